@@ -14,8 +14,8 @@ from catalog.recipes.models import Step
 from orders.quotes.cooling.selectors import ruled_table, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
+from tests.sending import quote_send_seen
 
 #: Rows of the food table; saffron and the boxes have none.
 ROWS = {
@@ -46,7 +46,7 @@ def sent_measured_make(*, pdf: bool = True, **facts: Any) -> Quote:
     """Return a quote that was sent; what breaks the rule, or nobody stated how it cools, is measured."""
     quote = draft_make(at=NOW, **facts)
     override_make(quote)
-    quote = quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote = quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     return pdf_stored(quote) if pdf else quote
 
 

@@ -25,8 +25,8 @@ from orders.inquiries.services import InquiryData, inquiry_add
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from tests.made_once import made_once
+from tests.sending import quote_send_seen
 from tests.small_kitchen import small_book_bytes
 
 ZONE = ZoneInfo("America/New_York")
@@ -139,7 +139,7 @@ def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts
 
 def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, pdf: bool = True, **facts: Any) -> Quote:
     """Return a quote that was sent; with ``pdf`` a file stands in for its PDF, which takes long to make."""
-    quote = quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+    quote = quote_send_seen(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
     return pdf_stored(quote) if pdf else quote
 
 

@@ -95,7 +95,7 @@ def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class UnprovenClaim:
-    """Words of a product's name or description, and what its ingredients say to them; ``code`` is the product's."""
+    """Words about a product, and what its ingredients say to them; ``code`` is the product's."""
 
     name: str
     words: str
@@ -110,7 +110,7 @@ class UnprovenClaim:
 
 def unproven_claims(product: Product, declarations: BookDeclarations) -> Iterator[UnprovenClaim]:
     """Find what a product claims to be free of and is not, or was not checked for; each claim once."""
-    words = f"{product.name}. {product.description}"
+    words = f"{product.name}. {product.description}. {product.holding}"
     yield from text_unproven(product.code, product.name, words, declarations.of(product.code), declarations.which)
 
 

@@ -1,7 +1,8 @@
-"""What the kitchen's own words about traces claim, against every ingredient and packaging it has."""
+"""What the kitchen's own words claim, those about traces above all, against every ingredient and packaging it has."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves, declared, declared_of
@@ -53,15 +54,19 @@ def kitchen_claims(
     )
 
 
+#: Columns of the profile whose words customers read as they are, on quotes, in mails and on invoices.
+WORDS_READ: Final = ("name", "cross_contact", "approve_button", "payment_details", "tax_note", "time_out_source")
+
+
 def check_words(kitchen: Kitchen) -> None:
-    """Refuse a kitchen's words about traces that its own ingredients do not bear out, by the rows as saved.
+    """Refuse words of a kitchen's profile that its own ingredients do not bear out, by the rows as saved.
 
     Raises WordsUnproven.
     """
-    if kitchen.cross_contact and (
-        claims := kitchen_claims(kitchen.cross_contact, kitchen.allergen_list, _rows(kitchen))
-    ):
-        raise WordsUnproven(place="cross_contact", claims=claims)
+    for place in (*WORDS_READ, "cancellation_terms"):
+        text = getattr(kitchen, place)
+        if any(claims_in(text)) and (claims := kitchen_claims(text, kitchen.allergen_list, _rows(kitchen))):
+            raise WordsUnproven(place=place, claims=claims)
 
 
 def _rows(kitchen: Kitchen) -> Iterable[Declared]:

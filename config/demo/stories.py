@@ -27,10 +27,13 @@ from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.send.check import send_check
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
 
 OWNER: Final = "odile"
@@ -95,6 +98,8 @@ def inquired(story: Story, at: datetime) -> Quote:
         allergies=story.allergies,
         need_counts=story.need_counts,
         allergy_note=story.allergy_note,
+        # Of every fifth customer without needs nobody has asked yet.
+        asked_none=not story.allergies and not story.allergy_note and story.number % 5 != 0,
         note=story.note,
     )
     customer = CustomerData(
@@ -140,7 +145,8 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
     overrides_recorded(draft, by=OWNER, at=at)
-    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at)
+    seen = unstated_mark(send_check(quotes_with_rows().get(pk=draft.pk), at=at).unstated)
+    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, unstated_seen=seen)
     quote_document(quote_id=quote.pk, at=at)
     return quote
 

@@ -35,7 +35,7 @@ from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
-from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
+from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError
 from orders.records.presenters import sentence
 
 
@@ -99,7 +99,9 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
     except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
         # Their yes is not lost: the kitchen reads that they wanted to give it.
         reasons, words = stopped_sentences(found, ruled_now(found.quote)), held_words(name, refusal)
-        approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
+        held = approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
+        if held is None and not reasons and isinstance(refusal, KitchenMustLook):
+            return _refused(request, found.quote.pk, KitchenNotInformed())
         return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)

@@ -151,7 +151,13 @@ class Tax:
 
 
 #: Keys of the whole content added later.
-_LATER: Final[Mapping[str, Any]] = {"allergen_list": "", "needs": None, "cross_contact": "", "allergen_notice": ""}
+_LATER: Final[Mapping[str, Any]] = {
+    "allergen_list": "",
+    "needs": None,
+    "cross_contact": "",
+    "allergen_notice": "",
+    "named_none": False,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +194,8 @@ class QuoteContent:
     needs: tuple[NeedServed, ...] | None = None
     cross_contact: str = ""
     allergen_notice: str = ""
+    # The customer was asked what guests do not eat, and named nothing.
+    named_none: bool = False
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:
@@ -262,7 +270,7 @@ def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None
     )
 
 
-def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
+def content_erased(text: str, places: Mapping[str, str | list[str] | bool]) -> str:
     """Return the text of a content with other values at some places it has, such as "customer.name"."""
     data: dict[str, Any] = json.loads(text)
     for place, value in places.items():

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import need_choices
+from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import ClockField, DayField, NumberField, WholeField
@@ -54,7 +55,17 @@ _ORDER = (
         "hand_over",
         "place",
     ),
-    *("distance", "minutes", "crew", "setup_minutes", "guests", "pieces_per_guest", "budget", "allergies"),
+    *(
+        "distance",
+        "minutes",
+        "crew",
+        "setup_minutes",
+        "guests",
+        "pieces_per_guest",
+        "budget",
+        "asked_none",
+        "allergies",
+    ),
     *("allergy_note", "note"),
 )
 
@@ -112,6 +123,7 @@ class InquiryForm(forms.Form):
         example="2.5",
         help_text=_("A whole cake counts as its number of servings."),
     )
+    asked_none = forms.BooleanField(label=_("The customer was asked and named no allergies or diets"), required=False)
     allergies = forms.MultipleChoiceField(
         label=_("Allergies and diets"),
         required=False,
@@ -188,10 +200,23 @@ class InquiryForm(forms.Form):
             code for code, _label in self.needs if code in counts or code in values.get("allergies", ())
         ]
         values["need_counts"] = counts
+        self._settle_asked(values)
         if start and end and end < start:
             early = gettext("The end time %(end)s is before the start time %(start)s. Correct one of them.")
             self.add_error("end", early % {"end": display.clock(end), "start": display.clock(start)})
         return values
+
+    def _settle_asked(self, values: dict[str, Any]) -> None:
+        """Refuse "none named" beside a need; a need that is named later ends what was noted before."""
+        if not values.get("asked_none") or not values["allergies"]:
+            return
+        if self.initial.get("asked_none"):
+            values["asked_none"] = False
+            return
+        both = gettext(
+            "You checked that the customer named no allergies or diets, and %(needs)s under them. Clear one of the two."
+        )
+        self.add_error("asked_none", both % {"needs": need_words(values["allergies"])})
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:
         try:
@@ -213,6 +238,7 @@ class InquiryForm(forms.Form):
             budget_minor=None if values["budget"] is None else minor_units(values["budget"]),
             allergies=tuple(values["allergies"]),
             need_counts=values["need_counts"],
+            asked_none=values["asked_none"],
         )
 
 
@@ -335,7 +361,7 @@ def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:
     if distance is not None and kitchen.distance == Kitchen.Distance.MILE:
         distance = (distance / KM_PER_MILE).quantize(Decimal("0.001")).normalize()
     return {
-        **{name: getattr(inquiry, name) for name in (*_PLAIN, "crew", "allergies", "need_counts")},
+        **{name: getattr(inquiry, name) for name in (*_PLAIN, "crew", "allergies", "need_counts", "asked_none")},
         "day": start.date(),
         "start": start.time(),
         "end": end.time(),

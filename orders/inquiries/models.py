@@ -61,6 +61,9 @@ class Inquiry(models.Model):
     allergies = models.JSONField(default=list, blank=True, help_text="what guests cannot or do not eat: codes")
     need_counts = models.JSONField(default=dict, blank=True, help_text="code -> how many guests, where that was said")
     allergy_note = models.TextField(blank=True)
+    # When somebody noted that the customer was asked and named none; empty while nobody asked, or needs are named.
+    asked_none_at = models.DateTimeField(null=True, blank=True)
+    asked_none_by = models.CharField(max_length=150, blank=True)
     note = models.TextField(blank=True)
     copied_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies")
     closed_at = models.DateTimeField(null=True, blank=True)
@@ -85,6 +88,16 @@ class Inquiry(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def asked_none(self) -> bool:
+        """Whether the customer was asked what guests do not eat, and named nothing."""
+        return self.asked_none_at is not None and not self.allergies
+
+    @property
+    def not_asked(self) -> bool:
+        """Whether nobody asked what guests do not eat, and nothing is known of it."""
+        return self.asked_none_at is None and not self.allergies and not self.allergy_note.strip()
 
     @property
     def travel_minutes(self) -> int:

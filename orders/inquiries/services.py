@@ -41,10 +41,14 @@ class InquiryData:
     need_counts: Mapping[str, int] = field(default_factory=dict)
     allergy_note: str = ""
     note: str = ""
+    #: The customer was asked what guests do not eat, and named nothing; a need that is named says otherwise.
+    asked_none: bool = False
 
     def columns(self) -> Mapping[str, Any]:
-        """Return the values by column; JSON holds a list."""
-        return {**asdict(self), "allergies": list(self.allergies), "need_counts": dict(self.need_counts)}
+        """Return the values by column, without who asked; JSON holds a list."""
+        values = {**asdict(self), "allergies": list(self.allergies), "need_counts": dict(self.need_counts)}
+        del values["asked_none"]
+        return values
 
 
 @transaction.atomic(durable=True)
@@ -69,14 +73,24 @@ def inquiry_add(
         return made
     original = Inquiry.objects.get(pk=copied_from_id) if copied_from_id else None
     person = customer_found_or_added(customer_id=customer_id, data=customer, at=at)
-    inquiry = Inquiry.objects.create(
+    inquiry = Inquiry(
         customer=person, received_at=at, idempotency_key=idempotency_key, copied_from=original, **data.columns()
     )
+    _asked(inquiry, data, by=by, at=at)
+    inquiry.save(force_insert=True)
     draft = draft_begin(inquiry=inquiry, kitchen=kitchen(), at=at)
     if original is not None:
         _copy_table(original, draft)
     audit(inquiry, "take_down", by=by, at=at, params={"copied_from": original.pk} if original else {})
     return inquiry
+
+
+def _asked(inquiry: Inquiry, data: InquiryData, *, by: str, at: datetime) -> None:
+    """Note who asked and when; the first note stays, and a need that is named ends it."""
+    if not data.asked_none or data.allergies:
+        inquiry.asked_none_at, inquiry.asked_none_by = None, ""
+    elif inquiry.asked_none_at is None:
+        inquiry.asked_none_at, inquiry.asked_none_by = at, by
 
 
 def _copy_table(original: Inquiry, draft: Quote) -> None:
@@ -90,7 +104,8 @@ def _copy_table(original: Inquiry, draft: Quote) -> None:
 
 def inquiry_version(inquiry: Inquiry) -> str:
     """Return the version of an inquiry's data as stored."""
-    return version_mark(stored(inquiry, InquiryData.__dataclass_fields__))
+    columns = [name for name in InquiryData.__dataclass_fields__ if name != "asked_none"]
+    return version_mark(stored(inquiry, [*columns, "asked_none_at"]))
 
 
 @transaction.atomic(durable=True)
@@ -110,6 +125,7 @@ def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime,
     event_before = inquiry.window_start
     for name, value in data.columns().items():
         setattr(inquiry, name, value)
+    _asked(inquiry, data, by=by, at=at)
     inquiry.save()
     draft_days_follow(inquiry=inquiry, event_before=event_before, kitchen=kitchen(), at=at)
     audit(inquiry, "change", by=by, at=at)

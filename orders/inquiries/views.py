@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
@@ -50,7 +51,7 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
     original = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     first = {
         **initial_of(original, kitchen()),
-        **dict.fromkeys(("day", "allergies", "need_counts", "allergy_note"), None),
+        **dict.fromkeys(("day", "allergies", "need_counts", "allergy_note", "asked_none"), None),
         "customer": original.customer_id,
         "idempotency_key": new_idempotency_key(),
     }
@@ -81,7 +82,11 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
         by=request.user.get_username(),
         at=timezone.now(),
     )
-    return redirect("inquiry", pk=inquiry.pk)
+    note = note_shown(note_open(inquiry, kitchen().allergen_list))
+    if note is None or not note.needs:
+        return redirect("inquiry", pk=inquiry.pk)
+    messages.success(request, gettext("Inquiry saved. One thing is left: the needs that its allergy notes name."))
+    return redirect(f"{reverse('inquiry-edit', args=[inquiry.pk])}?needs=note#id_allergies")
 
 
 def _first_values(request: HttpRequest) -> dict[str, Any]:
@@ -112,12 +117,15 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(inquiry_change, inquiry_id=pk, data=form.inquiry_data(), by=by, at=at)
         if edit.saved(lambda version: save(version=version)):
-            messages.success(request, gettext("Saved."))
+            ended = form.initial.get("asked_none") and form.cleaned_data["allergies"]
+            more = gettext("Allergies or diets are named now, so the note that none were named is gone.")
+            messages.success(request, " ".join([gettext("Saved."), *([more] if ended else [])]))
             return redirect("inquiry", pk=pk)
     sent = edit.record.quotes.exclude(sent_at=None).exists()
     profile = kitchen()
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
+    context["offered"] = request.GET.get("needs") == "note"
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 

@@ -14,6 +14,7 @@ from orders.invoices.selectors import CreditableRow, creditable, left_by_code
 from orders.invoices.services import issue, settle
 from orders.invoices.totals import DocumentTotals, Row, TaxKind, compute_totals
 from orders.orders.models import Order
+from orders.quotes.draft.claims import check_note
 from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
@@ -40,6 +41,8 @@ def credit_note_issue(
         When it is a draft or itself a credit note.
     NothingToCredit, TooMuchCredited
         When nothing, or less than the amount, is left to credit.
+    NoteUnproven
+        When the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
     """
     order_id = Invoice.objects.values_list("order_id", flat=True).get(pk=invoice_id)
     order = Order.objects.select_for_update().get(pk=order_id)
@@ -49,6 +52,7 @@ def credit_note_issue(
     invoice = Invoice.objects.get(pk=invoice_id)
     if invoice.is_credit_note or invoice.status == InvoiceStatus.DRAFT:
         raise NotAnIssuedInvoice(invoice=str(invoice))
+    check_note(reason, order.quote, place="reason")
     totals = credit_totals(invoice, amounts)
     note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
     issue(note, series="credit", by=by, at=at, mail=mail, issued_on=local_day(at))

@@ -156,6 +156,8 @@ def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
         "closed_reason": "",
         "allergies": [],
         "need_counts": {},
+        "asked_none_at": None,
+        "asked_none_by": "",
         "budget_minor": None,
     }
     Inquiry.objects.filter(pk=inquiry.pk).update(**blank)

@@ -20,6 +20,11 @@ _AGAINST: Final = {
 }
 
 
+#: Of guests of whom no allergy or diet is known.
+ASKED_NONE: Final = "asked, none named"
+NOT_ASKED: Final = "not asked about allergies"
+
+
 @dataclass(frozen=True, slots=True)
 class LabelShown:
     """What something contains, for whom it is not and why, and for whom it has to stay free of something."""
@@ -72,11 +77,18 @@ def _counted(concern: Concern) -> str:
 
 
 def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:
-    """Write the needs among the guests of each order."""
-    return [
+    """Write the needs among the guests of each order; then the orders without any, as they were asked or not."""
+    every = list(guests)
+    named = [one for one in every if one.needs or one.notes]
+    rest = [one for one in every if not one.needs and not one.notes]
+    shown = [
         GuestsShown(one.order.number, one.order.title, counted_need_words(one.needs, one.counts), one.notes)
-        for one in guests
+        for one in named
     ]
+    for asked, words in ((True, ASKED_NONE), (False, NOT_ASKED)):
+        if numbers := [one.order.number for one in rest if one.asked_none == asked]:
+            shown.append(GuestsShown(", ".join(numbers), "", words, ()))
+    return shown
 
 
 @dataclass(frozen=True, slots=True)

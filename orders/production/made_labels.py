@@ -13,12 +13,16 @@ from orders.quotes.draft.allergens import charge_declared, food_extras
 
 @dataclass(frozen=True, slots=True)
 class GuestNeeds:
-    """What guests of an order do not eat, of how many that is known, and what was written about it."""
+    """What guests of an order do not eat, of how many that is known, and what was written about it.
+
+    Where there is nothing of that, ``asked_none`` tells whether they were asked and named none.
+    """
 
     order: Order
     needs: tuple[str, ...]
     counts: Mapping[str, int]
     notes: tuple[str, ...]
+    asked_none: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,7 @@ def made_labels(found: Demand) -> MadeLabels:
             for code, rows in of_product.items()
         },
         recipes={code: _label(declarations.of_recipe(code), rows, declarations) for code, rows in of_recipe.items()},
-        guests=tuple(one for one in guests if one.needs or one.notes),
+        guests=guests,
         extras=tuple(extra for one in guests for extra in _extras(one, declarations)),
     )
 
@@ -102,6 +106,7 @@ def guest_needs(order: Order) -> GuestNeeds:
         needs=tuple(dict.fromkeys([*content.event.allergies, *inquiry.allergies])),
         counts={**counts, **inquiry.need_counts},
         notes=tuple(notes),
+        asked_none=inquiry.asked_none,
     )
 
 

@@ -58,9 +58,11 @@ def _cut_to(form: PeriodForm, last: date) -> int:
     return LONGEST.days + 1 if asked is not None and asked > last else 0
 
 
-def _sheet(request: HttpRequest, template: str, details: Callable[[Demand], dict[str, Any]]) -> HttpResponse:
+def _sheet(
+    request: HttpRequest, template: str, details: Callable[[Demand], dict[str, Any]], *, priced: bool = False
+) -> HttpResponse:
     form, first, last, today = _period(request)
-    found = demand(first=first, last=last, today=today)
+    found = demand(first=first, last=last, today=today, priced=priced)
     context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
     context["cut_to"] = _cut_to(form, last)
     return render(request, template, context)
@@ -87,7 +89,7 @@ def sheet_shopping(request: HttpRequest) -> HttpResponse:
         lists = shopping(found)
         return {"lists": supplier_tables(lists), "prices": prices, "cost": sum(item.cost for item in lists)}
 
-    return _sheet(request, "orders/production/sheets/shopping.html", details)
+    return _sheet(request, "orders/production/sheets/shopping.html", details, priced=True)
 
 
 @require_safe
@@ -98,7 +100,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
         rows = batch_rows(found, at=timezone.now())
-        together = open_together(cooling_marks(found.orders, found.book)) if rows else frozenset()
+        together = open_together(cooling_marks(found.orders, found.whole_book)) if rows else frozenset()
         labeled = [
             (
                 sheet,
@@ -127,9 +129,9 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
+        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.whole_book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
-        slow = slowest_untimed(cold_times(found.units, found.book))
+        slow = slowest_untimed(cold_times(found.units, found.whole_book))
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
@@ -161,7 +163,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = tasks(found), cooling_marks(found.orders, found.book)
+        work, marks = tasks(found), cooling_marks(found.orders, found.whole_book)
         rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,
@@ -181,8 +183,8 @@ def order_batches(request: HttpRequest, pk: int) -> HttpResponse:
     day = local_day(order.window_start)
     context: dict[str, Any] = {"order": order}
     try:
-        found = demand_of([order], first=day, last=day, today=local_day(timezone.now()))
-        marks = cooling_marks([order], found.book)
+        found = demand_of([order], first=day, last=day, today=local_day(timezone.now()), priced=False)
+        marks = cooling_marks([order], found.whole_book)
         context |= _made_hot(found, batch_rows(found, at=timezone.now()), marks)
         context["marks"] = marks_shown([order], marks).get(order.pk, [])
     except CannotPrice as error:

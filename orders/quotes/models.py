@@ -14,7 +14,7 @@ from orders.records.row_rules import ERASED, RowRules
 from orders.records.states import QUOTE_TRANSITIONS, QuoteStatus
 
 #: What is personal in a quote's content, by its place, and what stands there after it was erased.
-PERSONAL: Final[Mapping[str, str | list[str]]] = {
+PERSONAL: Final[Mapping[str, str | list[str] | bool]] = {
     "customer.name": ERASED,
     "customer.legal_name": "",
     "customer.address": "",
@@ -27,6 +27,7 @@ PERSONAL: Final[Mapping[str, str | list[str]]] = {
     "event.allergies": [],
     "event.allergy_note": "",
     "needs": [],
+    "named_none": False,
     "note": "",
 }
 

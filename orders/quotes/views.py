@@ -15,6 +15,8 @@ from orders.documents.selectors import requested_pdf
 from orders.quotes.forms import WithdrawForm
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
+from orders.records.errors import NoteUnproven
+from orders.records.presenters import sentence
 
 
 @require_POST
@@ -34,9 +36,13 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
     form = WithdrawForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]
-        quote_withdraw(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
-        messages.success(request, f"{found} is withdrawn.")
-        return redirect("inquiry", pk=found.inquiry_id)
+        try:
+            quote_withdraw(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+        except NoteUnproven as refusal:
+            form.add_error(refusal.place, sentence(refusal))
+        else:
+            messages.success(request, f"{found} is withdrawn.")
+            return redirect("inquiry", pk=found.inquiry_id)
     return render(request, "orders/quotes/withdraw.html", {"quote": found, "form": form})
 
 

@@ -129,6 +129,12 @@ class KitchenMustLook(OrderError):
     code = "kitchen_must_look"
 
 
+class KitchenNotInformed(OrderError):
+    """The same, and the kitchen is not informed either: the messages of one day are used up."""
+
+    code = "kitchen_not_informed"
+
+
 class QuoteOver(OrderError):
     """Nothing is made from a quote that was declined or withdrawn, or that has expired."""
 
@@ -265,6 +271,18 @@ class NoteUnsettled(OrderError):
     """The allergy note names what no need stands for, and nobody wrote down what was settled."""
 
     code = "note_unsettled"
+
+
+class NeedsUnsettled(OrderError):
+    """Some guests cannot eat some of what is sent, and nobody states that it is settled with the customer."""
+
+    code = "needs_unsettled"
+
+
+class HoldingUnseen(OrderError):
+    """Nothing says how some desserts are held, and whoever sends them does not state that she has seen it."""
+
+    code = "holding_unseen"
 
 
 class ValidityPassed(OrderError):

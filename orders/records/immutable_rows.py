@@ -197,7 +197,7 @@ def _erased(field: Any, dialect: Dialect) -> str:
     return f"NEW.{column} {dialect.same} '{ERASED}'"
 
 
-def _replaced(column: str, values: Mapping[str, str | list[str]], dialect: Dialect) -> str:
+def _replaced(column: str, values: Mapping[str, str | list[str] | bool], dialect: Dialect) -> str:
     """Return the condition that JSON says the same as before but for these values; empty text is none."""
     expected = dialect.read.format(text=f"OLD.{column}")
     for path, value in values.items():

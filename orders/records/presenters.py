@@ -44,20 +44,27 @@ SENTENCES: Final[Sentences] = {
         "anyway."
     ),
     "words_unproven": marked(
-        "What your profile says about traces goes out with the quote. {claims:claims} Take these words out and write "
-        "what you do handle, or answer for each of them by its label."
+        "{where:profile_text} goes out with the quote. {claims:claims} Take these words out and write what you do "
+        "handle, or answer for each of them by its label."
     ),
     "claims_untrue": marked(
         "{claims:dish_claims} Change these words, or the answers where the supplier's label says otherwise, before it "
         "is sent."
     ),
     "note_unproven": marked(
-        "{claims:claims} The customer relies on what you write. Take these words out and write what is so, or answer "
-        "for what is not checked by its label."
+        "{where:text_read}: {claims:claims} The customer relies on what you write. Take these words out and write "
+        "what is so, or answer for what is not checked by its label."
     ),
     "note_unsettled": marked(
         "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or write what was settled "
         "about it."
+    ),
+    "needs_unsettled": marked(
+        "{products:names}: some guests cannot eat this, or nobody checked it for them. Settle it with the customer and "
+        "tick that it is settled, or change the products."
+    ),
+    "holding_unseen": marked(
+        "{products:names}: nothing says how this is kept. Write it on the product, or tick that you have seen it."
     ),
     **WINDOW_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),
@@ -119,6 +126,10 @@ SENTENCES: Final[Sentences] = {
     "kitchen_must_look": marked(
         "Nothing was approved yet: the kitchen has to look at this quote first. We have sent them a note that you want "
         "to approve it; your quote stays as it is."
+    ),
+    "kitchen_not_informed": marked(
+        "Nothing was approved: the kitchen has to look at this quote first, and no further message about it can be "
+        "sent to them today. Call the kitchen; your quote stays as it is."
     ),
     "not_judged_now": marked(
         "{what} cannot be approved now: the catalog has an error in what it consists of, so nobody can say whether it "
@@ -285,8 +296,30 @@ def reading_words(celsius: Any) -> str:
     return celsius if isinstance(celsius, str) else display.temperature(celsius, 1)
 
 
+#: Place of words that a customer reads -> what they are called.
+_TEXTS_READ: Final[Mapping[str, str]] = {
+    "note": marked("The note to the customer"),
+    "cancellation_terms": marked("The cancellation terms"),
+    "title": marked("The event name"),
+    "extras": marked("The name of an extra"),
+    "taxes": marked("The name of a tax, or why none is charged"),
+    "text": marked("Your reply"),
+    "reason": marked("The reason"),
+}
+#: Column of the profile -> what its words are called.
+_PROFILE_TEXTS: Final[Mapping[str, str]] = {
+    "name": marked("The kitchen's name"),
+    "cross_contact": marked("What your profile says about traces"),
+    "approve_button": marked("The wording of your approval button"),
+    "payment_details": marked("What your profile says about payment"),
+    "tax_note": marked("The tax wording in your profile"),
+    "time_out_source": marked("The source of your time limit"),
+}
+
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    "text_read": lambda place: gettext(_TEXTS_READ[place]),
+    "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),
     "claims": claims_words,
     "dish_claims": lambda claims: " ".join(map(claim_sentence, claims)),
     "reading": reading_words,

@@ -39,7 +39,7 @@ class RowRules:
     counts_up: tuple[str, ...] = ()
     with_status: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     erasable: tuple[str, ...] = ()
-    erased_inside: Mapping[str, Mapping[str, str | list[str]]] = field(default_factory=dict)
+    erased_inside: Mapping[str, Mapping[str, str | list[str] | bool]] = field(default_factory=dict)
     rewritten_with: Mapping[str, str] = field(default_factory=dict)
     erased_after: tuple[str, ...] = ()
     standing_with: tuple[str, str] = ("", "")

@@ -24,8 +24,8 @@ from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from tests.factories import BY, draft_make
+from tests.sending import quote_send_seen
 from tests.soak.clients import Answer, Client, customer, owner
 from tests.soak.service import Service
 
@@ -96,7 +96,7 @@ class Soak:
         """Send quotes, wait for their PDFs, and open a link to each."""
         now = timezone.now()
         drafts = [draft_make(at=now, window_start=event(now), **facts) for _ in range(count)]
-        sent = [quote_send(quote_id=draft.pk, by=BY, at=now) for draft in drafts]
+        sent = [quote_send_seen(quote_id=draft.pk, by=BY, at=now) for draft in drafts]
         wait_until(
             lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(),
             "the quotes' PDFs",

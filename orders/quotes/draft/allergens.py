@@ -6,6 +6,7 @@ from functools import reduce
 from typing import Final
 
 from catalog.book.selectors import books_unpriced
+from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import asked_of, covered
 from catalog.pantry.declarations import (
     FREE,
@@ -18,8 +19,9 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.pantry.diets import DIET_FACTS, DIETS
+from catalog.products.claims import claims_in
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
-from catalog.products.kitchen_claims import words_unproven
+from catalog.products.kitchen_claims import WORDS_READ, words_unproven
 from costing.contract import Book
 from orders.documents.content import Charge, DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -125,15 +127,19 @@ def food_extras(content: QuoteContent) -> list[Charge]:
     return [extra for extra in content.extras if content.allergen_list and extra.food != NO_FOOD]
 
 
-def check_words(text: str, book: Book, extras: Iterable[TableExtra]) -> None:
-    """Refuse a kitchen's words about traces that an ingredient, or an extra of a table, does not bear out.
+def check_words(kitchen: Kitchen, book: Book, extras: Iterable[TableExtra]) -> None:
+    """Refuse words of a kitchen's profile that an ingredient, or an extra of a table, does not bear out.
+
+    Its cancellation terms are those of each quote.
 
     Raises WordsUnproven.
     """
     which = declarations_of(book).which
     sold = [(extra.name, of_extra(extra, which)) for extra in extras if extra.food != NO_FOOD]
-    if claims := words_unproven(text, book, sold):
-        raise WordsUnproven(claims=claims)
+    for place in WORDS_READ:
+        text = getattr(kitchen, place)
+        if any(claims_in(text)) and (claims := words_unproven(text, book, sold)):
+            raise WordsUnproven(place=place, where=place, claims=claims)
 
 
 def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
+from orders.documents.content import QuoteContent
 from orders.quotes.draft.allergens import NO_FOOD, UncheckedDish, of_extra
 from orders.quotes.draft.dessert_table import TableExtra, table_of
 from orders.quotes.models import Quote
@@ -63,7 +64,7 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
 
     Raises NoteUnproven.
     """
-    if not any(True for _ in claims_in(text)):
+    if not any(claims_in(text)):
         return
     table = table_of(quote)
     try:
@@ -73,7 +74,22 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
     else:
         claims = note_claims(text, book, [line.code for line in table.lines], table.extras)
     if claims:
-        raise NoteUnproven(place=place, claims=claims)
+        raise NoteUnproven(place=place, where=place, claims=claims)
+
+
+def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str, str]]:
+    """Return what the customer reads in a quote besides desserts and the kitchen's profile, each with its place.
+
+    The names of extras that are food are held to their own answers.
+    """
+    yield "note", quote.note
+    yield "cancellation_terms", quote.cancellation_terms
+    yield "title", quote.inquiry.title
+    for extra in table_of(quote).extras:
+        if extra.food == NO_FOOD:
+            yield "extras", extra.name
+    for tax in content.taxes if content else ():
+        yield "taxes", f"{tax.name}. {tax.exempt_reason}"
 
 
 def note_claims(

@@ -223,10 +223,11 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
     Overtaken
         If their version is no longer ``version``.
     NoteUnproven
-        If the note claims what the desserts or the kitchen do not bear out.
+        If the note or the cancellation terms claim what the desserts or the kitchen do not bear out.
     """
     quote = _draft(quote_id)
     check_note(terms.note, quote, place="note")
+    check_note(terms.cancellation_terms, quote, place="cancellation_terms")
     unchanged(quote, version, terms_version, name=Reason("the_terms", {"what": str(quote)}))
     values = asdict(terms)
     for name, value in values.items():

@@ -14,7 +14,7 @@ from orders.quotes.cooling.perishables import Unstated, unstated
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.untimed import Untimed, untimed
 from orders.quotes.draft.allergens import check_words
-from orders.quotes.draft.claims import check_claims, check_note
+from orders.quotes.draft.claims import check_claims, check_note, texts_read
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -85,17 +85,19 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         hot, slow = not_judged(units, book), untimed(units, book)
     refused = (
         *refusals(quote, at),
-        *(_words_refused(profile, draft_estimate, book, quote) if book is not None else ()),
+        *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow)
 
 
-def _words_refused(profile: Kitchen, found: DraftEstimate, book: Book, quote: Quote) -> Iterator[OrderError]:
-    """Find the words that would be refused: the kitchen's own, those of desserts and extras, the note."""
+def _words_refused(
+    profile: Kitchen, found: DraftEstimate, book: Book, quote: Quote, content: QuoteContent | None
+) -> Iterator[OrderError]:
+    """Find the words that would be refused: the kitchen's own, those of desserts and extras, all the others."""
     for check in (
-        partial(check_words, profile.cross_contact, book, table_of(quote).extras),
+        partial(check_words, profile, book, table_of(quote).extras),
         partial(check_claims, found.claims, found.unchecked),
-        partial(check_note, quote.note, quote, place="note"),
+        *(partial(check_note, text, quote, place=place) for place, text in texts_read(quote, content)),
     ):
         try:
             check()

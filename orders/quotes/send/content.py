@@ -72,6 +72,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         allergen_list=kitchen.allergen_list,
         needs=needs_served(book, [line.product for line in lines], builder.table.extras, quote.inquiry),
         cross_contact=trace_words(kitchen.cross_contact),
+        named_none=quote.inquiry.asked_none and not quote.inquiry.allergy_note.strip(),
     )
     return replace(content, statement=statement_of(content))
 

@@ -25,6 +25,15 @@ _REFUSALS: Final = {
     "inquiry_closed": ("The enquiry is closed.", "inquiry"),
 }
 
+#: Place of words that the customer reads -> the page where they are changed.
+_PAGES: Final = {
+    "note": "quote-terms",
+    "cancellation_terms": "quote-terms",
+    "title": "inquiry-edit",
+    "extras": "table",
+    "taxes": "taxes",
+}
+
 
 def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
     """Write everything that sending would refuse."""
@@ -48,7 +57,7 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
         if isinstance(refusal, WordsUnproven):
             yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
         if isinstance(refusal, NoteUnproven):
-            yield ProblemShown(f"The note: {refusal_sentence(refusal)}", links["quote-terms"])
+            yield ProblemShown(refusal_sentence(refusal), links[_PAGES[refusal.place]])
         if isinstance(refusal, ClaimsUntrue):
             yield from _claims(check, refusal)
 
@@ -87,5 +96,6 @@ def _links(quote: Quote) -> dict[str, str]:
         "table": f"{inquiry_page}#table",
         "customer-edit": reverse("customer-edit", args=[quote.inquiry.customer_id]),
         "quote-terms": reverse("quote-terms", args=[quote.pk]),
+        "taxes": reverse("kitchen-taxes"),
         "inquiry-edit": reverse("inquiry-edit", args=[quote.inquiry_id]),
     }

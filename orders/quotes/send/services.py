@@ -22,7 +22,7 @@ from orders.documents.store import pdf_ask
 from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
-from orders.quotes.draft.claims import check_claims, check_note, table_claims
+from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.note_needs import check_note_settled, note_open
 from orders.quotes.draft.services import lines_write
@@ -39,7 +39,9 @@ from orders.records.errors import (
     AnotherDraft,
     BelowFloor,
     ChangedMeanwhile,
+    HoldingUnseen,
     InquiryClosed,
+    NeedsUnsettled,
     PriceChanged,
     QuoteErased,
     TotalsDiffer,
@@ -68,8 +70,8 @@ def quote_send(
     ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused. ``unchecked`` are the codes
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
     cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
-    them (:func:`unstated_mark`): both are written down with the desserts they are about. ``settled_note`` is
-    what was settled of an allergy note that no needs stand for.
+    them (:func:`unstated_mark`): both are asked for where there are any, and written down with them.
+    ``settled_note`` is what was settled of an allergy note that no needs stand for.
 
     Raises
     ------
@@ -82,14 +84,18 @@ def quote_send(
         For that reason.
     NoteUnsettled
         If the allergy note names what no need stands for, and ``settled_note`` is empty.
+    NeedsUnsettled
+        If some guest cannot eat some of it, and it is not ``settled``.
+    HoldingUnseen
+        If nothing says how some desserts are held, and ``unstated_seen`` is not the mark of just these.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
     WordsUnproven
-        If the kitchen's words about traces claim what an ingredient or an extra does not bear out.
+        If words of the kitchen's profile claim what an ingredient or an extra does not bear out.
     ClaimsUntrue, NoteUnproven
-        If names and descriptions, or the note to the customer, claim what is not so.
+        If names and descriptions, or any other words that the customer reads, claim what is not so.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     CoolingRuleBroken
@@ -102,14 +108,19 @@ def quote_send(
         check_note_settled(quote.inquiry, kitchen.allergen_list, settled_note)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
+        not_for_all = _not_for_all(content_read(columns["content"]))
+        if not_for_all and not settled:
+            raise NeedsUnsettled(products=not_for_all)
+        if unsaid and unstated_seen != unstated_mark(unsaid):
+            raise HoldingUnseen(products=[one.name for one in unsaid])
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
-    if settled and (dishes := _not_for_all(content_read(quote.content))):
-        audit(quote, "settle_needs", by=by, at=at, params={"products": dishes})
+    if not_for_all:
+        audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     if open_note is not None:
         audit(quote, "settle_note", by=by, at=at, note=settled_note.strip())
-    if unsaid and unstated_seen == unstated_mark(unsaid):
+    if unsaid:
         audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
     _ask_for_pdf_and_mail(quote, at)
     return quote
@@ -129,11 +140,12 @@ def _priced_and_checked(
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
-    check_words(kitchen.cross_contact, book, table_of(quote).extras)
+    check_words(kitchen, book, table_of(quote).extras)
     products, extras = [line.product for line in content.lines], table_of(quote).extras
     open_ = unchecked_dishes(book, products, extras)
     check_claims(table_claims(book, products, extras), open_)
-    check_note(quote.note, quote, place="note")
+    for place, text in texts_read(quote, content):
+        check_note(text, quote, place=place)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = unstated([line.product for line in priced.lines], priced.allergens, book)
@@ -287,12 +299,15 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         If it was answered already.
     ChangedMeanwhile
         If its status was changed first.
+    NoteUnproven
+        If the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
     """
     quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DRAFT:
         # The next draft gets its revision number.
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
         return quote
+    check_note(reason, quote, place="reason")
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
     quote_mail_ask("quote_withdrawn", quote, at=at, words=reason)
     return quote

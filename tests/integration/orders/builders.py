@@ -14,9 +14,9 @@ from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
+from tests.sending import quote_send_seen
 
 #: When the customer approved: two days after the inquiry.
 YES = NOW + timedelta(days=2)
@@ -30,7 +30,7 @@ def order_make(*, at: datetime = YES, unchecked: Collection[str] = (), **facts: 
     quote = draft_make(**facts)
     Quote.objects.filter(pk=quote.pk).update(valid_until=at + timedelta(days=7), override_reason="a test's price")
     override_make(quote)
-    sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1), unchecked=unchecked))
+    sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1), unchecked=unchecked))
     quote_approve(
         quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida Fenwick", evidence=ApprovalEvidence(), at=at
     )

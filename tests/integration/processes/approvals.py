@@ -23,7 +23,7 @@ from orders.approvals.services import (
 )
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.errors import OrderError
 from tests.factories import (
     BY,
@@ -31,6 +31,7 @@ from tests.factories import (
     kitchen_make,
     sent_make,
 )
+from tests.sending import quote_send_seen
 
 LATER = NOW + timedelta(days=1)
 
@@ -106,7 +107,7 @@ def revised(rounds: int) -> None:
         draft = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
         at_once(
             quietly(lambda quote=quote: approve(quote)),  # type: ignore[misc]
-            quietly(lambda draft=draft: quote_send(quote_id=draft.pk, by=BY, at=LATER)),  # type: ignore[misc]
+            quietly(lambda draft=draft: quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)),  # type: ignore[misc]
         )
         quote.refresh_from_db()
         draft.refresh_from_db()

@@ -18,7 +18,7 @@ from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
+from orders.quotes.send.services import quote_revise, quote_withdraw, quotes_expire
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
@@ -38,6 +38,7 @@ from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make, user_make
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 LATER = NOW + timedelta(days=2)
 PROGRAM = "tests.integration.processes.approvals"
@@ -146,7 +147,7 @@ def test_a_yes_in_the_last_moment_counts(quote: Quote) -> None:
 
 def test_a_yes_to_a_replaced_quote_is_refused_and_says_since_when(quote: Quote) -> None:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=LATER)
-    quote_send(quote_id=draft.pk, by=BY, at=LATER)
+    quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)
     with refused(QuoteReplaced, match="changed this quote on Friday, January 8, 2027"):
         approve(quote)
 

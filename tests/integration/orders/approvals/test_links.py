@@ -25,12 +25,13 @@ from orders.approvals.quote_page import quote_page
 from orders.approvals.selectors import link_of, open_links, token_hash
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from orders.records.errors import LinkNeedsSentQuote
 from orders.records.models import AuditEntry
 from tests.databases import is_locked
 from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 NOW = timezone.now()
@@ -218,7 +219,7 @@ def test_wrong_links_are_counted_for_all_processes_together(client: Client) -> N
 def test_a_link_opens_the_newer_revision_too(client: Client) -> None:
     first = sent_make()
     open_link(client, first)
-    second = quote_send(quote_id=quote_revise(quote_id=first.pk, by=BY, at=NOW).pk, by=BY, at=NOW)
+    second = quote_send_seen(quote_id=quote_revise(quote_id=first.pk, by=BY, at=NOW).pk, by=BY, at=NOW)
     page = client.get(f"/q/{first.pk}/").content.decode()
     assert "The kitchen changed this quote on" in page
     assert f'href="/q/{second.pk}/"' in page

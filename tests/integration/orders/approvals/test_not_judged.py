@@ -20,7 +20,13 @@ from catalog.recipes.models import RecipeLine
 from catalog.records.errors import CannotPrice
 from orders.approvals.links import link_create
 from orders.approvals.models import Message
-from orders.approvals.services import MESSAGES_A_DAY, approval_held, quote_record_approval
+from orders.approvals.services import (
+    MESSAGES_A_DAY,
+    ApprovalEvidence,
+    approval_held,
+    quote_ask_change,
+    quote_record_approval,
+)
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import cannot_be_approved
 from orders.quotes.models import Quote
@@ -174,6 +180,19 @@ class TestTheYesIsNotLost:
         ]
         assert held[-1] is None
         assert Message.objects.count() == MESSAGES_A_DAY
+
+    def test_who_cannot_be_sent_a_note_is_not_told_that_it_was_sent(self, client: Client) -> None:
+        quote = sent_shallow()
+        now = timezone.now()
+        for at in range(MESSAGES_A_DAY):
+            quote_ask_change(quote_id=quote.pk, text=f"Change {at}", evidence=ApprovalEvidence(), at=now)
+        unreadable()
+        answer = answered_yes(entered(client, quote), quote)
+        assert answer.status_code == 409
+        page = answer.content.decode()
+        assert "We have sent them a note" not in page
+        assert "no further message about it can be sent to them today. Call the kitchen" in page
+        assert not Outbox.objects.filter(payload__mail="kitchen_must_look").exists()
 
 
 class TestWhatStopsItIsShown:

@@ -21,15 +21,16 @@ from orders.quotes.changes import changes_between
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from tests import factories
 from tests.factories import BY, NOW, pdf_stored
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
 
 def sent(quote: Quote) -> Quote:
-    return quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    return quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 
 
 def page_of(owner: Client, name: str, quote: Quote) -> str:

@@ -21,8 +21,9 @@ from orders.approvals.services import MESSAGES_A_DAY, ApprovalEvidence, quote_ap
 from orders.orders.models import Order
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.quotes.send.services import quote_revise, quote_withdraw
 from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 Enter = Callable[[Quote], Client]
@@ -147,7 +148,9 @@ def test_a_yes_to_what_was_changed_meanwhile_shows_the_new_one(enter: Enter, mon
     quote = sent_make()
     client = enter(quote)
     _open_form(client, quote)
-    newer = quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=timezone.now()).pk, by=BY, at=timezone.now())
+    newer = quote_send_seen(
+        quote_id=quote_revise(quote_id=quote.pk, by=BY, at=timezone.now()).pk, by=BY, at=timezone.now()
+    )
     page = text(client.post(reverse("quote-page-approve", args=[quote.pk]), {"name": "Ida"}, follow=True))
     assert "The kitchen changed this quote on" in page
     assert f'href="/q/{newer.pk}/"' in page

@@ -5,10 +5,10 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
-from orders.quotes.send.services import quote_send
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, NOW, draft_make, line_make, table_make
 from tests.integration.orders.register.test_register import signed_in
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -17,7 +17,7 @@ def test_the_quote_and_the_yes_by_phone_say_so_with_the_link() -> None:
     cooling_kitchen_make(**DEEP)
     quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     override_make(quote)
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     client, link = signed_in("owner"), reverse("quote-cooling", args=[quote.pk])
     pages = (reverse("quote", args=[quote.pk]), reverse("quote-record-approval", args=[quote.pk]))
     for address in pages:

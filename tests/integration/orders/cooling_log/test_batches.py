@@ -22,7 +22,6 @@ from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.models import CoolingOverride, Quote
-from orders.quotes.send.services import quote_send
 from orders.records.cooling_errors import NotShownInTime, StartMissing
 from orders.records.errors import (
     CoolingRuleBroken,
@@ -35,6 +34,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 TARTS = {"custard-tart": 24}
@@ -60,11 +60,11 @@ def test_a_batch_that_breaks_the_rule_is_not_sent_before_it_is_said_what_is_meas
     assert [one.item for one in broken(TARTS, book_current())] == [custard]
     quote = drafted()
     with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the rule asks for"):
-        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     override_make(quote)
     row = CoolingOverride.objects.get()
     assert (row.recipe_id, row.product_id) == (custard.pk, None)
-    assert quote_send(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+    assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
 
 def test_a_batch_of_another_size_is_judged_anew() -> None:
@@ -181,7 +181,7 @@ def test_a_batch_that_does_not_fit_its_vessel_stops_as_one_that_breaks_the_rule(
     (one,) = broken(TARTS, book_current())
     assert one.item == custard
     with refused(CoolingRuleBroken, match="Baked custard"):
-        quote_send(quote_id=drafted().pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=drafted().pk, by=BY, at=NOW)
 
 
 def test_a_hot_batch_that_no_step_cools_stops_too() -> None:
@@ -200,7 +200,7 @@ def _named_and_stopped(sentence: str, refusal: str) -> None:
         assert sentence in text
         assert 'class="note good"' not in text
     with refused(CoolingRuleBroken, match=refusal):
-        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 
 
 def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_goes() -> None:

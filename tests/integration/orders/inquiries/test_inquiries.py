@@ -17,24 +17,16 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
 from orders.quotes.draft import services as draft_services
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
 from tests import factories
 from tests.databases import is_locked
 from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    """A browser in which the owner is signed in, in a kitchen that can price, on the day of the tests."""
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
 
 
 def form_data(**values: Any) -> dict[str, Any]:
@@ -187,7 +179,7 @@ def test_the_form_shows_the_distance_that_was_typed_in_miles(owner: Client) -> N
 def test_an_inquiry_with_a_quote_out_is_not_closed() -> None:
     factories.kitchen_make()
     quote = factories.draft_make()
-    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    quote_send_seen(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     with refused(InquiryHasQuoteOut, match="Withdraw it before"):
         inquiry_close(inquiry_id=quote.inquiry_id, reason="", by=factories.BY, at=factories.NOW)
 
@@ -280,7 +272,7 @@ def _listed(**wanted: Any) -> Any:
 def test_lists_part_what_waits_what_is_over_and_what_is_closed() -> None:
     factories.kitchen_make()
     waiting = factories.draft_make(title="Waiting")
-    quote_send(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
+    quote_send_seen(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
     closed = factories.inquiry_make(title="Closed")
     inquiry_close(inquiry_id=closed.pk, reason="no date", by=factories.BY, at=factories.NOW)
     factories.inquiry_make(title="Over", window_start=factories.NOW - timedelta(days=3))
@@ -299,7 +291,7 @@ def test_an_inquiry_is_found_by_place_name_address_and_quote_number(words: str) 
 def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
     factories.kitchen_make()
     quote = factories.draft_make()
-    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    quote_send_seen(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     assert not _listed()[0].change_asked
     quote_ask_change(quote_id=quote.pk, text="Ninety guests", evidence=ApprovalEvidence(), at=factories.NOW)
     assert _listed()[0].change_asked
@@ -309,7 +301,7 @@ def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
 
 def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner: Client) -> None:
     quote = factories.draft_make()
-    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    quote_send_seen(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
     assert "78 × Custard tart, 10 cm" in page
     assert "Begin another quote" in page

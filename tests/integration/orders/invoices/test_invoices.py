@@ -27,12 +27,12 @@ from orders.invoices.services import invoice_discard, invoice_draft, invoice_iss
 from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, DoesNotAddUp, TransitionNotAllowed
 from orders.records.models import AuditEntry, NumberSeries
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, table_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -162,7 +162,7 @@ def test_the_invoice_of_an_exempt_customer_says_why_no_tax_is_due() -> None:
     quote = draft_make()
     Customer.objects.update(tax_exempt=True)
     Quote.objects.filter(pk=quote.pk).update(override_reason="a test's price")
-    sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=NOW))
+    sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
     quote_record_approval(quote_id=sent.pk, name="Ida", reason="By phone", by=BY, at=NOW)
     invoice = invoice_make(sent.order)
     (tax,) = invoice.taxes.filter(tax_code="food")

@@ -36,9 +36,10 @@ from orders.mail.addresses import can_be_written_to
 from orders.quotes.mails import QUOTE_MAILS, quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.presenters import quote_history
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.models import AuditEntry
 from tests.factories import BY, NOW, kitchen_make, pdf_stored, sent_make, user_make
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=1)
@@ -81,7 +82,7 @@ def approve(quote: Quote) -> None:
 
 
 def _changed(quote: Quote) -> None:
-    pdf_stored(quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER))
+    pdf_stored(quote_send_seen(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER))
 
 
 #: Kind of mail -> function that causes it.

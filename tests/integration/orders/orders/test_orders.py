@@ -20,6 +20,7 @@ from tests.factories import BY, EVENT
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -46,13 +47,12 @@ def test_a_product_whose_code_changed_since_is_found_by_the_quotes_line() -> Non
     from catalog.products.models import Product
     from orders.approvals.services import ApprovalEvidence, quote_approve
     from orders.quotes.models import Quote
-    from orders.quotes.send.services import quote_send
     from tests.factories import draft_make, kitchen_make, pdf_stored
 
     kitchen_make()
     quote = draft_make()
     Quote.objects.filter(pk=quote.pk).update(valid_until=YES + timedelta(days=7), override_reason="a test's price")
-    sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=YES))
+    sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=YES))
     tart = Product.objects.get(code="custard-tart")
     Product.objects.filter(pk=tart.pk).update(code="custard-tart-2")
     quote_approve(quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=YES)

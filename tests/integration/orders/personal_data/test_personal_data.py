@@ -33,7 +33,7 @@ from orders.personal_data.selectors import DataSubject, still_open, subject_of
 from orders.personal_data.services import subject_erase
 from orders.quotes.draft.services import Terms, draft_start, draft_terms
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from orders.records.errors import QuoteErased, StillOpen
 from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASED
@@ -43,6 +43,7 @@ from tests.databases import is_locked
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db(transaction=True)
 TERMS = Terms(valid_until=EVENT - timedelta(days=1), deposit_share=Decimal("0.3"), deposit_days=7, balance_days=7)
@@ -203,7 +204,7 @@ def test_the_database_refuses_to_erase_a_quote_that_is_open_or_became_an_order(s
     quote = factories.approved_make() if status == "approved" else factories.sent_make()
     if status == "withdrawn":
         revision = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
-        revision = quote_send(quote_id=revision.pk, by=BY, at=NOW)
+        revision = quote_send_seen(quote_id=revision.pk, by=BY, at=NOW)
         outbox_sweep(at=NOW)
         revision.refresh_from_db()
         evidence = ApprovalEvidence()

@@ -28,10 +28,10 @@ from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.quotes.files import quote_document, quote_pdf_make
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from orders.records.errors import CannotRender
 from tests.factories import BY, NOW, approved_make, draft_make, extra_make, kitchen_make, sent_make, table_make
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 A4, LETTER = (595, 842), (612, 792)
 
@@ -244,7 +244,7 @@ def test_markup_in_what_people_type_is_text(kitchen: Kitchen) -> None:
     hostile = '<img src="file:///etc/hostname"><style>*{display:none}</style>'
     draft = draft_make(title="A & B <b>bold</b>")
     Quote.objects.filter(pk=draft.pk).update(note=hostile)
-    quote_send(quote_id=draft.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
     wording = words(quote_document(quote_id=draft.pk, at=NOW))
     assert "A & B <b>bold</b>" in wording
     assert "<img src=" in wording

@@ -19,13 +19,14 @@ from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.quotes.files import quote_document
 from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from orders.records.immutable_rows import tables, triggers
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
 from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
 from tests.integration.orders.builders import order_make
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
@@ -81,7 +82,7 @@ def _other(field: Any, value: Any) -> Any:
 
 
 def test_no_immutable_column_of_a_sent_quote_changes_by_update_or_sql() -> None:
-    quote = quote_send(quote_id=quote_revise(quote_id=sent_make().pk, by=BY, at=NOW).pk, by=BY, at=NOW)
+    quote = quote_send_seen(quote_id=quote_revise(quote_id=sent_make().pk, by=BY, at=NOW).pk, by=BY, at=NOW)
     quote.refresh_from_db()
     for name in IMMUTABLE_COLUMNS:
         field: Any = Quote._meta.get_field(name)

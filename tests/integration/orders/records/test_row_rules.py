@@ -21,7 +21,6 @@ from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.files import quote_document
-from orders.quotes.send.services import quote_send
 from orders.records.immutable_rows import rules
 from orders.records.models import AuditEntry, NumberSeries
 from orders.records.row_rules import ERASE, ERASED
@@ -30,6 +29,7 @@ from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.orders.builders import LATER, invoice_make, pay
 from tests.integration.orders.register.test_exports import export
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
@@ -43,7 +43,7 @@ def order() -> Order:
     tart = cooling_kitchen_make(**DEEP)
     quote = draft_make()
     override_make(quote)
-    quote = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=NOW))
+    quote = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
     link_create(quote_id=quote.pk, at=NOW)
     quote_document(quote_id=quote.pk, at=NOW)
     link = Link.objects.all()[0]

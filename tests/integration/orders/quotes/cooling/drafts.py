@@ -8,9 +8,9 @@ from catalog.products.models import Product
 from catalog.rates.models import Station
 from orders.approvals.services import ApprovalEvidence, quote_approve
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.sending import quote_send_seen
 
 TART = "custard-tart"
 SOON = NOW + timedelta(hours=2)
@@ -27,7 +27,7 @@ def tart_deep(height_cm: str) -> None:
 
 
 def send(quote: Quote, **facts: Any) -> Quote:
-    return quote_send(quote_id=quote.pk, by=BY, at=SOON, **facts)
+    return quote_send_seen(quote_id=quote.pk, by=BY, at=SOON, **facts)
 
 
 def sent_shallow() -> Quote:

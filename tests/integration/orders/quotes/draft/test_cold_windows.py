@@ -27,13 +27,13 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from orders.records.errors import CoolingRuleBroken, NeverCold, OutTooLong, WindowTooEarly
 from orders.records.states import QuoteStatus
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 TART = "custard-tart"
@@ -110,7 +110,7 @@ class TestTwoClocks:
         assert "needs “Set in the cold”, Wednesday, January 6, 2027, " in answer.sentence
         assert answer.sentence.endswith(": until its core is at 41 °F at the slow end of the estimate.")
         with refused(WindowTooEarly, match="until its core is at 41 °F"):
-            quote_send(quote_id=early.pk, by=BY, at=NOW)
+            quote_send_seen(quote_id=early.pk, by=BY, at=NOW)
 
     def test_the_nearest_window_is_kept_and_a_thinner_tart_is_offered_the_first_one(self) -> None:
         deep = cooling_kitchen_make(**DEEP)
@@ -144,7 +144,7 @@ class TestNeverCold:
         assert answer.instead == "It needs air colder than 39 °F: no time works until then."
         assert (answer.fits, answer.about) == (False, "Cold")
         with refused(NeverCold, match="may never get to 41 °F"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
         quote.refresh_from_db()
         assert quote.status == QuoteStatus.DRAFT
 
@@ -193,9 +193,9 @@ class TestRule:
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
         with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
         override_make(quote)
-        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_a_rule_that_is_met_gives_no_note(self) -> None:
         cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
@@ -255,7 +255,7 @@ class TestOutOfTheCold:
             "kitchen profile has one; or pickup by the customer, who is told the limit."
         )
         with refused(OutTooLong, match="may be out of the cold for 4 h at most"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_what_is_said_to_work_works(self) -> None:
         cooling_kitchen_make()
@@ -313,7 +313,7 @@ class TestOutOfTheCold:
         )
         assert "states no time" not in notes(quote)
         with refused(OutTooLong, match="your own limit"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_less_than_four_hours_are_no_four_hours(self) -> None:
         cooling_kitchen_make(food_safety="uk-ni", degrees="C")

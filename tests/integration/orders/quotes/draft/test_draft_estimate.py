@@ -22,12 +22,13 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence, window_shown
 from orders.quotes.draft.services import draft_override, draft_save, draft_start
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send, quote_withdraw
+from orders.quotes.send.services import quote_withdraw
 from orders.records.errors import NotADraft, OverrideNeedsReason
 from orders.records.models import AuditEntry
 from tests import factories
 from tests.factories import BY, NOW
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -254,7 +255,7 @@ def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> 
 
 
 def test_what_was_sent_is_not_changed(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     with refused(NotADraft, match="sent: only a draft can be changed"):
         draft_save(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
 

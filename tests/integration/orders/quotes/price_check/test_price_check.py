@@ -13,8 +13,8 @@ from orders.quotes.models import Quote
 from orders.quotes.price_check.presenters import price_check_shown
 from orders.quotes.price_check.selectors import PriceCheck, price_check
 from orders.quotes.selectors import quotes_with_rows
-from orders.quotes.send.services import quote_send
 from tests.factories import BY, NOW, draft_make, kitchen_make, user_make
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -48,7 +48,7 @@ def test_every_figure_of_a_line_opens_to_its_sum(quote: Quote) -> None:
 
 
 def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     before = checked(quote)
     Pack.objects.update(price=Decimal(999))
     catalog_changed()

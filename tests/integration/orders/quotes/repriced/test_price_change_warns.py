@@ -17,14 +17,6 @@ from tests import factories
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
-
-
 def recorded(owner: Client, price: str, *, starts: date | None = None) -> str:
     """Record a price of what the table needs most, follow the redirect, return the page."""
     quote = factories.sent_make()

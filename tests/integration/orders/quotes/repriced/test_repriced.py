@@ -17,9 +17,9 @@ from orders.quotes.draft.estimate import estimate_draft_with
 from orders.quotes.draft.presenters import problems_shown
 from orders.quotes.models import Quote
 from orders.quotes.repriced.selectors import _quoted_table, open_quotes_repriced
-from orders.quotes.send.services import quote_send
 from tests import factories
 from tests.factories import BY, NOW
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -34,7 +34,7 @@ def test_repriced_lists_open_quotes_and_says_when_none_is(owner: Client, quote: 
 
 
 def test_dearer_packs_show_which_open_quotes_fall_below_the_floor(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     factories.draft_make(title="Another supper")
     assert [row.below_floor for row in open_quotes_repriced(day=NOW.date())] == [False, False]
     Pack.objects.filter(ingredient__code__in=["cream", "butter", "quince"]).update(price=Decimal(120))
@@ -58,7 +58,7 @@ def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote
 
 
 def test_the_figures_are_those_of_the_whole_estimate(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     factories.draft_make(title="Another supper", table=factories.table_make(discount=Decimal("0.4"), rush=True))
     Pack.objects.filter(ingredient__code="butter").update(price=Decimal(90))
     catalog_changed()

@@ -8,7 +8,6 @@ from django.urls import reverse
 
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from orders.records.errors import NoteUnsettled
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -16,18 +15,11 @@ from tests import factories
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import edit_form_of
 from tests.integration.orders.quotes.send.ticks import ticks
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
 NOTE = "2 coeliac, 1 peanut, 1 fish"
-
-
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
 
 
 def drafted(note: str, *needs: str) -> Quote:
@@ -41,7 +33,7 @@ def test_a_note_without_needs_is_settled_in_words_and_stays_on_record(owner: Cli
     refused = text(owner.post(send, ticks(draft)))
     assert f"Not sent. Add the needs, or write what was settled about “{NOTE}”." in refused
     with pytest.raises(NoteUnsettled):
-        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
     owner.post(send, {**ticks(draft), "settled_note": "They bring their own."})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
     assert AuditEntry.objects.get(event="settle_note").note == "They bring their own."
@@ -74,7 +66,7 @@ def test_the_draft_offers_the_needs_it_names_and_the_form_has_them_filled_in(own
 )
 def test_a_note_that_needs_stand_for_asks_nothing(owner: Client, note: str, needs: tuple[str, ...]) -> None:
     draft = drafted(note, *needs)
-    assert quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).status == QuoteStatus.SENT
+    assert quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).status == QuoteStatus.SENT
 
 
 def test_a_need_that_only_the_note_names_is_asked_beside_those_ticked(owner: Client) -> None:

@@ -18,7 +18,7 @@ from orders.inquiries.services import inquiry_close
 from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.draft.services import draft_override
 from orders.quotes.models import BookSnapshot, Quote
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
+from orders.quotes.send.services import quote_revise, quote_withdraw, quotes_expire
 from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
@@ -36,6 +36,7 @@ from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, line_make, sent_make, table_make
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 from tests.small_kitchen import small_book
 
 pytestmark = pytest.mark.django_db
@@ -57,7 +58,7 @@ def test_sending_freezes_brief_estimate_book_and_content_and_asks_for_pdf_and_ma
     draft = draft_make()
     before = Outbox.objects.count()
 
-    quote = quote_send(quote_id=draft.pk, by=BY, at=NOW)
+    quote = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
 
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.SENT
@@ -83,7 +84,7 @@ def test_two_quotes_of_one_book_share_its_snapshot() -> None:
 def test_a_deposit_is_the_share_of_the_total_rounded_half_up() -> None:
     draft = draft_make()
     Quote.objects.filter(pk=draft.pk).update(deposit_share=Decimal("0.125"))
-    quote = quote_send(quote_id=draft.pk, by=BY, at=NOW)
+    quote = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
     assert quote.total_minor is not None
     assert quote.deposit_minor == (quote.total_minor * 2 + 8) // 16  # total ÷ 8, halves up
 
@@ -146,7 +147,7 @@ def test_what_stands_in_the_way_of_sending_is_said_and_leaves_the_draft(
     rows = Outbox.objects.count()
 
     with refused(error, match=word):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
 
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
@@ -158,7 +159,7 @@ def test_a_recorded_reason_lets_a_quote_go_below_the_floor() -> None:
     draft = draft_make()
     _given_away(draft)
     draft_override(quote_id=draft.pk, reason="The venue sends us a wedding a month.", by=BY, at=NOW)
-    assert quote_send(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
 
 @pytest.mark.parametrize(("price_minor", "sent"), [(500, True), (499, False)])
@@ -189,17 +190,17 @@ def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: in
     book_import(data=json.dumps(book).encode())
     draft = draft_make(table=DessertTable(lines=(line_make("shell", 12, unit_price_minor=price_minor),)))
     if sent:
-        quote = quote_send(quote_id=draft.pk, by=BY, at=NOW, unchecked=["shell"])
+        quote = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, unchecked=["shell"])
         assert quote.goods_margin == Decimal("0.4")
     else:
         with refused(BelowFloor, match=r"39\.9%.* floor of 40\.0%"):
-            quote_send(quote_id=draft.pk, by=BY, at=NOW, unchecked=["shell"])
+            quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, unchecked=["shell"])
 
 
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
     with refused(PriceChanged, match="Review it again"):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
 
@@ -208,7 +209,7 @@ def test_a_quote_with_an_impossible_window_is_not_sent() -> None:
     draft = draft_make(window_start=NOW + timedelta(hours=8))
     Quote.objects.filter(pk=draft.pk).update(valid_until=NOW + timedelta(hours=6))
     with refused(WindowTooEarly, match="Not before Thursday, January 7, 2027, 7:37 AM"):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
 
@@ -216,7 +217,7 @@ def test_a_quote_with_an_impossible_window_is_not_sent() -> None:
 def test_a_sent_quote_is_not_sent_again() -> None:
     quote = sent_make()
     with pytest.raises(TransitionNotAllowed):
-        quote_send(quote_id=quote.pk, by=BY, at=LATER)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=LATER)
 
 
 def test_a_revision_copies_the_table_and_replaces_only_when_sent() -> None:
@@ -233,7 +234,7 @@ def test_a_revision_copies_the_table_and_replaces_only_when_sent() -> None:
     first.refresh_from_db()
     assert first.status == QuoteStatus.SENT
 
-    second = quote_send(quote_id=draft.pk, by=BY, at=LATER)
+    second = quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)
 
     first.refresh_from_db()
     assert (first.status, second.status) == (QuoteStatus.WITHDRAWN, QuoteStatus.SENT)
@@ -271,7 +272,7 @@ def test_a_revision_begun_before_the_yes_is_not_sent_after_it() -> None:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
     approve(quote)
     with pytest.raises(AlreadyApproved):
-        quote_send(quote_id=draft.pk, by=BY, at=LATER)
+        quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)
 
 
 def test_a_declined_quote_can_be_revised() -> None:

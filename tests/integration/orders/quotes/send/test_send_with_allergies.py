@@ -20,7 +20,6 @@ from orders.documents.content import canonical, content_read
 from orders.quotes.draft.allergens import extra_unchecked
 from orders.quotes.draft.dessert_table import DessertTable, table_of
 from orders.quotes.models import Quote, QuoteExtra
-from orders.quotes.send.services import quote_send
 from orders.records.errors import AllergensUnchecked, WordsUnproven
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -28,16 +27,9 @@ from tests import factories
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import save_edit
 from tests.integration.orders.quotes.send.ticks import ticks
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
 
 
 def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) -> None:
@@ -109,14 +101,14 @@ def test_the_service_refuses_it_too(owner: Client) -> None:
     unanswered("saffron")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     with pytest.raises(AllergensUnchecked) as refusal:
-        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
     assert refusal.value.params == {"products": ["Saffron rice cream with quince, glass"]}
 
 
 def test_the_customer_reads_not_checked_yet_and_never_that_there_is_none(owner: Client) -> None:
     unanswered("saffron")
     draft = factories.draft_make(table=factories.table_make(), allergies=("sesame",))
-    sent = quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=["rice-glass"])
+    sent = quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=["rice-glass"])
     content = content_read(sent.content)
     assert canonical(content) == sent.content
     page = render_to_string("orders/quotes/content/table.html", {"content": content})
@@ -138,7 +130,7 @@ def test_none_is_said_only_of_what_was_checked() -> None:
 def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner: Client) -> None:
     Kitchen.objects.update(cross_contact="We bake with walnuts every day.")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
-    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     for template in ("orders/quotes/content/table.html",):
         assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
 
@@ -146,7 +138,7 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
 def test_the_standing_caution_always_follows_them_in_full() -> None:
     factories.kitchen_make(cross_contact="We bake with walnuts every day")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
-    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     assert content.cross_contact == f"We bake with walnuts every day. {CROSS_CONTACT}"
     # A content of earlier days has the kitchen's words alone: they stay stored so, and are shown with the caution.
     before = replace(content, cross_contact="We bake with walnuts every day.")
@@ -163,7 +155,7 @@ def test_words_about_traces_that_an_ingredient_belies_by_now_are_not_sent(owner:
     assert "“free of nuts” is not so. It is in: Walnut" in page
     assert "Take these words out" in page
     with pytest.raises(WordsUnproven):
-        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
 
 
 #: All that is asked of an extra but milk.
@@ -179,9 +171,11 @@ def with_extra(**label: Any) -> DessertTable:
 def test_an_extra_is_asked_for_its_allergens_too(owner: Client) -> None:
     draft = factories.draft_make(table=with_extra(food=""), allergies=("milk",))
     with pytest.raises(AllergensUnchecked):
-        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
     place = f"extra-{len(with_extra().extras)}"
-    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content)
+    content = content_read(
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content
+    )
     assert {dish.name: dish.serves for dish in (content.needs or ())[0].dishes}["Flower garland"] == "unchecked"
     page = render_to_string("orders/quotes/content/table.html", {"content": content})
     assert "Allergens not checked yet: ask us." in page
@@ -200,7 +194,7 @@ def test_what_an_extra_contains_counts_among_the_desserts(
     owner: Client, label: dict[str, Any], serves: str | None
 ) -> None:
     draft = factories.draft_make(table=with_extra(**label), allergies=("milk",))
-    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     assert canonical(content) == canonical(content_read(canonical(content)))
     (need,) = content.needs or ()
     assert {dish.name: dish.serves for dish in need.dishes}.get("Flower garland") == serves
@@ -264,11 +258,27 @@ def test_an_extra_cannot_be_free_of_what_it_contains(owner: Client) -> None:
     assert re.search(r'name="extras-0-free_of" value="milk"[^>]* checked', answer)
 
 
+def test_an_extra_whose_fish_nobody_named_says_so(owner: Client) -> None:
+    others = tuple(code for code in asked_of("us") if code != "fish")
+    draft = factories.draft_make(table=with_extra(food="checked", allergens=("fish",), free_of=others), allergies=())
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    page = render_to_string("orders/quotes/content/table.html", {"content": content})
+    assert "Contains fish (species not named)." in page
+
+
+def test_an_extra_with_egg_is_not_known_to_be_free_of_raw_egg(owner: Client) -> None:
+    others = tuple(code for code in asked_of("us") if code != "eggs")
+    table = with_extra(food="checked", allergens=("eggs",), free_of=others)
+    draft = factories.draft_make(table=table, allergies=("no-raw-egg",))
+    (need,) = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] != "free"
+
+
 @pytest.mark.parametrize("diet", ["vegan", "vegetarian", "no-gelatin", "no-alcohol"])
 def test_an_extra_that_was_asked_for_allergens_alone_suits_no_diet(owner: Client, diet: str) -> None:
     table = with_extra(food="checked", free_of=asked_of("us"))
     draft = factories.draft_make(table=table, allergies=(diet,))
-    (need,) = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    (need,) = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
     assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] == "unchecked"
 
 
@@ -277,9 +287,11 @@ def test_an_extra_answered_for_one_list_was_not_checked_for_what_another_asks(ow
     Kitchen.objects.update(allergen_list="eu")
     catalog_changed()
     with pytest.raises(AllergensUnchecked):
-        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
     place = f"extra-{len(with_extra().extras)}"
-    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content)
+    content = content_read(
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content
+    )
     (need,) = content.needs or ()
     assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] == "unchecked"
     page = render_to_string("orders/quotes/content/table.html", {"content": content})
@@ -290,7 +302,7 @@ def test_of_two_extras_of_one_name_neither_hides_the_other(owner: Client) -> Non
     table = with_extra(food="checked", allergens=("milk",), free_of=OTHERS)
     safe = replace(factories.extra_make("Flower garland"), food="checked", free_of=asked_of("us"))
     draft = factories.draft_make(table=replace(table, extras=(*table.extras, safe)), allergies=("milk",))
-    (need,) = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    (need,) = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
     assert [dish.serves for dish in need.dishes if dish.name == "Flower garland"] == ["contains", "free"]
 
 
@@ -298,7 +310,7 @@ def test_what_an_ingredient_answers_counts_on_the_line_whatever_it_is_called(own
     Ingredient.objects.filter(code="saffron").update(allergen_answers={"milk": "contains", "alcohol": "contains"})
     catalog_changed()
     draft = factories.draft_make(table=factories.table_make(), allergies=())
-    sent = quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=["rice-glass"])
+    sent = quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=["rice-glass"])
     glass = next(line for line in content_read(sent.content).lines if line.product == "rice-glass")
     assert "milk" in glass.allergens
     assert "alcohol" in glass.made_with

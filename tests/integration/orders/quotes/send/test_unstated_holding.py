@@ -24,14 +24,6 @@ pytestmark = pytest.mark.django_db
 TART = "custard-tart"
 
 
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
-
-
 def drafted(*codes: str) -> Quote:
     lines = tuple(line_make(code, 24) for code in codes)
     return factories.draft_make(table=table_make(lines=lines, extras=()), allergies=())

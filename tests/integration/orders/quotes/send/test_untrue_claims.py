@@ -13,22 +13,14 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from orders.approvals.models import Message
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_send
 from orders.records.errors import ClaimsUntrue, NoteUnproven
 from orders.records.states import QuoteStatus
 from tests import factories
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import edit_form_of
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
-    factories.kitchen_make()
-    client.force_login(factories.user_make())
-    return client
 
 
 def described(code: str, description: str) -> None:
@@ -37,7 +29,7 @@ def described(code: str, description: str) -> None:
 
 
 def sent(draft: Quote, *unchecked: str) -> Quote:
-    return quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=unchecked)
+    return quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=unchecked)
 
 
 def note_saved(owner: Client, draft: Quote, note: str) -> Any:

@@ -1,0 +1,175 @@
+"""Whether the customer was asked what guests do not eat: an inquiry without needs does not say it by itself."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from orders.documents.content import canonical, content_read, sha256_of
+from orders.documents.content import content_erased as erased
+from orders.inquiries.models import Inquiry
+from orders.inquiries.services import inquiry_change
+from orders.quotes.models import PERSONAL, Quote
+from orders.records.states import QuoteStatus
+from tests import factories
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.quotes.send.ticks import ticks
+
+pytestmark = pytest.mark.django_db
+WARNING = "Nobody has asked the customer about allergies yet."
+NONE_NAMED = "You told us of no allergies or diets among your guests."
+
+
+def inquiry(**facts: Any) -> Inquiry:
+    return factories.inquiry_make(**{"allergies": (), **facts})
+
+
+def edited(owner: Client, found: Inquiry, **changes: Any) -> Any:
+    address = reverse("inquiry-edit", args=[found.pk])
+    return owner.post(address, {**edit_form_of(owner.get(address)).data(), **changes})
+
+
+class TestTheAnswer:
+    def test_nobody_asked_unless_it_is_noted_by_whom_and_when(self, owner: Client) -> None:
+        found = inquiry()
+        page = reverse("inquiry", args=[found.pk])
+        assert "not asked yet" in text(owner.get(page))
+        assert edited(owner, found, asked_none="on").status_code == 302
+        found.refresh_from_db()
+        assert (found.asked_none, found.not_asked) == (True, False)
+        assert found.asked_none_at == factories.NOW
+        assert "asked, none named (noted by" in text(owner.get(page))
+        assert "not asked yet" not in text(owner.get(page))
+
+    def test_who_noted_it_first_stays(self, small_kitchen: Kitchen) -> None:
+        found = inquiry(asked_none=True)
+        data = factories.inquiry_data(allergies=(), asked_none=True, note="By phone.")
+        inquiry_change(inquiry_id=found.pk, data=data, by="tomas", at=factories.NOW + timedelta(days=1))
+        found.refresh_from_db()
+        assert (found.asked_none_at, found.asked_none_by) == (factories.NOW, factories.BY)
+
+    def test_both_at_once_are_refused_at_the_field_and_nothing_is_lost(self, owner: Client) -> None:
+        found = inquiry()
+        page = edited(owner, found, asked_none="on", allergies=["milk"], allergy_note="Asked by phone.")
+        assert page.status_code == 200
+        words = "named no allergies or diets, and milk under them. Clear one of the two."
+        assert words in text(page)
+        form = edit_form_of(page)
+        assert form.fields["asked_none"]
+        assert form.fields["allergies"] == ["milk"]
+        assert "Asked by phone." in page.content.decode()
+        assert not Inquiry.objects.get(pk=found.pk).allergies
+
+    def test_a_need_named_later_clears_it(self, owner: Client) -> None:
+        found = inquiry(asked_none=True)
+        address = reverse("inquiry-edit", args=[found.pk])
+        form = edit_form_of(owner.get(address))
+        page = owner.post(address, {**form.data(), "allergies": ["milk"]}, follow=True)
+        assert "the note that none were named is gone" in text(page)
+        found.refresh_from_db()
+        assert (found.allergies, found.asked_none_at, found.asked_none_by) == (["milk"], None, "")
+
+    def test_the_service_lets_the_need_win(self, small_kitchen: Kitchen) -> None:
+        found = inquiry(asked_none=True, allergies=("milk",))
+        assert (found.asked_none, found.asked_none_at) == (False, None)
+
+    def test_words_alone_are_an_answer_too(self, small_kitchen: Kitchen) -> None:
+        assert not inquiry(allergy_note="My aunt is coeliac.").not_asked
+
+    def test_a_copy_is_asked_anew(self, owner: Client) -> None:
+        found = inquiry(asked_none=True)
+        assert (
+            "checked"
+            not in owner.get(reverse("inquiry-copy", args=[found.pk])).context["form"]["asked_none"].as_widget()
+        )
+
+
+class TestBeforeSending:
+    def test_the_review_warns_and_does_not_stop(self, owner: Client) -> None:
+        draft = factories.draft_make(allergies=())
+        address = reverse("quote-send", args=[draft.pk])
+        assert WARNING in text(owner.get(address))
+        owner.post(address, ticks(draft))
+        sent = Quote.objects.get(pk=draft.pk)
+        assert sent.status == QuoteStatus.SENT
+        assert "named_none" not in sent.content
+
+    def test_it_stands_there_too_when_something_stops_it(self, owner: Client) -> None:
+        draft = factories.draft_make(allergies=(), customer=factories.customer_data(email=""))
+        assert WARNING in text(owner.get(reverse("quote-send", args=[draft.pk])))
+
+    @pytest.mark.parametrize("facts", [{"asked_none": True}, {"allergies": ("milk",)}, {"allergy_note": "No milk."}])
+    def test_it_does_not_where_there_is_an_answer(self, owner: Client, facts: dict[str, Any]) -> None:
+        draft = factories.draft_make(**{"allergies": (), **facts})
+        assert WARNING not in text(owner.get(reverse("quote-send", args=[draft.pk])))
+
+
+class TestTheQuote:
+    def test_it_tells_the_customer_what_they_said(self, owner: Client) -> None:
+        sent = factories.sent_make(allergies=(), asked_none=True)
+        content = content_read(sent.content)
+        assert content.named_none
+        assert canonical(content) == sent.content
+        assert NONE_NAMED in text(owner.get(reverse("quote", args=[sent.pk])))
+
+    @pytest.mark.parametrize("facts", [{}, {"asked_none": True, "allergy_note": "A cousin has a cold."}])
+    def test_it_says_nothing_where_nobody_asked_or_there_are_words(self, owner: Client, facts: dict[str, Any]) -> None:
+        factories.draft_make(**{"allergies": (), **facts})
+        draft = Quote.objects.get()
+        assert NONE_NAMED not in text(owner.get(reverse("quote-send", args=[draft.pk])))
+
+    def test_older_contents_keep_their_hash(self, small_kitchen: Kitchen) -> None:
+        sent = factories.sent_make(allergies=())
+        assert sha256_of(canonical(content_read(sent.content))) == sent.content_sha256
+
+    def test_it_is_erased_with_the_person(self, small_kitchen: Kitchen) -> None:
+        sent = factories.sent_make(allergies=(), asked_none=True)
+        assert not content_read(erased(sent.content, PERSONAL)).named_none
+
+
+class TestInTheKitchen:
+    @pytest.mark.parametrize(("asked", "words"), [(True, "asked, none named"), (False, "not asked about allergies")])
+    def test_the_sheets_say_which(self, asked: bool, words: str, monkeypatch: pytest.MonkeyPatch) -> None:
+        order = order_make(allergies=(), asked_none=asked)
+        kitchen = signed_in("kitchen")
+        day = {"first": order.window_start.date().isoformat(), "last": order.window_start.date().isoformat()}
+        assert f"Guests: {words}." in text(kitchen.get(reverse("sheet-handover"), day))
+        for sheet in ("sheet-prep", "sheet-recipes"):
+            assert f"{order.number}: {words}" in text(kitchen.get(reverse(sheet), day))
+
+    @pytest.mark.parametrize(("asked", "words"), [(True, "asked, none named (noted by"), (False, "not asked yet")])
+    def test_the_order_says_which(self, asked: bool, words: str) -> None:
+        order = order_make(allergies=(), asked_none=asked)
+        assert words in text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+
+
+class TestTheNewForm:
+    def test_what_the_note_names_is_offered_at_once_and_nothing_is_lost(self, owner: Client) -> None:
+        address = reverse("inquiry-new")
+        typed = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
+        typed |= {"hand_over": "pickup", "kind": "private"}
+        note = "My aunt is coeliac, 2 have a nut allergy"
+        answer = owner.post(address, {**typed, "allergy_note": note})
+        saved = Inquiry.objects.get(title="Supper")
+        assert saved.allergy_note == note
+        edit = reverse("inquiry-edit", args=[saved.pk])
+        assert answer["Location"] == f"{edit}?needs=note#id_allergies"
+        page = owner.get(f"{edit}?needs=note")
+        assert ": gluten (celiac) and 2 × tree nuts. Look at them, then save." in text(page)
+        offered = edit_form_of(page)
+        assert set(offered.fields["allergies"]) == {"gluten", "tree-nuts"}
+        owner.post(edit, offered.data())
+        saved.refresh_from_db()
+        assert (set(saved.allergies), saved.need_counts) == ({"gluten", "tree-nuts"}, {"tree-nuts": 2})
+
+    def test_a_note_that_names_nothing_known_goes_on_to_the_table(self, owner: Client) -> None:
+        address = reverse("inquiry-new")
+        typed = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
+        typed |= {"hand_over": "pickup", "kind": "private"}
+        answer = owner.post(address, {**typed, "allergy_note": "One carries a pen."})
+        assert answer["Location"] == reverse("inquiry", args=[Inquiry.objects.get(title="Supper").pk])

@@ -1,0 +1,29 @@
+"""Sending a quote as an owner does who has seen all that the page asks her to look at."""
+
+from datetime import datetime
+from typing import Any
+
+from catalog.book.selectors import book_current
+from catalog.products.declarations import declarations_of
+from catalog.records.errors import CannotPrice
+from orders.quotes.cooling.perishables import unstated, unstated_mark
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
+
+
+def quote_send_seen(*, quote_id: int, by: str, at: datetime, **facts: Any) -> Quote:
+    """Send a draft; what guests cannot eat is settled, and what has no word on how it is kept was seen."""
+    seen = {"settled": True, "unstated_seen": holding_seen(quote_id), **facts}
+    return quote_send(quote_id=quote_id, by=by, at=at, **seen)
+
+
+def holding_seen(quote_id: int) -> str:
+    """Return the mark of the desserts of a table that nothing says how to keep."""
+    codes = list(Quote.objects.get(pk=quote_id).lines.values_list("product__code", flat=True))
+    try:
+        book = book_current()
+    except CannotPrice:
+        return ""
+    declarations = declarations_of(book)
+    known = [code for code in codes if any(product.code == code for product in book.products)]
+    return unstated_mark(unstated(known, {code: declarations.of(code).allergens for code in known}, book))
