@@ -69,9 +69,7 @@ STYLES: Final = (
 )
 
 #: Shipped files whose zero is crossed out -> their copies with a plain one.
-PLAIN_ZERO: Final[Mapping[str, str]] = {
-    style.latin: style.latin.replace("latin", "plain-zero") for style in STYLES[:2]
-}
+PLAIN_ZERO: Final[Mapping[str, str]] = {style.latin: style.latin.replace("latin", "plain-zero") for style in STYLES[:2]}
 
 
 def characters(font: Path) -> frozenset[int]:
@@ -97,7 +95,7 @@ def _written(source: Path, code_points: frozenset[int], target: Path) -> None:
 
 
 def zeros(font: TTFont) -> list[str]:
-    """Return the names of a font's glyphs for zero that are drawn; others, such as the one for tables, refer to them."""
+    """Return the names of a font's glyphs for zero that are drawn; the one for tables may refer to another."""
     named = [name for name in font.getGlyphOrder() if name.partition(".")[0] == "zero"]
     return [name for name in named if not font["glyf"][name].isComposite()]
 

@@ -34,8 +34,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
         what = " ".join(label_sentences(changed))
         found.append(
             gettext(
-                "The allergens changed since it was sent. %(changes)s Make a revision and send it, so that the customer "
-                "reads them before anything is approved."
+                "The allergens changed since it was sent. %(changes)s Make a revision and send it, so that the "
+                "customer reads them before anything is approved."
             )
             % {"changes": what}
         )

@@ -89,7 +89,9 @@ def _counted(rest: Sequence[DishAnswer], total: int) -> str:
     found = []
     if contain:
         found.append(
-            ngettext("%(count)s of %(total)s contains %(what)s", "%(count)s of %(total)s contain %(what)s", len(contain))
+            ngettext(
+                "%(count)s of %(total)s contains %(what)s", "%(count)s of %(total)s contain %(what)s", len(contain)
+            )
             % {"count": len(contain), "total": total, "what": _inside(contain)}
         )
     if may:

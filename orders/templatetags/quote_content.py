@@ -10,9 +10,9 @@ from django.utils.translation import gettext
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.presenters import diet_words, label_words
 from catalog.web import display
+from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent
 from orders.documents.label_words import diets_with_names, extra_label, line_diets, line_facts, line_label
-from orders.documents.cold_words import cold_words
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.orders.presenters import informing_short
