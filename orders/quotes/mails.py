@@ -33,10 +33,13 @@ class QuoteMail:
 
 QUOTE_MAILS: Final = {
     "quote_sent": QuoteMail(
-        marked("{title}: your quote from {kitchen}"), marked("the quote"), link=True, only_while=QuoteStatus.SENT
+        marked("{title}: your quote {number} from {kitchen}"),
+        marked("the quote"),
+        link=True,
+        only_while=QuoteStatus.SENT,
     ),
     "quote_changed": QuoteMail(
-        marked("{title}: your changed quote from {kitchen}"),
+        marked("{title}: your changed quote {number} from {kitchen}"),
         marked("the changed quote"),
         link=True,
         only_while=QuoteStatus.SENT,
@@ -54,7 +57,7 @@ QUOTE_MAILS: Final = {
         link=True,
         only_while=QuoteStatus.APPROVED,
     ),
-    "reply": QuoteMail(marked("{title}: a reply from {kitchen}"), marked("a reply"), link=True),
+    "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True),
     "kitchen_approved": QuoteMail(
         marked("Approved: {number}, {title}"), marked("the customer approved"), to_kitchen=True
     ),

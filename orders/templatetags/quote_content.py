@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
+from typing import Final
 
 from django import template
 from django.utils import timezone
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.presenters import diet_words, label_words
@@ -29,6 +31,11 @@ register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
 register.filter("informing_short", informing_short)
+
+HOLDING_CAUTION: Final = marked(
+    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less time or "
+    "more cold, go by that."
+)
 
 
 @register.filter
@@ -149,7 +156,4 @@ def _whom(names: Sequence[str], before: Iterable[Sequence[str]], every: Sequence
 @register.simple_tag
 def holding_caution() -> str:
     """Return the caution above the holding times, once per document."""
-    return gettext(
-        "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less time "
-        "or more cold, go by that."
-    )
+    return gettext(HOLDING_CAUTION)

@@ -96,9 +96,9 @@ def statement_of(content: QuoteContent) -> str:
     }
     return (
         gettext(
-            "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a total "
-            "of %(total)s%(deposit)s. I have read its allergen information and its terms, and I may order for everyone "
-            "it is for."
+            "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a "
+            "total of %(total)s%(deposit)s. I have read its allergen information and its terms, and I may order for "
+            "everyone it is for."
         )
         % values
     )
@@ -236,7 +236,7 @@ class _ContentBuilder:
 
     def _charge_name(self, kind: str) -> str:
         return {
-            "discount": gettext("Discount, %(rate)s") % {"rate": display.rate(self.quote.discount)},
+            "discount": gettext("Discount of %(rate)s") % {"rate": display.rate(self.quote.discount)},
             "surcharge": gettext("Rush fee, %(rate)s") % {"rate": display.rate(self.book.kitchen.rush_rate)},
             "top_up": gettext("Minimum-order charge"),
             "delivery": gettext("Delivery and setup") if self.quote.inquiry.setup_minutes else gettext("Delivery"),
