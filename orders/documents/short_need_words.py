@@ -86,31 +86,16 @@ def _counted(rest: Sequence[DishAnswer], total: int) -> str:
     contain = [dish for dish in rest if dish.serves == Serves.CONTAINS]
     may = [dish for dish in rest if dish.serves == Serves.MAY_CONTAIN]
     unknown = len(rest) - len(contain) - len(may)
-    found = []
-    if contain:
-        found.append(
-            ngettext(
-                "%(count)s of %(total)s contains %(what)s", "%(count)s of %(total)s contain %(what)s", len(contain)
-            )
-            % {"count": len(contain), "total": total, "what": _inside(contain)}
-        )
-    if may:
-        found.append(
-            ngettext(
-                "%(count)s of %(total)s may contain %(what)s", "%(count)s of %(total)s may contain %(what)s", len(may)
-            )
-            % {"count": len(may), "total": total, "what": _inside(may)}
-        )
-    if unknown:
-        found.append(
-            ngettext(
-                "%(count)s of %(total)s is not checked yet: ask us",
-                "%(count)s of %(total)s are not checked yet: ask us",
-                unknown,
-            )
-            % {"count": unknown, "total": total}
-        )
-    return f"{'; '.join(found)}."
+    found = [
+        (len(contain), ngettext("contains %(what)s", "contain %(what)s", len(contain)) % {"what": _inside(contain)}),
+        (len(may), gettext("may contain %(what)s") % {"what": _inside(may)}),
+        (unknown, ngettext("is not checked yet: ask us", "are not checked yet: ask us", unknown)),
+    ]
+    counted = [(count, verb) for count, verb in found if count]
+    # The first says of how many.
+    first = ngettext("%(count)s of %(total)s dessert", "%(count)s of %(total)s desserts", total)
+    parts = [f"{first % {'count': counted[0][0], 'total': total}} {counted[0][1]}"]
+    return f"{'; '.join([*parts, *(f'{count} {verb}' for count, verb in counted[1:])])}."
 
 
 def _inside(dishes: Sequence[DishAnswer]) -> str:

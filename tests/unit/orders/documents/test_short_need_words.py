@@ -21,13 +21,13 @@ NUTS = "tree-nuts"
         (
             NUTS,
             [CAKE, FLAN, BAR, FREE[0]],
-            "2 of 4 contain walnuts or almonds; 1 of 4 may contain walnuts. "
+            "2 of 4 desserts contain walnuts or almonds; 1 may contain walnuts. "
             "Free of tree nuts, by the suppliers' labels: Plum cup.",
         ),
         (
             NUTS,
             [CAKE, ICE, FREE[2]],
-            "1 of 3 contains walnuts; 1 of 3 is not checked yet: ask us. "
+            "1 of 3 desserts contains walnuts; 1 is not checked yet: ask us. "
             "Free of tree nuts, by the suppliers' labels: Pear tart, 9 in.",
         ),
         (
@@ -39,9 +39,13 @@ NUTS = "tree-nuts"
         (
             NUTS,
             [CAKE, FLAN],
-            "2 of 2 contain walnuts or almonds. Nothing on this table is known to be free of tree nuts.",
+            "2 of 2 desserts contain walnuts or almonds. Nothing on this table is known to be free of tree nuts.",
         ),
-        (NUTS, [ICE], "1 of 1 is not checked yet: ask us. Nothing on this table is known to be free of tree nuts."),
+        (
+            NUTS,
+            [ICE],
+            "1 of 1 dessert is not checked yet: ask us. Nothing on this table is known to be free of tree nuts.",
+        ),
         (
             "vegan",
             [DishAnswer("Macarons", "unchecked"), *FREE],
