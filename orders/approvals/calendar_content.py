@@ -2,6 +2,7 @@
 
 from datetime import UTC
 
+from django.utils.translation import gettext
 from icalendar import Calendar, Event, vCalAddress, vText
 
 from catalog.web import display
@@ -36,12 +37,14 @@ def calendar_file(*, order: Order, content: QuoteContent) -> bytes:
 
 
 def _verb(content: QuoteContent) -> str:
-    return "Desserts to pick up" if content.event.hand_over == "pickup" else "Desserts arrive"
+    return gettext("Pick up desserts") if content.event.hand_over == "pickup" else gettext("Desserts are delivered")
 
 
 def _description(order: Order, content: QuoteContent) -> str:
     table = "\n".join(f"{line.units} × {line.name}" for line in content.lines)
-    return (
-        f"Order {order.number} at {content.kitchen.name}, {content.kitchen.phone or content.kitchen.email}\n"
-        f"{display.window(content.event.window_start, content.event.window_end)}\n{table}"
-    )
+    head = gettext("Order %(number)s, %(kitchen)s, %(contact)s") % {
+        "number": order.number,
+        "kitchen": content.kitchen.name,
+        "contact": content.kitchen.phone or content.kitchen.email,
+    }
+    return f"{head}\n{display.window(content.event.window_start, content.event.window_end)}\n{table}"

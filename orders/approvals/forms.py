@@ -1,16 +1,17 @@
 """The customer's forms: approve, ask for a change, decline."""
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 
 class ApproveForm(forms.Form):
     """The name of the person who approves, and the hash of the content shown."""
 
     name = forms.CharField(
-        label="Your name, as you would sign",
+        label=_("Your full name, as you would sign"),
         max_length=120,
         widget=forms.TextInput(attrs={"autocomplete": "name", "spellcheck": "false"}),
-        error_messages={"required": "Write your name, as you would sign."},
+        error_messages={"required": _("Enter your full name, as you would sign.")},
     )
     content_sha256 = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
 
@@ -19,11 +20,11 @@ class ChangeForm(forms.Form):
     """A change the customer asks for."""
 
     text = forms.CharField(
-        label="What should be different?",
-        help_text="Another number of guests, another dessert, another time: write it as you would say it.",
+        label=_("What would you like to change?"),
+        help_text=_("For example the number of guests, a dessert or the time."),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 6}),
-        error_messages={"required": "Write what should be different."},
+        error_messages={"required": _("Write what you would like to change.")},
     )
 
 
@@ -31,8 +32,8 @@ class DeclineForm(forms.Form):
     """The customer's reason for declining, optional."""
 
     reason = forms.CharField(
-        label="Why not?",
-        help_text="It helps the kitchen to know. You can leave it empty.",
+        label=_("Your reason"),
+        help_text=_("It helps us to know. You can leave it empty."),
         max_length=2000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.conf import settings
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
@@ -79,7 +80,7 @@ def _facts(
 
 
 def _subject(kind: QuoteMail, content: QuoteContent, kitchen: Kitchen, order: Order | None) -> str:
-    return kind.subject.format(
+    return gettext(kind.subject).format(
         number=content.number,
         kitchen=kitchen.name,
         title=content.event.title,

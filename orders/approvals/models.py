@@ -1,6 +1,7 @@
 """Private links, approvals and messages: the customer's side of a quote."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from orders.documents.models import Document
 from orders.quotes.models import Quote
@@ -56,9 +57,9 @@ class Message(models.Model):
     ROWS = RowRules(name="a message", set_once=("seen_at",), erasable=("text", "by"))
 
     class Kind(models.TextChoices):
-        CHANGE = "change", "asked for a change"
-        DECLINE = "decline", "declined"
-        REPLY = "reply", "reply"
+        CHANGE = "change", _("asked for a change")
+        DECLINE = "decline", _("declined")
+        REPLY = "reply", _("reply")
 
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="messages")
     kind = models.CharField(max_length=7, choices=Kind)

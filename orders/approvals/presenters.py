@@ -4,6 +4,8 @@ from typing import Final
 
 from django.conf import settings
 from django.urls import reverse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
 from orders.approvals.quote_page import QuotePage
@@ -31,27 +33,35 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
     if changed:
         what = " ".join(label_sentences(changed))
         found.append(
-            f"The allergens changed since it was sent. {what} Make a revision and send it, so that the customer reads "
-            f"them before anything is approved."
+            gettext(
+                "The allergens changed since it was sent. %(changes)s Make a revision and send it, so that the "
+                "customer reads them before anything is approved."
+            )
+            % {"changes": what}
         )
     if ruled.unrecorded:
         found.append(
-            f"{names_words([one.name for one in ruled.unrecorded])}: not cold in the time your rule asks for, or hot "
-            f"and nobody has stated how it cools, as the catalog is now. Record on the quote what is measured instead "
-            f"and by whom, or change its steps."
+            gettext(
+                "%(names)s: not cold in the time your rule asks for, or hot without a stated way of cooling, as the "
+                "catalog is now. Record on the quote what is measured instead and by whom, or change its steps."
+            )
+            % {"names": names_words([one.name for one in ruled.unrecorded])}
         )
     if ruled.never:
         found.append(
-            f"{names_words([one.name for one in ruled.never])}: may never get cold where it chills, as the catalog is "
-            f"now. Set colder air there, or change its steps: a record of what is measured does not help."
+            gettext(
+                "%(names)s: may never get cold where it chills, as the catalog is now. Set colder air there, or "
+                "change its steps: a record of what is measured does not help."
+            )
+            % {"names": names_words([one.name for one in ruled.never])}
         )
     return found
 
 
 #: Refusal of an approval -> why it cannot even be tried, and what to do.
 _STOPPED: Final = {
-    KitchenMustTell.code: "The allergens of part of this changed since it was sent.",
-    KitchenMustCheck.code: "The kitchen first has to settle how part of this is kept cold.",
+    KitchenMustTell.code: marked("The allergens of part of this changed since we sent it."),
+    KitchenMustCheck.code: marked("We first have to settle how part of this is kept cold."),
 }
 
 
@@ -60,8 +70,15 @@ def stopped_sentence(page: QuotePage) -> str:
     if page.stopped is None:
         return ""
     number = kitchen().phone
-    way = f"Call the kitchen on {number}, or write to them" if number else "Write to the kitchen"
-    return f"{_STOPPED[page.stopped.code]} {way}: they tell you what can be done, and send you a new quote if need be."
+    why = gettext(_STOPPED[page.stopped.code])
+    if not number:
+        way = gettext("Write to us: we will tell you what we can do, and send you a new quote if it takes one.")
+    else:
+        way = gettext(
+            "Call us on %(number)s or write to us: we will tell you what we can do, and send you a new quote if it "
+            "takes one."
+        ) % {"number": number}
+    return f"{why} {way}"
 
 
 def closed_sentence(page: QuotePage) -> str:
@@ -71,4 +88,7 @@ def closed_sentence(page: QuotePage) -> str:
 
 def held_words(name: str, refusal: OrderError) -> str:
     """Write, for the kitchen, that somebody wanted to approve and what they read instead."""
-    return f"{name.strip()} wanted to approve this quote on its page, and read: “{sentence(refusal)}”"
+    return gettext("%(name)s wanted to approve this quote on its page, and read: “%(sentence)s”") % {
+        "name": name.strip(),
+        "sentence": sentence(refusal),
+    }

@@ -10,6 +10,9 @@ from django.shortcuts import render
 from orders.approvals.models import Link
 
 _LINKS: Final = "quote_links"
+_NAMES: Final = "approval_names"
+#: Longest name that is remembered, as in the form.
+_LONGEST_NAME: Final = 120
 #: Most links in one session: an event planner has several customers.
 _MOST: Final = 20
 
@@ -46,6 +49,23 @@ def add_link_to_session(request: HttpRequest, link: Link) -> None:
     if not request.user.is_authenticated:
         request.session.cycle_key()
     request.session[_LINKS] = [*links, link.pk][-_MOST:]
+
+
+def name_of_session(request: HttpRequest, quote_id: int) -> str:
+    """Return the name that was entered on the page to approve before its reader went back to the quote."""
+    return str(request.session.get(_NAMES, {}).get(str(quote_id), ""))
+
+
+def name_to_session(request: HttpRequest, quote_id: int, name: str) -> None:
+    """Remember the name that was entered so far."""
+    request.session[_NAMES] = {**request.session.get(_NAMES, {}), str(quote_id): name[:_LONGEST_NAME]}
+
+
+def name_forgotten(request: HttpRequest, quote_id: int) -> None:
+    """Forget the name once it stands in the approval."""
+    request.session[_NAMES] = {
+        quote: name for quote, name in request.session.get(_NAMES, {}).items() if quote != str(quote_id)
+    }
 
 
 def no_such_quote_page(request: HttpRequest) -> HttpResponse:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
 from orders.approvals.models import Approval, Message
@@ -173,7 +174,7 @@ def _approved(
         kind="approval_pdf",
         payload={"approval": approval.pk, "mail": "approved"},
         about=f"quote:{quote.pk}",
-        what=f"{quote}, approved",
+        what=gettext("%(quote)s, approved") % {"quote": quote},
         at=at,
     )
     quote_mail_ask("kitchen_approved", quote, at=at)

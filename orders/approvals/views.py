@@ -21,7 +21,14 @@ from orders.approvals.presenters import (
     stopped_sentence,
     stopped_sentences,
 )
-from orders.approvals.private_views import links_of_session, no_such_quote_page, private
+from orders.approvals.private_views import (
+    links_of_session,
+    name_forgotten,
+    name_of_session,
+    name_to_session,
+    no_such_quote_page,
+    private,
+)
 from orders.approvals.quote_page import QuotePage, quote_page
 from orders.approvals.services import (
     ApprovalEvidence,
@@ -73,13 +80,17 @@ def quote_page_view(request: HttpRequest, quote_id: int) -> HttpResponse:
 @allow(ANYBODY)
 @private
 def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Show what the approval means, then record it."""
+    """Show what the approval means, then record it; on the way back to the quote the name entered is remembered."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
     if found.approved or not found.can_answer:
         return redirect("quote-page", quote_id=quote_id)
-    form = ApproveForm(submitted_data(request), initial={"content_sha256": found.quote.content_sha256})
+    if request.POST.get("back"):
+        name_to_session(request, quote_id, request.POST.get("name", ""))
+        return redirect("quote-page", quote_id=quote_id)
+    initial = {"content_sha256": found.quote.content_sha256, "name": name_of_session(request, quote_id)}
+    form = ApproveForm(submitted_data(request), initial=initial)
     if request.method == "POST" and form.is_valid():
         return _approved(request, found, form)
     return _render(request, "approve", found, form=form)
@@ -105,6 +116,7 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
         return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)
+    name_forgotten(request, found.quote.pk)
     return redirect("quote-page", quote_id=found.quote.pk)
 
 

@@ -218,6 +218,11 @@ class QuoteContent:
         return sum(line.servings for line in self.lines)
 
     @property
+    def lines_minor(self) -> int:
+        """The amount of the desserts, before extras, charges and, with net prices, tax."""
+        return sum(line.amount_minor for line in self.lines)
+
+    @property
     def allergens(self) -> tuple[str, ...]:
         """Every allergen on the table."""
         return tuple(sorted({code for line in self.lines for code in line.allergens}))

@@ -1,5 +1,9 @@
 """What the desserts and extras of a quote contain, may contain and were not checked for, and the diets they serve."""
 
+from collections.abc import Sequence
+
+from django.utils.translation import gettext
+
 from catalog.pantry.diets import ANIMAL
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
@@ -13,8 +17,21 @@ def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
 
 def line_diets(line: Line) -> str:
     """Write what is in a dessert that some guests do not eat, and the diets it serves."""
-    facts = f"Made with {allergen_words(sorted(line.made_with, key=ANIMAL.__eq__))}. " if line.made_with else ""
-    return f"{facts}{diet_words(line.diets)}{'.' if line.diets else ''}".strip()
+    return f"{line_facts(line)} {diet_words(line.diets)}{'.' if line.diets else ''}".strip()
+
+
+def line_facts(line: Line) -> str:
+    """Write what is in a dessert that some guests do not eat, besides allergens."""
+    if not line.made_with:
+        return ""
+    return gettext("Made with %(facts)s.") % {"facts": allergen_words(sorted(line.made_with, key=ANIMAL.__eq__))}
+
+
+def diets_with_names(lines: Sequence[Line], of: int) -> list[tuple[str, str]]:
+    """Return each diet that some of the lines serve with their names, or all of them where every one ``of`` so many."""
+    serving = {diet: [line.name for line in lines if diet in line.diets] for line in lines for diet in line.diets}
+    everything = gettext("all desserts")
+    return [(diet, everything if len(names) == of > 1 else "; ".join(names)) for diet, names in serving.items()]
 
 
 def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:

@@ -4,17 +4,20 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
 from catalog.pantry.presenters import allergen_words
-from catalog.web.display import joined
+from catalog.web.display import either, joined
 from orders.documents.content import DishAnswer, NeedServed
 
 _WHY: Final = {
-    Serves.CONTAINS: "contains {codes}",
-    Serves.MAY_CONTAIN: "may contain {codes}",
-    Serves.NOT_CHECKED: "not checked yet",
+    Serves.CONTAINS: marked("contains {codes}"),
+    Serves.MAY_CONTAIN: marked("may contain {codes}"),
+    Serves.NOT_CHECKED: marked("not checked yet"),
     Serves.FREE: "",
 }
 
@@ -50,76 +53,104 @@ def need_shown(need: NeedServed, changed: Collection[str] = (), since: str = "")
     """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``."""
     free = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
     rest = [dish for dish in need.dishes if dish.serves != Serves.FREE]
-    others = [_reason(dish, since if dish.name in changed else "") for dish in rest]
+    others = [dish_reason(dish, since if dish.name in changed else "") for dish in rest]
     return NeedShown(
         title=need_title(need),
         sentence=_sentence(need.need, free, others),
-        instead=joined(_by_name(need.instead)),
+        instead=joined(names_by_size(need.instead)),
         met=not others,
         served=bool(free),
         lists=_lists(need.need, free, others) if len(need.dishes) >= LISTED_FROM else (),
     )
 
 
-def _by_name(names: Sequence[str]) -> list[str]:
+def names_by_size(names: Sequence[str]) -> list[str]:
     """Write each dessert once; those that differ behind the first comma alone, in size, together."""
     sizes: dict[str, list[str]] = {}
     for name in names:
         head, _, size = name.partition(", ")
         sizes.setdefault(head, []).append(size)
     return [
-        f"{head} ({' or '.join(filter(None, every))})" if len(every) > 1 else ", ".join(filter(None, (head, *every)))
+        f"{head} ({either(filter(None, every))})" if len(every) > 1 else ", ".join(filter(None, (head, *every)))
         for head, every in sizes.items()
     ]
 
 
 def need_title(need: NeedServed) -> str:
     """Write a need with how many guests have it, such as "2 guests cannot have gluten (celiac)"."""
-    name, one = need_name(need.need), need.guests == 1
-    who = "Some guests" if need.guests is None else f"{need.guests} {'guest' if one else 'guests'}"
+    name, count = need_name(need.need), need.guests
+    if count is None:
+        return _some(need.need, name)
     if need.need not in DIETS:
-        return f"{who} cannot have {name}"
-    if name.startswith("no "):
-        return f"{who} {'eats' if one else 'eat'} {name}"
-    return f"{who} {'is' if one else 'are'} {name}"
+        sentence = ngettext("%(count)s guest cannot have %(name)s", "%(count)s guests cannot have %(name)s", count)
+    elif name.startswith("no "):
+        sentence = ngettext("%(count)s guest eats %(name)s", "%(count)s guests eat %(name)s", count)
+    else:
+        sentence = ngettext("%(count)s guest is %(name)s", "%(count)s guests are %(name)s", count)
+    return sentence % {"count": count, "name": name}
+
+
+def _some(need: str, name: str) -> str:
+    if need not in DIETS:
+        sentence = gettext("Some guests cannot have %(name)s")
+    elif name.startswith("no "):
+        sentence = gettext("Some guests eat %(name)s")
+    else:
+        sentence = gettext("Some guests are %(name)s")
+    return sentence % {"name": name}
 
 
 def _sentence(need: str, free: Sequence[str], others: Sequence[str]) -> str:
     """Write what they cannot have before what they can; names have commas of their own, so semicolons part them."""
-    good = _good(need)
     if not others:
-        return f"Everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
-    reasons = "; ".join(others)
-    rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else _NOTHING.format(good=good)
-    return f"Not for them: {reasons}. {rest}"
+        return _all_serves(need, free)
+    reasons = gettext("Not for them: %(reasons)s.") % {"reasons": "; ".join(others)}
+    return f"{reasons} {_heading(need)} {'; '.join(free)}." if free else f"{reasons} {_nothing(need)}"
+
+
+def _all_serves(need: str, free: Sequence[str]) -> str:
+    if len(free) == 1:
+        if need in DIETS:
+            return gettext("%(name)s is suitable.") % {"name": free[0]}
+        return gettext("%(name)s is free of it, by the suppliers' labels.") % {"name": free[0]}
+    if need in DIETS:
+        return gettext("Everything on this table is suitable.")
+    return gettext("Everything on this table is free of it, by the suppliers' labels.")
 
 
 def _lists(need: str, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:
     """Write the same as lists; where everything serves, the sentence is short and stays."""
     if not others:
         return ()
-    good = _good(need)
-    rest = DishList(f"{good[:1].upper()}{good[1:]}:", tuple(free)) if free else DishList(_NOTHING.format(good=good))
-    return DishList("Not for them:", tuple(others)), rest
+    rest = DishList(_heading(need), tuple(free)) if free else DishList(_nothing(need))
+    return DishList(gettext("Not for them:"), tuple(others)), rest
 
 
-_NOTHING: Final = "Nothing on this table is known to be {good}."
+def _heading(need: str) -> str:
+    return gettext("Suitable:") if need in DIETS else gettext("Free of it, by the suppliers' labels:")
 
 
-def _good(need: str) -> str:
-    return "suitable" if need in DIETS else "free of it, by the suppliers' labels"
+def _nothing(need: str) -> str:
+    if need in DIETS:
+        return gettext("Nothing on this table is known to be suitable.")
+    return gettext("Nothing on this table is known to be free of it, by the suppliers' labels.")
 
 
 def dish_answer(serves: str, codes: Iterable[str]) -> str:
     """Write why something does not serve a need, such as "contains milk"."""
-    return _WHY[Serves(serves)].format(codes=allergen_words(codes))
+    words = _WHY[Serves(serves)]
+    return gettext(words).format(codes=allergen_words(codes)) if words else ""
 
 
-def _reason(dish: DishAnswer, since: str) -> str:
-    mark = f", changed since {since}" if since else ""
+def dish_reason(dish: DishAnswer, since: str = "") -> str:
+    """Name a dish with why it does not serve a need, and since when where that changed."""
     if dish.serves == Serves.NOT_CHECKED and not dish.codes:
-        return f"{dish.name} (ask us{mark})"  # an extra, which is asked for allergens alone
-    return f"{dish.name} ({dish_answer(dish.serves, dish.codes)}{mark})"
+        why = gettext("ask us")  # an extra, which is asked for allergens alone
+    else:
+        why = dish_answer(dish.serves, dish.codes)
+    if since:
+        why = gettext("%(why)s, changed since %(day)s") % {"why": why, "day": since}
+    return f"{dish.name} ({why})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from functools import partial
 from typing import IO, Any, Final
 
 from django.db import models, transaction
+from django.utils.translation import gettext
 
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
@@ -20,7 +21,9 @@ PDF: Final = "application/pdf"
 
 def pdf_ask(*, kind: str, payload: Mapping[str, Any], about: str, what: str, at: datetime) -> Outbox:
     """Request a PDF in the caller's transaction; ``what`` is for the owner's list of mails and files."""
-    return outbox_add(kind=kind, payload=dict(payload), about=about, summary=f"PDF of {what}", at=at)
+    return outbox_add(
+        kind=kind, payload=dict(payload), about=about, summary=gettext("PDF of %(what)s") % {"what": what}, at=at
+    )
 
 
 def pdf_once(

@@ -4,6 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.outbox.models import Outbox
 from orders.mail.services import mail_ask
 from orders.quotes.models import Quote
@@ -30,36 +33,50 @@ class QuoteMail:
 
 QUOTE_MAILS: Final = {
     "quote_sent": QuoteMail(
-        "Your quote {number} from {kitchen}: {title}", "the quote", link=True, only_while=QuoteStatus.SENT
-    ),
-    "quote_changed": QuoteMail(
-        "Your changed quote {number} from {kitchen}: {title}",
-        "the changed quote",
+        marked("{title}: your quote {number} from {kitchen}"),
+        marked("the quote"),
         link=True,
         only_while=QuoteStatus.SENT,
     ),
-    "quote_withdrawn": QuoteMail("Quote {number} from {kitchen} is withdrawn: {title}", "the quote is withdrawn"),
-    "approved": QuoteMail(
-        "Approved: {title}, order {order} at {kitchen}", "what was approved", link=True, accepted=True
+    "quote_changed": QuoteMail(
+        marked("{title}: your changed quote {number} from {kitchen}"),
+        marked("the changed quote"),
+        link=True,
+        only_while=QuoteStatus.SENT,
     ),
-    "link_again": QuoteMail("A new link to quote {number} from {kitchen}", "a new link", link=True),
+    "quote_withdrawn": QuoteMail(
+        marked("{title}: quote {number} from {kitchen} is withdrawn"), marked("the quote is withdrawn")
+    ),
+    "approved": QuoteMail(
+        marked("Approved: {title}, order {order} at {kitchen}"), marked("what was approved"), link=True, accepted=True
+    ),
+    "link_again": QuoteMail(marked("A new link to quote {number} from {kitchen}"), marked("a new link"), link=True),
     "allergens_changed": QuoteMail(
-        "Allergens changed: {title}, order {order} at {kitchen}",
-        "allergens changed since the approval",
+        marked("Allergens changed: {title}, order {order} at {kitchen}"),
+        marked("allergens changed since the approval"),
         link=True,
         only_while=QuoteStatus.APPROVED,
     ),
-    "reply": QuoteMail("{kitchen} about quote {number}: {title}", "a reply", link=True),
-    "kitchen_approved": QuoteMail("Approved: {number}, {title}", "the customer approved", to_kitchen=True),
-    "kitchen_declined": QuoteMail("Declined: {number}, {title}", "the customer declined", to_kitchen=True),
+    "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True),
+    "kitchen_approved": QuoteMail(
+        marked("Approved: {number}, {title}"), marked("the customer approved"), to_kitchen=True
+    ),
+    "kitchen_declined": QuoteMail(
+        marked("Declined: {number}, {title}"), marked("the customer declined"), to_kitchen=True
+    ),
     "kitchen_stopped": QuoteMail(
-        "Cannot be approved: {number}, {title}", "an approval was stopped", to_kitchen=True, only_while=QuoteStatus.SENT
+        marked("Cannot be approved: {number}, {title}"),
+        marked("an approval was stopped"),
+        to_kitchen=True,
+        only_while=QuoteStatus.SENT,
     ),
     "kitchen_change": QuoteMail(
-        "Change asked for: {number}, {title}", "the customer asks for a change", to_kitchen=True
+        marked("Change requested: {number}, {title}"), marked("the customer asks for a change"), to_kitchen=True
     ),
     "kitchen_must_look": QuoteMail(
-        "Wants to approve, look at it first: {number}, {title}", "the customer could not approve", to_kitchen=True
+        marked("Wants to approve, look at it first: {number}, {title}"),
+        marked("the customer could not approve"),
+        to_kitchen=True,
     ),
 }
 
@@ -74,8 +91,8 @@ def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") ->
         kind=KIND,
         payload={"mail": mail, "quote": quote.pk, "words": words},
         about=f"quote:{quote.pk}",
-        to="the kitchen" if kind.to_kitchen else quote.inquiry.customer.name,
-        what=f"{kind.summary}, {quote}",
+        to=gettext("the kitchen") if kind.to_kitchen else quote.inquiry.customer.name,
+        what=f"{gettext(kind.summary)}, {quote}",
         at=at,
     )
 

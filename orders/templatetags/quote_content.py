@@ -1,16 +1,22 @@
 """Filters and tags for a quote's content on the quote page, in mails and in documents."""
 
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
+from typing import Final
 
 from django import template
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.presenters import label_words
+from catalog.pantry.presenters import diet_words, label_words
 from catalog.web import display
+from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent
-from orders.documents.label_words import extra_label, line_diets, line_label
+from orders.documents.label_words import diets_with_names, extra_label, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
+from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.orders.presenters import informing_short
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
@@ -20,14 +26,15 @@ register = template.Library()
 register.simple_tag(line_label)
 register.simple_tag(extra_label)
 register.filter("line_diets", line_diets)
+register.filter("line_facts", line_facts)
 register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
 register.filter("informing_short", informing_short)
 
-HOLDING_CAUTION = (
-    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
-    "time or more cold, go by that."
+HOLDING_CAUTION: Final = marked(
+    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less time or "
+    "more cold, go by that."
 )
 
 
@@ -62,11 +69,38 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
     those that some dessert of the table does not serve.
     """
     if isinstance(since, SinceQuote) and since.table:
-        day = display.day(timezone.localtime(content.sent_at).date())
-        every = [need_shown(one.need, one.changed, day) for one in since.table]
+        every = [need_shown(one.need, one.changed, _day_sent(content)) for one in since.table]
     else:
         every = list(map(need_shown, needs_stored(content)))
     return [need for need in every if not (unmet and need.met)]
+
+
+@register.simple_tag
+def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[NeedInShort]:
+    """Return the guests' needs, each in one short sentence for the customer, as they are served by now."""
+    if isinstance(since, SinceQuote) and since.table:
+        return [need_in_short(one.need, one.changed, _day_sent(content)) for one in since.table]
+    return list(map(need_in_short, needs_stored(content)))
+
+
+def _day_sent(content: QuoteContent) -> str:
+    return display.day(timezone.localtime(content.sent_at).date())
+
+
+@register.simple_tag
+def diets_of_dishes(content: QuoteContent, since: SinceQuote | str = "") -> list[tuple[str, str]]:
+    """Return each diet that desserts serve, in words, with their names; it stands once, not beside every dessert.
+
+    What a dessert is by now says its label, where that changed: it is left out here.
+    """
+    lines = [line for line in content.lines if changed_of(since, line) is None]
+    return [(diet_words([code]), names) for code, names in diets_with_names(lines, len(content.lines))]
+
+
+@register.simple_tag
+def cold_in_short(content: QuoteContent) -> str:
+    """Write how long the desserts may be out of the cold, in one sentence; nothing where no rule sets a time."""
+    return cold_words(content)
 
 
 @register.simple_tag
@@ -101,21 +135,25 @@ def holding_lines(content: QuoteContent) -> list[tuple[str, str]]:
     for line in content.lines:
         for words in dict.fromkeys(part.strip() for part in line.holding.splitlines() if part.strip()):
             ways.setdefault(words, []).append(line.name)
-    held: list[tuple[str, str]] = []
-    for words, names in sorted(ways.items(), key=lambda way: len(way[1]) > 1):
-        for_whom = _whom(names, len(content.lines))
-        if held and held[-1][1] == for_whom:
-            held[-1] = (f"{held[-1][0]}\n{words}", for_whom)
-        else:
-            held.append((words, for_whom))
-    return held
+    ways_of: dict[tuple[str, ...], list[str]] = {}
+    for words, names in sorted(ways.items(), key=lambda way: len(way[1])):
+        ways_of.setdefault(tuple(names), []).append(words)
+    every = [line.name for line in content.lines]
+    groups = list(ways_of)
+    return [("\n".join(ways_of[names]), _whom(names, groups[:place], every)) for place, names in enumerate(groups)]
 
 
-def _whom(names: list[str], all_of_them: int) -> str:
-    return "All desserts" if len(names) == all_of_them > 1 else names_words(names)
+def _whom(names: Sequence[str], before: Iterable[Sequence[str]], every: Sequence[str]) -> str:
+    """Name the desserts of an instruction; a long list of all that have none before it is short."""
+    if len(names) == len(every) > 1:
+        return gettext("All desserts")
+    others = set(every).difference(*before)
+    if len(names) > 1 and set(names) == others:
+        return gettext("All other desserts")
+    return names_words(names)
 
 
 @register.simple_tag
 def holding_caution() -> str:
     """Return the caution above the holding times, once per document."""
-    return HOLDING_CAUTION
+    return gettext(HOLDING_CAUTION)

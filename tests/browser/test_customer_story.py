@@ -1,6 +1,7 @@
 """A couple reads its quote on a phone, asks, comes back and approves; without a script, and by keyboard."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Message
 from orders.approvals.presenters import link_address
+from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests.browser.conftest import OpenPage, save_picture
@@ -57,21 +59,21 @@ def test_reading_asking_and_approving_on_a_phone(
     look(page, axe, "quote-page")
 
     page.get_by_role("link", name="Ask for a change").click()
-    page.get_by_label("What should be different?").wait_for()
+    page.get_by_label("What would you like to change?").wait_for()
     look(page, axe, "change")
-    page.get_by_label("What should be different?").fill("Ten more custard tarts")
-    page.get_by_role("button", name="Send it to the kitchen").click()
-    page.get_by_text("The kitchen has your wish").wait_for()
+    page.get_by_label("What would you like to change?").fill("Ten more custard tarts")
+    page.get_by_role("button", name="Send message").click()
+    page.get_by_text("We will answer by e-mail").wait_for()
     assert Message.objects.get().text == "Ten more custard tarts"
 
-    page.get_by_role("link", name="Go on to approve").click()
+    page.get_by_role("link", name="Review and approve").last.click()
     page.get_by_role("button", name="Approve and commit to pay").wait_for()
     look(page, axe, "check")
     page.get_by_role("button", name="Approve and commit to pay").click()
     page.get_by_role("alert").wait_for()
     assert page.title().startswith("Error: ")
     look(page, axe, "check-error")
-    page.get_by_role("link", name="Write your name, as you would sign.").click()
+    page.get_by_role("link", name="Enter your full name, as you would sign.").click()
     page.keyboard.type("Ida Fenwick")
     page.get_by_role("button", name="Approve and commit to pay").click()
 
@@ -83,11 +85,84 @@ def test_reading_asking_and_approving_on_a_phone(
     assert Order.objects.count() == 1
 
 
+@pytest.fixture
+def wedding(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Show the wedding of the demo, six desserts and two needs, in place of any quote's own content."""
+    stored = (Path(__file__).parent / "wedding.json").read_text(encoding="utf-8")
+    days = {"2026-12-08": "2036-12-08", "2026-12-19": "2036-12-19", "2026-12-09": "2036-12-09"}
+    for day, later in days.items():
+        stored = stored.replace(day, later)
+    monkeypatch.setattr("orders.approvals.quote_page.content_read", lambda _text: content_read(stored))
+
+
+#: Room for the picture of the first dessert, 7.5 rem with its margin [px].
+PICTURE = 148
+
+
+@pytest.mark.usefixtures("wedding")
+def test_the_first_screen_of_a_phone_has_names_day_total_and_the_button(
+    open_page: OpenPage, address: Callable[[Quote], str], axe: Axe
+) -> None:
+    page = open_page(address(sent_make()), width=390)
+    page.set_viewport_size({"width": 390, "height": 844})
+    for part in (
+        page.get_by_role("heading", name="Wedding of Ida and Jon", level=1),
+        page.get_by_text("We would be glad to make your table."),
+        page.get_by_text("December 19, 2036, 4:00 PM to 4:45 PM"),
+        page.get_by_text("Delivered to Millrace Barn, Lower Sedge"),
+        page.locator(".essentials .total"),
+        page.get_by_role("link", name="Review and approve").last,
+    ):
+        box = part.bounding_box()
+        assert box is not None
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= 844, box
+    height = page.evaluate("document.documentElement.scrollHeight")
+    assert height + PICTURE <= 2_500, height
+    look(page, axe, "wedding")
+    page.set_viewport_size({"width": 390, "height": 844})
+    save_picture(page, "customer-wedding-390")
+
+
+@pytest.mark.usefixtures("wedding")
+def test_the_bar_covers_nothing_that_has_the_focus_and_goes_where_text_is_large(
+    open_page: OpenPage, address: Callable[[Quote], str]
+) -> None:
+    page = open_page(address(sent_make()), width=390)
+    page.set_viewport_size({"width": 390, "height": 844})
+    bar = page.locator(".answer-bar")
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        hidden = page.evaluate(
+            """() => { const at = document.activeElement, bar = document.querySelector('.answer-bar');
+            if (at === document.body || bar.contains(at)) return false;
+            const a = at.getBoundingClientRect(), b = bar.getBoundingClientRect();
+            return a.bottom > b.top && a.top < b.bottom; }"""
+        )
+        assert not hidden, page.evaluate("document.activeElement.textContent")
+    assert bar.evaluate("bar => getComputedStyle(bar).position") == "sticky"
+    # Text of twice the size on the same phone is a window of half the lines.
+    page.set_viewport_size({"width": 320, "height": 420})
+    assert bar.evaluate("bar => getComputedStyle(bar).position") == "static"
+    assert page.get_by_role("link", name="Review and approve").first.is_visible()
+    page.emulate_media(media="print")
+    assert not bar.is_visible()
+
+
+def test_the_way_back_keeps_the_name(open_page: OpenPage, address: Callable[[Quote], str]) -> None:
+    page = open_page(address(sent_make()), width=390, java_script_enabled=False)
+    page.get_by_role("link", name="Review and approve").last.click()
+    page.get_by_label("Your full name, as you would sign").fill("Ida Fen")
+    page.get_by_role("button", name="Back to the quote").click()
+    page.get_by_role("link", name="Review and approve").last.click()
+    assert page.get_by_label("Your full name, as you would sign").input_value() == "Ida Fen"
+
+
 def test_without_a_script_everything_works(open_page: OpenPage, address: Callable[[Quote], str]) -> None:
     quote = sent_make()
     page = open_page(address(quote), width=320, java_script_enabled=False)
-    page.get_by_role("link", name="Go on to approve").click()
-    page.get_by_label("Your name, as you would sign").fill("Jonas Fenwick")
+    page.get_by_role("link", name="Review and approve").last.click()
+    page.get_by_label("Your full name, as you would sign").fill("Jonas Fenwick")
     page.get_by_role("button", name="Approve and commit to pay").click()
     page.get_by_role("heading", name="What happens next").wait_for()
     page.go_back()
@@ -98,9 +173,9 @@ def test_without_a_script_everything_works(open_page: OpenPage, address: Callabl
 def test_the_keyboard_alone_says_yes(open_page: OpenPage, address: Callable[[Quote], str]) -> None:
     quote = sent_make()
     page = open_page(address(quote))
-    _tab_to(page, "Go on to approve")
+    _tab_to(page, "Review and approve")
     page.keyboard.press("Enter")
-    page.get_by_role("heading", name="Check what you approve").wait_for()
+    page.get_by_role("heading", name="Review and approve").wait_for()
     _tab_to(page, "")
     page.keyboard.type("Ida Fenwick")
     page.keyboard.press("Enter")
@@ -125,16 +200,19 @@ def test_declining_and_files_on_both_widths(open_page: OpenPage, address: Callab
     waiting, approved = sent_make(), approved_make()
     approval_document(approval_id=Approval.objects.get().pk, at=timezone.now())
     page = open_page(address(approved))
-    for label, ending in (("Keep what you approved (PDF)", "-approved.pdf"), ("Put the day in your calendar", ".ics")):
+    for label, ending in (
+        ("Download what you approved (PDF)", "-approved.pdf"),
+        ("Add the day to your calendar", ".ics"),
+    ):
         with page.expect_download() as download:
             page.get_by_role("link", name=label).click()
         assert download.value.suggested_filename.endswith(ending)
 
     page.goto(address(waiting))
-    page.get_by_role("link", name="Decline this quote").click()
-    page.get_by_label("Why not?").wait_for()
+    page.get_by_role("link", name="Decline quote").click()
+    page.get_by_label("Your reason").wait_for()
     look(page, axe, "decline")
-    page.get_by_label("Why not?").fill("We elope.")
-    page.get_by_role("button", name="Decline the quote").click()
+    page.get_by_label("Your reason").fill("We elope.")
+    page.get_by_role("button", name="Decline this quote").click()
     page.get_by_text("This quote was declined on").wait_for()
     look(page, axe, "declined")

@@ -74,7 +74,6 @@ ALLOWED = {
     ".letterhead": "the head of a page with the kitchen's name",
     "Offer": "what a pack costs, in costing.purchasing",
     ".said": "a message after an action",
-    ".said-by": "what the customer wrote",
     ".said-list": "the list of messages",
 }
 #: What a file has to contain before it is looked at closely, which takes longer.

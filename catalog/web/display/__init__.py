@@ -19,7 +19,7 @@ from catalog.web.display.measures import (
 from catalog.web.display.money import amount, currency_decimals, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, day_alone, duration, moment, month, short_day, weekday, window
-from catalog.web.display.words import joined, status
+from catalog.web.display.words import either, joined, status
 
 __all__ = [
     "DisplaySettings",
@@ -32,6 +32,7 @@ __all__ = [
     "display_settings_of",
     "distance",
     "duration",
+    "either",
     "joined",
     "kitchen_display",
     "length",

@@ -34,7 +34,12 @@ class TermsForm(forms.Form):
         help_text="In your own words. Consumer law may limit what you can keep: ask somebody who knows yours.",
     )
     note = forms.CharField(
-        label="Note to the customer", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 4})
+        label="Note to the customer",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="The first lines of the quote. Left empty, it says: “Thank you for asking us. Here is what we would "
+        "make for you.”",
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from django.utils import timezone
+from django.utils.translation import gettext, ngettext
 
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
@@ -86,19 +87,35 @@ def statement_of(content: QuoteContent) -> str:
     """Write the statement the customer agrees to."""
     day = display.day(content.event.window_start)
     total = display.minor(content.total_minor, content.currency)
-    deposit = ""
-    if content.deposit_minor:
-        due = "at once" if not content.deposit_days else f"within {_days(content.deposit_days)}"
-        deposit = f", of which {display.minor(content.deposit_minor, content.currency)} as a deposit {due}"
+    values = {
+        "number": content.number,
+        "revision": content.revision,
+        "kitchen": content.kitchen.name,
+        "day": day,
+        "total": total,
+        "deposit": _deposit_words(content),
+    }
     return (
-        f"I approve quote {content.number}, revision {content.revision}, from {content.kitchen.name} for "
-        f"{day}, and commit to pay {total} in all{deposit}. I have read the allergens and the terms in it, and I may "
-        f"order for everybody it is meant for."
+        gettext(
+            "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a "
+            "total of %(total)s%(deposit)s. I have read its allergen information and its terms, and I may order for "
+            "everyone it is for."
+        )
+        % values
     )
 
 
-def _days(count: int) -> str:
-    return "1 day" if count == 1 else f"{count} days"
+def _deposit_words(content: QuoteContent) -> str:
+    if not content.deposit_minor:
+        return ""
+    amount = display.minor(content.deposit_minor, content.currency)
+    if not content.deposit_days:
+        return gettext(", of which %(amount)s is a deposit due at once") % {"amount": amount}
+    return ngettext(
+        ", of which %(amount)s is a deposit due within %(count)s day",
+        ", of which %(amount)s is a deposit due within %(count)s days",
+        content.deposit_days,
+    ) % {"amount": amount, "count": content.deposit_days}
 
 
 def _kitchen_party(kitchen: Kitchen) -> Party:
@@ -220,10 +237,10 @@ class _ContentBuilder:
 
     def _charge_name(self, kind: str) -> str:
         return {
-            "discount": f"Discount of {display.rate(self.quote.discount)}",
-            "surcharge": f"Short notice, {display.rate(self.book.kitchen.rush_rate)}",
-            "top_up": "Up to our least order",
-            "delivery": "Delivery and set-up" if self.quote.inquiry.setup_minutes else "Delivery",
+            "discount": gettext("Discount of %(rate)s") % {"rate": display.rate(self.quote.discount)},
+            "surcharge": gettext("Rush fee, %(rate)s") % {"rate": display.rate(self.book.kitchen.rush_rate)},
+            "top_up": gettext("Minimum-order charge"),
+            "delivery": gettext("Delivery and setup") if self.quote.inquiry.setup_minutes else gettext("Delivery"),
         }[kind]
 
     def taxes(self) -> Iterator[Tax]:
@@ -232,7 +249,7 @@ class _ContentBuilder:
             category = categories[tax.code]
             untdid, why = category.untdid, category.exempt_reason
             if self.quote.inquiry.customer.tax_exempt and untdid == TaxCategory.Untdid.STANDARD:
-                untdid, why = TaxCategory.Untdid.EXEMPT, "The customer is exempt from this tax."
+                untdid, why = TaxCategory.Untdid.EXEMPT, gettext("The customer is exempt from this tax.")
             yield Tax(
                 code=tax.code,
                 name=category.name or tax.code,

@@ -5,8 +5,21 @@ from collections import Counter
 from itertools import chain
 
 import pytest
+from fontTools.ttLib import TTFont
 
-from config.scripts.web_fonts import COMMON, FONTS, SHEET, STYLES, Style, characters, unicode_range
+from config.scripts.web_fonts import (
+    COMMON,
+    CUSTOMER_SHEET,
+    FONTS,
+    PLAIN_ZERO,
+    SHEET,
+    STYLES,
+    Style,
+    characters,
+    contours,
+    unicode_range,
+    zeros,
+)
 from orders.documents.pdf import printable
 
 FACE = re.compile(r'@font-face \{ font-family: "([^"]+)"; src: url\("\.\./fonts/([^"]+)"\).*unicode-range: ([^;]+); \}')
@@ -50,3 +63,18 @@ def test_the_common_files_hold_what_an_english_or_french_page_needs() -> None:
 def test_a_document_prints_what_it_printed_before() -> None:
     assert {file.name for file in FONTS.glob("*.woff2")} >= {f"{style.latin}.woff2" for style in STYLES}
     assert all(characters(FONTS / f"{style.latin}.woff2") <= printable() for style in STYLES)
+
+
+@pytest.mark.parametrize(("source", "target"), PLAIN_ZERO.items())
+def test_what_customers_read_has_a_plain_zero_and_is_else_the_same_font(source: str, target: str) -> None:
+    with TTFont(FONTS / f"{source}.woff2") as crossed, TTFont(FONTS / f"{target}.woff2") as plain:
+        assert characters(FONTS / f"{source}.woff2") == characters(FONTS / f"{target}.woff2")
+        for name in zeros(crossed):
+            assert (len(contours(crossed, name)), len(contours(plain, name))) == (3, 2), "an outline and its inside"
+            assert contours(crossed, name)[0] == contours(plain, name)[0]
+            assert crossed["hmtx"][name][0] == plain["hmtx"][name][0], "as wide as before"
+        assert contours(crossed, "eight") == contours(plain, "eight")
+        assert plain["name"].getDebugName(1).endswith("Plain Zero"), "a name of its own"
+    for sheet in (CUSTOMER_SHEET, CUSTOMER_SHEET.with_name("document.css")):
+        assert f"{target}.woff2" in sheet.read_text().replace("plain-zero-common", "plain-zero")
+        assert f"{source}.woff2" not in sheet.read_text()

@@ -167,7 +167,7 @@ def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(clie
     page = client.get("/q/ran-out/")
     assert page.status_code == 410
     assert token not in page.content.decode()
-    assert "This link has run out" in page.content.decode()
+    assert "This link has expired" in page.content.decode()
 
     for _ in range(2):
         assert "on its way" in client.post("/q/ran-out/").content.decode()
@@ -203,7 +203,7 @@ def test_guessing_is_slowed_down_and_a_right_link_always_opens(client: Client) -
         assert client.get(reverse("link-login", args=[f"{number:043d}"])).status_code == 404
     answer = client.get(reverse("link-login", args=["z" * 43]))
     assert answer.status_code == 429
-    assert "a right link always works" in answer.content.decode()
+    assert "the right link works at once" in answer.content.decode()
     token = link_create(quote_id=quote.pk, at=NOW)
     assert client.get(reverse("link-login", args=[token])).status_code == 302, "the same address, a right link"
 
@@ -310,7 +310,7 @@ def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Cl
     cut = token[:-9] if not ending else token
     answer = client.get(f"/q/{cut}{ending}", follow=True)
     assert answer.status_code == 404
-    assert "Open the link in the latest mail" in answer.content.decode()
+    assert "Open the link in the latest e-mail" in answer.content.decode()
     assert answer["X-Robots-Tag"].startswith("noindex")
 
 

@@ -18,6 +18,7 @@ from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import MESSAGES_A_DAY, ApprovalEvidence, quote_approve, quote_decline
+from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
@@ -65,21 +66,21 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
         "Saturday, February 6, 2027, 3:30 PM to 4:00 PM",
         "The Old Ropewalk, West Orrin",
         "78 × Custard tart, 10 cm",
-        "250 portions in all",
+        "250 servings",
         "Contains eggs, milk and wheat",
-        "Not for them:</p><ul><li>Walnut sponge cake, two tiers (contains walnuts)</li></ul>",
+        "Not for them: Walnut sponge cake, two tiers (contains walnuts). The other 3 are free of ",
         "A guest carries a pen.",
         "traces of other allergens are possible",
         "$1,958.76",
         "Sales tax (food), 8% of $1,772.00",
-        "A deposit of <strong>$587.63</strong>",
+        "Deposit: <strong>$587.63</strong>, within ",
         "No refunds.",
-        "You can say yes until",
-        "<dt>To pay in all</dt><dd><strong>$1,958.76</strong>, tax included.",
-        "EST (UTC−05:00)",
-        "Go on to approve",
+        "Valid until ",
+        '<span class="total">$1,958.76</span> tax included',
+        "Review and approve",
+        "Nothing is ordered until you approve.",
         "Ask for a change",
-        "Decline this quote",
+        "Decline quote",
     ):
         assert part in page, part
 
@@ -89,8 +90,8 @@ def test_the_check_page_shows_the_statement_and_the_kitchens_own_words_on_the_bu
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/approve/"))
     assert '<button class="main">Order with obligation to pay</button>' in page
-    assert "commit to pay $1,958.76 in all" in page
-    assert "<dt>The rest</dt><dd>$1,371.13, " in page
+    assert "commit to pay a total of $1,958.76" in page
+    assert "Balance: <strong>$1,371.13</strong>, " in page
     assert quote.content_sha256 in page
 
 
@@ -107,8 +108,8 @@ def test_a_yes_leads_to_a_confirmation_that_survives_coming_back(enter: Enter) -
             "What happens next",
             "The deposit of <strong>$587.63</strong> is due by",
             "account 00012345",
-            "Tell us the final number of guests by Wednesday, January 27, 2027",
-            "Put the day in your calendar",
+            "Please tell us the final number of guests by Wednesday, January 27, 2027",
+            "Add the day to your calendar",
         ):
             assert part in page, part
     given = Approval.objects.get()
@@ -127,10 +128,47 @@ def test_the_back_button_and_a_double_click_approve_once(enter: Enter) -> None:
 def test_a_missing_name_is_named_and_nothing_is_lost(enter: Enter) -> None:
     quote = sent_make()
     page = text(approve(enter(quote), quote, name=" "))
-    assert page.count("Write your name, as you would sign.") == 2, "in the summary and at the field"
+    assert page.count("Enter your full name, as you would sign.") == 2, "in the summary and at the field"
     assert "<title>Error: " in page
     assert quote.content_sha256 in page
     assert not Approval.objects.exists()
+
+
+def test_the_way_back_keeps_the_name_for_the_next_visit_and_approves_nothing(enter: Enter) -> None:
+    quote, other = sent_make(), sent_make()
+    client = enter(quote)
+    client.get(reverse("link-login", args=[link_create(quote_id=other.pk, at=timezone.now())]))
+    answer = approve(client, quote, back="1", name="Ida F")
+    assert answer["Location"] == f"/q/{quote.pk}/"
+    assert not Approval.objects.exists()
+    assert 'value="Ida F"' in text(client.get(f"/q/{quote.pk}/approve/"))
+    assert 'value="Ida F"' not in text(client.get(f"/q/{other.pk}/approve/"))
+    approve(client, quote)
+    assert client.session["approval_names"] == {}
+
+
+def test_the_page_to_approve_has_in_full_what_the_quote_opens_on_request(enter: Enter) -> None:
+    quote = sent_make()
+    client = enter(quote)
+    page, check = text(client.get(f"/q/{quote.pk}/")), text(client.get(f"/q/{quote.pk}/approve/"))
+    assert "<summary>If plans change</summary>" in page
+    assert "<details" not in check
+    for words in ("No refunds.", "traces of other allergens are possible", content_read(quote.content).allergen_notice):
+        assert words in page
+        assert words in check
+
+
+def test_without_words_of_the_kitchen_a_neutral_sentence_stands_there(enter: Enter) -> None:
+    quote = sent_make()
+    assert content_read(quote.content).note == ""
+    assert "Thank you for asking us. Here is what we would make for you." in text(enter(quote).get(f"/q/{quote.pk}/"))
+
+
+def test_each_dessert_stands_once_with_its_allergens_and_price(enter: Enter) -> None:
+    page = text(enter(quote := sent_make()).get(f"/q/{quote.pk}/"))
+    table = page[page.index('id="table"') : page.index('id="allergens"')]
+    for line in content_read(quote.content).lines:
+        assert table.count(line.name) == 1
 
 
 def test_a_too_long_name_is_kept_in_the_form(enter: Enter) -> None:
@@ -172,7 +210,7 @@ def test_a_change_between_the_check_and_the_commit_is_refused_kindly(
     answer = approve(client, quote)
     assert answer.status_code == 409
     assert "The kitchen withdrew this quote on" in text(answer)
-    assert "Go on to approve" not in text(answer)
+    assert "Review and approve" not in text(answer)
 
 
 def test_a_yes_to_other_content_is_refused_and_the_page_shown_again(enter: Enter) -> None:
@@ -188,7 +226,7 @@ def test_a_quote_past_its_day_offers_no_answer_but_a_message(enter: Enter, path:
     client = enter(quote)
     page = text(client.get(f"/q/{quote.pk}/{path}/", follow=True))
     assert "This quote was valid until" in page
-    assert "Go on to approve" not in page
+    assert "Review and approve" not in page
     assert "Write to the kitchen" in page
 
 
@@ -197,7 +235,7 @@ def test_a_wish_is_passed_on_once_and_thanked_for(enter: Enter) -> None:
     client = enter(quote)
     for _ in range(2):
         answer = client.post(f"/q/{quote.pk}/change/", {"text": "Ten more tarts, <b>fewer</b> squares"}, follow=True)
-    assert "The kitchen has your wish" in text(answer)
+    assert "Message sent.</strong> We will answer by e-mail. Until then this quote stays as it is." in text(answer)
     assert Message.objects.get().text == "Ten more tarts, <b>fewer</b> squares"
 
 
@@ -214,7 +252,10 @@ def test_too_many_messages_are_refused_and_the_last_one_stays_in_the_form(enter:
 
 def test_an_empty_wish_names_what_is_missing(enter: Enter) -> None:
     quote = sent_make()
-    assert text(enter(quote).post(f"/q/{quote.pk}/change/", {"text": ""})).count("Write what should be different.") == 2
+    assert (
+        text(enter(quote).post(f"/q/{quote.pk}/change/", {"text": ""})).count("Write what you would like to change.")
+        == 2
+    )
 
 
 def test_a_no_is_taken_with_its_reason_and_shown_afterwards(enter: Enter) -> None:
@@ -248,7 +289,7 @@ def test_a_no_from_a_page_left_open_says_that_a_yes_came_first_and_a_second_no_c
     approved, declined = approved_make(), sent_make()
     answer = enter(approved).post(f"/q/{approved.pk}/decline/", {"reason": "Too dear."})
     assert answer.status_code == 409
-    assert "Approved before." in text(answer)
+    assert "Already approved." in text(answer)
     client = enter(declined)
     for _ in range(2):
         page = text(client.post(f"/q/{declined.pk}/decline/", {"reason": "Too dear."}, follow=True))
@@ -310,6 +351,7 @@ def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
     catalog_changed()
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
-    assert re.search(r"Tax is included: \$[\d.]+ VAT at 8% \(food\)\.", page), "the untaxed hire is not listed"
-    assert "Without tax" not in page
+    stated = r"Tax included in the total: \$[\d.]+ VAT at 8% \(food, \$[\d.,]+ without it\)\."
+    assert re.search(stated, page), "the untaxed hire is not listed"
+    assert "Subtotal" not in page
     assert draft_make().status == "draft"

@@ -204,9 +204,9 @@ def test_the_content_says_what_the_draft_the_kitchen_the_customer_and_the_inquir
     ("deposit", "words"),
     [
         ({"deposit_minor": 0}, ""),
-        ({"deposit_minor": 1, "deposit_days": 0}, ", of which $0.01 as a deposit at once"),
-        ({"deposit_minor": 50_000, "deposit_days": 1}, ", of which $500.00 as a deposit within 1 day"),
-        ({"deposit_minor": 50_000, "deposit_days": 5}, ", of which $500.00 as a deposit within 5 days"),
+        ({"deposit_minor": 1, "deposit_days": 0}, ", of which $0.01 is a deposit due at once"),
+        ({"deposit_minor": 50_000, "deposit_days": 1}, ", of which $500.00 is a deposit due within 1 day"),
+        ({"deposit_minor": 50_000, "deposit_days": 5}, ", of which $500.00 is a deposit due within 5 days"),
     ],
 )
 def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
@@ -217,8 +217,8 @@ def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
     with display.kitchen_display(Kitchen.objects.get()):
         assert statement_of(content) == (
             f"I approve quote {content.number}, revision 1, from Larkspur Lane Desserts for Saturday, February 6, "
-            f"2027, and commit to pay $1,958.76 in all{words}. I have read the allergens and the terms in it, and I "
-            "may order for everybody it is meant for."
+            f"2027, and commit to pay a total of $1,958.76{words}. I have read its allergen information and its "
+            "terms, and I may order for everyone it is for."
         )
 
 
@@ -242,9 +242,9 @@ def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kit
     delivery = int(found.totals.delivery * 100)
     assert content.charges == (
         Charge("discount", "Discount of 12.5%", -half_up(Fraction(goods, 8)), "food"),
-        Charge("surcharge", "Short notice, 12.5%", half_up(Fraction(goods, 8)), "food"),
+        Charge("surcharge", "Rush fee, 12.5%", half_up(Fraction(goods, 8)), "food"),
         *top_up(found.totals.top_up),
-        Charge("delivery", "Delivery and set-up", delivery, "food"),
+        Charge("delivery", "Delivery and setup", delivery, "food"),
     )
     food, service = content.taxes
     assert (food.code, food.name, food.untdid, food.exempt_reason, food.rate) == (
@@ -282,7 +282,7 @@ def test_charges_are_split_over_the_tax_codes_of_all_the_goods(
     assert delivery == (allocate(whole, {"food": 6_000, "service": 10_000}) if split_too else {of_delivery: whole})
 
 
-@pytest.mark.parametrize(("minutes", "name"), [(0, "Delivery"), (40, "Delivery and set-up")])
+@pytest.mark.parametrize(("minutes", "name"), [(0, "Delivery"), (40, "Delivery and setup")])
 def test_set_up_is_named_where_it_is_done(kitchen: Kitchen, minutes: int, name: str) -> None:
     content = content_for(draft_make(setup_minutes=Decimal(minutes)), kitchen)
     assert [charge.name for charge in content.charges if charge.kind == "delivery"] == [name]
@@ -295,4 +295,4 @@ def test_without_delivery_none_is_charged(kitchen: Kitchen) -> None:
 
 
 def top_up(amount: Fraction) -> tuple[Charge, ...]:
-    return (Charge("top_up", "Up to our least order", int(amount * 100), "food"),) if amount else ()
+    return (Charge("top_up", "Minimum-order charge", int(amount * 100), "food"),) if amount else ()

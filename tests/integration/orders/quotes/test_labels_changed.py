@@ -22,7 +22,7 @@ from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
 NEW = "Walnut sponge cake, two tiers: now contains peanuts."
-SINCE = "Our information on allergens has changed since this was"
+SINCE = "What we know about allergens has changed since"
 
 
 @pytest.fixture(autouse=True)
@@ -51,7 +51,7 @@ def test_the_customer_reads_it_above_every_statement_and_the_stored_text_stays(c
     peanuts_found()
     for address in (f"/q/{quote.pk}/", f"/q/{quote.pk}/approve/"):
         page = text(client.get(address))
-        assert f"{SINCE} sent" in page
+        assert f"{SINCE} we sent this" in page
         assert page.index(NEW) < page.find("Contains eggs, milk") or address.endswith("approve/")
         assert "this one cannot be approved as it is" in page
     stored = Quote.objects.get(pk=quote.pk)
@@ -64,8 +64,8 @@ def test_what_is_not_checked_any_more_is_read_and_does_not_stop_the_approval(cli
     Ingredient.objects.filter(code="walnut").update(allergen_answers={})
     catalog_changed()
     page = text(entered(client, quote).get(f"/q/{quote.pk}/"))
-    assert f"{SINCE} sent" in page
-    assert "Speak with us before you approve it, if anybody at your table has an allergy." in page
+    assert f"{SINCE} we sent this" in page
+    assert "If anyone at your table has an allergy, speak with us before you approve." in page
     assert "cannot be approved" not in page
     approve(client, quote)
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.APPROVED
@@ -75,9 +75,9 @@ def test_what_was_approved_warns_too(client: Client) -> None:
     order = order_make()
     peanuts_found()
     page = text(entered(client, order.quote).get(f"/q/{order.quote_id}/"))
-    assert f"{SINCE} approved" in page
+    assert f"{SINCE} you approved this" in page
     assert page.index(NEW) < page.index("What you approved")
-    assert "Speak with us before anybody with an allergy eats any of it." in page
+    assert "Speak with us before anyone with an allergy eats any of it." in page
 
 
 def test_the_owner_reads_it_on_the_quote_with_the_way_out() -> None:

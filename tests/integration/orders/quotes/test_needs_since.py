@@ -26,9 +26,14 @@ from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
 CAKE = "Walnut sponge cake, two tiers"
-BEFORE = re.compile(r"everything on this table is free of it", re.I)
-NOT_FOR_THEM = re.compile(rf"not for them:[^.]*{CAKE} \(contains peanuts, changed since [^)]+\)", re.I)
-FREE = re.compile(rf"free of it, by the suppliers' labels:[^.]*{CAKE}", re.I)
+BEFORE = re.compile(r"everything on this table is free of it|every dessert is free of", re.I)
+#: In the lists of the kitchen, and in the short sentence of the customer.
+NOT_FOR_THEM = re.compile(
+    rf"not for them:[^.]*{CAKE} \(contains peanuts"
+    rf"(?:, changed since [^)]+\)|\)\. The other [^.]*\. Changed since [^:]*: {CAKE}\.)",
+    re.I,
+)
+FREE = re.compile(rf"free of (?:it|peanuts), by the suppliers' labels:[^.]*{CAKE}", re.I)
 
 
 @pytest.fixture(autouse=True)
@@ -113,19 +118,19 @@ def test_a_quote_that_allergens_stop_offers_no_yes(client: Client) -> None:
     quote = sent_make()
     entered(client, quote)
     address, approve = f"/q/{quote.pk}/", f"/q/{quote.pk}/approve/"
-    assert "You can say yes until" in text(client.get(address))
+    assert "Valid until" in text(client.get(address))
     assert "out of date" not in text(client.get(address))
     peanuts_found()
     page = text(client.get(address))
-    for words in ("You can say yes until", "Go on to approve", "Say yes by"):
+    for words in ("Valid until", "Review and approve"):
         assert words not in page
-    assert "It cannot be approved now." in page
-    assert "Call the kitchen on 555 0100, or write to them" in page
-    assert "Take the quote along as a PDF It is as it was sent: what it says of allergens is out of date." in page
+    assert "This quote cannot be approved now." in page
+    assert "Call us on 555 0100 or write to us" in page
+    assert "The PDF is as it was sent: its allergen information is out of date." in page
     page = text(client.get(approve))
     assert "Your approval" not in page
     assert content_read(quote.content).button not in page
-    assert "The allergens of part of this changed since it was sent." in page
+    assert "The allergens of part of this changed since we sent it." in page
 
 
 def test_a_quote_that_its_cooling_stops_offers_no_yes(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -138,7 +143,7 @@ def test_a_quote_that_its_cooling_stops_offers_no_yes(client: Client, monkeypatc
 
     monkeypatch.setattr("orders.approvals.quote_page.check_approval", stops)
     page = text(client.get(f"/q/{quote.pk}/"))
-    assert "Go on to approve" not in page
-    assert "first has to settle how part of this is kept cold. Call the kitchen on 555 0100" in page
-    assert "it cannot be approved as it is" in page
+    assert "Review and approve" not in page
+    assert "We first have to settle how part of this is kept cold. Call us on 555 0100" in page
+    assert "this quote cannot be approved as it is" in page
     assert "Your approval" not in text(client.get(f"/q/{quote.pk}/approve/"))

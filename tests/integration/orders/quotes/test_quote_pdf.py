@@ -74,7 +74,7 @@ def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
     parts += [display.minor(line.amount_minor, content.currency) for line in content.lines]
     parts += [quote.number, "Wedding of Ida and Jonas", "The Old Ropewalk", "3:30 PM to 4:00 PM"]
     parts += ["$1,958.76", "$587.63"]
-    parts += ["Contains eggs, milk and walnuts", "No refunds after 30 days.", "Nothing is ordered before you do"]
+    parts += ["Contains eggs, milk and walnuts", "No refunds after 30 days.", "Nothing is ordered until you do"]
     parts += [quote.content_sha256, "Page 1 of 2"]
     for part in parts:
         assert part in wording, part
@@ -117,8 +117,8 @@ def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
     Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
     catalog_changed()
     wording = words(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
-    assert "To pay in all, tax included" in wording
-    assert re.search(r"have VAT in them: \$[\d.]+ at 8% \(food, \$[\d.,]+ without it\)\.", wording)
+    assert "Total, tax included" in wording
+    assert re.search(r"Tax included in the total: \$[\d.]+ VAT at 8% \(food, \$[\d.,]+ without it\)\.", wording)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
@@ -212,7 +212,7 @@ def test_few_lines_and_two_hundred_fit_with_their_heads_on_each_page(
     pages = [page.extract_text() for page in reader(document).pages]
     assert least <= len(pages) <= most
     if count:
-        assert sum("How many" in page for page in pages) >= len(pages) - 2
+        assert sum("Quantity" in page for page in pages) >= len(pages) - 2
         assert f"Stand number {count - 1}" in words(document)
 
 

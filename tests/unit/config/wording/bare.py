@@ -43,7 +43,9 @@ _ERRORS: Final = frozenset(
     name for name, one in vars(builtins).items() if isinstance(one, type) and issubclass(one, BaseException)
 )
 #: What servers and browsers say to each other.
-_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|References|User-agent: .*", re.DOTALL)
+_PROTOCOL: Final = re.compile(
+    r"private, no-store|noindex, .*|Lax|Allow|References|User-agent: .*|text/\w+; .*|-//Coldset//.*", re.DOTALL
+)
 #: Attributes of an element that are put together by themselves.
 _ATTRIBUTES: Final = re.compile(r"""\s*(?:[\w-]+=(?:"[^"]*"|'[^']*')\s*)+""")
 #: A placeholder stands where a variable is: no word.

@@ -234,7 +234,7 @@ class TestShown:
         page = client.get(f"/q/{quote.pk}/").content.decode()
         assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
         assert page.count(HOLDING_CAUTION) == 1
-        assert page.index(CROSS_CONTACT.split(".")[0]) < page.index("Holding and serving")
+        assert page.index(CROSS_CONTACT.split(".")[0]) < page.index("Keeping and serving")
 
     def test_without_cooling_nothing_is_said_of_it(self, client: Client) -> None:
         cooling_kitchen_make()

@@ -1,0 +1,33 @@
+"""How long the desserts of a quote may be out of the cold, in one sentence."""
+
+from django.utils.translation import gettext
+
+from catalog.web import display
+from orders.documents.content import QuoteContent
+
+
+def cold_words(content: QuoteContent) -> str:
+    """Write the limits of time out of the cold that a rule sets; empty where some cooled dessert has no such limit.
+
+    The shortest limit stands for all where they differ: who goes by it keeps every one.
+    """
+    limited = [line for line in content.lines if line.out_minutes is not None]
+    if not limited or any(line.until_warm for line in limited):
+        return ""
+    least = min(line.out_minutes or 0 for line in limited)
+    under = any(line.out_under for line in limited if line.out_minutes == least)
+    differ = len({(line.out_minutes, line.out_under) for line in limited}) > 1
+    which = _shortest(under=under) if differ else _all_alike(under=under)
+    return which % {"time": display.duration(least)}
+
+
+def _all_alike(*, under: bool) -> str:
+    if under:
+        return gettext("Keep cold. Less than %(time)s out of the cold in all, then throw away.")
+    return gettext("Keep cold. At most %(time)s out of the cold in all, then throw away.")
+
+
+def _shortest(*, under: bool) -> str:
+    if under:
+        return gettext("Keep cold. Less than %(time)s out of the cold in all, some longer, then throw away.")
+    return gettext("Keep cold. At most %(time)s out of the cold in all, some longer, then throw away.")

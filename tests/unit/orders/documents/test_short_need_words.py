@@ -1,0 +1,69 @@
+"""A guest's need in one sentence for the customer: counted, named, never more than the labels say."""
+
+import pytest
+
+from orders.documents.content import DishAnswer, NeedServed
+from orders.documents.short_need_words import need_in_short
+
+FREE = [DishAnswer(name, "free") for name in ("Plum cup", "Oat bar", "Pear tart, 9 in")]
+CAKE = DishAnswer("Walnut cake", "contains", ("walnuts",))
+FLAN = DishAnswer("Almond flan", "contains", ("almonds",))
+BAR = DishAnswer("Seed bar", "may", ("walnuts",))
+ICE = DishAnswer("Ice", "unchecked", ("walnuts",))
+NUTS = "tree-nuts"
+
+
+@pytest.mark.parametrize(
+    ("need", "dishes", "sentence"),
+    [
+        (NUTS, FREE, "Every dessert is free of tree nuts, by the suppliers' labels."),
+        ("vegan", FREE, "Every dessert is suitable."),
+        (
+            NUTS,
+            [CAKE, FLAN, BAR, FREE[0]],
+            "2 of 4 desserts contain walnuts or almonds; 1 may contain walnuts. "
+            "Free of tree nuts, by the suppliers' labels: Plum cup.",
+        ),
+        (
+            NUTS,
+            [CAKE, ICE, FREE[2]],
+            "1 of 3 desserts contains walnuts; 1 is not checked yet: ask us. "
+            "Free of tree nuts, by the suppliers' labels: Pear tart, 9 in.",
+        ),
+        (
+            NUTS,
+            [*FREE, BAR],
+            "Not for them: Seed bar (may contain walnuts). "
+            "The other 3 are free of tree nuts, by the suppliers' labels.",
+        ),
+        (
+            NUTS,
+            [CAKE, FLAN],
+            "2 of 2 desserts contain walnuts or almonds. Nothing on this table is known to be free of tree nuts.",
+        ),
+        (
+            NUTS,
+            [ICE],
+            "1 of 1 dessert is not checked yet: ask us. Nothing on this table is known to be free of tree nuts.",
+        ),
+        (
+            "vegan",
+            [DishAnswer("Macarons", "unchecked"), *FREE],
+            "Not for them: Macarons (ask us). The other 3 are suitable.",
+        ),
+    ],
+)
+def test_a_need_is_one_short_sentence(need: str, dishes: list[DishAnswer], sentence: str) -> None:
+    shown = need_in_short(NeedServed(need, 2, tuple(dishes)))
+    assert shown.sentence == sentence
+    assert shown.met == all(dish.serves == "free" for dish in dishes)
+
+
+def test_what_changed_since_it_was_sent_is_named() -> None:
+    shown = need_in_short(NeedServed("walnuts", 1, (CAKE, *FREE)), {"Walnut cake"}, "Friday, May 1, 2026")
+    assert shown.sentence.endswith(" Changed since Friday, May 1, 2026: Walnut cake.")
+
+
+def test_something_else_is_proposed_where_nothing_serves() -> None:
+    assert need_in_short(NeedServed("milk", 1, (CAKE,), ("Plum cup",))).instead == "Plum cup"
+    assert need_in_short(NeedServed("milk", 1, (FREE[0],), ("Plum cup",))).instead == ""
