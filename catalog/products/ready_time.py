@@ -1,10 +1,11 @@
 """How long one load of a product takes from its first step until it is ready, step after step."""
 
+from __future__ import annotations
+
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Self
 
 from catalog.recipes.cost_basis import CostBasis, grams_or_none
 from catalog.recipes.costs import LineProblem, RecipeCosting, batches
@@ -21,11 +22,11 @@ class Times:
     hands: Fraction = Fraction(0)
     cold: Fraction = Fraction(0)
 
-    def then(self, other: Self) -> Self:
+    def then(self, other: Times) -> Times:
         """Return the times of this followed by the other."""
         return Times(self.all + other.all, self.hands + other.hands, self.cold + other.cold)
 
-    def beside(self, other: Self) -> Self:
+    def beside(self, other: Times) -> Times:
         """Return the times of both in parallel: minutes of hands are summed, the longer total counts."""
         longer = self if self.all >= other.all else other
         return Times(longer.all, self.hands + other.hands, longer.cold)

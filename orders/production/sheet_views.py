@@ -131,7 +131,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.whole_book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
-        slow = slowest_untimed(cold_times(found.units, found.whole_book))
+        slow = slowest_untimed(cold_times(found.units, found.book))
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
