@@ -10,11 +10,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalog.pictures.edit_views import picture_context
 from catalog.products import services
 from catalog.products.choices import product_choices
 from catalog.products.draft_figures import ProductFigures, product_figures
 from catalog.products.forms import ProductForms
+from catalog.products.looks import look_of
 from catalog.products.models import Product
+from catalog.products.picture_views import picture_edit
 from catalog.products.selectors import products_whole
 from catalog.recipes.cost_basis import CostBasis, cost_basis_load
 from catalog.records.presenters import users_words
@@ -74,6 +77,8 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         messages.success(request, f"{row.name} is saved.")
         return redirect("product", pk=row.pk)
     context = {"figures": _figures(basis, edit.forms), "product": edit.record}
+    if edit.record is not None:
+        context |= {"look": look_of(edit.record), **picture_context(picture_edit(edit.record.pk))}
     return editor_page(request, "catalog/products/edit.html", edit, sent, context)
 
 

@@ -3,7 +3,9 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext_lazy
 
+from catalog.pictures.models import PictureUse
 from catalog.recipes.models import Step
 from catalog.records.fields import ExactDecimalField
 
@@ -51,6 +53,28 @@ class Product(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class ProductPicture(PictureUse):
+    """The photograph of a product, and which line drawing stands in its place until there is one."""
+
+    class Drawing(models.TextChoices):
+        ROUND = "round", gettext_lazy("Round cake")
+        TART = "tart", gettext_lazy("Tart or pie")
+        SLAB = "slab", gettext_lazy("Sheet cake, loaf or squares")
+        GLASS = "glass", gettext_lazy("Glass or cup")
+        POT = "pot", gettext_lazy("Custard in its pot")
+        BITE = "bite", gettext_lazy("Petit four or truffle")
+        COOKIE = "cookie", gettext_lazy("Cookie or meringue")
+        OTHER = "other", gettext_lazy("Something else")
+
+    product = models.OneToOneField(Product, on_delete=models.CASCADE, primary_key=True, related_name="photograph")
+    drawing = models.CharField(
+        max_length=6, choices=Drawing, blank=True, help_text="empty: by its name, category and mold"
+    )
+
+    def __str__(self) -> str:
+        return f"{self.product_id}: {self.alt}"
 
 
 class Fill(models.Model):
