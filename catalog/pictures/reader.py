@@ -141,7 +141,7 @@ def _plain_mode(image: Image.Image) -> Image.Image:
     """Return it with eight bits a channel, as gray, RGB or CMYK, with its transparency."""
     if image.mode.startswith("I"):
         return image.convert("I").point(lambda value: value * (1 / 256)).convert("L")
-    if "transparency" in image.info or image.mode in ("PA", "LA", "La", "RGBa"):
+    if "transparency" in image.info or image.mode in ("PA", "LA"):
         return image.convert("RGBA")
     return image if image.mode in ("L", "RGB", "RGBA", "CMYK") else image.convert("RGB")
 

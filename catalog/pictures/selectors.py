@@ -4,12 +4,16 @@ from collections.abc import Iterable
 from datetime import datetime
 from functools import reduce
 from operator import or_
+from typing import Final
 
 from django.db.models import Q, QuerySet
 
 from catalog.pictures.models import Picture, PictureFile
 from catalog.pictures.refs import PictureRef
 from catalog.records.uses import protected
+
+#: Wider than any file; no database is asked for more.
+_WIDEST: Final = 10_000
 
 
 def ref_of(picture: Picture | None, alt: str) -> PictureRef | None:
@@ -21,6 +25,8 @@ def ref_of(picture: Picture | None, alt: str) -> PictureRef | None:
 
 def file_body(sha256: str, width: int, suffix: str) -> bytes | None:
     """Return the bytes of a picture in a width; None if there is none."""
+    if width > _WIDEST:
+        return None
     found = PictureFile.objects.filter(picture__sha256=sha256, picture__suffix=suffix, width=width)
     body = found.values_list("body", flat=True).first()
     return None if body is None else bytes(body)

@@ -2,26 +2,14 @@
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from typing import Final
 
 from catalog.molds.models import Mold
 from catalog.pictures.refs import PictureRef
 from catalog.pictures.selectors import ref_of
+from catalog.products.drawing_words import KNOWN
 from catalog.products.models import Product, ProductPicture
 
 Kind = ProductPicture.Drawing
-#: What a name or a category speaks of, the most telling first: a custard tart is a tart, a tart in a cup too.
-_SPEAKS_OF: Final = (
-    (Kind.TART, "tart tarts tartlet tartlets pie pies galette quiche flan crostata"),
-    (Kind.COOKIE, "meringue meringues kisses pavlova cookie cookies biscuit biscuits shortbread wafer wafers macaron"),
-    (Kind.BITE, "bite bites petit petits truffle truffles bonbon bonbons praline choux profiterole profiteroles mini"),
-    (Kind.SLAB, "square squares bar bars slab sheet loaf loaves brownie brownies blondie traybake pound slice slices"),
-    (Kind.ROUND, "cake cakes torte gateau gâteau layer tier tiers"),
-    (Kind.GLASS, "glass glasses trifle parfait verrine tumbler jar mousse fool sundae"),
-    (Kind.POT, "pot pots ramekin custard custards brulee brûlée pudding puddings caramel"),
-    (Kind.GLASS, "cup cups cream set jelly"),
-)
-_WORDS: Final = tuple((kind, frozenset(words.split())) for kind, words in _SPEAKS_OF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +23,8 @@ class ProductLook:
 def drawing_kind(name: str, category: str = "", mold: Mold | None = None) -> str:
     """Return the kind of dessert that a product's name speaks of, else its category, else its mold."""
     for text in (name, category):
-        words = set("".join(letter if letter.isalpha() else " " for letter in text.lower()).split())
-        for kind, known in _WORDS:
+        words = set("".join(each if each.isalpha() else " " for each in text.lower()).split())
+        for kind, known in KNOWN:
             if words & known:
                 return kind.value
     return _of_mold(mold)

@@ -44,7 +44,7 @@ def product_picture(look: Any, size: str = "thumb", *, lazy: bool | None = None,
     width, _ = ref.at_least(_USUAL[size])
     full = ref.largest
     return format_html(
-        '<img class="photo {}" src="{}" srcset="{}" sizes="{}" width="{}" height="{}" alt="{}"{} decoding="async">',
+        '<img class="photo as-{}" src="{}" srcset="{}" sizes="{}" width="{}" height="{}" alt="{}"{} decoding="async">',
         size,
         picture_address(ref, width),
         format_html_join(", ", "{} {}w", ((picture_address(ref, wide), wide) for wide, _ in ref.sizes)),
@@ -77,7 +77,7 @@ def printed_picture(look: Any) -> SafeString:
     if ref is None:
         kind = getattr(look, "drawing", "") or drawing_kind(getattr(look, "name", ""))
         return drawing(kind, "printed", ink=_SOFT, title=getattr(look, "name", ""))
-    return format_html('<img class="printed" src="pictures/{}" alt="{}">', ref.printed, ref.alt)
+    return format_html('<img class="as-printed" src="pictures/{}" alt="{}">', ref.printed, ref.alt)
 
 
 @register.simple_tag

@@ -102,7 +102,7 @@ def drawing(kind: str, size: str, *, ink: str = "currentColor", title: str = "")
     silent = "" if title else ' aria-hidden="true" focusable="false"'
     path = _PATHS.get(kind, _PATHS[OTHER])
     return SafeString(
-        f'<svg class="drawing {size}" viewBox="0 0 160 120" width="160" height="120" fill="none" stroke="{ink}"'
+        f'<svg class="drawing as-{size}" viewBox="0 0 160 120" width="160" height="120" fill="none" stroke="{ink}"'
         f' stroke-width="1.3" stroke-linecap="round" stroke-linejoin="round"{silent}>{named}'
         f'<path vector-effect="non-scaling-stroke" d="{path}"/></svg>'
     )

@@ -3,13 +3,19 @@
 from io import BytesIO
 
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageFile
 
 from catalog.pictures.presenters import unusable_sentence
 from catalog.pictures.reader import picture_made
 from catalog.pictures.reader_process import picture_read
 from catalog.pictures.uploads import MOST_BYTES, Made, Unusable
 from tests.pictures import HOSTILE, SECRET, drawn, file_of, photograph
+
+
+@pytest.fixture(autouse=True)
+def _as_in_its_own_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The renderer of PDFs, once it is loaded, lets every reader in its process take damaged pictures."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", False)
 
 
 def _opened(body: bytes) -> Image.Image:
