@@ -22,7 +22,7 @@ def _edit(data: QueryDict | None = None, files: Any = None) -> Edit[Kitchen, Log
     return Edit(
         data=data,
         load=lambda: get_object_or_404(Kitchen, pk=1),
-        forms=lambda kitchen, data: LogoForm(data, files, use=logo_of(kitchen)),
+        forms=lambda kitchen, data: LogoForm(data, data and files, use=logo_of(kitchen)),
         version_of=logo_version,
         page=reverse("kitchen-logo"),
     )

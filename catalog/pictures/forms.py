@@ -34,6 +34,7 @@ class PictureField(forms.FileField):
         try:
             if file.size > MOST_BYTES:
                 raise Unusable("too_large")
+            file.seek(0)  # a form that is shown again is read again
             return picture_read(self.use, file.read())
         except Unusable as unusable:
             raise ValidationError(unusable_sentence(unusable), code=unusable.code) from unusable

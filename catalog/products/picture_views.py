@@ -30,7 +30,7 @@ def picture_edit(pk: int, data: QueryDict | None = None, files: Any = None) -> E
     return Edit(
         data=data,
         load=lambda: get_object_or_404(Product.objects.select_related("mold"), pk=pk),
-        forms=lambda product, data: ProductPictureForm(data, files, use=picture_of(product)),
+        forms=lambda product, data: ProductPictureForm(data, data and files, use=picture_of(product)),
         version_of=picture_version,
         page=reverse("product-picture", args=[pk]),
     )
