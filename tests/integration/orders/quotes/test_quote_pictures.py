@@ -12,6 +12,7 @@ from catalog.kitchen.logo_services import logo_save
 from catalog.kitchen.models import Kitchen
 from catalog.pictures.models import Picture
 from catalog.pictures.reader import picture_made
+from catalog.pictures.selectors import printed_bodies
 from catalog.pictures.services import NewPicture
 from catalog.products.models import Product
 from catalog.products.picture_services import product_picture_remove, product_picture_save
@@ -130,8 +131,6 @@ def test_the_pdf_shows_small_pictures_and_the_logo_and_comes_out_the_same_each_t
     assert len(document.body) < 120_000
     quote.refresh_from_db()
     context = pdf_context(quote)
-    from catalog.pictures.selectors import printed_bodies
-
     bodies = printed_bodies(context["pictures"])
     one, other = (pdf_of(PDF_TEMPLATE, context, what="it", pictures=bodies) for _ in range(2))
     assert one == other
