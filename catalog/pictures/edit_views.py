@@ -61,8 +61,10 @@ def _hold(request: HttpRequest, edit: Edit[Any, Any], sent: PictureForm) -> None
 
 
 def _page(request: HttpRequest, template: str, edit: Edit[Any, Any], context: dict[str, Any]) -> HttpResponse:
-    status = edit.status(422 if edit.forms.errors else 200)
-    return render(request, template, {**context, **picture_context(edit)}, status=status)
+    beside = bool(getattr(request, "htmx", False))
+    status = edit.status(422 if edit.forms.errors and not beside else 200)
+    shown = {**context, **picture_context(edit), "beside": beside}
+    return render(request, template, shown, status=status)
 
 
 def picture_context(edit: Edit[Any, Any]) -> dict[str, Any]:

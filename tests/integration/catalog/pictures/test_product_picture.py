@@ -178,6 +178,7 @@ def test_beside_the_product_editor_the_form_is_answered_alone(owner: Client, tar
     assert answer.status_code == 200
     assert "The picture is saved." in words(answer)
     assert 'role="status"' in answer.content.decode()
+    assert f'hx-post="{page(tart)}"' in answer.content.decode(), "the form that comes back is one beside the editor too"
 
 
 def test_a_file_is_served_for_good_to_whoever_knows_its_hash(owner: Client, tart: Product) -> None:
