@@ -61,6 +61,7 @@ def test_she_adds_a_picture_and_loses_nothing_of_what_she_is_editing(
     picture.get_by_role("button", name="Remove picture").click()
     expect(picture.get_by_text("The picture is removed. You can put it back.")).to_be_visible()
     picture.get_by_role("button", name="Put back earlier picture").click()
+    expect(picture.get_by_text("The earlier picture is back.")).to_be_visible()
     expect(picture.get_by_role("img", name="A walnut cake on a stand")).to_be_visible()
     expect(page.get_by_label("What the customer reads")).to_have_value("Walnuts from the yard.")
     assert look_of(cake).picture is not None
