@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
@@ -31,7 +31,9 @@ def _edit(data: QueryDict | None = None, files: Any = None) -> Edit[Kitchen, Log
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def logo(request: HttpRequest) -> HttpResponse:
-    """Show the kitchen's logo; take another one, remove it, put the one before back."""
+    """Show the kitchen's logo; take another one, remove it, put the one before back. First the kitchen is set up."""
+    if not Kitchen.objects.filter(pk=1).exists():
+        return redirect("kitchen-profile")
     edit = _edit(submitted_data(request), request.FILES or None)
     return picture_page(
         request, "catalog/kitchen/logo.html", edit, deeds=_deeds(request, edit), opened=_edit, context=dict

@@ -248,6 +248,6 @@ def test_the_logo_is_at_the_head_of_a_customers_page(owner: Client, tart: Produc
     assert f"<span>{kitchen.name}</span>" not in customers
 
 
-def test_before_the_kitchen_is_set_up_there_is_no_logo_to_choose(client: Client) -> None:
+def test_a_logo_is_chosen_once_the_kitchen_is_set_up(client: Client) -> None:
     client.force_login(user_make())
-    assert client.get("/kitchen/logo/").status_code == 404
+    assert client.get("/kitchen/logo/")["Location"] == "/kitchen/"
