@@ -1,12 +1,13 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
-from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.models import ClosedDay, Kitchen, KitchenLogo, OpenHours
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.pictures.models import Picture, PictureFile
 from catalog.price_lists.models import PriceList
 from catalog.price_rules.models import PriceRule
-from catalog.products.models import Fill, Packaging, Product, ProductStep
+from catalog.products.models import Fill, Packaging, Product, ProductPicture, ProductStep
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -21,6 +22,7 @@ __all__ = [
     "Heartbeat",
     "Ingredient",
     "Kitchen",
+    "KitchenLogo",
     "Mold",
     "MonthlyCost",
     "OpenHours",
@@ -28,9 +30,12 @@ __all__ = [
     "Pack",
     "Packaging",
     "Part",
+    "Picture",
+    "PictureFile",
     "PriceList",
     "PriceRule",
     "Product",
+    "ProductPicture",
     "ProductStep",
     "Recipe",
     "RecipeLine",

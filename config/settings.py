@@ -290,7 +290,8 @@ RETENTION_DAYS = {**DAYS, **RETAINED, **env.numbers("COLDSET_RETENTION", tuple(D
 RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
-FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+# A telephone's photograph; price lists have a smaller limit of their own.
+FILE_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 FILE_UPLOAD_HANDLERS = ["config.uploads.BoundedUpload"]
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 

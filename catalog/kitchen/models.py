@@ -5,6 +5,7 @@ from typing import Final
 
 from django.db import models
 
+from catalog.pictures.models import PictureUse
 from catalog.records.fields import ExactDecimalField
 
 #: Name of a kitchen before its owner has entered one.
@@ -148,6 +149,16 @@ class Kitchen(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class KitchenLogo(PictureUse):
+    """The kitchen's logo on what its customers get."""
+
+    kitchen = models.OneToOneField(Kitchen, on_delete=models.CASCADE, primary_key=True, related_name="logo")
+    has_name = models.BooleanField(default=False, help_text="the name can be read in it, so it is not repeated")
+
+    def __str__(self) -> str:
+        return f"the logo of {self.kitchen_id}"
 
 
 class OpenHours(models.Model):

@@ -2,9 +2,11 @@
 
 from django.urls import URLPattern, path
 
+from catalog.kitchen.logo_views import logo
 from catalog.kitchen.views import hours, profile
 
 urlpatterns: list[URLPattern] = [
     path("", profile, name="kitchen-profile"),
     path("hours/", hours, name="kitchen-hours"),
+    path("logo/", logo, name="kitchen-logo"),
 ]

@@ -1,14 +1,16 @@
 """The form that uploads a supplier's price list."""
 
-from typing import Any
+from typing import Any, Final
 
 from django import forms
-from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext, gettext_lazy
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.fields import DayField
+
+#: Most bytes of a price list.
+MOST_BYTES: Final = 5 * 1024 * 1024
 
 
 class PriceListForm(forms.Form):
@@ -39,7 +41,7 @@ class PriceListForm(forms.Form):
 
     def clean_file(self) -> Any:
         file = self.cleaned_data["file"]
-        if file.size > settings.FILE_UPLOAD_MAX_MEMORY_SIZE:
+        if file.size > MOST_BYTES:
             raise ValidationError(
                 gettext("The file is larger than 5 MB. Save only the price table and choose it again."),
                 code="too_large",

@@ -11,11 +11,14 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalog.pictures.edit_views import picture_context
 from catalog.products import services
 from catalog.products.choices import product_choices
 from catalog.products.draft_figures import ProductFigures, product_figures
 from catalog.products.forms import ProductForms
+from catalog.products.looks import look_of
 from catalog.products.models import Product
+from catalog.products.picture_views import picture_edit
 from catalog.products.selectors import products_whole
 from catalog.recipes.cost_basis import CostBasis, cost_basis_load
 from catalog.records.presenters import users_words
@@ -75,6 +78,8 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("product", pk=row.pk)
     context = {"figures": _figures(basis, edit.forms), "product": edit.record}
+    if edit.record is not None:
+        context |= {"look": look_of(edit.record), **picture_context(picture_edit(edit.record.pk))}
     return editor_page(request, "catalog/products/edit.html", edit, sent, context)
 
 

@@ -5,6 +5,7 @@ from decimal import Decimal
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from catalog.pictures.models import PictureUse
 from catalog.recipes.models import Step
 from catalog.records.fields import ExactDecimalField
 
@@ -52,6 +53,28 @@ class Product(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class ProductPicture(PictureUse):
+    """The photograph of a product, and which line drawing stands in its place until there is one."""
+
+    class Drawing(models.TextChoices):
+        ROUND = "round", _("Round cake")
+        TART = "tart", _("Tart or pie")
+        SLAB = "slab", _("Sheet cake, loaf or squares")
+        GLASS = "glass", _("Glass or cup")
+        POT = "pot", _("Custard in its pot")
+        BITE = "bite", _("Petit four or truffle")
+        COOKIE = "cookie", _("Cookie or meringue")
+        OTHER = "other", _("Something else")
+
+    product = models.OneToOneField(Product, on_delete=models.CASCADE, primary_key=True, related_name="photograph")
+    drawing = models.CharField(
+        max_length=6, choices=Drawing, blank=True, help_text="empty: by its name, category and mold"
+    )
+
+    def __str__(self) -> str:
+        return f"{self.product_id}: {self.alt}"
 
 
 class Fill(models.Model):

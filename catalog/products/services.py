@@ -9,7 +9,7 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient
-from catalog.products.models import Fill, Packaging, Product
+from catalog.products.models import Fill, Packaging, Product, ProductPicture
 from catalog.recipes.models import Recipe
 from catalog.recipes.step_services import StepData, product_steps_replace, step_versions, still_there
 from catalog.records.codes import free_code
@@ -125,6 +125,7 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
     source = Product.objects.filter(pk=product_id).first()
     if source is None:
         raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "product"}))
+    picture = ProductPicture.objects.filter(product=source).first()
     fills, packaging, steps = list(source.fills.all()), list(source.packaging.all()), list(source.steps.all())
     copy = source
     copy.code, copy.position = free_code(Product, name, otherwise="product"), next_position(Product)
@@ -133,6 +134,10 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
     copy.save()
     for rows in (fills, packaging, steps):
         copy_rows(rows, product=copy)
+    if picture is not None:
+        ProductPicture.objects.create(
+            product=copy, picture_id=picture.picture_id, alt=picture.alt, drawing=picture.drawing
+        )
     catalog_changed()
     return copy
 

@@ -10,6 +10,7 @@ from catalog.products.edit_views import (
     product_new,
     product_use,
 )
+from catalog.products.picture_views import product_picture
 from catalog.products.views import product, products
 
 urlpatterns: list[URLPattern] = [
@@ -20,6 +21,7 @@ urlpatterns: list[URLPattern] = [
     path("products/figures/", product_figures_beside, name="product-figures-new"),
     path("products/<int:pk>/figures/", product_figures_beside, name="product-figures"),
     path("products/<int:pk>/copy/", product_copy, name="product-copy"),
+    path("products/<int:pk>/picture/", product_picture, name="product-picture"),
     path("products/<int:pk>/delete/", product_delete, name="product-delete"),
     path("products/<int:pk>/use/", product_use, name="product-use"),
 ]

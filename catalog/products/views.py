@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.book.selectors import book_as_it_stands, book_current
 from catalog.products.claims import product_declared
+from catalog.products.looks import look_of, looks_of
 from catalog.products.models import Product
 from catalog.products.presenters import DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
@@ -30,6 +31,7 @@ def products(request: HttpRequest) -> HttpResponse:
     money = sees_costs(request)
     found = product_list(day=timezone.localdate(), priced=money, search=search, page=request.GET.get("page"))
     context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
+    context["looks"] = looks_of(found.page.object_list)
     context |= {"page": found.page, "list_query": query_without_page(request)}
     context["stop"] = sentence(found.stop) if found.stop else ""
     return render(request, "catalog/products/list.html", context)
@@ -47,7 +49,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     basis = cost_basis_load(day=day)
     times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)
-    context |= {"times": times, "also": also_made(row)}
+    context |= {"times": times, "also": also_made(row), "look": look_of(row)}
     context |= _priced(row, units) if money else {}
     context["declared"] = _declared(row)
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)

@@ -34,12 +34,16 @@ POSTGRES_HASHES: Final = Hashes("encode(sha256({}), 'hex')", "encode(sha256(conv
 
 def damaged(query: Query, tables: Iterable[str], hashes: Hashes) -> dict[str, list[str]]:
     """Return kind -> the names of its documents whose content does not have its hash."""
+    tables = frozenset(tables)
     parts = "orders_storedpart" in tables
     return {
         "files": sorted([*_whole_files(query, hashes), *(_files_in_parts(query) if parts else _nothing_more(query))]),
         "quotes": _names(query, _QUOTES.format(hashes.of_text.format("content"))),
         "Books": _names(query, _BOOKS.format(hashes.of_text.format("body"))),
         "invoices": list(_invoices(query)),
+        "pictures": _names(query, _PICTURES.format(hashes.of_bytes.format("f.body")))
+        if "catalog_picturefile" in tables
+        else [],
     }
 
 
@@ -57,6 +61,12 @@ _QUOTES: Final = (
     " ORDER BY id"
 )
 _BOOKS: Final = "SELECT 'Book ' || id FROM orders_booksnapshot WHERE {} <> sha256 ORDER BY id"
+#: A picture is named by the hash of its largest file.
+_PICTURES: Final = (
+    "SELECT 'picture ' || SUBSTR(p.sha256, 1, 12) FROM catalog_picture p JOIN catalog_picturefile f"
+    " ON f.picture_id = p.id AND f.width = (SELECT MAX(width) FROM catalog_picturefile WHERE picture_id = p.id)"
+    " WHERE {} <> p.sha256 ORDER BY p.id"
+)
 
 
 def _names(query: Query, statement: str) -> list[str]:

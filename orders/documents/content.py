@@ -11,6 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
 
+from catalog.pictures.refs import PictureRef, ref_read
 from costing.money.allocation import sum_by_code
 from orders.records.row_rules import ERASED
 
@@ -50,7 +51,8 @@ class Line:
 
     ``allergens`` are those it contains, ``may_contain`` those a supplier's label warns of, ``unchecked`` those nobody
     checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves, and
-    ``made_with`` what else is in it that some guests do not eat.
+    ``made_with`` what else is in it that some guests do not eat. ``picture`` is its photograph as it was then, and
+    ``drawing`` the kind of dessert that is drawn where there was none.
 
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
@@ -75,6 +77,8 @@ class Line:
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
     diets: tuple[str, ...] = ()
     made_with: tuple[str, ...] = ()
+    picture: PictureRef | None = None
+    drawing: str = ""
 
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
@@ -87,6 +91,8 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "allergen_names": {},
     "diets": (),
     "made_with": (),
+    "picture": None,
+    "drawing": "",
 }
 
 
@@ -157,6 +163,8 @@ _LATER: Final[Mapping[str, Any]] = {
     "cross_contact": "",
     "allergen_notice": "",
     "named_none": False,
+    "logo": None,
+    "logo_has_name": False,
 }
 
 
@@ -196,6 +204,18 @@ class QuoteContent:
     allergen_notice: str = ""
     # The customer was asked what guests do not eat, and named nothing.
     named_none: bool = False
+    logo: PictureRef | None = None
+    logo_has_name: bool = False
+
+    @property
+    def head_picture(self) -> Line | None:
+        """The first dessert with a photograph, for the head of the page; None where there is no photograph."""
+        return next((line for line in self.lines if line.picture is not None), None)
+
+    @property
+    def pictures(self) -> tuple[PictureRef, ...]:
+        """Every picture in it."""
+        return tuple(ref for ref in (self.logo, *(line.picture for line in self.lines)) if ref is not None)
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:
@@ -315,6 +335,7 @@ def content_read(text: str) -> QuoteContent:
             "charges": tuple(_charges(data["charges"])),
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
+            "logo": ref_read(data.get("logo")),
         }
     )
 
@@ -331,7 +352,8 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets", "made_with")})
+    lists = _lists(data, "allergens", "may_contain", "unchecked", "diets", "made_with")
+    return Line(**{**data, **lists, "picture": ref_read(data.get("picture"))})
 
 
 def _need(data: dict[str, Any]) -> NeedServed:

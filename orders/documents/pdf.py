@@ -1,14 +1,15 @@
-"""The only renderer of HTML to PDF: tagged (PDF/UA-1), with the shipped fonts, loading nothing else.
+"""The only renderer of HTML to PDF: tagged (PDF/UA-1), with the shipped fonts and named pictures, loading nothing else.
 
 WeasyPrint needs Pango from the system; it is imported only when a page is made, and
 ``orders.documents.checks`` says so when it is missing.
 """
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Final
 
 from django.conf import settings
@@ -18,10 +19,11 @@ from catalog.records.reasons import Reason
 from catalog.web.display import current
 from orders.records.errors import CannotRender
 
-#: Base address of static files for the renderer; only the fonts below it can be read.
+#: Base address of static files for the renderer; only the fonts below it can be read, and pictures that are handed in.
 _BASE: Final = "file:///static/"
 #: Replacement for a character that none of the shipped fonts has.
 MARK: Final = "▯"
+_TYPES: Final = {"jpg": "image/jpeg", "png": "image/png"}
 _ALLOWED_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
 
 
@@ -68,15 +70,18 @@ def _like(character: str, known: Iterable[int]) -> str:
     return plain if plain != character and all(ord(part) in known for part in plain) else MARK
 
 
-def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
+def pdf_of(
+    template: str, context: dict[str, Any], *, what: str, pictures: Mapping[str, bytes] = MappingProxyType({})
+) -> bytes:
     """Render a template as a PDF on the kitchen's paper.
 
-    The template gets ``marked``: whether characters had to be replaced by :data:`MARK`.
+    ``pictures`` are the bytes of the pictures it shows, by the names it has for them. The template gets ``marked``:
+    whether characters had to be replaced by :data:`MARK`.
 
     Raises
     ------
     CannotRender
-        When the renderer is missing, or the page asks for anything but the shipped fonts.
+        When the renderer is missing, or the page asks for anything but the shipped fonts and these pictures.
     """
     html, marked = fit_to_print(render_to_string(template, {**context, "marked": False}))
     if marked:
@@ -87,7 +92,7 @@ def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
         from weasyprint.urls import FatalURLFetchingError
     except OSError as error:  # Pango is not installed
         raise CannotRender(what=what, why=Reason("no_pango")) from error
-    fetcher = _fetcher()
+    fetcher = _fetcher(pictures)
     fonts = FontConfiguration()
     paper = "document-a4.css" if current().paper == "A4" else "document-letter.css"
     sheets = [
@@ -111,17 +116,21 @@ def _unpacked(path: Path) -> bytes:
     return plain.getvalue()
 
 
-def _fetcher() -> Any:
-    """Return a fetcher that reads the shipped fonts by name, and raises an error for everything else."""
+def _fetcher(pictures: Mapping[str, bytes]) -> Any:
+    """Return a fetcher that reads the shipped fonts and some pictures by name, and raises an error for all else."""
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
     allowed = {f"{_BASE}fonts/{path.name}": path for path in fonts_dir().glob("*.woff2")}
 
-    class ShippedFontsOnly(URLFetcher):  # type: ignore[misc]  # the renderer has no types
+    named = {f"{_BASE}pictures/{name}": body for name, body in pictures.items()}
+
+    class ShippedOnly(URLFetcher):  # type: ignore[misc]  # the renderer has no types
         def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
+            if url in named:
+                return URLFetcherResponse(url, named[url], {"Content-Type": _TYPES[url.rpartition(".")[2]]})
             path = allowed.get(url)
             if path is None:
                 raise FatalURLFetchingError(f"documents may not load {url[:100]!r}")
             return URLFetcherResponse(url, _unpacked(path), {"Content-Type": "font/ttf"})
 
-    return ShippedFontsOnly(allowed_protocols=["file"], allow_redirects=False)
+    return ShippedOnly(allowed_protocols=["file"], allow_redirects=False)

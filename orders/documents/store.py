@@ -12,6 +12,7 @@ from django.utils.translation import gettext
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
+from catalog.pictures.selectors import printed_bodies
 from catalog.web import display
 from orders.documents.models import Document, StoredBytes, StoredPart
 from orders.documents.pdf import pdf_of
@@ -38,9 +39,9 @@ def pdf_once(
 ) -> Document:
     """Return the PDF in the row's field ``pdf``; if there is none, render it with the kitchen's display settings.
 
-    Rendering takes long and is done outside a transaction. ``with_it`` runs in the commit that stores a new PDF, or in
-    one of its own when the PDF exists. File names never contain user input, so nothing people enter becomes part of a
-    header.
+    The context's ``pictures`` are those the template shows. Rendering takes long and is done outside a transaction.
+    ``with_it`` runs in the commit that stores a new PDF, or in one of its own when the PDF exists. File names never
+    contain user input, so nothing people enter becomes part of a header.
 
     Raises CannotRender if it cannot be made.
     """
@@ -51,7 +52,8 @@ def pdf_once(
     body = b""
     if stored is None:
         with display.kitchen_display(kitchen()):
-            body = pdf_of(template, context(), what=what)
+            found = context()
+            body = pdf_of(template, found, what=what, pictures=printed_bodies(found.get("pictures", ())))
     return _stored(row, file_name, body, at, with_it)
 
 

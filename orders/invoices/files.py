@@ -49,6 +49,7 @@ def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Do
 
 def pdf_context(invoice: Invoice) -> dict[str, Any]:
     """Return the template context of the PDF; all of it is fixed at issue."""
+    approved = content_read(invoice.order.quote.content)
     return {
         "invoice": invoice,
         "seller": invoice.seller,
@@ -57,6 +58,9 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "credits": invoice.credits,
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
-        "cross_contact": trace_words(content_read(invoice.order.quote.content).cross_contact),
+        "cross_contact": trace_words(approved.cross_contact),
+        "logo": approved.logo,
+        "logo_has_name": approved.logo_has_name,
+        "pictures": [approved.logo] if approved.logo else [],
         **invoice_rows(invoice),
     }

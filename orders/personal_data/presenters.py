@@ -29,6 +29,11 @@ _RETENTION: Final = {
         marked("deleted"),
         marked("long enough to compare a price with the list it came from"),
     ),
+    "picture": (
+        marked("Pictures that no product, logo or sent quote shows, counted from the upload"),
+        marked("deleted"),
+        marked("long enough to put one back"),
+    ),
     "inquiry": (
         marked("Inquiries without an order, counted from the event date"),
         marked(

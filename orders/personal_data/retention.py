@@ -16,6 +16,7 @@ from django.db import DatabaseError, transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from catalog.outbox.models import Outbox
+from catalog.pictures.selectors import pictures_unused
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_file_delete
 from catalog.upkeep.models import Backup, Heartbeat
@@ -121,6 +122,7 @@ RULES: Final = (
         _delete_file,
         of_itself=True,
     ),
+    Rule("picture", pictures_unused, _delete, of_itself=True),
     Rule("inquiry", _lost, _erase_lost),
     Rule("customer", _unused, _delete),
     Rule("approval_origin", _with_origin, _erase_origin),

@@ -46,4 +46,5 @@ def quote_document(*, quote_id: int, at: datetime, mail: str = "") -> Document:
 
 def pdf_context(quote: Quote) -> dict[str, Any]:
     """Return the template context of a quote's PDF, approved or not."""
-    return {"content": content_read(quote.content), "sha256": quote.content_sha256}
+    content = content_read(quote.content)
+    return {"content": content, "sha256": quote.content_sha256, "pictures": content.pictures}

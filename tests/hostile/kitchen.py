@@ -9,12 +9,17 @@ from django.contrib.auth.models import User
 from django.test import Client
 
 from catalog.book.revision import catalog_changed
+from catalog.kitchen.logo_services import logo_save
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
+from catalog.pictures.reader import picture_made
+from catalog.pictures.services import NewPicture
 from catalog.price_lists.services import price_list_compare, price_list_upload
+from catalog.products.models import Product
+from catalog.products.picture_services import product_picture_save
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.vessels.models import Vessel
@@ -37,6 +42,7 @@ from tests.cooling_kitchen import DEEP, cooling_steps_make
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, line_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
+from tests.pictures import drawn, file_of
 
 #: When the requests are sent.
 MOMENT: Final = LATER + timedelta(days=1)
@@ -46,6 +52,7 @@ def filled() -> dict[str, Client]:
     """Fill the database; return a client for each actor."""
     kitchen_make()
     _rows_nobody_uses()
+    _pictures()
     return _clients(_documents())
 
 
@@ -58,6 +65,16 @@ def _rows_nobody_uses() -> None:
     tax = TaxCategory.objects.create(code="books", name="Books", position=9)
     for starts in (date(2026, 1, 1), date(2028, 1, 1)):
         TaxRate.objects.create(category=tax, rate=Decimal("0.02"), starts=starts)
+
+
+def _pictures() -> None:
+    """Give a product its photograph and the kitchen its logo, each with one from before."""
+    product = Product.objects.get(code="quince-square").pk
+    for width in (400, 500):
+        photo = NewPicture(picture_made("photo", file_of(drawn(width))), "", "Squares of quince")
+        product_picture_save(product_id=product, new=photo, drawing="", version="", by=BY, at=MOMENT)
+        emblem = NewPicture(picture_made("logo", file_of(drawn(width), "PNG")), "", "A sprig")
+        logo_save(new=emblem, has_name=False, version="", by=BY, at=MOMENT)
 
 
 def _documents() -> list[str]:

@@ -41,7 +41,7 @@ class Form:
 
 
 class _Page(HTMLParser):
-    """Finds a page's links and forms."""
+    """Finds a page's links, pictures and forms."""
 
     def __init__(self, actor: str, path: str) -> None:
         super().__init__()
@@ -56,6 +56,8 @@ class _Page(HTMLParser):
         found = {name: value or "" for name, value in attrs}
         if "href" in found and tag == "a":
             self.links.add(self._absolute(found["href"]))
+        if "src" in found and tag == "img":
+            self.links.add(self._absolute(found["src"]))
         for name in ("hx-get", "hx-post"):
             if name in found:
                 self._begin(found[name], name[3:].upper(), found, stays=tag == "form")

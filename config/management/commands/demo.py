@@ -22,6 +22,7 @@ from catalog.web.access import ROLES
 from config.demo import year
 from config.demo.catalog import catalog
 from config.demo.profile import PEOPLE
+from config.demo.shown import pictures_show
 from orders.approvals.links import link_create
 from orders.approvals.presenters import link_address
 from orders.quotes.models import Quote
@@ -72,6 +73,7 @@ class Command(BaseCommand):
             first, _, last = full.partition(" ")
             user = User.objects.create_user(name, password=PASSWORD.format(role), first_name=first, last_name=last)
             user.groups.add(Group.objects.get(name=role))
+        pictures_show(by=PEOPLE[0][0], at=timezone.now())
         with timezone.override(kitchen().time_zone):
             year.build_year(timezone.now(), report=self.stdout.write)
         # Their times are the story's; to the page about mail and files they would be months late.

@@ -5,17 +5,21 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django.utils import timezone
 from django.utils.translation import gettext, ngettext
 
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
+from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIET_FACTS
+from catalog.pictures.selectors import ref_of
 from catalog.products.declarations import declarations_of
+from catalog.products.looks import looks_of
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from costing.contract import Book, Estimate
@@ -74,6 +78,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         needs=needs_served(book, [line.product for line in lines], builder.table.extras, quote.inquiry),
         cross_contact=trace_words(kitchen.cross_contact),
         named_none=quote.inquiry.asked_none and not quote.inquiry.allergy_note.strip(),
+        **_logo(kitchen),
     )
     return replace(content, statement=statement_of(content))
 
@@ -116,6 +121,12 @@ def _deposit_words(content: QuoteContent) -> str:
         ", of which %(amount)s is a deposit due within %(count)s days",
         content.deposit_days,
     ) % {"amount": amount, "count": content.deposit_days}
+
+
+def _logo(kitchen: Kitchen) -> dict[str, Any]:
+    """Return the kitchen's logo as it is now."""
+    use = logo_of(kitchen)
+    return {"logo": ref_of(use.picture, use.alt), "logo_has_name": use.has_name and use.picture_id is not None}
 
 
 def _kitchen_party(kitchen: Kitchen) -> Party:
@@ -170,9 +181,9 @@ class _ContentBuilder:
 
     def lines(self) -> Iterator[Line]:
         # In the order of the table; the estimate sorts by code.
-        rows = list(self.quote.lines.select_related("product"))
+        rows = list(self.quote.lines.select_related("product__mold"))
         times = cold_times([row.product.code for row in rows], self.book)
-        declarations = declarations_of(self.book)
+        declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
             cold = times.get(product.code, ProductCold())
@@ -196,6 +207,8 @@ class _ContentBuilder:
                 allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},
                 diets=tuple(diet for diet, serves in diets.items() if serves == Serves.FREE),
                 made_with=tuple(code for code in DIET_FACTS if code in found.contains),
+                picture=looks[row.product.pk].picture,
+                drawing=looks[row.product.pk].drawing,
             )
 
     def extras(self) -> Iterator[Charge]:

@@ -13,6 +13,7 @@ from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
+from catalog.pictures.services import pictures_quoted
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
 from costing.money.rounding import to_minor
@@ -122,6 +123,7 @@ def quote_send(
         audit(quote, "settle_note", by=by, at=at, note=settled_note.strip())
     if unsaid:
         audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
+    pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote
 

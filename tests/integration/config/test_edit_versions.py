@@ -70,6 +70,8 @@ EDITS = {
     "ingredient": {"note": "Sifted"}, "supplier": {"note": "Sundays off"}, "mold-edit": {"owned": "9"},
     "vessel-edit": {"owned": "9"},
     "recipe-edit": {"note": "Stir", "do": "save"}, "product-edit": {"description": "A new sentence.", "do": "save"},
+    "product-picture": {"alt": "As it comes from the oven", "do": "save"},
+    "kitchen-logo": {"alt": "Our emblem", "do": "save"},
 }  # fmt: skip
 Pk = Callable[[], int]
 

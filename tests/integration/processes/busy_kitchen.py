@@ -25,6 +25,11 @@ from django.utils import timezone
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
+from catalog.pictures.models import PictureFile
+from catalog.pictures.reader import picture_made
+from catalog.pictures.services import NewPicture
+from catalog.products.models import Product
+from catalog.products.picture_services import product_picture_save
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.documents.models import StoredBytes, StoredPart
 from orders.documents.store import PART, file_add
@@ -35,6 +40,7 @@ from orders.records.numbers import number_next
 from orders.register.services import export_make
 from tests.factories import BY, NOW, PASSWORD, draft_make, kitchen_make, sent_make, user_make
 from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+from tests.pictures import drawn, file_of
 from tests.rules_aside import rules_aside
 
 CLERK = "a clerk"
@@ -44,10 +50,17 @@ def fill() -> None:
     """Make one of everything."""
     kitchen_make()
     user_make()
+    _photographed("walnut-cake")
     quote = sent_make()
     quote_ask_change(quote_id=quote.pk, text="Fewer nuts?", evidence=ApprovalEvidence(), at=NOW)
     sell()
     draft_make()
+
+
+def _photographed(code: str) -> None:
+    new = NewPicture(picture_made("photo", file_of(drawn())), "", "A walnut cake")
+    product = Product.objects.get(code=code).pk
+    product_picture_save(product_id=product, new=new, drawing="", version="", by=BY, at=NOW)
 
 
 def export() -> None:
@@ -117,6 +130,7 @@ def damage() -> None:
         InvoiceLine.objects.filter(invoice__number="I-00001").update(name="Another")
         StoredBytes.objects.filter(document__file_name="whole.csv").update(body=b"b")
         StoredPart.objects.filter(position=1).update(body=b"b")
+        PictureFile.objects.filter(width=800).update(body=b"b")
 
 
 def restore() -> None:

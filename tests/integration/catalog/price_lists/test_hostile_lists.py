@@ -118,6 +118,6 @@ def test_a_file_beyond_the_limit_is_refused_on_the_form(size: int, client: Clien
 @pytest.mark.django_db
 def test_files_that_are_too_large_together_are_refused_each(client: Client) -> None:
     owner = signed_in(client, "owner")
-    files = [SimpleUploadedFile(f"prices{at}.csv", b"a" * 3_000_000) for at in range(2)]
+    files = [SimpleUploadedFile(f"prices{at}.csv", b"a" * 4_500_000) for at in range(3)]
     response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": files})
     assert "The file is larger than 5 MB." in response.content.decode()

@@ -6,14 +6,17 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from catalog.pictures.reader import picture_made
 from config.backup.archive import Member, archive_check, archive_open, archive_write
 from config.backup.totals import WITHOUT_ROWS
 from tests.databases import RealDatabase
+from tests.pictures import drawn, file_of
 
 # The migrated database that is copied for each test is made when a test asks for the database.
 pytestmark = pytest.mark.django_db
@@ -226,6 +229,7 @@ DAMAGE = {
     "quotes": ["Q-00001 revision 1"],
     "Books": [],
     "invoices": ["I-00001"],
+    "pictures": [f"picture {sha256(picture_made('photo', file_of(drawn())).bodies[-1]).hexdigest()[:12]}"],
 }
 
 
@@ -249,7 +253,7 @@ def test_documents_that_lost_their_hash_are_named_and_new_ones_refuse_a_restore(
         tries += [KEY, str(_changed(file, tmp_path / change.__name__, change))]
     every, one = empty.run(KITCHEN, "restore", *tries).splitlines()
     names = [name for names in DAMAGE.values() for name in names]
-    assert every.count("the hash of") == 4
+    assert every.count("the hash of") == 5
     assert [name for name in names if f"the hash of {name} does not fit" in every] == names
     assert one.count("the hash of") == 1, "an earlier version counted files and quotes"
     assert _is_untouched(empty)
