@@ -133,6 +133,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         "loss": make.loss,
         "loss_of": make.loss_of,
         **({"shelf_stable": True} if make.shelf_stable else {}),
+        **({"shelf_stable_source": make.shelf_stable_source} if make.shelf_stable_source else {}),
         "air": make.air,
     }
     if make.limit[at]:

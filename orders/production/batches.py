@@ -10,6 +10,7 @@ from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.cooling.selectors import cold_times
 from catalog.recipes.models import Recipe
 from costing.contract import Book
+from costing.contract import Recipe as Values
 from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, moment_of
@@ -54,6 +55,12 @@ def batch_rows(found: Demand, *, at: datetime) -> list[BatchRow]:
     ends = planned_ends(found.orders, found.book, at=at) if any(cold.times for cold in colds) else {}
     takes = {order.pk: dict(batch_amounts(units_of(order), found.book)) for order in found.orders}
     return [row for cold in colds for row in _rows(cold, keys.get(cold.recipe.code, 0), takes, ends)]
+
+
+def room_safe_made(found: Demand) -> list[Values]:
+    """Return the recipes made for some orders that are safe at room temperature by a source that is named."""
+    made = (found.compiled.recipes[at] for at in sorted(found.workings.demand[0], reverse=True))
+    return [recipe for recipe in made if recipe.shelf_stable and recipe.shelf_stable_source.strip()]
 
 
 def _rows(cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder) -> Iterator[BatchRow]:

@@ -27,10 +27,14 @@ class StepShown:
 
 @dataclass(frozen=True, slots=True)
 class StepsShown:
-    """The steps of a recipe, and why it is not known how it cools where that is so."""
+    """The steps of a recipe, and why it is not known how it cools where that is so.
+
+    ``source`` is who says that it is safe at room temperature, and by what.
+    """
 
     steps: tuple[StepShown, ...]
     missing: str = ""
+    source: str = ""
 
 
 def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[int] = ()) -> StepsShown:
@@ -48,4 +52,5 @@ def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[i
         part = cold_part(Task(recipe, at, Fraction(0), step, None, Fraction(0), 1), "", times)
         cooling = cooling_shown(times, None, together=row.recipe_id in together)
         shown.append(StepShown(step, part.least, part.until, cooling))
-    return StepsShown(tuple(shown), "" if missing is None else missing_sentence(missing))
+    source = recipe.shelf_stable_source.strip() if recipe.shelf_stable else ""
+    return StepsShown(tuple(shown), "" if missing is None else missing_sentence(missing), source)
