@@ -207,9 +207,11 @@ def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     warm = warm_starts(product, mixtures)
     found = warm.unsaid or warmed_missing(product, mixtures)
     cools = bool(warm.at) or any(step.leaves_c is not None for step in product.steps)
-    if found is None and (cools or holds_cold(product.holding)):
-        return None
-    recipes = (mixtures.book.recipe(fill.recipe) for fill in product.fill)
+    recipes = [mixtures.book.recipe(fill.recipe) for fill in product.fill]
+    # A source answers what is hot only where all of it is ticked.
+    leans = all(recipe.shelf_stable for recipe in recipes) if found else not (cools or holds_cold(product.holding))
+    if not leans:
+        return found
     unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
     return next((one for one in unsourced if one is not None), found)
 

@@ -84,7 +84,7 @@ def _still_open(mark: CoolingMark) -> str:
 _NO_WAY: Final[Mapping[str, str]] = {
     "does_not_fit": "It does not fit its vessels",
     "no_cold_stage": "No step gets it cold",
-    "no_source": "No source is entered for its being safe at room temperature, and no other answer how it is cooled",
+    "no_source": "Ticked as safe at room temperature without a source",
     **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
 }
 

@@ -13,7 +13,7 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
-from orders.cooling_log.lapses import Lapse, lapses_of
+from orders.cooling_log.lapses import Lapse, lapse_open, lapses_of
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together, units_of
 from orders.orders.models import Order
@@ -99,7 +99,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once:
         alone = {one.item for one in found.broken} if found else set()
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
         of_order |= {item: _records_together(one, records) for item, one in others.items()}
-        lapsed = lapses.get(order.pk, {})
+        lapsed = {item: one for item, one in lapses.get(order.pk, {}).items() if lapse_open(one, book)}
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, lapsed)
         if of_one := one_order.marks():
             marks[order.pk] = of_one

@@ -136,6 +136,29 @@ def test_a_batch_of_which_nobody_said_how_it_cools_stays_marked_with_its_name() 
     assert (mark.name, mark.state, mark.earlier) == (Recipe.objects.get(pk=custard.pk).name, "owed", True)
 
 
+def test_a_source_entered_later_answers_for_what_was_made_before_and_a_cleared_tick_does_not() -> None:
+    ordered()
+    Product.objects.update(holding="")
+    Product.objects.get(code="custard-tart").steps.update(leaves_c=None)
+    custard = Recipe.objects.filter(code__in=["custard", "paste"])
+    custard.update(shelf_stable=True, shelf_stable_source="Report 7")
+    catalog_changed()
+    order = Order.objects.prefetch_related("lines__product").latest("pk")
+    assert mark_of(order) is None
+    custard.update(shelf_stable_source="")
+    catalog_changed()
+    assert lapses_note(at=START) == 1
+    assert mark_of(order) is not None
+    custard.update(shelf_stable=False)
+    Product.objects.update(holding="Keep refrigerated until served.")
+    catalog_changed()
+    mark = mark_of(order)
+    assert mark is not None
+    custard.update(shelf_stable=True, shelf_stable_source="Report 7")
+    catalog_changed()
+    assert mark_of(order) is None
+
+
 def test_what_the_owner_recorded_needs_no_note() -> None:
     deep_order()
     assert lapses_note(at=START) == 0

@@ -17,6 +17,7 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_colds
+from catalog.cooling.selectors import products_unsaid
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe, RecipeLine
@@ -157,6 +158,15 @@ class TestTheQuote:
         catalog_changed()
         assert broken(UNITS, book_current()) == ()
 
+    def test_what_no_source_would_answer_is_asked_as_before(self) -> None:
+        hot_unanswered()
+        Product.objects.get(code=TART).steps.update(leaves_c=None, kind="bake")
+        ticked("paste")
+        unsaid = products_unsaid([TART], book_current())[TART]
+        assert unsaid.reason.code == "leaves_not_said"
+        ticked("paste", "custard")
+        assert products_unsaid([TART], book_current())[TART].reason.code == "no_source"
+
     def test_nobody_approves_what_was_sent_before_the_source_went(self) -> None:
         cold_mixed()
         ticked("custard", "paste", source=SOURCE)
@@ -179,7 +189,7 @@ class TestSheets:
         ticked("custard", "paste")
         mark = cooling_marks([order])[order.pk][Item("product", Product.objects.get(code=TART).pk)]
         assert mark.state == "owed"
-        assert mark_shown(mark).sentence.startswith("No source is entered for its being safe at room temperature")
+        assert mark_shown(mark).sentence.startswith("Ticked as safe at room temperature without a source")
 
     def test_the_sheets_of_the_kitchen_show_the_source(self, order: Order) -> None:
         day = order.window_start.date().isoformat()
