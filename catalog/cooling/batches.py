@@ -10,6 +10,7 @@ from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
 from catalog.cooling.warm_parts import goes_on_warm, open_heat, warm_lines
+from catalog.recipes.perishables import room_safe, unsourced
 from catalog.records.reasons import Reason
 from costing.chilling import (
     ICE_BATH,
@@ -79,8 +80,15 @@ def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
 
     Nothing is where what it makes is used within the hour, or is safe at room temperature by its maker's word.
     """
-    if recipe.shelf_stable:
+    if room_safe(recipe, mixtures.book):
         return None
+    found = _hot_unanswered(recipe, mixtures)
+    if found is None:
+        return None
+    return unsourced_missing(recipe, mixtures.book) or found
+
+
+def _hot_unanswered(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     heated = open_heat(recipe.steps, mixtures.book)
     if heated is not None:
         unsaid = None if goes_on_warm(recipe.steps, heated) else Reason("not_said", {"step": str(heated)})
@@ -92,16 +100,22 @@ def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     return Missing(Reason("part_not_said", {"part": warm[0].recipe.name, "recipe": recipe.name}), "recipe", recipe.code)
 
 
+def unsourced_missing(recipe: Recipe, book: Book) -> Missing | None:
+    """Return that the source is missing of a tick as safe at room temperature; None where it is not."""
+    holds = unsourced(recipe, book)
+    return Missing(Reason("no_source", {"part": recipe.name, "holds": holds}), "recipe", recipe.code) if holds else None
+
+
 def is_heated(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
     """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills."""
     room_c = float(mixtures.book.kitchen.described.room_c)
     warm = any(step.kind in HEATING or float(step.leaves_c or 0) > room_c for step in recipe.steps)
-    return not recipe.shelf_stable and (warm or bool(warm_lines(recipe, mixtures)))
+    return not room_safe(recipe, mixtures.book) and (warm or bool(warm_lines(recipe, mixtures)))
 
 
-def used_warm(recipe: Recipe) -> Step | None:
+def used_warm(recipe: Recipe, book: Book) -> Step | None:
     """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
-    last = recipe.steps[-1] if recipe.steps and not recipe.shelf_stable else None
+    last = recipe.steps[-1] if recipe.steps and not room_safe(recipe, book) else None
     if last is None or (last.kind not in HEATING and last.leaves_c is None):
         return None
     return last if goes_on_warm(recipe.steps, last) else None

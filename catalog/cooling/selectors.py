@@ -9,6 +9,7 @@ from typing import Final
 
 from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import batch_colds
+from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
 from catalog.cooling.missing import Missing, NotWorkedOut
@@ -200,9 +201,10 @@ _UNSAID: KnownByBook[str, Missing | None] = KnownByBook()
 
 
 def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
-    """Return what is not stated of products that are hot: how warm a step, or a component's, leaves; without a query.
+    """Return what is not stated of products: how warm a hot step, or a component's, leaves; without a query.
 
-    A product that is stated to be safe at room temperature, or is handed over within the hour, has nothing unanswered.
+    A product that is safe at room temperature, or is handed over within the hour, has nothing unanswered. What is
+    ticked so without the source that it takes, and is not kept cold, has that unanswered.
     """
     known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
     products = {product.code: product for product in book.products}
@@ -210,8 +212,21 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
     for code in wanted:
         if code not in known:
             product = products[code]
-            known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
+            known[code] = _unsaid(product, mixtures)
     return {code: missing for code in wanted if (missing := known[code]) is not None}
+
+
+def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    warm = warm_starts(product, mixtures)
+    found = warm.unsaid or warmed_missing(product, mixtures)
+    cools = bool(warm.at) or any(step.leaves_c is not None for step in product.steps)
+    recipes = [mixtures.book.recipe(fill.recipe) for fill in product.fill]
+    # A source answers what is hot only where all of it is ticked.
+    leans = all(recipe.shelf_stable for recipe in recipes) if found else not (cools or holds_cold(product.holding))
+    if not leans:
+        return found
+    unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
+    return next((one for one in unsourced if one is not None), found)
 
 
 def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:

@@ -8,6 +8,7 @@ from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold
 from catalog.cooling.warm_parts import Warm, goes_on_warm, warm_part
+from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import COLD_C, HOT_C, Part, mixed_start
 from costing.contract import Product, Step
@@ -24,14 +25,14 @@ class WarmStarts:
 
 def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
     """Go through a product's steps: what goes in hot or is heated, and is not answered before it gets cold."""
-    if all(mixtures.book.recipe(fill.recipe).shelf_stable for fill in product.fill):
+    if all_room_safe((fill.recipe for fill in product.fill), mixtures.book):
         return WarmStarts()
     if not product.steps:
         return WarmStarts(unsaid=_without_steps(product, mixtures))
     walk, joins, stable = _Walk(product), _joins(product), True
     for at, step in enumerate(product.steps):
         goes_in = joins.get(at, ())
-        stable = stable and all(mixtures.book.recipe(code).shelf_stable for code in goes_in)
+        stable = stable and all_room_safe(goes_in, mixtures.book)
         warm = [found for code in goes_in if (found := _goes_in(code, step, mixtures, on_cold=walk.cold)) is not None]
         walk.go(at, step, [] if stable else warm, in_cold=_in_cold(step, mixtures), stable=stable)
     if not goes_on_warm(product.steps, product.steps[-1]):
@@ -45,7 +46,7 @@ def is_hot_made(product: Product, mixtures: RecipeMixtures) -> bool:
     Not where all that fills it is safe at room temperature by its maker's word.
     """
     room_c = float(mixtures.book.kitchen.described.room_c)
-    if product.fill and all(mixtures.book.recipe(fill.recipe).shelf_stable for fill in product.fill):
+    if product.fill and all_room_safe((fill.recipe for fill in product.fill), mixtures.book):
         return False
     stated = [float(found) for step in product.steps for found in (step.leaves_c, step.takes_c) if found is not None]
     heated = any(step.kind in HEATING for step in product.steps) or any(found > room_c for found in stated)

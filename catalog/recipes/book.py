@@ -106,13 +106,14 @@ def _read(book: Book, cache: RecordCache) -> Book:
         "loss_of",
         "active",
         "shelf_stable",
+        "shelf_stable_source",
     )
     rows = Rows(Recipe.objects.values_list(*columns))
     return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
-    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable = row
+    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source = row
     return values.Recipe(
         code,
         name,
@@ -126,6 +127,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         loss_of,
         active,
         shelf_stable,
+        source,
     )
 
 
@@ -143,6 +145,7 @@ def _write(book: Book, keys: Keys) -> None:
             note=recipe.note,
             active=recipe.active,
             shelf_stable=recipe.shelf_stable,
+            shelf_stable_source=recipe.shelf_stable_source,
             position=i,
         )
         for i, recipe in enumerate(book.recipes)

@@ -84,6 +84,18 @@ class RecipeForm(forms.Form):
             "sheet shows it as made hot. Ask your food authority where you are not sure."
         ),
     )
+    shelf_stable_source = WordsField(
+        what=marked("the source"),
+        most=300,
+        label=_("Source: who says that it is safe at room temperature, and by what"),
+        required=False,
+        help_text=_(
+            "Needed where it holds milk, egg, cream, gelatin or custard: a water activity or pH that was measured (by "
+            "whom, when), a laboratory’s or authority’s letter, or a process that your authority approved. The US Food "
+            "Code’s words are “not a time/temperature control for safety food” (1-201.10, tables A and B). It is for "
+            "this recipe as it is: ask again when you change it."
+        ),
+    )
     note = WordsField(
         what=marked("the note"),
         most=10_000,
@@ -297,6 +309,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             loss=head["loss"] or Decimal(0),
             loss_of=head["loss_of"],
             shelf_stable=head["shelf_stable"],
+            shelf_stable_source=head["shelf_stable_source"],
             air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
@@ -329,6 +342,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "loss": recipe.loss or None,
         "loss_of": recipe.loss_of,
         "shelf_stable": recipe.shelf_stable,
+        "shelf_stable_source": recipe.shelf_stable_source,
         "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,

@@ -71,6 +71,8 @@ class Recipe(models.Model):
     note = models.TextField(blank=True)
     active = models.BooleanField(default=True)
     shelf_stable = models.BooleanField(default=False, help_text=_("safe at room temperature, by its maker's word"))
+    # Where it holds milk, egg, cream, gelatin or custard, the tick counts only with this.
+    shelf_stable_source = models.CharField(max_length=300, blank=True, help_text="who says so, and by what")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

@@ -14,6 +14,7 @@ from catalog.products.models import Fill, Product
 from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.recipes.perishables import stored_perishables
 from catalog.records.reasons import Reason
 
 #: Rows of one page of the list.
@@ -104,12 +105,16 @@ class PageLine:
 
 @dataclass(frozen=True, slots=True)
 class RecipePage:
-    """A recipe's page."""
+    """A recipe's page.
+
+    ``unsourced`` is what asks for the cold in it where it is ticked as safe at room temperature without a source.
+    """
 
     recipe: Recipe
     card: RecipeCard
     lines: tuple[PageLine, ...]
     users: tuple[User, ...]
+    unsourced: tuple[str, ...] = ()
 
 
 def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
@@ -128,4 +133,6 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
         )
         for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
     )
-    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]))
+    open_tick = recipe.shelf_stable and not recipe.shelf_stable_source
+    unsourced = stored_perishables(recipe.pk, recipe.name) if open_tick else ()
+    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]), unsourced)

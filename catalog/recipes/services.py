@@ -11,9 +11,10 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe, RecipeLine
+from catalog.recipes.perishables import stored_perishables
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
-from catalog.records.errors import CannotPrice, ChangedMeanwhile
+from catalog.records.errors import CannotPrice, ChangedMeanwhile, SourceMissing
 from catalog.records.reasons import Reason
 from catalog.records.rows import copy_rows, new_row, remove
 from catalog.records.versions import existing_unchanged, version_mark
@@ -34,12 +35,13 @@ class RecipeData:
     air: Decimal = Decimal(0)
     loss_of: str = Recipe.LossOf.WATER.value
     shelf_stable: bool = False
+    shelf_stable_source: str = ""
 
 
 def recipe_version(recipe: Recipe) -> str:
     """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
-    fields += [recipe.air, recipe.loss_of, recipe.shelf_stable]
+    fields += [recipe.air, recipe.loss_of, recipe.shelf_stable, recipe.shelf_stable_source]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
@@ -56,6 +58,8 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
         When it was deleted.
     CannotPrice
         When it would need itself, or refers to something that was deleted.
+    SourceMissing
+        When it is ticked as safe at room temperature, holds what asks for the cold, and nobody is named who says so.
     """
     if recipe_id is None:
         recipe = new_row(Recipe, data.name, otherwise="recipe")
@@ -64,11 +68,20 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
+    recipe.shelf_stable_source = data.shelf_stable_source.strip()
     recipe.save()
     _lines_replace(recipe, data.lines)
+    _check_source(recipe)
     recipe_steps_replace(recipe=recipe, steps=data.steps)
     catalog_changed()
     return recipe
+
+
+def _check_source(recipe: Recipe) -> None:
+    if not recipe.shelf_stable or recipe.shelf_stable_source:
+        return
+    if holds := stored_perishables(recipe.pk, recipe.name):
+        raise SourceMissing(place="shelf_stable_source", what=recipe.name, holds=list(holds))
 
 
 def _lines_replace(recipe: Recipe, lines: Sequence[LineDraft]) -> None:
@@ -136,7 +149,7 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     copy = new_row(Recipe, name, otherwise="recipe")
     copy.name, copy.note = name, source.note
     copy.loss, copy.loss_of, copy.air = source.loss, source.loss_of, source.air
-    copy.shelf_stable = source.shelf_stable
+    copy.shelf_stable, copy.shelf_stable_source = source.shelf_stable, source.shelf_stable_source
     if amounts is None:
         copy.batch_limit, copy.batch_min = source.batch_limit, source.batch_min
     copy.save()

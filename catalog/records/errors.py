@@ -76,6 +76,12 @@ class TouchesFood(CatalogError):
     code = "touches_food"
 
 
+class SourceMissing(CatalogError):
+    """What asks for the cold is ticked as safe at room temperature, and nobody is named who says so."""
+
+    code = "source_missing"
+
+
 class WordsUnproven(CatalogError):
     """The kitchen's words about traces claim what its ingredients do not bear out."""
 

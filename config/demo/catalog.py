@@ -140,6 +140,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         "loss_of": make.loss_of,
         **({"note": make.note} if make.note else {}),
         **({"shelf_stable": True} if make.shelf_stable else {}),
+        **({"shelf_stable_source": make.shelf_stable_source} if make.shelf_stable_source else {}),
         "air": make.air,
     }
     if make.limit[at]:

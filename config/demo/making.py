@@ -47,6 +47,7 @@ class Make(NamedTuple):
     air: str = "0"
     loss_of: str = "water"
     shelf_stable: bool = False
+    shelf_stable_source: str = ""
 
 
 def hands(name: Text, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:

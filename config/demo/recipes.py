@@ -296,6 +296,7 @@ RECIPES = (
         note="Dry, and safe at room temperature in a closed tin.",
         loss_of="all",
         shelf_stable=True,
+        shelf_stable_source="Water activity 0.31 at 25 °C, measured by Sorrel Bench food laboratory, report 2406",
     ),
     Make(
         "vanilla-cream",

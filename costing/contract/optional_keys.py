@@ -21,7 +21,7 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
     Ingredient: frozenset(
         {"source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food"}
     ),
-    Recipe: frozenset({"steps", "note", "air", "loss_of", "active", "shelf_stable"}),
+    Recipe: frozenset({"steps", "note", "air", "loss_of", "active", "shelf_stable", "shelf_stable_source"}),
     Product: frozenset(
         {
             "steps",

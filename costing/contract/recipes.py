@@ -49,6 +49,8 @@ class Recipe:
         False for what is no longer made.
     shelf_stable : bool
         Whether its maker says that it is safe at room temperature, so that it need not get cold.
+    shelf_stable_source : str
+        Who says so, and by what: a measurement, or a letter of a laboratory or authority.
     """
 
     code: str
@@ -63,6 +65,7 @@ class Recipe:
     loss_of: str = "water"
     active: bool = True
     shelf_stable: bool = False
+    shelf_stable_source: str = ""
 
     def __str__(self) -> str:
         return self.name

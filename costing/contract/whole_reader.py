@@ -159,7 +159,8 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
 
 def _recipe(recipe: Recipe, item: Item) -> Recipe:
     steps = _steps(item) if "steps" in item else recipe.steps
-    return replace(recipe, steps=steps, **_given(item, ("air",), ("note", "loss_of", "active", "shelf_stable")))
+    others = ("note", "loss_of", "active", "shelf_stable", "shelf_stable_source")
+    return replace(recipe, steps=steps, **_given(item, ("air",), others))
 
 
 def _product(product: Product, item: Item) -> Product:

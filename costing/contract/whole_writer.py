@@ -143,6 +143,7 @@ def _recipe(item: Recipe) -> Item:
             ("air", item.air, ZERO),
             ("loss_of", item.loss_of, "water"),
             ("shelf_stable", item.shelf_stable, False),
+            ("shelf_stable_source", item.shelf_stable_source, ""),
             ("active", item.active, True),
         )
     )

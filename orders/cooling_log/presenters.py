@@ -84,6 +84,7 @@ def _still_open(mark: CoolingMark) -> str:
 _NO_WAY: Final[Mapping[str, str]] = {
     "does_not_fit": "It does not fit its vessels",
     "no_cold_stage": "No step gets it cold",
+    "no_source": "Ticked as safe at room temperature without a source",
     **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
 }
 
@@ -93,6 +94,9 @@ def _why(mark: CoolingMark) -> str:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
         return "May never get cold there"
+    if mark.earlier and mark.lapsed_at is not None:
+        moment = display.moment(mark.lapsed_at)
+        return f"Not cold in time, or not stated, by the steps of {moment}, when it may have been in the making"
     if mark.earlier:
         return "Not cold in time by the steps its quote was sent with, or not stated"
     if not mark.why:
@@ -104,6 +108,8 @@ def _to_measure(mark: CoolingMark) -> str:
     why = _why(mark)
     if mark.together is not None:
         return _divide(mark.together, why)
+    if mark.override is None and mark.earlier:
+        return f"{why}. Measure it, or make it anew by today’s steps and measure that."
     if mark.override is None:
         return f"{why}, and nothing is recorded to be measured instead: ask before it leaves."
     return f"{why}. Measure: {mark.override.measured.rstrip('.')}. By {mark.override.measured_by}."

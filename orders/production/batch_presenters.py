@@ -19,7 +19,7 @@ from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import untimed_words
-from orders.quotes.cooling.selectors import NO_WAY
+from orders.quotes.cooling.selectors import NO_SOURCE, NO_WAY
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: Verdict of the rule in force -> what follows it.
@@ -52,7 +52,7 @@ class BatchShown:
     """A batch of a recipe, or some that are alike; ``missing`` says why it is not known how they cool.
 
     ``numbers`` are those of the batches for a line to write on each, empty for one alone; ``grams`` is for the link.
-    ``marked`` when it does not fit, or nothing cools it.
+    ``marked`` when it does not fit, nothing cools it, or a source is missing.
     """
 
     name: str
@@ -79,7 +79,7 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
             cools=tuple(cooling_shown(times, ends, together=row.is_among(together)) for times, ends in row.times),
             numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
-            marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
+            marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
         )
         for row in rows
     ]

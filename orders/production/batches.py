@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.recipes.models import Recipe
+from costing.contract import Recipe as Values
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, step_place, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
@@ -70,6 +71,12 @@ def _days(cold: BatchCold, made: list[Making], found: Demand) -> Iterator[tuple[
 
 def _takes_of(making: Making | None, takes: Takes) -> Takes:
     return takes if making is None else {order.pk: takes[order.pk] for order in making.orders}
+
+
+def room_safe_made(found: Demand) -> list[Values]:
+    """Return the recipes made for some orders that are safe at room temperature by a source that is named."""
+    made = (found.compiled.recipes[at] for at in sorted(found.workings.demand[0], reverse=True))
+    return [recipe for recipe in made if recipe.shelf_stable and recipe.shelf_stable_source.strip()]
 
 
 def _rows(cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Making | None) -> Iterator[BatchRow]:

@@ -16,6 +16,7 @@ from catalog.cooling.warm_parts import goes_on_warm
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
+from catalog.recipes.perishables import all_room_safe, room_safe
 from costing.chilling import HOT_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Product, Recipe, Station, Step
@@ -61,6 +62,14 @@ class UsedWarm:
 
 
 @dataclass(frozen=True, slots=True)
+class RoomSafe:
+    """A recipe that is safe at room temperature, and who says so and by what; empty where nobody has to."""
+
+    name: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Stand:
     """A step in which something rests or waits out of the cold; ``station`` is None for the kitchen itself."""
 
@@ -97,7 +106,7 @@ class Procedure:
     foods: tuple[ProcedureFood, ...]
     batches: tuple[ProcedureBatch, ...]
     warm: tuple[UsedWarm, ...]
-    stable: tuple[str, ...]
+    stable: tuple[RoomSafe, ...]
     stands: tuple[Stand, ...]
     unanswered: tuple[Unanswered, ...]
     others: tuple[str, ...]
@@ -127,8 +136,8 @@ def procedure() -> Procedure:
         rule=rule_of(book.kitchen.described),
         foods=tuple(foods.values()),
         batches=batches,
-        warm=tuple(UsedWarm(recipe.name, step) for recipe in made if (step := used_warm(recipe)) is not None),
-        stable=tuple(recipe.name for recipe in made if recipe.shelf_stable and _heated(recipe)),
+        warm=tuple(UsedWarm(recipe.name, step) for recipe in made if (step := used_warm(recipe, book)) is not None),
+        stable=tuple(_stable(made, book)),
         stands=tuple(stand for thing in things for stand in _stands(thing, book)),
         unanswered=tuple(unanswered),
         others=tuple(
@@ -168,7 +177,7 @@ def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:
     within = [fill.recipe for fill in product.fill if fill.recipe not in taken]
     for at, step in enumerate(product.steps):
         within += step.takes
-        stable = bool(within) and all(book.recipe(code).shelf_stable for code in within)
+        stable = bool(within) and all_room_safe(within, book)
         if step.kind not in HEATING or stable or goes_on_warm(product.steps, step):
             continue
         left = next((one.leaves_c for one in product.steps[at:] if one.leaves_c is not None), None)
@@ -191,13 +200,21 @@ def _by(step: Step, book: Book) -> str:
     return "" if step.role is None else str(book.role(step.role))
 
 
+def _stable(made: Iterable[Recipe], book: Book) -> Iterator[RoomSafe]:
+    """Yield what would be cooled and is safe at room temperature: what is made hot, and what a source is named for."""
+    for recipe in made:
+        source = recipe.shelf_stable_source.strip()
+        if room_safe(recipe, book) and (source or _heated(recipe)):
+            yield RoomSafe(recipe.name, source)
+
+
 def _heated(recipe: Recipe) -> bool:
     return any(step.kind in HEATING or step.leaves_c is not None for step in recipe.steps)
 
 
 def _stands(thing: Recipe | Product, book: Book) -> Iterator[Stand]:
     """Yield where something rests or waits out of the cold; what cools after a warm step has its own line."""
-    if isinstance(thing, Recipe) and (thing.shelf_stable or used_warm(thing) is not None):
+    if isinstance(thing, Recipe) and (room_safe(thing, book) or used_warm(thing, book) is not None):
         return
     for step in thing.steps:
         if step.leaves_c is not None:

@@ -76,8 +76,12 @@ def _stands(found: Procedure) -> Iterator[str]:
 
 
 def _not_covered(found: Procedure) -> Iterator[str]:
-    if found.stable:
-        yield f"{display.joined(found.stable)}: marked in the catalog as safe at room temperature."
+    ticked = [one.name for one in found.stable if not one.source]
+    if ticked:
+        yield f"{display.joined(ticked)}: marked in the catalog as safe at room temperature."
+    for one in found.stable:
+        if one.source:
+            yield f"{one.name}: safe at room temperature by this source: {one.source.rstrip('.')}."
     if found.others:
         yield (
             f"{display.joined(found.others)}: no step says how warm it leaves, and no text that it is held cold. "

@@ -20,7 +20,7 @@ from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
-from orders.production.batches import BatchRow, batch_rows
+from orders.production.batches import BatchRow, batch_rows, room_safe_made
 from orders.production.cold_room import cold_rows, probed_to, slowest_untimed
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
@@ -120,7 +120,7 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks) -> dict[str, An
     vessels = vessels_words(vessels_at_once(rows, found.book))
     shown: dict[str, Any] = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
-    return {**shown, "vessels": vessels, "timed": timed}
+    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found)}
 
 
 @require_safe

@@ -33,11 +33,13 @@ class StepsShown:
     """The steps of a recipe, and why it is not known how it cools where that is so.
 
     ``days`` say how much of it is made on which day, where that are several: each is a batch of its own.
+    ``source`` is who says that it is safe at room temperature, and by what.
     """
 
     steps: tuple[StepShown, ...]
     missing: str = ""
     days: tuple[str, ...] = ()
+    source: str = ""
 
 
 def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> StepsShown:
@@ -45,7 +47,8 @@ def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[t
     own = [row for row in rows if row.cold.recipe.code == recipe.code]
     missing = next((row.cold.missing for row in own if row.cold.missing is not None), None)
     steps = (_step_shown(recipe, at, own, together) for at in range(len(recipe.steps)))
-    return StepsShown(tuple(steps), "" if missing is None else missing_sentence(missing), _days(own))
+    source = recipe.shelf_stable_source.strip() if recipe.shelf_stable else ""
+    return StepsShown(tuple(steps), "" if missing is None else missing_sentence(missing), _days(own), source)
 
 
 def _step_shown(recipe: Recipe, at: int, rows: list[BatchRow], together: Collection[tuple[int, int]]) -> StepShown:

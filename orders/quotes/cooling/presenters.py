@@ -11,7 +11,7 @@ from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.words import likely_time, slow_time
 from catalog.web import display
 from costing.chilling import THICK, Trial
-from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
+from orders.quotes.cooling.selectors import NO_SOURCE, Broken, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
 
@@ -123,6 +123,8 @@ def _link(one: Broken) -> str:
 
 def verdict_words(one: Broken) -> str:
     """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    if one.missing is not None and one.why == NO_SOURCE:
+        return f"its cooling is not answered. {missing_sentence(one.missing)}"
     if one.missing is not None:
         return f"made hot, and nobody has stated how this cools. {missing_sentence(one.missing)}"
     return f"not cold in the time the rule asks for ({one.rule})."

@@ -29,6 +29,9 @@ from costing.requirements.compiled_book import compile_book
 from costing.requirements.workings import ExactWorkings
 from orders.quotes.models import CoolingOverride, Quote, QuoteLine
 
+#: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
+NO_SOURCE: Final = "no_source"
+
 
 class Item(NamedTuple):
     """What a cooling verdict is about: a product, or the batch of a recipe."""
@@ -48,7 +51,8 @@ class Broken:
     whatever is measured.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
     does not fit its vessels, or no step cools it. ``code`` is the recipe's, ``parts`` how many vessels it stands in,
-    over all batches. ``missing`` is what is not entered, where it is hot and nobody stated how it cools.
+    over all batches. ``missing`` is what is not entered, where it is hot and nobody stated how it cools, or
+    a source is missing.
     """
 
     item: Item
@@ -120,14 +124,14 @@ class Unanswered:
 def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     """Return what of a table cools and cannot be judged; what is hot stops as a broken rule does, and is not here."""
     missing = _missing_of(units, book)
-    hot = products_hot(missing, book)
+    stops = _stopping(missing, book)
     return (
         *(
             Unanswered(one.recipe.name, one.missing)
             for one in hot_batches(units, book)
             if one.missing is not None and not _stops(one)
         ),
-        *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in hot),
+        *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in stops),
     )
 
 
@@ -139,14 +143,20 @@ def _missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
 
 
 def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
-    """Return the products that are hot and of which nobody stated how they cool; one query where there are any."""
+    """Return the products of which nobody stated what stops them; one query where there are any."""
     missing = _missing_of(codes, book)
-    hot = products_hot(missing, book)
-    if not hot:
+    stops = _stopping(missing, book)
+    if not stops:
         return {}
-    keys = dict(ProductRow.objects.filter(code__in=hot).values_list("code", "pk"))
+    keys = dict(ProductRow.objects.filter(code__in=stops).values_list("code", "pk"))
     rule = rule_of(book.kitchen.described)
-    return {code: _open_product(code, missing[code], keys[code], rule, book) for code in hot if code in keys}
+    return {code: _open_product(code, missing[code], keys[code], rule, book) for code in stops if code in keys}
+
+
+def _stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
+    """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing."""
+    unsourced = frozenset(code for code, one in missing.items() if one.reason.code == NO_SOURCE)
+    return products_hot(missing, book) | unsourced
 
 
 def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:

@@ -157,7 +157,12 @@ def whole_kitchen() -> dict[str, Any]:
     egg = next(item for item in book["ingredients"] if item.get("parts"))
     egg["parts"][0]["ndb"] = "01125"
     book["recipes"][0] |= {"note": "Loosen with a spoon of cream.", "active": False, "steps": _recipe_steps()}
-    book["recipes"][1] |= {"air": "0.45", "loss_of": "all", "shelf_stable": True}
+    book["recipes"][1] |= {
+        "air": "0.45",
+        "loss_of": "all",
+        "shelf_stable": True,
+        "shelf_stable_source": "Report 7",
+    }
     tart = book["products"][1]
     tart |= {
         "description": "A tart for twelve.",

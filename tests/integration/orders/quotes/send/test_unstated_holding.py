@@ -12,7 +12,8 @@ from catalog.pantry.food_table import foods
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
-from orders.quotes.cooling.perishables import USDA_ROWS, WORDS, held_in, unstated, unstated_mark
+from catalog.recipes.perishables import USDA_ROWS, WORDS
+from orders.quotes.cooling.perishables import held_in, unstated, unstated_mark
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 from tests import factories
@@ -51,10 +52,10 @@ class TestNaming:
 
     def test_what_its_maker_calls_safe_at_room_temperature_is_not_named(self) -> None:
         factories.kitchen_make()
-        Recipe.objects.filter(code="paste").update(shelf_stable=True)
+        Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Report 7")
         catalog_changed()
         assert named(TART) != {}, "one of two recipes is not all of it"
-        Recipe.objects.filter(code="custard").update(shelf_stable=True)
+        Recipe.objects.filter(code="custard").update(shelf_stable=True, shelf_stable_source="Report 7")
         catalog_changed()
         assert named(TART) == {}
 

@@ -1,0 +1,129 @@
+"""What in a recipe asks for the cold: milk, egg, cream, gelatin, custard; and ticks of "safe at room temperature".
+
+Milk and eggs follow from the allergens that ingredients contain. Gelatin, cream and custard are no allergens: they
+follow from an ingredient's row of the USDA food table, or from a word in the name of an ingredient or recipe. A name
+in another language is not found, so nothing is concluded from its silence.
+
+A tick on a recipe with one of them counts only with its source. The US Food Code takes a food with milk or egg for one
+that needs time/temperature control for safety unless its water activity and pH show otherwise (2022, 1-201.10(B), the
+definition with tables A and B; their text was read in state rules that copy it: 25 Texas Administrative Code
+228.2(144), Tennessee Rules 0080-04-09-.01). That a letter of a laboratory or authority is the usual proof is common
+practice, no source.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.book.known import KnownByBook
+from catalog.recipes.models import RecipeLine
+from costing.contract import Book, Recipe
+
+#: Allergen -> what it is here.
+_ALLERGENS: Final[Mapping[str, str]] = {"milk": "milk", "eggs": "egg"}
+#: Row of USDA SR28 -> what it is: creams, soft cheeses and gelatin of ``catalog/pantry/data/usda_sr28.csv``.
+USDA_ROWS: Final[Mapping[str, str]] = {
+    "01017": "cream",
+    "01052": "cream",
+    "01053": "cream",
+    "01056": "cream",
+    "19177": "gelatin",
+}
+#: The words looked for in names, in English and as English kitchens write French; whole words, in any case.
+WORDS: Final[Mapping[str, re.Pattern[str]]] = {
+    "milk": re.compile(r"\b((butter)?milk|quark|ricotta|yogh?urt)\b", re.IGNORECASE),
+    "egg": re.compile(r"\begg(s|white|yolk|whites|yolks)?\b", re.IGNORECASE),
+    # Cream of tartar is a salt.
+    "cream": re.compile(r"\b(creams?|cr[eè]me|mascarpone)\b(?!\s+of\s+tartar)", re.IGNORECASE),
+    "custard": re.compile(r"\b(custards?|patissi[eè]re|anglaise|curd)\b", re.IGNORECASE),
+    "gelatin": re.compile(r"\bgelatine?\b", re.IGNORECASE),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A name of a recipe or ingredient; of an ingredient its row of the food table and the allergens it contains."""
+
+    name: str
+    row: str = ""
+    allergens: tuple[str, ...] = ()
+
+
+def perishables(parts: Iterable[Held]) -> tuple[str, ...]:
+    """Return which of them some names, rows and allergens stand for, in a fixed order."""
+    found: set[str] = set()
+    for part in parts:
+        found |= {_ALLERGENS[code] for code in part.allergens if code in _ALLERGENS}
+        found |= {word for word, pattern in WORDS.items() if pattern.search(part.name)}
+        if part.row in USDA_ROWS:
+            found.add(USDA_ROWS[part.row])
+    return tuple(word for word in WORDS if word in found)
+
+
+def parts_of(codes: Iterable[str], book: Book) -> Iterator[Held]:
+    """Yield recipes of the Book and all that is in them, through the recipes inside them too."""
+    met, left = set[str](), list(codes)
+    while left:
+        code = left.pop()
+        if code in met:
+            continue
+        met.add(code)
+        recipe = book.recipe(code)
+        yield Held(recipe.name)
+        left += [line.recipe for line in recipe.lines if line.recipe is not None]
+        for line in recipe.lines:
+            if line.ingredient is not None:
+                found = book.ingredient(line.ingredient)
+                yield Held(found.name, found.ndb, contained(found.allergens, dict(found.allergen_answers)))
+
+
+def contained(allergens: Iterable[str], answers: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the codes that an ingredient contains, by its list and by the answers beside it."""
+    return (*allergens, *(code for code, answer in answers.items() if answer == "contains"))
+
+
+#: What is held by recipes that are ticked without a source, by code.
+_KNOWN: KnownByBook[str, tuple[str, ...]] = KnownByBook()
+
+
+def unsourced(recipe: Recipe, book: Book) -> tuple[str, ...]:
+    """Return what asks for the cold in a recipe that is ticked as safe at room temperature without a source.
+
+    Empty where nothing does, where there is a source, and where it is not ticked.
+    """
+    if not recipe.shelf_stable or recipe.shelf_stable_source.strip():
+        return ()
+    known = _KNOWN.of(book)
+    if recipe.code not in known:
+        known[recipe.code] = perishables(parts_of([recipe.code], book))
+    return known[recipe.code]
+
+
+def room_safe(recipe: Recipe, book: Book) -> bool:
+    """Return whether a recipe counts as safe at room temperature: ticked, and with a source where it takes one."""
+    return recipe.shelf_stable and not unsourced(recipe, book)
+
+
+def all_room_safe(codes: Iterable[str], book: Book) -> bool:
+    """Return whether all of some recipes count as safe at room temperature."""
+    return all(room_safe(book.recipe(code), book) for code in codes)
+
+
+def stored_perishables(recipe_id: int, name: str) -> tuple[str, ...]:
+    """Return what asks for the cold in a recipe as it is stored, whether or not the Book can be read; one query."""
+    columns = ("recipe_id", "component_id", "component__name", "ingredient__name", "ingredient__ndb")
+    answers = ("ingredient__allergens", "ingredient__allergen_answers")
+    lines: dict[int, list[tuple[int | None, Held]]] = defaultdict(list)
+    for user, used, inside, bought, row, allergens, answered in RecipeLine.objects.values_list(*columns, *answers):
+        part = Held(inside) if used else Held(bought, row or "", contained(allergens or (), answered or {}))
+        lines[user].append((used, part))
+    met, left, found = set[int](), [recipe_id], [Held(name)]
+    while left:
+        pk = left.pop()
+        if pk not in met:
+            met.add(pk)
+            found += [part for _, part in lines[pk]]
+            left += [used for used, _ in lines[pk] if used]
+    return perishables(found)

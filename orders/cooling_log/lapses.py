@@ -1,0 +1,67 @@
+"""Lapses: what of an order broke the cooling rule, by an edit of the catalog, while it may have been in the making.
+
+At an approval nothing breaks the rule without the owner's record, which marks it until it is measured. What an edit
+breaks later is marked while it stands; the order's history holds it, so that another edit does not take the mark away.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+from catalog.recipes.perishables import room_safe
+from costing.contract import Book
+from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item
+from orders.records.models import AuditEntry
+
+#: The event of the order's history.
+LAPSED: Final = "cooling_lapsed"
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """A dessert or batch that broke the rule: its name, why, in how many vessels it stood, and when it was found.
+
+    ``recipe`` is the code of the recipe whose source was missing, where that is why.
+    """
+
+    item: Item
+    name: str
+    why: str
+    parts: int
+    at: datetime
+    recipe: str = ""
+
+
+#: Key of an order -> what of it lapsed, as first found.
+Lapses = Mapping[int, Mapping[Item, Lapse]]
+
+
+def lapses_of(orders: Iterable[int]) -> Lapses:
+    """Return what the histories of some orders say, in one query."""
+    found: dict[int, dict[Item, Lapse]] = {}
+    entries = AuditEntry.objects.filter(document="order", document_pk__in=list(orders), event=LAPSED).order_by("pk")
+    for entry in entries:
+        for row in entry.params["items"]:
+            item = Item(row["kind"], row["pk"])
+            lapse = Lapse(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"])
+            found.setdefault(entry.document_pk, {}).setdefault(item, lapse)
+    return found
+
+
+def lapse_open(lapse: Lapse, book: Book | None) -> bool:
+    """Return whether a lapse stands: a source that is entered later is about what was made before as well."""
+    if not lapse.recipe or book is None:
+        return True
+    return not any(recipe.code == lapse.recipe and room_safe(recipe, book) for recipe in book.recipes)
+
+
+def lapse_params(found: Iterable[Broken]) -> dict[str, Any]:
+    """Return what is written into the history."""
+    return {"items": [_item_params(one) for one in found]}
+
+
+def _item_params(one: Broken) -> dict[str, Any]:
+    about = {"kind": one.item.kind, "pk": one.item.pk, "name": one.name, "why": one.why, "parts": one.parts}
+    recipe = one.missing.thing if one.missing is not None and one.why == NO_SOURCE else ""
+    return {**about, "recipe": recipe}

@@ -1,0 +1,235 @@
+"""A tick of "safe at room temperature" on what holds milk, egg, cream, gelatin or custard counts only with its source.
+
+Whether a food needs time/temperature control for safety is for the US Food Code a matter of its water activity and pH
+(2022, 1-201.10(B), tables A and B), not of somebody's word; read in state rules that copy it (25 Texas Administrative
+Code 228.2(144)).
+"""
+
+import re
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.batch_reports import batch_colds
+from catalog.cooling.selectors import products_unsaid
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
+from catalog.recipes.models import Recipe, RecipeLine
+from catalog.recipes.perishables import room_safe, stored_perishables, unsourced
+from orders.cooling_log.presenters import mark_shown
+from orders.cooling_log.selectors import cooling_marks
+from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Item, broken, not_judged
+from orders.quotes.send.services import quote_send
+from orders.records.errors import CoolingRuleBroken, KitchenMustCheck
+from orders.records.states import QuoteStatus
+from tests import factories
+from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import override_make
+from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.integration.catalog.editor_forms import recipe_form_data
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.quotes.cooling.drafts import approve
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+TART = "custard-tart"
+UNITS = {TART: 24}
+SOURCE = "Water activity 0.61 at 25 °C, Alder laboratory, report 7"
+
+
+def ticked(*codes: str, source: str = "") -> None:
+    Recipe.objects.filter(code__in=codes).update(shelf_stable=True, shelf_stable_source=source)
+    catalog_changed()
+
+
+def cold_mixed() -> None:
+    """The small kitchen: nothing is made hot, and nobody says how its custard tart is kept."""
+    factories.kitchen_make()
+
+
+def hot_unanswered() -> Recipe:
+    """A custard that is boiled, and of which nobody says how it cools."""
+    return batch_kitchen_make(leaves_c=None, vessel=None)
+
+
+def drafted() -> Any:
+    return draft_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+
+
+def page(address: str, who: str = "owner", **query: str) -> str:
+    client = Client()
+    client.force_login(User.objects.filter(username=who).first() or factories.user_make(who, name=who))
+    return " ".join(client.get(address, query).content.decode().split())
+
+
+class TestTheTick:
+    def test_counts_without_a_source_where_nothing_in_it_asks_for_the_cold(self) -> None:
+        cold_mixed()
+        ticked("quince")
+        book = book_current()
+        assert unsourced(book.recipe("quince"), book) == ()
+        assert room_safe(book.recipe("quince"), book)
+
+    def test_counts_only_with_a_source_where_milk_or_egg_is_in_it(self) -> None:
+        cold_mixed()
+        ticked("custard")
+        book = book_current()
+        assert {"milk", "egg", "custard"} <= set(unsourced(book.recipe("custard"), book))
+        assert not room_safe(book.recipe("custard"), book)
+        ticked("custard", source=SOURCE)
+        book = book_current()
+        assert room_safe(book.recipe("custard"), book)
+
+    def test_dried_egg_white_is_egg_by_its_allergen_alone(self) -> None:
+        cold_mixed()
+        Ingredient.objects.filter(recipe_lines__recipe__code="quince").update(
+            name="Albumen", allergens=[], allergen_answers={"eggs": "contains"}
+        )
+        ticked("quince")
+        book = book_current()
+        assert unsourced(book.recipe("quince"), book) == ("egg",)
+
+    def test_what_is_in_a_recipe_inside_it_counts(self) -> None:
+        cold_mixed()
+        RecipeLine.objects.create(
+            recipe=Recipe.objects.get(code="quince"), component=Recipe.objects.get(code="custard"), amount="100 g"
+        )
+        ticked("custard", source=SOURCE)
+        ticked("quince")
+        book = book_current()
+        assert "milk" in unsourced(book.recipe("quince"), book)
+        quince = Recipe.objects.get(code="quince")
+        assert stored_perishables(quince.pk, quince.name) == unsourced(book.recipe("quince"), book)
+
+
+class TestTheQuote:
+    def test_a_hot_batch_is_asked_for_again(self) -> None:
+        hot_unanswered()
+        ticked("custard", "paste")
+        batches = batch_colds([("custard", Fraction(1000))], book_current())
+        assert [one.missing and one.missing.reason.code for one in batches] == ["no_source"]
+        ticked("custard", "paste", source=SOURCE)
+        assert batch_colds([("custard", Fraction(1000))], book_current()) == []
+
+    @pytest.mark.parametrize(
+        ("kitchen", "name"), [(cold_mixed, "Custard tart, 10 cm"), (hot_unanswered, "Baked custard")]
+    )
+    def test_the_review_names_the_product_or_batch_and_asks_for_the_source(self, kitchen: Any, name: str) -> None:
+        kitchen()
+        ticked("custard", "paste")
+        quote = drafted()
+        shown = page(reverse("quote-send", args=[quote.pk]))
+        assert name in shown
+        assert re.search("Enter under “Source” of (Baked custard|Sweet paste) who says so and by what", shown)
+        with refused(CoolingRuleBroken, match=name):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        quote.refresh_from_db()
+        assert quote.status == QuoteStatus.DRAFT
+
+    @pytest.mark.parametrize("kitchen", [cold_mixed, hot_unanswered])
+    def test_a_source_or_a_record_lets_it_go(self, kitchen: Any) -> None:
+        kitchen()
+        ticked("custard", "paste")
+        override_make(quote := drafted())
+        assert quote_send(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+        ticked("custard", "paste", source=SOURCE)
+        assert broken(UNITS, book_current()) == ()
+        assert quote_send(quote_id=drafted().pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+    def test_it_stops_and_is_not_named_a_second_time(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste")
+        (one,) = broken(UNITS, book_current())
+        assert (one.item.kind, one.why) == ("product", "no_source")
+        assert not_judged(UNITS, book_current()) == ()
+
+    def test_a_product_that_is_held_cold_leans_on_no_tick(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste")
+        Product.objects.filter(code=TART).update(holding="Keep refrigerated until served.")
+        catalog_changed()
+        assert broken(UNITS, book_current()) == ()
+
+    def test_what_no_source_would_answer_is_asked_as_before(self) -> None:
+        hot_unanswered()
+        Product.objects.get(code=TART).steps.update(leaves_c=None, kind="bake")
+        ticked("paste")
+        unsaid = products_unsaid([TART], book_current())[TART]
+        assert unsaid.reason.code == "leaves_not_said"
+        ticked("paste", "custard")
+        assert products_unsaid([TART], book_current())[TART].reason.code == "no_source"
+
+    def test_nobody_approves_what_was_sent_before_the_source_went(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        quote = pdf_stored(quote_send(quote_id=drafted().pk, by=BY, at=NOW))
+        ticked("custard", "paste")
+        with refused(KitchenMustCheck, match="the kitchen"):
+            approve(quote)
+
+
+class TestSheets:
+    @pytest.fixture
+    def order(self) -> Order:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+        return Order.objects.prefetch_related("lines__product").latest("pk")
+
+    def test_they_mark_it_once_the_source_is_gone(self, order: Order) -> None:
+        assert cooling_marks([order]) == {}
+        ticked("custard", "paste")
+        mark = cooling_marks([order])[order.pk][Item("product", Product.objects.get(code=TART).pk)]
+        assert mark.state == "owed"
+        assert mark_shown(mark).sentence.startswith("Ticked as safe at room temperature without a source")
+
+    def test_the_sheets_of_the_kitchen_show_the_source(self, order: Order) -> None:
+        day = order.window_start.date().isoformat()
+        for name in ("sheet-prep", "sheet-cold", "sheet-recipes"):
+            assert SOURCE in page(reverse(name), "kitchen", first=day, last=day), name
+
+
+class TestTheForm:
+    def owner(self) -> Client:
+        cold_mixed()
+        return signed_in("owner")
+
+    def form_data(self, **facts: str) -> dict[str, Any]:
+        return recipe_form_data([("1 kg", "Granulated sugar"), ("200 g", "Baked custard")], **facts)
+
+    def test_a_tick_without_a_source_is_refused_with_the_field_and_the_fix_and_nothing_is_lost(self) -> None:
+        client = self.owner()
+        answer = client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", note="Dry it twice"))
+        shown = " ".join(answer.content.decode().split())
+        assert not Recipe.objects.filter(name="Nib brittle").exists()
+        assert "Enter under “Source” who says that it is safe at room temperature and by what" in shown
+        assert "shelf_stable_source" in answer.context["editor"].form.errors
+        assert "Dry it twice" in shown
+        assert answer.context["editor"].form["shelf_stable"].value()
+
+    def test_with_a_source_it_is_saved_and_shown(self) -> None:
+        client = self.owner()
+        client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", shelf_stable_source=SOURCE))
+        recipe = Recipe.objects.get(name="Nib brittle")
+        assert recipe.shelf_stable_source == SOURCE
+        assert f"Source: {SOURCE}" in page(reverse("recipe", args=[recipe.pk]))
+
+    def test_nothing_is_asked_of_sugar(self) -> None:
+        client = self.owner()
+        client.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")], shelf_stable="on"))
+        assert Recipe.objects.get(name="Nib brittle").shelf_stable
+
+    def test_the_page_of_an_old_tick_says_that_it_does_not_count(self) -> None:
+        cold_mixed()
+        ticked("custard")
+        shown = page(reverse("recipe", args=[Recipe.objects.get(code="custard").pk]))
+        assert "Source missing." in shown
+        assert "The tick does not count" in shown
