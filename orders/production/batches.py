@@ -15,9 +15,9 @@ from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, moment_of
 from orders.cooling_log.plans import plan_of
 from orders.cooling_log.together import units_of
+from orders.orders.latest_starts import MOST
 from orders.orders.models import Order
 from orders.production.demand import Demand
-from orders.production.latest_starts import MOST
 from orders.quotes.cooling.selectors import batch_amounts
 
 #: Code of a recipe and index of one of its steps -> when it ends.
