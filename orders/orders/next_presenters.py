@@ -74,7 +74,7 @@ def _sentence(step: NextStep, order: Order, content: QuoteContent) -> str:
     if step.do == Do.HAND_OVER:
         return _hand_over(order, content)
     if step.do == Do.START and step.by is not None:
-        return gettext("Latest start for this order alone; other orders may need an earlier one.")
+        return gettext("Other orders may need an earlier start.")
     if step.do == Do.WAIT and order.status == OrderStatus.CONFIRMED and step.by is not None:
         return gettext("Production starts by %(moment)s.") % {"moment": display.moment(step.by)}
     return _plain_sentence(step, order)

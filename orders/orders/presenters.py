@@ -41,11 +41,11 @@ _EVENTS: Final = {
 }
 #: What happens with money that was paid for a canceled order -> as a choice, and in the past.
 CANCELED_MONEY: Final = {
-    Order.CanceledMoney.REFUND: (marked("Refund it to the customer"), marked("It is refunded to the customer.")),
-    Order.CanceledMoney.CREDIT: (marked("Hold it as customer credit"), marked("It is held as customer credit.")),
+    Order.CanceledMoney.REFUND: (marked("Refund it to the customer"), marked("What was paid is refunded to the customer.")),
+    Order.CanceledMoney.CREDIT: (marked("Hold it as customer credit"), marked("What was paid is held as customer credit.")),
     Order.CanceledMoney.KEEP: (
         marked("The kitchen retains it under the cancellation terms"),
-        marked("The kitchen retains it under the cancellation terms."),
+        marked("The kitchen retains what was paid under the cancellation terms."),
     ),
 }
 
@@ -67,7 +67,7 @@ def _payment_note(entry: AuditEntry) -> str:
 
 def _cancel_note(entry: AuditEntry) -> str:
     facts = {"reason": entry.note, "money": canceled_money_words(entry.params["money"])}
-    return gettext("“%(reason)s”. Payments so far: %(money)s") % facts
+    return gettext("“%(reason)s” %(money)s") % facts
 
 
 def _informed_note(entry: AuditEntry) -> str:

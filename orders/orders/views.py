@@ -86,7 +86,8 @@ def _page(
 ) -> HttpResponse:
     """Return the order's page; a submitted form with errors replaces the empty one."""
     now, may, note = timezone.now(), buttons(request), note or _note(order.pk)
-    marks = cooling_marks([order]).get(order.pk, {})
+    # Of a canceled order nothing is made.
+    marks = {} if order.canceled_at else cooling_marks([order]).get(order.pk, {})
     roles = Roles(**may, money=sees_prices(request))
     page = order_page(order, roles=roles, marks=marks.values(), at=now)
     context = {

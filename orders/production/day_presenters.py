@@ -66,11 +66,11 @@ def _coming(row: Leaving, today: date, now: datetime) -> ComingShown:
     past = local_day(row.next_at) < today
     late = row.next_at < now if row.not_begun else order.window_end < now
     if row.not_begun:
-        what = gettext("production should have started") if late else gettext("start production at the latest")
+        what = gettext("production should have started") if late else gettext("start production by")
     elif pickup:
-        what = gettext("pickup")
+        what = gettext("pickup from")
     else:
-        what = gettext("leave at the latest")
+        what = gettext("leave by")
     return ComingShown(
         row,
         time=display.moment(row.next_at) if past else display.clock(row.next_at),
@@ -98,6 +98,7 @@ class WeekDay:
     """A day of the week at hand with the orders that leave on it, and how many more there are."""
 
     name: str
+    day: str
     orders: list[Order]
     more: int
     address: str
@@ -107,7 +108,8 @@ def week_shown(week: Iterable[tuple[date, list[Order]]], *, today: date) -> list
     """Write what leaves on each day."""
     return [
         WeekDay(
-            gettext("Today") if day == today else display.day(day),
+            gettext("Today") if day == today else display.weekday(day),
+            display.short_day(day),
             orders[:NAMED],
             max(0, len(orders) - NAMED),
             f"{reverse('orders')}?show=all&day={day.isoformat()}",
