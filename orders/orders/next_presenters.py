@@ -101,7 +101,7 @@ def _plain_sentence(step: NextStep, order: Order) -> str:
 
 
 def _reminder(step: NextStep, order: Order) -> str:
-    """Return a letter to the customer for the reader's own mail program; empty where none is to be written."""
+    """Return the address of a mail to the customer, for the reader's own mail program; empty without one."""
     if step.do not in (Do.DEPOSIT, Do.PAYMENT) or not order.customer.email:
         return ""
     facts = {
@@ -112,22 +112,22 @@ def _reminder(step: NextStep, order: Order) -> str:
         "day": display.day(step.due_on),
     }
     if step.do == Do.DEPOSIT:
-        subject, text = gettext("Deposit for %(event)s (order %(order)s)"), _DEPOSIT_LETTER
+        subject, text = gettext("Deposit for %(event)s (order %(order)s)"), _ABOUT_DEPOSIT
     else:
-        subject, text = gettext("Payment for %(event)s (order %(order)s)"), _PAYMENT_LETTER
-    text = gettext(text) if step.due_on else gettext(_LETTER)
+        subject, text = gettext("Payment for %(event)s (order %(order)s)"), _ABOUT_PAYMENT
+    text = gettext(text) if step.due_on else gettext(_WITHOUT_A_DAY)
     return f"mailto:{quote(order.customer.email)}?subject={quote(subject % facts)}&body={quote(text % facts)}"
 
 
-_DEPOSIT_LETTER: Final = marked(
+_ABOUT_DEPOSIT: Final = marked(
     "Hello %(customer)s,\n\nthis is a reminder of the deposit of %(amount)s for %(event)s (order %(order)s), "
     "due %(day)s.\n\nThank you"
 )
-_PAYMENT_LETTER: Final = marked(
+_ABOUT_PAYMENT: Final = marked(
     "Hello %(customer)s,\n\nthis is a reminder of the %(amount)s still to pay for %(event)s (order %(order)s), "
     "due %(day)s.\n\nThank you"
 )
-_LETTER: Final = marked(
+_WITHOUT_A_DAY: Final = marked(
     "Hello %(customer)s,\n\nthis is a reminder of the %(amount)s still to pay for %(event)s (order %(order)s)."
     "\n\nThank you"
 )

@@ -46,7 +46,7 @@ class Roles:
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class Situation:
     """What the next step follows from. ``begin_by`` is the latest start of work where it is known."""
 
     order: Order
@@ -73,7 +73,7 @@ class NextStep:
     mark: CoolingMark | None = None
 
 
-def next_step(facts: Facts, roles: Roles) -> NextStep:
+def next_step(facts: Situation, roles: Roles) -> NextStep:
     """Return the next thing that somebody with these roles has to do about an order."""
     if facts.untold and roles.makes:
         return NextStep(Do.INFORM)
@@ -84,7 +84,7 @@ def next_step(facts: Facts, roles: Roles) -> NextStep:
     return _settling(facts, facts.money, roles)
 
 
-def _ahead(facts: Facts, roles: Roles) -> NextStep:
+def _ahead(facts: Situation, roles: Roles) -> NextStep:
     if roles.makes and (work := _work_now(facts)):
         return work
     if roles.money and (asked := _money_ahead(facts)):
@@ -92,11 +92,11 @@ def _ahead(facts: Facts, roles: Roles) -> NextStep:
     return NextStep(Do.START if roles.makes else Do.WAIT, by=facts.begin_by, late=_has_passed(facts))
 
 
-def _has_passed(facts: Facts) -> bool:
+def _has_passed(facts: Situation) -> bool:
     return facts.begin_by is not None and facts.begin_by < facts.at
 
 
-def _work_now(facts: Facts) -> NextStep | None:
+def _work_now(facts: Situation) -> NextStep | None:
     """Return the work whose time has come: a begun order is measured and handed over, another begins today."""
     order = facts.order
     begun, leaves = order.status == OrderStatus.IN_PRODUCTION, facts.at >= leaves_at(order)
@@ -113,7 +113,7 @@ def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
     return next((mark for mark in marks if mark.state not in ("met", "not_met")), None)
 
 
-def _money_ahead(facts: Facts) -> NextStep | None:
+def _money_ahead(facts: Situation) -> NextStep | None:
     """Return what is asked for before the hand-over: a deposit, or an invoice that was issued early."""
     money = facts.money
     if money is None:
@@ -126,7 +126,7 @@ def _money_ahead(facts: Facts) -> NextStep | None:
     return None
 
 
-def _payment(facts: Facts, money: OrderMoney) -> NextStep | None:
+def _payment(facts: Situation, money: OrderMoney) -> NextStep | None:
     if money.balance <= 0:
         return None
     asking = [one for one in facts.documents if not one.is_credit_note and one.due_on and one.open > 0]  # type: ignore[attr-defined]  # annotated by with_open()
@@ -134,7 +134,7 @@ def _payment(facts: Facts, money: OrderMoney) -> NextStep | None:
     return NextStep(Do.PAYMENT, amount=money.balance, due_on=due, late=due is not None and due < facts.today)
 
 
-def _settling(facts: Facts, money: OrderMoney, roles: Roles) -> NextStep:
+def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:
     """Return what is left of an order that was handed over or canceled."""
     canceled = facts.order.status == OrderStatus.CANCELED
     draft = next((one for one in facts.documents if one.status == InvoiceStatus.DRAFT), None)

@@ -41,8 +41,14 @@ _EVENTS: Final = {
 }
 #: What happens with money that was paid for a canceled order -> as a choice, and in the past.
 CANCELED_MONEY: Final = {
-    Order.CanceledMoney.REFUND: (marked("Refund it to the customer"), marked("What was paid is refunded to the customer.")),
-    Order.CanceledMoney.CREDIT: (marked("Hold it as customer credit"), marked("What was paid is held as customer credit.")),
+    Order.CanceledMoney.REFUND: (
+        marked("Refund it to the customer"),
+        marked("What was paid is refunded to the customer."),
+    ),
+    Order.CanceledMoney.CREDIT: (
+        marked("Hold it as customer credit"),
+        marked("What was paid is held as customer credit."),
+    ),
     Order.CanceledMoney.KEEP: (
         marked("The kitchen retains it under the cancellation terms"),
         marked("The kitchen retains what was paid under the cancellation terms."),

@@ -18,7 +18,7 @@ from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
-from orders.orders.next_step import Facts, NextStep, Roles, next_step
+from orders.orders.next_step import NextStep, Roles, Situation, next_step
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.records.models import AuditEntry
 from orders.records.states import ORDERS_AHEAD, OrderStatus
@@ -62,8 +62,8 @@ def orders_listed(
     leave, ``sort`` is one of :data:`SORTS`. What is not handed over comes before what is.
     """
     orders = with_received(Order.objects.select_related("customer"))
-    statuses = SHOWS.get(which, SHOWS["open"])
-    if statuses:
+    which = which if which in SHOWS else "open"
+    if statuses := SHOWS[which]:
         orders = orders.filter(status__in=statuses)
     if day is not None:
         start = datetime.combine(day, time.min, kitchen_zone())
@@ -101,7 +101,7 @@ class OrderPage:
 def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: datetime) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
     content, known = content_read(order.quote.content), order_informing(order)
-    facts = Facts(
+    facts = Situation(
         order=order,
         at=at,
         today=local_day(at),
@@ -124,7 +124,7 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
     )
 
 
-def _with_money(facts: Facts) -> Facts:
+def _with_money(facts: Situation) -> Situation:
     order = facts.order
     retained = order.canceled_money == Order.CanceledMoney.KEEP
     return replace(

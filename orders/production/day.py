@@ -1,5 +1,7 @@
 """The overview of a day: what begins and leaves, the week, unanswered inquiries and quotes, money, failed mails."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -205,6 +207,6 @@ def _owed(today: date) -> Owed:
     )
 
 
-def _missing(orders: "QuerySet[WithAnnotations[Order, Received]]") -> QuerySet[Any]:
+def _missing(orders: QuerySet[WithAnnotations[Order, Received]]) -> QuerySet[Any]:
     """Add what of each deposit is not paid, as ``missing``."""
     return orders.annotate(missing=F("deposit_minor") - F("received"))[:SHOWN]

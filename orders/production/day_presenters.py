@@ -1,7 +1,7 @@
 """The day in words: what begins or leaves and when, the week at hand, what customers wrote."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import groupby
 from typing import Final
@@ -50,8 +50,10 @@ def coming_shown(rows: Iterable[Leaving], *, today: date, now: datetime) -> list
 
 
 def late_shown(rows: Iterable[Leaving], *, today: date, now: datetime) -> list[ComingShown]:
-    """Write what was not handed over on its day."""
-    return [_coming(row, today, now) for row in rows]
+    """Write what was not handed over on its day: when it was due, whether it was begun or not."""
+    due = gettext("was due")
+    shown = [_coming(row, today, now) for row in rows]
+    return [replace(one, time=display.moment(one.row.order.window_start), what=due, late=True) for one in shown]
 
 
 def _day_name(day: date, today: date) -> str:
