@@ -7,9 +7,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.web.access import BOOKKEEPER, OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
 from catalog.web.roles import buttons
 from orders.documents.responses import file_or_wait
@@ -28,7 +29,7 @@ def _invoices() -> QuerySet[Invoice]:
     return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf"))
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER)
 def order_invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """Draft the order's invoice and show it."""
@@ -47,7 +48,7 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/invoices/invoice.html", context)
 
 
-@require_POST
+@sent_to("invoice")
 @allow(OWNER)
 def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Issue a draft."""
@@ -63,7 +64,7 @@ def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("invoice", pk)
 
 
-@require_POST
+@sent_to("invoice")
 @allow(OWNER)
 def invoice_discard_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Discard a draft."""

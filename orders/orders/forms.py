@@ -1,35 +1,64 @@
-"""Forms of an order: delivered, canceled, a note for the kitchen."""
+"""Forms of an order: the list's search, delivered, canceled, a note for the kitchen."""
 
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
+from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
+from catalog.web.fields import DayField
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
+from orders.orders.presenters import canceled_money_choices, sort_choices
+
+
+class FindForm(forms.Form):
+    """What a list of orders is searched for, and its order; what cannot be read does not narrow it."""
+
+    find = forms.CharField(label=_("Order number, event or customer"), required=False)
+
+    def __init__(self, *args: Any, kitchen: Kitchen, money: bool, sort: str, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.usual = sort
+        self.fields["day"] = DayField(
+            what=_("the event day"), label=_("Event day"), month_first=kitchen.country == "US", required=False
+        )
+        self.fields["sort"] = forms.ChoiceField(
+            label=_("Sort by"), choices=sort_choices(money=money), initial=sort, required=False
+        )
+
+    def asked(self) -> dict[str, Any]:
+        """Return what could be read."""
+        self.is_valid()
+        data = self.cleaned_data
+        return {"find": data.get("find", ""), "day": data.get("day"), "sort": data.get("sort", "")}
+
+    def clean_sort(self) -> str:
+        return str(self.cleaned_data["sort"] or self.usual)
 
 
 class CancelForm(forms.Form):
     """The reason of a cancellation, and what happens with the money."""
 
     reason = forms.CharField(
-        label="Why it is cancelled",
+        label=_("Reason for canceling"),
         max_length=300,
         widget=forms.Textarea(attrs={"rows": 3}),
-        error_messages={"required": "Write why it is cancelled."},
+        error_messages={"required": _("Enter why the order is canceled.")},
     )
 
     def __init__(self, *args: Any, order: Order, money: OrderMoney, **kwargs: Any):
         super().__init__(*args, **kwargs)
         if money.received > 0:
+            paid = {"amount": minor(money.received, order.currency)}
+            decide = _("Choose what happens with the payments received.")
             self.fields["money"] = forms.ChoiceField(
-                label=f"What happens with the {minor(money.received, order.currency)} that came in",
-                choices=Order.CanceledMoney.choices,
+                label=gettext("What happens with the %(amount)s already paid") % paid,
+                choices=canceled_money_choices(),
                 widget=forms.RadioSelect,
-                error_messages={
-                    "required": "Decide what happens with the money that came in.",
-                    "invalid_choice": "Decide what happens with the money that came in.",
-                },
+                error_messages={"required": decide, "invalid_choice": decide},
             )
 
 
@@ -37,26 +66,25 @@ class NoteForm(forms.Form):
     """The order's note for the kitchen."""
 
     note = forms.CharField(
-        label="Note for the kitchen", max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 4})
+        label=_("Kitchen note"), max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 4})
     )
+
+
+_HOW = _("Choose an e-mail to the customer or a phone call you have made.")
 
 
 class InformForm(forms.Form):
     """That the customer knows of new allergens: by a mail, or by a call with whom it reached."""
 
     way = forms.ChoiceField(
-        choices=[("mail", "mail"), ("phone", "phone")],
-        error_messages={
-            "required": "Say whether to write to them or that you called them.",
-            "invalid_choice": "Say whether to write to them or that you called them.",
-        },
+        choices=[("mail", "mail"), ("phone", "phone")], error_messages={"required": _HOW, "invalid_choice": _HOW}
     )
     seen = forms.CharField(max_length=40, required=False)
     note = forms.CharField(
-        label="Whom you reached, and what they said",
+        label=_("Whom you reached, and their answer"),
         max_length=300,
-        help_text="Such as: Ida herself, she tells the two guests.",
-        error_messages={"required": "Write whom you reached and what they said, so that others know it."},
+        help_text=_("Such as: Ida herself, she tells the two guests."),
+        error_messages={"required": _("Enter whom you reached and their answer, so that others know it.")},
     )
 
     def __init__(self, *args: Any, **kwargs: Any):
@@ -69,8 +97,8 @@ class DeliverForm(forms.Form):
     """The note of the hand-over."""
 
     note = forms.CharField(
-        label="What to remember of the hand-over",
+        label=_("Note about the delivery or pickup"),
         max_length=300,
         required=False,
-        help_text="Who took it, its temperature, what was missing.",
+        help_text=_("Who received it, its temperature, what was missing."),
     )

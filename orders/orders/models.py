@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from orders.records.models import StatusDocument
 from orders.records.row_rules import RowRules
@@ -23,9 +24,9 @@ class Order(StatusDocument):
     )
 
     class CanceledMoney(models.TextChoices):
-        REFUND = "refund", "it goes back to the customer"
-        CREDIT = "credit", "it stays to the customer's credit"
-        KEEP = "keep", "the kitchen keeps it under the cancellation terms"
+        REFUND = "refund", _("it goes back to the customer")
+        CREDIT = "credit", _("it stays to the customer's credit")
+        KEEP = "keep", _("the kitchen keeps it under the cancellation terms")
 
     number = models.CharField(max_length=20, unique=True)
     quote = models.OneToOneField("orders.Quote", on_delete=models.PROTECT, related_name="order")

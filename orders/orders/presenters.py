@@ -4,38 +4,68 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+from django.http import QueryDict
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.web import display
 from orders.cooling_log.lapses import LAPSED
 from orders.cooling_log.presenters import outcome_words
 from orders.invoices.models import Payment
 from orders.orders.informing import INFORMED, Informed, Informing
 from orders.orders.models import Order
+from orders.orders.selectors import SHOWS, SORTS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
 #: Event of the audit trail -> its words in the order's history.
 _EVENTS: Final = {
-    "confirm": "order confirmed",
-    "start": "production begun",
-    "deliver": "handed over",
-    "close": "order closed",
-    "cancel": "order cancelled",
-    "note": "note for the kitchen changed",
-    "measured": "cooling measured",
-    "deposit": "deposit recorded",
-    "payment": "payment recorded",
-    "refund": "refund recorded",
-    "draft": "invoice drafted",
-    "discard": "draft dropped",
-    "issue": "document issued",
-    "pay_part": "invoice part paid",
-    "pay_all": "invoice paid or credited in full",
-    "unpay": "invoice open again",
-    LAPSED: "cooling rule broken by an edit while it may be in the making",
-    INFORMED: "customer informed of changed allergens",
-    "mail_sent": "document mailed",
-    "erase": "personal words erased",
+    "confirm": marked("order confirmed"),
+    "start": marked("production started"),
+    "deliver": marked("delivered or picked up"),
+    "close": marked("order closed"),
+    "cancel": marked("order canceled"),
+    "note": marked("kitchen note changed"),
+    "measured": marked("cooling measured"),
+    "deposit": marked("deposit recorded"),
+    "payment": marked("payment recorded"),
+    "refund": marked("refund recorded"),
+    "draft": marked("invoice drafted"),
+    "discard": marked("draft discarded"),
+    "issue": marked("document issued"),
+    "pay_part": marked("invoice part paid"),
+    "pay_all": marked("invoice paid or credited in full"),
+    "unpay": marked("invoice open again"),
+    LAPSED: marked("cooling rule broken by an edit while it may have been in production"),
+    INFORMED: marked("customer informed of changed allergens"),
+    "mail_sent": marked("document e-mailed"),
+    "erase": marked("personal words erased"),
 }
+#: What happens with money that was paid for a canceled order -> as a choice, and in the past.
+CANCELED_MONEY: Final = {
+    Order.CanceledMoney.REFUND: (
+        marked("Refund it to the customer"),
+        marked("What was paid is refunded to the customer."),
+    ),
+    Order.CanceledMoney.CREDIT: (
+        marked("Hold it as customer credit"),
+        marked("What was paid is held as customer credit."),
+    ),
+    Order.CanceledMoney.KEEP: (
+        marked("The kitchen retains it under the cancellation terms"),
+        marked("The kitchen retains what was paid under the cancellation terms."),
+    ),
+}
+
+
+def canceled_money_choices() -> list[tuple[str, str]]:
+    """Return what can happen with money that was paid for an order that is canceled."""
+    return [(str(value), gettext(choice)) for value, (choice, _) in CANCELED_MONEY.items()]
+
+
+def canceled_money_words(decided: str) -> str:
+    """Write what happens with money that was paid for a canceled order; empty where nothing was."""
+    return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)][1]) if decided else ""
 
 
 def _payment_note(entry: AuditEntry) -> str:
@@ -44,19 +74,29 @@ def _payment_note(entry: AuditEntry) -> str:
 
 
 def _cancel_note(entry: AuditEntry) -> str:
-    return f"“{entry.note}”. What came in: {Order.CanceledMoney(entry.params['money']).label}"
+    facts = {"reason": entry.note, "money": canceled_money_words(entry.params["money"])}
+    return gettext("“%(reason)s” %(money)s") % facts
+
+
+def _informed_note(entry: AuditEntry) -> str:
+    way = _by_way(entry.params["way"])
+    return f"{way}: “{entry.note}”" if entry.note else way
+
+
+def _by_way(way: str) -> str:
+    return gettext("by e-mail") if way == "mail" else gettext("by phone")
 
 
 _NOTES: Final[Notes] = {
-    "confirm": lambda entry: f"from quote {entry.params['quote']}",
+    "confirm": lambda entry: gettext("from quote %(number)s") % {"number": entry.params["quote"]},
     "cancel": _cancel_note,
     "deposit": _payment_note,
     "payment": _payment_note,
     "refund": _payment_note,
-    INFORMED: lambda entry: f"by {entry.params['way']}{f': “{entry.note}”' if entry.note else ''}",
+    INFORMED: _informed_note,
     LAPSED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
-    "mail_sent": lambda entry: f"to {entry.params['to']}",
+    "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }
 
 
@@ -81,23 +121,68 @@ def informed_shown(found: Informing) -> list[InformedShown]:
 
 
 def _informed_words(one: Informed) -> str:
-    when = display.moment(one.at)
+    facts = {"moment": display.moment(one.at), "way": _by_way(one.way)}
     if not one.counts:
-        return f"The mail to the customer of {when} could not be sent: call them. It was asked for by"
+        return gettext("The e-mail to the customer of %(moment)s could not be sent: call them. Asked for by") % facts
     if one.on_its_way:
-        return f"The mail to the customer is on its way, asked for {when} by"
-    return f"The customer was told on {when} by {one.way}, by"
+        return gettext("The e-mail to the customer is on its way, asked for %(moment)s by") % facts
+    return gettext("The customer was informed on %(moment)s %(way)s, by") % facts
 
 
 def informing_short(found: Informing) -> str:
     """Write in a few words whether a customer knows of what changed; empty where nothing did."""
     if found.open:
-        return "Not told to the customer yet"
+        return gettext("Not told to the customer yet")
     if not found.records:
         return ""
     last = found.records[-1]
-    return (
-        "The mail to the customer is on its way"
-        if last.on_its_way
-        else f"Told on {display.moment(last.at)} by {last.way}"
-    )
+    if last.on_its_way:
+        return gettext("The e-mail to the customer is on its way")
+    facts = {"moment": display.moment(last.at), "way": _by_way(last.way)}
+    return gettext("Customer informed on %(moment)s %(way)s") % facts
+
+
+#: Which orders -> what the list is called.
+_LISTS: Final = {
+    "open": marked("Open"),
+    "confirmed": marked("Confirmed"),
+    "in_production": marked("In production"),
+    "delivered": marked("Delivered or picked up"),
+    "closed": marked("Closed and canceled"),
+    "all": marked("All"),
+}
+_SORTS: Final = {
+    "next": marked("Next to leave"),
+    "latest": marked("Latest event first"),
+    "customer": marked("Customer"),
+    "event": marked("Event name"),
+    "number": marked("Newest order first"),
+    "total": marked("Highest total first"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ListShown:
+    """One of the lists of orders: its name, its address, and whether it is the one that is open."""
+
+    name: str
+    address: str
+    current: bool
+
+
+def lists_shown(current: str, query: QueryDict) -> list[ListShown]:
+    """Name the lists of orders, with the one that is open; each looks for the same."""
+    return [ListShown(gettext(_LISTS[show]), _list_address(show, query), show == current) for show in SHOWS]
+
+
+def _list_address(show: str, query: QueryDict) -> str:
+    looked_for = query.copy()
+    looked_for.pop("page", None)
+    looked_for.pop("sort", None)
+    looked_for["show"] = show
+    return f"?{looked_for.urlencode()}"
+
+
+def sort_choices(*, money: bool) -> list[tuple[str, str]]:
+    """Return in what order a list of orders can be; by total for those who see money."""
+    return [(sort, gettext(_SORTS[sort])) for sort in SORTS if money or sort != "total"]

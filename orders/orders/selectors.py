@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Final
 
-from django.db.models import Q, QuerySet
+from django.db.models import Case, Q, QuerySet, Value, When
 
+from catalog.kitchen.selectors import kitchen_zone, local_day
+from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
+from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
+from orders.orders.next_step import NextStep, Roles, Situation, next_step
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.records.models import AuditEntry
 from orders.records.states import ORDERS_AHEAD, OrderStatus
@@ -23,19 +28,54 @@ if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
 
 
-def orders_listed(*, which: str = "ahead", find: str = "") -> QuerySet[WithAnnotations[Order, Received]]:
-    """List orders with customer and what came in: ``ahead``, ``behind`` (made, not closed), ``closed``, ``all``."""
+#: What the list of orders can show -> the statuses in it. Closed and canceled orders are the archive.
+SHOWS: Final[Mapping[str, tuple[OrderStatus, ...]]] = {
+    "open": (*ORDERS_AHEAD, OrderStatus.DELIVERED),
+    "confirmed": (OrderStatus.CONFIRMED,),
+    "in_production": (OrderStatus.IN_PRODUCTION,),
+    "delivered": (OrderStatus.DELIVERED,),
+    "closed": (OrderStatus.CLOSED, OrderStatus.CANCELED),
+    "all": (),
+}
+#: In what order the list can be -> the columns.
+SORTS: Final[Mapping[str, tuple[str, ...]]] = {
+    "next": ("made", "window_start", "pk"),
+    "latest": ("-window_start", "-pk"),
+    "number": ("-pk",),
+    "customer": ("customer__name", "window_start", "pk"),
+    "event": ("title", "window_start", "pk"),
+    "total": ("-total_minor", "pk"),
+}
+
+
+def usual_sort(which: str) -> str:
+    """Return in what order a list is shown at first: what leaves next, or the latest of what is behind."""
+    return "next" if which in ("open", "confirmed", "in_production") else "latest"
+
+
+def orders_listed(
+    *, which: str = "open", find: str = "", day: date | None = None, sort: str = ""
+) -> QuerySet[WithAnnotations[Order, Received]]:
+    """List orders with customer and what was paid.
+
+    ``which`` is one of :data:`SHOWS`, ``find`` looks in number, event and customer, ``day`` is the day on which they
+    leave, ``sort`` is one of :data:`SORTS`. What is not handed over comes before what is.
+    """
     orders = with_received(Order.objects.select_related("customer"))
-    statuses = {
-        "ahead": ORDERS_AHEAD,
-        "behind": (OrderStatus.DELIVERED,),
-        "closed": (OrderStatus.CLOSED, OrderStatus.CANCELED),
-    }.get(which)
-    if statuses:
+    which = which if which in SHOWS else "open"
+    if statuses := SHOWS[which]:
         orders = orders.filter(status__in=statuses)
+    if day is not None:
+        start = datetime.combine(day, time.min, kitchen_zone())
+        orders = orders.filter(
+            window_start__gte=start,
+            window_start__lt=datetime.combine(day + timedelta(days=1), time.min, kitchen_zone()),
+        )
     if find:
         orders = orders.filter(Q(number__icontains=find) | Q(title__icontains=find) | Q(customer__name__icontains=find))
-    return orders.order_by("window_start", "pk") if which == "ahead" else orders.order_by("-window_start", "-pk")
+    made = Case(When(status__in=ORDERS_AHEAD, then=Value(0)), default=Value(1))
+    columns = SORTS.get(sort, SORTS[usual_sort(which)])
+    return (orders.alias(made=made) if "made" in columns else orders).order_by(*columns)
 
 
 #: Statuses of orders of which somebody may still eat.
@@ -44,10 +84,11 @@ _EATEN_YET: Final = (*ORDERS_AHEAD, OrderStatus.DELIVERED)
 
 @dataclass(frozen=True)
 class OrderPage:
-    """The order's content; money, documents and history only for those who see money."""
+    """The order's content and the next thing to do; money, documents and history only for those who see money."""
 
     content: QuoteContent
     events: frozenset[str]
+    next: NextStep
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     money: OrderMoney | None = None
@@ -57,26 +98,57 @@ class OrderPage:
     can_be_invoiced: bool = False
 
 
-def order_page(order: Order, *, money: bool) -> OrderPage:
+def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: datetime) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
-    content, events = content_read(order.quote.content), allowed_events(order)
-    since = since_now([(content, order.quote.inquiry)])[0] if order.status in _EATEN_YET else NOTHING_CHANGED
-    known = informing({order.pk: since})[order.pk]
-    if not money:
-        return OrderPage(content, events, since, known)
-    documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
-    money_retained = order.canceled_money == Order.CanceledMoney.KEEP
-    return OrderPage(
-        content=content,
-        events=events,
-        since=since,
-        informing=known,
-        money=order_money(order),
-        documents=documents,
+    content, known = content_read(order.quote.content), order_informing(order)
+    facts = Situation(
+        order=order,
+        at=at,
+        today=local_day(at),
+        untold=bool(known.informing.open),
+        begin_by=latest_starts([order], at=at).get(order.pk) if order.status == OrderStatus.CONFIRMED else None,
+        marks=tuple(marks),
+    )
+    if roles.money:
+        facts = _with_money(facts)
+    page = OrderPage(content, allowed_events(order), next_step(facts, roles), known.since, known.informing)
+    if not roles.money:
+        return page
+    return replace(
+        page,
+        money=facts.money,
+        documents=facts.documents,
         payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
         history=order_history(order),
-        can_be_invoiced=(order.status != OrderStatus.CANCELED or money_retained) and standing_invoice(order) is None,
+        can_be_invoiced=facts.can_be_invoiced,
     )
+
+
+def _with_money(facts: Situation) -> Situation:
+    order = facts.order
+    retained = order.canceled_money == Order.CanceledMoney.KEEP
+    return replace(
+        facts,
+        money=order_money(order),
+        documents=tuple(with_open(order.invoices.select_related("credits")).order_by("pk")),
+        can_be_invoiced=(order.status != OrderStatus.CANCELED or retained) and standing_invoice(order) is None,
+    )
+
+
+@dataclass(frozen=True)
+class Known:
+    """What changed about an order since it was approved, and whether its customer knows."""
+
+    since: SinceQuote
+    informing: Informing
+
+
+def order_informing(order: Order) -> Known:
+    """Return what changed about an order since it was approved, while somebody may still eat of it."""
+    if order.status not in _EATEN_YET:
+        return Known(NOTHING_CHANGED, NOBODY_TO_INFORM)
+    since = since_now([(content_read(order.quote.content), order.quote.inquiry)])[0]
+    return Known(since, informing({order.pk: since})[order.pk])
 
 
 def order_history(order: Order) -> QuerySet[AuditEntry]:

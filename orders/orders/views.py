@@ -7,24 +7,30 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+from django.views.decorators.http import require_safe
 
-from catalog.kitchen.selectors import kitchen
+from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, sees_prices
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
-from orders.cooling_log.presenters import marks_shown
+from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
+from orders.inquiries.models import Inquiry
 from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
-from orders.orders.forms import CancelForm, DeliverForm, InformForm, NoteForm
+from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm
 from orders.orders.models import Order
-from orders.orders.presenters import informed_shown, order_history_rows
-from orders.orders.selectors import order_page, orders_listed
+from orders.orders.next_presenters import money_shown, next_shown
+from orders.orders.next_step import Roles
+from orders.orders.presenters import canceled_money_words, informed_shown, lists_shown, order_history_rows
+from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, usual_sort
 from orders.orders.services import (
     customer_inform,
     note_version,
@@ -40,26 +46,34 @@ from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
 
-LISTS = {
-    "ahead": "To make and hand over",
-    "behind": "Handed over, not closed",
-    "closed": "Closed or cancelled",
-    "all": "All",
-}
-
 
 @require_safe
 @allow(OWNER, KITCHEN, BOOKKEEPER)
 def orders(request: HttpRequest) -> HttpResponse:
-    """List orders by the day they leave."""
-    which = request.GET.get("show", "ahead")
-    which = which if which in LISTS else "ahead"
-    find = request.GET.get("find", "").replace("\x00", "")[:80]
-    page = Paginator(orders_listed(which=which, find=find), 50).get_page(request.GET.get("page"))
-    lists = [(word, name, word == which) for word, name in LISTS.items()]
-    context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_prices(request)}
-    context["list_query"] = query_without_page(request)
+    """List orders, those to be made first."""
+    which, money = request.GET.get("show", ""), sees_prices(request)
+    which = which if which in SHOWS else "open"
+    form = FindForm(_searched(request.GET, which), kitchen=kitchen(), money=money, sort=usual_sort(which))
+    asked = form.asked()
+    page = Paginator(orders_listed(which=which, **asked), 50).get_page(request.GET.get("page"))
+    context = {"page": page, "lists": lists_shown(which, request.GET), "show": which, "form": form, "money": money}
+    everywhere = request.GET.copy()
+    everywhere["show"] = "all"
+    context |= {
+        "all_query": everywhere.urlencode(),
+        "narrowed": bool(asked["find"] or asked["day"]),
+        "list_query": query_without_page(request),
+    }
     return render(request, "orders/orders/list.html", context)
+
+
+def _searched(query: QueryDict, which: str) -> QueryDict:
+    """Return what the list's form shows: what was asked for, without what no database looks for."""
+    data = query.copy()
+    data["find"] = query.get("find", "").replace("\x00", "").strip()[:80]
+    sort = str(query.get("sort", ""))
+    data["sort"] = sort if sort in SORTS else usual_sort(which)
+    return data
 
 
 def _page(
@@ -71,12 +85,19 @@ def _page(
     **forms: forms.Form,
 ) -> HttpResponse:
     """Return the order's page; a submitted form with errors replaces the empty one."""
-    page = order_page(order, money=sees_prices(request))
-    note = note or _note(order.pk)
+    now, may, note = timezone.now(), buttons(request), note or _note(order.pk)
+    # Of a canceled order nothing is made.
+    marks = {} if order.canceled_at else cooling_marks([order]).get(order.pk, {})
+    roles = Roles(**may, money=sees_prices(request))
+    page = order_page(order, roles=roles, marks=marks.values(), at=now)
     context = {
         "order": order,
         "page": page,
-        "cooling": marks_shown([order], cooling_marks([order])).get(order.pk, []),
+        "next": next_shown(page.next, order, page.content),
+        "step": page.next,
+        "sums": money_shown(page.money, page.next, order, today=local_day(now)) if page.money else None,
+        "canceled_money": canceled_money_words(order.canceled_money),
+        "cooling": [mark_shown(mark, order.number) for mark in marks.values()],
         "limit": _limit(order),
         "history": order_history_rows(page.history or []),
         "note": note,
@@ -87,7 +108,7 @@ def _page(
         "open_changes": changed_sentences(page.informing.open),
         "can_mail": can_be_written_to(order.customer.email),
         "customer_phone": order.customer.phone or page.content.customer.phone,
-        **buttons(request),
+        **may,
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
@@ -110,7 +131,7 @@ def _note(pk: int, data: QueryDict | None = None) -> Edit[Order, NoteForm]:
 
 
 def _order(pk: int) -> Order:
-    orders = Order.objects.select_related("customer", "quote").prefetch_related("lines__product")
+    orders = Order.objects.select_related("customer", "quote__inquiry__customer").prefetch_related("lines__product")
     return get_object_or_404(orders, pk=pk)
 
 
@@ -121,17 +142,17 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     return _page(request, _order(pk))
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
     get_object_or_404(Order, pk=pk)
     started = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{started.number} is in production.")
+    messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER, KITCHEN)
 def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that the order was handed over."""
@@ -144,20 +165,21 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     except RuleWasNotMet as refusal:
         form.add_error("note", sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
-    messages.success(request, f"{delivered.number} is handed over.")
+    done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])
+    messages.success(request, done % {"number": delivered.number})
     return redirect("order", pk)
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER, KITCHEN)
 def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Write to the customer about new allergens, or record that they were called."""
     found, form = _order(pk), InformForm(request.POST)
     if not form.is_valid():
         return _page(request, found, status=422, inform_form=form)
-    known, way = order_page(found, money=False).informing, form.cleaned_data["way"]
+    known, way = order_informing(found).informing, form.cleaned_data["way"]
     if known.open and form.cleaned_data["seen"] != known.mark:
-        form.add_error(None, "More changed since this page was opened. Read what stands there now, then tell them.")
+        form.add_error(None, gettext(_MORE))
         return _page(request, found, status=422, inform_form=form)
     words, by = "\n".join(changed_sentences(known.open)), request.user.get_username()
     note = form.cleaned_data["note"] if way == "phone" else ""
@@ -168,20 +190,25 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     except OrderError as refusal:
         form.add_error("note" if way == "phone" else None, sentence(refusal))
         return _page(request, found, status=422, inform_form=form)
-    messages.success(request, _INFORMED[way] if new else "That was on record already.")
+    messages.success(request, gettext(_INFORMED[way]) if new else gettext("This was recorded already."))
     return redirect("order", pk)
 
 
-_INFORMED = {"mail": "The mail to the customer is on its way.", "phone": "It is on record that you told them."}
+_MORE = marked("More changed since this page was opened. Read the changes again, then tell the customer.")
+_HANDED_OVER: dict[str, str] = {
+    Inquiry.HandOver.DELIVERY: marked("%(number)s is delivered."),
+    Inquiry.HandOver.PICKUP: marked("%(number)s is picked up."),
+}
+_INFORMED = {"mail": marked("The e-mail to the customer is on its way."), "phone": marked("Your call is recorded.")}
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER)
 def order_close_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Close an order that is invoiced and paid."""
     get_object_or_404(Order, pk=pk)
     closed = order_close(order_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{closed.number} is closed.")
+    messages.success(request, gettext("%(number)s is closed.") % {"number": closed.number})
     return redirect("order", pk)
 
 
@@ -197,12 +224,12 @@ def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(request, f"{found.number} is cancelled.")
+            messages.success(request, gettext("%(number)s is canceled.") % {"number": found.number})
             return redirect("order", pk)
     return render(request, "orders/orders/cancel.html", {"order": found, "money": money, "form": form})
 
 
-@require_POST
+@sent_to("order")
 @allow(OWNER, KITCHEN)
 def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the note for the kitchen."""
@@ -212,5 +239,5 @@ def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     text = edit.forms.cleaned_data["note"]
     if not edit.saved(lambda version: order_note(order_id=pk, note=text, version=version, by=by, at=at)):
         return _page(request, edit.record, status=edit.status(), note=edit)
-    messages.success(request, "The note is kept.")
+    messages.success(request, gettext("Note saved."))
     return redirect("order", pk)

@@ -1,34 +1,44 @@
-"""The overview of a day: departures, work to begin, unanswered inquiries and quotes, receivables, failed mails."""
+"""The overview of a day: what begins and leaves, the week, unanswered inquiries and quotes, money, failed mails."""
 
-from dataclasses import dataclass, field, replace
+from __future__ import annotations
+
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
 from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
 from orders.cooling_log.limits import LateLimit, late_limits
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
-from orders.invoices.deposits import deposits_late
+from orders.invoices.deposits import deposits_late, deposits_waiting
 from orders.invoices.models import Invoice
 from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
+from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
-from orders.production.latest_starts import latest_starts
 from orders.quotes.cooling.selectors import cannot_be_approved
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
-#: Number of days ahead whose orders are listed as the next ones to begin.
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
+    from orders.invoices.order_money import Received
+
+#: Number of days ahead whose orders are listed.
 LOOK_AHEAD = 7
 EXPIRING = timedelta(days=3)
+#: How long an approval is news.
+NEWS = timedelta(days=3)
 SHOWN = 12
 
 
@@ -44,33 +54,44 @@ class Leaving:
     informing: Informing = NOBODY_TO_INFORM
     limit: LateLimit | None = None
 
+    @property
+    def not_begun(self) -> bool:
+        """Whether its next moment is the latest start of its work, as far as that is known."""
+        return self.begin_by is not None and self.order.status == OrderStatus.CONFIRMED
+
+    @property
+    def next_at(self) -> datetime:
+        """The next moment of the order: its work begins at the latest, or it leaves."""
+        return self.begin_by if self.begin_by is not None and self.not_begun else leaves_at(self.order)
+
 
 @dataclass(frozen=True)
 class Owed:
-    """What is overdue or has to be done about money; the sum covers the kitchen's currency only."""
+    """What is due soon, what is overdue and what has to be invoiced; the sum covers the kitchen's currency only."""
 
+    due: list[Invoice]
+    deposits_due: list[Order]
     overdue: list[Invoice]
     overdue_count: int
     overdue_sum: Money
-    due: list[Invoice]
     deposits: list[Order]
     not_invoiced: list[Order]
 
 
 @dataclass(frozen=True)
 class Day:
-    """The data of the page; the owner's part is empty for the kitchen role.
+    """The data of the page; each role's part is empty for the others.
 
+    ``coming`` is what must begin or leave, what comes first first; ``week`` what leaves on each of seven days.
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
     of a broken cooling rule, or before what never gets cold does; ``labels_changed`` those whose allergens changed.
     """
 
     today: date
-    tomorrow: date
-    leaving_today: list[Leaving]
-    leaving_tomorrow: list[Leaving]
-    late: list[Leaving]
-    next: list[Leaving]
+    week: list[tuple[date, list[Order]]]
+    coming: list[Leaving] = field(default_factory=list)
+    late: list[Leaving] = field(default_factory=list)
+    approved: list[Order] = field(default_factory=list)
     waiting: list[Quote] = field(default_factory=list)
     waiting_count: int = 0
     held_up: frozenset[int] = frozenset()
@@ -81,41 +102,47 @@ class Day:
     owed: Owed | None = None
 
 
-def the_day(*, at: datetime, owner: bool) -> Day:
-    """Return the overview of a day in a fixed number of queries."""
+def the_day(*, at: datetime, owner: bool = False, makes: bool = True, money: bool = False) -> Day:
+    """Return the overview of a day in a fixed number of queries, for somebody with these roles."""
     zone = kitchen_zone()
     today = local_day(at, zone)
-    tomorrow = today + timedelta(days=1)
     orders = list(_ahead(at, today + timedelta(LOOK_AHEAD)))
-    starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
-    marks = cooling_marks(orders)
-    rows = [
-        Leaving(
-            order,
-            content_read(order.quote.content),
-            starts.get(order.pk),
-            tuple(marks.get(order.pk, {}).values()),
-        )
-        for order in orders
-    ]
-    since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
-    known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
-    limits = late_limits(orders, kitchen(), [row.content for row in rows])
-    rows = [
-        replace(row, since=changed, informing=known[row.order.pk], limit=limits.get(row.order.pk))
-        for row, changed in zip(rows, since, strict=True)
-    ]
-    days = [(local_day(row.order.window_start, zone), row) for row in rows]
-    made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
+    days = [today + timedelta(days=ahead) for ahead in range(LOOK_AHEAD)]
+    on_day: dict[date, list[Order]] = {day: [] for day in days}
+    for order in orders:
+        on_day.get(local_day(order.window_start, zone), []).append(order)
+    rows = _leaving(orders, at) if makes else []
+    late = [row for row in rows if local_day(row.order.window_start, zone) < today]
+    coming = [row for row in rows if row not in late and row.order.status in ORDERS_AHEAD]
     return Day(
         today=today,
-        tomorrow=tomorrow,
-        leaving_today=[row for day, row in days if day == today],
-        leaving_tomorrow=[row for day, row in days if day == tomorrow],
-        late=[row for day, row in days if day < today and row.order.status not in made],
-        next=[row for day, row in days if day > tomorrow and row.order.status == OrderStatus.CONFIRMED],
-        **(_owners(at, today) if owner else {}),
+        week=list(on_day.items()),
+        coming=sorted(coming, key=lambda row: (row.next_at, row.order.pk)),
+        late=late,
+        owed=_owed(today) if owner or money else None,
+        **(_owners(at) if owner else {}),
     )
+
+
+def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
+    starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
+    marks = cooling_marks(orders)
+    contents = [content_read(order.quote.content) for order in orders]
+    since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
+    known = informing({order.pk: changed for order, changed in zip(orders, since, strict=True)})
+    limits = late_limits(orders, kitchen(), contents)
+    return [
+        Leaving(
+            order,
+            content,
+            begin_by=starts.get(order.pk),
+            cooling=tuple(marks.get(order.pk, {}).values()),
+            since=changed,
+            informing=known[order.pk],
+            limit=limits.get(order.pk),
+        )
+        for order, content, changed in zip(orders, contents, since, strict=True)
+    ]
 
 
 def _ahead(at: datetime, last: date) -> QuerySet[Order]:
@@ -128,7 +155,7 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
     return orders.prefetch_related("lines__product").order_by("window_start", "pk")
 
 
-def _owners(at: datetime, today: date) -> dict[str, Any]:
+def _owners(at: datetime) -> dict[str, Any]:
     waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("inquiry__customer")
     waiting = waiting.defer("brief", "estimate").order_by("valid_until")
     shown = list(waiting.prefetch_related("lines__product")[:SHOWN])
@@ -138,15 +165,22 @@ def _owners(at: datetime, today: date) -> dict[str, Any]:
         "labels_changed": labels_changed(shown),
         "waiting_count": waiting.count(),
         "messages": list(_unseen()),
+        "approved": list(_approved(at)),
         "inquiries": list(_unanswered(at)),
         "failed": list(Outbox.objects.filter(status=Outbox.Status.FAILED).order_by("-pk")[:SHOWN]),
-        "owed": _owed(today),
     }
 
 
 def _unseen() -> QuerySet[Message]:
     messages = Message.objects.filter(seen_at__isnull=True).exclude(kind=Message.Kind.REPLY)
     return messages.select_related("quote__inquiry__customer").defer("quote__content", "quote__estimate")[:SHOWN]
+
+
+def _approved(at: datetime) -> QuerySet[Order]:
+    """Return the orders that customers have lately approved, the latest first."""
+    orders = Order.objects.filter(confirmed_at__gte=at - NEWS, status__in=ORDERS_AHEAD)
+    orders = orders.select_related("customer", "quote").defer("quote__brief", "quote__content", "quote__estimate")
+    return orders.order_by("-confirmed_at", "-pk")[:SHOWN]
 
 
 def _unanswered(at: datetime) -> QuerySet[Inquiry]:
@@ -160,12 +194,19 @@ def _owed(today: date) -> Owed:
     currency = kitchen().currency
     overdue = open_invoices().filter(due_on__lt=today)
     ours = overdue.filter(currency=currency).order_by().aggregate(all=Sum("open", default=0))["all"]
-    due = open_invoices().filter(due_on__gte=today, due_on__lte=today + timedelta(days=LOOK_AHEAD))
+    soon = today + timedelta(days=LOOK_AHEAD)
+    due = open_invoices().filter(due_on__gte=today, due_on__lte=soon)
     return Owed(
+        due=list(due[:SHOWN]),
+        deposits_due=list(_missing(deposits_waiting(today=today).filter(deposit_due_on__lte=soon))),
         overdue=list(overdue[:SHOWN]),
         overdue_count=overdue.count(),
         overdue_sum=from_minor(ours, currency),
-        due=list(due[:SHOWN]),
-        deposits=list(deposits_late(today=today)[:SHOWN]),
+        deposits=list(_missing(deposits_late(today=today))),
         not_invoiced=list(not_invoiced()[:SHOWN]),
     )
+
+
+def _missing(orders: QuerySet[WithAnnotations[Order, Received]]) -> QuerySet[Any]:
+    """Add what of each deposit is not paid, as ``missing``."""
+    return orders.annotate(missing=F("deposit_minor") - F("received"))[:SHOWN]

@@ -1,7 +1,7 @@
-"""The day: what the owner and the kitchen see first. The bookkeeper begins with the register."""
+"""The day: what everybody sees first of their own work."""
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
@@ -10,18 +10,27 @@ from catalog.kitchen.selectors import kitchen
 from catalog.upkeep.presenters import upkeep_notes
 from catalog.upkeep.selectors import upkeep
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
-from catalog.web.roles import has_role
+from catalog.web.roles import buttons, sees_prices
 from orders.production.day import EXPIRING, the_day
+from orders.production.day_presenters import coming_shown, late_shown, messages_shown, week_shown
 
 
 @require_safe
 @allow(OWNER, KITCHEN, BOOKKEEPER)
 def day(request: HttpRequest) -> HttpResponse:
-    """Show today and tomorrow at a glance."""
-    if not has_role(request, OWNER, KITCHEN):
-        return redirect("money-register")
-    now, owner = timezone.now(), has_role(request, OWNER)
-    context = {"day": the_day(at=now, owner=owner), "owner": owner, "expiring": now + EXPIRING, "now": now}
-    context["upkeep"] = upkeep_notes(upkeep(at=now)) if owner else []
-    context["divided"] = choice_asked(kitchen().food_safety) if owner else ""
+    """Show what begins, leaves, was written and is owed, each role its part."""
+    now, may = timezone.now(), buttons(request)
+    found = the_day(at=now, **may, money=sees_prices(request))
+    context = {
+        "day": found,
+        "coming": coming_shown(found.coming, today=found.today, now=now),
+        "late": late_shown(found.late, today=found.today, now=now),
+        "week": week_shown(found.week, today=found.today),
+        "messages_new": messages_shown(found.messages),
+        "upkeep": upkeep_notes(upkeep(at=now)) if may["owner"] else [],
+        "divided": choice_asked(kitchen().food_safety) if may["owner"] else "",
+        "expiring": now + EXPIRING,
+        "now": now,
+        **may,
+    }
     return render(request, "orders/production/day.html", context)

@@ -47,6 +47,8 @@ def test_the_bookkeeper_gets_clean_books(
     page = open_page(reduced_motion="reduce")
     sign_in(page, factories.user_make(BOOKKEEPER, "tess"))
     page.goto(live_server.url)
+    expect(page.get_by_role("heading", name="Money")).to_be_visible()
+    page.get_by_role("link", name="Money", exact=True).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Register")
     page.get_by_role("link", name="Not paid", exact=True).click()
     expect(page.get_by_role("heading", name="Invoices and credit notes, not paid")).to_be_visible()

@@ -258,7 +258,7 @@ def test_plain_http_is_sent_to_https(client: Client) -> None:
 
 def test_an_address_that_only_takes_forms_says_so_when_it_is_opened(client: Client) -> None:
     client.force_login(factories.user_make())
-    answer = client.get(reverse("order-close", args=[1]))
+    answer = client.get(reverse("money-register-xlsx"))
     assert (answer.status_code, answer["Allow"]) == (405, "POST")
     page = answer.content.decode()
     assert "This address cannot be opened" in page

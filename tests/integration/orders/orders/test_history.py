@@ -42,8 +42,8 @@ def test_a_cancellation_says_why_and_what_becomes_of_the_money() -> None:
     order_cancel(order_id=paid.pk, reason="The hall burned down", money="credit", by=BY, at=LATER)
     order_cancel(order_id=unpaid.pk, reason="They eloped", by=BY, at=LATER)
     assert history(paid)[-1] == (
-        "order cancelled",
+        "order canceled",
         BY,
-        "“The hall burned down”. What came in: it stays to the customer's credit",
+        "“The hall burned down” What was paid is held as customer credit.",
     )
-    assert history(unpaid)[-1] == ("order cancelled", BY, "They eloped")
+    assert history(unpaid)[-1] == ("order canceled", BY, "They eloped")

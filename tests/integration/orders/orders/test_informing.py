@@ -73,12 +73,12 @@ def test_it_stands_open_on_the_order_the_day_and_the_hand_over_until_it_is_on_re
     inform(client, order, "phone", note="Ida herself")
     page = page_of(client, order)
     assert OPEN not in page
-    assert "The customer was told on" in page
+    assert "The customer was informed on" in page
     assert "by phone, by" in page
     assert "“Ida herself”" in page
     for address in (reverse("day"), sheet):
         shown = text(client.get(address))
-        assert "Told on" in shown
+        assert "Customer informed on" in shown
         assert "Not told to the customer yet" not in shown
         assert "Tell the customer" not in shown
     (entry,) = AuditEntry.objects.filter(document="order", event="allergens_informed")
@@ -87,9 +87,9 @@ def test_it_stands_open_on_the_order_the_day_and_the_hand_over_until_it_is_on_re
 
 def test_the_mail_names_dessert_and_allergen_and_the_number_to_call(order: Order) -> None:
     client = signed_in()
-    assert "The mail to the customer is on its way." in inform(client, order, "mail")
-    assert "The mail to the customer is on its way, asked for" in page_of(client, order)
-    assert "The mail to the customer is on its way" in text(client.get(reverse("day")))
+    assert "The e-mail to the customer is on its way." in inform(client, order, "mail")
+    assert "The e-mail to the customer is on its way, asked for" in page_of(client, order)
+    assert "The e-mail to the customer is on its way" in text(client.get(reverse("day")))
     row = Outbox.objects.get(payload__mail="allergens_changed")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     message = mail.outbox[-1]
@@ -99,8 +99,8 @@ def test_the_mail_names_dessert_and_allergen_and_the_number_to_call(order: Order
     for part in (CHANGE, "Call us on 555 0100"):
         assert part in str(message.body)
     page = page_of(client, order)
-    assert "The customer was told on" in page
-    assert "by mail, by" in page
+    assert "The customer was informed on" in page
+    assert "by e-mail, by" in page
 
 
 def test_a_mail_that_could_not_be_sent_informs_nobody(order: Order) -> None:
@@ -118,14 +118,14 @@ def test_another_change_is_open_again_and_the_same_one_is_not(order: Order) -> N
     catalog_changed()
     assert OPEN not in page_of(client, order)
     holds("walnuts", "peanuts", "sesame")
-    assert f"{OPEN} of all of it" in page_of(client, order)
+    assert f"{OPEN} all of it" in page_of(client, order)
 
 
 def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
     client = signed_in()
     Customer.objects.filter(pk=order.customer_id).update(email="")
     page = page_of(client, order)
-    assert "Send them a mail about it" not in page
+    assert "Send an e-mail about it" not in page
     assert "There is no e-mail address to write to." in page
     assert "has no valid e-mail address" in inform(client, order, "mail")
     assert not AuditEntry.objects.filter(event="allergens_informed").exists()
@@ -135,7 +135,7 @@ def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
 
 def test_a_call_needs_to_say_whom_it_reached_and_what_was_read(order: Order) -> None:
     client = signed_in("kitchen")
-    assert "Write whom you reached and what they said" in inform(client, order, "phone")
+    assert "Enter whom you reached and their answer" in inform(client, order, "phone")
     data = {"way": "phone", "seen": "of an older page", "note": "Ida, at noon"}
     page = client.post(reverse("order-inform", args=[order.pk]), data).content.decode()
     assert "More changed since this page was opened." in page
@@ -149,5 +149,5 @@ def test_a_call_needs_to_say_whom_it_reached_and_what_was_read(order: Order) -> 
 def test_pressing_twice_sends_one_mail(order: Order) -> None:
     client = signed_in()
     inform(client, order, "mail")
-    assert "That was on record already." in inform(client, order, "mail")
+    assert "This was recorded already." in inform(client, order, "mail")
     assert Outbox.objects.filter(payload__mail="allergens_changed").count() == 1

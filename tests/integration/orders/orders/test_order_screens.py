@@ -1,4 +1,4 @@
-"""An order on screen: made, handed over, closed, cancelled with its money, and its note for the kitchen."""
+"""An order on screen: made, delivered, closed, canceled with its money, and its note for the kitchen."""
 
 from typing import Any
 
@@ -32,7 +32,7 @@ def test_an_order_is_begun_and_handed_over_with_what_to_remember(owner: Client) 
     page = text_of(owner.post(reverse("order-start", args=[order.pk]), follow=True))
     assert f"{order.number} is in production." in page
     page = text_of(owner.post(reverse("order-deliver", args=[order.pk]), {"note": "Taken by Jonas"}, follow=True))
-    assert f"{order.number} is handed over." in page
+    assert f"{order.number} is delivered." in page
     order.refresh_from_db()
     assert order.status == "delivered"
     entry = AuditEntry.objects.get(document="order", event="deliver")
@@ -52,7 +52,7 @@ def test_the_note_for_the_kitchen_is_kept(owner: Client) -> None:
     order = order_make()
     note, page_of_it = reverse("order-note", args=[order.pk]), reverse("order", args=[order.pk])
     page = text_of(save_edit(owner, note, {"note": "Blue ribbons"}, page=page_of_it, follow=True))
-    assert "The note is kept." in page
+    assert "Note saved." in page
     assert Order.objects.get(pk=order.pk).note == "Blue ribbons"
 
 
@@ -70,9 +70,9 @@ def test_an_order_without_money_is_canceled_with_the_reason_alone(owner: Client)
     order = order_make()
     address = reverse("order-cancel", args=[order.pk])
     assert "What happens with" not in text_of(owner.get(address))
-    assert "Write why it is cancelled." in text_of(owner.post(address, {"reason": ""}))
+    assert "Enter why the order is canceled." in text_of(owner.post(address, {"reason": ""}))
     page = text_of(owner.post(address, {"reason": "Called off."}, follow=True))
-    assert f"{order.number} is cancelled." in page
+    assert f"{order.number} is canceled." in page
     assert Order.objects.get(pk=order.pk).status == "canceled"
 
 
@@ -80,9 +80,9 @@ def test_the_money_that_came_in_is_decided_on_when_an_order_is_canceled(owner: C
     order = order_make()
     pay(order, 5_000, "deposit")
     address = reverse("order-cancel", args=[order.pk])
-    assert "What happens with the $50.00 that came in" in text_of(owner.get(address))
+    assert "What happens with the $50.00 already paid" in text_of(owner.get(address))
     page = text_of(owner.post(address, {"reason": "Called off."}))
-    assert "Decide what happens with the money that came in." in page
+    assert "Choose what happens with the payments received." in page
     assert Order.objects.get(pk=order.pk).status == "confirmed"
     owner.post(address, {"reason": "Called off.", "money": "keep"})
     found = Order.objects.get(pk=order.pk)

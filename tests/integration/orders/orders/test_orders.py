@@ -1,11 +1,14 @@
 """An approval makes an order; it is made, handed over, closed, or canceled with a decision about the money."""
 
+import re
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 
 from catalog.kitchen.selectors import kitchen_zone, local_day
 from orders.documents.content import content_read
@@ -140,11 +143,13 @@ def test_orders_are_listed_by_where_they_stand_and_found_by_number_title_or_cust
     order_close(order_id=closed.pk, by=BY, at=LATER)
     order_cancel(order_id=off.pk, reason="Off.", by=BY, at=LATER)
 
-    def titles(**chosen: str) -> list[str]:
+    def titles(**chosen: Any) -> list[str]:
         return [order.title for order in orders_listed(**chosen)]
 
-    assert titles() == titles(which="ahead") == ["Soon", "Late"]
-    assert titles(which="behind") == ["Made"]
+    assert titles() == titles(which="never heard of") == ["Soon", "Late", "Made"]
+    assert titles(which="confirmed") == ["Late"]
+    assert titles(which="in_production") == ["Soon"]
+    assert titles(which="delivered") == ["Made"]
     assert titles(which="closed") == ["Off", "Closed"]
     assert titles(which="all") == ["Late", "Off", "Closed", "Made", "Soon"]
     assert titles(which="all", find="made") == ["Made"]
@@ -153,6 +158,9 @@ def test_orders_are_listed_by_where_they_stand_and_found_by_number_title_or_cust
     assert titles(find="nobody") == []
     order_make(title="Made too", window_start=made.window_start)
     assert titles(which="all", find="made") == ["Made too", "Made"]
+    assert titles(day=made.window_start.date()) == ["Made too", "Made"]
+    assert titles(sort="latest")[0] == titles(sort="event")[0] == "Late"
+    assert titles(sort="number")[0] == "Made too"
     assert {order.title: order.received for order in orders_listed(which="closed")} == {
         "Closed": closed.total_minor,
         "Off": 0,
@@ -177,7 +185,7 @@ def test_the_history_lists_events_of_the_order_and_its_documents_and_of_no_other
     AuditEntry.objects.create(document="order", document_pk=order.pk, event="unheard of", by=BY, at=LATER)
     assert [row.what for row in order_history_rows(order_history(order))] == [
         "order confirmed",
-        "production begun",
+        "production started",
         "deposit recorded",
         "invoice drafted",
         "document issued",
@@ -200,3 +208,61 @@ def test_a_search_leaves_out_what_no_database_can_look_for(client: Client) -> No
     order = order_make(title="Made")
     page = signed_in(client, "owner").get("/orders/", {"show": "all", "find": "Ma\x00de"}).content.decode()
     assert order.number in page
+
+
+def test_the_list_is_searched_and_sorted_by_a_plain_form(client: Client) -> None:
+    for title, days in (("Alder lunch", 3), ("Birch supper", 1)):
+        order_make(title=title, window_start=EVENT + timedelta(days=days))
+    browser = signed_in(client, "owner")
+
+    def found(**query: str) -> list[str]:
+        page = browser.get("/orders/", query).content.decode()
+        return re.findall(r"Alder lunch|Birch supper", page.partition("<tbody>")[2])
+
+    assert found() == ["Birch supper", "Alder lunch"]
+    assert found(sort="event") == found(sort="latest") == ["Alder lunch", "Birch supper"]
+    assert found(find="birch") == found(find="O-00002") == ["Birch supper"]
+    day = (EVENT + timedelta(days=3)).date()
+    assert found(day=day.isoformat()) == found(day=f"{day:%m/%d/%Y}") == ["Alder lunch"]
+    assert found(show="closed") == []
+    assert found(sort="never", day="soon", page="x") == ["Birch supper", "Alder lunch"]
+    page = browser.get("/orders/", {"day": "soon"}).content.decode()
+    assert "Write the event day as a date that exists" in page
+    assert 'value="soon"' in page
+    page = browser.get("/orders/", {"show": "closed", "find": "birch"}).content.decode()
+    assert "?show=all&amp;find=birch" in page
+
+
+def test_closed_and_canceled_orders_are_shown_when_they_are_asked_for(client: Client) -> None:
+    order = order_make()
+    order_cancel(order_id=order.pk, reason="Off.", by=BY, at=LATER)
+    browser = signed_in(client, "owner")
+    assert order.number not in browser.get("/orders/").content.decode()
+    for show in ("closed", "all"):
+        assert order.number in browser.get("/orders/", {"show": show}).content.decode()
+
+
+def test_a_long_list_has_pages_of_fifty_and_takes_the_same_queries(client: Client) -> None:
+    order = order_make()
+    browser = signed_in(client, "owner")
+    counts = []
+    for _ in range(2):
+        browser.get("/orders/")
+        with CaptureQueriesContext(connection) as queries:
+            page = browser.get("/orders/", {"find": "wedding"}).content.decode()
+        counts.append(len(queries))
+        assert page.partition("<tbody>")[2].count("<tr>") == min(50, Order.objects.count())
+        many_make(order, 60)
+    assert counts[0] == counts[1]
+    assert "find=wedding&amp;page=2" in browser.get("/orders/", {"find": "wedding"}).content.decode()
+
+
+def many_make(order: Order, count: int) -> None:
+    """Write orders that differ in their numbers alone."""
+    quote = order.quote
+    first = Order.objects.count()
+    for place in range(first, first + count):
+        quote.pk, quote.number = None, f"Q-9{place:04}"
+        quote.save(force_insert=True)
+        order.pk, order.number, order.quote = None, f"O-9{place:04}", quote
+        order.save(force_insert=True)

@@ -42,10 +42,31 @@ def test_orders_stand_on_their_day() -> None:
     begun = order_make(title="Begun", window_start=EVENT + timedelta(days=4))
     order_start(order_id=begun.pk, by=BY, at=LATER)
     day = the_day(at=EVENT.replace(hour=8), owner=True)
-    assert titles(day.leaving_today) == ["Today"]
-    assert titles(day.leaving_tomorrow) == ["Tomorrow"]
-    assert titles(day.next) == ["In three days"]
+    assert titles(day.coming) == ["Today", "Tomorrow", "In three days", "Begun"]
+    assert [[order.title for order in orders] for _, orders in day.week] == [
+        ["Today"], ["Tomorrow"], [], ["In three days"], ["Begun"], [], []
+    ]  # fmt: skip
     assert titles(day.late) == []
+
+
+def test_what_must_begin_stands_before_what_leaves_earlier() -> None:
+    begun = order_make(title="Begun")
+    order_start(order_id=begun.pk, by=BY, at=LATER)
+    order_make(title="Not begun", window_start=EVENT + timedelta(hours=2))
+    day = the_day(at=EVENT.replace(hour=1))
+    assert titles(day.coming) == ["Not begun", "Begun"]
+    moments = [row.next_at for row in day.coming]
+    assert moments == sorted(moments)
+    assert moments[0] == day.coming[0].begin_by
+    assert moments[1] < begun.window_start, "the way is before the window"
+
+
+def test_an_order_handed_over_comes_no_more_and_stays_in_the_week() -> None:
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=EVENT)
+    day = the_day(at=EVENT.replace(hour=8))
+    assert day.coming == []
+    assert day.week[0][1] == [order]
 
 
 def test_an_order_past_its_day_is_called_late_until_it_is_delivered() -> None:
@@ -73,11 +94,11 @@ def test_the_owner_sees_who_has_to_answer_and_what_is_owed() -> None:
 
 def test_the_latest_start_is_before_the_way_and_within_hours() -> None:
     order = order_make()
-    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).coming
     assert row.begin_by is not None
     assert row.begin_by < order.window_start - timedelta(minutes=75)
     order_start(order_id=order.pk, by=BY, at=LATER)
-    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).coming
     assert row.begin_by is None
 
 
@@ -86,7 +107,7 @@ def test_the_latest_start_is_known_where_every_price_rule_names_a_kind_of_custom
     Customer.objects.update(kind="planner")
     PriceRule.objects.update(customer_kind="planner", category="", product=None)
     catalog_changed()
-    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).coming
     assert row.order == order
     assert row.begin_by is not None
 
@@ -128,7 +149,7 @@ def test_each_role_begins_where_its_work_is() -> None:
     order_make()
     assert signed_in("owner").get("/").status_code == 200
     assert signed_in("kitchen").get("/").status_code == 200
-    assert signed_in("bookkeeper").get("/").headers["Location"] == reverse("money-register")
+    assert signed_in("bookkeeper").get("/").status_code == 200
     assert Client().get("/").status_code == 302
 
 
@@ -271,13 +292,20 @@ def test_what_guests_need_since_the_quote_reaches_the_order(story: tuple[Order, 
     assert "They wrote since: “One carries a pen.”" in page
 
 
-def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:
+def test_no_get_request_changes_a_status_and_each_leads_to_the_page(story: tuple[Order, Invoice, Invoice]) -> None:
     order, invoice, _ = story
     client = signed_in("owner")
-    for name in ("order-start", "order-deliver", "order-close", "order-invoice", "order-note"):
-        assert client.get(reverse(name, args=[order.pk])).status_code == 405
+    order.refresh_from_db()
+    invoice.refresh_from_db()
+    before = order.status, invoice.status
+    for name in ("order-start", "order-deliver", "order-close", "order-invoice", "order-note", "order-inform"):
+        assert client.get(reverse(name, args=[order.pk])).headers["Location"] == reverse("order", args=[order.pk])
+        assert client.put(reverse(name, args=[order.pk])).status_code == 405
     for name in ("invoice-issue", "invoice-discard"):
-        assert client.get(reverse(name, args=[invoice.pk])).status_code == 405
+        assert client.get(reverse(name, args=[invoice.pk])).headers["Location"] == reverse("invoice", args=[invoice.pk])
+    order.refresh_from_db()
+    invoice.refresh_from_db()
+    assert (order.status, invoice.status) == before
 
 
 ODD = [{}, {"amount": "\x00", "kind": "x"}, {"amount": "1e9", "received_on": "31/02/2027"}, {"amount": "9" * 39}]

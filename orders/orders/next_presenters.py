@@ -1,0 +1,197 @@
+"""The next thing to do about an order, and its money, in words."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+from urllib.parse import quote
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
+from catalog.web import display
+from orders.documents.content import QuoteContent
+from orders.invoices.order_money import OrderMoney
+from orders.orders.models import Order
+from orders.orders.next_step import Do, NextStep
+from orders.records.states import OrderStatus
+
+#: What to do -> its heading, where it has no moment and no amount.
+_TITLES: Final = {
+    Do.INFORM: marked("Tell the customer what changed"),
+    Do.START: marked("Start production"),
+    Do.INVOICE: marked("Create the invoice"),
+    Do.ISSUE: marked("Check and issue the invoice"),
+    Do.CLOSE: marked("Close the order"),
+    Do.WAIT: marked("Nothing for you to do now"),
+    Do.NOTHING: marked("Nothing left to do"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NextShown:
+    """The next thing to do: its heading, why, and the text of a reminder to a customer who has not paid."""
+
+    do: str
+    title: str
+    sentence: str = ""
+    late: bool = False
+    reminder: str = ""
+
+
+def next_shown(step: NextStep, order: Order, content: QuoteContent) -> NextShown:
+    """Write what to do next about an order."""
+    title = _money_title(step, order) or _work_title(step) or gettext(_TITLES[step.do])
+    return NextShown(step.do, title, _sentence(step, order, content), step.late, _reminder(step, order))
+
+
+def _work_title(step: NextStep) -> str:
+    if step.do == Do.MEASURE and step.mark is not None:
+        return gettext("Measure the cooling of %(name)s") % {"name": step.mark.name}
+    if step.do == Do.HAND_OVER:
+        return gettext("Hand the order over")
+    if step.do == Do.START and step.by is not None:
+        late = gettext("Production should have started %(moment)s")
+        return (late if step.late else gettext("Start production by %(moment)s")) % {"moment": display.moment(step.by)}
+    return ""
+
+
+def _money_title(step: NextStep, order: Order) -> str:
+    amount = {"amount": display.minor(step.amount, order.currency), "day": display.day(step.due_on)}
+    if step.do == Do.REFUND:
+        return gettext("Refund %(amount)s to the customer") % amount
+    if step.do == Do.DEPOSIT:
+        late, due = gettext("Deposit overdue: %(amount)s"), gettext("Deposit due %(day)s: %(amount)s")
+    elif step.do == Do.PAYMENT:
+        late, due = gettext("Payment overdue: %(amount)s"), gettext("Payment due %(day)s: %(amount)s")
+    else:
+        return ""
+    return (late if step.late else due) % amount
+
+
+def _sentence(step: NextStep, order: Order, content: QuoteContent) -> str:
+    if step.late and step.due_on is not None:
+        return gettext("It was due %(day)s.") % {"day": display.day(step.due_on)}
+    if step.do == Do.HAND_OVER:
+        return _hand_over(order, content)
+    if step.do == Do.START and step.by is not None:
+        return gettext("Other orders may need an earlier start.")
+    if step.do == Do.WAIT and order.status == OrderStatus.CONFIRMED and step.by is not None:
+        return gettext("Production starts by %(moment)s.") % {"moment": display.moment(step.by)}
+    return _plain_sentence(step, order)
+
+
+def _hand_over(order: Order, content: QuoteContent) -> str:
+    window = {"window": display.window(order.window_start, order.window_end), "place": content.event.place}
+    if content.event.hand_over == "pickup":
+        return gettext("Pickup at the kitchen: %(window)s.") % window
+    if content.event.place:
+        return gettext("Delivery to %(place)s: %(window)s.") % window
+    return gettext("Delivery: %(window)s.") % window
+
+
+def _plain_sentence(step: NextStep, order: Order) -> str:
+    delivered = order.status == OrderStatus.DELIVERED
+    if step.do == Do.INVOICE and delivered:
+        return gettext("The order is delivered or picked up and not invoiced yet.")
+    if step.do == Do.CLOSE:
+        return gettext("It is delivered or picked up, invoiced and paid.")
+    if step.do == Do.WAIT and (delivered or order.status == OrderStatus.CANCELED):
+        return gettext("The owner creates and issues the invoice.")
+    return ""
+
+
+def _reminder(step: NextStep, order: Order) -> str:
+    """Return the address of a mail to the customer, for the reader's own mail program; empty without one."""
+    if step.do not in (Do.DEPOSIT, Do.PAYMENT) or not order.customer.email:
+        return ""
+    facts = {
+        "customer": order.customer.name,
+        "amount": display.minor(step.amount, order.currency),
+        "event": order.title,
+        "order": order.number,
+        "day": display.day(step.due_on),
+    }
+    if step.do == Do.DEPOSIT:
+        subject, text = gettext("Deposit for %(event)s (order %(order)s)"), _ABOUT_DEPOSIT
+    else:
+        subject, text = gettext("Payment for %(event)s (order %(order)s)"), _ABOUT_PAYMENT
+    text = gettext(text) if step.due_on else gettext(_WITHOUT_A_DAY)
+    return f"mailto:{quote(order.customer.email)}?subject={quote(subject % facts)}&body={quote(text % facts)}"
+
+
+_ABOUT_DEPOSIT: Final = marked(
+    "Hello %(customer)s,\n\nthis is a reminder of the deposit of %(amount)s for %(event)s (order %(order)s), "
+    "due %(day)s.\n\nThank you"
+)
+_ABOUT_PAYMENT: Final = marked(
+    "Hello %(customer)s,\n\nthis is a reminder of the %(amount)s still to pay for %(event)s (order %(order)s), "
+    "due %(day)s.\n\nThank you"
+)
+_WITHOUT_A_DAY: Final = marked(
+    "Hello %(customer)s,\n\nthis is a reminder of the %(amount)s still to pay for %(event)s (order %(order)s)."
+    "\n\nThank you"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyShown:
+    """An order's money: total, paid and what is left, each with its amount; and a sentence about the deposit."""
+
+    total: int
+    paid: int
+    left: int
+    left_label: str
+    left_note: str
+    late: bool
+    deposit: str
+    deposit_open: bool
+
+
+def money_shown(money: OrderMoney, step: NextStep, order: Order, *, today: date) -> MoneyShown:
+    """Write what was agreed, paid and is left."""
+    canceled = order.status == OrderStatus.CANCELED
+    left = money.balance if money.invoiced or canceled else money.agreed_open
+    credit = money.credit if money.invoiced or canceled else 0
+    open_deposit = bool(money.deposit_open) and not money.invoiced and not canceled
+    return MoneyShown(
+        total=money.total,
+        paid=money.received,
+        left=credit or max(left, 0),
+        left_label=_credit_label(order) if credit else gettext("Balance due"),
+        left_note=_left_note(money, step, canceled=canceled, left=left),
+        late=step.do == Do.PAYMENT and step.late,
+        deposit=_deposit(money, order, today) if money.deposit and not canceled else "",
+        deposit_open=open_deposit,
+    )
+
+
+def _credit_label(order: Order) -> str:
+    if order.canceled_money == Order.CanceledMoney.KEEP:
+        return gettext("Kept by the kitchen")
+    return gettext("To refund") if order.canceled_money == Order.CanceledMoney.REFUND else gettext("Customer credit")
+
+
+def _left_note(money: OrderMoney, step: NextStep, *, canceled: bool, left: int) -> str:
+    if left <= 0 or canceled:
+        return ""
+    if not money.invoiced:
+        return gettext("not invoiced yet")
+    if step.due_on is None or step.do != Do.PAYMENT:
+        return ""
+    due = {"day": display.short_day(step.due_on)}
+    return (gettext("overdue since %(day)s") if step.late else gettext("due %(day)s")) % due
+
+
+def _deposit(money: OrderMoney, order: Order, today: date) -> str:
+    facts = {
+        "deposit": display.minor(money.deposit, order.currency),
+        "open": display.minor(money.deposit_open, order.currency),
+        "day": display.day(order.deposit_due_on),
+    }
+    if not money.deposit_open:
+        return gettext("Deposit of %(deposit)s: paid.") % facts
+    if money.invoiced or order.deposit_due_on is None:
+        return gettext("Deposit of %(deposit)s: %(open)s not paid.") % facts
+    if order.deposit_due_on < today:
+        return gettext("Deposit of %(deposit)s: %(open)s overdue since %(day)s.") % facts
+    return gettext("Deposit of %(deposit)s: %(open)s due %(day)s.") % facts

@@ -1,0 +1,153 @@
+"""The one next thing to do about an order, from facts: what is open with the customer, the work, then the money."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum, auto
+from typing import TYPE_CHECKING
+
+from orders.cooling_log.plans import leaves_at
+from orders.invoices.models import Invoice
+from orders.invoices.order_money import OrderMoney
+from orders.orders.models import Order
+from orders.records.states import ORDERS_AHEAD, InvoiceStatus, OrderStatus
+
+if TYPE_CHECKING:
+    from orders.cooling_log.selectors import CoolingMark
+
+
+class Do(StrEnum):
+    """What can be the next thing to do."""
+
+    INFORM = auto()
+    MEASURE = auto()
+    START = auto()
+    HAND_OVER = auto()
+    DEPOSIT = auto()
+    INVOICE = auto()
+    ISSUE = auto()
+    PAYMENT = auto()
+    REFUND = auto()
+    CLOSE = auto()
+    #: Somebody else's turn, or nothing is left.
+    WAIT = auto()
+    NOTHING = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Roles:
+    """What somebody may do: make and hand over, see and record money, decide about documents and the order."""
+
+    makes: bool = False
+    money: bool = False
+    owner: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What the next step follows from. ``begin_by`` is the latest start of work where it is known."""
+
+    order: Order
+    at: datetime
+    today: date
+    untold: bool = False
+    begin_by: datetime | None = None
+    marks: tuple[CoolingMark, ...] = ()
+    money: OrderMoney | None = None
+    documents: tuple[Invoice, ...] = ()
+    can_be_invoiced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """The next thing to do, with the moment, amount, last day, document or item that it is about."""
+
+    do: Do
+    by: datetime | None = None
+    amount: int = 0
+    due_on: date | None = None
+    late: bool = False
+    document: Invoice | None = None
+    mark: CoolingMark | None = None
+
+
+def next_step(facts: Situation, roles: Roles) -> NextStep:
+    """Return the next thing that somebody with these roles has to do about an order."""
+    if facts.untold and roles.makes:
+        return NextStep(Do.INFORM)
+    if facts.order.status in ORDERS_AHEAD:
+        return _ahead(facts, roles)
+    if facts.order.status == OrderStatus.CLOSED or not roles.money or facts.money is None:
+        return NextStep(Do.NOTHING)
+    return _settling(facts, facts.money, roles)
+
+
+def _ahead(facts: Situation, roles: Roles) -> NextStep:
+    if roles.makes and (work := _work_now(facts)):
+        return work
+    if roles.money and (asked := _money_ahead(facts)):
+        return asked
+    return NextStep(Do.START if roles.makes else Do.WAIT, by=facts.begin_by, late=_has_passed(facts))
+
+
+def _has_passed(facts: Situation) -> bool:
+    return facts.begin_by is not None and facts.begin_by < facts.at
+
+
+def _work_now(facts: Situation) -> NextStep | None:
+    """Return the work whose time has come: a begun order is measured and handed over, another begins today."""
+    order = facts.order
+    begun, leaves = order.status == OrderStatus.IN_PRODUCTION, facts.at >= leaves_at(order)
+    if begun or leaves:
+        if mark := _to_measure(facts.marks):
+            return NextStep(Do.MEASURE, mark=mark)
+        return NextStep(Do.HAND_OVER, by=order.window_start, late=facts.at > order.window_end)
+    if facts.begin_by is not None and facts.begin_by < facts.at + timedelta(days=1):
+        return NextStep(Do.START, by=facts.begin_by, late=_has_passed(facts))
+    return None
+
+
+def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
+    return next((mark for mark in marks if mark.state not in ("met", "not_met")), None)
+
+
+def _money_ahead(facts: Situation) -> NextStep | None:
+    """Return what is asked for before the hand-over: a deposit, or an invoice that was issued early."""
+    money = facts.money
+    if money is None:
+        return None
+    if money.invoiced:
+        return _payment(facts, money)
+    if money.deposit_open:
+        due = facts.order.deposit_due_on
+        return NextStep(Do.DEPOSIT, amount=money.deposit_open, due_on=due, late=due is not None and due < facts.today)
+    return None
+
+
+def _payment(facts: Situation, money: OrderMoney) -> NextStep | None:
+    if money.balance <= 0:
+        return None
+    asking = [one for one in facts.documents if not one.is_credit_note and one.due_on and one.open > 0]  # type: ignore[attr-defined]  # annotated by with_open()
+    due = asking[-1].due_on if asking else None
+    return NextStep(Do.PAYMENT, amount=money.balance, due_on=due, late=due is not None and due < facts.today)
+
+
+def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:
+    """Return what is left of an order that was handed over or canceled."""
+    canceled = facts.order.status == OrderStatus.CANCELED
+    draft = next((one for one in facts.documents if one.status == InvoiceStatus.DRAFT), None)
+    if draft is not None or (facts.can_be_invoiced and facts.order.total_minor):
+        if not roles.owner:
+            return NextStep(Do.WAIT)
+        return NextStep(Do.ISSUE, document=draft) if draft is not None else NextStep(Do.INVOICE)
+    if asked := _payment(facts, money):
+        return asked
+    if money.credit and facts.order.canceled_money not in _STAYS:
+        return NextStep(Do.REFUND, amount=money.credit)
+    return NextStep(Do.CLOSE if roles.owner and not canceled else Do.NOTHING)
+
+
+#: Money of a canceled order that is not paid back.
+_STAYS = (Order.CanceledMoney.KEEP, Order.CanceledMoney.CREDIT)

@@ -1,0 +1,176 @@
+"""The one next thing to do about an order, for each role, and the words it is given."""
+
+import re
+from datetime import datetime, timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient
+from orders.invoices.services import invoice_draft
+from orders.orders.models import Order
+from orders.orders.next_step import Do, Roles
+from orders.orders.selectors import OrderPage, order_page
+from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from tests.factories import BY, EVENT
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+OWNER = Roles(makes=True, money=True, owner=True)
+KITCHEN, BOOKS = Roles(makes=True), Roles(money=True)
+
+
+def page_of(order: Order, roles: Roles = OWNER, at: datetime = YES) -> OrderPage:
+    return order_page(Order.objects.get(pk=order.pk), roles=roles, marks=(), at=at)
+
+
+def do(order: Order, roles: Roles = OWNER, at: datetime = YES) -> Do:
+    return page_of(order, roles, at).next.do
+
+
+def test_a_deposit_is_asked_for_first_and_is_late_after_its_day() -> None:
+    order = order_make()
+    assert order.deposit_due_on is not None
+    step = page_of(order).next
+    assert (step.do, step.amount, step.due_on, step.late) == (
+        Do.DEPOSIT, order.deposit_minor, order.deposit_due_on, False
+    )  # fmt: skip
+    after = datetime.combine(order.deposit_due_on + timedelta(days=1), EVENT.timetz())
+    assert page_of(order, at=after).next.late
+    pay(order, order.deposit_minor - 1, "deposit")
+    assert page_of(order).next.amount == 1
+    pay(order, 1, "deposit")
+    assert do(order) == Do.START
+
+
+def test_production_comes_before_a_deposit_on_the_day_before_its_latest_start() -> None:
+    order = order_make()
+    begin = page_of(order, KITCHEN).next.by
+    assert begin is not None
+    assert begin < order.window_start
+    assert do(order, at=begin - timedelta(days=2)) == Do.DEPOSIT
+    assert do(order, at=begin - timedelta(hours=20)) == Do.START
+    late = page_of(order, at=begin + timedelta(minutes=1)).next
+    assert (late.do, late.late) == (Do.START, True)
+
+
+def test_a_begun_order_is_handed_over_and_so_is_one_that_leaves_without_having_been_begun() -> None:
+    order, forgotten = order_make(), order_make()
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    assert do(order) == do(order, KITCHEN) == Do.HAND_OVER
+    assert do(forgotten, at=EVENT) == Do.HAND_OVER
+    assert page_of(forgotten, at=EVENT + timedelta(days=1)).next.late
+
+
+def test_money_is_settled_step_by_step_after_the_hand_over() -> None:
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    assert (do(order), do(order, BOOKS), do(order, KITCHEN)) == (Do.INVOICE, Do.WAIT, Do.NOTHING)
+    draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
+    step = page_of(order).next
+    assert (step.do, step.document) == (Do.ISSUE, draft)
+    assert do(order, BOOKS) == Do.WAIT
+    invoice = invoice_make(order)
+    assert invoice.due_on is not None
+    step = page_of(order, BOOKS).next
+    assert (step.do, step.amount, step.due_on, step.late) == (Do.PAYMENT, invoice.due_minor, invoice.due_on, False)
+    overdue = datetime.combine(invoice.due_on + timedelta(days=1), EVENT.timetz())
+    assert page_of(order, at=overdue).next.late
+    pay(order, invoice.due_minor + 500)
+    step = page_of(order).next
+    assert (step.do, step.amount) == (Do.REFUND, 500)
+    pay(order, 500, "refund")
+    assert (do(order), do(order, BOOKS)) == (Do.CLOSE, Do.NOTHING)
+    order_close(order_id=order.pk, by=BY, at=LATER)
+    assert do(order) == Do.NOTHING
+
+
+@pytest.mark.parametrize(
+    ("money", "then"), [("refund", Do.REFUND), ("credit", Do.NOTHING), ("keep", Do.INVOICE)]
+)  # fmt: skip
+def test_what_becomes_of_the_money_decides_what_is_next_of_a_canceled_order(money: str, then: Do) -> None:
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit")
+    order_cancel(order_id=order.pk, reason="Off.", money=money, by=BY, at=LATER)
+    assert do(order) == then
+    assert do(order, KITCHEN) == Do.NOTHING
+
+
+def test_new_allergens_come_before_everything_else(monkeypatch: pytest.MonkeyPatch) -> None:
+    order = order_make()
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
+    catalog_changed()
+    assert do(order) == do(order, KITCHEN) == Do.INFORM
+    page = signed_in().get(reverse("order", args=[order.pk])).content.decode()
+    changed, following = page.index("Changed since the quote was sent."), page.index('id="next"')
+    assert changed < following
+    assert page.index('id="tell"') > following
+    assert main_actions(page) == ["Send an e-mail about it"]
+
+
+def main_actions(page: str) -> list[str]:
+    inside = page.partition("<main")[2].partition("</main>")[0]
+    return re.findall(r'<(?:a|button)[^>]*class="main"[^>]*>([^<]*)<', inside)
+
+
+def test_a_page_has_one_main_action_and_the_cancellation_is_the_last_thing_on_it() -> None:
+    order = order_make()
+    client = signed_in()
+
+    def page() -> str:
+        return client.get(reverse("order", args=[order.pk])).content.decode()
+
+    assert main_actions(page()) == ["Record payment"]
+    assert page().partition("</main>")[0].rindex("Cancel order") > page().index("History")
+    pay(order, order.deposit_minor, "deposit")
+    assert main_actions(page()) == ["Start production"]
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    assert main_actions(page()) == ["Record delivery"]
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    assert main_actions(page()) == ["Create invoice"]
+    invoice = invoice_make(order)
+    assert main_actions(page()) == ["Record payment"]
+    pay(order, invoice.due_minor)
+    assert main_actions(page()) == ["Close order"]
+    order_close(order_id=order.pk, by=BY, at=LATER)
+    assert main_actions(page()) == []
+    assert "Nothing left to do" in page()
+
+
+def test_a_reminder_is_written_in_the_readers_own_mail_program(client: Client) -> None:
+    order = order_make()
+    page = signed_in("bookkeeper").get(reverse("order", args=[order.pk])).content.decode()
+    (address,) = re.findall(r'href="(mailto:[^"]*subject[^"]*)"', page)
+    assert address.startswith("mailto:ida%40fenwick.example?subject=Deposit")
+    assert order.number in address
+    assert "reminder" not in text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+
+
+def test_the_money_stands_above_what_was_ordered_and_the_kitchen_sees_none() -> None:
+    order = order_make()
+    page = text(signed_in().get(reverse("order", args=[order.pk])))
+    assert page.index("Balance due") < page.index("Ordered")
+    assert "not invoiced yet" in page
+    assert "Balance due" not in text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+
+
+def test_an_orders_page_takes_no_more_queries_for_more_lines_documents_or_payments(
+    django_assert_max_num_queries: object,
+) -> None:
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    order = order_make()
+    client = signed_in()
+    counts = []
+    for _ in range(2):
+        pay(order, 100)
+        client.get(reverse("order", args=[order.pk]))
+        with CaptureQueriesContext(connection) as queries:
+            client.get(reverse("order", args=[order.pk]))
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
