@@ -1,6 +1,6 @@
 """How a product looks: its photograph, or the line drawing that stands in its place, by what the product states."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from catalog.molds.models import Mold
@@ -48,13 +48,6 @@ def looks_of(products: Iterable[Product]) -> dict[int, ProductLook]:
     rows = list(products)
     shown = ProductPicture.objects.filter(product__in=rows).select_related("picture").in_bulk() if rows else {}
     return {row.pk: _look(row, shown.get(row.pk)) for row in rows}
-
-
-def looks_by_code(codes: Collection[str]) -> dict[str, ProductLook]:
-    """Return how products look by their codes: two queries."""
-    products = list(Product.objects.select_related("mold").filter(code__in=codes))
-    looks = looks_of(products)
-    return {product.code: looks[product.pk] for product in products}
 
 
 def _look(product: Product, shown: ProductPicture | None) -> ProductLook:

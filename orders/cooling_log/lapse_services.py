@@ -10,9 +10,10 @@ from django.db import transaction
 from catalog.book.known import KnownByBook
 from costing.contract import Book
 from orders.cooling_log.lapses import LAPSED, lapse_params, lapses_of
+from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import earliest_making
 from orders.cooling_log.selectors import book_now
-from orders.cooling_log.together import broken_together, units_of
+from orders.cooling_log.together import broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, judge, overrides_of
 from orders.quotes.models import CoolingOverride
