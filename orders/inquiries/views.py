@@ -8,10 +8,11 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import action_of
 from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
 from orders.documents.need_words import note_shown
@@ -146,7 +147,7 @@ def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/inquiries/close.html", {"form": form, "inquiry": inquiry})
 
 
-@require_POST
+@action_of("inquiry")
 @allow(OWNER)
 def inquiry_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Open a closed inquiry again."""

@@ -7,7 +7,7 @@ from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.quotes.draft.cooling import OutFrom
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.holding_words import holding_words
 
 register = template.Library()
 register.filter("late_limit", late_limit_words)
