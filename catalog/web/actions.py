@@ -5,8 +5,8 @@ from functools import wraps
 from http import HTTPMethod
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
-from django.shortcuts import redirect
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed, HttpResponseRedirect
+from django.urls import reverse
 
 View = Callable[..., HttpResponse]
 
@@ -23,7 +23,7 @@ def action_of(page: str) -> Callable[[View], View]:
             if request.method == HTTPMethod.POST:
                 return view(request, **named)
             if request.method in (HTTPMethod.GET, HTTPMethod.HEAD):
-                return redirect(page, **named)
+                return HttpResponseRedirect(reverse(page, kwargs=named))
             return HttpResponseNotAllowed([HTTPMethod.GET, HTTPMethod.HEAD, HTTPMethod.POST])
 
         return answered

@@ -45,7 +45,7 @@ def same_day(day: date, *, besides: int | None = None) -> SameDay:
     orders = Order.objects.exclude(status=OrderStatus.CANCELED)
     canceled = Order.objects.filter(quote__inquiry=OuterRef("pk"), status=OrderStatus.CANCELED)
     ordered = orders.filter(quote__inquiry=OuterRef("pk"))
-    found = Inquiry.objects.filter(window_start__gte=begin, window_start__lt=end).exclude(pk=besides)
+    found = Inquiry.objects.filter(window_start__gte=begin, window_start__lt=end).exclude(pk=besides or 0)
     found = found.filter(Exists(ordered) | (Q(closed_at=None) & ~Exists(canceled)))
     inquiries = list(found.select_related("customer").order_by("window_start", "pk"))
     shown = [inquiry.pk for inquiry in inquiries[:MOST]]

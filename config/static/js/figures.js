@@ -208,6 +208,12 @@
       return;
     }
     const link = event.target.closest("a[href]");
+    // "Use what is saved" of a form that was overtaken discards what was entered.
+    if (link && link.closest(".versions")) {
+      store(null);
+      form.dataset.carried = "";
+      return;
+    }
     const plain = !event.defaultPrevented && !event.metaKey && !event.ctrlKey && !event.shiftKey;
     if (link && plain && !link.target && link.origin === window.location.origin) leavingWithin();
   };
@@ -231,5 +237,6 @@
   document.addEventListener("submit", submit);
   measured();
   if ("unsaved" in form.dataset) carry();
-  restore();
+  // After htmx has read the page: what comes back has to be worked out.
+  document.addEventListener("DOMContentLoaded", restore);
 })();

@@ -114,9 +114,16 @@ def test_no_odd_form_breaks_a_page(place: tuple[str, str], words: list[str]) -> 
 
 
 @pytest.mark.parametrize(
-    "query", ["?search=%00&page=x", "?show=never&page=-3", "?page=99999999999999999999", "?customer=" + "9" * 30]
+    "query",
+    [
+        "?search=%00&page=x",
+        "?show=never&page=-3",
+        "?page=99999999999999999999",
+        "?customer=" + "9" * 30,
+        "?day=%00&besides=²",
+    ],
 )
 def test_odd_addresses_are_answered(owner: Client, query: str) -> None:
-    for name in ("inquiries", "customers", "customers-known", "inquiry-new"):
+    for name in ("inquiries", "customers", "customers-known", "inquiry-new", "inquiry-same-day"):
         assert owner.get(reverse(name) + query).status_code == 200
     assert owner.get(f"/quotes/{10**30}/").status_code == 404
