@@ -177,6 +177,6 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_text("Saved.")).to_be_visible()
     expect(draft_estimate).not_to_contain_text("out of the cold for")
-    page.get_by_role("link", name="Review and send").first.click()
+    page.get_by_role("button", name="Review and send").click()
     quote_page = page.get_by_role("article", name="The quote as the customer sees it")
     expect(quote_page).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")

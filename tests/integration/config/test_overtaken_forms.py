@@ -304,7 +304,7 @@ class TestDraft:
         one, other = Window(owner, address), Window(owner, address)
         assert one.save(deposit="50", note="See you soon").status_code == 302
         page = other.save(deposit="25")
-        assert "Deposit, % of the total: saved now 50 , you entered 25" in text(page)
+        assert "Deposit, % of total: saved now 50 , you entered 25" in text(page)
         assert other.form.fields["note"] == ["See you soon"]
         assert other.save().status_code == 302
         quote.refresh_from_db()
