@@ -24,8 +24,9 @@ from catalog.web.people import name_on_page
 
 register = template.Library()
 
-#: What htmx and ``js/coldset.js`` look for in a page.
+#: What htmx, ``js/figures.js`` and ``js/coldset.js`` look for in a page.
 _FOR_HTMX: Final = re.compile(r"\shx-[a-z-]+=")
+_FOR_FIGURES: Final = re.compile(r"\sdata-figures=")
 _FOR_SCRIPT: Final = re.compile(r"\smethod=\"post\"|\sdata-(?:errors|said|keep|add-row|print)\b")
 
 register.filter("money", display.minor)
@@ -159,12 +160,12 @@ class ScriptedNode(template.Node):
         self.nodelist = nodelist
 
     def render(self, context: template.Context) -> SafeString:
-        """Write the body, and the scripts it needs: none, ours, or htmx and ours."""
+        """Write the body, and the scripts it needs: none, ours, htmx and ours, or those of a draft besides."""
         inside = self.nodelist.render(context)
-        htmx = bool(_FOR_HTMX.search(inside))
+        htmx, figures = bool(_FOR_HTMX.search(inside)), bool(_FOR_FIGURES.search(inside))
         if not (htmx or _FOR_SCRIPT.search(inside)):
             return inside
-        return SafeString(inside + render_to_string("parts/scripts.html", {"htmx": htmx}))
+        return SafeString(inside + render_to_string("parts/scripts.html", {"htmx": htmx, "figures": figures}))
 
 
 @register.tag

@@ -6,9 +6,10 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
 from orders.approvals.links import links_revoke
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
@@ -80,7 +81,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/approvals/record_approval.html", context)
 
 
-@require_POST
+@sent_to("quote")
 @allow(OWNER)
 def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the customer by mail."""
@@ -98,7 +99,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     return _file(request, pk, form)
 
 
-@require_POST
+@sent_to("quote")
 @allow(OWNER)
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     """Mark the messages about a quote as read, so that they leave the list of the day."""
@@ -108,7 +109,7 @@ def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("quote", pk=pk)
 
 
-@require_POST
+@sent_to("quote")
 @allow(OWNER)
 def quote_links_revoke(request: HttpRequest, pk: int) -> HttpResponse:
     """Revoke every private link to this quote."""

@@ -9,7 +9,7 @@ from orders.cooling_log.limits import LateLimit, is_shorter, limits_now, with_li
 from orders.documents.content import Line, QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.holding_words import holding_words
 
 
 def late_limit_words(late: LateLimit) -> str:

@@ -10,11 +10,13 @@ from orders.inquiries.views import (
     inquiry_edit,
     inquiry_new,
     inquiry_reopen_view,
+    inquiry_same_day,
 )
 
 urlpatterns: list[URLPattern] = [
     path("", inquiries, name="inquiries"),
     path("new/", inquiry_new, name="inquiry-new"),
+    path("same-day/", inquiry_same_day, name="inquiry-same-day"),
     path("customers/", customers, name="customers"),
     path("customers/known/", customers_known, name="customers-known"),
     path("customers/<int:pk>/", customer, name="customer"),

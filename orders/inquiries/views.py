@@ -4,15 +4,17 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
 from orders.documents.need_words import note_shown
@@ -22,6 +24,7 @@ from orders.inquiries.presenters import lists_shown
 from orders.inquiries.selectors import SHOWS, inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.note_needs import note_open
+from orders.quotes.same_day import SameDay, same_day
 
 
 @require_safe
@@ -36,13 +39,34 @@ def inquiries(request: HttpRequest) -> HttpResponse:
     return render(request, "orders/inquiries/list.html", context)
 
 
+@require_safe
+@allow(OWNER)
+def inquiry_same_day(request: HttpRequest) -> HttpResponse:
+    """Name the other events of a day while its date is typed."""
+    form = InquiryForm({"day": request.GET.get("day", "")}, kitchen=kitchen())
+    besides = request.GET.get("besides", "")
+    known = besides.isascii() and besides.isdigit() and len(besides) < 16
+    context = {"same_day": _same_day(form, int(besides) if known else None)}
+    return render(request, "orders/inquiries/same_day.html", context)
+
+
+def _same_day(form: InquiryForm, besides: int | None = None) -> SameDay | None:
+    """Return the other events of the day that a form shows; None while it shows none."""
+    field = form["day"]
+    try:
+        day = field.field.clean(field.value() or "")
+    except ValidationError:
+        return None
+    return same_day(day, besides=besides)
+
+
 @allow(OWNER)
 def inquiry_new(request: HttpRequest) -> HttpResponse:
     """Add an inquiry."""
     form = _form(request, _first_values(request))
     if form.is_bound and form.is_valid():
         return _added(request, form, copied_from=None)
-    return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": None})
+    return render(request, "orders/inquiries/new.html", _shown(form, original=None))
 
 
 @allow(OWNER)
@@ -58,7 +82,11 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
     form = _form(request, first)
     if form.is_bound and form.is_valid():
         return _added(request, form, copied_from=original.pk)
-    return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": original})
+    return render(request, "orders/inquiries/new.html", _shown(form, original=original))
+
+
+def _shown(form: NewInquiryForm, *, original: Inquiry | None) -> dict[str, Any]:
+    return {"form": form, "known": _chosen(form), "original": original, "same_day": _same_day(form)}
 
 
 def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
@@ -126,6 +154,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     context["offered"] = request.GET.get("needs") == "note"
+    context["same_day"] = _same_day(edit.forms, pk)
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 
@@ -154,7 +183,7 @@ def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/inquiries/close.html", {"form": form, "inquiry": inquiry})
 
 
-@require_POST
+@sent_to("inquiry")
 @allow(OWNER)
 def inquiry_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Open a closed inquiry again."""

@@ -7,6 +7,7 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
+from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
@@ -85,6 +86,19 @@ def current_content(inquiry: Inquiry) -> QuoteContent | None:
     if not sent:
         return None
     return content_read(Quote.objects.values_list("content", flat=True).get(pk=max(sent, key=rank).pk))
+
+
+def change_requests(inquiry: Inquiry) -> list[Message]:
+    """Return the changes the customer asked for since the last quote was sent; whoever sends a revision answers them.
+
+    After an approval only those that nobody has read. ``inquiry`` comes from ``inquiry_with_quotes``.
+    """
+    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
+    if not sent:
+        return []
+    last = max(sent, key=lambda quote: (quote.sent_at, quote.pk))
+    asked = Message.objects.filter(quote=last, kind=Message.Kind.CHANGE).order_by("pk")
+    return list(asked.filter(seen_at=None) if last.status == QuoteStatus.APPROVED else asked)
 
 
 def quote_locked(quote_id: int) -> Quote:

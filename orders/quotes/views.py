@@ -5,9 +5,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
 from orders.documents.content import content_read
 from orders.documents.responses import file_or_wait
@@ -19,7 +20,7 @@ from orders.records.errors import NoteUnproven
 from orders.records.presenters import sentence
 
 
-@require_POST
+@sent_to("quote")
 @allow(OWNER)
 def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Create the next revision as a draft."""

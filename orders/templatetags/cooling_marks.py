@@ -8,7 +8,7 @@ from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.holding_words import holding_words
 
 register = template.Library()
 register.filter("untimed_words", untimed_words)

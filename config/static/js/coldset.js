@@ -37,10 +37,20 @@
       return;
     }
     form.dataset.sending = "yes";
+    if (form.matches(".who")) forget();
     for (const button of form.querySelectorAll("button:not([type=button])")) button.setAttribute("aria-disabled", "true");
     UNSAVED.delete(form);
     // A download leaves the page standing: the form is free again after a while.
     window.setTimeout(() => free(form), 8000);
+  };
+
+  /* Whoever signs out leaves nothing behind in the tab. */
+  const forget = () => {
+    try {
+      window.sessionStorage.clear();
+    } catch {
+      /* A browser that keeps nothing has nothing to forget. */
+    }
   };
 
   const free = (form) => {
@@ -74,7 +84,8 @@
   };
 
   const warn = (event) => {
-    const changed = [...document.querySelectorAll("form[data-keep]")].some((form) => UNSAVED.has(form));
+    // What is carried in this tab to the next page of the site is not lost.
+    const changed = [...document.querySelectorAll("form[data-keep]")].some((form) => UNSAVED.has(form) && !("carried" in form.dataset));
     if (changed) event.preventDefault();
   };
 
@@ -119,6 +130,9 @@
     const [, prefix, number] = /^(.*)-(\d+)-DELETE$/.exec(box.name) || [];
     if (prefix) say(prefix, `Row ${Number(number) + 1} ${box.checked ? "goes when you save." : "stays."}`);
   };
+
+  /* A form that comes back unsaved is as good as typed. */
+  for (const form of document.querySelectorAll("form[data-keep][data-unsaved]")) UNSAVED.add(form);
 
   const wake = (root) => {
     for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden]")) control.hidden = false;
@@ -166,7 +180,7 @@
       if (field.type === "checkbox" || field.type === "radio") field.checked = typed === "true";
       else field.value = typed;
     }
-    if (waiting.again || waiting.typed.size) window.htmx.trigger(form, "change");
+    if (waiting.again || waiting.typed.size) window.htmx.trigger(form, "figures" in form.dataset ? "recalculate" : "change");
   };
 
   /* A part of the page that could not be fetched must not stay silent. */

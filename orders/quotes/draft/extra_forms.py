@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from djmoney.money import Money
 
 from catalog.pantry.allergens import allergen_choices, asked_of
@@ -31,39 +33,39 @@ def charged_in(currency: str, *fields: forms.Field) -> None:
 class ExtraForm(forms.Form):
     """One-off work or rental."""
 
-    name = forms.CharField(label="What", max_length=80, required=False)
+    name = forms.CharField(label=_("Item"), max_length=80, required=False)
     tax = forms.ChoiceField(
-        label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
+        label=_("Tax category"), required=False, error_messages={"invalid_choice": _("Choose a tax category.")}
     )
-    cost = MoneyField(what="what it costs you", label="Costs you", required=False, most=_MOST_EXTRA)
-    amount = MoneyField(what="what you charge for it", label="You charge", required=False, most=_MOST_EXTRA)
+    cost = MoneyField(what=_("your cost"), label=_("Your cost"), required=False, most=_MOST_EXTRA)
+    amount = MoneyField(what=_("the price"), label=_("Price"), required=False, most=_MOST_EXTRA)
 
     food = forms.ChoiceField(
-        label="Allergens",
+        label=_("Allergens"),
         required=False,
-        choices=[*QuoteExtra.Food.choices[:2], (QuoteExtra.Food.CHECKED, "food, or touches it: answered below")],
-        error_messages={"invalid_choice": "Choose whether it is food or touches it."},
+        choices=[*QuoteExtra.Food.choices[:2], (QuoteExtra.Food.CHECKED, _("food, or touches food: answered below"))],
+        error_messages={"invalid_choice": _("Choose whether it is food or touches food.")},
     )
     contains = forms.MultipleChoiceField(
-        label="Contains",
+        label=_("Contains"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list."},
+        error_messages={"invalid_choice": _("Choose allergens from the list.")},
     )
     may_contain = forms.MultipleChoiceField(
-        label="May contain",
+        label=_("May contain"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list."},
+        error_messages={"invalid_choice": _("Choose allergens from the list.")},
     )
     free_of = forms.MultipleChoiceField(
-        label="Free of, by its label",
+        label=_("Free of, by its label"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list."},
+        error_messages={"invalid_choice": _("Choose allergens from the list.")},
     )
     all_free = forms.BooleanField(
-        required=False, label="I have read the label: it is free of everything not ticked here"
+        required=False, label=_("I have read the label: it is free of everything not checked here")
     )
 
     def __init__(
@@ -85,18 +87,21 @@ class ExtraForm(forms.Form):
             return values
         money = values.get("amount") is not None or values.get("cost") is not None
         if money and not values.get("name"):
-            self.add_error("name", "Name the extra, such as cake stands.")
+            self.add_error("name", gettext("Name the item, such as cake stands."))
         if values.get("name") and values.get("amount") is None and "amount" not in self.errors:
-            self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
+            priced = gettext("Enter the price of %(item)s, or 0 if it is included.")
+            self.add_error("amount", priced % {"item": values["name"]})
         if values.get("name") and not values.get("tax") and "tax" not in self.errors:
-            self.add_error("tax", f"Choose how {values['name']} is taxed.")
+            taxed = gettext("Choose the tax category of %(item)s.")
+            self.add_error("tax", taxed % {"item": values["name"]})
         answered = values.get("all_free") or any(values.get(name) for name in _ANSWERS)
         if answered and values.get("food") != QuoteExtra.Food.CHECKED:
-            self.add_error("food", "Allergens are ticked: choose “food, or touches it”, or untick them.")
+            self.add_error("food", gettext("Allergens are checked: choose “food, or touches food”, or uncheck them."))
         named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
         if both := [code for code in values.get("free_of") or () if code in named]:
             words = allergen_words(both)
-            self.add_error("free_of", f"It cannot be free of {words} and contain it too: untick one of them.")
+            twice = gettext("It cannot both contain %(allergens)s and be free of it. Uncheck one of them.")
+            self.add_error("free_of", twice % {"allergens": words})
         return values
 
     def extra(self) -> TableExtra | None:
@@ -129,7 +134,7 @@ class ExtraForm(forms.Form):
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
     """The extras of a table."""
 
-    row_word = "Extra"
+    row_word = _("Item")
 
 
 ExtraFormSet = forms.formset_factory(

@@ -1,7 +1,7 @@
 """The form of a draft's table: lines, extras, discount, rush, guests."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +9,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.choices import BaseChoiceIterator
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from djmoney.money import Money
 
 from catalog.products.models import Product
@@ -54,7 +56,7 @@ class Offered(BaseChoiceIterator):
         self._codes = {product.code: key for key, product in self.by_key.items()}
 
     def __iter__(self) -> Iterator[tuple[str, str]]:
-        return iter([("", "choose"), *self.texts.items()])
+        return iter([("", gettext("Choose a product")), *self.texts.items()])
 
     def key_of(self, text: str) -> str:
         """Return the key of the product that a text names: its key, its name, its code; empty when none does."""
@@ -77,7 +79,8 @@ class _OfferedField(forms.ChoiceField):
 
     def validate(self, value: Any) -> None:
         if value and not value.isdigit() and not self.valid_value(value):
-            raise ValidationError(f"No product sold is called “{value}”. Choose one of the list.", code="unknown")
+            unknown = gettext("No product for sale is called “%(name)s”. Choose one from the list.")
+            raise ValidationError(unknown % {"name": value}, code="unknown")
         super().validate(value)
 
     def valid_value(self, value: Any) -> bool:
@@ -88,13 +91,15 @@ class LineForm(forms.Form):
     """One product on the table."""
 
     product = _OfferedField(
-        label="Product",
+        label=_("Product"),
         required=False,
-        error_messages={"invalid_choice": "That product is not sold any more. Choose another."},
+        error_messages={"invalid_choice": _("This product is no longer for sale. Choose another.")},
     )
-    share = PercentField(what="the share", label="Share of the pieces, %", required=False, most=100, example="40")
-    units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
-    unit_price = MoneyField(what="the price each", label="Price each by hand", required=False)
+    share = PercentField(what=_("the share"), label=_("Share of pieces, %"), required=False, most=100, example="40")
+    units = WholeField(
+        what=_("the quantity"), label=_("Quantity"), required=False, least=0, most=1_000_000, example="96"
+    )
+    unit_price = MoneyField(what=_("the price override"), label=_("Price override, each"), required=False)
 
     def __init__(self, *args: Any, offered: Offered, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -117,7 +122,7 @@ class LineForm(forms.Form):
             return values
         written = any(values.get(name) is not None for name in ("share", "units", "unit_price"))
         if written and not values.get("product") and "product" not in self.errors:
-            self.add_error("product", "Choose the product of this row, or tick “remove”.")
+            self.add_error("product", gettext("Choose the product of this row, or check “Remove”."))
         self._count(values)
         return values
 
@@ -126,7 +131,7 @@ class LineForm(forms.Form):
         if product is None or "units" in self.errors:
             return
         if units is None and values.get("share") is None:
-            self.add_error("units", f"Enter how many of {product}.")
+            self.add_error("units", gettext("Enter the quantity of %(product)s.") % {"product": product})
         elif units and units % product.sale_multiple:
             self.add_error("units", sold_in(product, units))
 
@@ -148,18 +153,18 @@ class LineForm(forms.Form):
 class WholeTableForm(forms.Form):
     """The fields of the table as a whole."""
 
-    guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
+    guests = WholeField(what=_("the number of guests"), label=_("Guests"), required=False, least=1, most=100_000)
     pieces_per_guest = NumberField(
-        what="the pieces per guest", label="Pieces per guest", required=False, above=0, most=100, example="2.5"
+        what=_("the pieces per guest"), label=_("Pieces per guest"), required=False, above=0, most=100, example="2.5"
     )
-    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
-    rush = forms.BooleanField(label="Short notice: add the rush surcharge", required=False)
+    discount = PercentField(what=_("the discount"), label=_("Discount, %"), required=False, most=100, example="5")
+    rush = forms.BooleanField(label=_("Add the rush fee"), required=False)
 
 
 class BaseLineFormSet(forms.BaseFormSet[LineForm]):
     """The desserts of a table."""
 
-    row_word = "Dessert"
+    row_word = _("Product")
 
 
 LineFormSet = forms.formset_factory(
@@ -254,7 +259,8 @@ class TableForms:
             if line is None:
                 continue
             if line.product_id in seen:
-                form.add_error("product", f"{form.chosen} stands on two rows. Put both on one row.")
+                twice = gettext("%(product)s is in two rows. Use one row for it.")
+                form.add_error("product", twice % {"product": form.chosen})
             seen.add(line.product_id)
 
     def all_counted(self) -> bool:
@@ -262,8 +268,27 @@ class TableForms:
         for form in self.lines:
             line = form.line()
             if line is not None and not line.units:
-                form.add_error("units", f"Enter how many of {form.chosen}, or guests and pieces per guest above.")
+                form.add_error("units", uncounted(form.chosen))
         return not any(self.lines.errors)
+
+    def uncounted(self, units: Mapping[str, int]) -> Iterator[tuple[str, str]]:
+        """Return (id of the field, sentence) of each row without units, entered or computed: no figure counts it."""
+        for form in self.lines:
+            line = form.line()
+            if line is not None and not line.units and line.code not in units:
+                yield form["units"].auto_id, uncounted(form.chosen)
+
+    def check_split(self) -> None:
+        """Say what is missing before the pieces can be split by percentage."""
+        self.is_valid()
+        guests, pieces = self.guests()
+        if guests is None and "guests" not in self.whole.errors:
+            self.whole.add_error("guests", gettext("Enter the guests to split the pieces by percentage."))
+        if pieces is None and "pieces_per_guest" not in self.whole.errors:
+            self.whole.add_error("pieces_per_guest", gettext("Enter the pieces per guest to split them by percentage."))
+        rows = [form for form in self.lines if form.line() is not None]
+        if rows and all(form.line().share is None for form in rows):  # type: ignore[union-attr]  # as just looked
+            rows[0].add_error("share", gettext("Enter the share of at least one product, in percent."))
 
     def table(self) -> DessertTable:
         """Return what can be read of the table: rows with errors are left out, the first of a product counts."""
@@ -287,9 +312,17 @@ class TableForms:
         return whole.get("guests"), whole.get("pieces_per_guest")
 
 
+def uncounted(product: Product | None) -> str:
+    """Ask for the quantity of a product that has a share, while guests or pieces per guest are missing."""
+    asked = gettext("Enter the quantity of %(product)s, or the guests and pieces per guest.")
+    return asked % {"product": product}
+
+
 def sold_in(product: Product, units: int) -> str:
     """Write in which multiples a product is sold, with the nearest numbers that work."""
     step = product.sale_multiple
     less = units - units % step
-    near = f"{less} or {less + step}" if less else str(step)
-    return f"{product} is sold by the {'dozen' if step == 12 else step}. Write {near}."
+    by_dozen, by_step = gettext("%(product)s is sold by the dozen."), gettext("%(product)s is sold by the %(step)s.")
+    sold = by_dozen if step == 12 else by_step
+    near = gettext("Enter %(less)s or %(more)s.") if less else gettext("Enter %(more)s.")
+    return f"{sold} {near}" % {"product": product, "step": step, "less": less, "more": less + step}

@@ -2,15 +2,16 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from typing import Final
 
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
-from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.products.claims import UnprovenClaim
@@ -19,20 +20,23 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
-from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.contract import Advice
 from orders.documents.need_words import NeedShown, NoteShown, need_shown, note_shown
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, UncheckedDish
 from orders.quotes.draft.claims import claims_refused
-from orders.quotes.draft.cooling import ColdNote, CooledProduct, OutFrom
+from orders.quotes.draft.cooling import ColdNote, CooledProduct
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
 from orders.records.presenters import reason_sentence
 from orders.records.window_presenters import names_words
 
-_ABOUT: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold: "Cold", OutTooLong: "Out of the cold"}
+_ABOUT: Final[dict[type[OrderError], str]] = {
+    WindowTooEarly: marked("Time"),
+    NeverCold: marked("Cold"),
+    OutTooLong: marked("Out of the cold"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +72,7 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
     return WindowShown(
         fits=answer.fits,
         sure=answer.fits and answer.reason.code != "time_not_known",
-        about=_ABOUT[answer.refusal],
+        about=gettext(_ABOUT[answer.refusal]),
         sentence=reason_sentence(reason),
         instead="" if answer.instead is None else reason_sentence(answer.instead),
         link="" if answer.product_id is None else cooling_url(answer.product_id),
@@ -77,39 +81,39 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
 
 
 _SENTENCES: Final[Sentences] = {
-    "rule_not_kept": ("{products:names}: not cold in the time the rule asks for ({rule})."),
-    "rule_kept_as_likely": (
+    "rule_not_kept": marked("{products:names}: not cold in the time the rule asks for ({rule})."),
+    "rule_kept_as_likely": marked(
         "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
     ),
-    "rim_freezes": (
+    "rim_freezes": marked(
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
         "estimate ends there, so the stated minutes of “{step}” count."
     ),
-    "height_differs": (
-        "{product}: what goes into one would fill {mold} to {full:tenth} cm, and {height:tenth} cm is entered. The "
+    "height_differs": marked(
+        "{product}: what goes into one would fill {mold} to {full:length}, and {height:length} is entered. The "
         "higher of both was judged: check the height and the amounts."
     ),
-    "once_collected": ("Once collected, {products:names} may be out of the cold for {limit}. The quote says so."),
-    "at_most": "{minutes:duration} at most",
-    "less_than": "less than {minutes:duration}",
-    "no_time_stated": (
+    "once_collected": marked("Once picked up, {products:names} may be out of the cold for {limit}. The quote says so."),
+    "at_most": marked("{minutes:duration} at most"),
+    "less_than": marked("less than {minutes:duration}"),
+    "no_time_stated": marked(
         "{products:names}: your rule states no time out of the cold, so the quote says to keep it cold until it is "
         "served. Enter the limit that you or your authority go by, and windows, quotes and sheets use it."
     ),
-    "gets_warm": (
+    "gets_warm": marked(
         "Out of the cold for {away:duration} before it is handed over. The inside stays at {limit_c:temperature} or "
         "colder, at the fast end of the estimate: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
         "an insulated box with ice packs, or a shorter way."
     ),
-    "stays_cold": "{product} for {minutes:duration} (in an insulated box {boxed:box})",
+    "stays_cold": marked("{product} for {minutes:duration} (in an insulated box {boxed:box})"),
 }
 _WRITERS: Final[Writers] = {
-    "box": lambda minutes: "without end" if minutes is None else display.duration(minutes),
+    "box": lambda minutes: gettext("without end") if minutes is None else display.duration(minutes),
     "duration": display.duration,
+    "length": display.length,
     "names": names_words,
     "semicolons": "; ".join,
     "temperature": display.temperature,
-    "tenth": lambda value: display.plain(value, 1),
 }
 
 
@@ -131,12 +135,12 @@ def _note_shown(note: ColdNote) -> ColdNoteShown:
     sentence = presenters.reason_sentence(note.reason, _SENTENCES, _WRITERS)
     pages = [_page(product, note.products) for product in note.products]
     if note.reason.code == "no_time_stated":
-        pages.append(("Enter the limit", reverse("kitchen-profile")))
+        pages.append((gettext("Enter the limit"), reverse("kitchen-profile")))
     return ColdNoteShown(sentence, tuple(pages), note.reason.code == "height_differs")
 
 
 def _page(product: CooledProduct, among: tuple[CooledProduct, ...]) -> tuple[str, str]:
-    words = "How it cools" if len(among) == 1 else f"How {product.name} cools"
+    words = gettext("How it cools") if len(among) == 1 else gettext("How %(product)s cools") % {"product": product.name}
     return words, cooling_url(product.product_id)
 
 
@@ -145,62 +149,14 @@ def cooling_url(product_id: int) -> str:
     return reverse("product-cooling", args=[product_id])
 
 
-def holding_words(one: ProductCold, out_from: OutFrom) -> str:
-    """Write how to hold a dessert: how cold, unless its own text says so; how long out of the cold, and what then."""
-    keep = _keep_words(one)
-    if one.out is None:
-        return f"{keep}." if keep else ""
-    if one.out.clause is None:
-        return f"{keep} until it is served."
-    return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
-
-
-def _keep_words(one: ProductCold) -> str:
-    if one.times:
-        return f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
-    if one.holds_c is None:
-        return ""
-    until = " until it is served" if one.out is None else ""
-    return f"Keep at {display.temperature(one.holds_c)} or colder{until}"
-
-
-def _limit_words(out: TimeOutLimit, clause: TimeOutClause, out_from: OutFrom) -> str:
-    most = display.duration(out.allowed_minutes)
-    if clause.kind == "house":
-        return f"Serve within {most} of {_out_from_words(out_from, out)}; then throw away what is left."
-    if clause.back_minutes is not None:
-        back = display.duration(clause.back_minutes)
-        return (
-            f"Add up all times out of the cold, on the way, setting up and on the table: under {back} it may go back "
-            f"into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
-        )
-    limit = f"Less than {most}" if out.under else f"At most {most}"
-    how_often = "once only" if clause.kind == "defence" else "in all"
-    ways = "on the way, setting up and on the table together"
-    return f"{limit} out of the cold {how_often}, {ways}; then throw it away."
-
-
-_OUT_FROM: Final = {"leaving": "our leaving", "unloading": "our unloading it", "pickup": "picking it up"}
-_PLANNED: Final = {"leaving": "we plan to leave", "unloading": "we plan to unload"}
-
-
-def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
-    """Write from when the time counts; where that is planned, until when it lasts."""
-    words = _OUT_FROM[out_from.place]
-    if out_from.moment is None:
-        return words
-    until = out_from.moment + timedelta(minutes=out.allowed_minutes)
-    planned = f"{_PLANNED[out_from.place]} at {display.clock(out_from.moment)}"
-    return f"{words}, so by {display.clock(until)} ({planned})"
-
-
 def label_change_words(change: LabelChange) -> Iterator[str]:
     """Write what a dessert declares today and its quote does not."""
-    for words, codes in (("now contains", change.contains), ("now may contain", change.may)):
-        if codes:
-            yield f"{words} {allergen_words(codes)}"
+    if change.contains:
+        yield gettext("now contains %(allergens)s") % {"allergens": allergen_words(change.contains)}
+    if change.may:
+        yield gettext("now may contain %(allergens)s") % {"allergens": allergen_words(change.may)}
     if change.unchecked:
-        yield f"no longer checked: {unchecked_words(change.unchecked)}"
+        yield gettext("no longer checked: %(allergens)s") % {"allergens": unchecked_words(change.unchecked)}
 
 
 def since_sentences(since: SinceQuote) -> list[str]:
@@ -208,7 +164,8 @@ def since_sentences(since: SinceQuote) -> list[str]:
 
     Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
     """
-    needs = [f"{need.title}, which is not in the quote. {_short(need)}" for need in since_needs(since)]
+    new = gettext("%(need)s, which is not in the quote. %(answer)s")
+    needs = [new % {"need": need.title, "answer": _short(need)} for need in since_needs(since)]
     return [*changed_sentences(since.changes), *needs, *_written(since)]
 
 
@@ -228,15 +185,17 @@ def since_others(since: SinceQuote) -> list[str]:
 
 
 def _short(need: NeedShown) -> str:
-    return f"Not for them: {'; '.join(need.lists[0].dishes)}." if need.lists else need.sentence
+    if not need.lists:
+        return need.sentence
+    return gettext("Not for them: %(products)s.") % {"products": "; ".join(need.lists[0].dishes)}
 
 
 def _written(since: SinceQuote) -> list[str]:
-    return [f"They wrote since: “{since.note}”"] if since.note else []
+    return [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
 
 
 #: The caution shown with every list of allergens.
-ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
+ALLERGEN_CAUTION: Final = _("Allergens come from what you entered for each ingredient: check the suppliers' labels.")
 
 #: Error of the computation about a table -> the page where it can be fixed, if that is not the table itself.
 _PAGES: Final = {"no_price_rule": "kitchen-rules", "no_delivery": "kitchen-delivery"}
@@ -323,18 +282,24 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
 def _extra_open(dish: UncheckedDish) -> str:
     """Write what is open of an extra: whether it is food, or which allergens of its label."""
     if not dish.food:
-        return "say whether it is food"
-    return f"not answered: {unchecked_words(dish.codes)}" if dish.answered else "no allergen is answered"
+        return gettext("say whether it is food")
+    if not dish.answered:
+        return gettext("no allergen is answered")
+    return gettext("not answered: %(allergens)s") % {"allergens": unchecked_words(dish.codes)}
 
 
 def _unchecked_shown(dish: UncheckedDish, claims: Iterable[UnprovenClaim]) -> UncheckedShown:
     claimed = [f"“{claim.words}”" for claim in claims if claim.code == dish.code and not claim.untrue]
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
-    nothing = "no ingredients are entered"
+    nothing = gettext("no ingredients are entered")
     if dish.code.startswith("extra-"):
         nothing = _extra_open(dish)
-    unproven = f". Its words {display.joined(claimed)} are not proven by that" if claimed else ""
-    return UncheckedShown(dish.code, dish.name, f"{where or nothing}{unproven}")
+    if claimed:
+        unproven = gettext("%(where)s. This does not prove its words %(claims)s")
+        return UncheckedShown(
+            dish.code, dish.name, unproven % {"where": where or nothing, "claims": display.joined(claimed)}
+        )
+    return UncheckedShown(dish.code, dish.name, where or nothing)
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
@@ -344,9 +309,9 @@ def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
         yield _leftover_sentence(leftover, found.currency)
     if found.over_budget_minor:
         over, budget = (display.minor(each, found.currency) for each in (found.over_budget_minor, inquiry.budget_minor))
-        yield f"{over} above the budget of {budget}."
+        yield gettext("%(over)s over the budget of %(budget)s.") % {"over": over, "budget": budget}
     if found.way_unknown:
-        yield "The way to the place is not known yet: delivery is counted as if next door."
+        yield gettext("Distance and minutes are not entered: delivery is priced as if next door.")
 
 
 def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
@@ -360,10 +325,9 @@ def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
 
 def _leftover_sentence(leftover: Leftover, currency: str) -> str:
     packs = display.joined(f"{pack.count} × {display.measure(pack.size)}" for pack in leftover.packs)
-    return (
-        f"{leftover.ingredient}: {packs} is bought and {display.percent(leftover.used, 0)} of it used; "
-        f"{display.amount(leftover.worth, currency)} is left over."
-    )
+    bought = gettext("%(ingredient)s: %(packs)s bought, %(used)s of it used; %(worth)s left over.")
+    used, worth = display.percent(leftover.used, 0), display.amount(leftover.worth, currency)
+    return bought % {"ingredient": leftover.ingredient, "packs": packs, "used": used, "worth": worth}
 
 
 def fewer_sentence(found: DraftEstimate) -> str:
@@ -372,19 +336,24 @@ def fewer_sentence(found: DraftEstimate) -> str:
     if fewer is None:
         return ""
     saves = display.amount(fewer.saves, found.currency)
-    return f"{fewer.units} fewer of {fewer.product} would still be enough and save {saves}."
+    enough = gettext("%(units)s fewer of %(product)s would still be enough and save %(saves)s.")
+    return enough % {"units": fewer.units, "product": fewer.product, "saves": saves}
+
+
+_BY_RULE: Final = marked("The rule “%(rule)s” asks for a margin of %(margin)s: %(target)s each.")
+#: What a price was computed by -> the sentence, where that is not a rule alone.
+_BASES: Final = {
+    "given": marked("Price override; the rule “%(rule)s” asks for a margin of %(margin)s: %(target)s each."),
+    "list": marked("List price; the rule “%(rule)s” asks for a margin of %(margin)s: %(target)s each."),
+}
 
 
 def price_sentence(line: EstimatedLine, currency: str) -> str:
     """Write how the price of one unit was computed."""
     target = display.amount(line.line.target_price, currency)
     margin = display.percent(line.rule.margin)
-    by_rule = f"the rule “{fits_words(line.rule, line.rule_product)}” asks for a margin of {margin}: {target} each"
-    if line.line.basis == "given":
-        return f"Price given by hand; {by_rule}."
-    if line.line.basis == "list":
-        return f"List price; {by_rule}."
-    return f"{by_rule[:1].upper()}{by_rule[1:]}."
+    facts = {"rule": fits_words(line.rule, line.rule_product), "margin": margin, "target": target}
+    return gettext(_BASES.get(line.line.basis, _BY_RULE)) % facts
 
 
 def prices_chart(lines: Sequence[EstimatedLine], currency: str) -> SafeString:

@@ -122,6 +122,12 @@ def table_version(quote: Quote) -> str:
     return version_mark([table_of(quote), *stored(quote.inquiry, ["guests", "pieces_per_guest"])])
 
 
+def rows_version(quote: Quote) -> str:
+    """Return the version of the table's rows alone: what was typed into them fits no others."""
+    table = table_of(quote)
+    return version_mark([table.lines, table.extras])
+
+
 def terms_version(quote: Quote) -> str:
     """Return the version of a draft's terms as stored."""
     return version_mark(stored(quote, Terms.__dataclass_fields__))

@@ -6,6 +6,8 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
@@ -18,28 +20,29 @@ class TermsForm(forms.Form):
     """The terms of a quote, shown on the quote page besides the table."""
 
     deposit = PercentField(
-        what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."
+        what=_("the deposit"), label=_("Deposit, % of total"), most=100, example="30", help_text=_("0 for none.")
     )
     deposit_days = WholeField(
-        what="the days until the deposit is due", label="Deposit due, days after the yes", least=0, most=365
+        what=_("the days until the deposit is due"), label=_("Deposit due, days after approval"), least=0, most=365
     )
     balance_days = WholeField(
-        what="the days until the balance is due", label="Balance due, days after the invoice", least=0, most=365
+        what=_("the days until the balance is due"), label=_("Balance due, days after invoice"), least=0, most=365
     )
     cancellation_terms = forms.CharField(
-        label="If they cancel",
+        label=_("Cancellation terms"),
         required=False,
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="In your own words. Consumer law may limit what you can keep: ask somebody who knows yours.",
+        help_text=_("Consumer law may limit what you can keep. Ask somebody who knows yours."),
     )
     note = forms.CharField(
-        label="Note to the customer",
+        label=_("Note to the customer"),
         required=False,
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="The first lines of the quote. Left empty, it says: “Thank you for asking us. Here is what we would "
-        "make for you.”",
+        help_text=_(
+            "The first lines of the quote. If empty: “Thank you for asking us. Here is what we would make for you.”"
+        ),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
@@ -48,14 +51,14 @@ class TermsForm(forms.Form):
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
         self.fields["valid_until"] = DayField(
-            what="the last day of the offer",
-            label="They can say yes until",
+            what=_("the last day the quote is valid"),
+            label=_("Valid until"),
             month_first=month_first,
-            help_text="To the end of that day.",
+            help_text=_("To the end of this day."),
         )
         self.fields["final_count_on"] = DayField(
-            what="the day of the final count",
-            label="Final count of guests by",
+            what=_("the date of the final guest count"),
+            label=_("Final guest count by"),
             month_first=month_first,
             required=False,
         )
@@ -68,11 +71,13 @@ class TermsForm(forms.Form):
         event = timezone.localtime(self.quote.inquiry.window_start).date()
         last, count = values.get("valid_until"), values.get("final_count_on")
         if last and last < today:
-            self.add_error("valid_until", "That day has passed. Choose today or later.")
+            self.add_error("valid_until", gettext("This day has passed. Choose today or a later day."))
         if last and last > event:
-            self.add_error("valid_until", f"The event is on {display.day(event)}. The offer must end by then.")
+            late = gettext("The event is on %(day)s. The quote cannot be valid longer.")
+            self.add_error("valid_until", late % {"day": display.day(event)})
         if count and not today <= count <= event:
-            self.add_error("final_count_on", f"Choose a day from today to the event on {display.day(event)}.")
+            between = gettext("Choose a day from today to the event on %(day)s.")
+            self.add_error("final_count_on", between % {"day": display.day(event)})
         return values
 
     def terms(self) -> Terms:
@@ -105,8 +110,8 @@ class ReasonForm(forms.Form):
     """Why a quote may go below the floor margin."""
 
     reason = forms.CharField(
-        label="Why it may go below the floor",
+        label=_("Reason for a margin below the floor"),
         max_length=300,
-        help_text="Kept with the quote and in the record. The customer does not see it.",
-        error_messages={"required": "Write down why this quote may go below the floor margin."},
+        help_text=_("Stored with the quote. The customer does not see it."),
+        error_messages={"required": _("Enter why this quote may go below the floor margin.")},
     )

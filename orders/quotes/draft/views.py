@@ -8,13 +8,16 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
+from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.presenters import (
     UnansweredShown,
@@ -25,21 +28,31 @@ from orders.quotes.cooling.presenters import (
 )
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
+from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
-from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown, fewer_sentence, prices_chart
+from orders.quotes.draft.issue_presenters import CoolingShown, issues
+from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
 from orders.quotes.draft.services import (
     draft_override,
     draft_save,
     draft_start,
     draft_terms,
+    rows_version,
     table_version,
     terms_version,
 )
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
 from orders.quotes.models import Quote
-from orders.quotes.selectors import current_content, inquiry_with_quotes, quotes_with_rows, table_choices
+from orders.quotes.same_day import same_day
+from orders.quotes.selectors import (
+    change_requests,
+    current_content,
+    inquiry_with_quotes,
+    quotes_with_rows,
+    table_choices,
+)
 from orders.records.errors import NoteUnproven
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
@@ -53,11 +66,21 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
     found = inquiry_with_quotes(pk)
     draft = next((quote for quote in found.revisions if quote.status == QuoteStatus.DRAFT), None)  # type: ignore[attr-defined]  # prefetched
     if draft is None:
-        context = {"inquiry": found, "content": current_content(found)}
+        context = {"content": current_content(found)}
     else:
         edit = _edit(draft.pk, found.pk)
-        context = {**_estimated(edit.record, edit.forms, saved=True), **_table(edit), "inquiry": found}
-    return render(request, "orders/quotes/draft/inquiry.html", context)
+        context = {**_estimated(edit.record, edit.forms, saved=True), **_table(edit)}
+    return render(request, "orders/quotes/draft/inquiry.html", context | _about(found))
+
+
+def _about(found: Inquiry) -> dict[str, Any]:
+    """Return what the page shows besides the draft: the inquiry, changes asked for, other events of its day."""
+    day = timezone.localtime(found.window_start).date()
+    return {
+        "inquiry": found,
+        "change_requests": change_requests(found),
+        "same_day": same_day(day, besides=found.pk),
+    }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -73,28 +96,33 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
     data = _written(quote, request.POST, do, live=live)
     if live:
-        context = _estimated(quote, _forms(quote, data, live=True), saved=False)
+        forms = _forms(quote, data, live=True)
+        if do == "split":
+            forms.check_split()
+        context = _estimated(quote, forms, saved=False) | {"split": do == "split"}
         return render(request, "orders/quotes/draft/estimate.html", context)
     edit = _edit(pk, quote.inquiry_id, data)
+    if do == "split":
+        edit.forms.check_split()
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
     if saved:
         return _saved(request, saved, next_page="quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
-    context["inquiry"] = inquiry_with_quotes(quote.inquiry_id)
+    context |= _about(inquiry_with_quotes(quote.inquiry_id))
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
 
 
 def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> QueryDict:
     """Return the submitted data, with units computed from guests, pieces and shares where requested."""
     if do in ("split", "save", "next"):
-        data = _split(quote, data, everywhere=do == "split")
+        data = _split(quote, data, everywhere=do == "split", live=live)
     return with_spare_rows(data) if do in ("split", "estimate") and not live else data
 
 
-def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
+def _split(quote: Quote, data: QueryDict, *, everywhere: bool, live: bool) -> QueryDict:
     """Compute units from guests, pieces and shares: in all rows with a share, or only in those without units."""
-    forms = _forms(quote, data)
+    forms = _forms(quote, data, live=live)
     units = units_for_guests(forms.table(), forms.products, *forms.guests())
     filled = data.copy()
     for row in forms.lines:
@@ -110,7 +138,7 @@ def _edit(pk: int, inquiry_id: int, data: QueryDict | None = None) -> Edit[Quote
         load=lambda: get_object_or_404(quotes_with_rows(), pk=pk),
         forms=_forms,
         version_of=table_version,
-        page=f"{reverse('inquiry', args=[inquiry_id])}#table",
+        page=reverse("inquiry", args=[inquiry_id]),
     )
 
 
@@ -130,7 +158,7 @@ def _save(request: HttpRequest, forms: TableForms, pk: int, version: str) -> Quo
 def _saved(request: HttpRequest, quote: Quote, *, next_page: str) -> HttpResponse:
     if next_page:
         return redirect(next_page, pk=quote.pk)
-    messages.success(request, "Kept.")
+    messages.success(request, gettext("Saved."))
     return redirect("inquiry", pk=quote.inquiry_id)
 
 
@@ -154,9 +182,9 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         table, (guests, pieces) = table_of(quote), (quote.inquiry.guests, quote.inquiry.pieces_per_guest)
     else:
         table, (guests, pieces) = forms.table(), forms.guests()
-    profile = kitchen()
+    profile, units = kitchen(), units_for_guests(table, forms.products, guests, pieces)
     found = estimate_draft(
-        table.with_units(units_for_guests(table, forms.products, guests, pieces)),
+        table.with_units(units),
         inquiry=quote.inquiry,
         kitchen=profile,
         now=timezone.now(),
@@ -164,15 +192,25 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         pieces_per_guest=pieces,
     )
     ruled = _ruled(quote, found)
-    measured = broken_shown(ruled)
+    cooling = CoolingShown(broken_shown(ruled), _not_judged(found), _untimed(found), never_shown(ruled))
     shown = draft_shown(found, quote.inquiry, rules_broken=ruled.stops)
-    about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
-    words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
-    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
-    figures["never"] = never_shown(ruled)
-    figures["not_judged"] = _not_judged(found)
-    figures["untimed"] = _untimed(found)
-    return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
+    left_out = () if saved else (*input_problems(*forms), *forms.uncounted(units))
+    return {
+        "quote": quote,
+        "inquiry": quote.inquiry,
+        "saved": saved,
+        "guests": guests,
+        "per_guest": found.estimate.totals.total / guests if found.estimate and guests else None,
+        "rush_rate": profile.rush_rate,
+        "draft_estimate": found,
+        "shown": shown,
+        "allergies": allergies_shown(found.needs),
+        "issues": issues(found, shown, cooling, quote=quote, not_counted=left_out),
+        "sure": not (cooling.stops or shown.rules_broken),
+        "untimed": cooling.untimed,
+        "caution": ALLERGEN_CAUTION,
+        "rows": _rows(forms, found, shown),
+    }
 
 
 def _ruled(quote: Quote, found: DraftEstimate) -> RuledTable:
@@ -211,10 +249,10 @@ def _rows(
 
 def _table(edit: Edit[Quote, TableForms]) -> dict[str, Any]:
     """Return the page's context besides the estimate: the forms, and the version of the saved table."""
-    return {"forms": edit.forms, "edit": edit}
+    return {"forms": edit.forms, "edit": edit, "rows_version": rows_version(edit.record)}
 
 
-@require_POST
+@sent_to("inquiry")
 @allow(OWNER)
 def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
     """Create another quote for an inquiry."""
@@ -238,7 +276,7 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
         save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
         try:
             if edit.saved(lambda version: save(version=version)):
-                messages.success(request, "Kept.")
+                messages.success(request, gettext("Saved."))
                 return redirect("quote-send", pk=pk)
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
@@ -246,7 +284,7 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 
 
-@require_POST
+@sent_to("quote-send")
 @allow(OWNER)
 def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
     """Record why the quote may go below the floor margin."""
@@ -256,7 +294,7 @@ def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
         reason, version = form.cleaned_data["reason"], request.POST.get("version", "") or UNSEEN
         by = request.user.get_username()
         draft_override(quote_id=pk, reason=reason, version=version, by=by, at=timezone.now())
-        messages.success(request, "Your reason is on record.")
+        messages.success(request, gettext("Reason saved."))
     else:
         messages.error(request, str(form.errors["reason"][0]))
     return redirect("quote-send", pk=quote.pk)

@@ -30,7 +30,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.holding_words import holding_words
 from orders.quotes.models import Quote
 
 

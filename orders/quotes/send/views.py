@@ -10,8 +10,10 @@ from django.utils import timezone
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.cooling.presenters import broken_shown, unanswered_shown, untimed_sentences
+from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.draft.allergens import unmet
+from orders.quotes.draft.allergy_presenters import allergies_shown
+from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
@@ -57,6 +59,10 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
+    shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
+    measured, not_judged = broken_shown(check.ruled), unanswered_shown(check.not_judged)
+    untimed = untimed_sentences(check.untimed)
+    cooling = CoolingShown(measured, not_judged, untimed, never_shown(check.ruled))
     return {
         "check": check,
         "problems": send_problems(check),
@@ -65,10 +71,13 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "content": check.content,
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
-        "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops),
-        "measured": broken_shown(check.ruled),
-        "untimed": untimed_sentences(check.untimed),
-        "not_judged": unanswered_shown(check.not_judged),
+        "shown": shown,
+        "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, sending=True),
+        "allergies": allergies_shown(check.draft_estimate.needs),
+        "sure": not (cooling.stops or shown.rules_broken),
+        "measured": measured,
+        "untimed": untimed,
+        "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),
         "version": table_version(check.quote),

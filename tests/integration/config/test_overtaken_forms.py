@@ -250,8 +250,8 @@ class TestDraft:
         assert one.save(**{"lines-0-units": "90"}).status_code == 302
         page = other.save(**{"lines-3-units": "2"})
         assert page.status_code == 409
-        assert "Dessert 1, How many: saved now 90 , before 78" in text(page)
-        assert f'href="{reverse("inquiry", args=[quote.inquiry_id])}#table">use what is saved' in page.content.decode()
+        assert "Product 1, Quantity: saved now 90 , before 78" in text(page)
+        assert f'href="{reverse("inquiry", args=[quote.inquiry_id])}">use what is saved' in page.content.decode()
         assert other.save().status_code == 302
         assert [line.units for line in quote.lines.all()] == [90, 72, 60, 2]
 
@@ -304,7 +304,7 @@ class TestDraft:
         one, other = Window(owner, address), Window(owner, address)
         assert one.save(deposit="50", note="See you soon").status_code == 302
         page = other.save(deposit="25")
-        assert "Deposit, % of the total: saved now 50 , you entered 25" in text(page)
+        assert "Deposit, % of total: saved now 50 , you entered 25" in text(page)
         assert other.form.fields["note"] == ["See you soon"]
         assert other.save().status_code == 302
         quote.refresh_from_db()

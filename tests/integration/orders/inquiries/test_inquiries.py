@@ -304,7 +304,7 @@ def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner:
     quote_send_seen(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
     assert "78 × Custard tart, 10 cm" in page
-    assert "Begin another quote" in page
+    assert "Create another quote" in page
 
 
 def test_copying_from_the_screen_keeps_the_customer_and_leaves_day_and_allergies_open(owner: Client) -> None:

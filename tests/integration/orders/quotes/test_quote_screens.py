@@ -47,8 +47,28 @@ def test_get_changes_nothing(owner: Client, quote: Quote) -> None:
     assert Quote.objects.values().get(pk=quote.pk) == before
     opened = owner.get(reverse("quote-draft", args=[quote.pk]))
     assert opened["Location"] == reverse("inquiry", args=[quote.inquiry_id]), "it stands in the browser after a split"
-    for name in ("quote-revise", "quote-reply", "quote-links-revoke", "quote-override"):
-        assert owner.get(reverse(name, args=[quote.pk])).status_code == 405
+
+
+@pytest.mark.parametrize(
+    ("action", "page"),
+    [
+        ("quote-revise", "quote"),
+        ("quote-reply", "quote"),
+        ("quote-messages-seen", "quote"),
+        ("quote-links-revoke", "quote"),
+        ("quote-override", "quote-send"),
+        ("quote-start", "inquiry"),
+        ("inquiry-reopen", "inquiry"),
+    ],
+)
+def test_opening_an_actions_address_leads_to_the_page_with_its_form(
+    owner: Client, quote: Quote, action: str, page: str
+) -> None:
+    key = quote.inquiry_id if page == "inquiry" else quote.pk
+    for opened in (owner.get, owner.head):
+        answer = opened(reverse(action, args=[key]))
+        assert (answer.status_code, answer["Location"]) == (302, reverse(page, args=[key]))
+    assert owner.put(reverse(action, args=[key])).status_code == 405
 
 
 ODD = st.one_of(
@@ -94,9 +114,16 @@ def test_no_odd_form_breaks_a_page(place: tuple[str, str], words: list[str]) -> 
 
 
 @pytest.mark.parametrize(
-    "query", ["?search=%00&page=x", "?show=never&page=-3", "?page=99999999999999999999", "?customer=" + "9" * 30]
+    "query",
+    [
+        "?search=%00&page=x",
+        "?show=never&page=-3",
+        "?page=99999999999999999999",
+        "?customer=" + "9" * 30,
+        "?day=%00&besides=²",
+    ],
 )
 def test_odd_addresses_are_answered(owner: Client, query: str) -> None:
-    for name in ("inquiries", "customers", "customers-known", "inquiry-new"):
+    for name in ("inquiries", "customers", "customers-known", "inquiry-new", "inquiry-same-day"):
         assert owner.get(reverse(name) + query).status_code == 200
     assert owner.get(f"/quotes/{10**30}/").status_code == 404

@@ -28,9 +28,10 @@ def test_review_names_how_long_it_takes_in_the_caution_colour_and_nothing_is_gre
     batch_kitchen_make(profile={"height_cm": "1.2", "food_safety": rules, "degrees": "C"})
     quote: Quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     found = page("owner", reverse("inquiry", args=[quote.inquiry_id]))
-    assert '<div class="note mind"><p>Baked custard cools in ' in found
+    warnings = found.partition('<section class="issues mind"')[2].partition("</section>")[0]
+    assert "<li>Baked custard cools in " in warnings
     assert "your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h." in found
-    assert "note good" not in found
+    assert "good time" not in found
     assert "The window can be kept" not in found
 
 

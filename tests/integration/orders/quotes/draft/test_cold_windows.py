@@ -211,10 +211,10 @@ class TestRule:
     def test_no_green_word_stands_beside_a_rule_that_is_broken(self) -> None:
         cooling_kitchen_make(**DEEP)
         broken = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
-        assert '<div class="note stop"><p>Custard tart, 10 cm: not cold in the time' in broken
-        assert '<div class="note"><p><strong>Time.</strong> The hours and stations allow this time' in broken
+        assert "<strong>Cooling.</strong> Custard tart, 10 cm: not cold in the time" in stops_of(broken)
+        assert '<p class="soft time"><strong>Time.</strong> The hours and stations allow this time' in broken
         assert "can be kept" not in broken
-        assert "note good" not in broken
+        assert "good time" not in broken
 
     def test_the_products_page_says_it_beside_when_it_is_ready(self) -> None:
         tart = cooling_kitchen_make(**DEEP)
@@ -232,8 +232,13 @@ class TestRule:
         RecipeStep.objects.filter(kind="cook").update(hold_max=60)
         catalog_changed()
         page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
-        assert '<div class="note good"><p><strong>Time.</strong>' in page
+        assert '<p class="good time"><strong>Time.</strong>' in page
         assert "<strong>Cold.</strong>" not in page
+
+
+def stops_of(page: str) -> str:
+    """Return the problems of an inquiry's page."""
+    return page.partition('<section class="issues stop"')[2].partition("</section>")[0]
 
 
 def owners(role: str = "owner") -> Client:
@@ -286,7 +291,7 @@ class TestOutOfTheCold:
     def test_the_limit_is_noted_for_an_order_the_customer_collects(self) -> None:
         cooling_kitchen_make()
         quote = drafted(hand_over=Inquiry.HandOver.PICKUP)
-        assert "Once collected, Custard tart, 10 cm may be out of the cold for 4 h at most." in notes(quote)
+        assert "Once picked up, Custard tart, 10 cm may be out of the cold for 4 h at most." in notes(quote)
 
     @pytest.mark.parametrize("vehicle_cold", [False, True])
     def test_where_the_rule_states_no_time_the_estimate_is_noted_and_nothing_refused(self, vehicle_cold: bool) -> None:

@@ -128,8 +128,8 @@ def test_who_cannot_eat_gluten_gets_no_cereal_that_has_it(quote: Quote, cereal: 
 def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
     quote.inquiry.budget_minor = 150_000
     wording = " ".join(shown(quote).cautions)
-    assert "Saffron: 1 × 10 g is bought and 20% of it used" in wording
-    assert "above the budget of $1,500.00" in wording
+    assert "Saffron: 1 × 10 g bought, 20% of it used" in wording
+    assert "over the budget of $1,500.00" in wording
 
 
 def test_a_missing_price_is_a_sentence_with_the_way_to_put_it_right(quote: Quote) -> None:

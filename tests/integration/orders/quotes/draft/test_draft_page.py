@@ -77,7 +77,7 @@ def test_a_table_that_is_not_saved_yet_keeps_its_version(owner: Client, quote: Q
 def test_a_hand_over_in_the_past_is_reported_on_the_inquiry_page(owner: Client, quote: Quote) -> None:
     Inquiry.objects.filter(pk=quote.inquiry_id).update(window_start=NOW - timedelta(days=1), window_end=NOW)
     page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
-    assert "The hand-over is in the past." in page
+    assert "The date and time have passed." in page
     assert reverse("inquiry-edit", args=[quote.inquiry_id]) in page
 
 
@@ -92,7 +92,7 @@ def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(own
     assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40%
     assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
     assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
-    assert "Not kept yet" in page
+    assert "Not saved yet" in page
     assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
 
 
@@ -103,24 +103,24 @@ def test_a_share_without_units_gets_them_when_saved(owner: Client, quote: Quote)
 
 def test_a_product_with_neither_share_nor_number_asks_for_one(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, **{"lines-3-units": ""}).content.decode()
-    assert "Enter how many of Walnut sponge cake, two tiers." in page
+    assert "Enter the quantity of Walnut sponge cake, two tiers." in page
     assert 'name="lines-0-units" value="78"' in page
 
 
 def test_a_share_without_guests_asks_for_a_number(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, guests="", **{"lines-1-units": ""}).content.decode()
-    assert "Enter how many of Saffron rice cream with quince, glass, or guests and pieces per guest above." in page
+    assert "Enter the quantity of Saffron rice cream with quince, glass, or the guests and pieces per guest." in page
 
 
 def test_a_number_between_dozens_is_answered_with_the_nearest(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, **{"lines-1-units": "100"}).content.decode()
-    assert "is sold by the dozen. Write 96 or 108." in page
+    assert "is sold by the dozen. Enter 96 or 108." in page
 
 
 def test_a_product_on_two_rows_is_refused_by_name(owner: Client, quote: Quote) -> None:
     product = quote.lines.all()[0].product_id
     page = post(owner, quote, **{"lines-4-product": str(product), "lines-4-units": "6"}).content.decode()
-    assert "Custard tart, 10 cm stands on two rows" in page
+    assert "Custard tart, 10 cm is in two rows" in page
 
 
 def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client, quote: Quote) -> None:
@@ -140,7 +140,7 @@ def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, 
     assert "<html" not in page
     assert 'id="draft-estimate"' in page
     assert "Discount" in page
-    assert 'id="lines-0-sum" hx-swap-oob="true"' in page
+    assert 'id="lines-0-sum" class="figure" hx-swap-oob="true"' in page
     assert Quote.objects.get(pk=quote.pk).discount == 0
 
 
@@ -163,9 +163,9 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
         "note": "With love",
     }
     page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
-    assert "The event is on Saturday, February 6, 2027. The offer must end by then." in page
+    assert "The event is on Saturday, February 6, 2027. The quote cannot be valid longer." in page
     assert "With love" in page
-    assert "That day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
+    assert "This day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
     assert save_edit(owner, address, good).status_code == 302
     quote.refresh_from_db()
     assert quote.deposit_share == Decimal("0.4")
@@ -232,7 +232,7 @@ def test_a_live_answer_reads_only_the_products_on_the_table(owner: Client, quote
         query["sql"] for query in caught if 'FROM "catalog_product" WHERE "catalog_product"."id" IN' in query["sql"]
     ]
     assert len(read) == 1
-    assert 'id="lines-4-sum" hx-swap-oob="true">' in page
+    assert 'id="lines-4-sum" class="figure" hx-swap-oob="true">' in page
 
 
 @pytest.mark.parametrize("key", ["x", "-1", "9" * 40, "²", "0"])
@@ -284,7 +284,7 @@ class TestManyProducts:
         self, owner: Client, many: Quote
     ) -> None:
         page = post(owner, many, **{"lines-4-product": "Tartlet no. x", "lines-4-units": "12"}).content.decode()
-        assert "No product sold is called “Tartlet no. x”. Choose one of the list." in page
+        assert "No product for sale is called “Tartlet no. x”. Choose one from the list." in page
         assert 'name="lines-4-product" value="Tartlet no. x"' in page
 
     def test_of_two_products_of_one_name_the_code_says_which(self, owner: Client, many: Quote) -> None:
@@ -296,7 +296,7 @@ class TestManyProducts:
         assert post(owner, many, **data).status_code == 302
         assert many.lines.get(product__code="more-8").units == 12
         ambiguous = post(owner, many, **{"lines-5-product": "Tartlet no. 7", "lines-5-units": "12"}).content.decode()
-        assert "No product sold is called “Tartlet no. 7”." in ambiguous
+        assert "No product for sale is called “Tartlet no. 7”." in ambiguous
 
     def test_a_live_answer_knows_the_typed_name_and_reads_only_what_is_named(self, owner: Client, many: Quote) -> None:
         names = {f"lines-{place}-product": str(line.product) for place, line in enumerate(many.lines.all())}

@@ -217,7 +217,7 @@ def extra_row(**label: Any) -> dict[str, Any]:
 def test_ticked_allergens_of_an_extra_need_that_it_is_food_and_stay_as_entered(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make())
     answer = owner.post(reverse("quote-draft", args=[draft.pk]), extra_row(contains=["eggs"])).content.decode()
-    assert "Allergens are ticked: choose “food, or touches it”, or untick them." in answer
+    assert "Allergens are checked: choose “food, or touches food”, or uncheck them." in answer
     assert re.search(r'name="extras-0-contains" value="eggs"[^>]* checked', answer)
 
 
@@ -254,7 +254,7 @@ def test_an_extra_cannot_be_free_of_what_it_contains(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make())
     form = extra_row(food="checked", contains=["eggs"], free_of=["eggs", "milk"])
     answer = owner.post(reverse("quote-draft", args=[draft.pk]), form).content.decode()
-    assert "It cannot be free of eggs and contain it too: untick one of them." in answer
+    assert "It cannot both contain eggs and be free of it. Uncheck one of them." in answer
     assert re.search(r'name="extras-0-free_of" value="milk"[^>]* checked', answer)
 
 

@@ -55,7 +55,7 @@ def test_an_unproven_description_goes_with_the_tick_that_names_it(owner: Client)
     described("rice-glass", "A nut-free cream.")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
-    assert "Its words “nut-free” are not proven by that" in page
+    assert "This does not prove its words “nut-free”" in page
     assert sent(draft, "rice-glass").status == QuoteStatus.SENT
 
 

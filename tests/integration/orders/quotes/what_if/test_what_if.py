@@ -59,5 +59,5 @@ def test_what_if_is_saved_only_when_asked(owner: Client, quote: Quote) -> None:
     assert Quote.objects.get(pk=quote.pk).discount == 0
     owner.post(address, {"discount": "5", "do": "save"})
     assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
-    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
+    assert "Enter 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
     assert "Enter another margin" in owner.post(address, {}).content.decode()

@@ -16,7 +16,7 @@ from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.timing.chains import CoolingTime, _cooled
 from costing.timing.schedule import TimedStep
 from orders.quotes.draft.cooling import OutFrom, what_it_takes
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.holding_words import holding_words
 from orders.records.presenters import reason_sentence
 from orders.records.window_presenters import names_words
 

@@ -1,0 +1,90 @@
+"""How a dessert is to be held, in words: how cold, how long out of the cold, and what then."""
+
+from datetime import timedelta
+from typing import Final
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
+from catalog.cooling.selectors import ProductCold
+from catalog.web import display
+from costing.chilling import TimeOutClause, TimeOutLimit
+from orders.quotes.draft.cooling import OutFrom
+
+
+def holding_words(one: ProductCold, out_from: OutFrom) -> str:
+    """Write how to hold a dessert: how cold, unless its own text says so; how long out of the cold, and what then."""
+    keep = _keep_words(one)
+    if one.out is None:
+        return f"{keep}." if keep else ""
+    if one.out.clause is None:
+        return gettext("%(keep)s until it is served.") % {"keep": keep}
+    return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
+
+
+def _keep_words(one: ProductCold) -> str:
+    keep = gettext("Keep at %(limit)s or colder")
+    if one.times:
+        return keep % {"limit": display.temperature(one.times[-1].limit_c)}
+    if one.holds_c is None:
+        return ""
+    if one.out is None:
+        keep = gettext("Keep at %(limit)s or colder until it is served")
+    return keep % {"limit": display.temperature(one.holds_c)}
+
+
+#: Whether less than the limit or at most the limit, and whether once or in all -> the sentence.
+_LIMITS: Final = {
+    (True, True): marked(
+        "Less than %(most)s out of the cold once only, on the way, setting up and on the table together; then throw "
+        "it away."
+    ),
+    (True, False): marked(
+        "Less than %(most)s out of the cold in all, on the way, setting up and on the table together; then throw it "
+        "away."
+    ),
+    (False, True): marked(
+        "At most %(most)s out of the cold once only, on the way, setting up and on the table together; then throw it "
+        "away."
+    ),
+    (False, False): marked(
+        "At most %(most)s out of the cold in all, on the way, setting up and on the table together; then throw it away."
+    ),
+}
+
+
+def _limit_words(out: TimeOutLimit, clause: TimeOutClause, out_from: OutFrom) -> str:
+    most = display.duration(out.allowed_minutes)
+    if clause.kind == "house":
+        serve = gettext("Serve within %(most)s of %(begin)s; then throw away what is left.")
+        return serve % {"most": most, "begin": _out_from_words(out_from, out)}
+    if clause.back_minutes is not None:
+        two = gettext(
+            "Add up all times out of the cold, on the way, setting up and on the table: under %(back)s it may go back "
+            "into the cold; from %(back)s on eat it and do not put it back; from %(most)s on throw it away."
+        )
+        return two % {"back": display.duration(clause.back_minutes), "most": most}
+    return gettext(_LIMITS[out.under, clause.kind == "defence"]) % {"most": most}
+
+
+_OUT_FROM: Final = {
+    "leaving": marked("our leaving"),
+    "unloading": marked("our unloading it"),
+    "pickup": marked("picking it up"),
+}
+#: Place -> the same with the planned time, and until when it lasts.
+_PLANNED: Final = {
+    "leaving": marked("our leaving, so by %(until)s (we plan to leave at %(clock)s)"),
+    "unloading": marked("our unloading it, so by %(until)s (we plan to unload at %(clock)s)"),
+}
+
+
+def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
+    """Write from when the time counts; where that is planned, until when it lasts."""
+    if out_from.moment is None:
+        return gettext(_OUT_FROM[out_from.place])
+    until = out_from.moment + timedelta(minutes=out.allowed_minutes)
+    return gettext(_PLANNED[out_from.place]) % {
+        "until": display.clock(until),
+        "clock": display.clock(out_from.moment),
+    }

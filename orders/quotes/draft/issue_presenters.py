@@ -1,0 +1,190 @@
+"""What stops a draft from being sent, and what to look at first: each one sentence with a link to where it is fixed."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from catalog.web import display
+from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown
+from orders.quotes.draft.estimate import DraftEstimate
+from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence
+from orders.quotes.models import Quote
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """A problem or a warning: what it is about, a sentence, and links (words, address) to where it is fixed."""
+
+    sentence: str
+    links: tuple[tuple[str, str], ...] = ()
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Issues:
+    """Problems stop the quote from being sent, or have to be confirmed then; warnings do not."""
+
+    problems: tuple[Issue, ...]
+    warnings: tuple[Issue, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CoolingShown:
+    """What of a table breaks the cooling rule, cannot be judged, takes long where the rule states no times, or may
+    never get cold.
+    """
+
+    measured: Sequence[BrokenShown] = ()
+    not_judged: Sequence[UnansweredShown] = ()
+    untimed: Sequence[str] = ()
+    never: Sequence[BrokenShown] = ()
+
+    @property
+    def stops(self) -> bool:
+        """Whether any of it is such that nothing beside it may read as well."""
+        return bool(self.measured or self.not_judged or self.untimed or self.never)
+
+
+def issues(
+    found: DraftEstimate,
+    shown: DraftShown,
+    cooling: CoolingShown,
+    *,
+    quote: Quote,
+    not_counted: Iterable[tuple[str, str]] = (),
+    sending: bool = False,
+) -> Issues:
+    """Return the problems and warnings of a draft.
+
+    ``not_counted`` are (id of a field, sentence) of entries that the figures leave out. On the page that sends the
+    quote (``sending``), claims and the allergy note stand beside what confirms them.
+    """
+    entered = (Issue(words, (_fix(f"#{field}"),) if field else ()) for field, words in not_counted)
+    edit = reverse("inquiry-edit", args=[quote.inquiry_id])
+    problems = (*entered, *_stops(found, shown, edit), *_cooling_stops(shown, cooling, quote))
+    if not sending:
+        problems += (*_claims_refused(shown), *_note(shown, edit))
+    return Issues(
+        (*problems, *_margin(found, quote), *_unchecked(shown)), tuple(_warnings(found, shown, cooling, quote))
+    )
+
+
+def _fix(address: str) -> tuple[str, str]:
+    return gettext("Fix"), address
+
+
+def _stops(found: DraftEstimate, shown: DraftShown, edit: str) -> Iterator[Issue]:
+    for problem in shown.problems:
+        yield Issue(problem.sentence, (_fix(problem.link),) if problem.link else ())
+    window = shown.window
+    if window and not window.fits:
+        link = (gettext("How it cools"), window.link) if window.link else _fix(edit)
+        yield Issue(f"{window.sentence} {window.instead}".strip(), (link,), window.about)
+    if found.past:
+        yield Issue(gettext("The date and time have passed."), (_fix(edit),), gettext("Time"))
+
+
+def _cooling_stops(shown: DraftShown, cooling: CoolingShown, quote: Quote) -> Iterator[Issue]:
+    """Write what breaks the cooling rule; products of one rule together, with one page for what is measured instead."""
+    record = (gettext("Record what is measured"), reverse("quote-cooling", args=[quote.pk]))
+    open_rows = [row for row in cooling.measured if not row.stands]
+    missing = {row.link for row in open_rows}
+    for note in shown.rules_broken:
+        pages = note.pages if len(note.pages) == 1 else ()
+        if any(page in missing for _, page in note.pages):
+            before = gettext("%(sentence)s Record what is measured instead before you send.")
+            yield Issue(before % {"sentence": note.sentence}, (*pages, record), gettext("Cooling"))
+        else:
+            yield Issue(note.sentence, pages, gettext("Cooling"))
+    for row in cooling.never:
+        # Where the window has no time that works, its own sentence names the product already.
+        if row.batch or not shown.window or shown.window.fits:
+            yield Issue(row.sentence, ((gettext("How it cools, and what helps"), row.link),), gettext("Cooling"))
+    named = {page for note in shown.rules_broken for _, page in note.pages}
+    for row in open_rows:
+        if row.override or row.link not in named:
+            links = ((gettext("How it cools"), row.link), record)
+            yield Issue(f"{_row_words(row)}{_not_recorded(row)}", links, gettext("Cooling"))
+
+
+def _row_words(row: BrokenShown) -> str:
+    """Write what is the matter with an item; where its product's own sentence does so already, its name alone."""
+    if row.batch:
+        batch = gettext("%(name)s, as a batch for this order: %(verdict)s")
+        return f"{batch % {'name': row.name, 'verdict': row.verdict}} "
+    return f"{row.name}: {row.verdict} " if row.open else f"{row.name}: "
+
+
+def _not_recorded(row: BrokenShown) -> str:
+    if row.override:
+        return gettext(
+            "The steps or the cooling changed since you recorded what is measured instead. Check the record."
+        )
+    return gettext("Record what is measured instead, and by whom, before you send.")
+
+
+def _claims_refused(shown: DraftShown) -> Iterator[Issue]:
+    for claim in shown.claims_refused:
+        change = gettext("%(claim)s Change these words before you send.")
+        yield Issue(change % {"claim": claim}, about=gettext("Allergens"))
+
+
+def _note(shown: DraftShown, edit: str) -> Iterator[Issue]:
+    if shown.note is None:
+        return
+    about = gettext("Allergy note")
+    if shown.note.needs:
+        words = gettext("“%(note)s”. Not among the allergies and diets: %(needs)s.")
+        links = ((gettext("Add these"), f"{edit}?needs=note#id_allergies"),)
+    else:
+        words, links = gettext("“%(note)s”. No allergy or diet is checked for it."), (_fix(f"{edit}#id_allergies"),)
+    yield Issue(words % {"note": shown.note.note, "needs": shown.note.needs}, links, about)
+
+
+def _margin(found: DraftEstimate, quote: Quote) -> Iterator[Issue]:
+    if not found.below_floor or quote.override_reason:
+        return
+    below = gettext("%(margin)s is below your floor of %(floor)s. You will need to record a reason to send it.")
+    yield Issue(
+        below % _margins(found), ((gettext("What if"), reverse("quote-what-if", args=[quote.pk])),), gettext("Margin")
+    )
+
+
+def _margins(found: DraftEstimate) -> dict[str, str]:
+    margin = found.estimate.totals.goods_margin if found.estimate else None
+    shown = gettext("None") if margin is None else display.percent(margin)
+    return {"margin": shown, "floor": display.percent(found.floor)}
+
+
+def _unchecked(shown: DraftShown) -> Iterator[Issue]:
+    if shown.unchecked:
+        names = "; ".join(dish.name for dish in shown.unchecked)
+        words = gettext("Not checked for every allergen: %(products)s.") % {"products": names}
+        yield Issue(words, ((gettext("Details"), "#allergies"),), gettext("Allergens"))
+
+
+def _warnings(found: DraftEstimate, shown: DraftShown, cooling: CoolingShown, quote: Quote) -> Iterator[Issue]:
+    if found.below_floor and quote.override_reason:
+        below = gettext("%(margin)s is below your floor of %(floor)s. Your reason: “%(reason)s”.")
+        yield Issue(below % {**_margins(found), "reason": quote.override_reason}, about=gettext("Margin"))
+    for row in cooling.measured:
+        if row.stands and row.override:
+            stands = gettext("%(words)sMeasured instead: “%(measured)s”, by %(who)s.")
+            facts = {"words": _row_words(row), "measured": row.override.measured, "who": row.override.measured_by}
+            links = ((gettext("How it cools"), row.link), (gettext("Edit"), reverse("quote-cooling", args=[quote.pk])))
+            yield Issue(stands % facts, links, gettext("Cooling"))
+    for one in cooling.not_judged:
+        checked = gettext("Nothing checks how %(name)s cools. %(missing)s")
+        yield Issue(checked % {"name": one.name, "missing": one.sentence}, ((one.words, reverse(one.page)),))
+    yield from map(Issue, cooling.untimed)
+    yield from (Issue(claim, about=gettext("Allergens")) for claim in shown.claims)
+    yield from map(Issue, shown.cautions)
+    yield from map(_cold_issue, shown.cold_notes)
+    if fewer := fewer_sentence(found):
+        yield Issue(fewer)
+
+
+def _cold_issue(note: ColdNoteShown) -> Issue:
+    return Issue(note.sentence, note.pages)
