@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.web import display
-from orders.cooling_log.lapses import LAPSED
+from orders.cooling_log.breaches import BREACHED
 from orders.cooling_log.presenters import outcome_words
 from orders.invoices.models import Payment
 from orders.orders.informing import INFORMED, Informed, Informing
@@ -31,7 +31,7 @@ _EVENTS: Final = {
     "pay_part": "invoice part paid",
     "pay_all": "invoice paid or credited in full",
     "unpay": "invoice open again",
-    LAPSED: "cooling rule broken by an edit while it may be in the making",
+    BREACHED: "cooling rule broken by an edit while it may be in the making",
     INFORMED: "customer informed of changed allergens",
     "mail_sent": "document mailed",
     "erase": "personal words erased",
@@ -54,7 +54,7 @@ _NOTES: Final[Notes] = {
     "payment": _payment_note,
     "refund": _payment_note,
     INFORMED: lambda entry: f"by {entry.params['way']}{f': “{entry.note}”' if entry.note else ''}",
-    LAPSED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
+    BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: f"to {entry.params['to']}",
 }

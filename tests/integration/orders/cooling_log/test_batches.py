@@ -163,7 +163,7 @@ def test_marks_of_batches_take_as_many_queries_for_any_number_of_orders() -> Non
         with CaptureQueriesContext(connection) as queries:
             assert len(cooling_marks(some, book)) == len(some)
         # The other orders of the day come with their lines and products where there are any.
-        assert len(queries) <= 8
+        assert len(queries) <= 9
 
 
 def test_readings_begin_when_the_batch_left_the_heat() -> None:
