@@ -250,7 +250,7 @@ PERIODIC_WORK = {
     "orders.personal_data.retention.retention_round": 3600,
     "catalog.outbox.services.outbox_tend": 60,
     "orders.quotes.send.services.quotes_expire": 600,
-    "orders.cooling_log.lapse_services.lapses_note": 10,
+    "orders.cooling_log.breach_services.breaches_note": 10,
     "catalog.throttle.services.tries_clear": 3600,
     "config.accounts.sessions.sessions_clear": 3600,
     "config.accounts.emails.new_emails_clear": 3600,

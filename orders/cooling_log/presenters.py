@@ -94,8 +94,8 @@ def _why(mark: CoolingMark) -> str:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
         return "May never get cold there"
-    if mark.earlier and mark.lapsed_at is not None:
-        moment = display.moment(mark.lapsed_at)
+    if mark.earlier and mark.breached_at is not None:
+        moment = display.moment(mark.breached_at)
         return f"Not cold in time, or not stated, by the steps of {moment}, when it may have been in the making"
     if mark.earlier:
         return "Not cold in time by the steps its quote was sent with, or not stated"

@@ -13,7 +13,7 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
-from orders.cooling_log.lapses import Lapse, lapse_open, lapses_of
+from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
@@ -30,8 +30,8 @@ class CoolingMark:
 
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
-    ``why`` is that of what it breaks the rule by; ``earlier`` when it breaks it no more by today's steps. ``lapsed_at``
-    is when an edit was found to break it while it may have been in the making. ``together``
+    ``why`` is that of what it breaks the rule by; ``earlier`` when it breaks it no more by today's steps.
+    ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
     where some were measured one by one.
@@ -47,7 +47,7 @@ class CoolingMark:
     judged: bool = True
     why: str = ""
     earlier: bool = False
-    lapsed_at: datetime | None = None
+    breached_at: datetime | None = None
     together: Together | None = None
     open_parts: tuple[int, ...] = ()
     parts: int = 1
@@ -59,7 +59,7 @@ class CoolingMark:
         ``unknown``: the Book has an error, and nobody said that it is measured.
         """
         if self.record is None:
-            known = self.judged or self.override is not None or self.lapsed_at is not None
+            known = self.judged or self.override is not None or self.breached_at is not None
             return "owed" if known else "unknown"
         return {"cooling": "cooling", "met": "met", "not_met": "not_met"}[self.record.outcome]  # type: ignore[return-value]  # the three outcomes
 
@@ -81,7 +81,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
 
     Marked is what breaks the rule by the Book in force, and what was measured. What the owner said would be measured
     stays marked until it is, whatever today's steps are: it broke the rule by those the quote was sent with. So does
-    what an edit broke while it may have been in the making (``lapses``). Where the Book has an error every line is
+    what an edit broke while it may have been in the making (``breaches``). Where the Book has an error every line is
     marked: that nothing can be judged is not that the rule is kept.
     """
     if not orders:
@@ -90,7 +90,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     judged = judge({order.pk: units_of(order) for order in orders}, book) if book else {}
     together = broken_together(orders, book) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
-    lapses = lapses_of([order.pk for order in orders])
+    breaches = breaches_of([order.pk for order in orders])
     beside = {other.pk for found in together.values() for one in found.values() for other in one.orders}
     records = records_of({order.pk for order in orders} | beside)
     marks: dict[int, dict[Item, CoolingMark]] = {}
@@ -100,8 +100,8 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         alone = {one.item for one in found.broken} if found else set()
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
         of_order |= {item: _records_together(one, records) for item, one in others.items()}
-        lapsed = {item: one for item, one in lapses.get(order.pk, {}).items() if lapse_open(one, book)}
-        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, lapsed)
+        breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
+        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
     return marks
@@ -126,7 +126,7 @@ class _OrderMarks:
     overrides: Mapping[Item, CoolingOverride]
     records: Mapping[Item, Sequence[CoolingRecord]]
     together: Mapping[Item, Together]
-    lapses: Mapping[Item, Lapse]
+    breaches: Mapping[Item, Breach]
 
     def marks(self) -> dict[Item, CoolingMark]:
         """Return what is broken or was measured, and what was to be measured and is not judged any more.
@@ -139,9 +139,9 @@ class _OrderMarks:
         lines = {Item("product", line.product_id): line.name for line in self.order.lines.all()}
         stated = {item for item in self.overrides if self._stays(item, judgement, lines)}
         measured = {item for item, rows in self.records.items() if rows}
-        wanted = (
-            broken.keys() | measured | stated | self.lapses.keys() | (lines.keys() if self.judgement is None else set())
-        )
+        wanted = broken.keys() | measured | stated | self.breaches.keys()
+        if self.judgement is None:
+            wanted |= lines.keys()
         batches = sorted(item for item in wanted if item.kind == "recipe")
         every = [*(item for item in lines if item in wanted), *batches]
         return {item: self._mark(item, broken.get(item), lines.get(item, "")) for item in every}
@@ -155,22 +155,22 @@ class _OrderMarks:
         return item not in judgement.judged or (own and (item.kind == "recipe" or item in lines))
 
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
-        rows, override, lapse = self.records.get(item, ()), self.overrides.get(item), self.lapses.get(item)
-        parts = max(1 if one is None else one.parts, 1 if lapse is None else lapse.parts)
+        rows, override, breach = self.records.get(item, ()), self.overrides.get(item), self.breaches.get(item)
+        parts = max(1 if one is None else one.parts, 1 if breach is None else breach.parts)
         found = standing(rows, parts)
         failed = [row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET]
         return CoolingMark(
             order_id=self.order.pk,
             item=item,
-            name=name or _batch_name(one, rows, override, lapse),
+            name=name or _batch_name(one, rows, override, breach),
             override=override,
             record=found.record,
             failed=failed[-1] if failed else None,
             never=one is not None and one.never,
             judged=self.judgement is not None,
             why="" if one is None else one.why,
-            earlier=one is None and (override or lapse) is not None and self.judgement is not None,
-            lapsed_at=None if lapse is None else lapse.at,
+            earlier=one is None and (override or breach) is not None and self.judgement is not None,
+            breached_at=None if breach is None else breach.at,
             together=self.together.get(item),
             open_parts=found.open_parts,
             parts=found.parts,
@@ -208,7 +208,7 @@ def _badness(row: CoolingRecord | None) -> int:
 
 
 def _batch_name(
-    one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None, lapse: Lapse | None
+    one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None, breach: Breach | None
 ) -> str:
     """Return what a batch is called: by the Book, as it was measured, or as the owner named it or it was noted."""
     if one is not None:
@@ -217,7 +217,7 @@ def _batch_name(
         return rows[-1].item
     if override is not None:
         return str(override.recipe)
-    return "" if lapse is None else lapse.name
+    return "" if breach is None else breach.name
 
 
 def book_now() -> Book | None:

@@ -13,8 +13,8 @@ from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
-from orders.cooling_log.lapse_services import lapses_note
-from orders.cooling_log.lapses import LAPSED
+from orders.cooling_log.breach_services import breaches_note
+from orders.cooling_log.breaches import BREACHED
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
@@ -45,7 +45,7 @@ def ordered() -> Order:
 def broken_and_mended(order: Order, *, seen_at: datetime) -> None:
     tart_deep("6")
     assert [mark.state for mark in cooling_marks([order])[order.pk].values()] == ["owed"]
-    lapses_note(at=seen_at)
+    breaches_note(at=seen_at)
     tart_deep("1.2")
 
 
@@ -59,7 +59,7 @@ def test_what_is_mended_stays_marked_where_production_has_begun() -> None:
     broken_and_mended(order, seen_at=LONG_BEFORE)
     mark = mark_of(order)
     assert mark is not None
-    assert (mark.state, mark.earlier, mark.lapsed_at) == ("owed", True, LONG_BEFORE)
+    assert (mark.state, mark.earlier, mark.breached_at) == ("owed", True, LONG_BEFORE)
     sentence = mark_shown(mark).sentence
     assert sentence.startswith("Not cold in time, or not stated, by the steps of ")
     assert sentence.endswith("Measure it, or make it anew by today’s steps and measure that.")
@@ -80,9 +80,9 @@ def test_long_before_it_is_made_a_mended_edit_leaves_no_mark() -> None:
 def test_what_stands_broken_until_it_is_made_is_noted_then() -> None:
     order = ordered()
     tart_deep("6")
-    lapses_note(at=LONG_BEFORE)
-    assert not AuditEntry.objects.filter(event=LAPSED).exists()
-    lapses_note(at=START)
+    breaches_note(at=LONG_BEFORE)
+    assert not AuditEntry.objects.filter(event=BREACHED).exists()
+    breaches_note(at=START)
     tart_deep("1.2")
     assert mark_of(order) is not None
 
@@ -90,10 +90,10 @@ def test_what_stands_broken_until_it_is_made_is_noted_then() -> None:
 def test_it_is_noted_once_and_the_history_says_so() -> None:
     order = ordered()
     tart_deep("6")
-    assert [lapses_note(at=START), lapses_note(at=START)] == [1, 0]
+    assert [breaches_note(at=START), breaches_note(at=START)] == [1, 0]
     catalog_changed()
-    assert lapses_note(at=AFTER) == 0
-    (entry,) = AuditEntry.objects.filter(document="order", event=LAPSED)
+    assert breaches_note(at=AFTER) == 0
+    (entry,) = AuditEntry.objects.filter(document="order", event=BREACHED)
     assert entry.at == START
     page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
     assert "cooling rule broken by an edit while it may be in the making" in page
@@ -129,7 +129,7 @@ def test_a_batch_of_which_nobody_said_how_it_cools_stays_marked_with_its_name() 
     assert cooling_marks([order]) == {}
     custard.steps.filter(pk=boil.pk).update(vessel=None, leaves_c=None)
     catalog_changed()
-    lapses_note(at=START)
+    breaches_note(at=START)
     custard.steps.filter(pk=boil.pk).update(vessel=pan, leaves_c=80)
     catalog_changed()
     mark = cooling_marks([order])[order.pk][Item("recipe", custard.pk)]
@@ -147,7 +147,7 @@ def test_a_source_entered_later_answers_for_what_was_made_before_and_a_cleared_t
     assert mark_of(order) is None
     custard.update(shelf_stable_source="")
     catalog_changed()
-    assert lapses_note(at=START) == 1
+    assert breaches_note(at=START) == 1
     assert mark_of(order) is not None
     custard.update(shelf_stable=False)
     Product.objects.update(holding="Keep refrigerated until served.")
@@ -161,16 +161,16 @@ def test_a_source_entered_later_answers_for_what_was_made_before_and_a_cleared_t
 
 def test_what_the_owner_recorded_needs_no_note() -> None:
     deep_order()
-    assert lapses_note(at=START) == 0
+    assert breaches_note(at=START) == 0
 
 
 def test_a_look_at_what_did_not_change_is_two_queries() -> None:
     ordered()
-    lapses_note(at=START)
+    breaches_note(at=START)
     with CaptureQueriesContext(connection) as queries:
-        lapses_note(at=AFTER)
+        breaches_note(at=AFTER)
     assert len(queries) <= 2
 
 
 def test_the_clock_looks_every_few_seconds() -> None:
-    assert settings.PERIODIC_WORK["orders.cooling_log.lapse_services.lapses_note"] <= 10
+    assert settings.PERIODIC_WORK["orders.cooling_log.breach_services.breaches_note"] <= 10

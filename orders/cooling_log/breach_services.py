@@ -9,7 +9,7 @@ from django.db import transaction
 
 from catalog.book.known import KnownByBook
 from costing.contract import Book
-from orders.cooling_log.lapses import LAPSED, lapse_params, lapses_of
+from orders.cooling_log.breaches import BREACHED, breach_params, breaches_of
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import earliest_making
 from orders.cooling_log.selectors import book_now
@@ -27,7 +27,7 @@ _AHEAD: Final = timedelta(days=120)
 _LOOKED_AT: KnownByBook[int, bool] = KnownByBook()
 
 
-def lapses_note(*, at: datetime) -> int:
+def breaches_note(*, at: datetime) -> int:
     """Note in the history of orders what breaks the rule by today's Book and may be in the making; return how many.
 
     What was sent with the owner's record needs no note: that marks it until it is measured. Two queries where nothing
@@ -45,7 +45,7 @@ def lapses_note(*, at: datetime) -> int:
     orders = {order.pk: order for order in rows.prefetch_related("lines__product")}
     broken = _broken(orders, book)
     noted, waiting = 0, set[int]()
-    known, overrides = lapses_of(broken), overrides_of({orders[pk].quote_id for pk in broken})
+    known, overrides = breaches_of(broken), overrides_of({orders[pk].quote_id for pk in broken})
     for pk, items in broken.items():
         order, stated = orders[pk], overrides[orders[pk].quote_id]
         unnoted = [one for item, one in items.items() if item not in known.get(pk, {}) and not _own(stated.get(item))]
@@ -87,9 +87,9 @@ def _in_the_making(order: Order, one: Broken, book: Book, at: datetime) -> bool:
 @transaction.atomic(durable=True)
 def _note(order_id: int, found: Sequence[Broken], at: datetime) -> bool:
     order = Order.objects.select_for_update().get(pk=order_id)
-    known = lapses_of([order_id]).get(order_id, {})
+    known = breaches_of([order_id]).get(order_id, {})
     new = [one for one in found if one.item not in known]
     if order.status not in ORDERS_AHEAD or not new:
         return False
-    audit(order, LAPSED, by=CLOCK, at=at, params=lapse_params(new))
+    audit(order, BREACHED, by=CLOCK, at=at, params=breach_params(new))
     return True

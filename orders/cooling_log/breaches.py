@@ -1,4 +1,4 @@
-"""Lapses: what of an order broke the cooling rule, by an edit of the catalog, while it may have been in the making.
+"""Breaches: what of an order broke the cooling rule, by an edit of the catalog, while it may have been in the making.
 
 At an approval nothing breaks the rule without the owner's record, which marks it until it is measured. What an edit
 breaks later is marked while it stands; the order's history holds it, so that another edit does not take the mark away.
@@ -15,11 +15,11 @@ from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item
 from orders.records.models import AuditEntry
 
 #: The event of the order's history.
-LAPSED: Final = "cooling_lapsed"
+BREACHED: Final = "cooling_breached"
 
 
 @dataclass(frozen=True, slots=True)
-class Lapse:
+class Breach:
     """A dessert or batch that broke the rule: its name, why, in how many vessels it stood, and when it was found.
 
     ``recipe`` is the code of the recipe whose source was missing, where that is why.
@@ -33,30 +33,30 @@ class Lapse:
     recipe: str = ""
 
 
-#: Key of an order -> what of it lapsed, as first found.
-Lapses = Mapping[int, Mapping[Item, Lapse]]
+#: Key of an order -> what of it breached, as first found.
+Breaches = Mapping[int, Mapping[Item, Breach]]
 
 
-def lapses_of(orders: Iterable[int]) -> Lapses:
+def breaches_of(orders: Iterable[int]) -> Breaches:
     """Return what the histories of some orders say, in one query."""
-    found: dict[int, dict[Item, Lapse]] = {}
-    entries = AuditEntry.objects.filter(document="order", document_pk__in=list(orders), event=LAPSED).order_by("pk")
+    found: dict[int, dict[Item, Breach]] = {}
+    entries = AuditEntry.objects.filter(document="order", document_pk__in=list(orders), event=BREACHED).order_by("pk")
     for entry in entries:
         for row in entry.params["items"]:
             item = Item(row["kind"], row["pk"])
-            lapse = Lapse(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"])
-            found.setdefault(entry.document_pk, {}).setdefault(item, lapse)
+            breach = Breach(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"])
+            found.setdefault(entry.document_pk, {}).setdefault(item, breach)
     return found
 
 
-def lapse_open(lapse: Lapse, book: Book | None) -> bool:
-    """Return whether a lapse stands: a source that is entered later is about what was made before as well."""
-    if not lapse.recipe or book is None:
+def breach_stands(breach: Breach, book: Book | None) -> bool:
+    """Return whether a breach stands: a source that is entered later is about what was made before as well."""
+    if not breach.recipe or book is None:
         return True
-    return not any(recipe.code == lapse.recipe and room_safe(recipe, book) for recipe in book.recipes)
+    return not any(recipe.code == breach.recipe and room_safe(recipe, book) for recipe in book.recipes)
 
 
-def lapse_params(found: Iterable[Broken]) -> dict[str, Any]:
+def breach_params(found: Iterable[Broken]) -> dict[str, Any]:
     """Return what is written into the history."""
     return {"items": [_item_params(one) for one in found]}
 
