@@ -76,10 +76,11 @@ def test_a_batch_of_another_size_is_judged_anew() -> None:
 def test_the_draft_has_no_green_word_and_leads_to_how_the_batch_cools() -> None:
     custard = kitchen()
     page = signed_in("owner").get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
-    assert "Baked custard, as a batch for this table: not cold in the time the rule asks for" in page
+    assert "Baked custard, as a batch for this order: not cold in the time the rule asks for" in page
     assert reverse("recipe-cooling", args=[custard.pk]) in page
     assert "can be kept" not in page
     assert "note good" not in page
+    assert "good time" not in page
 
 
 def test_a_deep_pot_is_named_and_its_stated_minutes_are_no_time_to_plan_a_window_with() -> None:
@@ -96,6 +97,7 @@ def test_a_deep_pot_is_named_and_its_stated_minutes_are_no_time_to_plan_a_window
     page = " ".join(signed_in("owner").get(reverse("inquiry", args=[inquiry.pk])).content.decode().split())
     assert "the cooling time of Baked custard cannot be estimated" in page
     assert "note good" not in page
+    assert "good time" not in page
     assert "can be kept. " not in page
 
 

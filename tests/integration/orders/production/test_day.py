@@ -289,7 +289,7 @@ def test_what_guests_need_since_the_quote_reaches_the_order(story: tuple[Order, 
     assert re.search(
         r"Not in the quote:.{0,40}3 guests cannot have eggs..{0,40}Not for them:.{0,40}Custard tart, 10 cm", page, re.S
     )
-    assert "They wrote since: “One carries a pen.”" in page
+    assert "Allergy note since then: “One carries a pen.”" in page
 
 
 def test_no_get_request_changes_a_status_and_each_leads_to_the_page(story: tuple[Order, Invoice, Invoice]) -> None:
