@@ -23,6 +23,7 @@ from config.demo.people import PEOPLE
 from config.wording.spelling import BRITISH, ENDINGS
 from costing.chilling import food_of, report
 from costing.contract import Mold
+from orders.production.procedure import procedure
 from tests.integration.catalog.book.forms import normal
 from tests.made_once import made_once
 
@@ -130,6 +131,9 @@ class TestBothProfiles:
         book = book_current()
         assert products_unsaid([product.code for product in book.products], book) == {}
         assert [recipe.code for recipe in book.recipes if batch_report(recipe.code, None).missing] == []
+        written = procedure()
+        # Dried meringue needs no cold.
+        assert (written.unanswered, written.others) == ((), ("Meringue kisses, bag of six",))
 
     def test_what_is_safe_at_room_temperature_says_so(self, which: str) -> None:
         taken_over(which)

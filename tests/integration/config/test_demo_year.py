@@ -54,6 +54,7 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
         outcomes = CoolingRecord.objects.values_list("outcome", "action")
         assert {("met", ""), ("not_met", "discarded")} <= set(outcomes)
         assert CoolingOverride.objects.exclude(measured_by="").exists()
+        assert not CoolingOverride.objects.filter(measured__contains="°C").exists()
 
 
 def nothing_left_open(quote: Quote) -> None:
