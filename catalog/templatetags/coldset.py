@@ -20,6 +20,7 @@ from catalog.pantry.declarations import Declaration
 from catalog.pantry.presenters import allergen_word, allergen_words, counted_need_words, label_words, need_words
 from catalog.web import display, inputs
 from catalog.web.edits import Edit
+from catalog.web.one_line import on_one_line
 from catalog.web.people import name_on_page
 
 register = template.Library()
@@ -57,6 +58,14 @@ register.filter("needs", need_words)
 register.filter("needs_counted", counted_need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
+
+#: Filters that write a number with its unit: the two stay on one line of a page.
+_MEASURES: Final = (
+    "mass", "measure", "distance", "volume", "temperature", "duration", "day", "short_day", "day_alone", "moment",
+    "clock", "window",
+)  # fmt: skip
+for _name in _MEASURES:
+    register.filter(_name, on_one_line(register.filters[_name]), needs_autoescape=True)
 
 
 @register.simple_tag

@@ -9,6 +9,7 @@ from catalog.recipes.presenters import line_problem
 from catalog.web.display import current, duration, plain
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
+from catalog.web.one_line import on_one_line
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 
@@ -17,7 +18,8 @@ register = template.Library()
 register.filter("line_problem", line_problem)
 
 
-@register.filter
+@register.filter(needs_autoescape=True)
+@on_one_line
 def line_amount(stored: str) -> str:
     """Write the amount of a line, whose ingredient stands beside it: ``1 1/2 cup`` is 1 ½ cups, ``3 each`` is 3."""
     try:
@@ -26,7 +28,8 @@ def line_amount(stored: str) -> str:
         return stored
 
 
-@register.filter
+@register.filter(needs_autoescape=True)
+@on_one_line
 def degrees(celsius: Decimal | Fraction | None) -> str:
     """Write a temperature kept in °C in the kitchen's degrees: 350 °F."""
     if celsius is None:
@@ -35,7 +38,8 @@ def degrees(celsius: Decimal | Fraction | None) -> str:
     return f"{degrees_shown(Decimal(number_text(celsius)), scale)} °{scale}"
 
 
-@register.filter
+@register.filter(needs_autoescape=True)
+@on_one_line
 def hours(value: Decimal | None) -> str:
     """Write hours as people say them: 72 is 3 days."""
     return "" if value is None else duration(value * 60)

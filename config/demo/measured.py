@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Final
 
+from catalog.kitchen.selectors import kitchen
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
@@ -15,12 +16,15 @@ from orders.quotes.models import Quote
 COOK: Final = "tomas"
 #: 85, 68 and 40 °F.
 _WARM, _IN_TIME, _COLD = Decimal("29.444444"), Decimal(20), Decimal("4.444444")
-_MEASURED: Final = "Probe the middle at 2 h and 4 h; into the blast chiller if above 70 °F (21 °C) at 2 h"
+_MEASURED: Final = "Probe the middle at 2 h and 4 h; into the blast chiller if above {limit} at 2 h"
+#: As a kitchen reads it from its probe, by its degrees.
+_LIMIT: Final = {"F": "70 °F", "C": "21 °C"}
 
 
 def overrides_recorded(draft: Quote, *, by: str, at: datetime) -> None:
     """Record what is measured instead for everything on a draft that breaks the rule."""
-    overrides = [OverrideData(one.item, _MEASURED, "Tomas Reyl") for one in ruled_now(draft).broken]
+    measured = _MEASURED.format(limit=_LIMIT[kitchen().degrees])
+    overrides = [OverrideData(one.item, measured, "Tomas Reyl") for one in ruled_now(draft).broken]
     if overrides:
         cooling_overrides_record(quote_id=draft.pk, overrides=overrides, by=by, at=at)
 

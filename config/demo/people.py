@@ -29,7 +29,7 @@ PEOPLE: Final = (
     Person("Liesl Mourne", "private", "Name day of Liesl"),
     Person("Calder House", "venue", "Midwinter table"),
     Person("Fenna Dray", "private", "Wedding of Fenna and Bo"),
-    Person("Gil Tarrow", "private", "Thank-you to the neighbours"),
+    Person("Gil Tarrow", "private", "Thank-you supper for the helpers"),
     Person("Quayside Choir", "business", "Concert reception"),
     Person("Ysolde Penn", "private", "Ysolde is seventy"),
     Person("Marek Stroud", "private", "Engagement of Marek and Una"),

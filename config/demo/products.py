@@ -266,14 +266,12 @@ PRODUCTS = (
         12,
         48,
         (
-            Line("sweet-paste", "1 oz", "28 g"),
+            Line("tartlet-cases", "1 oz", "28 g"),
             Line("lemon-curd", "1 1/4 oz", "35 g"),
             Line("meringue", "1/2 oz", "14 g"),
         ),
         "case",
         (
-            bake("18", name="Bake the cases"),
-            cool("30", "Cool on the rack"),
             hands("Fill and pipe", "fill", "8", "0.7", takes=["lemon-curd", "meringue"]),
             hands("Brown with a flame", "finish", "2", "0.2", leaves_c=warm("68", "20")),
             chill("180", hold_max="720"),

@@ -1,10 +1,11 @@
 """The invented kitchen's recipes.
 
 Air is common practice, without a source: cream whips to about twice its volume, a baked sponge is about half air.
-So is what is safe at room temperature: a plain sponge that is baked through, roasted nuts in caramel, a dried meringue.
+So is what is safe at room temperature: a plain sponge that is baked through, roasted nuts in caramel, a dried meringue,
+an empty case of sweet paste.
 """
 
-from config.demo.making import Line, Make, hands, hot, size, wait, warm
+from config.demo.making import Line, Make, bake, hands, hot, size, wait, warm
 from config.demo.profile import PAN, TRAY
 
 _SPONGE = "Baked through and without a filling, it is safe at room temperature. The batter goes into the oven at once."
@@ -34,6 +35,19 @@ RECIPES = (
             hands("Roll and line", "prepare", "10", "6"),
         ),
         loss_of="all",
+    ),
+    Make(
+        "tartlet-cases",
+        "Baked tartlet cases",
+        "0.08",
+        ("5 lb", "2.2 kg"),
+        (Line("@sweet-paste", "5 1/2 lb", "2400 g"),),
+        (
+            bake("18", name="Bake the cases", hands_each="0"),
+            {"name": "Cool on the rack", "kind": "rest", "station": "rack", "minutes": "30", "hold_max": "720"},
+        ),
+        note="Baked until dry and crisp, it is safe at room temperature until filled. Raw paste stays in the cold.",
+        shelf_stable=True,
     ),
     Make(
         "buckwheat-paste",

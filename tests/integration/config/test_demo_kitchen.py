@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -18,13 +19,29 @@ from catalog.pantry.food_table import foods
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
 from config.demo.catalog import catalog
+from config.demo.people import PEOPLE
+from config.wording.spelling import BRITISH, ENDINGS
 from costing.chilling import food_of, report
 from costing.contract import Mold
+from orders.production.procedure import procedure
 from tests.integration.catalog.book.forms import normal
 from tests.made_once import made_once
 
 # On one worker, so that each profile is imported once in a run.
 pytestmark = [pytest.mark.django_db, pytest.mark.xdist_group("demo kitchen")]
+
+
+#: British words that no text of the service has, but a kitchen's own words may.
+_ELSEWHERE_BRITISH = (
+    "neighbour",
+    "flavour",
+    "harbour",
+    "savoury",
+    "caramelise",
+    "icing sugar",
+    "caster sugar",
+    "gateau",
+)
 
 
 def taken_over(which: str) -> dict[str, Any]:
@@ -114,6 +131,9 @@ class TestBothProfiles:
         book = book_current()
         assert products_unsaid([product.code for product in book.products], book) == {}
         assert [recipe.code for recipe in book.recipes if batch_report(recipe.code, None).missing] == []
+        written = procedure()
+        # Dried meringue needs no cold.
+        assert (written.unanswered, written.others) == ((), ("Meringue kisses, bag of six",))
 
     def test_what_is_safe_at_room_temperature_says_so(self, which: str) -> None:
         taken_over(which)
@@ -129,6 +149,13 @@ class TestBothProfiles:
         assert [name for name in named if foreign.search(name)] == []
         sizes = {"us": ("Ring, 10 in", "25.4"), "eu": ("Ring, 25 cm", "25")}[which]
         assert sizes in [(mold["name"], mold.get("diameter_cm")) for mold in book["moulds"]]
+
+    def test_a_kitchen_spells_as_its_country_does(self, which: str) -> None:
+        """Names, steps, notes and descriptions, and what customers call their day; the US profile has none British."""
+        british = re.compile(rf"\b({'|'.join([*BRITISH.values(), *_ELSEWHERE_BRITISH])}){ENDINGS}\b", re.IGNORECASE)
+        occasions = [] if which == "eu" else [person.occasion for person in PEOPLE]
+        found = [text for text in [*typed(catalog(which)), *occasions] if british.search(text)]
+        assert sorted(set(found)) == {"us": [], "eu": ["Icing sugar", "Roast and caramelise"]}[which]
 
 
 class TestRules:
@@ -156,6 +183,18 @@ class TestRules:
         found = cold_times([product.code for product in book.products], book)
         broken = {code for code, one in found.items() if first_broken(one.times)}
         assert broken == {"chocolate-hazelnut-10", "custard-tart-9"}
+
+
+def typed(data: Any, key: str = "") -> Iterator[str]:
+    """Find the words an owner types, at any depth of a Book."""
+    if isinstance(data, dict):
+        for name, value in data.items():
+            yield from typed(value, name)
+    elif isinstance(data, list):
+        for value in data:
+            yield from typed(value, key)
+    elif isinstance(data, str) and key in ("name", "description", "note", "text", "holding"):
+        yield data
 
 
 def without_defaults(products: list[dict[str, Any]]) -> list[dict[str, Any]]:

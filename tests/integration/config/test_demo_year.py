@@ -5,12 +5,17 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.utils import timezone
 
+from catalog.book.selectors import book_current
 from config.demo.year import build_year
 from orders.cooling_log.models import CoolingRecord
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
+from orders.quotes.cooling.selectors import broken, not_judged, ruled_table, table_units
+from orders.quotes.draft.services import Terms, draft_terms
 from orders.quotes.models import CoolingOverride, Quote
+from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.send.check import send_check
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 from tests.integration.config.test_demo_kitchen import taken_over
 
@@ -36,8 +41,40 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     assert set(Invoice.objects.values_list("status", flat=True)) >= set(InvoiceStatus.values) - {"draft"}
     assert Inquiry.objects.filter(quotes__status=QuoteStatus.DRAFT).exists()
     assert len(reported) == 2
+    assert [str(quote) for quote in Quote.objects.exclude(status=QuoteStatus.DRAFT) if quote.sent_at is None] == []
+    for quote in quotes_with_rows():
+        nothing_left_open(quote)
+    (draft,) = (quote for quote in quotes_with_rows().filter(status=QuoteStatus.DRAFT) if quote.lines.exists())
+    with_terms(draft, now)
+    check = send_check(quotes_with_rows().get(pk=draft.pk), at=now)
+    assert check.may_go
+    assert (check.unstated, check.not_judged) == ((), ())
     if profile == "us":
         # A large cake cools too slowly: it is measured, and once the first one had to be thrown away.
         outcomes = CoolingRecord.objects.values_list("outcome", "action")
         assert {("met", ""), ("not_met", "discarded")} <= set(outcomes)
         assert CoolingOverride.objects.exclude(measured_by="").exists()
+        assert not CoolingOverride.objects.filter(measured__contains="°C").exists()
+
+
+def nothing_left_open(quote: Quote) -> None:
+    """Check that nothing of a quote waits for an answer about cooling, and what breaks the rule has its record."""
+    book, units = book_current(), table_units(quote)
+    assert not_judged(units, book) == (), quote.number
+    assert [one.name for one in broken(units, book) if one.missing is not None] == [], quote.number
+    if quote.sent_at is not None:
+        assert ruled_table(quote, units, book).unrecorded == (), quote.number
+
+
+def with_terms(draft: Quote, now: datetime) -> None:
+    """Enter until when a draft is valid, as the owner does before it is sent."""
+    terms = Terms(
+        valid_until=now + timedelta(days=5),
+        deposit_share=draft.deposit_share,
+        deposit_days=draft.deposit_days,
+        balance_days=draft.balance_days,
+        final_count_on=draft.final_count_on,
+        cancellation_terms=draft.cancellation_terms,
+        note=draft.note,
+    )
+    draft_terms(quote_id=draft.pk, terms=terms, by="odile", at=now)
