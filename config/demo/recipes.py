@@ -48,6 +48,7 @@ RECIPES = (
         ),
         note="Baked until dry and crisp, it is safe at room temperature until filled. Raw paste stays in the cold.",
         shelf_stable=True,
+        shelf_stable_source=_TESTED.format(activity="0.22", report="2410"),
     ),
     Make(
         "buckwheat-paste",

@@ -18,6 +18,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.food_table import foods
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
+from catalog.recipes.perishables import room_safe
 from config.demo.catalog import catalog
 from config.demo.people import PEOPLE
 from config.wording.spelling import BRITISH, ENDINGS
@@ -138,6 +139,8 @@ class TestBothProfiles:
     def test_what_is_safe_at_room_temperature_says_so(self, which: str) -> None:
         taken_over(which)
         assert all("safe at room temperature" in one.note for one in Recipe.objects.filter(shelf_stable=True))
+        book = book_current()
+        assert [one.code for one in book.recipes if one.shelf_stable and not room_safe(one, book)] == []
 
     def test_names_speak_of_one_system_of_measures(self, which: str) -> None:
         """A US kitchen has inches, quarts and Fahrenheit in its names; an EU kitchen is metric."""
