@@ -27,7 +27,7 @@ from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
 from costing.requirements.compiled_book import compile_book
 from costing.requirements.workings import ExactWorkings
-from orders.quotes.models import CoolingOverride, Quote, QuoteLine
+from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
 NO_SOURCE: Final = "no_source"
@@ -363,7 +363,7 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
     What the catalog cannot judge, not even without its prices, is left out. Their lines come with their products. One
     query, and those of the Book and of new verdicts.
     """
-    tables = {quote.pk: _units_of(quote.lines.all()) for quote in quotes}
+    tables = {quote.pk: {line.product.code: line.units for line in quote.lines.all()} for quote in quotes}
     books = books_unpriced(tables)
     judged: dict[int, Judgement] = {}
     for book in {id(book): book for book in books.values() if book is not None}.values():
@@ -392,11 +392,7 @@ def item_of(row: CoolingOverride) -> Item:
 
 def table_units(quote: Quote) -> Units:
     """Return the units of a saved table by product code."""
-    return _units_of(quote.lines.select_related("product"))
-
-
-def _units_of(lines: Iterable[QuoteLine]) -> Units:
-    return {line.product.code: line.units for line in lines}
+    return {line.product.code: line.units for line in quote.lines.select_related("product")}
 
 
 def overrides_version(found: RuledTable) -> str:
