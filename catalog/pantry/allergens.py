@@ -69,7 +69,7 @@ ALLERGENS: Final = tuple(
         ("molluscs", marked("molluscs"), _ALL - _US, ""),
         ("celery", marked("celery"), _EU, ""),
         ("mustard", marked("mustard"), _EU | {CA}, ""),
-        ("sulphites", marked("sulfur dioxide and sulfites"), _ALL - _US, ""),
+        ("sulphites", marked("sulphur dioxide and sulphites"), _ALL - _US, ""),
         ("lupin", marked("lupin"), _EU | {ANZ}, ""),
         ("almonds", marked("almonds"), _ALL, TREE_NUTS),
         ("brazil-nuts", marked("Brazil nuts"), _ALL, TREE_NUTS),

@@ -7,10 +7,10 @@ from itertools import groupby
 from typing import Final
 
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.kitchen.selectors import local_day
 from catalog.web import display
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
@@ -45,7 +45,7 @@ def coming_shown(rows: Iterable[Leaving], *, today: date, now: datetime) -> list
     """Write what comes next, day by day; what should have happened before today is under today."""
     return [
         ComingDay(_day_name(day, today), [_coming(row, today, now) for row in of_day])
-        for day, of_day in groupby(rows, key=lambda row: max(local_day(row.next_at), today))
+        for day, of_day in groupby(rows, key=lambda row: max(timezone.localdate(row.next_at), today))
     ]
 
 
@@ -65,7 +65,7 @@ def _day_name(day: date, today: date) -> str:
 
 def _coming(row: Leaving, today: date, now: datetime) -> ComingShown:
     order, pickup = row.order, row.content.event.hand_over == Inquiry.HandOver.PICKUP
-    past = local_day(row.next_at) < today
+    past = timezone.localdate(row.next_at) < today
     late = row.next_at < now if row.not_begun else order.window_end < now
     if row.not_begun:
         what = gettext("production should have started") if late else gettext("start production by")
@@ -84,10 +84,10 @@ def _coming(row: Leaving, today: date, now: datetime) -> ComingShown:
 
 
 def _hand_over(row: Leaving, *, pickup: bool) -> str:
-    same = local_day(row.next_at) == local_day(row.order.window_start)
+    same = timezone.localdate(row.next_at) == timezone.localdate(row.order.window_start)
     start, end = row.order.window_start, row.order.window_end
     window = display.window(start, end)
-    if same and local_day(start) == local_day(end):
+    if same and timezone.localdate(start) == timezone.localdate(end):
         window = gettext("%(start)s to %(end)s") % {"start": display.clock(start), "end": display.clock(end)}
     if pickup:
         return gettext("Pickup %(window)s") % {"window": window}

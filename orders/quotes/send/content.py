@@ -182,6 +182,10 @@ class _ContentBuilder:
     def lines(self) -> Iterator[Line]:
         # In the order of the table; the estimate sorts by code.
         rows = list(self.quote.lines.select_related("product__mold"))
+        for row in rows:
+            # Which drawing stands for it follows from its words as the Book has them.
+            of_book = self.book.product(row.product.code)
+            row.product.name, row.product.category = of_book.name, of_book.category
         times = cold_times([row.product.code for row in rows], self.book)
         declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:

@@ -157,7 +157,7 @@ class TestBothProfiles:
         """Names, steps, notes and descriptions, and what customers call their day; the US profile has none British."""
         british = re.compile(rf"\b({'|'.join([*BRITISH.values(), *_ELSEWHERE_BRITISH])}){ENDINGS}\b", re.IGNORECASE)
         occasions = [] if which == "eu" else [person.occasion for person in PEOPLE]
-        found = [text for text in [*typed(catalog(which)), *occasions] if british.search(text)]
+        found = [text for text in [*texts_of(catalog(which)), *occasions] if british.search(text)]
         assert sorted(set(found)) == {"us": [], "eu": ["Icing sugar", "Roast and caramelise"]}[which]
 
 
@@ -188,14 +188,14 @@ class TestRules:
         assert broken == {"chocolate-hazelnut-10", "custard-tart-9"}
 
 
-def typed(data: Any, key: str = "") -> Iterator[str]:
+def texts_of(data: Any, key: str = "") -> Iterator[str]:
     """Find the words an owner types, at any depth of a Book."""
     if isinstance(data, dict):
         for name, value in data.items():
-            yield from typed(value, name)
+            yield from texts_of(value, name)
     elif isinstance(data, list):
         for value in data:
-            yield from typed(value, key)
+            yield from texts_of(value, key)
     elif isinstance(data, str) and key in ("name", "description", "note", "text", "holding"):
         yield data
 

@@ -218,7 +218,7 @@ def test_another_form_moves_the_version_of_what_it_changes(owner: Client) -> Non
     mold_save(mold_id=mold.pk, data=MoldData(**{**facts, "owned": mold.owned + 3}), by=BY, at=NOW)
     page = window.save(description="A new sentence.")
     assert page.status_code == 409
-    assert f"Made at once: saved now {mold.owned + 3} , before" in text(page)
+    assert f"Units per load: saved now {mold.owned + 3} , before" in text(page)
 
 
 @pytest.mark.django_db(transaction=True)

@@ -181,7 +181,7 @@ class TestTheYesIsNotLost:
         assert held[-1] is None
         assert Message.objects.count() == MESSAGES_A_DAY
 
-    def test_who_cannot_be_sent_a_note_is_not_told_that_it_was_sent(self, client: Client) -> None:
+    def test_who_cannot_be_sent_a_note_does_not_read_that_it_was_sent(self, client: Client) -> None:
         quote = sent_shallow()
         now = timezone.now()
         for at in range(MESSAGES_A_DAY):

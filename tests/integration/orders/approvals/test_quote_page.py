@@ -63,7 +63,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     for part in (
         "Wedding of Ida and Jonas",
-        "Saturday, February 6, 2027, 3:30 PM to 4:00 PM",
+        "Saturday, February 6, 2027, 3:30\xa0PM to 4:00\xa0PM",
         "The Old Ropewalk, West Orrin",
         "78 × Custard tart, 10 cm",
         "250 servings",

@@ -162,7 +162,7 @@ def test_marks_of_batches_take_as_many_queries_for_any_number_of_orders() -> Non
     book = book_current()
     cooling_marks(orders, book)
     # Of one order the two others of its day come along with their lines and products.
-    for some, count in ((orders[:1], 7), (orders, 5)):
+    for some, count in ((orders[:1], 8), (orders, 6)):
         with CaptureQueriesContext(connection) as queries:
             assert len(cooling_marks(some, book)) == len(some)
         assert len(queries) == count, [q["sql"][:160] for q in queries]

@@ -96,7 +96,7 @@ def test_it_is_noted_once_and_the_history_says_so() -> None:
     (entry,) = AuditEntry.objects.filter(document="order", event=BREACHED)
     assert entry.at == START
     page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
-    assert "cooling rule broken by an edit while it may be in the making" in page
+    assert "Cooling rule broken by an edit while it may have been in production" in page
 
 
 def test_the_sheets_show_it_until_it_is_measured(monkeypatch: pytest.MonkeyPatch) -> None:

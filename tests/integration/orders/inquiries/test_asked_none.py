@@ -151,10 +151,10 @@ class TestInTheKitchen:
 class TestTheNewForm:
     def test_what_the_note_names_is_offered_at_once_and_nothing_is_lost(self, owner: Client) -> None:
         address = reverse("inquiry-new")
-        typed = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
-        typed |= {"hand_over": "pickup", "kind": "private"}
+        entered = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
+        entered |= {"hand_over": "pickup", "kind": "private"}
         note = "My aunt is coeliac, 2 have a nut allergy"
-        answer = owner.post(address, {**typed, "allergy_note": note})
+        answer = owner.post(address, {**entered, "allergy_note": note})
         saved = Inquiry.objects.get(title="Supper")
         assert saved.allergy_note == note
         edit = reverse("inquiry-edit", args=[saved.pk])
@@ -169,7 +169,7 @@ class TestTheNewForm:
 
     def test_a_note_that_names_nothing_known_goes_on_to_the_table(self, owner: Client) -> None:
         address = reverse("inquiry-new")
-        typed = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
-        typed |= {"hand_over": "pickup", "kind": "private"}
-        answer = owner.post(address, {**typed, "allergy_note": "One carries a pen."})
+        entered = {"name": "Ida", "title": "Supper", "day": "2027-01-20", "start": "16:00", "end": "17:00"}
+        entered |= {"hand_over": "pickup", "kind": "private"}
+        answer = owner.post(address, {**entered, "allergy_note": "One carries a pen."})
         assert answer["Location"] == reverse("inquiry", args=[Inquiry.objects.get(title="Supper").pk])

@@ -251,7 +251,7 @@ def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Cu
     assert client.get(f"/quotes/{declined.pk}/pdf/").status_code == 404
     assert not Outbox.objects.filter(kind="quote_pdf", status="waiting").exists()
     inquiry_page = client.get(f"/inquiries/{declined.inquiry_id}/").content.decode()
-    assert "personal data was erased from this enquiry" in inquiry_page
+    assert "personal data was erased from this inquiry" in inquiry_page
     assert "make a revision" not in inquiry_page
 
 

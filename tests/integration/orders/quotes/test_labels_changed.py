@@ -104,7 +104,7 @@ def test_lists_of_open_quotes_mark_it(name: str) -> None:
 def test_the_days_list_of_waiting_quotes_marks_it() -> None:
     owner = signed_in()
     sent_make()
-    mark = "cannot be approved: its allergens changed"
+    mark = "Cannot be approved: its allergens changed"
     assert mark not in text(owner.get(reverse("day")))
     peanuts_found()
     assert mark in text(owner.get(reverse("day")))

@@ -38,6 +38,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.quotes.cooling.drafts import approve
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 TART = "custard-tart"
@@ -139,10 +140,10 @@ class TestTheQuote:
         kitchen()
         ticked("custard", "paste")
         override_make(quote := drafted())
-        assert quote_send(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+        assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
         ticked("custard", "paste", source=SOURCE)
         assert broken(UNITS, book_current()) == ()
-        assert quote_send(quote_id=drafted().pk, by=BY, at=NOW).status == QuoteStatus.SENT
+        assert quote_send_seen(quote_id=drafted().pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
     def test_it_stops_and_is_not_named_a_second_time(self) -> None:
         cold_mixed()

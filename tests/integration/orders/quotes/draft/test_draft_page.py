@@ -84,7 +84,7 @@ def test_a_hand_over_in_the_past_is_reported_on_the_inquiry_page(owner: Client, 
 def test_the_sheet_says_how_far_it_is(owner: Client, quote: Quote) -> None:
     Inquiry.objects.filter(pk=quote.inquiry_id).update(minutes=35, km=Decimal("28.968"))
     Kitchen.objects.update(distance=Kitchen.Distance.MILE)
-    assert "35 min, 18 mi one way" in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+    assert "35\xa0min, 18\xa0mi one way" in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
 
 
 def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:

@@ -19,11 +19,12 @@ from orders.inquiries.services import inquiry_close
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.same_day import MOST, same_day
-from orders.quotes.send.services import quote_revise, quote_send
+from orders.quotes.send.services import quote_revise
 from orders.records.states import OrderStatus
 from tests import factories
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.draft.test_draft_page import form_data, live, post
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -43,8 +44,8 @@ class TestSameDay:
         factories.inquiry_make(title="The day after", window_start=quote.inquiry.window_start + timedelta(days=1))
         words = part(sheet(owner, quote), '<p class="same-day">', "</p>")
         assert "Same day:" in words
-        assert "Wedding of Lea and Tom</a> (3:30 PM, delivery, quote sent)" in words
-        assert "Board lunch</a> (3:30 PM, pickup at the kitchen, quote draft)" in words
+        assert "Wedding of Lea and Tom</a> (3:30\xa0PM, delivery, quote sent)" in words
+        assert "Board lunch</a> (3:30\xa0PM, pickup at the kitchen, quote draft)" in words
         assert "The day after" not in words
         assert quote.inquiry.title not in words
 
@@ -88,7 +89,7 @@ class TestSameDay:
 class TestChangeRequested:
     @pytest.fixture
     def asked(self, quote: Quote) -> Quote:
-        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
         evidence = ApprovalEvidence()
         quote_ask_change(quote_id=quote.pk, text="Twelve more tartlets, please.", evidence=evidence, at=NOW)
         return quote
@@ -103,7 +104,7 @@ class TestChangeRequested:
     def test_a_revision_that_is_sent_answers_it(self, owner: Client, asked: Quote) -> None:
         later = NOW + timedelta(minutes=5)
         revision = quote_revise(quote_id=asked.pk, by=BY, at=later)
-        quote_send(quote_id=revision.pk, by=BY, at=later)
+        quote_send_seen(quote_id=revision.pk, by=BY, at=later)
         assert "Twelve more tartlets, please." not in sheet(owner, asked)
         assert Message.objects.count() == 1
 
