@@ -16,7 +16,7 @@ from orders.quotes.models import Quote
 from tests.integration.config.routes import routes
 
 #: Most pages of one view that are looked at for forms; few for those who see no more than the owner.
-_PAGES_OF_A_VIEW: Final = 8
+_PAGES_OF_A_VIEW: Final = 10
 _FEW_PAGES: Final = 2
 #: Most pages of the admin, which are all made by the same few views.
 _ADMIN_PAGES: Final = 12
