@@ -61,8 +61,8 @@ register.filter("work_summary", work_summary)
 
 #: Filters that write a number with its unit: the two stay on one line of a page.
 _MEASURES: Final = (
-    "mass", "measure", "distance", "volume", "temperature", "duration", "day", "short_day", "day_alone", "moment",
-    "clock", "window",
+    "mass", "minutes_per_mass", "measure", "distance", "volume", "in_length", "temperature", "duration", "day",
+    "short_day", "day_alone", "moment", "clock", "window",
 )  # fmt: skip
 for _name in _MEASURES:
     register.filter(_name, on_one_line(register.filters[_name]), needs_autoescape=True)

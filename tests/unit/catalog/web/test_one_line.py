@@ -24,6 +24,8 @@ def page_of(source: str, value: Any, settings: DisplaySettings) -> str:
     ("source", "value", "us", "eu"),
     [
         ("{{ value|mass }}", Decimal(1000), "2.2~lb", "1~kg"),
+        ("{{ value|minutes_per_mass }}", Decimal(2), "0.91~min per lb", "2~min per kg"),
+        ("{{ value|in_length }}", Decimal(5), "2~in", "5~cm"),
         ("{{ value|temperature }}", Decimal(5), "41~°F", "5~°C"),
         ("{{ value|degrees }}", Decimal(5), "41~°F", "5~°C"),
         ("{{ value|distance }}", Decimal("16.09344"), "10~mi", "16,1~km"),
