@@ -39,7 +39,7 @@ def test_she_adds_a_picture_and_loses_nothing_of_what_she_is_editing(
     page = open_page()
     sign_in(page, owner)
     page.goto(live_server.url + reverse("product-edit", args=[cake.pk]))
-    page.get_by_label("What the customer reads").fill("Walnuts from the yard.")
+    page.locator("#id_description").fill("Walnuts from the yard.")
     picture = page.locator("#picture")
     expect(picture.locator("svg.drawing")).to_be_visible()
     expect(picture.get_by_label("Description of the picture")).to_have_value(cake.name)
@@ -56,17 +56,17 @@ def test_she_adds_a_picture_and_loses_nothing_of_what_she_is_editing(
     shown = picture.get_by_role("img", name="A walnut cake on a stand")
     expect(shown).to_be_visible()
     assert shown.evaluate("image => image.complete && image.naturalWidth > 0")
-    expect(page.get_by_label("What the customer reads")).to_have_value("Walnuts from the yard.")
+    expect(page.locator("#id_description")).to_have_value("Walnuts from the yard.")
 
     picture.get_by_role("button", name="Remove picture").click()
     expect(picture.get_by_text("The picture is removed. You can put it back.")).to_be_visible()
     picture.get_by_role("button", name="Put back earlier picture").click()
     expect(picture.get_by_text("The earlier picture is back.")).to_be_visible()
     expect(picture.get_by_role("img", name="A walnut cake on a stand")).to_be_visible()
-    expect(page.get_by_label("What the customer reads")).to_have_value("Walnuts from the yard.")
+    expect(page.locator("#id_description")).to_have_value("Walnuts from the yard.")
     assert look_of(cake).picture is not None
 
-    page.get_by_role("button", name="Save the product").click()
+    page.get_by_role("button", name="Save product").click()
     expect(page.get_by_role("heading", level=1)).to_have_text(cake.name)
     cake.refresh_from_db()
     assert cake.description == "Walnuts from the yard."

@@ -18,7 +18,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 #: The most a first load of a page may bring [bytes].
 MOST = 75_000
 #: The most the customer's page may bring to a phone, without photographs [bytes].
-MOST_OF_THE_QUOTE_PAGE = 50_000
+MOST_OF_THE_QUOTE_PAGE = 50 * 1024
 
 
 @pytest.fixture
