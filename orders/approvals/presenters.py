@@ -8,10 +8,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
+from catalog.pantry.presenters import need_words
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
-from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
+from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 from orders.records.window_presenters import names_words
 
@@ -39,6 +40,14 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
             )
             % {"changes": what}
         )
+    if page.since.unanswered:
+        found.append(
+            gettext(
+                "Recorded after it was sent, and not in the quote: %(needs)s. Make a revision and send it, so that the "
+                "customer reads what serves these guests before anything is approved."
+            )
+            % {"needs": need_words(one.need for one in page.since.unanswered)}
+        )
     if ruled.unrecorded:
         found.append(
             gettext(
@@ -61,6 +70,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
 #: Refusal of an approval -> why it cannot even be tried, and what to do.
 _STOPPED: Final = {
     KitchenMustTell.code: marked("The allergens of part of this changed since we sent it."),
+    KitchenMustAnswer.code: marked("It does not answer yet what you told us of allergies or diets after we sent it."),
     KitchenMustCheck.code: marked("We first have to settle how part of this is kept cold."),
 }
 

@@ -12,7 +12,7 @@ from orders.orders.models import Order
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
-from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
+from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.states import QuoteStatus
 
 
@@ -99,8 +99,10 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
 
 def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
     """Return what an approval would be refused with by today's catalog; None where it can be given."""
-    if since.stops:
+    if any(change.stops for change in since.changes):
         return KitchenMustTell()
+    if since.unanswered:
+        return KitchenMustAnswer()
     try:
         check_approval(quote, by_customer=True)
     except KitchenMustCheck as refusal:

@@ -15,7 +15,7 @@ from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
-from orders.quotes.draft.allergens import label_changes
+from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
@@ -24,9 +24,11 @@ from orders.records.actors import customer
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
+    KitchenMustAnswer,
     KitchenMustTell,
     MessageMissing,
     NameMissing,
+    NeedsNotInQuote,
     PdfNotStored,
     ReasonMissing,
     TooManyMessages,
@@ -154,6 +156,8 @@ def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) 
     book = book_unpriced(line.product for line in content.lines)
     if changed := [one.name for one in label_changes(content, book) if one.stops]:
         raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
+    if needs := [one.need for one in needs_unanswered(content, quote.inquiry, book)]:
+        raise KitchenMustAnswer() if by_customer else NeedsNotInQuote(what=str(quote), needs=needs)
 
 
 def _approved(

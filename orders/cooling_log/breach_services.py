@@ -53,7 +53,10 @@ def breaches_note(*, at: datetime) -> int:
         if len(making) < len(unnoted):
             waiting.add(pk)
         noted += bool(making) and _note(pk, making, at)
-    looked_at.update(dict.fromkeys(orders.keys() - waiting, True))
+    # Not the neighbors that a common batch brought along: nobody judged these alone.
+    looked_at.update(dict.fromkeys(set(new) - waiting, True))
+    for pk in waiting:
+        looked_at.pop(pk, None)
     return noted
 
 

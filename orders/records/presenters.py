@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
+from catalog.pantry.presenters import need_words
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers, claims_words
@@ -117,6 +118,14 @@ SENTENCES: Final[Sentences] = {
     "kitchen_must_tell": marked(
         "Nothing was approved: the allergens of some items changed after the quote was sent, and the kitchen has to "
         "tell you first. Call or write to the kitchen."
+    ),
+    "needs_not_in_quote": marked(
+        "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
+        "customer reads what serves these guests before approving."
+    ),
+    "kitchen_must_answer": marked(
+        "Nothing was approved: you told the kitchen of an allergy or diet after the quote was sent, and it does not "
+        "answer that yet. Call or write to the kitchen."
     ),
     "kitchen_must_check": marked(
         "Nothing was approved: the kitchen first has to settle how some items are kept cold. Call or write to the "
@@ -301,6 +310,7 @@ _TEXTS_READ: Final[Mapping[str, str]] = {
     "note": marked("The note to the customer"),
     "cancellation_terms": marked("The cancellation terms"),
     "title": marked("The event name"),
+    "pictures": marked("The description of a picture"),
     "extras": marked("The name of an extra"),
     "taxes": marked("The name of a tax, or why none is charged"),
     "text": marked("Your reply"),
@@ -318,6 +328,7 @@ _PROFILE_TEXTS: Final[Mapping[str, str]] = {
 
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    "needs": need_words,
     "text_read": lambda place: gettext(_TEXTS_READ[place]),
     "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),
     "claims": claims_words,

@@ -260,18 +260,20 @@ class NeedNow:
 class SinceQuote:
     """What changed about allergens since a quote was sent: its desserts, guests' needs, and what they said of them.
 
-    ``table`` has the needs that the quote answers, ``needs`` those that it does not.
+    ``table`` has the needs that the quote answers, ``needs`` those that it does not, or for fewer guests.
+    ``unanswered`` are those of them that it does not name at all and that part of the table does not serve.
     """
 
     changes: tuple[LabelChange, ...] = ()
     needs: tuple[NeedServed, ...] = ()
     note: str = ""
     table: tuple[NeedNow, ...] = ()
+    unanswered: tuple[NeedServed, ...] = ()
 
     @property
     def stops(self) -> bool:
         """Whether the quote cannot be approved as it is."""
-        return any(change.stops for change in self.changes)
+        return bool(self.unanswered) or any(change.stops for change in self.changes)
 
     def of(self, product: str) -> LabelChange | None:
         """Return what changed of a product; None where nothing did."""
@@ -300,7 +302,8 @@ def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
     return frozenset(
         quote.pk
         for quote, content, book in zip(waiting, contents, _books(contents), strict=True)
-        if book is not None and any(one.stops for one in label_changes(content, book))
+        if book is not None
+        and (any(one.stops for one in label_changes(content, book)) or needs_unanswered(content, quote.inquiry, book))
     )
 
 
@@ -320,14 +323,34 @@ def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuo
         for need in inquiry.allergies
         if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
     ]
+    names = {product.code for product in book.products}
+    note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
+    return SinceQuote(
+        changes=label_changes(content, book),
+        needs=_served(new, content, inquiry, book),
+        note=note,
+        table=_needs_now(content, names, book),
+        unanswered=needs_unanswered(content, inquiry, book),
+    )
+
+
+def needs_unanswered(content: QuoteContent, inquiry: Inquiry, book: Book) -> tuple[NeedServed, ...]:
+    """Return the needs recorded since a quote was sent that it does not name and part of its table does not serve.
+
+    Where the quote says that the customer named none, every need is among them: that sentence is not true any more.
+    """
+    if content.erased:
+        return ()
+    new = [need for need in inquiry.allergies if need not in content.event.allergies]
+    served = _served(new, content, inquiry, book) if new else ()
+    return tuple(one for one in served if content.named_none or any(dish.serves != Serves.FREE for dish in one.dishes))
+
+
+def _served(needs: Iterable[str], content: QuoteContent, inquiry: Inquiry, book: Book) -> tuple[NeedServed, ...]:
     names, declarations = {product.code for product in book.products}, declarations_of(book)
     products = {line.product: line.name for line in content.lines if line.product in names}
     others = [(one.name, charge_declared(content, one, declarations.which)) for one in food_extras(content)]
-    served = tuple(_need(need, declarations, products, others, inquiry.need_counts.get(need)) for need in new)
-    note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
-    return SinceQuote(
-        changes=label_changes(content, book), needs=served, note=note, table=_needs_now(content, names, book)
-    )
+    return tuple(_need(need, declarations, products, others, inquiry.need_counts.get(need)) for need in needs)
 
 
 def needs_stored(content: QuoteContent) -> tuple[NeedServed, ...]:

@@ -88,6 +88,8 @@ def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str
     for extra in table_of(quote).extras:
         if extra.food == NO_FOOD:
             yield "extras", extra.name
+    for picture in content.pictures if content else ():
+        yield "pictures", picture.alt
     for tax in content.taxes if content else ():
         yield "taxes", f"{tax.name}. {tax.exempt_reason}"
 

@@ -51,8 +51,8 @@ def effects_of(change: PriceChange, *, day: date) -> Effects:
     book = book_current()
     counts = max(day, change.starts)
     earlier = _with_packs_before(book, change)
-    before = {row.quote.pk: row for row in open_quotes_repriced(day=counts, from_day=day, book=earlier)}
-    after = open_quotes_repriced(day=counts, from_day=day, book=book)
+    before = {row.quote.pk: row for row in open_quotes_repriced(day=counts, book=earlier)}
+    after = open_quotes_repriced(day=counts, book=book)
     changed = tuple(_changed(before, after))
     return Effects(tuple(sorted(changed, key=lambda one: not one.fell_below)), len(after), counts)
 

@@ -51,19 +51,18 @@ class Repriced:
         return self.totals.goods_margin if self.totals else None
 
 
-def open_quotes_repriced(*, day: date, from_day: date | None = None, book: Book | None = None) -> list[Repriced]:
+def open_quotes_repriced(*, day: date, book: Book | None = None) -> list[Repriced]:
     """Compute drafts and waiting quotes of open inquiries to come again, at the prices of a day.
 
     Those that fall below the floor stand first, then by the day of the event. The number of queries is fixed. Only
     totals and margins are computed: an estimate's warnings, packs and windows would take twenty times as long.
 
-    Inquiries are to come where their event is on ``from_day`` or later, which is ``day`` unless it is given. Without
-    ``book`` the current one is used.
+    Inquiries are to come where their event is on that day or later. Without ``book`` the current one is used.
 
     Raises CannotPrice when the catalog cannot be priced at all.
     """
     book = book or book_current()
-    begins = timezone.make_aware(datetime.combine(from_day or day, time.min))
+    begins = timezone.make_aware(datetime.combine(day, time.min))
     quotes = Quote.objects.filter(
         status__in=[QuoteStatus.DRAFT, QuoteStatus.SENT],
         inquiry__closed_at__isnull=True,

@@ -32,6 +32,7 @@ _PAGES: Final = {
     "title": "inquiry-edit",
     "extras": "table",
     "taxes": "taxes",
+    "pictures": "products",
 }
 
 
@@ -97,5 +98,6 @@ def _links(quote: Quote) -> dict[str, str]:
         "customer-edit": reverse("customer-edit", args=[quote.inquiry.customer_id]),
         "quote-terms": reverse("quote-terms", args=[quote.pk]),
         "taxes": reverse("kitchen-taxes"),
+        "products": reverse("products"),
         "inquiry-edit": reverse("inquiry-edit", args=[quote.inquiry_id]),
     }

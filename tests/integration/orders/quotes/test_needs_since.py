@@ -15,14 +15,16 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
 from orders.approvals.links import link_create
-from orders.approvals.services import approval_held
+from orders.approvals.services import ApprovalEvidence, approval_held, quote_approve, quote_record_approval
 from orders.documents.content import content_read, sha256_of
+from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import since_now
 from orders.quotes.models import Quote
-from orders.records.errors import KitchenMustCheck
-from tests.factories import EVENT, NOW, kitchen_make, sent_make
+from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, NeedsNotInQuote
+from tests.factories import BY, EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 CAKE = "Walnut sponge cake, two tiers"
@@ -147,3 +149,55 @@ def test_a_quote_that_its_cooling_stops_offers_no_yes(client: Client, monkeypatc
     assert "We first have to settle how part of this is kept cold. Call us on 555 0100" in page
     assert "this quote cannot be approved as it is" in page
     assert "Your approval" not in text(client.get(f"/q/{quote.pk}/approve/"))
+
+
+class TestANeedRecordedAfterSending:
+    """Nobody approves a quote that does not answer what the kitchen knows of its guests."""
+
+    @pytest.fixture
+    def quote(self) -> Quote:
+        sent = sent_make()
+        inquiry_need(sent, "eggs")
+        return Quote.objects.get(pk=sent.pk)
+
+    def test_the_customer_cannot_approve_and_reads_why(self, quote: Quote) -> None:
+        with refused(KitchenMustAnswer, match="does not answer that yet"):
+            quote_approve(
+                quote_id=quote.pk,
+                content_sha256=quote.content_sha256,
+                name="Ida Corven",
+                evidence=ApprovalEvidence(),
+                at=NOW,
+            )
+        page = text(entered(Client(), quote).get(reverse("quote-page", args=[quote.pk])))
+        assert "This quote cannot be approved now." in page
+        assert "what you told us of allergies or diets after we sent it" in page
+
+    def test_nor_does_the_owner_record_a_yes(self, quote: Quote) -> None:
+        with refused(NeedsNotInQuote, match="eggs. Send a revision"):
+            quote_record_approval(quote_id=quote.pk, name="Ida Corven", reason="By phone", by=BY, at=NOW)
+
+    def test_lists_of_open_quotes_say_so(self, quote: Quote) -> None:
+        owner = signed_in()
+        assert "Cannot be approved" in owner.get(reverse("day")).content.decode()
+
+    def test_what_all_of_the_table_serves_stops_nothing(self) -> None:
+        sent = sent_make()
+        inquiry_need(sent, "peanuts")
+        answered = Ingredient.objects.all()
+        for row in answered:
+            row.allergen_answers = {**row.allergen_answers, "peanuts": "free"}
+            row.save()
+        catalog_changed()
+        quote_approve(
+            quote_id=sent.pk,
+            content_sha256=Quote.objects.get(pk=sent.pk).content_sha256,
+            name="Ida Corven",
+            evidence=ApprovalEvidence(),
+            at=NOW,
+        )
+
+
+def inquiry_need(quote: Quote, need: str) -> None:
+    """Record a need on the inquiry of a quote, as its page does."""
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=[need])
