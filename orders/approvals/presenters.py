@@ -9,10 +9,11 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.presenters import need_words
+from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
-from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, KitchenMustTell, OrderError
+from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 from orders.records.window_presenters import names_words
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from catalog.kitchen.selectors import kitchen
+from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import open_links, why_closed
 from orders.documents.content import QuoteContent, content_read
@@ -12,7 +13,7 @@ from orders.orders.models import Order
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
-from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
+from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.states import QuoteStatus
 
 

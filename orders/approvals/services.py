@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
+from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
 from orders.documents.content import QuoteContent, content_read, sha256_of
@@ -24,11 +25,9 @@ from orders.records.actors import customer
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
-    KitchenMustAnswer,
     KitchenMustTell,
     MessageMissing,
     NameMissing,
-    NeedsNotInQuote,
     PdfNotStored,
     ReasonMissing,
     TooManyMessages,

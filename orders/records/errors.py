@@ -99,18 +99,6 @@ class KitchenMustTell(OrderError):
     code = "kitchen_must_tell"
 
 
-class NeedsNotInQuote(AllergensChanged):
-    """Guests have a need that was recorded after the quote was sent and that it does not answer."""
-
-    code = "needs_not_in_quote"
-
-
-class KitchenMustAnswer(KitchenMustTell):
-    """The same for the customer who approves: the kitchen has to answer it first."""
-
-    code = "kitchen_must_answer"
-
-
 class CallNoteMissing(OrderError):
     """A call about new allergens is recorded without saying whom it reached."""
 

@@ -14,13 +14,14 @@ from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
+from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.links import link_create
 from orders.approvals.services import ApprovalEvidence, approval_held, quote_approve, quote_record_approval
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import since_now
 from orders.quotes.models import Quote
-from orders.records.errors import KitchenMustAnswer, KitchenMustCheck, NeedsNotInQuote
+from orders.records.errors import KitchenMustCheck
 from tests.factories import BY, EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make

@@ -1,0 +1,15 @@
+"""Refusals of an approval that does not answer what guests cannot eat."""
+
+from orders.records.errors import AllergensChanged, KitchenMustTell
+
+
+class NeedsNotInQuote(AllergensChanged):
+    """Guests have a need that was recorded after the quote was sent and that it does not answer."""
+
+    code = "needs_not_in_quote"
+
+
+class KitchenMustAnswer(KitchenMustTell):
+    """The same for the customer who approves: the kitchen has to answer it first."""
+
+    code = "kitchen_must_answer"
