@@ -63,7 +63,7 @@ def _shorten() -> None:
     import_module("catalog.outbox.broker").REST = 1.0
 
 
-def _stand_in(*_: Any, what: str) -> bytes:
+def _stand_in(*_: Any, what: str, **_more: Any) -> bytes:
     return b"%PDF-1.7 in place of " + what.encode()
 
 
