@@ -56,7 +56,9 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
 def _labels_changed(quotes: Iterable[Quote]) -> set[int]:
     """Return the inquiries whose quote waits and cannot be approved; only contents of these are read, in one query."""
     waiting = {quote.pk: quote.inquiry_id for quote in quotes if quote.status == QuoteStatus.SENT}
-    found = labels_changed(Quote.objects.filter(pk__in=waiting).only("status", "content")) if waiting else ()
+    rows = Quote.objects.filter(pk__in=waiting).select_related("inquiry")
+    columns = "status", "content", "inquiry__allergies", "inquiry__need_counts"
+    found = labels_changed(rows.only(*columns)) if waiting else ()
     return {waiting[pk] for pk in found}
 
 

@@ -55,7 +55,7 @@ def test_she_adds_a_picture_and_loses_nothing_of_what_she_is_editing(
     expect(picture.get_by_text("The picture is saved.")).to_be_visible()
     shown = picture.get_by_role("img", name="A walnut cake on a stand")
     expect(shown).to_be_visible()
-    assert shown.evaluate("image => image.complete && image.naturalWidth > 0")
+    page.wait_for_function("() => document.querySelector('#picture img.photo')?.naturalWidth > 0")
     expect(page.locator("#id_description")).to_have_value("Walnuts from the yard.")
 
     picture.get_by_role("button", name="Remove picture").click()
