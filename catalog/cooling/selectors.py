@@ -22,7 +22,9 @@ from catalog.records.reasons import Reason
 from costing.chilling import (
     COLD_C,
     ICE_BATH,
+    LONGEST_MIN,
     NOT_MET,
+    THICK_MOST,
     Freezing,
     Leg,
     MixtureError,
@@ -304,7 +306,8 @@ def timing_of(
 def batches_without_time(book: Book, found: Estimate) -> list[str]:
     """Return the names of batches of which no time can be planned: never cold, thicker than measured, or frozen first.
 
-    An order's timing counts on their stated minutes.
+    An order's timing counts on their stated minutes; of what is thicker than measured on ``THICK_MOST`` times the
+    likely ones, which is the longest that was measured, and no promise.
     """
     colds = batch_colds(((one.recipe, one.grams) for one in found.recipes), book)
     return [cold.recipe.name for cold in colds if any(_open(each.trial) for each in cold.times)]
@@ -314,12 +317,23 @@ def _open(found: Trial) -> bool:
     return found.cold_slow is None or found.freezes is not None
 
 
+def _planned(found: Trial) -> float | None:
+    """Return how long a batch counts in a plan [min]; None where it freezes first or may never get cold.
+
+    Of what is thicker than was measured no slow end is known: the longest that such was ever measured counts, so that
+    nothing is planned on its stated minutes alone.
+    """
+    if found.doubt is not None and found.freezes is None:
+        return THICK_MOST * (LONGEST_MIN if found.cold_likely is None else found.cold_likely)
+    return None if _open(found) else found.cold_slow
+
+
 def _batches_cool(book: Book, found: Estimate) -> Iterator[tuple[tuple[str, int], CoolingTime]]:
     """Yield how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
     for cold in batch_colds(((one.recipe, one.grams) for one in found.recipes), book):
         for each in cold.times:
-            cycle, slow = each.cycle, each.trial.cold_slow
-            if slow is None or _open(each.trial) or cycle.last is cycle.after:
+            cycle, slow = each.cycle, _planned(each.trial)
+            if slow is None or cycle.last is cycle.after:
                 continue
             before = sum(stage.minutes for stage in cycle.stages[:-1] if stage.air_movement != ICE_BATH)
             minutes = max(0, ceil(slow - before - float(cycle.last.wait_min or 0)))

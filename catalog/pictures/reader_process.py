@@ -1,19 +1,14 @@
-"""Reading an uploaded picture in a process of its own, with a limit of time and memory that no file can pass.
+"""Making an uploaded picture anew in a process of its own (`catalog.records.confined`).
 
-The process gets the file's bytes and nothing else: no settings, no secrets, no database. It answers with a line of JSON
-and the bytes of what it made. What ends it from outside (the limit, a crash of a decoder) is the file's fault and says
-so; a process that cannot be started is not.
+It answers with a line of JSON and the bytes of what it made.
 """
 
 import json
-import resource
-import signal
-import subprocess
 import sys
-from pathlib import Path
 from typing import Any, Final
 
 from catalog.pictures.uploads import Made, Unusable
+from catalog.records.confined import TooMuch, answer_of, limit
 
 #: Seconds of computing after the start; 50 million pixels of PNG take two.
 _SECONDS: Final = 10
@@ -21,7 +16,6 @@ _SECONDS: Final = 10
 _PATIENCE: Final = 25
 #: Bytes of memory: 50 million pixels with transparency, unpacked. macOS has no such limit; there the pixels' holds.
 _MEMORY: Final = 640 * 1024 * 1024
-_ROOT: Final = Path(__file__).resolve().parents[2]
 
 
 def picture_read(use: str, body: bytes) -> Made:
@@ -35,22 +29,10 @@ def picture_read(use: str, body: bytes) -> Made:
         If the process failed for a reason of its own.
     """
     try:
-        ended = subprocess.run(  # noqa: S603 - this program's own module; the file is its input
-            [sys.executable, "-m", __name__, use],
-            input=body,
-            capture_output=True,
-            timeout=_PATIENCE,
-            cwd=_ROOT,
-            env={"PYTHONPATH": str(_ROOT), "PYTHONDONTWRITEBYTECODE": "1"},
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
+        written = answer_of(__name__, use, body, patience=_PATIENCE)
+    except TooMuch:
         raise Unusable("too_much") from None
-    if ended.returncode < 0:
-        raise Unusable("too_much")
-    if ended.returncode:
-        raise RuntimeError(ended.stderr.decode(errors="replace")[-300:])
-    head, _, rest = ended.stdout.partition(b"\n")
+    head, _, rest = written.partition(b"\n")
     return _made(json.loads(head), rest)
 
 
@@ -69,7 +51,7 @@ def _answer(use: str, body: bytes) -> bytes:
     sys.modules.update(numpy=None)  # type: ignore[call-overload]
     from catalog.pictures.reader import picture_made
 
-    _limit()
+    limit(seconds=_SECONDS, memory=_MEMORY)
     try:
         made = picture_made(use, body)
     except Unusable as unusable:
@@ -80,14 +62,6 @@ def _answer(use: str, body: bytes) -> bytes:
 
 def _line(answer: dict[str, Any]) -> bytes:
     return json.dumps(answer).encode() + b"\n"
-
-
-def _limit() -> None:
-    """End this process when it computes too long, also inside a decoder; refuse it memory above its limit."""
-    signal.setitimer(signal.ITIMER_PROF, _SECONDS)
-    _, most = resource.getrlimit(resource.RLIMIT_DATA)
-    if most == resource.RLIM_INFINITY or most > _MEMORY:
-        resource.setrlimit(resource.RLIMIT_DATA, (_MEMORY, _MEMORY))
 
 
 def main() -> None:

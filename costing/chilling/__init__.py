@@ -11,7 +11,7 @@ from costing.chilling.batches import MOST_VESSELS, STIR_MIN, BatchRemedy, batch_
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN, ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
-from costing.chilling.cautions import CAUTIONS, THICK
+from costing.chilling.cautions import CAUTIONS, THICK, THICK_MOST
 from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times, freezing, warm_up
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
@@ -104,6 +104,7 @@ __all__ = [
     "STIRRED_MIN",
     "STIR_MIN",
     "THICK",
+    "THICK_MOST",
     "VESSEL_KINDS",
     "WALLS",
     "WARM_C",

@@ -16,7 +16,10 @@ BAND: Final = (
 )
 """The words for it; wherever such a band is printed, these are printed."""
 
-THICK: Final = "0.4 to 2 times"
+THICK_MOST: Final = 2
+"""The longest that thick fillings left standing were measured to take, as a multiple of the estimate."""
+
+THICK: Final = f"0.4 to {THICK_MOST} times"
 """How long thick fillings left standing were measured to take, of the estimate: pots and buckets from 195 mm on (see
 `costing.chilling.plans.Doubt`); a test computes it again."""
 

@@ -97,7 +97,7 @@ def test_a_file_that_cannot_be_read_is_not_tried_again(name: str, client: Client
 
 
 def test_a_process_that_cannot_run_is_not_the_files_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr("catalog.price_lists.reader_process._ROOT", tmp_path)
+    monkeypatch.setattr("catalog.records.confined._ROOT", tmp_path)
     with pytest.raises(RuntimeError, match="No module named"):
         rows_read("prices.csv", b"item,pack,price\nFlour,50 lb,26.10\n")
 
