@@ -1,17 +1,20 @@
 """The owner's forms about an answer: an approval by phone or on paper, a reply."""
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 
 class RecordApprovalForm(forms.Form):
     """An approval by phone or on paper."""
 
-    name = forms.CharField(label="Who said yes", max_length=120, error_messages={"required": "Enter who said yes."})
+    name = forms.CharField(
+        label=_("Approved by"), max_length=120, error_messages={"required": _("Enter who approved it.")}
+    )
     reason = forms.CharField(
-        label="How it was given",
+        label=_("How"),
         max_length=300,
-        help_text="Such as: by phone on Tuesday at ten, or signed copy in the folder.",
-        error_messages={"required": "Write down how the yes was given: by phone to whom, or on which paper."},
+        help_text=_("Such as: by phone on Tuesday at ten, or signed copy in the folder."),
+        error_messages={"required": _("Enter how it was approved: by phone to whom, or on which paper.")},
     )
 
 
@@ -19,8 +22,8 @@ class ReplyForm(forms.Form):
     """An answer by mail."""
 
     text = forms.CharField(
-        label="Your reply, sent by e-mail",
+        label=_("Your reply, sent by e-mail"),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
-        error_messages={"required": "Write your reply."},
+        error_messages={"required": _("Enter your reply.")},
     )

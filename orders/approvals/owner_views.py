@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
@@ -71,7 +72,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(request, "The yes is on record and the order is confirmed.")
+            messages.success(request, gettext("The approval is recorded and the order is confirmed."))
             return redirect("quote", pk=pk)
     content = content_read(found.content) if found.content else None
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
@@ -94,7 +95,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:
-            messages.success(request, "Your reply is on its way.")
+            messages.success(request, gettext("Your reply is on its way."))
             return redirect("quote", pk=pk)
     return _file(request, pk, form)
 
@@ -105,7 +106,7 @@ def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     """Mark the messages about a quote as read, so that they leave the list of the day."""
     get_object_or_404(Quote, pk=pk)
     messages_mark_read(quote_id=pk, at=timezone.now())
-    messages.success(request, "Read. It is off the day’s list.")
+    messages.success(request, gettext("Marked as read."))
     return redirect("quote", pk=pk)
 
 
@@ -115,5 +116,7 @@ def quote_links_revoke(request: HttpRequest, pk: int) -> HttpResponse:
     """Revoke every private link to this quote."""
     get_object_or_404(Quote, pk=pk)
     closed = links_revoke(quote_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{closed} private {'link' if closed == 1 else 'links'} closed.")
+    messages.success(
+        request, ngettext("%(n)s private link revoked.", "%(n)s private links revoked.", closed) % {"n": closed}
+    )
     return redirect("quote", pk=pk)

@@ -36,7 +36,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
         what = " ".join(label_sentences(changed))
         found.append(
             gettext(
-                "The allergens changed since it was sent. %(changes)s Make a revision and send it, so that the "
+                "The allergens changed since it was sent. %(changes)s Create a revision and send it, so that the "
                 "customer reads them before anything is approved."
             )
             % {"changes": what}
@@ -44,7 +44,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
     if page.since.unanswered:
         found.append(
             gettext(
-                "Recorded after it was sent, and not in the quote: %(needs)s. Make a revision and send it, so that the "
+                "Recorded after it was sent, and not in the quote: %(needs)s. Create a revision and send it, so that the "
                 "customer reads what serves these guests before anything is approved."
             )
             % {"needs": need_words(one.need for one in page.since.unanswered)}

@@ -1,13 +1,14 @@
 """The form that withdraws a quote."""
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 
 class WithdrawForm(forms.Form):
     """The reason of a withdrawal; the customer reads it in the mail."""
 
     reason = forms.CharField(
-        label="What the mail says, if anything",
+        label=_("Reason, written in the e-mail"),
         required=False,
         max_length=1000,
         widget=forms.Textarea(attrs={"rows": 3}),

@@ -4,6 +4,9 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.presenters import allergen_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
@@ -14,34 +17,40 @@ from orders.records.presenters import HistoryRow, Notes, history_rows
 
 #: Event of the audit trail -> its words in the quote's history.
 _EVENTS: Final = {
-    "begin": "begun",
-    "revise": "begun as a revision",
-    "save_table": "table kept",
-    "set_terms": "terms kept",
-    "go_below_floor": "allowed below the floor margin",
-    "measure_instead": "measured instead of the cooling rule",
-    "settle_needs": "settled with the customer: what guests cannot eat",
-    "settle_note": "settled: what the allergy note says",
-    "send_unstated": "sent without words on how it is kept",
-    "send": "sent",
-    "approve": "approved",
-    "decline": "declined",
-    "expire": "expired",
-    "withdraw": "withdrawn",
-    "replace": "replaced",
-    "close_links": "links closed",
-    "erase": "personal words erased",
+    "begin": marked("draft started"),
+    "revise": marked("revision started"),
+    "save_table": marked("products saved"),
+    "set_terms": marked("terms saved"),
+    "go_below_floor": marked("price below the floor approved by the owner"),
+    "measure_instead": marked("measurement instead of the cooling rule recorded"),
+    "settle_needs": marked("settled with the customer: what guests cannot eat"),
+    "settle_note": marked("settled with the customer: the allergy note"),
+    "send_unstated": marked("sent without stating how it is kept"),
+    "send": marked("sent"),
+    "approve": marked("approved"),
+    "decline": marked("declined"),
+    "expire": marked("expired"),
+    "withdraw": marked("withdrawn"),
+    "replace": marked("replaced"),
+    "close_links": marked("links revoked"),
+    "erase": marked("personal data erased"),
 }
 _NOTES: Final[Notes] = {
-    "send": lambda entry: f"allergens not all checked: {', '.join(entry.params['unchecked'])}",
+    "send": lambda entry: (
+        gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
+    ),
     "settle_needs": lambda entry: ", ".join(entry.params["products"]),
     "send_unstated": lambda entry: ", ".join(entry.params["products"]),
-    "revise": lambda entry: f"from revision {entry.params['revision']}",
-    "measure_instead": lambda entry: f"{entry.params['item']}: {entry.note}, by {entry.params['measured_by']}",
-    "replace": lambda entry: f"by revision {entry.params['revision']}",
-    "close_links": lambda entry: f"{entry.params['count']} closed",
-    "mail_sent": lambda entry: f"{QUOTE_MAILS[entry.params['mail']].summary}, to {entry.params['to']}",
-    "mail_not_needed": lambda entry: QUOTE_MAILS[entry.params["mail"]].summary,
+    "revise": lambda entry: gettext("from revision %(revision)s") % entry.params,
+    "measure_instead": lambda entry: (
+        gettext("%(item)s: %(note)s, by %(measured_by)s") % {**entry.params, "note": entry.note}
+    ),
+    "replace": lambda entry: gettext("by revision %(revision)s") % entry.params,
+    "close_links": lambda entry: gettext("%(count)s revoked") % entry.params,
+    "mail_sent": lambda entry: (
+        gettext("%(mail)s, to %(to)s") % {**entry.params, "mail": gettext(QUOTE_MAILS[entry.params["mail"]].summary)}
+    ),
+    "mail_not_needed": lambda entry: gettext(QUOTE_MAILS[entry.params["mail"]].summary),
 }
 
 
@@ -52,25 +61,25 @@ def quote_history(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
 
 #: Code of a change -> its words.
 CHANGES: Final[Sentences] = {
-    "line_added": "{units} × {name} added.",
-    "line_removed": "{units} × {name} taken off.",
-    "units": "{name}: {now} instead of {was}.",
-    "unit_price": "{name}: {now:money} each instead of {was:money}.",
-    "contains": "{name} now contains {codes:allergens}.",
-    "may_contain": "{name} may now contain {codes:allergens}.",
-    "contains_no_more": "{name} contains {codes:allergens} no more.",
-    "charge_added": "{name} added: {now:money}.",
-    "charge_removed": "{name} taken off: {was:money}.",
-    "charge": "{name}: {now:money} instead of {was:money}.",
-    "total": "The total is {now:money} instead of {was:money}.",
-    "window": "Hand-over {now:window} instead of {was:window}.",
-    "place": "Place: {now:place} instead of {was:place}.",
-    "guests": "{now:guests} guests instead of {was:number}.",
-    "valid_until": "They can say yes until {now:day}.",
-    "deposit": "Deposit {now:money}.",
-    "note": "The note changed.",
-    "cancellation_terms": "The cancellation terms changed.",
-    "holding": "How to hold and serve {name} changed.",
+    "line_added": marked("{units} × {name} added."),
+    "line_removed": marked("{units} × {name} removed."),
+    "units": marked("{name}: {now} instead of {was}."),
+    "unit_price": marked("{name}: {now:money} each instead of {was:money}."),
+    "contains": marked("{name} now contains {codes:allergens}."),
+    "may_contain": marked("{name} may now contain {codes:allergens}."),
+    "contains_no_more": marked("{name} no longer contains {codes:allergens}."),
+    "charge_added": marked("{name} added: {now:money}."),
+    "charge_removed": marked("{name} removed: {was:money}."),
+    "charge": marked("{name}: {now:money} instead of {was:money}."),
+    "total": marked("The total is {now:money} instead of {was:money}."),
+    "window": marked("New time: {now:window}, instead of {was:window}."),
+    "place": marked("Place: {now:place} instead of {was:place}."),
+    "guests": marked("Guests: {now:number} instead of {was:number}."),
+    "valid_until": marked("Valid until {now:day}."),
+    "deposit": marked("Deposit: {now:money}."),
+    "note": marked("The note changed."),
+    "cancellation_terms": marked("The cancellation terms changed."),
+    "holding": marked("How to keep and serve {name} changed."),
 }
 
 
@@ -84,9 +93,8 @@ _WRITERS: Final[Writers] = {
     "money": display.minor,
     "day": display.day,
     "window": _window_words,
-    "place": lambda place: place or "none",
-    "guests": lambda guests: str(guests or "No number of"),
-    "number": lambda guests: str(guests or "no number"),
+    "place": lambda place: place or gettext("none"),
+    "number": lambda guests: str(guests or gettext("not known")),
 }
 
 

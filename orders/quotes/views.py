@@ -5,6 +5,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
@@ -26,7 +27,8 @@ def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Create the next revision as a draft."""
     get_object_or_404(Quote, pk=pk)
     draft = quote_revise(quote_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{draft} is begun. What was sent stays valid until you send this one.")
+    words = gettext("%(quote)s is started. The sent quote stays valid until you send this one.")
+    messages.success(request, words % {"quote": draft})
     return redirect("inquiry", pk=draft.inquiry_id)
 
 
@@ -42,7 +44,7 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:
-            messages.success(request, f"{found} is withdrawn.")
+            messages.success(request, gettext("%(quote)s is withdrawn.") % {"quote": found})
             return redirect("inquiry", pk=found.inquiry_id)
     return render(request, "orders/quotes/withdraw.html", {"quote": found, "form": form})
 

@@ -109,7 +109,7 @@ def test_leaving_with_unsaved_changes_asks_first(live_server: Any, open_page: Op
 def test_pages_work_without_scripts(live_server: Any, open_page: OpenPage) -> None:
     page = open_page(f"{live_server.url}/specimen/components", java_script_enabled=False)
     assert page.get_by_role("button", name="Add a line").count() == 0
-    assert page.get_by_role("button", name="Send the quote").is_visible()
+    assert page.get_by_role("button", name="Send quote").is_visible()
 
 
 def test_the_tab_key_reaches_the_page_past_the_navigation(live_server: Any, open_page: OpenPage) -> None:

@@ -90,18 +90,18 @@ def test_a_table_is_quoted_from_the_call_to_the_quote_page(owners_page: Callable
     assert not Quote.objects.get().lines.exists()  # nothing is saved by looking
 
     page.get_by_role("button", name="Review and send").click()
-    expect(page.get_by_role("heading", name="Check and send")).to_be_visible()
+    expect(page.get_by_role("heading", name="Review and send")).to_be_visible()
     assert [line.units for line in Quote.objects.get().lines.all()] == [120, 84, 1]
     assert axe(page) == []
     save_picture(page, "owner-check")
     page.get_by_label("I have seen that guests cannot eat some of this").check()
     page.get_by_label("I have seen that nothing says how these 3 desserts are kept").check()
-    page.get_by_role("button", name="Send the quote").click()
+    page.get_by_role("button", name="Send quote").click()
     expect(page.get_by_text("sent", exact=True).first).to_be_visible()
     assert axe(page) == []
     save_picture(page, "owner-sent")
 
-    page.get_by_role("button", name="Make a revision").click()
+    page.get_by_role("button", name="Create revision").click()
     expect(page.get_by_text("What was sent stays valid until you send this one.")).to_be_visible()
     assert Quote.objects.filter(status="sent").count() == 1
     assert Quote.objects.get(status="draft").revision == 2

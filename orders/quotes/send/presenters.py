@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from django.urls import reverse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
@@ -15,14 +17,14 @@ from orders.records.presenters import sentence as refusal_sentence
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
 _REFUSALS: Final = {
     "already_approved": (
-        "Another revision of this quote was approved and is an order. Begin another quote for what comes on top.",
+        marked("Another revision of this quote was approved and is an order. Start another quote for anything more."),
         "inquiry",
     ),
-    "empty_table": ("Nothing is on the table yet.", "table"),
-    "no_address": ("{customer} has no e-mail address the quote can go to.", "customer-edit"),
-    "validity_passed": ("The day it would be valid until has passed.", "quote-terms"),
-    "event_passed": ("The hand-over is in the past.", "inquiry-edit"),
-    "inquiry_closed": ("The enquiry is closed.", "inquiry"),
+    "empty_table": (marked("There are no products yet."), "table"),
+    "no_address": (marked("{customer} has no e-mail address for the quote."), "customer-edit"),
+    "validity_passed": (marked("Its “Valid until” has passed."), "quote-terms"),
+    "event_passed": (marked("The event's date and time have passed."), "inquiry-edit"),
+    "inquiry_closed": (marked("The inquiry is closed."), "inquiry"),
 }
 
 #: Place of words that the customer reads -> the page where they are changed.
@@ -44,7 +46,11 @@ def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
         *_window(check),
         *_never(check),
         *_unrecorded(check),
-        *([ProblemShown("The margin is below your floor and no reason is on record.")] if check.reason_missing else ()),
+        *(
+            [ProblemShown(gettext("The margin is below your floor, and no reason is recorded."))]
+            if check.reason_missing
+            else ()
+        ),
     )
 
 
@@ -53,7 +59,7 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
     refused = {refusal.code for refusal in check.refusals}
     for code, (sentence, page) in _REFUSALS.items():
         if code in refused:
-            yield ProblemShown(sentence.format(customer=check.quote.inquiry.customer), links[page])
+            yield ProblemShown(gettext(sentence).format(customer=check.quote.inquiry.customer), links[page])
     for refusal in check.refusals:
         if isinstance(refusal, WordsUnproven):
             yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
@@ -101,7 +102,8 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             settled_note=request.POST.get("settled_note", "")[:MOST_SETTLED],
         )
     except (OrderError, InputErrors) as refusal:
-        messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")
+        reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)
+        messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
-    messages.success(request, "Sent. The mail is on its way to the customer.")
+    messages.success(request, gettext("Sent. The e-mail is on its way to the customer."))
     return True

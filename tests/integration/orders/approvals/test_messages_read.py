@@ -97,9 +97,9 @@ def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
 
 def test_the_owner_says_so_on_the_quotes_page(asked: Quote, client: Client) -> None:
     client.force_login(factories.user_make())
-    assert "I have read this" in client.get(reverse("quote", args=[asked.pk])).content.decode()
+    assert "Mark as read" in client.get(reverse("quote", args=[asked.pk])).content.decode()
     client.post(reverse("quote-messages-seen", args=[asked.pk]))
-    assert "I have read this" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
+    assert "Mark as read" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
 
 
 def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:

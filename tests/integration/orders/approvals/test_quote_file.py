@@ -41,12 +41,12 @@ def page_of(owner: Client, name: str, quote: Quote) -> str:
 
 def test_a_sent_quote_offers_what_its_status_allows(owner: Client, quote: Quote) -> None:
     page = page_of(owner, "quote", sent(quote))
-    for words in ("Record a yes", "Make a revision", "Withdraw"):
+    for words in ("Record approval", "Create revision", "Withdraw"):
         assert words in page
     owner.post(reverse("quote-withdraw", args=[quote.pk]), {"reason": "The hall is closed"})
     page = page_of(owner, "quote", quote)
-    assert "Make a revision" in page
-    assert "Record a yes" not in page
+    assert "Create revision" in page
+    assert "Record approval" not in page
 
 
 def test_a_yes_by_phone_confirms_the_order_with_how_it_came(owner: Client, quote: Quote) -> None:
@@ -56,12 +56,12 @@ def test_a_yes_by_phone_confirms_the_order_with_how_it_came(owner: Client, quote
     assert "is still being made" in early
     assert "by phone, Wednesday at ten" in early, "what was typed stays"
     pdf_stored(waits)
-    assert "Write down how the yes was given" in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
+    assert "Enter how it was approved" in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
     owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
     assert Order.objects.get().quote_id == quote.pk
     page = page_of(owner, "quote", quote)
     assert "recorded by maren" in page
-    assert "Make a revision" not in page
+    assert "Create revision" not in page
 
 
 def test_what_the_customer_asked_is_shown_and_answered_by_mail(owner: Client, quote: Quote) -> None:
@@ -69,7 +69,7 @@ def test_what_the_customer_asked_is_shown_and_answered_by_mail(owner: Client, qu
     quote_ask_change(quote_id=quote.pk, text="Could it be ninety guests?", evidence=ApprovalEvidence(), at=NOW)
     assert "Could it be ninety guests?" in page_of(owner, "quote", quote)
     address = reverse("quote-reply", args=[quote.pk])
-    assert "Write your reply." in owner.post(address, {"text": ""}).content.decode()
+    assert "Enter your reply." in owner.post(address, {"text": ""}).content.decode()
     owner.post(address, {"text": "It can. A new revision follows."})
     assert Message.objects.get(kind="reply").text == "It can. A new revision follows."
 
@@ -96,7 +96,7 @@ def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quot
     draft_save(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
     sent(draft)
     page = page_of(owner, "quote", draft)
-    assert "Discount of 10% taken off: −$" in page
+    assert "Discount of 10% removed: −$" in page
     assert "Discount of 5% added: −$" in page
     assert "$0.00 instead of" not in page
 
@@ -139,7 +139,7 @@ def test_a_quotes_file_takes_the_same_queries_for_one_revision_and_for_three(quo
 
 def test_the_owner_closes_the_links(owner: Client, quote: Quote) -> None:
     sent(quote)
-    assert "closed" in owner.post(reverse("quote-links-revoke", args=[quote.pk]), follow=True).content.decode()
+    assert "revoked" in owner.post(reverse("quote-links-revoke", args=[quote.pk]), follow=True).content.decode()
 
 
 def test_the_page_of_a_pdf_waits_for_it_says_what_failed_and_then_opens_it(owner: Client, quote: Quote) -> None:

@@ -21,10 +21,10 @@ def test_the_quote_and_the_yes_by_phone_say_so_with_the_link() -> None:
     client, link = signed_in("owner"), reverse("quote-cooling", args=[quote.pk])
     pages = (reverse("quote", args=[quote.pk]), reverse("quote-record-approval", args=[quote.pk]))
     for address in pages:
-        assert "was for another verdict" not in client.get(address).content.decode(), address
+        assert "since you recorded what is measured instead" not in client.get(address).content.decode(), address
     Product.objects.filter(code="custard-tart").update(fill_height_cm="7.9")
     catalog_changed()
     for address in pages:
         page = client.get(address).content.decode()
-        assert "was for another verdict" in page, address
+        assert "changed since you recorded what is measured instead" in page, address
         assert link in page, address

@@ -246,7 +246,7 @@ def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Cu
     page = client.get(f"/quotes/{declined.pk}/").content.decode()
     assert "personal data was erased from this quote" in page
     assert "/pdf/" not in page
-    assert "Make a revision" not in page
+    assert "Create revision" not in page
     assert f"/quotes/{declined.pk}/reply/" not in page
     assert client.get(f"/quotes/{declined.pk}/pdf/").status_code == 404
     assert not Outbox.objects.filter(kind="quote_pdf", status="waiting").exists()

@@ -87,8 +87,8 @@ def test_the_owner_reads_it_on_the_quote_with_the_way_out() -> None:
     peanuts_found()
     page = text(owner.get(address))
     assert NEW in page
-    assert "it cannot be approved. Make a revision and send it" in page
-    assert "Make a revision with today’s allergens" in page
+    assert "it cannot be approved. Create a revision and send it" in page
+    assert "Create revision with today's allergens" in page
 
 
 @pytest.mark.parametrize("name", ["inquiries", "repriced"])
@@ -137,7 +137,7 @@ def test_the_owner_gets_a_mail_once_for_each_reason_an_approval_was_stopped(clie
     for _ in range(2):
         assert "Nothing was approved" in approve(client, quote)
     asked = Outbox.objects.get(payload__mail="kitchen_stopped")
-    assert asked.payload["words"].startswith(f"The allergens changed since it was sent. {NEW} Make a revision")
+    assert asked.payload["words"].startswith(f"The allergens changed since it was sent. {NEW} Create a revision")
     Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts", "sesame"])
     catalog_changed()
     approve(client, quote)

@@ -37,7 +37,7 @@ class TestPages:
         check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
         assert link in check
         assert "Record what is measured instead, and by whom, before it is sent." in check
-        assert "Send the quote" not in check
+        assert "Send quote" not in check
 
     def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
         data = self.values(owner, quote, MEASURED, "Tomas")

@@ -29,7 +29,7 @@ def drafted(note: str, *needs: str) -> Quote:
 def test_a_note_without_needs_is_settled_in_words_and_stays_on_record(owner: Client) -> None:
     draft = drafted(NOTE)
     send = reverse("quote-send", args=[draft.pk])
-    assert f"They wrote: “{NOTE}”" in text(owner.get(send))
+    assert f"“{NOTE}”" in text(owner.get(send))
     refused = text(owner.post(send, ticks(draft)))
     assert f"Not sent. Add the needs, or write what was settled about “{NOTE}”." in refused
     with pytest.raises(NoteUnsettled):

@@ -163,8 +163,8 @@ class TestContent:
         catalog_changed()
         assert changes_between(before, before) == []
         wording = change_sentences(changes_between(before, content_sent()))
-        assert "How to hold and serve Custard tart, 10 cm changed." in wording
-        assert sum("hold" in one for one in wording) == 1
+        assert "How to keep and serve Custard tart, 10 cm changed." in wording
+        assert sum("keep and serve" in one for one in wording) == 1
 
     def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
         cooling_kitchen_make(food_safety="au", degrees="C")

@@ -42,7 +42,7 @@ def _sending(page: Any) -> dict[str, str]:
 
 def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
     page = page_of(owner, "quote-send", quote)
-    assert "Send the quote" in page
+    assert "Send quote" in page
     total = send_check(quotes_with_rows().get(pk=quote.pk), at=NOW).content
     assert total is not None
     for _ in range(2):
@@ -74,8 +74,8 @@ def test_terms_that_changed_in_another_window_are_not_sent_unseen(owner: Client,
 def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client, quote: Quote) -> None:
     draft_save(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.4")), by=BY, at=NOW)
     page = page_of(owner, "quote-send", quote)
-    assert "no reason is on record" in page
-    assert "Send the quote" not in page
+    assert "no reason is recorded" in page
+    assert "Send quote" not in page
     refused = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote)).content.decode()
     assert "below the floor of 45.0" in refused
     page = reverse("quote-send", args=[quote.pk])
@@ -90,13 +90,13 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     ("change", "wording"),
     [
         (lambda quote: quote.inquiry.customer.__class__.objects.update(email=""), "has no e-mail address"),
-        (lambda quote: quote.lines.all().delete(), "Nothing is on the table yet."),
+        (lambda quote: quote.lines.all().delete(), "There are no products yet."),
         (lambda quote: Quote.objects.update(valid_until=NOW - timedelta(days=1)), "has passed"),
         (
             lambda quote: quote.inquiry.__class__.objects.update(
                 window_start=NOW - timedelta(days=1), window_end=NOW - timedelta(hours=23)
             ),
-            "The hand-over is in the past.",
+            "The event&#x27;s date and time have passed.",
         ),
         (
             lambda quote: quote.inquiry.__class__.objects.update(
@@ -112,7 +112,7 @@ def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
     change(quote)
     page = page_of(owner, "quote-send", quote)
     assert wording in page
-    assert "Send the quote" not in page
+    assert "Send quote" not in page
     owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote))
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
@@ -122,7 +122,7 @@ def test_what_a_guest_cannot_eat_is_shown_right_before_sending(owner: Client, qu
     assert "Before you send." not in page_of(owner, "quote-send", quote)
     Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["milk"])
     page = page_of(owner, "quote-send", quote)
-    assert page.index("Before you send.") < page.index("Send the quote</button>")
+    assert page.index("Before you send.") < page.index("Send quote</button>")
 
 
 def test_the_page_is_made_from_one_book_whatever_is_changed_meanwhile(
@@ -154,4 +154,4 @@ def test_a_revision_begun_before_the_yes_is_not_offered_for_sending_after_it(own
     )
     page = page_of(owner, "quote-send", draft)
     assert "Another revision of this quote was approved and is an order." in page
-    assert "Send the quote" not in page
+    assert "Send quote" not in page

@@ -54,7 +54,7 @@ def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: C
     assert "Custard tart, 10 cm" in unkept.params["products"]
     page = text(owner.get(reverse("quote", args=[draft.pk])))
     assert "settled with the customer: what guests cannot eat" in page
-    assert "sent without words on how it is kept" in page
+    assert "sent without stating how it is kept" in page
 
 
 def test_nothing_is_written_down_that_was_not_asked(owner: Client) -> None:

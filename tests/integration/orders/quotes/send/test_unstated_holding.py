@@ -120,11 +120,11 @@ class TestSending:
         quote = drafted(TART)
         address = reverse("quote-send", args=[quote.pk])
         page = " ".join(owner.get(address).content.decode().split())
-        assert "You have not said how this is kept:" in page
+        assert "You have not stated how this is kept:" in page
         link = reverse("product-edit", args=[Product.objects.get(code=TART).pk])
         assert f'<a href="{link}">Custard tart, 10 cm</a> (milk, egg, cream, custard)' in page
         refused = owner.post(address, {}).content.decode()
-        assert "Not sent. Tick that you have seen what has no word on how it is kept" in refused
+        assert "Not sent. Tick that you have seen that nothing says how it is kept" in refused
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.DRAFT
         owner.post(address, ticks(quote))
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.SENT
@@ -137,7 +137,7 @@ class TestSending:
         Product.objects.filter(code="rice-glass").update(holding="")
         catalog_changed()
         page = owner.post(reverse("quote-send", args=[quote.pk]), seen).content.decode()
-        assert "Not sent. Tick that you have seen what has no word" in page
+        assert "Not sent. Tick that you have seen that nothing says" in page
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.DRAFT
 
     def test_nothing_is_asked_where_every_dessert_has_its_word(self, owner: Client) -> None:

@@ -44,7 +44,7 @@ def test_an_untrue_description_is_not_sent_and_named_once(owner: Client) -> None
     words = "Walnut sponge cake, two tiers is described with “nut-free”, but it contains walnuts."
     assert page.count(words) == 1
     assert "Change these words" in page
-    assert "Send the quote" not in page
+    assert "Send quote" not in page
     with pytest.raises(ClaimsUntrue):
         sent(draft, "walnut-cake")
     assert words in text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
