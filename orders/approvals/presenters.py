@@ -44,8 +44,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
     if page.since.unanswered:
         found.append(
             gettext(
-                "Recorded after it was sent, and not in the quote: %(needs)s. Create a revision and send it, so that the "
-                "customer reads what serves these guests before anything is approved."
+                "Recorded after it was sent, and not in the quote: %(needs)s. Create a revision and send it, so that "
+                "the customer reads what serves these guests before anything is approved."
             )
             % {"needs": need_words(one.need for one in page.since.unanswered)}
         )

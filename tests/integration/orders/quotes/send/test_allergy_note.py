@@ -31,7 +31,7 @@ def test_a_note_without_needs_is_settled_in_words_and_stays_on_record(owner: Cli
     send = reverse("quote-send", args=[draft.pk])
     assert f"“{NOTE}”" in text(owner.get(send))
     refused = text(owner.post(send, ticks(draft)))
-    assert f"Not sent. Add the needs, or write what was settled about “{NOTE}”." in refused
+    assert f"Not sent. Add the needs, or enter what was settled about “{NOTE}”." in refused
     with pytest.raises(NoteUnsettled):
         quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
     owner.post(send, {**ticks(draft), "settled_note": "They bring their own."})
