@@ -37,7 +37,7 @@ def test_a_note_without_needs_is_settled_in_words_and_stays_on_record(owner: Cli
     owner.post(send, {**ticks(draft), "settled_note": "They bring their own."})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
     assert AuditEntry.objects.get(event="settle_note").note == "They bring their own."
-    assert "settled: what the allergy note says" in text(owner.get(reverse("quote", args=[draft.pk])))
+    assert "settled with the customer: the allergy note" in text(owner.get(reverse("quote", args=[draft.pk])))
 
 
 def test_what_is_settled_is_not_lost_when_something_else_is_not_ticked(owner: Client) -> None:
