@@ -102,7 +102,7 @@ def test_a_table_is_quoted_from_the_call_to_the_quote_page(owners_page: Callable
     save_picture(page, "owner-sent")
 
     page.get_by_role("button", name="Create revision").click()
-    expect(page.get_by_text("What was sent stays valid until you send this one.")).to_be_visible()
+    expect(page.get_by_text("The sent quote stays valid until you send this one.")).to_be_visible()
     assert Quote.objects.filter(status="sent").count() == 1
     assert Quote.objects.get(status="draft").revision == 2
 
