@@ -24,8 +24,8 @@ PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghij
 # Compiled modules are kept, even where the environment says otherwise: the tests and proofs start hundreds of processes.
 export PYTHONDONTWRITEBYTECODE =
 
-.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
-	pictures lock words
+.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services start \
+	demo pictures lock words
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
@@ -39,6 +39,7 @@ help:
 	@echo 'make mutants       change the money modules a little and tell what no test notices; MODULES="costing/money"'
 	@echo 'make bench         measure the speed'
 	@echo 'make bench-services  measure a kitchen of 300,000 documents on SQLite and on PostgreSQL; takes some minutes'
+	@echo 'make start         serve a kitchen of your own on PORT=8000: makes key and database, prints a link to set it up'
 	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
 	@echo 'make pictures      shoot the pictures of the README from the demo kitchen'
 	@echo 'make lock          write constraints.txt anew from pyproject.toml'
@@ -94,6 +95,9 @@ bench: setup
 
 bench-services: setup
 	@sh config/scripts/with_servers.sh $(PY) -m tests.bench.services
+
+start: setup
+	@exec $(PY) manage.py start --port '$(PORT)'
 
 demo: setup
 	@exec env PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)

@@ -119,6 +119,15 @@ SECRETS: Final = {
 }
 
 
+def secret_file(file_name: str, folder: Path) -> Path:
+    """Return the file one of the secrets is read from where its variable is not set."""
+    return _file(SECRETS[file_name], folder / file_name)
+
+
+def _file(name: str, fallback_file: Path) -> Path:
+    return Path(text(f"{name}_FILE") or fallback_file)
+
+
 def secret_of(file_name: str, folder: Path) -> str:
     """Return one of the secrets; nothing when it is set nowhere. Raises as :func:`secret`."""
     return secret(SECRETS[file_name], folder / file_name)
@@ -131,7 +140,7 @@ def secret(name: str, fallback_file: Path) -> str:
     """
     if text(name):
         return text(name)
-    path = Path(text(f"{name}_FILE") or fallback_file)
+    path = _file(name, fallback_file)
     try:
         return path.read_text().strip() if path.is_file() else ""
     except OSError as problem:

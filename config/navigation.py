@@ -100,6 +100,7 @@ PLACES: Final = (
             Place("kitchen-taxes", gettext_lazy("Taxes")),
             Place("mail", gettext_lazy("Mails sent")),
             Place("kitchen-upkeep", gettext_lazy("Mail and backups")),
+            Place("people", gettext_lazy("People")),
             Place("sign-in-rules", gettext_lazy("Sign-in rules")),
         ),
     ),

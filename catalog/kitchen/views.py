@@ -33,6 +33,8 @@ def profile(request: HttpRequest) -> HttpResponse:
     if data is not None and data.get("do") == "usual":
         return _with_the_usual(request, edit, data)
     form, new = edit.forms, edit.record._state.adding
+    if new and data is None and request.GET.get("country") in dict(countries()):
+        return _new_in(request, edit, request.GET["country"])
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
         if _saved(edit, values):
@@ -49,6 +51,15 @@ def _profile_page(
     context = {"form": form, "edit": edit, "new": home._state.adding, **_rules_shown(home), **more}
     context["traces"] = trace_words(form["cross_contact"].value() or "")
     return render(request, "catalog/kitchen/profile.html", context, status=status)
+
+
+def _new_in(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], country: str) -> HttpResponse:
+    """Show the form of a new kitchen with what is usual in its country; nothing is saved."""
+    proposed = usual(country, locales=LOCALES, time_zone="") | {"tax_name": tax_name_of(country), "country": country}
+    initial = {**_initial(edit.record), "name": "", "email": "", **proposed}
+    form = ProfileForm(None, kitchen=edit.record, currency_locked=False, initial=initial)
+    names = [str(form.fields[name].label) for name in proposed if name != "country"]
+    return _profile_page(request, edit, form, 200, proposed=names, country=dict(countries())[country])
 
 
 def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data: QueryDict) -> HttpResponse:

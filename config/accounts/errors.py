@@ -51,6 +51,18 @@ class NameTaken(AccountError):
     code = "name_taken"
 
 
+class LastOwner(AccountError):
+    """Nobody else is an owner."""
+
+    code = "last_owner"
+
+
+class OwnerExists(AccountError):
+    """The first owner was added before."""
+
+    code = "owner_exists"
+
+
 class OwnSecondFactorFirst(AccountError):
     """Whoever requires a second factor for a role of her own has none herself."""
 

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
+from django.contrib.auth.validators import UnicodeUsernameValidator
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext, gettext_lazy
 
@@ -25,6 +26,22 @@ class _Code(forms.CharField):
     def __init__(self, **kwargs: Any) -> None:
         attrs = {"autocomplete": "one-time-code", "autocapitalize": "none", "spellcheck": "false"}
         super().__init__(max_length=40, widget=forms.TextInput(attrs=attrs), **kwargs)
+
+
+def user_name_field() -> forms.CharField:
+    """Return the field of a new person's user name."""
+    return forms.CharField(
+        label=gettext_lazy("User name"),
+        max_length=60,
+        help_text=gettext_lazy("What you sign in with, such as maren. Letters, digits and . _ - @ +, no spaces."),
+        validators=[
+            UnicodeUsernameValidator(
+                message=gettext_lazy("Use only letters, digits and . _ - @ + in the user name, and no spaces.")
+            )
+        ],
+        error_messages={"required": gettext_lazy("Enter a user name.")},
+        widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none", "spellcheck": "false"}),
+    )
 
 
 class SignInForm(forms.Form):

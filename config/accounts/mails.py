@@ -16,6 +16,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.records.people import person_name
+from config.accounts.invitations import invitation_link
 from config.accounts.models import NewEmail
 from orders.mail.services import Mail, mail_address, mail_ask
 
@@ -26,6 +27,7 @@ NOT_LATER_THAN: Final = timedelta(hours=6)
 #: Kind of mail -> its subject, and what the owner's list of mails calls it.
 MAILS: Final[Mapping[str, tuple[str, str]]] = {
     "password_link": (marked("Set a new password at {kitchen}"), marked("link to set a new password")),
+    "invitation": (marked("Sign in to {kitchen}"), marked("invitation to sign in")),
     "password_changed": (marked("Your password at {kitchen} was changed"), marked("password changed")),
     "email_confirm": (marked("Confirm your e-mail address at {kitchen}"), marked("link to confirm an e-mail address")),
     "email_asked": (marked("A new e-mail address for you at {kitchen}"), marked("new e-mail address asked for")),
@@ -92,6 +94,8 @@ def _link(mail: str, user: User, new: NewEmail | None) -> str:
     if mail == "email_confirm" and new is not None:
         person = urlsafe_base64_encode(force_bytes(user.pk))
         return f"{settings.SITE_URL}{reverse('email-confirm', args=[person, email_tokens.make_token(new)])}"
+    if mail == "invitation":
+        return invitation_link(user)
     return password_link(user) if mail == "password_link" else ""
 
 

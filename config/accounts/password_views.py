@@ -17,6 +17,7 @@ from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import counted_address
 from config.accounts.devices import remember_device
 from config.accounts.forms import AskLinkForm, NewPasswordForm
+from config.accounts.invitations import invitation_tokens
 from config.accounts.passwords import ASKED_FOR, ASKED_FROM, password_link_ask, password_set
 from config.accounts.presenters import account_sentence
 
@@ -70,4 +71,12 @@ class PasswordSetView(PasswordResetConfirmView):
         return response
 
 
+class InvitationView(PasswordSetView):
+    """Sets the first password of somebody the owner added."""
+
+    token_generator = invitation_tokens
+    extra_context = {"invitation": True}
+
+
+invitation_view = allow(ANYBODY)(InvitationView.as_view())
 password_set_view = allow(ANYBODY)(PasswordSetView.as_view())

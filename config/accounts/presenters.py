@@ -1,23 +1,16 @@
 """Accounts in words: refusals, limits of a session, browsers."""
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 import segno
-from django.contrib.auth.models import User
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.records.errors import Refusal, TooManyTries
-from catalog.records.people import person_name
-from catalog.web.access import ROLES
-from catalog.web.display import clock, joined
-from config.accounts.models import SecondFactor
-from config.accounts.role_words import role_word
+from catalog.web.display import clock
 from config.accounts.session_store import ABSOLUTE, IDLE
-from config.roles import roles_of
 
 SENTENCES: Final = {
     "account": marked("That cannot be done."),
@@ -26,6 +19,8 @@ SENTENCES: Final = {
     "nothing_to_confirm": marked("The QR code has expired. Start again."),
     "link_used_up": marked("This link was used before, or it is more than an hour old."),
     "name_taken": marked("Somebody has this user name already. Choose another one."),
+    "last_owner": marked("Nobody else is an owner, and a kitchen needs one. Make somebody else an owner first."),
+    "owner_exists": marked("This kitchen has an owner already. Sign in, or ask the owner to add you."),
     "no_second_factor": marked("There is no two-step sign-in to change."),
     "role_needs_second_factor": marked("The owner requires two-step sign-in for your role, so it stays on."),
     "own_second_factor_first": marked(
@@ -93,30 +88,3 @@ def limits_of_session() -> str:
         "hours": hours,
         "days": ABSOLUTE.days,
     }
-
-
-@dataclass(frozen=True, slots=True)
-class PersonShown:
-    """Somebody who may sign in, on the owner's page."""
-
-    pk: int
-    name: str
-    username: str
-    roles: str
-    two_step: bool
-
-
-def people_shown() -> list[PersonShown]:
-    """List everybody who may sign in, with what the roles are and whether the second factor is set up."""
-    people = User.objects.filter(is_active=True).prefetch_related("groups").order_by("username")
-    protected = set(SecondFactor.objects.filter(confirmed_at__isnull=False).values_list("user_id", flat=True))
-    return [
-        PersonShown(
-            pk=user.pk,
-            name=person_name(user),
-            username=user.get_username(),
-            roles=joined([role_word(role) for role in ROLES if role in roles_of(user)]),
-            two_step=user.pk in protected,
-        )
-        for user in people
-    ]

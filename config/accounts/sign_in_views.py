@@ -4,7 +4,7 @@ from datetime import timedelta
 from typing import Any, Final
 
 from django.contrib import messages
-from django.contrib.auth import login, logout
+from django.contrib.auth import logout
 from django.contrib.auth.models import User
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -17,17 +17,17 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.records.errors import TooManyTries
 from catalog.web.access import ANYBODY, allow
-from catalog.web.client_address import client_address, counted_address
-from config.accounts.devices import known_device, remember_device
+from catalog.web.client_address import counted_address
+from config.accounts.devices import known_device
 from config.accounts.errors import WrongCode
+from config.accounts.first_owner import an_owner_exists
 from config.accounts.forms import CodeForm, SignInForm
-from config.accounts.presenters import account_sentence, browser_words
-from config.accounts.restricted import restrict
-from config.accounts.second_factor import needs_second_factor, recovery_codes_left, second_factor_of
-from config.accounts.session_store import ADDRESS, BROWSER, SEEN_AT, SIGNED_IN_AT
-from config.accounts.sign_in import second_step, sign_in, signed_in
+from config.accounts.presenters import account_sentence
+from config.accounts.second_factor import recovery_codes_left, second_factor_of
+from config.accounts.session_begin import session_begin
+from config.accounts.sign_in import second_step, sign_in
 from config.navigation import home
-from config.roles import forget_roles, roles_of_request
+from config.roles import roles_of_request
 
 _SECOND_STEP: Final = "second_step"
 #: How long the second step may take.
@@ -50,9 +50,11 @@ def sign_in_page(request: HttpRequest) -> HttpResponse:
     form = SignInForm(request.POST if request.method == "POST" else None)
     status, user = _first_step(request, form) if form.is_bound and form.is_valid() else (200, None)
     if user is None:
-        return render(request, "accounts/sign_in.html", {"form": form, "next": _next(request)}, status=status)
+        context = {"form": form, "next": _next(request), "nobody_yet": not an_owner_exists()}
+        return render(request, "accounts/sign_in.html", context, status=status)
     if second_factor_of(user) is None:
-        return _begin_session(request, user, _next(request))
+        request.session.pop(_SECOND_STEP, None)
+        return session_begin(request, user, _next(request))
     now = int(timezone.now().timestamp())
     waiting = {"user": user.pk, "hash": user.get_session_auth_hash(), "at": now, "next": _next(request)}
     # A new key for the second step too: somebody may have placed the old one in this browser.
@@ -114,7 +116,8 @@ def _second_step(request: HttpRequest, user: User, code: str) -> bool:
 
 
 def _two_steps_done(request: HttpRequest, user: User, target: str, *, recovery: bool) -> HttpResponse:
-    response = _begin_session(request, user, target)
+    request.session.pop(_SECOND_STEP, None)
+    response = session_begin(request, user, target)
     if recovery:
         left = recovery_codes_left(user)
         messages.warning(
@@ -122,23 +125,6 @@ def _two_steps_done(request: HttpRequest, user: User, target: str, *, recovery: 
             f"That recovery code is used up; {left} {'is' if left == 1 else 'are'} left. "
             "Lost your phone? Set up two-step sign-in on the new one, on your account page.",
         )
-    return response
-
-
-def _begin_session(request: HttpRequest, user: User, target: str) -> HttpResponse:
-    """Begin the session with a new key, and go on: to the page asked for, or to what must be set up first."""
-    request.session.pop(_SECOND_STEP, None)
-    login(request, user)
-    now = timezone.now()
-    request.session[SIGNED_IN_AT] = request.session[SEEN_AT] = int(now.timestamp())
-    request.session[BROWSER] = browser_words(request.headers.get("User-Agent", ""))
-    request.session[ADDRESS] = client_address(request) or ""
-    signed_in(user=user, at=now)
-    if second_factor_of(user) is None and needs_second_factor(user):
-        restrict(request)
-    forget_roles(request)
-    response = redirect(target or home(roles_of_request(request)))
-    remember_device(request, response, user.get_username())
     return response
 
 

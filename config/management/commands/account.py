@@ -8,7 +8,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from catalog.web.access import ROLES
-from config.accounts.errors import NameTaken, NoSecondFactor
+from config.accounts.errors import LastOwner, NameTaken, NoSecondFactor
+from config.accounts.first_owner import an_owner_exists, set_up_link
 from config.accounts.mails import password_link
 from config.accounts.people import person_add, person_close, person_open
 from config.accounts.second_factor import second_factor_reset
@@ -18,13 +19,14 @@ from orders.records.actors import COMMAND
 
 
 class Command(BaseCommand):
-    """``account add``, ``link``, ``reset-two-step``, ``close``, ``open``, ``list``."""
+    """``account first``, ``add``, ``link``, ``reset-two-step``, ``close``, ``open``, ``list``."""
 
     help = "Add somebody who may sign in, make a link to set a password, reset two-step sign-in, or close an account."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare what to do and for whom."""
         acts = parser.add_subparsers(dest="act", required=True)
+        acts.add_parser("first", help="print the link at which the first owner sets the kitchen up: for a day, once")
         add = acts.add_parser("add", help="add somebody; prints a link at which the person sets a password")
         add.add_argument("username")
         add.add_argument("--role", required=True, choices=ROLES)
@@ -43,6 +45,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Do it, and print the outcome."""
         act = {
+            "first": self._first,
             "add": self._add,
             "link": self._link,
             "reset-two-step": self._reset,
@@ -51,6 +54,13 @@ class Command(BaseCommand):
             "list": self._list,
         }
         act[options["act"]](options)
+
+    def _first(self, _options: dict[str, Any]) -> None:
+        require_signing_key()
+        if an_owner_exists():
+            self.stdout.write("This kitchen has an owner. A link to set a new password: manage.py account link NAME")
+        else:
+            self.stdout.write(f"Set up your kitchen here, within a day, once:\n{set_up_link()}")
 
     def _add(self, options: dict[str, Any]) -> None:
         require_signing_key()  # before somebody is added: the link to set a password is signed
@@ -89,7 +99,10 @@ class Command(BaseCommand):
 
     def _close(self, options: dict[str, Any]) -> None:
         user = _person(options["username"])
-        person_close(user=user, by=COMMAND, at=timezone.now())
+        try:
+            person_close(user=user, by=COMMAND, at=timezone.now())
+        except LastOwner as error:
+            raise CommandError("Nobody else is an owner, and a kitchen needs one: add another owner first.") from error
         self.stdout.write(f"{user.get_username()} is signed out everywhere and signs in no more.")
 
     def _open(self, options: dict[str, Any]) -> None:

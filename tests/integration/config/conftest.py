@@ -16,6 +16,7 @@ from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
 from catalog.vessels.models import Vessel
+from catalog.web.access import KITCHEN
 from orders.inquiries.models import Customer
 from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
@@ -57,6 +58,7 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         "/inquiries/": [draft.inquiry_id, sent.inquiry_id],
         "/quotes/": [draft.pk, sent.pk, approved.pk, cheap.pk],
         "/orders/": [order.pk, second.pk],
+        "/kitchen/people/": [factories.user_make(KITCHEN, "kim").pk],
         "/money/invoices/": [issued.pk, unissued.pk],
         "/money/payments/": [payment.pk],
         "/catalog/price-lists/": [prices.pk],

@@ -34,6 +34,8 @@ POLICY = {
     "/account/": {OWNER, KITCHEN, BOOKKEEPER},
     "/password/": {ANYBODY},
     "/email/": {ANYBODY},
+    "/invitation/": {ANYBODY},
+    "/set-up/": {ANYBODY},
 }
 #: Addresses of their own.
 SINGLE = {

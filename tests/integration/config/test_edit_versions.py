@@ -23,6 +23,7 @@ NOTHING_OVERWRITTEN = {
     "account-email": "asks for a mail to an address, which counts once it is confirmed",
     "two-step": "begins to set it up, confirmed by the password",
     "sign-in-rules": "replaces the form's one field, confirmed by the password",
+    "people": "adds somebody who may sign in",
     "inquiry-new": "adds an inquiry",
     "inquiry-copy": "adds an inquiry",
     "inquiry-close": "moves a status, which a table of transitions guards",
@@ -72,6 +73,7 @@ EDITS = {
     "recipe-edit": {"note": "Stir", "do": "save"}, "product-edit": {"description": "A new sentence.", "do": "save"},
     "product-picture": {"alt": "As it comes from the oven", "do": "save"},
     "kitchen-logo": {"alt": "Our emblem", "do": "save"},
+    "person": {"name": "Another name"},
 }  # fmt: skip
 Pk = Callable[[], int]
 

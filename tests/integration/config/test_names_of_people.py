@@ -16,7 +16,7 @@ from tests.integration.config.routes import addresses, routes
 
 pytestmark = pytest.mark.django_db
 #: Where the user name is what the page is about.
-ABOUT_SIGNING_IN = ("/account/", "/kitchen/sign-in/")
+ABOUT_SIGNING_IN = ("/account/", "/kitchen/people/")
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ import sys
 from contextlib import suppress
 from itertools import pairwise
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 
@@ -53,6 +54,32 @@ def test_each_part_is_started_again_and_the_other_goes_on(real_database: RealDat
         serving.terminate()
         serving.wait(timeout=120)
     _until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in every))
+
+
+def test_from_an_empty_folder_one_command_leads_to_the_page_that_makes_the_owner(tmp_path: Path) -> None:
+    port = _port()
+    environment = {name: value for name, value in os.environ.items() if not name.startswith("COLDSET_")}
+    environment |= {"COLDSET_VAR": str(tmp_path), "DJANGO_SETTINGS_MODULE": "config.settings", "COLDSET_HTTPS": "1"}
+    command = [sys.executable, "manage.py", "start", "--port", str(port)]
+    output = tmp_path / "printed"
+    with output.open("w") as out:
+        serving = subprocess.Popen(command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=out)
+    try:
+        _until(lambda: "Coldset answers at" in output.read_text(), PATIENCE)
+        printed = output.read_text()
+        assert f"Coldset answers at http://localhost:{port}/" in printed
+        assert f"{tmp_path}/secret-key" in printed
+        assert f"{tmp_path}/coldset.sqlite3" in printed
+        assert (tmp_path / "secret-key").stat().st_mode & 0o077 == 0
+        link = next(line for line in printed.splitlines() if "/set-up/" in line)
+        with urlopen(link, timeout=20) as page:  # noqa: S310 - our own address
+            assert "Set up your kitchen" in page.read().decode()
+        listening = Path("/proc/net/tcp").read_text()
+        assert f"0100007F:{port:04X}" in listening, "on loopback"
+        assert f"00000000:{port:04X}" not in listening, "and nowhere else"
+    finally:
+        serving.terminate()
+        serving.wait(timeout=120)
 
 
 def test_a_part_that_dies_at_once_is_started_less_and_less_often(monkeypatch: pytest.MonkeyPatch) -> None:

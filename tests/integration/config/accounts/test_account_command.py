@@ -45,6 +45,9 @@ def test_somebody_who_has_left_is_signed_out_and_signs_in_no_more_until_the_acco
     client: Client,
 ) -> None:
     user = person_make()
+    with pytest.raises(CommandError, match="Nobody else is an owner"):
+        _account("close", "ida")
+    person_make("odile")
     name = {"username": "ida", "password": PASSWORD}
     client.post("/sign-in", name)
     assert "signs in no more" in _account("close", "ida")

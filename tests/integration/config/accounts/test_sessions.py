@@ -131,12 +131,12 @@ def test_the_owner_signs_somebody_out_everywhere(client: Client) -> None:
     kitchen = Client()
     kitchen.force_login(kim)
     client.force_login(owner)
-    assert kitchen.post(f"/kitchen/sign-in/{owner.pk}/sign-out").status_code == 403
-    client.post(f"/kitchen/sign-in/{kim.pk}/sign-out")
+    assert kitchen.post(f"/kitchen/people/{owner.pk}/sign-out").status_code == 403
+    client.post(f"/kitchen/people/{kim.pk}/sign-out")
     assert kitchen.get("/account/").status_code == 302
     other = Client()
     other.force_login(owner)
-    client.post(f"/kitchen/sign-in/{owner.pk}/sign-out")
+    client.post(f"/kitchen/people/{owner.pk}/sign-out")
     assert other.get("/account/").status_code == 302
     assert client.get("/account/").status_code == 200, "her own browser stays"
 

@@ -152,8 +152,8 @@ def test_the_owner_resets_it_for_somebody_who_lost_phone_and_codes(client: Clien
     hers = Client()
     hers.force_login(tess)
     client.force_login(owner)
-    address = f"/kitchen/sign-in/{tess.pk}/reset"
-    assert client.get(f"/kitchen/sign-in/{owner.pk}/reset").status_code == 404, "she has none to reset"
+    address = f"/kitchen/people/{tess.pk}/reset"
+    assert client.get(f"/kitchen/people/{owner.pk}/reset").status_code == 404, "she has none to reset"
     client.post(address, {"password": "no"})
     assert second_factor_of(tess)
     assert client.post(address, {"password": PASSWORD}).status_code == 302
