@@ -14,8 +14,9 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergen_forms import AllergenForm
+from catalog.pantry.common import foods_for
 from catalog.pantry.composition_forms import CompositionForm
-from catalog.pantry.food_table import density_of_cup, foods, suggestions
+from catalog.pantry.food_table import density_of_cup, foods
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
@@ -155,7 +156,7 @@ class PartForm(forms.Form):
 
 def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
     """Return the table's rows for a part, best first, with the chosen one among them."""
-    found = {food.ndb: food.name for food in suggestions(name, most=8)}
+    found = {food.ndb: food.name for food in foods_for(name, most=8)}
     if chosen and chosen not in found and _NDB.fullmatch(chosen):
         food = foods().get(chosen)
         found[chosen] = food.name if food else gettext("%(row)s, which is not in this table") % {"row": chosen}

@@ -7,6 +7,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import EU, NAMED_BY_SPECIES, NOT_NAMED, US, allergen_name, asked_of, need_name
+from catalog.pantry.common import PACKING, Common
 from catalog.pantry.diets import DIETS
 from catalog.web.display import joined
 
@@ -99,3 +100,47 @@ def counted_need_words(codes: Iterable[str] | None, counts: Mapping[str, int] | 
     numbers = counts or {}
     words = {code: need_name(code) for code in codes or ()}
     return joined(f"{numbers[code]} × {word}" if code in numbers else word for code, word in words.items())
+
+
+_COMMON_GROUPS: Final = {
+    "dairy": marked("Dairy and eggs"),
+    "flour": marked("Flour and grain"),
+    "sugar": marked("Sugar and syrup"),
+    "chocolate": marked("Chocolate"),
+    "nuts": marked("Nuts, seeds, coconut"),
+    "fat": marked("Oil and fat"),
+    "fruit": marked("Fruit"),
+    "leavening": marked("Leavening, setting, flavor"),
+    "packing": marked("Packaging"),
+}
+
+
+def common_group_word(code: str) -> str:
+    """Write the name of a group of common ingredients."""
+    return gettext(_COMMON_GROUPS[code])
+
+
+def common_known_words(common: Common) -> str:
+    """Write which figures of a common ingredient are known, and that none are."""
+    if common.group == PACKING:
+        return gettext("counted")
+    known = [
+        word
+        for word, is_known in (
+            (gettext("weight by the cup"), common.density is not None),
+            (gettext("weight of one"), common.grams_each is not None),
+            (gettext("waste"), common.yield_share != 1),
+            (joined([part_word(part.code) for part in common.parts]), bool(common.parts)),
+            (gettext("composition"), bool(common.food and common.food.composition)),
+        )
+        if is_known
+    ]
+    return joined(known) or gettext("no figures yet, so use it by weight")
+
+
+_PARTS: Final = {"yolk": marked("yolk"), "white": marked("white"), "juice": marked("juice"), "zest": marked("zest")}
+
+
+def part_word(code: str) -> str:
+    """Write a part of a common ingredient."""
+    return gettext(_PARTS[code])

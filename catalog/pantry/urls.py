@@ -2,12 +2,14 @@
 
 from django.urls import URLPattern, path
 
+from catalog.pantry.common_views import common_ingredients_page
 from catalog.pantry.pack_views import pack_edit, pack_end
 from catalog.pantry.supplier_views import supplier_edit, supplier_remove, suppliers
 from catalog.pantry.views import ingredient_delete, ingredient_edit, ingredient_list, pack_add
 
 urlpatterns: list[URLPattern] = [
     path("ingredients/", ingredient_list, name="ingredients"),
+    path("ingredients/common/", common_ingredients_page, name="ingredients-common"),
     path("ingredients/new/", ingredient_edit, name="ingredient-new"),
     path("ingredients/<int:pk>/", ingredient_edit, name="ingredient"),
     path("ingredients/<int:pk>/delete/", ingredient_delete, name="ingredient-delete"),

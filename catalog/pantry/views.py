@@ -15,8 +15,9 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry import selectors as select
 from catalog.pantry import services
+from catalog.pantry.common import foods_for
 from catalog.pantry.declarations import Declaration, declared
-from catalog.pantry.food_table import Food, foods, suggestions
+from catalog.pantry.food_table import Food, foods
 from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.pack_views import price_changed
@@ -142,7 +143,7 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "label": ingredient_forms.label,
         "composition_stated": ingredient_forms.stated,
         "matched": ingredient_forms.food,
-        "foods": _chosen_first(suggestions(ingredient_forms.name), ingredient_forms.food),
+        "foods": _chosen_first(foods_for(ingredient_forms.name), ingredient_forms.food),
         "prices": select.prices_of(ingredient, day=today, cup=home.cup) if ingredient else None,
         "pack_form": _pack_form(request, ingredient, home) if ingredient else None,
         "users": select.ingredient_users(ingredient) if ingredient else [],

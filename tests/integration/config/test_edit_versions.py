@@ -41,6 +41,7 @@ NOTHING_OVERWRITTEN = {
     "mold-new": "adds a mold",
     "vessel-new": "adds a vessel",
     "ingredient-new": "adds an ingredient",
+    "ingredients-common": "adds ingredients",
     "supplier-new": "adds a supplier",
     "pack-add": "adds a price from a day on; the older ones stay",
     "price-lists": "adds a price list",
