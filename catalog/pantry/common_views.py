@@ -32,7 +32,7 @@ def common_ingredients_page(request: HttpRequest) -> HttpResponse:
             added = common_add(ticked=ticked, country=home.country, supplier=supplier, starts=today)
             priced = sum(one.price is not None for one in ticked)
             messages.success(request, _added_words(len(added), priced))
-            return redirect("ingredients")
+            return redirect("ingredient-labels")
         nothing = True
     context: dict[str, Any] = {
         "groups": [_group(group) for group in common.groups],

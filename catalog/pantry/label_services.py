@@ -1,0 +1,62 @@
+"""Labels read one after the other: what nobody answered is free where the label says nothing of it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db import transaction
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.allergens import NOT_NAMED, asked_of
+from catalog.pantry.declarations import CONTAINS, FREE, declared
+from catalog.pantry.models import Ingredient
+from catalog.pantry.selectors import recipes_with
+from catalog.pantry.services import ingredient_version
+
+
+@dataclass(frozen=True, slots=True)
+class LabelRead:
+    """An ingredient as its page showed it; ``off_food`` is packaging that never touches food."""
+
+    pk: int
+    version: str
+    off_food: bool = False
+
+
+def open_allergens(ingredient: Ingredient, which: str) -> tuple[str, ...]:
+    """Return the allergens of a list that nobody answered for an ingredient; what touches no food is asked nothing."""
+    found = declared(
+        ingredient.allergens, ingredient.allergen_answers, which, touches=ingredient.touches_food
+    ).unchecked_allergens
+    asked = set(asked_of(which)) - NOT_NAMED.keys()
+    return tuple(code for code in found if code in asked)
+
+
+@transaction.atomic(durable=True)
+def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], list[str]]:
+    """Answer "free" for every allergen of a list that is open; return the names answered, and those left as they were.
+
+    Left as it was is what somebody changed since it was shown, and packaging that a recipe uses. Diets stay open:
+    nobody reads on a label that there is no gelatin in something.
+    """
+    by_pk = {read.pk: read for read in reads}
+    done, left = [], []
+    for row in Ingredient.objects.select_for_update().filter(pk__in=by_pk).order_by("pk"):
+        read = by_pk[row.pk]
+        if ingredient_version(row) != read.version or (read.off_food and recipes_with(row)):
+            left.append(row.name)
+            continue
+        if read.off_food:
+            row.touches_food = False
+        else:
+            row.allergen_answers = {**row.allergen_answers, **dict.fromkeys(open_allergens(row, which), FREE)}
+        row.save(update_fields=["touches_food", "allergen_answers"])
+        done.append(row.name)
+    if done:
+        catalog_changed()
+    return done, left
+
+
+def contained_codes(ingredient: Ingredient) -> tuple[str, ...]:
+    """Return what an ingredient contains, allergens and what some guests do not eat."""
+    diets = (code for code, answer in ingredient.allergen_answers.items() if answer == CONTAINS)
+    return tuple(dict.fromkeys((*ingredient.allergens, *diets)))
