@@ -23,6 +23,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("catalog/", include("catalog.price_lists.urls")),
     path("pictures/", include("catalog.pictures.urls")),
     path("kitchen/", include("catalog.kitchen.urls")),
+    path("kitchen/", include("catalog.first_steps.urls")),
     path("kitchen/", include("catalog.rates.urls")),
     path("kitchen/", include("catalog.price_rules.urls")),
     path("kitchen/", include("catalog.taxes.urls")),

@@ -38,9 +38,9 @@ def profile(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
         if _saved(edit, values):
-            done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
+            done = "The kitchen is set up. A few figures come next." if new else "The profile is saved."
             messages.success(request, done)
-            return redirect("kitchen-hours" if new else "kitchen-profile")
+            return redirect("first-figures" if new else "kitchen-profile")
     return _profile_page(request, edit, edit.forms, edit.status())
 
 

@@ -5,6 +5,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.first_steps.presenters import steps_shown
+from catalog.first_steps.selectors import first_steps
 from catalog.kitchen.presenters import choice_asked
 from catalog.kitchen.selectors import kitchen
 from catalog.upkeep.presenters import upkeep_notes
@@ -13,6 +15,7 @@ from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.roles import buttons, sees_prices
 from orders.production.day import EXPIRING, the_day
 from orders.production.day_presenters import coming_shown, late_shown, messages_shown, week_shown
+from orders.quotes.selectors import a_quote_was_sent
 
 
 @require_safe
@@ -29,6 +32,7 @@ def day(request: HttpRequest) -> HttpResponse:
         "messages_new": messages_shown(found.messages),
         "upkeep": upkeep_notes(upkeep(at=now)) if may["owner"] else [],
         "divided": choice_asked(kitchen().food_safety) if may["owner"] else "",
+        "first_steps": steps_shown(first_steps()) if may["owner"] and not a_quote_was_sent() else [],
         "expiring": now + EXPIRING,
         "now": now,
         **may,

@@ -14,6 +14,11 @@ from orders.quotes.models import Quote, QuoteExtra, QuoteLine
 from orders.records.states import QuoteStatus
 
 
+def a_quote_was_sent() -> bool:
+    """Return whether the kitchen has sent a quote."""
+    return Quote.objects.filter(sent_at__isnull=False).exists()
+
+
 def quotes_with_rows() -> QuerySet[Quote]:
     """Return quotes with inquiry, customer, lines and extras, in three queries."""
     return Quote.objects.select_related("inquiry__customer").prefetch_related(

@@ -42,6 +42,8 @@ NOTHING_OVERWRITTEN = {
     "vessel-new": "adds a vessel",
     "ingredient-new": "adds an ingredient",
     "ingredients-common": "adds ingredients",
+    "first-figures": "adds what is not there",
+    "ingredient-labels": "answers what is open, each row with its version",
     "supplier-new": "adds a supplier",
     "pack-add": "adds a price from a day on; the older ones stay",
     "price-lists": "adds a price list",

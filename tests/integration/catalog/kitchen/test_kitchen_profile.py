@@ -49,13 +49,13 @@ def test_every_list_opens_before_anything_is_set_up():
             assert client.get(address(pattern)).status_code in (200, 302)
 
 
-def test_without_a_kitchen_the_profile_offers_to_set_one_up_and_leads_on_to_the_hours():
+def test_without_a_kitchen_the_profile_offers_to_set_one_up_and_leads_on_to_the_figures():
     client = signed_in()
     page = client.get(reverse("kitchen-profile"))
     assert "Set up your kitchen" in text(page)
     assert not shows(page, "Your kitchen")
     response = save_edit(client, reverse("kitchen-profile"), PROFILE)
-    assert response.url == reverse("kitchen-hours")
+    assert response.url == reverse("first-figures")
     kitchen = Kitchen.objects.get()
     assert (kitchen.name, kitchen.price_step, kitchen.waste) == ("Tansy Row Desserts", Decimal("0.25"), Decimal("0.03"))
     assert kitchen.order_minimum == 1250
