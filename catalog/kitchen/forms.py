@@ -1,12 +1,16 @@
 """The form of the kitchen's profile: names, locale, pricing and terms."""
 
 from functools import cache
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 from zoneinfo import available_timezones
 
 from babel.core import Locale
 from babel.numbers import format_currency
 from django import forms
+from django.utils.text import format_lazy
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import CROSS_CONTACT
@@ -18,6 +22,9 @@ from catalog.web.money_fields import NO_CURRENCY, MoneyField
 from costing.chilling import COOKED, PROFILES
 from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
 from costing.money.currencies import MINOR_DIGITS
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 #: Locales for figures; pages are in English in all of them.
 LOCALES: Final = (
@@ -72,7 +79,9 @@ def locales(currency: str) -> list[tuple[str, str]]:
     ]
 
 
-def _text(label: str, *, most: int, ask: str = "", help_text: str = "", rows: int = 0) -> forms.CharField:
+def _text(
+    label: "StrOrPromise", *, most: int, ask: "StrOrPromise" = "", help_text: "StrOrPromise" = "", rows: int = 0
+) -> forms.CharField:
     field = forms.CharField(label=label, max_length=most, required=bool(ask), help_text=help_text)
     if rows:
         field.widget = forms.Textarea(attrs={"rows": rows})
@@ -81,8 +90,8 @@ def _text(label: str, *, most: int, ask: str = "", help_text: str = "", rows: in
     return field
 
 
-def _days(what: str, label: str, help_text: str) -> WholeField:
-    return WholeField(what=what, least=0, most=730, label=label, help_text=help_text, unit="days", example="14")
+def _days(what: str, label: "StrOrPromise", help_text: "StrOrPromise") -> WholeField:
+    return WholeField(what=what, least=0, most=730, label=label, help_text=help_text, unit=marked("days"), example="14")
 
 
 def food_safety_choices(saved: str) -> list[tuple[str, str]]:
@@ -94,149 +103,164 @@ def food_safety_choices(saved: str) -> list[tuple[str, str]]:
 class ProfileForm(forms.Form):
     """The kitchen's profile."""
 
-    name = _text("Name of the kitchen", most=120, ask="Enter the kitchen's name.")
-    legal_name = _text("Legal name", most=120, help_text="As it stands on invoices, if it differs.")
-    address = _text("Address", most=500, rows=3)
-    country = forms.ChoiceField(label="Country", choices=countries)
+    name = _text(_("Name of the kitchen"), most=120, ask=_("Enter the kitchen's name."))
+    legal_name = _text(_("Legal name"), most=120, help_text=_("As it stands on invoices, if it differs."))
+    address = _text(_("Address"), most=500, rows=3)
+    country = forms.ChoiceField(label=_("Country"), choices=countries)
     email = forms.EmailField(
-        label="E-mail",
-        help_text="Customers' answers go here.",
-        error_messages={"required": "Enter the kitchen's e-mail address."},
+        label=_("E-mail"),
+        help_text=_("Customers' answers go here."),
+        error_messages={"required": _("Enter the kitchen's e-mail address.")},
     )
-    phone = _text("Telephone", most=40)
+    phone = _text(_("Telephone"), most=40)
 
-    currency = forms.ChoiceField(label="Currency", choices=currencies)
-    locale = forms.ChoiceField(label="How figures are written")
-    time_zone = forms.ChoiceField(label="Time zone")
-    measures = forms.ChoiceField(label="Measures", choices=Kitchen.Measures.choices)
+    currency = forms.ChoiceField(label=_("Currency"), choices=currencies)
+    locale = forms.ChoiceField(label=_("How figures are written"))
+    time_zone = forms.ChoiceField(label=_("Time zone"))
+    measures = forms.ChoiceField(label=_("Measures"), choices=Kitchen.Measures.choices)
     cup = forms.ChoiceField(
-        label="A cup is",
-        choices=[("us", "the US cup, 236.6 ml"), ("metric", "the metric cup, 250 ml")],
-        help_text="Recipes that name cups, tablespoons or teaspoons are costed by it.",
+        label=_("A cup is"),
+        choices=[("us", _("the US cup, 236.6 ml")), ("metric", _("the metric cup, 250 ml"))],
+        help_text=_("Recipes that name cups, tablespoons or teaspoons are costed by it."),
     )
-    degrees = forms.ChoiceField(label="Temperatures in", choices=Kitchen.Degrees.choices)
-    distance = forms.ChoiceField(label="Distances in", choices=Kitchen.Distance.choices)
-    paper = forms.ChoiceField(label="Paper", choices=Kitchen.Paper.choices)
-    allergen_list = forms.ChoiceField(label="Allergens named", choices=Kitchen.Allergens.choices)
+    degrees = forms.ChoiceField(label=_("Temperatures in"), choices=Kitchen.Degrees.choices)
+    distance = forms.ChoiceField(label=_("Distances in"), choices=Kitchen.Distance.choices)
+    paper = forms.ChoiceField(label=_("Paper"), choices=Kitchen.Paper.choices)
+    allergen_list = forms.ChoiceField(label=_("Allergens named"), choices=Kitchen.Allergens.choices)
 
     cross_contact = _text(
-        "About traces of allergens",
+        _("About traces of allergens"),
         most=1000,
         rows=3,
-        help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
-        "and what you cannot promise. Words such as “free of nuts” are checked against your ingredients, but no check "
-        f"finds every way to say it. So this always follows your words: “{CROSS_CONTACT}”",
+        help_text=format_lazy(
+            _(
+                "Stands on every quote, order and invoice. Say what you really do: what is handled in the same room,"
+                " and what you cannot promise. Words such as “free of nuts” are checked against your ingredients, but"
+                " no check finds every way to say it. So this always follows your words: “{caution}”"
+            ),
+            caution=CROSS_CONTACT,
+        ),
     )
 
     food_safety = forms.ChoiceField(
-        label="Food-safety rules in force",
+        label=_("Food-safety rules in force"),
         choices=Kitchen.FoodSafety.choices,
-        help_text="Cooling and time out of the cold are judged by them. The law of the place holds: ask your local"
-        " authority which rules and which edition it applies.",
+        help_text=_(
+            "Cooling and time out of the cold are judged by them. The law of the place holds: ask your local"
+            " authority which rules and which edition it applies."
+        ),
     )
     room_c = TemperatureField(
-        what="the kitchen’s temperature",
-        label="Air in the kitchen",
+        what=marked("the kitchen’s temperature"),
+        label=_("Air in the kitchen"),
         required=True,
         within=ROOM_C,
         examples=("75", "24"),
-        help_text="On a warm day, where desserts cool and are finished.",
+        help_text=_("On a warm day, where desserts cool and are finished."),
     )
     away_c = TemperatureField(
-        what="the temperature on the way",
-        label="Air on the way and at the table",
+        what=marked("the temperature on the way"),
+        label=_("Air on the way and at the table"),
         required=True,
         within=AWAY_C,
         examples=("77", "25"),
-        help_text="The warmest you expect: a closed car or a marquee in summer is warmer.",
+        help_text=_("The warmest you expect: a closed car or a marquee in summer is warmer."),
     )
     vehicle_cold = forms.BooleanField(
-        label="Our vehicle is refrigerated",
+        label=_("Our vehicle is refrigerated"),
         required=False,
-        help_text="Then the way is not time out of the cold; loading, set-up and the table are.",
+        help_text=_("Then the way is not time out of the cold; loading, set-up and the table are."),
     )
 
     time_out_minutes = SpanField(
-        what="the longest time out of the cold",
-        label="Longest time out of the cold",
-        help_text="Your own limit, or your authority’s, such as 2 h: on the way, setting up and on the table together."
-        " Windows, quotes and sheets go by it. Leave it empty where the rule’s own time is enough.",
+        what=marked("the longest time out of the cold"),
+        label=_("Longest time out of the cold"),
+        help_text=_(
+            "Your own limit, or your authority’s, such as 2 h: on the way, setting up and on the table together."
+            " Windows, quotes and sheets go by it. Leave it empty where the rule’s own time is enough."
+        ),
     )
     time_out_source = _text(
-        "Where that limit comes from",
+        _("Where that limit comes from"),
         most=200,
-        help_text="Who set it and when, such as: our food safety plan, March 2026; a letter of the health department.",
+        help_text=_(
+            "Who set it and when, such as: our food safety plan, March 2026; a letter of the health department."
+        ),
     )
     checks_note = _text(
-        "Who checks temperatures and times",
+        _("Who checks temperatures and times"),
         most=400,
         rows=2,
-        help_text="Stands on the printed procedure, such as: whoever packs takes the temperature with the probe and"
-        " writes the time on the label.",
+        help_text=_(
+            "Stands on the printed procedure, such as: whoever packs takes the temperature with the probe and"
+            " writes the time on the label."
+        ),
     )
 
-    prices = forms.ChoiceField(label="Prices are shown", choices=Kitchen.Prices.choices)
+    prices = forms.ChoiceField(label=_("Prices are shown"), choices=Kitchen.Prices.choices)
     price_step = MoneyField(
-        what="the price step",
+        what=marked("the price step"),
         above=0,
         least=None,
-        label="Round prices up to steps of",
-        help_text="0.25 makes 4.13 into 4.25.",
+        label=_("Round prices up to steps of"),
+        help_text=_("0.25 makes 4.13 into 4.25."),
         example="0.25",
     )
     waste = PercentField(
-        what="the waste",
+        what=marked("the waste"),
         most=100,
-        label="Waste allowance",
-        unit="percent",
-        help_text="Added to everything bought by weight: what sticks to bowls, spills and spoils.",
+        label=_("Waste allowance"),
+        unit=marked("percent"),
+        help_text=_("Added to everything bought by weight: what sticks to bowls, spills and spoils."),
         example="3",
     )
     floor_margin = PercentField(
-        what="the floor margin",
+        what=marked("the floor margin"),
         most=99,
-        label="Floor margin",
-        unit="percent",
-        help_text="Share of the net price left after all costs. A quote below it needs your recorded word.",
+        label=_("Floor margin"),
+        unit=marked("percent"),
+        help_text=_("Share of the net price left after all costs. A quote below it needs a recorded reason."),
         example="40",
     )
-    order_minimum = MoneyField(what="the order minimum", label="Smallest order", help_text="0 for none.", example="250")
+    order_minimum = MoneyField(
+        what=marked("the order minimum"), label=_("Smallest order"), help_text=_("0 for none."), example="250"
+    )
     rush_rate = PercentField(
-        what="the rush surcharge",
+        what=marked("the rush surcharge"),
         most=500,
-        label="Rush surcharge",
-        unit="percent",
-        help_text="Added to the goods when you mark an order as a rush.",
+        label=_("Rush surcharge"),
+        unit=marked("percent"),
+        help_text=_("Added to the goods when you mark an order as a rush."),
         example="15",
     )
 
-    tax_name = _text("Tax is called", most=40, ask="Enter what the tax is called, such as Sales tax or VAT.")
-    tax_number = _text("Your tax number", most=40, help_text="Stands on invoices.")
-    tax_note = _text("Wording the law asks for on invoices", most=1000, rows=2)
+    tax_name = _text(_("Tax is called"), most=40, ask=_("Enter what the tax is called, such as Sales tax or VAT."))
+    tax_number = _text(_("Your tax number"), most=40, help_text=_("Stands on invoices."))
+    tax_note = _text(_("Wording the law asks for on invoices"), most=1000, rows=2)
 
     quote_valid_days = WholeField(
-        what="how long a quote is valid",
+        what=marked("how long a quote is valid"),
         least=1,
         most=730,
-        label="A quote is valid for",
-        unit="days",
+        label=_("A quote is valid for"),
+        unit=marked("days"),
         example="14",
     )
     deposit_share = PercentField(
-        what="the deposit", most=100, label="Deposit", unit="percent of the total", example="30"
+        what=marked("the deposit"), most=100, label=_("Deposit"), unit=marked("percent of the total"), example="30"
     )
-    deposit_days = _days("when the deposit is due", "Deposit is due", "Days after the customer approves.")
-    final_count_days = _days("when the final count is due", "Final count", "Days before the event.")
-    balance_days = _days("when the balance is due", "Balance is due", "Days after the invoice.")
-    cancellation_terms = _text("If the customer cancels", most=4000, rows=4)
+    deposit_days = _days(marked("when the deposit is due"), _("Deposit is due"), _("Days after the customer approves."))
+    final_count_days = _days(marked("when the final count is due"), _("Final count"), _("Days before the event."))
+    balance_days = _days(marked("when the balance is due"), _("Balance is due"), _("Days after the invoice."))
+    cancellation_terms = _text(_("If the customer cancels"), most=4000, rows=4)
     approve_button = _text(
-        "Words on the customer's approve button",
+        _("Words on the customer's approve button"),
         most=80,
-        ask="Enter the words on the approve button, such as Approve and commit to pay.",
-        help_text="Say that pressing it is an order that has to be paid.",
+        ask=_("Enter the words on the approve button, such as Approve and commit to pay."),
+        help_text=_("Say that pressing it is an order that has to be paid."),
     )
     payment_details = _text(
-        "How to pay", most=4000, rows=4, help_text="Bank account or other ways. Shown once a quote is approved."
+        _("How to pay"), most=4000, rows=4, help_text=_("Bank account or other ways. Shown once a quote is approved.")
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, currency_locked: bool, **kwargs: Any) -> None:
@@ -254,7 +278,7 @@ class ProfileForm(forms.Form):
         self._choices("food_safety", food_safety_choices(kitchen.food_safety))
         if currency_locked:
             self.fields["currency"].disabled = True
-            self.fields["currency"].help_text = "It stays: quotes or other documents are written in it."
+            self.fields["currency"].help_text = gettext("It stays: quotes or other documents are written in it.")
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
@@ -275,14 +299,20 @@ class ProfileForm(forms.Form):
             longest = duration(LONGEST_OUT_MIN)
             self.add_error(
                 "time_out_minutes",
-                f"The longest time out of the cold must be from 1 min to {longest}, the longest that any rule we read"
-                " allows.",
+                gettext(
+                    "The longest time out of the cold must be from 1 min to %(longest)s, the longest that any rule we"
+                    " read allows."
+                )
+                % {"longest": longest},
             )
         elif stated is not None and minutes >= stated:
             self.add_error(
                 "time_out_minutes",
-                f"The rule you chose allows {duration(stated)} by itself. Enter a shorter time, or leave this and its"
-                " source empty.",
+                gettext(
+                    "The rule you chose allows %(stated)s by itself. Enter a shorter time, or leave this and its source"
+                    " empty."
+                )
+                % {"stated": duration(stated)},
             )
         else:
             data["time_out_minutes"] = int(minutes)
@@ -290,8 +320,8 @@ class ProfileForm(forms.Form):
 
 #: The two parts of a limit of the house, and what is asked when one is there without the other.
 _LIMIT: Final = {
-    "time_out_minutes": "Enter the longest time out of the cold, such as 2 h, or take its source out.",
-    "time_out_source": "Enter where this limit comes from, or take the time out.",
+    "time_out_minutes": _("Enter the longest time out of the cold, such as 2 h, or empty its source."),
+    "time_out_source": _("Enter where this limit comes from, or empty the time."),
 }
 
 

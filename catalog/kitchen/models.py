@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Final
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.pictures.models import PictureUse
 from catalog.records.fields import ExactDecimalField
@@ -16,47 +17,47 @@ class Kitchen(models.Model):
     """The one kitchen this service works for (a single row, pk 1)."""
 
     class Measures(models.TextChoices):
-        US = "us", "US customary (cup, oz, lb)"
-        METRIC = "metric", "Metric (g, kg, ml, l)"
+        US = "us", _("US customary (cup, oz, lb)")
+        METRIC = "metric", _("Metric (g, kg, ml, l)")
 
     class Degrees(models.TextChoices):
         FAHRENHEIT = "F", "°F"
         CELSIUS = "C", "°C"
 
     class Distance(models.TextChoices):
-        KM = "km", "kilometres"
-        MILE = "mi", "miles"
+        KM = "km", _("kilometers")
+        MILE = "mi", _("miles")
 
     class Paper(models.TextChoices):
         A4 = "A4", "A4"
-        LETTER = "Letter", "Letter"
+        LETTER = "Letter", _("Letter")
 
     class Prices(models.TextChoices):
-        NET = "net", "without tax; tax is added"
-        GROSS = "gross", "with tax in them"
+        NET = "net", _("without tax; tax is added")
+        GROSS = "gross", _("with tax in them")
 
     class Allergens(models.TextChoices):
-        US = "us", "United States: nine major allergens"
-        EU = "eu", "European Union and United Kingdom: fourteen allergens"
-        ANZ = "anz", "Australia and New Zealand: Food Standards Code, Schedule 9"
-        CA = "ca", "Canada: priority allergens, gluten sources and sulphites"
+        US = "us", _("United States: nine major allergens")
+        EU = "eu", _("European Union and United Kingdom: fourteen allergens")
+        ANZ = "anz", _("Australia and New Zealand: Food Standards Code, Schedule 9")
+        CA = "ca", _("Canada: priority allergens, gluten sources and sulfites")
 
     class FoodSafety(models.TextChoices):
-        US = "us", "United States: Food Code, law where it was adopted"
-        AU = "au", "Australia: Food Standards Code, law"
-        NZ = "nz", "New Zealand: template food control plan"
-        CA_NB = "ca-nb", "Canada, New Brunswick: law"
-        CA_QC = "ca-qc", "Canada, Quebec: law"
-        CA = "ca", "Canada, elsewhere: model code, not law by itself"
-        EU = "eu", "European Union: Regulation 852/2004, law"
-        UK_EN = "uk-en", "England: law"
-        UK_WA = "uk-wa", "Wales: law"
-        UK_NI = "uk-ni", "Northern Ireland: law"
-        UK_SC = "uk-sc", "Scotland: law"
-        UK_COOK_CHILL = "uk-cook-chill", "United Kingdom: cook-chill guidance, not law"
+        US = "us", _("United States: Food Code, law where it was adopted")
+        AU = "au", _("Australia: Food Standards Code, law")
+        NZ = "nz", _("New Zealand: template food control plan")
+        CA_NB = "ca-nb", _("Canada, New Brunswick: law")
+        CA_QC = "ca-qc", _("Canada, Quebec: law")
+        CA = "ca", _("Canada, elsewhere: model code, not law by itself")
+        EU = "eu", _("European Union: Regulation 852/2004, law")
+        UK_EN = "uk-en", _("England: law")
+        UK_WA = "uk-wa", _("Wales: law")
+        UK_NI = "uk-ni", _("Northern Ireland: law")
+        UK_SC = "uk-sc", _("Scotland: law")
+        UK_COOK_CHILL = "uk-cook-chill", _("United Kingdom: cook-chill guidance, not law")
         # Divided since; a kitchen that chose them keeps them until its owner chooses a part.
-        ANZ = "anz", "Australia or New Zealand, chosen before they were divided"
-        UK = "uk", "United Kingdom, chosen before its nations were divided"
+        ANZ = "anz", _("Australia or New Zealand, chosen before they were divided")
+        UK = "uk", _("United Kingdom, chosen before its nations were divided")
 
     name = models.CharField(max_length=120)
     legal_name = models.CharField(max_length=120, blank=True)
@@ -69,7 +70,7 @@ class Kitchen(models.Model):
     time_zone = models.CharField(max_length=64, default="America/New_York")
     measures = models.CharField(max_length=6, choices=Measures, default=Measures.US)
     cup = models.CharField(
-        max_length=6, choices=[("us", "US cup, 236.6 ml"), ("metric", "metric cup, 250 ml")], default="us"
+        max_length=6, choices=[("us", _("US cup, 236.6 ml")), ("metric", _("metric cup, 250 ml"))], default="us"
     )
     degrees = models.CharField(max_length=1, choices=Degrees, default=Degrees.FAHRENHEIT)
     distance = models.CharField(max_length=2, choices=Distance, default=Distance.KM)

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
@@ -38,7 +39,9 @@ def profile(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
         if _saved(edit, values):
-            done = "The kitchen is set up. A few figures come next." if new else "The profile is saved."
+            done = (
+                gettext("The kitchen is set up. A few figures come next.") if new else gettext("The profile is saved.")
+            )
             messages.success(request, done)
             return redirect("first-figures" if new else "kitchen-profile")
     return _profile_page(request, edit, edit.forms, edit.status())
@@ -114,7 +117,7 @@ def hours(request: HttpRequest) -> HttpResponse:
     edit = Edit(data=data, load=kitchen, forms=_hours_forms, version_of=hours_version, page=request.path)
     week, closed = edit.forms
     if data is not None and week.is_valid() and closed.is_valid() and edit.saved(partial(_hours_save, week, closed)):
-        messages.success(request, "The hours are saved.")
+        messages.success(request, gettext("The hours are saved."))
         return redirect("kitchen-hours")
     week, closed = edit.forms
     context = {"week": week, "closed": closed, "edit": edit, "today": timezone.localdate()}

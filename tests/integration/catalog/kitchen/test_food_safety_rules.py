@@ -119,10 +119,10 @@ class TestLimitOfTheHouse:
     @pytest.mark.parametrize(
         ("more", "sentence"),
         [
-            ({"time_out_minutes": "2 h"}, "Enter where this limit comes from, or take the time out."),
+            ({"time_out_minutes": "2 h"}, "Enter where this limit comes from, or empty the time."),
             (
                 {"time_out_source": "A plan"},
-                "Enter the longest time out of the cold, such as 2 h, or take its source out.",
+                "Enter the longest time out of the cold, such as 2 h, or empty its source.",
             ),
             (LIMIT | {"time_out_minutes": "7 h"}, "must be from 1 min to 6 h"),
             (LIMIT | {"time_out_minutes": "0 min"}, "must be from 1 min to 6 h"),
