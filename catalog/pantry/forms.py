@@ -24,7 +24,7 @@ from catalog.web.fields import ENTER, DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
 from costing.measures.measure import MeasureError, parse_measure
-from costing.measures.spelling import normalise_measure
+from costing.measures.spelling import normalise_pack
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
@@ -48,7 +48,7 @@ class PackSizeField(forms.CharField):
         if not text:
             return ""
         try:
-            measure = normalise_measure(text)
+            measure = normalise_pack(text)
         except MeasureError as error:
             raise ValidationError(str(error), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:

@@ -13,7 +13,7 @@ from catalog.records.numbers import MOST_GRAMS, MOST_PRICE, number_read
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
-from costing.measures.spelling import normalise_measure
+from costing.measures.spelling import normalise_pack
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def _bare_words(name: str) -> str:
 def _size(text: str, ingredient: Ingredient | None) -> tuple[str, list[Reason]]:
     """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient."""
     try:
-        size = normalise_measure(text)
+        size = normalise_pack(text)
     except MeasureError as error:
         return "", [Reason("measure", {"text": str(error)})]
     measure = parse_measure(size)

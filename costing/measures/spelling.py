@@ -10,16 +10,32 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from functools import cache
+from math import gcd
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from costing.measures.measure import VULGAR, MeasureError, parse_measure
+from costing.measures.measure import VULGAR, Measure, MeasureError, format_measure, parse_measure
 from costing.measures.units import KIND_OF
 
 if TYPE_CHECKING:
     import pint
 
 _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
+#: Short forms in which case counts, as cooks write them (common practice, no source).
+_SHORT = {"c": "cup", "C": "cup", "T": "tbsp", "Tb": "tbsp", "t": "tsp", "#": "lb"}
+_BY_VOLUME = re.compile(r"(?:oz|ounces?)\.?,? *(?:\(?(?:by )?vol(?:ume)?\.?\)?)", re.IGNORECASE)
+#: Two measures in a row: 1 lb 4 oz.
+_TWO = re.compile(r"([0-9.,/ ]*[0-9] ?[a-z]+\.?)(?:,| and)? ([0-9.,/ ]*[0-9] ?[a-z]+\.?)", re.IGNORECASE)
+#: What a pack stands in, after its size.
+_HOLDER = re.compile(
+    r"(?<=[a-z#.]) *,? *\b(?:bags?|boxe?s?|cases?|cs|pails?|tubs?|jugs?|cartons?|ctn|sacks?|bottles?|btl|jars?|cans?"
+    r"|packs?|pks?|pkg)\b\.?(?=\s*$)",
+    re.IGNORECASE,
+)
+#: So many packs of one size: 12/1 qt, 12 x 1 qt, 4 × 5 lb.
+_PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:\.\d{1,3})?) ?([^\d\s/].*)", re.IGNORECASE)
+#: Denominators of fractions that people measure in.
+_HALVES = frozenset({2, 3, 4, 8, 16})
 
 
 @cache
@@ -58,9 +74,63 @@ def normalise_measure(text: str) -> str:
     if not named:
         raise MeasureError("no_unit", text=tidy)
     unit = unit_named(named)
-    if unit is None:
-        raise MeasureError("unknown_unit", unit=named)
-    return parse_measure(f"{_number_written(written, tidy)} {unit}").text
+    if unit is not None:
+        return parse_measure(f"{_number_written(written, tidy)} {unit}").text
+    if re.fullmatch(r"sticks?\.?", named, re.IGNORECASE):
+        raise MeasureError("stick", text=tidy)
+    both = _TWO.fullmatch(tidy)
+    if both:
+        return _added(normalise_measure(both[1]), normalise_measure(both[2]), tidy)
+    raise MeasureError("unknown_unit", unit=named)
+
+
+def normalise_pack(text: str) -> str:
+    """Convert a pack's size in free spelling to the exact grammar, packs in a pack multiplied out.
+
+    Parameters
+    ----------
+    text : str
+        As an invoice writes it: `50 lb bag`, `12/1 qt` and `12 x 1 qt` (twelve of one quart), `36/1 lb`, `50#`,
+        `1/2 gallon` (a fraction). How suppliers write packs is common practice, no source.
+
+    Returns
+    -------
+    str
+        The whole pack's measure: `12 quart` for `12/1 qt`.
+
+    Raises
+    ------
+    MeasureError
+        As :func:`normalise_measure`, and where it can be a fraction or so many packs: `2/5 lb`.
+    """
+    tidy = " ".join(_HOLDER.sub(" ", text.replace("\u2044", "/").replace("\u00a0", " ")).split())
+    if re.search(r"#\s*\d", tidy):
+        raise MeasureError("can_number", text=tidy)
+    found = _PACKS.fullmatch(tidy)
+    if found is None:
+        return normalise_measure(tidy)
+    count, sign, size, named = found[1], found[2], found[3], found[4]
+    if sign == "/":
+        share = _as_fraction(count, size)
+        if share is not None and share < 1:
+            if gcd(int(count), int(size)) > 1 or int(size) not in _HALVES:
+                raise MeasureError("two_packs", text=tidy, times=f"{count} x {size} {named}")
+            return normalise_measure(tidy)
+    measure = parse_measure(normalise_measure(f"{size} {named}"))
+    return format_measure(Measure(measure.amount * int(count), measure.unit))
+
+
+def _as_fraction(above: str, below: str) -> Fraction | None:
+    return Fraction(int(above), int(below)) if below.isdigit() and int(below) else None
+
+
+def _added(first: str, second: str, text: str) -> str:
+    """Add two measures of one kind, `1 lb 4 oz`, in the smaller unit."""
+    more, less = parse_measure(first), parse_measure(second)
+    if more.kind != less.kind or more.unit == less.unit:
+        raise MeasureError("unreadable", text=text)
+    size = parse_measure(f"1 {less.unit}").in_base()
+    return format_measure(Measure(more.in_base() / size + less.amount, less.unit))
 
 
 def unit_named(spelling: str) -> str | None:
@@ -76,6 +146,11 @@ def unit_named(spelling: str) -> str | None:
     str or None
         One of `costing.measures.units.UNITS`.
     """
+    if spelling.removesuffix(".") in _SHORT:
+        return _SHORT[spelling.removesuffix(".")]
+    by_volume = _BY_VOLUME.fullmatch(spelling)
+    if by_volume:
+        return "fl_oz"
     name = "_".join(spelling.lower().replace(".", " ").split())
     found = {unit for _, unit, _ in registry().parse_unit_name(name)}
     return next(iter(found & KIND_OF.keys()), None)

@@ -17,7 +17,7 @@ from costing.measures.measure import (
     format_measure,
     parse_measure,
 )
-from costing.measures.spelling import normalise_measure
+from costing.measures.spelling import normalise_measure, normalise_pack
 from costing.measures.units import UNITS
 
 
@@ -112,3 +112,50 @@ def test_a_volume_needs_a_density_and_a_count_a_piece_weight() -> None:
 def test_an_unknown_unit_is_refused() -> None:
     with pytest.raises(MeasureError):
         Measure(Fraction(1), "stick")
+
+
+@pytest.mark.parametrize(
+    ("entered", "exact"),
+    [
+        ("1 c", "1 cup"), ("1 1/2 c.", "1 1/2 cup"), ("2 T", "2 tbsp"), ("2 t", "2 tsp"), ("1 T.", "1 tbsp"),
+        ("8 oz by volume", "8 fl_oz"), ("8 oz. (vol.)", "8 fl_oz"), ("1 lb 4 oz", "20 oz"), ("1 kg 250 g", "1250 g"),
+        ("2 cups and 2 tbsp", "34 tbsp"), ("1 lb, 2 oz", "18 oz"),
+    ],
+)  # fmt: skip
+def test_what_cooks_write_short_is_read(entered: str, exact: str) -> None:
+    assert normalise_measure(entered) == exact
+
+
+@pytest.mark.parametrize("entered", ["1 stick", "2 sticks", "1 lb 4 cups", "1 stick 2 oz", "3 cs"])
+def test_what_is_no_measure_by_itself_is_asked_about(entered: str) -> None:
+    with pytest.raises(MeasureError):
+        normalise_measure(entered)
+
+
+@pytest.mark.parametrize(
+    ("entered", "exact"),
+    [
+        ("12/1 qt", "12 quart"), ("36/1 lb", "36 lb"), ("6/5 lb", "30 lb"), ("12 x 1 qt", "12 quart"),
+        ("4 × 5 lb", "20 lb"), ("4x2.5 kg", "10 kg"), ("50 lb bag", "50 lb"), ("5 gal. pail", "5 gallon"),
+        ("50#", "50 lb"), ("1/2 gallon", "1/2 gallon"), ("3/4 lb", "3/4 lb"), ("1 1/2 lb", "1 1/2 lb"),
+        ("15 dz", "15 dozen"), ("15 dozen case", "15 dozen"), ("2/1.5 l", "3 l"), ("1 kg", "1 kg"),
+        ("100 each", "100 each"),
+    ],
+)  # fmt: skip
+def test_packs_in_a_pack_are_multiplied_out(entered: str, exact: str) -> None:
+    assert normalise_pack(entered) == exact
+
+
+@pytest.mark.parametrize("entered", ["2/5 lb", "2/4 lb", "4/10 lb", "6/#10", "1 case", "0/5 lb", "5/0 lb", "12/ qt"])
+def test_a_pack_that_can_be_read_two_ways_is_asked_about(entered: str) -> None:
+    with pytest.raises(MeasureError):
+        normalise_pack(entered)
+
+
+@given(st.text(alphabet="0123456789/x# .lbqtozgcase", max_size=24))
+def test_any_text_is_a_pack_or_a_sentence(text: str) -> None:
+    try:
+        exact = normalise_pack(text)
+    except MeasureError:
+        return
+    assert parse_measure(exact).amount > 0
