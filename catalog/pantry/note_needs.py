@@ -1,7 +1,7 @@
 """What guests cannot or do not eat, as it is named in a note in plain words: "2 coeliac, 1 peanut, one is vegan"."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 #: Word of a note -> need.
@@ -51,3 +51,45 @@ def needs_in(text: str) -> dict[str, int | None]:
         count = None if number is None else _NUMBERS.get(number.lower()) or int(number)
         found[need] = count or found.get(need)
     return found
+
+
+#: Words of an allergy or a diet, in the languages in which claims are read too; the beginnings of words.
+_SURE: Final = re.compile(
+    r"\b(?:allerg|alerg|alérg|intol[eé]ran|intolleran|unverträglich|anaphyla|epi-?pen|zöliakie|coeliak|c(?:o?e|œ)liac|celíac"
+    r"|celiach|diabet|vegan|végan|vegeta[lr]i|végéta[lr]i|vegetarisch|halal|kosher|koscher|dietary|pregnan|schwanger|enceinte|embaraza|incinta|zwanger"
+    r"|grávid|la[ck]tos)"
+    r"|\b(?:can\s?not|can['’]?t|must\s+not|mustn['’]t|unable\s+to|not\s+allowed\s+to)\s+(?:\w+\s+)?(?:eat|tolerate)\b"
+    r"|\b(?:gluten|dairy|egg|wheat|nut|alcohol)[\s-]*free\b"
+    r"|\b(?:ohne|keine?|sans|sin|senza|sem|zonder|geen)\s+(?:\w+\s+)?(?:gl[uú]t|n[uü][sß]|noten|noix|nuec|noci|nozes|milch|melk"
+    r"|lait|leche|latte|leite|eier|œuf|oeuf|huevo|uov|ovos)",
+    re.IGNORECASE,
+)
+#: Foods that are talked of for their taste as often as for an allergy: they need words of refusal before them.
+_OF_TASTE: Final = re.compile(r"(?:milk|cream|butter|cheese|fish|crab|lobster|oyster|alcohol)s?", re.IGNORECASE)
+_REFUSED: Final = re.compile(
+    r"\b(?:no|not|without|any|avoid\w*|never|n['’]t|\w+n['’]t|react\w*|sick|ill|harm\w*|danger\w*)\b[^.!?\n]*$",
+    re.IGNORECASE,
+)
+#: What follows a food that only names what is sold: "walnut sponge", "almond tartlets".
+_SOLD: Final = (
+    r"bars?|bread|biscuits?|brownies?|buns?|cakes?|chocolates?|cookies?|creams?|crumbles?|cups?|custards?|desserts?|fillings?"
+    r"|frangipanes?|glazes?|icings?|macarons?|meringues?|mousses?|ones?|pastes?|pastr(?:y|ies)|pies?|portions?|pots?|pralines?"
+    r"|puddings?|rolls?|shortbreads?|slices?|sponges?|squares?|tarts?|tartlets?|tortes?|tiers?|trays?|variet(?:y|ies)|version"
+)
+_NAME: Final = re.compile(rf"[\s-]+(?:{_SOLD})\b", re.IGNORECASE)
+
+
+def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
+    """Return whether words of a customer may name what a guest cannot eat, rather too often than not.
+
+    ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
+    """
+    if _SURE.search(text):
+        return True
+    for name in sorted(filter(None, sold), key=len, reverse=True):
+        text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)
+    return any(
+        not _NAME.match(text, match.end())
+        and not (_OF_TASTE.fullmatch(match["word"]) and not _REFUSED.search(text[: match.start()]))
+        for match in _NAMED.finditer(text)
+    )

@@ -13,9 +13,10 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
 from orders.approvals.links import links_revoke
+from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
 from orders.approvals.quote_file import quote_file
-from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
+from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
@@ -107,6 +108,19 @@ def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(Quote, pk=pk)
     messages_mark_read(quote_id=pk, at=timezone.now())
     messages.success(request, gettext("Marked as read."))
+    return redirect("quote", pk=pk)
+
+
+@sent_to("quote")
+@allow(OWNER)
+def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record that a customer's message names nothing that a guest cannot eat."""
+    get_object_or_404(Quote, pk=pk)
+    key = request.POST.get("message", "")
+    message = get_object_or_404(Message, pk=int(key) if key.isascii() and key.isdigit() and len(key) < 16 else 0)
+    by = request.user.get_username()
+    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now())
+    messages.success(request, gettext("Recorded: no need in the message."))
     return redirect("quote", pk=pk)
 
 

@@ -49,6 +49,14 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
             )
             % {"needs": need_words(one.need for one in page.since.unanswered)}
         )
+    found += [
+        gettext(
+            "A message may name what a guest cannot eat: “%(text)s” Record it as a need, or record that there is "
+            "none in it. Until then nothing is approved."
+        )
+        % {"text": one.text}
+        for one in page.since.messages
+    ]
     if ruled.unrecorded:
         found.append(
             gettext(

@@ -102,7 +102,7 @@ def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
     """Return what an approval would be refused with by today's catalog; None where it can be given."""
     if any(change.stops for change in since.changes):
         return KitchenMustTell()
-    if since.unanswered:
+    if since.unanswered or since.messages:
         return KitchenMustAnswer()
     try:
         check_approval(quote, by_customer=True)

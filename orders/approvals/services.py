@@ -18,10 +18,11 @@ from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
+from orders.quotes.draft.message_needs import HELD, NO_NEED, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
-from orders.records.actors import customer
+from orders.records.actors import CUSTOMER, customer
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
@@ -33,8 +34,9 @@ from orders.records.errors import (
     TooManyMessages,
     TransitionNotAllowed,
 )
+from orders.records.need_errors import MessageUnanswered
 from orders.records.states import QuoteEvent, QuoteStatus
-from orders.records.transitions import transition
+from orders.records.transitions import audit, transition
 
 A_DAY: Final = timedelta(days=1)
 #: Most messages about one quote within a day.
@@ -73,6 +75,8 @@ def quote_approve(
         never gets cold by now.
     KitchenMustTell
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
+    KitchenMustAnswer
+        If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     KitchenMustLook
         If the catalog does not say what is in it, so that it cannot be judged.
     TransitionNotAllowed, ChangedMeanwhile
@@ -112,6 +116,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If something of it never gets cold by now.
     AllergensChanged
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
+    NeedsNotInQuote, MessageUnanswered
+        If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
     OrderError
@@ -152,6 +158,8 @@ def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) 
 
     That it can be judged was asked before, with the cooling.
     """
+    if wrote := messages_open([quote.inquiry]).get(quote.inquiry_id):
+        raise KitchenMustAnswer() if by_customer else MessageUnanswered(what=str(quote), text=wrote[0].text[:240])
     book = book_unpriced(line.product for line in content.lines)
     if changed := [one.name for one in label_changes(content, book) if one.stops]:
         raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
@@ -259,6 +267,7 @@ def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str
     if len(recent) >= MESSAGES_A_DAY:
         return None
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=text, by=name.strip()[:120], at=at)
+    audit(quote, HELD, by=CUSTOMER, at=at, params={"message": message.pk})  # the words are the service's, not theirs
     if not reasons:
         quote_mail_ask("kitchen_must_look", quote, at=at, words=text)
     return message
@@ -294,6 +303,23 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
 def messages_mark_read(*, quote_id: int, at: datetime) -> int:
     """Mark the messages about a quote as read; return how many there were."""
     return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
+
+
+@transaction.atomic(durable=True)
+def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime) -> None:
+    """Record that a customer's message, which may name what a guest cannot eat, names nothing that is to be recorded.
+
+    A second time changes nothing.
+
+    Raises
+    ------
+    Quote.DoesNotExist, Message.DoesNotExist
+        If there is none.
+    """
+    quote = quote_locked(quote_id)
+    message = Message.objects.exclude(kind=Message.Kind.REPLY).get(pk=message_id, quote=quote)
+    if any(one.message == message.pk for one in messages_open([quote.inquiry]).get(quote.inquiry_id, ())):
+        audit(quote, NO_NEED, by=by, at=at, params={"message": message.pk})
 
 
 def _name(quote: Quote) -> str:

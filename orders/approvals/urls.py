@@ -6,6 +6,7 @@ from orders.approvals.link_views import link_expired, link_incomplete, link_logi
 from orders.approvals.owner_views import (
     quote,
     quote_links_revoke,
+    quote_message_no_need,
     quote_messages_mark_read,
     quote_record_approval_page,
     quote_reply_view,
@@ -41,5 +42,6 @@ urlpatterns: list[URLPattern] = [
     path("quotes/<int:pk>/record-approval/", quote_record_approval_page, name="quote-record-approval"),
     path("quotes/<int:pk>/reply/", quote_reply_view, name="quote-reply"),
     path("quotes/<int:pk>/seen/", quote_messages_mark_read, name="quote-messages-seen"),
+    path("quotes/<int:pk>/no-need/", quote_message_no_need, name="quote-message-no-need"),
     path("quotes/<int:pk>/links/revoke/", quote_links_revoke, name="quote-links-revoke"),
 ]

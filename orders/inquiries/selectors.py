@@ -57,7 +57,7 @@ def _labels_changed(quotes: Iterable[Quote]) -> set[int]:
     """Return the inquiries whose quote waits and cannot be approved; only contents of these are read, in one query."""
     waiting = {quote.pk: quote.inquiry_id for quote in quotes if quote.status == QuoteStatus.SENT}
     rows = Quote.objects.filter(pk__in=waiting).select_related("inquiry")
-    columns = "status", "content", "inquiry__allergies", "inquiry__need_counts"
+    columns = "status", "content", "inquiry__allergies", "inquiry__need_counts", "inquiry__allergy_note"
     found = labels_changed(rows.only(*columns)) if waiting else ()
     return {waiting[pk] for pk in found}
 

@@ -25,6 +25,8 @@ _EVENTS: Final = {
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
     "settle_needs": marked("settled with the customer: what guests cannot eat"),
     "settle_note": marked("settled with the customer: the allergy note"),
+    "no_need_in_message": marked("customer's message read: no need in it"),
+    "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
     "send": marked("sent"),
     "approve": marked("approved"),

@@ -123,6 +123,10 @@ SENTENCES: Final[Sentences] = {
         "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
         "customer reads what serves these guests before approving."
     ),
+    "message_unanswered": marked(
+        "A message of the customer may name what a guest cannot eat: “{text}”. Record it as a need, or record that "
+        "there is none in it."
+    ),
     "kitchen_must_answer": marked(
         "Nothing was approved: you told the kitchen of an allergy or diet after the quote was sent, and it does not "
         "answer that yet. Call or write to the kitchen."

@@ -26,6 +26,7 @@ from costing.contract import Book
 from orders.documents.content import Charge, DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
+from orders.quotes.draft.message_needs import MessageOpen, messages_open
 from orders.quotes.models import Quote, QuoteExtra
 from orders.records.errors import WordsUnproven
 from orders.records.states import QuoteStatus
@@ -262,6 +263,7 @@ class SinceQuote:
 
     ``table`` has the needs that the quote answers, ``needs`` those that it does not, or for fewer guests.
     ``unanswered`` are those of them that it does not name at all and that part of the table does not serve.
+    ``messages`` are customers' messages that may name a need and that nobody answered, ``named`` what they name.
     """
 
     changes: tuple[LabelChange, ...] = ()
@@ -269,11 +271,13 @@ class SinceQuote:
     note: str = ""
     table: tuple[NeedNow, ...] = ()
     unanswered: tuple[NeedServed, ...] = ()
+    messages: tuple[MessageOpen, ...] = ()
+    named: tuple[NeedServed, ...] = ()
 
     @property
     def stops(self) -> bool:
         """Whether the quote cannot be approved as it is."""
-        return bool(self.unanswered) or any(change.stops for change in self.changes)
+        return bool(self.unanswered or self.messages) or any(change.stops for change in self.changes)
 
     def of(self, product: str) -> LabelChange | None:
         """Return what changed of a product; None where nothing did."""
@@ -284,13 +288,13 @@ NOTHING_CHANGED: Final = SinceQuote()
 
 
 def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
-    """Return what changed about allergens since each of some quotes was sent, by today's catalog; one query.
+    """Return what changed about allergens since each of some quotes was sent, by today's catalog; few queries.
 
     A catalog that cannot price still says what is in them; nothing is known only where it does not even say that.
     """
-    books = _books(content for content, _ in sent)
+    books, wrote = _books(content for content, _ in sent), messages_open(inquiry for _, inquiry in sent)
     return [
-        NOTHING_CHANGED if book is None else since_quote(content, inquiry, book)
+        since_quote(content, inquiry, book, wrote.get(inquiry.pk, ()))
         for (content, inquiry), book in zip(sent, books, strict=True)
     ]
 
@@ -298,13 +302,8 @@ def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
 def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
     """Return the keys of sent quotes of whose desserts more is known today, so that nobody can approve them."""
     waiting = [quote for quote in quotes if quote.status == QuoteStatus.SENT and quote.content]
-    contents = [content_read(quote.content) for quote in waiting]
-    return frozenset(
-        quote.pk
-        for quote, content, book in zip(waiting, contents, _books(contents), strict=True)
-        if book is not None
-        and (any(one.stops for one in label_changes(content, book)) or needs_unanswered(content, quote.inquiry, book))
-    )
+    sent = [(content_read(quote.content), quote.inquiry) for quote in waiting]
+    return frozenset(quote.pk for quote, since in zip(waiting, since_now(sent), strict=True) if since.stops)
 
 
 def _books(contents: Iterable[QuoteContent]) -> list[Book | None]:
@@ -313,10 +312,12 @@ def _books(contents: Iterable[QuoteContent]) -> list[Book | None]:
     return list(books_unpriced(tables).values())
 
 
-def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:
+def since_quote(
+    content: QuoteContent, inquiry: Inquiry, book: Book | None, wrote: tuple[MessageOpen, ...] = ()
+) -> SinceQuote:
     """Return what changed about allergens since a quote was sent; its own content never changes."""
-    if content.erased:
-        return NOTHING_CHANGED
+    if content.erased or book is None:
+        return NOTHING_CHANGED if content.erased else SinceQuote(messages=wrote)
     counted = {need.need: need.guests for need in content.needs or ()}
     new = [
         need
@@ -331,6 +332,8 @@ def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuo
         note=note,
         table=_needs_now(content, names, book),
         unanswered=needs_unanswered(content, inquiry, book),
+        messages=wrote,
+        named=_served(dict.fromkeys(code for one in wrote for code in one.missing), content, inquiry, book),
     )
 
 

@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from catalog.pantry.allergens import need_choices
-from catalog.pantry.note_needs import needs_in
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.message_needs import missing_needs
 from orders.records.errors import NoteUnsettled
 
 
@@ -23,8 +22,7 @@ def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
     Words that nobody recognizes count as named while no need is there at all.
     """
     note = inquiry.allergy_note.strip()
-    asked = {code for code, _ in need_choices(which)}
-    missing = {code: n for code, n in needs_in(note).items() if code in asked and code not in inquiry.allergies}
+    missing = missing_needs(note, which, inquiry.allergies)
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 

@@ -166,7 +166,7 @@ def since_sentences(since: SinceQuote) -> list[str]:
     """
     new = gettext("%(need)s, which is not in the quote. %(answer)s")
     needs = [new % {"need": need.title, "answer": _short(need)} for need in since_needs(since)]
-    return [*changed_sentences(since.changes), *needs, *_written(since)]
+    return [*changed_sentences(since.changes), *needs, *_written(since), *_unanswered(since)]
 
 
 def changed_sentences(changes: Iterable[LabelChange]) -> list[str]:
@@ -192,6 +192,11 @@ def _short(need: NeedShown) -> str:
 
 def _written(since: SinceQuote) -> list[str]:
     return [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
+
+
+def _unanswered(since: SinceQuote) -> list[str]:
+    words = gettext("%(name)s wrote, and nobody has recorded a need or that there is none in it: “%(text)s”")
+    return [words % {"name": one.by, "text": one.text} for one in since.messages]
 
 
 #: The caution shown with every list of allergens.

@@ -33,6 +33,7 @@ from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
 from orders.quotes.draft.services import (
     draft_override,
@@ -79,6 +80,7 @@ def _about(found: Inquiry) -> dict[str, Any]:
     return {
         "inquiry": found,
         "change_requests": change_requests(found),
+        "messages_open": messages_open([found]).get(found.pk, ()),
         "same_day": same_day(day, besides=found.pk),
     }
 

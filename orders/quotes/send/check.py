@@ -17,6 +17,7 @@ from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.claims import check_claims, check_note, texts_read
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
 from orders.records.errors import (
@@ -28,6 +29,7 @@ from orders.records.errors import (
     OrderError,
     ValidityPassed,
 )
+from orders.records.need_errors import MessageUnanswered
 from orders.records.states import QuoteStatus
 
 
@@ -120,3 +122,5 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
         yield ValidityPassed(what=str(quote))
     if inquiry.window_start <= at:
         yield EventPassed(what=str(inquiry))
+    for wrote in messages_open([inquiry]).get(inquiry.pk, ()):
+        yield MessageUnanswered(what=str(quote), text=wrote.text[:240])

@@ -24,6 +24,13 @@ _REFUSALS: Final = {
     "no_address": (marked("{customer} has no e-mail address for the quote."), "customer-edit"),
     "validity_passed": (marked("Its “Valid until” has passed."), "quote-terms"),
     "event_passed": (marked("The event's date and time have passed."), "inquiry-edit"),
+    "message_unanswered": (
+        marked(
+            "A message of {customer} may name what a guest cannot eat. Record it as a need, or record that there is "
+            "none in it."
+        ),
+        "inquiry",
+    ),
     "inquiry_closed": (marked("The inquiry is closed."), "inquiry"),
 }
 

@@ -83,6 +83,8 @@ def quote_send(
     InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         For that reason.
+    MessageUnanswered
+        If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
     NoteUnsettled
         If the allergy note names what no need stands for, and ``settled_note`` is empty.
     NeedsUnsettled

@@ -209,7 +209,7 @@ class TestWhatStopsItIsShown:
         assert words in Outbox.objects.get(payload__mail="kitchen_stopped").payload["words"]
         owner = signed_in("owner")
         assert words in owner.get(reverse("quote", args=[quote.pk])).content.decode()
-        assert "its allergens changed</a>" in owner.get(reverse("day")).content.decode()
+        assert "settle allergies and allergens</a>" in owner.get(reverse("day")).content.decode()
 
     def test_a_broken_rule_is_read_by_the_owner(self) -> None:
         quote = sent_shallow()

@@ -258,7 +258,7 @@ def test_only_contents_of_quotes_that_wait_are_read_for_the_list(django_assert_n
     waiting = factories.sent_make()
     quote_revise(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
     book_current()
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         (row,) = _listed()
     assert row.quote is not None
     assert "content" in row.quote.get_deferred_fields()

@@ -95,7 +95,7 @@ def test_the_owner_reads_it_on_the_quote_with_the_way_out() -> None:
 def test_lists_of_open_quotes_mark_it(name: str) -> None:
     owner = signed_in()
     sent_make()
-    mark = "Allergens changed since it was sent: create a revision"
+    mark = "Cannot be approved: settle allergies and allergens"
     assert mark not in text(owner.get(reverse(name)))
     peanuts_found()
     assert mark in text(owner.get(reverse(name)))
@@ -104,7 +104,7 @@ def test_lists_of_open_quotes_mark_it(name: str) -> None:
 def test_the_days_list_of_waiting_quotes_marks_it() -> None:
     owner = signed_in()
     sent_make()
-    mark = "Cannot be approved: its allergens changed"
+    mark = "Cannot be approved: settle allergies and allergens"
     assert mark not in text(owner.get(reverse("day")))
     peanuts_found()
     assert mark in text(owner.get(reverse("day")))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.pantry.note_needs import needs_in
+from catalog.pantry.note_needs import may_name_need, needs_in
 
 
 @pytest.mark.parametrize(
@@ -21,3 +21,50 @@ from catalog.pantry.note_needs import needs_in
 )
 def test_needs_are_recognized_with_their_numbers(note: str, needs: dict[str, int | None]) -> None:
     assert needs_in(note) == needs
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my aunt can't eat walnuts",
+        "My aunt can’t eat walnuts.",
+        "One more thing: walnuts make my aunt ill.",
+        "Is there any milk in the mousse?",
+        "Two of us are coeliac.",
+        "My son is allergic to kiwi.",
+        "One guest carries an EpiPen.",
+        "We need two vegan portions.",
+        "Please no nuts.",
+        "Are there nuts in it?",
+        "Is the tart gluten free?",
+        "1 walnut, 2 eggs",
+        "Unser Onkel hat Zöliakie.",
+        "Meine Tante ist allergisch.",
+        "Ma tante est allergique aux noix.",
+        "Mi tía es celíaca.",
+        "Mia zia è celiaca.",
+        "Bitte ohne Nüsse",
+        "Mijn tante is allergisch.",
+        "A minha tia é alérgica.",
+    ],
+)
+def test_words_that_may_name_a_need_are_noticed(text: str) -> None:
+    assert may_name_need(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Could we have it at five?",
+        "Could we have ten more of the almond tartlets?",
+        "Please the Walnut ring, large instead of the mousse.",
+        "We love the butter cream. Could it be cream coloured?",
+        "Ida wanted to approve this quote on its page.",
+        "The address has changed: 4 Oak Mill Lane.",
+        "Can you split the invoice? We cannot have the van in the yard.",
+        "Please add milk chocolate for the children.",
+        "Nutmeg Street, by the coconut palm",
+    ],
+)
+def test_words_about_anything_else_are_not(text: str) -> None:
+    assert not may_name_need(text, ["Walnut ring, large"])

@@ -1,0 +1,9 @@
+"""Why nothing is sent or approved while it is open what guests cannot eat."""
+
+from orders.records.errors import AllergensChanged
+
+
+class MessageUnanswered(AllergensChanged):
+    """A customer's message may name what a guest cannot eat, and nobody recorded a need, or that there is none."""
+
+    code = "message_unanswered"

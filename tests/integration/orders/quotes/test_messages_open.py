@@ -1,0 +1,189 @@
+"""A customer's message that may name what a guest cannot eat stops everything until the owner has answered it."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from django.core.cache import cache
+from django.test import Client
+from django.urls import reverse
+
+from orders.approvals.errors import KitchenMustAnswer
+from orders.approvals.links import link_create
+from orders.approvals.models import Message
+from orders.approvals.services import (
+    ApprovalEvidence,
+    approval_held,
+    quote_approve,
+    quote_ask_change,
+    quote_record_approval,
+)
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
+from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise
+from orders.records.need_errors import MessageUnanswered
+from tests.factories import BY, NOW, kitchen_make, sent_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.orders.builders import order_make
+from tests.refusals import refused
+from tests.sending import quote_send_seen
+
+pytestmark = pytest.mark.django_db
+WROTE = "One more thing: my aunt can't eat walnuts."
+TITLE = "A message may name what a guest cannot eat."
+NONE_NAMED = "You told us of no allergies or diets among your guests."
+
+
+@pytest.fixture(autouse=True)
+def fresh(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+    kitchen_make(phone="555 0100")
+    cache.clear()
+    yield
+    cache.clear()
+
+
+@pytest.fixture
+def quote() -> Quote:
+    sent = sent_make(allergies=(), asked_none=True)
+    write(sent)
+    return Quote.objects.get(pk=sent.pk)
+
+
+def write(quote: Quote, words: str = WROTE) -> Message:
+    return quote_ask_change(quote_id=quote.pk, text=words, evidence=ApprovalEvidence(), at=NOW)
+
+
+def approved(quote: Quote) -> None:
+    quote_approve(
+        quote_id=quote.pk,
+        content_sha256=quote.content_sha256,
+        name="Ida Corven",
+        evidence=ApprovalEvidence(),
+        at=NOW,
+    )
+
+
+def customers_page(quote: Quote) -> str:
+    client = Client()
+    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
+    return text(client.get(reverse("quote-page", args=[quote.pk])))
+
+
+def settled(owner: Client, quote: Quote) -> None:
+    message = quote.messages.get()
+    page = owner.post(reverse("quote-message-no-need", args=[quote.pk]), {"message": message.pk}, follow=True)
+    assert "No need in it" not in page.content.decode()
+
+
+def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote: Quote) -> None:
+    page = customers_page(quote)
+    assert NONE_NAMED not in page
+    assert "You wrote to us about an allergy or a diet." in page
+    assert "This quote cannot be approved now." in page
+    assert "Review and approve" not in page
+    with refused(KitchenMustAnswer, match="does not answer that yet"):
+        approved(quote)
+
+
+def test_nor_does_the_owner_record_a_yes(quote: Quote) -> None:
+    with refused(MessageUnanswered, match="can't eat walnuts"):
+        quote_record_approval(quote_id=quote.pk, name="Ida Corven", reason="By phone", by=BY, at=NOW)
+
+
+def test_the_owners_pages_show_it_until_it_is_answered(quote: Quote) -> None:
+    owner = signed_in()
+    quote.messages.update(seen_at=NOW)
+    for address in (
+        reverse("quote", args=[quote.pk]),
+        reverse("inquiry", args=[quote.inquiry_id]),
+        reverse("quote-record-approval", args=[quote.pk]),
+    ):
+        page = text(owner.get(address))
+        assert TITLE in page
+        assert WROTE in page
+        assert "No need in it" in page
+    for name in ("day", "inquiries"):
+        assert "Cannot be approved" in text(owner.get(reverse(name)))
+
+
+def test_one_click_says_that_no_need_is_in_it(quote: Quote) -> None:
+    owner = signed_in()
+    settled(owner, quote)
+    assert "customer's message read: no need in it" in text(owner.get(reverse("quote", args=[quote.pk])))
+    assert TITLE not in text(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
+    assert NONE_NAMED in customers_page(quote)
+    approved(quote)
+
+
+def test_another_message_after_it_is_open_again(quote: Quote) -> None:
+    settled(signed_in(), quote)
+    write(quote, "And two vegans.")
+    assert [one.text for one in messages_open([quote.inquiry])[quote.inquiry_id]] == ["And two vegans."]
+
+
+def test_recording_the_need_it_names_answers_it(quote: Quote) -> None:
+    owner = signed_in()
+    address = reverse("inquiry-edit", args=[quote.inquiry_id])
+    page = owner.get(f"{address}?needs=note")
+    assert WROTE in text(page)
+    form = edit_form_of(page)
+    assert form.fields["allergies"] == ["walnuts"]
+    owner.post(address, form.data())
+    assert Inquiry.objects.get(pk=quote.inquiry_id).allergies == ["walnuts"]
+    assert TITLE not in text(owner.get(reverse("quote", args=[quote.pk])))
+    with refused(KitchenMustAnswer, match="does not answer that yet"):
+        approved(quote)
+
+
+def test_a_group_that_covers_what_it_names_answers_it_too(quote: Quote) -> None:
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["tree-nuts"])
+    assert messages_open([Inquiry.objects.get(pk=quote.inquiry_id)]) == {}
+
+
+def test_a_revision_does_not_go_out_over_it(quote: Quote) -> None:
+    draft = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
+    owner = signed_in()
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "may name what a guest cannot eat. Record it as a need" in page
+    with refused(MessageUnanswered, match="walnuts"):
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
+    settled(owner, quote)
+    quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
+
+
+def test_an_allergy_without_a_name_of_ours_is_noticed_too() -> None:
+    sent = sent_make()
+    write(sent, "My son is allergic to kiwi.")
+    with refused(KitchenMustAnswer, match="does not answer that yet"):
+        approved(Quote.objects.get(pk=sent.pk))
+
+
+def test_a_change_that_names_desserts_alone_stops_nothing() -> None:
+    sent = sent_make()
+    write(sent, "Could we have one more Walnut sponge cake, two tiers, at five?")
+    assert messages_open([sent.inquiry]) == {}
+    approved(Quote.objects.get(pk=sent.pk))
+
+
+def test_what_the_service_writes_of_a_held_approval_is_no_message_of_theirs() -> None:
+    sent = sent_make()
+    words = "Ida wanted to approve, and read: “Nothing was approved: you told the kitchen of an allergy.”"
+    approval_held(quote_id=sent.pk, name="Ida", words=words, reasons=["An allergy."], at=NOW)
+    assert messages_open([sent.inquiry]) == {}
+
+
+def test_after_an_approval_the_order_and_its_sheets_show_it() -> None:
+    order = order_make(allergies=())
+    write(order.quote)
+    owner = signed_in()
+    page = text(owner.get(reverse("order", args=[order.pk])))
+    assert TITLE in page
+    assert re.search(r"my aunt can(?:&#x27;|')t eat walnuts", page)
+    assert Order.objects.count() == 1
+    kitchens = text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+    assert TITLE in kitchens
+    assert "No need in it" not in kitchens
