@@ -10,6 +10,8 @@ from typing import Final
 
 #: A claim to be free of all allergens: no need of a guest, but every code that is asked.
 ALLERGENS_ALL: Final = "allergens"
+#: A claim to be fine for the guests one writes to or about, whoever they are: every need of theirs.
+GUESTS: Final = "guests"
 #: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
 NEEDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("milk", "dairy"), "milk"),
@@ -31,6 +33,19 @@ NEEDS: Final[Mapping[str, str]] = {
     "allergen": ALLERGENS_ALL,
     **dict.fromkeys(("coeliac", "celiac"), "gluten"),
 }
+#: Capitals in which menus claim it -> the need.
+SHORT: Final[Mapping[str, str]] = {"GF": "gluten", "DF": "milk"}
+#: Beginning of the people for whom something is fine in another language -> the need.
+PEOPLE: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("zöliakie", "zoeliakie", "coeliak", "coeliaque", "cœliaque", "celíac", "celiac"), "gluten"),
+    **dict.fromkeys(("vegan", "végan", "végétalien", "vegano"), "vegan"),
+    **dict.fromkeys(("vegetari", "végétari"), "vegetarian"),
+    **dict.fromkeys(("allerg", "alérg"), ALLERGENS_ALL),
+    **dict.fromkeys(("ihre gäste", "ihren gast", "vos invité", "votre invité", "sus invitad", "su invitad"), GUESTS),
+    **dict.fromkeys(("vostri ospiti", "vostro ospite", "uw gast", "seus convidad", "seu convidad"), GUESTS),
+}
+#: The same as one word.
+_PRONOUNS: Final = r"(?:sie|ihn|elle|elles|lui|eux|ella|ellos|ellas|él|lei|loro|haar|hem|hen|ela|elas|ele|eles)\b"
 #: Beginning of a word in another language -> the need; longer ones are looked for first.
 FOREIGN: Final[Mapping[str, str]] = {
     **dict.fromkeys(("gluten", "glutine", "glúten"), "gluten"),
@@ -86,6 +101,20 @@ _WORRY: Final = (
 )
 _CLAUSE: Final = r"[^.,;:!?\n]*"
 
+_GUEST: Final = (
+    r"(?:guests?|aunts?|uncles?|sons?|daughters?|child(?:ren)?|kids?|mother|father|mum|mom|dad|sisters?|brothers?|friends?"
+    r"|husband|wife|partner|cousins?|niece|nephew|grand\w+|visitors?|people|persons?|eaters?|sufferers?)"
+)
+_THEIRS: Final = rf"(?:(?:your|the|any|our|those|these|all)\s+(?:\w+\s+){{0,2}}?{_GUEST})"
+#: Those of whom a text speaks, at its beginning: "her", "your guest".
+THEM: Final = re.compile(
+    rf"(?:her|him|them|{_THEIRS})\b(?!\s+to\s+(?:park|arrive|come|enter|sit|wait|pay|call))", re.IGNORECASE
+)
+#: An exception, after which nobody promises everything.
+_BUT: Final = r"(?![^.;:!?\n]*\b(?:except|but|apart\s+from|other\s+than|besides|bar|save\s+for|unless|if)\b)"
+_EATS: Final = r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?(?:eat|have|enjoy|taste)\s+"
+_ALL_OF_IT: Final = r"(?:everything|anything|all\s+of\s+(?:it|this|them|these)|it\s+all|the\s+(?:whole|entire)\s+\w+)"
+
 #: Ways to claim; a group's name says how what it holds is read.
 CLAIMS: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
@@ -97,6 +126,14 @@ CLAIMS: Final = tuple(
         rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
+        r"\b(?P<people>(?<!follow\s)suits?\s+(?P<who>[^.;:!?\n]*))",
+        rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST}){_EATS}{_BUT}",
+        rf"\b(?P<theirs>(?:she|he|they|{_THEIRS}){_EATS}{_ALL_OF_IT}){_BUT}",
+        r"(?P<short>(?-i:\b(?:GF|DF)\b(?!\s*:)))",
+        rf"\b(?:nothing|no\s+need)\s+(?:\w+\s+)?to\s+worry\b(?:\s+about)?(?P<calm>{_CLAUSE})",
+        rf"\b(?:geeignet|unbedenklich|sicher|unproblematisch|veilig|geschikt|sans\s+(?:danger|risque)|conviennent|convient|adaptée?s?"
+        rf"|apt[oa]s?|segur[oa]s?|sicur[oi]|adatt[oaie]|adequad[oa]s?)\s+(?:für|voor|pour|para|aux?|à|per|ai|a|agli)\s+"
+        rf"(?:die\s+|les\s+|los\s+|las\s+|i\s+|gli\s+|os\s+|as\s+|de\s+|personas\s+|persone\s+|pessoas\s+)?(?P<whom>(?:{_any(PEOPLE)})\w*|{_PRONOUNS})",
         rf"\b(?P<words>{_LIST})(?!\s+{_ALLERGIC})\s+{_SOME % 2}{_NOT}\s+{_SOME % 2}{_ENTER}\b",
         rf"\b(?:no|zero|without|{_NOT})\s+(?:any\s+|a\s+|the\s+|have\s+(?:any\s+|to\s+)?|need\s+to\s+|be\s+)*{_WORRY}\b"
         rf"(?P<risk>{_CLAUSE})",

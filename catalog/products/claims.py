@@ -4,8 +4,9 @@ Which words claim something is in `claim_words`; nothing is concluded from their
 """
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
 from catalog.products.claim_words import (
@@ -14,10 +15,14 @@ from catalog.products.claim_words import (
     CLAIMS,
     EVERYONE,
     FOREIGN,
+    GUESTS,
     NEEDS,
     NO_PROMISE,
     NOT_FREE,
+    PEOPLE,
     RISKY,
+    SHORT,
+    THEM,
     WORD,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
@@ -48,22 +53,41 @@ def claims_in(text: str) -> Iterator[Claim]:
 def _needs_of(match: re.Match[str]) -> list[str]:
     """Return the needs that the words of a claim promise to serve."""
     groups = {name: words for name, words in match.groupdict().items() if words is not None}
-    if "all" in groups:
-        return [ALLERGENS_ALL]
-    if "foreign" in groups:
-        return [next(FOREIGN[word] for word in _BY_LENGTH if groups["foreign"].lower().startswith(word))]
-    if "diet" in groups:
-        return ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"]
-    if "who" in groups:
-        named = _named(groups["who"]) if AVOIDS.search(groups["who"]) else []
-        return named or ([ALLERGENS_ALL] if EVERYONE.search(groups["who"]) else [])
-    if "risk" in groups:
-        return _named(groups["risk"]) or ([ALLERGENS_ALL] if RISKY.search(groups["risk"]) else [])
+    read = next((reading for name, reading in _READ.items() if name in groups), None)
+    if read is not None:
+        return read(groups)
     words = next(iter(groups.values()))
     return _named(words) or [ALLERGENS_ALL]
 
 
-_BY_LENGTH = sorted(FOREIGN, key=len, reverse=True)
+def _foreign(words: str, among: Mapping[str, str]) -> str:
+    found = (among[word] for word in sorted(among, key=len, reverse=True) if words.lower().startswith(word))
+    return next(found, GUESTS)
+
+
+def _of_people(who: str) -> list[str]:
+    named = _named(who) if AVOIDS.search(who) or THEM.match(who) else []
+    return named or ([ALLERGENS_ALL] if EVERYONE.search(who) else [GUESTS] if THEM.match(who) else [])
+
+
+def _calmed(about: str) -> list[str]:
+    """Return what somebody has not to worry about: what it names, or whatever the guests cannot eat."""
+    return _named(about) or ([ALLERGENS_ALL] if RISKY.search(about) else [] if about.strip() else [GUESTS])
+
+
+#: Group of a claim -> how the needs are read from what it holds; the first one that is there counts.
+_READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
+    "all": lambda _: [ALLERGENS_ALL],
+    "foreign": lambda groups: [_foreign(groups["foreign"], FOREIGN)],
+    "diet": lambda groups: ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"],
+    "who": lambda groups: _of_people(groups["who"]),
+    "short": lambda groups: [SHORT[groups["short"]]],
+    "whom": lambda groups: [_foreign(groups["whom"], PEOPLE)],
+    "eater": lambda groups: _named(groups["eater"]) or [ALLERGENS_ALL],
+    "theirs": lambda _: [GUESTS],
+    "calm": lambda groups: _calmed(groups["calm"]),
+    "risk": lambda groups: _named(groups["risk"]) or ([ALLERGENS_ALL] if RISKY.search(groups["risk"]) else []),
+}
 
 
 def _named(words: str) -> list[str]:
@@ -72,16 +96,35 @@ def _named(words: str) -> list[str]:
     return list(dict.fromkeys(NEEDS.get(word) or NEEDS[word.removesuffix("s")] for word in plain))
 
 
+#: Groups of claims that a "not" right before them turns into the contrary.
+_TURNED: Final = frozenset({"free", "safe", "who", "whom", "short", "calm", "foreign", "diet"})
+
+
 def _denied(before: str, match: re.Match[str]) -> bool:
     words = match.group(0).lower()
-    turns = {"free", "safe", "who", "foreign", "diet"} & {name for name, held in match.groupdict().items() if held}
+    turns = _TURNED & {name for name, held in match.groupdict().items() if held}
     turned = turns or words.startswith(("free", "without")) or words.endswith("safe")
     return bool(NO_PROMISE.search(before) or (turned and NOT_FREE.search(before)))
 
 
+def claims_meant(claim: Claim, guests: Collection[str]) -> list[Claim]:
+    """Return what a claim promises to certain guests: each need of theirs, where it speaks of the guests alone.
+
+    Where nothing is known of them, only "safe" promises anything: that it holds no allergen at all.
+    """
+    if claim.need != GUESTS:
+        return [claim]
+    if guests:
+        return [replace(claim, need=need) for need in guests]
+    return [replace(claim, need=ALLERGENS_ALL)] if _SAFE.match(claim.words) else []
+
+
+_SAFE: Final = re.compile(r"safe|harmless|unbedenklich|sicher|veilig|segur|sicur|sans", re.IGNORECASE)
+
+
 def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:
     """Return what a declaration says to a claim."""
-    if claim.need != ALLERGENS_ALL:
+    if claim.need not in (ALLERGENS_ALL, GUESTS):
         return answer_to(claim.need, declared, which)
     for serves, codes in (
         (Serves.CONTAINS, declared.allergens),

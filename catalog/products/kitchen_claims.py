@@ -1,6 +1,6 @@
 """What the kitchen's own words claim, those about traces above all, against every ingredient and packaging it has."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -8,7 +8,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves, declared, declared_of
 from catalog.pantry.models import Ingredient
 from catalog.products.claim_words import DIET_WORDS
-from catalog.products.claims import claim_answer, claims_in
+from catalog.products.claims import claim_answer, claims_in, claims_meant
 from catalog.records.errors import WordsUnproven
 from costing.contract import Book
 from costing.requirements.compiled_book import compile_book
@@ -28,15 +28,16 @@ class KitchenClaim:
 
 
 def kitchen_claims(
-    text: str, which: str, found: Iterable[Declared], *, diets: bool = False
+    text: str, which: str, found: Iterable[Declared], *, diets: bool = False, guests: Collection[str] = ()
 ) -> tuple[KitchenClaim, ...]:
     """Return the claims of a text that something of the kitchen does not bear out.
 
-    The bare word of a diet is no claim of traces, and counts only with ``diets``.
+    The bare word of a diet is no claim of traces, and counts only with ``diets``. ``guests`` are the needs of those who
+    read it: "fine for your guest" promises to serve these.
     """
     every = list(found)
     claims: dict[str, dict[Serves, dict[str, None]]] = {}
-    for claim in claims_in(text):
+    for claim in (meant for one in claims_in(text) for meant in claims_meant(one, guests)):
         if claim.words.lower() in DIET_WORDS and not diets:
             continue
         for name, declaration in every:
@@ -78,10 +79,12 @@ def _rows(kitchen: Kitchen) -> Iterable[Declared]:
             yield row.name, declared(row.allergens, row.allergen_answers, kitchen.allergen_list, touches=touches)
 
 
-def words_unproven(text: str, book: Book, extras: Sequence[Declared] = ()) -> tuple[KitchenClaim, ...]:
+def words_unproven(
+    text: str, book: Book, extras: Sequence[Declared] = (), *, guests: Collection[str] = ()
+) -> tuple[KitchenClaim, ...]:
     """Return the claims that an ingredient of a Book, or something else that is sold beside, does not bear out."""
     which = book.kitchen.described.allergen_list
-    return kitchen_claims(text, which, [*_of_book(book, which), *extras]) if text else ()
+    return kitchen_claims(text, which, [*_of_book(book, which), *extras], guests=guests) if text else ()
 
 
 def _of_book(book: Book, which: str) -> Iterable[Declared]:

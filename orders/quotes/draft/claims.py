@@ -1,25 +1,40 @@
 """What a quote claims to be free of and nobody proved: names and descriptions of its desserts, notes, replies."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Final
 
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.diets import DIET_FACTS
+from catalog.pantry.note_needs import needs_in
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import NO_FOOD, UncheckedDish, of_extra
 from orders.quotes.draft.dessert_table import TableExtra, table_of
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.records.errors import ClaimsUntrue, NoteUnproven
 
 _SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words by which a sentence speaks of all that the kitchen has, and not only of what this customer gets.
 _KITCHEN: Final = re.compile(r"\b(?:kitchen|bakery|building|premises|workshop|house)\b", re.IGNORECASE)
+#: Words that say that something is fine for the guests one writes of.
+_OF_GUESTS: Final = re.compile(
+    r"\b(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+(?:for|with|by)\s+(?:her|him|them"
+    r"|your|the|those|these)\b",
+    re.IGNORECASE,
+)
+#: What may stand for a dessert.
+_FOOD: Final = re.compile(
+    r"\b(?:it|this|that|these|those|they|all|both|each|any|every\w*|anything|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*"
+    r"|menu|table|allerg\w*|recipe\w*|ingredient\w*)\b",
+    re.IGNORECASE,
+)
 _WE: Final = re.compile(r"\b(?:we|here|nothing)\b", re.IGNORECASE)
 
 
@@ -60,7 +75,8 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
     """Refuse words to the customer that claim what the desserts, or the kitchen's ingredients, do not bear out.
 
     A sentence that names a dessert is judged by that; one about the kitchen by all it has; any other by the whole
-    table. Where the catalog cannot say what is in them, no claim is proven.
+    table; "fine for your guest" by the needs that are recorded, and those that unanswered messages name. Where the
+    catalog cannot say what is in them, no claim is proven.
 
     Raises NoteUnproven.
     """
@@ -72,9 +88,17 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
     except CannotPrice:
         claims = tuple(KitchenClaim(claim.words) for claim in claims_in(text))
     else:
-        claims = note_claims(text, book, [line.code for line in table.lines], table.extras)
+        claims = note_claims(
+            text, book, [line.code for line in table.lines], table.extras, guests=_guests(quote.inquiry)
+        )
     if claims:
         raise NoteUnproven(place=place, where=place, claims=claims)
+
+
+def _guests(inquiry: Inquiry) -> tuple[str, ...]:
+    """Return the needs of an inquiry's guests, with those that messages name and nobody recorded."""
+    wrote = messages_open([inquiry]).get(inquiry.pk, ())
+    return tuple(dict.fromkeys([*inquiry.allergies, *(code for one in wrote for code in one.missing)]))
 
 
 def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str, str]]:
@@ -95,14 +119,17 @@ def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str
 
 
 def note_claims(
-    text: str, book: Book, products: Sequence[str], extras: Iterable[TableExtra]
+    text: str, book: Book, products: Sequence[str], extras: Iterable[TableExtra], *, guests: Collection[str] = ()
 ) -> tuple[KitchenClaim, ...]:
-    """Return the claims of words to the customer that nothing bears out, with what speaks against each."""
+    """Return the claims of words to the customer that nothing bears out, with what speaks against each.
+
+    ``guests`` are the needs of the customer's guests.
+    """
     declarations = declarations_of(book)
     others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     table = [*((book.product(code).name, declarations.of(code)) for code in products), *others]
     known = [*((one.name, declarations.of(one.code)) for one in declarations.active), *table]
-    return tuple(_of_sentences(_SENTENCE.split(text), book, known, table, others))
+    return tuple(_of_sentences(_SENTENCE.split(text), book, known, table, others, guests))
 
 
 def _of_sentences(
@@ -111,14 +138,33 @@ def _of_sentences(
     known: Sequence[Declared],
     table: Sequence[Declared],
     extras: Sequence[Declared],
+    guests: Collection[str],
 ) -> Iterator[KitchenClaim]:
     which = book.kitchen.described.allergen_list
     for sentence in sentences:
         named = {name: found for name, found in known if _names(sentence, name)}
-        if _KITCHEN.search(sentence) or (not named and _WE.search(sentence)):
-            yield from words_unproven(sentence, book, [*table, *extras])
+        if not named and _OF_GUESTS.search(sentence) and not _speaks_of_food(sentence, table):
+            continue
+        part = named or (dict(_nearly_named(sentence, table)) if _of_part(sentence) else {})
+        if _KITCHEN.search(sentence) or (not part and _WE.search(sentence)):
+            yield from words_unproven(sentence, book, [*table, *extras], guests=guests)
         else:
-            yield from kitchen_claims(sentence, which, named.items() or table, diets=bool(named))
+            yield from kitchen_claims(sentence, which, part.items() or table, diets=bool(named), guests=guests)
+
+
+def _of_part(sentence: str) -> bool:
+    return bool(_OF_GUESTS.search(sentence) and not re.search(r"\b(?:all|every\w*|anything|both)\b", sentence, re.I))
+
+
+def _speaks_of_food(sentence: str, table: Iterable[Declared]) -> bool:
+    """Return whether a sentence that says what is fine for the guests may mean what they eat, and not the parking."""
+    return bool(_FOOD.search(sentence) or needs_in(sentence)) or any(_nearly_named(sentence, table))
+
+
+def _nearly_named(sentence: str, table: Iterable[Declared]) -> Iterator[Declared]:
+    """Return what of a table a sentence names by a word of its name, such as "the mousse"."""
+    words = set(re.findall(r"\w{4,}", sentence.lower()))
+    return ((name, found) for name, found in table if words & set(re.findall(r"\w{4,}", name.lower())))
 
 
 def _names(sentence: str, name: str) -> bool:

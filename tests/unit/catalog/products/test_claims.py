@@ -97,6 +97,29 @@ PANTRY = [
         ("Nuts do not enter the kitchen.", ["tree-nuts"]),
         ("Suitable for vegans.", ["vegan"]),
         ("It is harmless to coeliacs, safe for celiacs.", ["gluten"]),
+        ("It suits your vegan guests.", ["vegan"]),
+        ("Almond cake (GF, DF)", ["gluten", "milk"]),
+        ("Your walnut guest can eat the mousse.", ["walnuts"]),
+        ("Vegans can have the tart.", ["vegan"]),
+        ("Celiacs may enjoy it.", ["gluten"]),
+        ("She can eat everything.", ["guests"]),
+        ("Your guests can eat all of it.", ["guests"]),
+        ("There is nothing to worry about.", ["guests"]),
+        ("There is nothing to worry about with nuts.", ["tree-nuts"]),
+        ("No need to worry.", ["guests"]),
+        ("It is safe for her.", ["guests"]),
+        ("Safe for them.", ["guests"]),
+        ("The mousse is fine for your guest.", ["guests"]),
+        ("The mousse is fine for your walnut guest.", ["walnuts"]),
+        ("Fine for your coeliac aunt.", ["gluten"]),
+        ("Geeignet für Veganer.", ["vegan"]),
+        ("Sicher für Ihre Gäste.", ["guests"]),
+        ("Convient aux cœliaques.", ["gluten"]),
+        ("Apto para celíacos.", ["gluten"]),
+        ("Seguro para ella.", ["guests"]),
+        ("Adatto ai celiaci.", ["gluten"]),
+        ("Geschikt voor veganisten.", ["vegan"]),
+        ("Adequado para celíacos.", ["gluten"]),
     ],
 )
 def test_a_claim_is_found_with_all_it_names(text: str, needs: list[str]) -> None:
@@ -159,6 +182,30 @@ def test_a_claim_is_found_with_all_it_names(text: str, needs: list[str]) -> None
         "It is not 100% nut-free.",
         "It may not be safe for people with allergies.",
         "We cannot say that there is no risk of an allergic reaction.",
+        "Tuesday is fine for us.",
+        "Is Tuesday fine for you?",
+        "The color suits the hall.",
+        "It suits coffee lovers.",
+        "GF: Anna Muster",
+        "A gift for my gf",
+        "The file is a PDF.",
+        "She cannot eat everything.",
+        "Your guests can't eat all of it.",
+        "Your guests can enjoy the view.",
+        "Your walnut guest cannot eat the mousse.",
+        "Vegans can't have the tart.",
+        "Walnuts can have shells.",
+        "Everyone can eat everything but the tart.",
+        "Your guests can have everything except the tart.",
+        "Not suitable for your vegan guests.",
+        "Not safe for her.",
+        "It is not GF.",
+        "Ask us whether it is safe for them.",
+        "Fine for your guests to arrive at five.",
+        "There is a lot to worry about.",
+        "Nothing to worry about with parking.",
+        "Nicht geeignet für Veganer.",
+        "No apto para celíacos.",
     ],
 )
 def test_words_that_warn_are_no_claim(text: str) -> None:
@@ -185,3 +232,16 @@ def test_a_diet_says_nothing_of_traces() -> None:
 def test_a_kitchen_that_calls_itself_vegan_is_held_to_it() -> None:
     (claim,) = kitchen_claims("A strictly vegan kitchen.", "us", [("Milk", declared(["milk"], ALL_FREE, "us"))])
     assert (claim.words, claim.contains) == ("strictly vegan", ("Milk",))
+
+
+def test_what_is_fine_for_certain_guests_is_held_to_their_needs() -> None:
+    words = "It is fine for your guest."
+    assert kitchen_claims(words, "us", PANTRY) == ()
+    (claim,) = kitchen_claims(words, "us", PANTRY, guests=["hazelnuts"])
+    assert (claim.words, claim.contains) == ("fine for your guest", ("Hazelnut paste",))
+    assert kitchen_claims(words, "us", PANTRY, guests=["eggs"]) == ()
+
+
+def test_what_is_safe_for_guests_nobody_knows_holds_nothing() -> None:
+    (claim,) = kitchen_claims("It is safe for her.", "us", PANTRY)
+    assert claim.contains == ("Hazelnut paste",)

@@ -12,6 +12,7 @@ from catalog.pantry.allergens import asked_of
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from orders.approvals.models import Message
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.quotes.models import Quote
 from orders.records.errors import ClaimsUntrue, NoteUnproven
 from orders.records.states import QuoteStatus
@@ -117,3 +118,44 @@ def test_a_reply_is_held_to_the_same_and_stays_as_typed(owner: Client) -> None:
     assert not Message.objects.exists()
     owner.post(reverse("quote-reply", args=[quote.pk]), {"text": "The cake has walnuts; the tart is free of them."})
     assert Message.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "The cake is fine for your guest.",
+        "It suits your walnut guest.",
+        "There is nothing to worry about.",
+        "She can eat everything.",
+        "All of it is safe for them.",
+    ],
+)
+def test_a_reply_says_of_no_dessert_that_it_suits_a_guest_it_does_not(owner: Client, words: str) -> None:
+    quote = factories.sent_make(allergies=("walnuts",))
+    page = owner.post(reverse("quote-reply", args=[quote.pk]), {"text": words})
+    assert "is not so. It is in: Walnut" in text(page)
+    assert not Message.objects.exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "The side door is fine for your guests.",
+        "The custard tart is fine for your guest.",
+        "The cake is not for your guest: it has walnuts.",
+        "Saturday at five is fine for us.",
+    ],
+)
+def test_a_reply_that_is_true_or_about_something_else_goes_out(owner: Client, words: str) -> None:
+    quote = factories.sent_make(allergies=("walnuts",))
+    owner.post(reverse("quote-reply", args=[quote.pk]), {"text": words})
+    assert Message.objects.get().text == words
+
+
+def test_a_need_that_a_message_names_counts_before_it_is_recorded(owner: Client) -> None:
+    quote = factories.sent_make(allergies=())
+    quote_ask_change(
+        quote_id=quote.pk, text="My aunt can't eat walnuts.", evidence=ApprovalEvidence(), at=factories.NOW
+    )
+    page = owner.post(reverse("quote-reply", args=[quote.pk]), {"text": "The cake is fine for your aunt."})
+    assert "is not so. It is in: Walnut sponge cake, two tiers" in text(page)
