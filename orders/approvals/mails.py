@@ -74,8 +74,8 @@ def _facts(
         "order": Order.objects.filter(quote=quote).first(),
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote.replaces,
-        # The kitchen reads what is true now; what the customer agreed to stays as it was sent.
-        "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen else NOTHING_CHANGED,
+        # The kitchen reads what is true now, as does who reads a reply; what was agreed to stays as it was sent.
+        "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,
     }
 
 

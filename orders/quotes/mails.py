@@ -20,7 +20,8 @@ class QuoteMail:
     """A kind of mail: its recipient, its subject, and the quote statuses in which it is sent.
 
     Its templates are ``templates/orders/mail/<kind>.txt`` and ``.html``. With ``link`` it contains a new private link,
-    with ``accepted`` the PDF of the approved quote.
+    with ``accepted`` the PDF of the approved quote. With ``by_now`` it says what serves the guests by today's catalog,
+    with the needs that were recorded or written since the quote was sent; mails to the kitchen always do.
     """
 
     subject: str
@@ -28,6 +29,7 @@ class QuoteMail:
     to_kitchen: bool = False
     link: bool = False
     accepted: bool = False
+    by_now: bool = False
     only_while: str = ""
 
 
@@ -57,7 +59,7 @@ QUOTE_MAILS: Final = {
         link=True,
         only_while=QuoteStatus.APPROVED,
     ),
-    "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True),
+    "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True, by_now=True),
     "kitchen_approved": QuoteMail(
         marked("Approved: {number}, {title}"), marked("the customer approved"), to_kitchen=True
     ),

@@ -77,10 +77,19 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
 
 @register.simple_tag
 def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[NeedInShort]:
-    """Return the guests' needs, each in one short sentence for the customer, as they are served by now."""
-    if isinstance(since, SinceQuote) and since.table:
-        return [need_in_short(one.need, one.changed, _day_sent(content)) for one in since.table]
-    return list(map(need_in_short, needs_stored(content)))
+    """Return the guests' needs, each in one short sentence for the customer, as they are served by now.
+
+    What was recorded or written since the quote was sent comes after what it answers.
+    """
+    if not isinstance(since, SinceQuote):
+        return list(map(need_in_short, needs_stored(content)))
+    stated = {need.need for need in needs_stored(content)}
+    newer = {need.need: need for need in (*since.named, *since.needs) if need.need not in stated}
+    if since.table:
+        found = [need_in_short(one.need, one.changed, _day_sent(content)) for one in since.table]
+    else:
+        found = list(map(need_in_short, needs_stored(content)))
+    return [*found, *map(need_in_short, newer.values())]
 
 
 def _day_sent(content: QuoteContent) -> str:

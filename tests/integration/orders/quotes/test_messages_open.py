@@ -4,10 +4,13 @@ import re
 from collections.abc import Iterator
 
 import pytest
+from django.core import mail
 from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.links import link_create
 from orders.approvals.models import Message
@@ -17,6 +20,7 @@ from orders.approvals.services import (
     quote_approve,
     quote_ask_change,
     quote_record_approval,
+    quote_reply,
 )
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
@@ -187,3 +191,38 @@ def test_after_an_approval_the_order_and_its_sheets_show_it() -> None:
     kitchens = text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
     assert TITLE in kitchens
     assert "No need in it" not in kitchens
+
+
+def reply_mailed(quote: Quote, words: str = "We bring the tart at five.") -> str:
+    quote_reply(quote_id=quote.pk, text=words, by=BY, at=NOW)
+    row = Outbox.objects.filter(payload__mail="reply").latest("pk")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    return " ".join(str(mail.outbox[-1].body).split())
+
+
+def test_a_reply_says_beneath_it_which_desserts_serve_the_needs() -> None:
+    sent = sent_make(allergies=("walnuts",), need_counts={"walnuts": 2})
+    address = reverse("quote", args=[sent.pk])
+    assert "The e-mail adds this beneath your reply:" in text(signed_in().get(address))
+    body = reply_mailed(sent)
+    assert "2 guests cannot have walnuts. Not for them: Walnut sponge cake, two tiers (contains walnuts)" in body
+    html = str(mail.outbox[-1].alternatives[0].content)  # type: ignore[attr-defined]
+    assert "2 guests cannot have walnuts." in html
+
+
+def test_a_reply_says_it_of_a_need_that_was_recorded_since() -> None:
+    sent = sent_make(allergies=())
+    Inquiry.objects.filter(pk=sent.inquiry_id).update(allergies=["walnuts"])
+    assert "Some guests cannot have walnuts. Not for them: Walnut sponge cake" in reply_mailed(sent)
+
+
+def test_a_reply_says_it_of_what_a_message_names(quote: Quote) -> None:
+    body = reply_mailed(quote)
+    assert "Some guests cannot have walnuts. Not for them: Walnut sponge cake" in body
+    assert "What you wrote about an allergy or a diet is not in this quote yet." in body
+
+
+def test_a_reply_where_nothing_was_named_says_nothing_of_it() -> None:
+    body = reply_mailed(sent_make(allergies=(), asked_none=True))
+    assert "guests cannot" not in body
+    assert "What you wrote" not in body
