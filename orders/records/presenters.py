@@ -336,7 +336,7 @@ WRITERS: Final[Writers] = {
     "text_read": lambda place: gettext(_TEXTS_READ[place]),
     "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),
     "claims": claims_words,
-    "dish_claims": lambda claims: " ".join(map(claim_sentence, claims)),
+    "dish_claims": lambda claims: " ".join(dict.fromkeys(map(claim_sentence, claims))),
     "reading": reading_words,
     "money": _money_words,
     "status": status_words,

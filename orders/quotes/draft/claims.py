@@ -14,7 +14,7 @@ from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.allergens import NO_FOOD, UncheckedDish, of_extra
+from orders.quotes.draft.allergens import NO_FOOD, of_extra
 from orders.quotes.draft.dessert_table import TableExtra, table_of
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
@@ -49,25 +49,24 @@ def table_claims(book: Book, products: Iterable[str], extras: Iterable[TableExtr
     return tuple(found)
 
 
-def claims_refused(claims: Iterable[UnprovenClaim], unchecked: Iterable[UncheckedDish]) -> tuple[UnprovenClaim, ...]:
-    """Return the claims with which nothing is sent: untrue ones, and unproven ones of allergens nobody ticks.
+def claims_refused(claims: Iterable[UnprovenClaim]) -> tuple[UnprovenClaim, ...]:
+    """Return the claims with which nothing is sent: untrue ones, and those of allergens that nobody checked.
 
-    A dessert that was not checked is ticked by name, and its claims with it.
+    Whoever sends a dessert unchecked says so to the customer, and not that it is free of something.
     """
-    ticked = {dish.code for dish in unchecked}
-    return tuple(claim for claim in claims if claim.untrue or (_of_allergens(claim) and claim.code not in ticked))
+    return tuple(claim for claim in claims if claim.untrue or _of_allergens(claim))
 
 
 def _of_allergens(claim: UnprovenClaim) -> bool:
     return any(code not in DIET_FACTS for code in claim.answer.codes)
 
 
-def check_claims(claims: Iterable[UnprovenClaim], unchecked: Iterable[UncheckedDish]) -> None:
-    """Refuse names and descriptions that claim what is not so.
+def check_claims(claims: Iterable[UnprovenClaim]) -> None:
+    """Refuse names and descriptions that claim what is not so, or what nobody checked.
 
     Raises ClaimsUntrue.
     """
-    if refused := claims_refused(claims, unchecked):
+    if refused := claims_refused(claims):
         raise ClaimsUntrue(claims=refused)
 
 

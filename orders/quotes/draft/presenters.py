@@ -14,7 +14,6 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
-from catalog.products.claims import UnprovenClaim
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
@@ -248,17 +247,15 @@ class DraftShown:
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = False) -> DraftShown:
     """Write the problems and warnings of a draft; ``rules_broken`` when something of it breaks the cooling rule."""
-    refused = claims_refused(found.claims, found.unchecked)
-    named = {dish.code for dish in found.unchecked}
-    ticked = [claim for claim in found.claims if claim.code in named]
+    refused = claims_refused(found.claims)
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window, rules_broken=rules_broken),
         needs=tuple(map(need_shown, found.needs)),
-        unchecked=tuple(_unchecked_shown(dish, found.claims) for dish in found.unchecked),
-        claims=tuple(claim_sentence(claim) for claim in found.claims if claim not in (*refused, *ticked)),
+        unchecked=tuple(map(_unchecked_shown, found.unchecked)),
+        claims=tuple(claim_sentence(claim) for claim in found.claims if claim not in refused),
         note=note_shown(found.note_open),
-        claims_refused=tuple(map(claim_sentence, refused)),
+        claims_refused=tuple(dict.fromkeys(map(claim_sentence, refused))),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
         heights_differ=any(note.reason.code == "height_differs" for note in found.cold),
@@ -293,17 +290,11 @@ def _extra_open(dish: UncheckedDish) -> str:
     return gettext("not answered: %(allergens)s") % {"allergens": unchecked_words(dish.codes)}
 
 
-def _unchecked_shown(dish: UncheckedDish, claims: Iterable[UnprovenClaim]) -> UncheckedShown:
-    claimed = [f"“{claim.words}”" for claim in claims if claim.code == dish.code and not claim.untrue]
+def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
     nothing = gettext("no ingredients are entered")
     if dish.code.startswith("extra-"):
         nothing = _extra_open(dish)
-    if claimed:
-        unproven = gettext("%(where)s. This does not prove its words %(claims)s")
-        return UncheckedShown(
-            dish.code, dish.name, unproven % {"where": where or nothing, "claims": display.joined(claimed)}
-        )
     return UncheckedShown(dish.code, dish.name, where or nothing)
 
 

@@ -98,7 +98,7 @@ def _words_refused(
     """Find the words that would be refused: the kitchen's own, those of desserts and extras, all the others."""
     for check in (
         partial(check_words, profile, book, table_of(quote).extras),
-        partial(check_claims, found.claims, found.unchecked),
+        partial(check_claims, found.claims),
         *(partial(check_note, text, quote, place=place) for place, text in texts_read(quote, content)),
     ):
         try:

@@ -79,9 +79,9 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
 def _claims(check: SendCheck, refusal: ClaimsUntrue) -> Iterator[ProblemShown]:
     """Write each untrue claim with the page where its words are changed."""
     pages = {line.product.code: reverse("product-edit", args=[line.product_id]) for line in check.quote.lines.all()}
-    for claim in refusal.params["claims"]:
-        words = refusal_sentence(ClaimsUntrue(claims=[claim]))
-        yield ProblemShown(words, pages.get(claim.code, _links(check.quote)["table"]))
+    found = {refusal_sentence(ClaimsUntrue(claims=[claim])): claim.code for claim in refusal.params["claims"]}
+    for words, code in found.items():
+        yield ProblemShown(words, pages.get(code, _links(check.quote)["table"]))
 
 
 def _window(check: SendCheck) -> Iterator[ProblemShown]:

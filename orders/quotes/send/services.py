@@ -147,7 +147,7 @@ def _priced_and_checked(
     check_words(kitchen, book, table_of(quote).extras)
     products, extras = [line.product for line in content.lines], table_of(quote).extras
     open_ = unchecked_dishes(book, products, extras)
-    check_claims(table_claims(book, products, extras), open_)
+    check_claims(table_claims(book, products, extras))
     for place, text in texts_read(quote, content):
         check_note(text, quote, place=place)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)

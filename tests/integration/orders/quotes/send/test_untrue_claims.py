@@ -51,12 +51,16 @@ def test_an_untrue_description_is_not_sent_and_named_once(owner: Client) -> None
     assert words in text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
 
 
-def test_an_unproven_description_goes_with_the_tick_that_names_it(owner: Client) -> None:
+def test_what_was_never_checked_is_claimed_to_nobody_not_even_by_a_tick(owner: Client) -> None:
     Ingredient.objects.filter(code="saffron").update(allergen_answers={})
-    described("rice-glass", "A nut-free cream.")
+    described("rice-glass", "No peanuts, no sesame.")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
-    assert "This does not prove its words “nut-free”" in page
+    words = "is described with “No peanuts, no sesame”, but not every ingredient is checked for that."
+    assert page.count(words) == 1
+    with pytest.raises(ClaimsUntrue):
+        sent(draft, "rice-glass")
+    described("rice-glass", "A cream of rice.")
     assert sent(draft, "rice-glass").status == QuoteStatus.SENT
 
 
