@@ -1,17 +1,20 @@
-"""A guest's need in one short sentence, for the customer: how many of the table it concerns, and what is left."""
+"""A guest's need in one short sentence, for the customer: what of the table is not for them, and what is."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from django.utils.translation import gettext, ngettext
 
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
-from catalog.pantry.presenters import allergen_word
-from catalog.web.display import either, joined
+from catalog.web.display import joined
 from orders.documents.content import DishAnswer, NeedServed
-from orders.documents.need_words import dish_reason, names_by_size, need_title
+from orders.documents.need_words import dish_answer, dish_reason, names_by_size, need_title
+
+#: From more desserts on, those of which one answer holds are not named: their labels stand beside them.
+MOST_NAMED: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +45,10 @@ def need_in_short(need: NeedServed, changed: Collection[str] = (), since: str = 
 def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer]) -> str:
     if not rest:
         return _everything(need.need)
-    if free and len(rest) < len(free):
-        return f"{_named(rest)} {_the_others(need.need, len(free))}"
-    return f"{_counted(rest, len(need.dishes))} {_named_free(need.need, free) if free else _nothing(need.need)}"
+    if not free:
+        return f"{_named(rest)} {_nothing(need.need)}" if len(rest) <= MOST_NAMED else _nothing(need.need)
+    counted = len(free) > max(len(rest), MOST_NAMED)
+    return f"{_named(rest)} {_the_others(need.need, len(free)) if counted else _named_free(need.need, free)}"
 
 
 def _everything(need: str) -> str:
@@ -68,7 +72,21 @@ def _named_free(need: str, free: Sequence[str]) -> str:
 
 
 def _named(rest: Sequence[DishAnswer]) -> str:
-    return gettext("Not for them: %(names)s.") % {"names": "; ".join(dish_reason(dish) for dish in rest)}
+    """Name what is not for them: each with its reason, several of one reason together."""
+    reasons: dict[str, list[DishAnswer]] = {}
+    for dish in rest:
+        reasons.setdefault(dish_reason(replace(dish, name="")), []).append(dish)
+    return gettext("Not for them: %(names)s.") % {"names": "; ".join(map(_same_reason, reasons.values()))}
+
+
+def _same_reason(dishes: Sequence[DishAnswer]) -> str:
+    *most, last = dishes
+    if not most:
+        return dish_reason(last)
+    names, why = "; ".join(dish.name for dish in dishes), dish_answer(last.serves, last.codes) if last.codes else ""
+    if not why:
+        return "; ".join(map(dish_reason, dishes))
+    return gettext("%(names)s (each %(why)s)") % {"names": names, "why": why}
 
 
 def _the_others(need: str, count: int) -> str:
@@ -79,27 +97,6 @@ def _the_others(need: str, count: int) -> str:
         "The other %(count)s are free of %(what)s, by the suppliers' labels.",
         count,
     ) % {"count": count, "what": _plain(need)}
-
-
-def _counted(rest: Sequence[DishAnswer], total: int) -> str:
-    """Count the dishes that contain it, may contain it, and were not checked; the labels beside them say which."""
-    contain = [dish for dish in rest if dish.serves == Serves.CONTAINS]
-    may = [dish for dish in rest if dish.serves == Serves.MAY_CONTAIN]
-    unknown = len(rest) - len(contain) - len(may)
-    found = [
-        (len(contain), ngettext("contains %(what)s", "contain %(what)s", len(contain)) % {"what": _inside(contain)}),
-        (len(may), gettext("may contain %(what)s") % {"what": _inside(may)}),
-        (unknown, ngettext("is not checked yet: ask us", "are not checked yet: ask us", unknown)),
-    ]
-    counted = [(count, verb) for count, verb in found if count]
-    # The first says of how many.
-    first = ngettext("%(count)s of %(total)s dessert", "%(count)s of %(total)s desserts", total)
-    parts = [f"{first % {'count': counted[0][0], 'total': total}} {counted[0][1]}"]
-    return f"{'; '.join([*parts, *(f'{count} {verb}' for count, verb in counted[1:])])}."
-
-
-def _inside(dishes: Sequence[DishAnswer]) -> str:
-    return either(dict.fromkeys(allergen_word(code) for dish in dishes for code in dish.codes))
 
 
 def _plain(need: str) -> str:

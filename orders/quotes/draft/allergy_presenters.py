@@ -1,6 +1,6 @@
 """What the guests of a table cannot or do not eat, in one sentence; the lists behind it are written elsewhere."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,10 +12,12 @@ from catalog.pantry.diets import DIETS
 from catalog.web import display
 from orders.documents.content import NeedServed
 
-#: So many products that are free of everything are named; more are counted.
-_NAMED: Final = 2
-#: From good to bad: of several answers the worst one is a product's.
-_WORST: Final = (Serves.FREE, Serves.NOT_CHECKED, Serves.MAY_CONTAIN, Serves.CONTAINS)
+#: So many products of one answer are named; of more the first ones, and how many there are besides.
+_NAMED: Final = 3
+
+
+#: Answers in the order of the sentence: what matters most to a guest comes first.
+_ORDER: Final = (Serves.CONTAINS, Serves.MAY_CONTAIN, Serves.NOT_CHECKED, Serves.FREE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,89 +33,57 @@ def allergies_shown(needs: Sequence[NeedServed]) -> AllergiesShown | None:
     found = [need for need in needs if need.dishes]
     if not found:
         return None
-    allergens = [need for need in found if need.need not in DIETS]
-    sentences = [_allergens(allergens)] if allergens else []
-    sentences += [_diet(need) for need in found if need.need in DIETS]
+    sentence = " ".join(_diet(need) if need.need in DIETS else _allergen(need) for need in found)
     met = all(dish.serves == Serves.FREE for need in found for dish in need.dishes)
-    return AllergiesShown(" ".join(sentences), met)
+    return AllergiesShown(sentence, met)
 
 
-def _allergens(needs: Sequence[NeedServed]) -> str:
-    worst = _worst_answers(needs)
-    groups = {serves: [name for name, one in worst.items() if one == serves] for serves in _WORST}
-    free = groups[Serves.FREE]
-    names, total = _either([need_name(need.need) for need in needs]), len(worst)
-    if len(free) == total:
-        all_free = ngettext("It is free of %(names)s.", "All %(total)s are free of %(names)s.", total)
-        every = display.joined([need_name(need.need) for need in needs])
-        return all_free % {"names": every, "total": total}
-    parts = []
-    contain = groups[Serves.CONTAINS]
-    if len(contain) == total:
-        return ngettext("It contains %(names)s.", "All %(total)s contain %(names)s.", total) % {
-            "names": names,
-            "total": total,
-        }
-    if contain:
-        words = ngettext("%(n)s of %(total)s contains %(names)s", "%(n)s of %(total)s contain %(names)s", len(contain))
-        parts.append(words % {"n": len(contain), "total": total, "names": names})
-    for serves in (Serves.MAY_CONTAIN, Serves.NOT_CHECKED):
-        if some := groups[serves]:
-            parts.append(_others(serves, len(some), total, names, first=not parts))
-    return f"{', '.join(parts)}; {_free_words(free, len(needs))}."
+def _allergen(need: NeedServed) -> str:
+    """Write what contains it, may contain it, is not checked and is free of it, by name."""
+    groups = {serves: [dish.name for dish in need.dishes if dish.serves == serves] for serves in _ORDER}
+    total = len(need.dishes)
+    if total > 1 and total in (len(groups[Serves.FREE]), len(groups[Serves.CONTAINS])):
+        free = gettext("all %(total)s are free of it") if groups[Serves.FREE] else gettext("all %(total)s contain it")
+        return _of_need(need, [free % {"total": total}])
+    parts = [_part(serves, names) for serves, names in groups.items() if names and serves != Serves.FREE]
+    free_ones = groups[Serves.FREE]
+    parts.append(_part(Serves.FREE, free_ones) if free_ones else gettext("none is known to be free of it"))
+    return _of_need(need, parts)
 
 
-def _others(serves: Serves, n: int, total: int, names: str, *, first: bool) -> str:
-    """Write how many may contain it or are not checked: in full where that is the first of the sentence."""
-    facts = {"n": n, "total": total, "names": names}
-    if serves == Serves.MAY_CONTAIN:
-        if first:
-            return gettext("%(n)s of %(total)s may contain %(names)s") % facts
-        return gettext("%(n)s may contain it") % facts
-    if first:
-        words = ngettext(
-            "%(n)s of %(total)s is not checked for %(names)s", "%(n)s of %(total)s are not checked for %(names)s", n
-        )
-        return words % facts
-    return ngettext("%(n)s is not checked for it", "%(n)s are not checked for it", n) % facts
+def _part(serves: Serves, names: Sequence[str]) -> str:
+    n = len(names)
+    words = {
+        Serves.CONTAINS: ngettext("%(names)s contains it", "%(names)s contain it", n),
+        Serves.MAY_CONTAIN: ngettext("%(names)s may contain it", "%(names)s may contain it", n),
+        Serves.NOT_CHECKED: ngettext("%(names)s is not checked", "%(names)s are not checked", n),
+        Serves.FREE: ngettext("%(names)s is free of it", "%(names)s are free of it", n),
+    }
+    return words[serves] % {"names": _some_of(names)}
 
 
-def _free_words(free: Sequence[str], needs: int) -> str:
-    """Write what is free of all that was named."""
-    what = {1: gettext("it"), 2: gettext("both")}.get(needs, gettext("all of these"))
-    if not free:
-        return gettext("none is known to be free of %(what)s") % {"what": what}
-    if len(free) > _NAMED:
-        return gettext("%(n)s are free of %(what)s") % {"n": len(free), "what": what}
-    facts = {"products": display.joined(free), "what": what}
-    return ngettext("%(products)s is free of %(what)s", "%(products)s are free of %(what)s", len(free)) % facts
+def _of_need(need: NeedServed, parts: Sequence[str]) -> str:
+    name = need_name(need.need)
+    return gettext("%(need)s: %(answers)s.") % {"need": f"{name[:1].upper()}{name[1:]}", "answers": "; ".join(parts)}
+
+
+def _some_of(names: Sequence[str]) -> str:
+    """Name the first products, and say how many there are besides."""
+    more = len(names) - _NAMED
+    if more <= 0:
+        return display.joined(names)
+    others = ngettext("%(n)s more", "%(n)s more", more) % {"n": more}
+    return display.joined([*names[:_NAMED], others])
 
 
 def _diet(need: NeedServed) -> str:
-    """Write how many products suit a diet, and which where they are few."""
+    """Write what suits a diet, and what does not, by name."""
     good = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
-    name = need_name(need.need)
-    facts = {"diet": f"{name[:1].upper()}{name[1:]}", "n": len(good), "total": len(need.dishes)}
+    bad = [dish.name for dish in need.dishes if dish.serves != Serves.FREE]
     if not good:
-        return gettext("%(diet)s: none of these is known to be suitable.") % facts
-    if len(good) == len(need.dishes):
-        return gettext("%(diet)s: everything is suitable.") % facts
-    if len(good) > _NAMED:
-        return gettext("%(diet)s: %(n)s of %(total)s are suitable.") % facts
-    named = gettext("%(diet)s: %(n)s of %(total)s suitable (%(products)s).")
-    return named % {**facts, "products": display.joined(good)}
-
-
-def _worst_answers(needs: Iterable[NeedServed]) -> dict[str, Serves]:
-    found: dict[str, Serves] = {}
-    for need in needs:
-        for dish in need.dishes:
-            answers = (found.get(dish.name, Serves.FREE), Serves(dish.serves))
-            found[dish.name] = max(answers, key=_WORST.index)
-    return found
-
-
-def _either(names: Collection[str]) -> str:
-    """Write a list with "or": egg, milk or nuts."""
-    *most, last = names
-    return gettext("%(names)s or %(last)s") % {"names": ", ".join(most), "last": last} if most else last
+        return _of_need(need, [gettext("none of these is known to be suitable")])
+    if not bad:
+        return _of_need(need, [gettext("everything is suitable")])
+    suits = ngettext("%(names)s is suitable", "%(names)s are suitable", len(good))
+    others = ngettext("%(names)s is not known to be", "%(names)s are not known to be", len(bad))
+    return _of_need(need, [suits % {"names": _some_of(good)}, others % {"names": _some_of(bad)}])

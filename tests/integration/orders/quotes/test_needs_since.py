@@ -33,7 +33,7 @@ BEFORE = re.compile(r"everything on this table is free of it|every dessert is fr
 #: In the lists of the kitchen, and in the short sentence of the customer.
 NOT_FOR_THEM = re.compile(
     rf"not for them:[^.]*{CAKE} \(contains peanuts"
-    rf"(?:, changed since [^)]+\)|\)\. The other [^.]*\. Changed since [^:]*: {CAKE}\.)",
+    rf"(?:, changed since [^)]+\)|\)\. (?:The other|Free of) [^.]*\. Changed since [^:]*: {CAKE}\.)",
     re.I,
 )
 FREE = re.compile(rf"free of (?:it|peanuts), by the suppliers' labels:[^.]*{CAKE}", re.I)

@@ -1,4 +1,4 @@
-"""A guest's need in one sentence for the customer: counted, named, never more than the labels say."""
+"""A guest's need in one sentence for the customer: by name, never more than the labels say."""
 
 import pytest
 
@@ -21,35 +21,49 @@ NUTS = "tree-nuts"
         (
             NUTS,
             [CAKE, FLAN, BAR, FREE[0]],
-            "2 of 4 desserts contain walnuts or almonds; 1 may contain walnuts. "
-            "Free of tree nuts, by the suppliers' labels: Plum cup.",
+            "Not for them: Walnut cake (contains walnuts); Almond flan (contains almonds); Seed bar (may contain "
+            "walnuts). Free of tree nuts, by the suppliers' labels: Plum cup.",
         ),
         (
             NUTS,
             [CAKE, ICE, FREE[2]],
-            "1 of 3 desserts contains walnuts; 1 is not checked yet: ask us. "
+            "Not for them: Walnut cake (contains walnuts); Ice (not checked yet). "
             "Free of tree nuts, by the suppliers' labels: Pear tart, 9 in.",
         ),
         (
             NUTS,
             [*FREE, BAR],
             "Not for them: Seed bar (may contain walnuts). "
-            "The other 3 are free of tree nuts, by the suppliers' labels.",
+            "Free of tree nuts, by the suppliers' labels: Plum cup; Oat bar; Pear tart, 9 in.",
         ),
         (
             NUTS,
+            [*FREE, *FREE, BAR],
+            "Not for them: Seed bar (may contain walnuts). "
+            "The other 6 are free of tree nuts, by the suppliers' labels.",
+        ),
+        (
+            NUTS,
+            [CAKE, DishAnswer("Walnut pie, 9 in", "contains", ("walnuts",)), FREE[0]],
+            "Not for them: Walnut cake; Walnut pie, 9 in (each contains walnuts). "
+            "Free of tree nuts, by the suppliers' labels: Plum cup.",
+        ),
+        (NUTS, [CAKE, FLAN, BAR, ICE, CAKE], "Nothing on this table is known to be free of tree nuts."),
+        (
+            NUTS,
             [CAKE, FLAN],
-            "2 of 2 desserts contain walnuts or almonds. Nothing on this table is known to be free of tree nuts.",
+            "Not for them: Walnut cake (contains walnuts); Almond flan (contains almonds). "
+            "Nothing on this table is known to be free of tree nuts.",
         ),
         (
             NUTS,
             [ICE],
-            "1 of 1 dessert is not checked yet: ask us. Nothing on this table is known to be free of tree nuts.",
+            "Not for them: Ice (not checked yet). Nothing on this table is known to be free of tree nuts.",
         ),
         (
             "vegan",
             [DishAnswer("Macarons", "unchecked"), *FREE],
-            "Not for them: Macarons (ask us). The other 3 are suitable.",
+            "Not for them: Macarons (ask us). Suitable: Plum cup; Oat bar; Pear tart, 9 in.",
         ),
     ],
 )

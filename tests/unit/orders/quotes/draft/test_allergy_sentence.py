@@ -21,49 +21,66 @@ def sentence(*needs: NeedServed) -> str:
     return shown.sentence
 
 
-def test_two_allergies_are_one_sentence() -> None:
+def test_two_allergies_are_a_sentence_each() -> None:
     eggs = need("eggs", CONTAINS, CONTAINS, CONTAINS, FREE, CONTAINS, FREE)
     milk = need("milk", FREE, FREE, FREE, CONTAINS, FREE, FREE)
-    assert sentence(eggs, milk) == "5 of 6 contain eggs or milk; Coconut cream is free of both."
+    assert sentence(eggs, milk) == (
+        "Eggs: Almond squares, Lemon tartlet, Custard tartlet and 1 more contain it; Hazelnut cake and Coconut cream "
+        "are free of it. Milk: Hazelnut cake contains it; Almond squares, Lemon tartlet, Custard tartlet and 2 more "
+        "are free of it."
+    )
 
 
 @pytest.mark.parametrize(
     ("answers", "expected"),
     [
-        ((FREE, FREE), "All 2 are free of eggs."),
-        ((FREE,), "It is free of eggs."),
-        ((CONTAINS, CONTAINS), "All 2 contain eggs."),
-        ((CONTAINS, FREE), "1 of 2 contains eggs; Lemon tartlet is free of it."),
-        ((CONTAINS, MAY), "1 of 2 contains eggs, 1 may contain it; none is known to be free of it."),
-        ((MAY, FREE), "1 of 2 may contain eggs; Lemon tartlet is free of it."),
-        ((OPEN, FREE), "1 of 2 is not checked for eggs; Lemon tartlet is free of it."),
+        ((FREE, FREE), "Eggs: all 2 are free of it."),
+        ((FREE,), "Eggs: Almond squares is free of it."),
+        ((CONTAINS, CONTAINS), "Eggs: all 2 contain it."),
+        ((CONTAINS, FREE), "Eggs: Almond squares contains it; Lemon tartlet is free of it."),
+        (
+            (CONTAINS, MAY),
+            "Eggs: Almond squares contains it; Lemon tartlet may contain it; none is known to be free of it.",
+        ),
+        ((MAY, FREE), "Eggs: Almond squares may contain it; Lemon tartlet is free of it."),
+        ((OPEN, FREE), "Eggs: Almond squares is not checked; Lemon tartlet is free of it."),
         (
             (CONTAINS, MAY, OPEN, FREE),
-            "1 of 4 contains eggs, 1 may contain it, 1 is not checked for it; Hazelnut cake is free of it.",
+            "Eggs: Almond squares contains it; Lemon tartlet may contain it; Custard tartlet is not checked; Hazelnut "
+            "cake is free of it.",
         ),
-        ((CONTAINS, FREE, FREE, FREE), "1 of 4 contains eggs; 3 are free of it."),
-        ((OPEN, OPEN), "2 of 2 are not checked for eggs; none is known to be free of it."),
+        (
+            (CONTAINS, FREE, FREE, FREE),
+            "Eggs: Almond squares contains it; Lemon tartlet, Custard tartlet and Hazelnut cake are free of it.",
+        ),
+        ((OPEN, OPEN), "Eggs: Almond squares and Lemon tartlet are not checked; none is known to be free of it."),
     ],
 )
 def test_each_answer_has_its_words(answers: tuple[Serves, ...], expected: str) -> None:
     assert sentence(need("eggs", *answers)) == expected
 
 
-def test_the_worst_answer_of_a_product_counts() -> None:
-    assert "free of both" not in sentence(need("eggs", FREE, CONTAINS), need("milk", OPEN, FREE)).replace(
-        "none is known to be free of both", ""
+def test_what_one_need_is_free_of_is_not_free_of_the_other() -> None:
+    assert sentence(need("eggs", FREE, CONTAINS), need("milk", OPEN, FREE)) == (
+        "Eggs: Lemon tartlet contains it; Almond squares is free of it. "
+        "Milk: Almond squares is not checked; Lemon tartlet is free of it."
     )
 
 
 def test_a_diet_is_named_with_what_suits_it() -> None:
-    assert sentence(need("vegan", CONTAINS, OPEN, FREE)) == "Vegan: 1 of 3 suitable (Custard tartlet)."
+    assert sentence(need("vegan", CONTAINS, OPEN, FREE)) == (
+        "Vegan: Custard tartlet is suitable; Almond squares and Lemon tartlet are not known to be."
+    )
     assert sentence(need("vegan", CONTAINS, OPEN)) == "Vegan: none of these is known to be suitable."
-    assert sentence(need("eggs", FREE), need("vegan", FREE)) == "It is free of eggs. Vegan: everything is suitable."
+    assert (
+        sentence(need("eggs", FREE), need("vegan", FREE))
+        == "Eggs: Almond squares is free of it. Vegan: everything is suitable."
+    )
 
 
 def test_it_is_met_only_where_every_product_serves_every_guest() -> None:
     assert allergies_shown([need("eggs", FREE), need("vegan", FREE)]) == AllergiesShown(
-        "It is free of eggs. Vegan: everything is suitable.", True
+        "Eggs: Almond squares is free of it. Vegan: everything is suitable.", True
     )
     for worse in (CONTAINS, MAY, OPEN):
         shown = allergies_shown([need("eggs", FREE, worse)])
