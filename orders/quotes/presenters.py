@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import allergen_words, need_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -25,6 +25,7 @@ _EVENTS: Final = {
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
     "settle_needs": marked("settled with the customer: what guests cannot eat"),
     "settle_note": marked("settled with the customer: the allergy note"),
+    "no_need_in_note": marked("allergy note read: no need in it"),
     "no_need_in_message": marked("customer's message read: no need in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
@@ -42,6 +43,11 @@ _NOTES: Final[Notes] = {
         gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
     ),
     "settle_needs": lambda entry: ", ".join(entry.params["products"]),
+    "no_need_in_note": lambda entry: (
+        gettext("words in it: %(needs)s") % {"needs": need_words(entry.params["named"])}
+        if entry.params["named"]
+        else ""
+    ),
     "send_unstated": lambda entry: ", ".join(entry.params["products"]),
     "revise": lambda entry: gettext("from revision %(revision)s") % entry.params,
     "measure_instead": lambda entry: (

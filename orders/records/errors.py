@@ -268,7 +268,7 @@ class NoteUnproven(OrderError):
 
 
 class NoteUnsettled(OrderError):
-    """The allergy note names what no need stands for, and nobody wrote down what was settled."""
+    """The allergy note names what no need stands for, and nobody says that there is none in it."""
 
     code = "note_unsettled"
 

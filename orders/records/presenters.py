@@ -57,8 +57,8 @@ SENTENCES: Final[Sentences] = {
         "what is so, or answer for what is not checked by its label."
     ),
     "note_unsettled": marked(
-        "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or write what was settled "
-        "about it."
+        "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or tick that there is no need in "
+        "it."
     ),
     "needs_unsettled": marked(
         "{products:names}: some guests cannot eat this, or nobody checked it for them. Settle it with the customer and "

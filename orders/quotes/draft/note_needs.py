@@ -26,10 +26,10 @@ def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 
-def check_note_settled(inquiry: Inquiry, which: str, settled: str) -> None:
-    """Refuse a note that no needs stand for, unless it is written down what was settled.
+def check_note_settled(inquiry: Inquiry, which: str, *, no_need: bool) -> None:
+    """Refuse a note that no needs stand for, unless somebody says that there is none in it.
 
     Raises NoteUnsettled.
     """
-    if not settled.strip() and note_open(inquiry, which) is not None:
+    if not no_need and note_open(inquiry, which) is not None:
         raise NoteUnsettled(note=inquiry.allergy_note.strip())

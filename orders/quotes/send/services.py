@@ -63,7 +63,7 @@ def quote_send(
     unchecked: Collection[str] = (),
     settled: bool = False,
     unstated_seen: str = "",
-    settled_note: str = "",
+    no_need_in_note: bool = False,
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -72,7 +72,7 @@ def quote_send(
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
     cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
     them (:func:`unstated_mark`): both are asked for where there are any, and written down with them.
-    ``settled_note`` is what was settled of an allergy note that no needs stand for.
+    ``no_need_in_note`` is her word that an allergy note that no needs stand for has none in it.
 
     Raises
     ------
@@ -86,7 +86,7 @@ def quote_send(
     MessageUnanswered
         If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
     NoteUnsettled
-        If the allergy note names what no need stands for, and ``settled_note`` is empty.
+        If the allergy note names what no need stands for, and it is not said that there is none in it.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen
@@ -108,7 +108,7 @@ def quote_send(
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns, open_, unsaid = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
         open_note = note_open(quote.inquiry, kitchen.allergen_list)
-        check_note_settled(quote.inquiry, kitchen.allergen_list, settled_note)
+        check_note_settled(quote.inquiry, kitchen.allergen_list, no_need=no_need_in_note)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         not_for_all = _not_for_all(content_read(columns["content"]))
@@ -122,7 +122,7 @@ def quote_send(
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     if open_note is not None:
-        audit(quote, "settle_note", by=by, at=at, note=settled_note.strip())
+        audit(quote, "no_need_in_note", by=by, at=at, params={"named": list(open_note.missing)})
     if unsaid:
         audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)

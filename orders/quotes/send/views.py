@@ -1,6 +1,6 @@
 """The page that checks a quote once more and sends it."""
 
-from typing import Any, Final
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -27,9 +27,6 @@ from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
-#: The longest text on what was settled.
-MOST_SETTLED: Final = 300
-
 
 @allow(OWNER)
 def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
@@ -42,7 +39,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
-    ticked |= {"settled_note": request.POST.get("settled_note", "")}
+    ticked |= {"no_need_in_note": "no_need_in_note" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
 
@@ -53,7 +50,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     ticked = request.POST.getlist("unchecked")
     named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
     unstated = ("unstated",) if named else ()
-    noted = check.draft_estimate.note_open and not request.POST.get("settled_note", "").strip()
+    noted = check.draft_estimate.note_open and "no_need_in_note" not in request.POST
     unsettled = ("note",) if noted else ()
     unchecked = (one.code for one in check.draft_estimate.unchecked)
     return (*needs, *unsettled, *unstated, *(code for code in unchecked if code not in ticked))
@@ -99,7 +96,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             unchecked=request.POST.getlist("unchecked"),
             settled="allergies" in request.POST,
             unstated_seen=request.POST.get("unstated", ""),
-            settled_note=request.POST.get("settled_note", "")[:MOST_SETTLED],
+            no_need_in_note="no_need_in_note" in request.POST,
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

@@ -26,24 +26,28 @@ def drafted(note: str, *needs: str) -> Quote:
     return factories.draft_make(table=factories.table_make(), allergies=needs, allergy_note=note)
 
 
-def test_a_note_without_needs_is_settled_in_words_and_stays_on_record(owner: Client) -> None:
+def test_a_note_without_needs_is_settled_by_a_choice_that_stays_on_record(owner: Client) -> None:
     draft = drafted(NOTE)
     send = reverse("quote-send", args=[draft.pk])
     assert f"“{NOTE}”" in text(owner.get(send))
     refused = text(owner.post(send, ticks(draft)))
-    assert f"Not sent. Add the needs, or enter what was settled about “{NOTE}”." in refused
+    assert f"Not sent. Add the needs, or tick that there is none in “{NOTE}”." in refused
+    assert "no guest has this as an allergy or diet (2 × gluten" in refused
+    assert "Not sent." in text(owner.post(send, {**ticks(draft), "settled_note": "ok"}))
     with pytest.raises(NoteUnsettled):
         quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
-    owner.post(send, {**ticks(draft), "settled_note": "They bring their own."})
+    owner.post(send, {**ticks(draft), "no_need_in_note": "on"})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
-    assert AuditEntry.objects.get(event="settle_note").note == "They bring their own."
-    assert "settled with the customer: the allergy note" in text(owner.get(reverse("quote", args=[draft.pk])))
+    assert AuditEntry.objects.get(event="no_need_in_note").params == {"named": ["gluten", "peanuts", "fish"]}
+    page = text(owner.get(reverse("quote", args=[draft.pk])))
+    assert "allergy note read: no need in it" in page
+    assert "words in it: gluten (celiac), peanuts and fish" in page
 
 
 def test_what_is_settled_is_not_lost_when_something_else_is_not_ticked(owner: Client) -> None:
     draft = drafted(NOTE)
-    page = owner.post(reverse("quote-send", args=[draft.pk]), {"settled_note": "They bring their own."})
-    assert 'value="They bring their own."' in page.content.decode()
+    page = owner.post(reverse("quote-send", args=[draft.pk]), {"no_need_in_note": "on"})
+    assert re.search(r'id="no_need_in_note"\s+checked', page.content.decode())
 
 
 def test_the_draft_offers_the_needs_it_names_and_the_form_has_them_filled_in(owner: Client) -> None:
