@@ -1,5 +1,5 @@
-"""Whether a customer knows of allergens that are new in an order since it was approved: what is open, who wrote to
-them or called them, and when.
+"""Whether a customer knows of allergens that are new in an order since it was approved, and how needs recorded since
+are served: what is open, who wrote to them or called them, and when.
 """
 
 from collections.abc import Collection, Iterable, Mapping
@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from catalog.outbox.models import Outbox
 from catalog.records.versions import version_mark
+from orders.documents.content import NeedServed
 from orders.quotes.draft.allergens import LabelChange, SinceQuote
 from orders.records.models import AuditEntry
 
@@ -16,7 +17,8 @@ from orders.records.models import AuditEntry
 INFORMED: Final = "allergens_informed"
 Way = Literal["mail", "phone"]
 
-#: A dessert's product, a code, and how bad it is: whoever knows of the worse knows of the lesser.
+#: A dessert's product, a code, and how bad it is: whoever knows of the worse knows of the lesser. Of a need that the
+#: approved quote does not answer there is no product, and the code is the need's.
 Part = tuple[str, str, int]
 _UNCHECKED, _MAY, _CONTAINS = 1, 2, 3
 
@@ -48,15 +50,24 @@ class Informed:
 
 @dataclass(frozen=True, slots=True)
 class Informing:
-    """The changes a customer does not know of yet, and the records of those they do; ``mark`` stands for the former."""
+    """What a customer does not know of yet, and the records of what they do; ``mark`` stands for the former.
+
+    ``open`` are changes of desserts, ``needs`` those recorded since that the approved quote does not answer.
+    """
 
     open: tuple[LabelChange, ...] = ()
     records: tuple[Informed, ...] = ()
+    needs: tuple[NeedServed, ...] = ()
+
+    @property
+    def waits(self) -> bool:
+        """Whether anything is still to be reported to the customer."""
+        return bool(self.open or self.needs)
 
     @property
     def mark(self) -> str:
         """A digest of what is open, so that nobody records that they reported what they did not read."""
-        return version_mark(sorted(parts_of(self.open)))
+        return version_mark(sorted(parts_of(self.open, self.needs)))
 
 
 NOBODY_TO_INFORM: Final = Informing()
@@ -64,11 +75,12 @@ NOBODY_TO_INFORM: Final = Informing()
 
 def informing(since: Mapping[int, SinceQuote]) -> dict[int, Informing]:
     """Return for some orders, by key, what changed and whether their customers know; two queries where it did."""
-    changed = {pk: one.changes for pk, one in since.items() if one.changes}
+    changed = {pk: one for pk, one in since.items() if one.changes or one.unanswered}
     records = informed(changed) if changed else {}
     found = dict.fromkeys(since, NOBODY_TO_INFORM)
-    for pk, changes in changed.items():
-        found[pk] = Informing(still_open(changes, records[pk]), records[pk])
+    for pk, one in changed.items():
+        rows = records[pk]
+        found[pk] = Informing(still_open(one.changes, rows), rows, needs_open(one.unanswered, rows))
     return found
 
 
@@ -87,11 +99,7 @@ def informed(orders: Collection[int]) -> dict[int, tuple[Informed, ...]]:
 
 def still_open(changes: Iterable[LabelChange], records: Iterable[Informed]) -> tuple[LabelChange, ...]:
     """Return the changes that no record covers."""
-    known: dict[tuple[str, str], int] = {}
-    for record in records:
-        if record.counts:
-            for product, code, rank in record.parts:
-                known[product, code] = max(rank, known.get((product, code), 0))
+    known = _known(records)
     return tuple(
         change
         for change in changes
@@ -99,9 +107,25 @@ def still_open(changes: Iterable[LabelChange], records: Iterable[Informed]) -> t
     )
 
 
-def parts_of(changes: Iterable[LabelChange]) -> list[Part]:
-    """Return each allergen of some changes for itself."""
-    return [
+def needs_open(needs: Iterable[NeedServed], records: Iterable[Informed]) -> tuple[NeedServed, ...]:
+    """Return the needs that no record covers."""
+    known = _known(records)
+    return tuple(need for need in needs if ("", need.need) not in known)
+
+
+def _known(records: Iterable[Informed]) -> dict[tuple[str, str], int]:
+    known: dict[tuple[str, str], int] = {}
+    for record in records:
+        if record.counts:
+            for product, code, rank in record.parts:
+                known[product, code] = max(rank, known.get((product, code), 0))
+    return known
+
+
+def parts_of(changes: Iterable[LabelChange], needs: Iterable[NeedServed] = ()) -> list[Part]:
+    """Return each allergen of some changes for itself, and each need."""
+    of_needs: list[Part] = [("", need.need, _CONTAINS) for need in needs]
+    return of_needs + [
         (change.product, code, rank)
         for change in changes
         for rank, codes in ((_CONTAINS, change.contains), (_MAY, change.may), (_UNCHECKED, change.unchecked))

@@ -11,10 +11,12 @@ from django.utils.translation import gettext_noop as marked
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED
 from orders.cooling_log.presenters import outcome_words
+from orders.documents.short_need_words import need_in_short
 from orders.invoices.models import Payment
 from orders.orders.informing import INFORMED, Informed, Informing
 from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS
+from orders.quotes.draft.presenters import changed_sentences
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
@@ -37,7 +39,7 @@ _EVENTS: Final = {
     "pay_all": marked("invoice paid or credited in full"),
     "unpay": marked("invoice open again"),
     BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
-    INFORMED: marked("customer informed of changed allergens"),
+    INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
     "erase": marked("personal words erased"),
 }
@@ -129,9 +131,15 @@ def _informed_words(one: Informed) -> str:
     return gettext("The customer was informed on %(moment)s %(way)s, by") % facts
 
 
+def untold_sentences(found: Informing) -> list[str]:
+    """Write what the customer does not know yet: how needs recorded since are served, then what changed."""
+    needs = (need_in_short(need) for need in found.needs)
+    return [*(f"{need.title}. {need.sentence}" for need in needs), *changed_sentences(found.open)]
+
+
 def informing_short(found: Informing) -> str:
     """Write in a few words whether a customer knows of what changed; empty where nothing did."""
-    if found.open:
+    if found.waits:
         return gettext("Not told to the customer yet")
     if not found.records:
         return ""

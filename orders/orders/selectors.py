@@ -105,7 +105,7 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         order=order,
         at=at,
         today=local_day(at),
-        untold=bool(known.informing.open),
+        untold=known.informing.waits,
         begin_by=latest_starts([order], at=at).get(order.pk) if order.status == OrderStatus.CONFIRMED else None,
         marks=tuple(marks),
     )

@@ -11,11 +11,11 @@ from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.selectors import records_of, standing
-from orders.documents.content import QuoteContent
+from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
-from orders.orders.informing import INFORMED, Way, informed, parts_of, still_open
+from orders.orders.informing import INFORMED, Way, informed, needs_open, parts_of, still_open
 from orders.orders.models import Order, OrderLine
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.mails import quote_mail_ask
@@ -103,11 +103,20 @@ def _goes_out(order: Order, note: str) -> None:
 
 @transaction.atomic(durable=True)
 def customer_inform(
-    *, order_id: int, way: Way, changes: Sequence[LabelChange], words: str, note: str = "", by: str, at: datetime
+    *,
+    order_id: int,
+    way: Way,
+    changes: Sequence[LabelChange],
+    needs: Sequence[NeedServed] = (),
+    words: str,
+    note: str = "",
+    by: str,
+    at: datetime,
 ) -> bool:
-    """Record that the customer was called about new allergens, or write to them; return whether any was still open.
+    """Record that the customer was called about what is new, or write to them; return whether any was still open.
 
-    ``words`` are the changes in words, for the mail; ``note`` says of a call whom it reached.
+    ``words`` are the changes in words, for the mail, which says of itself how the guests' needs are served; ``note``
+    says of a call whom it reached.
 
     Raises
     ------
@@ -117,10 +126,11 @@ def customer_inform(
         If a mail is asked for and there is no address.
     """
     order = Order.objects.select_for_update().select_related("quote__inquiry__customer").get(pk=order_id)
-    still = still_open(changes, informed([order.pk])[order.pk])
+    records = informed([order.pk])[order.pk]
+    still = parts_of(still_open(changes, records), needs_open(needs, records))
     if not still:
         return False
-    params: dict[str, Any] = {"way": way, "parts": parts_of(still)}
+    params: dict[str, Any] = {"way": way, "parts": still}
     if way == "mail":
         customer = order.quote.inquiry.customer
         mail_address(customer.email, who=customer.name)

@@ -29,7 +29,13 @@ from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, N
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
-from orders.orders.presenters import canceled_money_words, informed_shown, lists_shown, order_history_rows
+from orders.orders.presenters import (
+    canceled_money_words,
+    informed_shown,
+    lists_shown,
+    order_history_rows,
+    untold_sentences,
+)
 from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, usual_sort
 from orders.orders.services import (
     customer_inform,
@@ -105,7 +111,7 @@ def _page(
         "deliver_form": DeliverForm(),
         "inform_form": InformForm(),
         "informed": informed_shown(page.informing),
-        "open_changes": changed_sentences(page.informing.open),
+        "open_changes": untold_sentences(page.informing),
         "can_mail": can_be_written_to(order.customer.email),
         "customer_phone": order.customer.phone or page.content.customer.phone,
         **may,
@@ -178,14 +184,21 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, status=422, inform_form=form)
     known, way = order_informing(found).informing, form.cleaned_data["way"]
-    if known.open and form.cleaned_data["seen"] != known.mark:
+    if known.waits and form.cleaned_data["seen"] != known.mark:
         form.add_error(None, gettext(_MORE))
         return _page(request, found, status=422, inform_form=form)
     words, by = "\n".join(changed_sentences(known.open)), request.user.get_username()
     note = form.cleaned_data["note"] if way == "phone" else ""
     try:
         new = customer_inform(
-            order_id=pk, way=way, changes=known.open, words=words, note=note, by=by, at=timezone.now()
+            order_id=pk,
+            way=way,
+            changes=known.open,
+            needs=known.needs,
+            words=words,
+            note=note,
+            by=by,
+            at=timezone.now(),
         )
     except OrderError as refusal:
         form.add_error("note" if way == "phone" else None, sentence(refusal))

@@ -54,9 +54,10 @@ QUOTE_MAILS: Final = {
     ),
     "link_again": QuoteMail(marked("A new link to quote {number} from {kitchen}"), marked("a new link"), link=True),
     "allergens_changed": QuoteMail(
-        marked("Allergens changed: {title}, order {order} at {kitchen}"),
-        marked("allergens changed since the approval"),
+        marked("Allergies and allergens: {title}, order {order} at {kitchen}"),
+        marked("what is new of allergies since the approval"),
         link=True,
+        by_now=True,
         only_while=QuoteStatus.APPROVED,
     ),
     "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True, by_now=True),

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
+from catalog.pantry.allergens import asked_of
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.products.presenters import claim_sentence
@@ -155,7 +156,17 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
     if change.may:
         yield gettext("now may contain %(allergens)s") % {"allergens": allergen_words(change.may)}
     if change.unchecked:
-        yield gettext("no longer checked: %(allergens)s") % {"allergens": unchecked_words(change.unchecked)}
+        yield _no_longer_checked(change)
+
+
+def _no_longer_checked(change: LabelChange) -> str:
+    words, total = unchecked_words(change.unchecked), len(asked_of(change.which)) if change.which else 0
+    if words == allergen_words(change.unchecked) or not total:
+        return gettext("no longer checked: %(allergens)s") % {"allergens": words}
+    if len(change.unchecked) >= total:
+        return gettext("all %(total)s allergens of the list are no longer checked") % {"total": total}
+    facts = {"count": len(change.unchecked), "total": total}
+    return gettext("no longer checked: %(count)s of the %(total)s allergens of the list") % facts
 
 
 def since_sentences(since: SinceQuote) -> list[str]:

@@ -1,5 +1,6 @@
 """Allergens that are new after an approval: the customer is informed by mail or by phone, and that is on record."""
 
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -12,7 +13,7 @@ from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
-from orders.inquiries.models import Customer
+from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
 from tests.factories import EVENT, kitchen_make
@@ -94,7 +95,7 @@ def test_the_mail_names_dessert_and_allergen_and_the_number_to_call(order: Order
     assert outbox_run(row_id=row.pk, at=row.run_after)
     message = mail.outbox[-1]
     assert message.to == ["ida@fenwick.example"]
-    assert message.subject.startswith("Allergens changed:")
+    assert message.subject.startswith("Allergies and allergens:")
     assert order.number in message.subject
     for part in (CHANGE, "Call us on 555 0100"):
         assert part in str(message.body)
@@ -151,3 +152,59 @@ def test_pressing_twice_sends_one_mail(order: Order) -> None:
     inform(client, order, "mail")
     assert "This was recorded already." in inform(client, order, "mail")
     assert Outbox.objects.filter(payload__mail="allergens_changed").count() == 1
+
+
+def need_recorded(order: Order, need: str, guests: int = 2) -> None:
+    Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=[need], need_counts={need: guests})
+
+
+def test_a_need_recorded_after_the_approval_asks_to_tell_the_customer_too() -> None:
+    made, client = order_make(allergies=()), signed_in()
+    need_recorded(made, "walnuts")
+    page = page_of(client, made)
+    assert OPEN in page
+    assert "Send an e-mail about it" in page
+    assert "Not told to the customer yet" in text(client.get(reverse("day")))
+    assert "The e-mail to the customer is on its way." in inform(client, made, "mail")
+    row = Outbox.objects.get(payload__mail="allergens_changed")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    body = " ".join(str(mail.outbox[-1].body).split())
+    assert "this is new: 2 guests cannot have walnuts. Not for them: Walnut sponge cake, two tiers (contains" in body
+    assert OPEN not in page_of(client, made)
+    Inquiry.objects.filter(pk=made.quote.inquiry_id).update(allergies=["walnuts", "eggs"])
+    page = page_of(client, made)
+    assert "The customer has not been told all of it." in page
+
+
+def test_a_call_about_it_is_on_record_as_well() -> None:
+    made, client = order_make(allergies=()), signed_in()
+    need_recorded(made, "walnuts")
+    inform(client, made, "phone", note="Ida herself")
+    assert OPEN not in page_of(client, made)
+    (entry,) = AuditEntry.objects.filter(document="order", event="allergens_informed")
+    assert entry.params["parts"] == [["", "walnuts", 3]]
+
+
+def test_the_mail_about_a_change_begins_with_the_guests_need() -> None:
+    made, client = order_make(allergies=("peanuts",), need_counts={"peanuts": 1}), signed_in()
+    holds("walnuts", "peanuts")
+    inform(client, made, "mail")
+    row = Outbox.objects.get(payload__mail="allergens_changed")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    body = " ".join(str(mail.outbox[-1].body).split())
+    need = body.index("1 guest cannot have peanuts. Not for them: Walnut sponge cake, two tiers (contains peanuts)")
+    assert need < body.index(CHANGE)
+
+
+def test_what_is_checked_for_nothing_any_more_says_so() -> None:
+    made, client = order_make(allergies=()), signed_in()
+    Ingredient.objects.filter(code="walnut").update(allergens=[], allergen_answers={})
+    catalog_changed()
+    page = page_of(client, made)
+    assert re.search(r"no longer checked: \d\d of the \d\d allergens of the list", page)
+    for row in Ingredient.objects.all():
+        row.allergens, row.allergen_answers = [], {}
+        row.save()
+    catalog_changed()
+    page = page_of(client, made)
+    assert re.search(r"all \d\d allergens of the list are no longer checked", page)
