@@ -3,8 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.products.kitchen_claims import ingredients_declared
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
@@ -28,6 +30,11 @@ def catalog_counts() -> dict[str, Counted]:
         "molds": Counted(Mold.objects.count()),
         "vessels": Counted(Vessel.objects.count()),
     }
+
+
+def ingredients_unchecked(kitchen: Kitchen) -> list[Ingredient]:
+    """Return the ingredients in use that nobody has checked for every allergen of the kitchen's list, by name."""
+    return [row for row, found in ingredients_declared(kitchen) if found.unchecked_allergens]
 
 
 def _counted(rows: Iterable[bool]) -> Counted:

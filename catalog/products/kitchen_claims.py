@@ -1,6 +1,6 @@
 """What the kitchen's own words claim, those about traces above all, against every ingredient and packaging it has."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -71,12 +71,17 @@ def check_words(kitchen: Kitchen) -> None:
 
 
 def _rows(kitchen: Kitchen) -> Iterable[Declared]:
+    return ((row.name, found) for row, found in ingredients_declared(kitchen))
+
+
+def ingredients_declared(kitchen: Kitchen) -> Iterator[tuple[Ingredient, Declaration]]:
+    """Return the ingredients that are used, each with what it declares; two queries."""
     rows = Ingredient.objects.all()
     in_recipes = set(rows.filter(recipe_lines__isnull=False).values_list("pk", flat=True))
     for row in rows:
         if row.active or row.pk in in_recipes:
             touches = row.touches_food or row.pk in in_recipes
-            yield row.name, declared(row.allergens, row.allergen_answers, kitchen.allergen_list, touches=touches)
+            yield row, declared(row.allergens, row.allergen_answers, kitchen.allergen_list, touches=touches)
 
 
 def words_unproven(

@@ -1,0 +1,32 @@
+"""The catalog's front page says that all is well only where every ingredient is checked for allergens."""
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient
+from tests.factories import kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+
+def test_an_ingredient_that_nobody_checked_is_named() -> None:
+    kitchen_make()
+    owner = signed_in()
+    page = text(owner.get(reverse("catalog")))
+    assert "No problems. Everything in the catalog can be priced, and every ingredient is checked" in page
+    Ingredient.objects.filter(code="saffron").update(allergen_answers={})
+    catalog_changed()
+    page = text(owner.get(reverse("catalog")))
+    assert "No problems." not in page
+    assert "1 ingredient is not checked for every allergen of your list." in page
+    saffron = Ingredient.objects.get(code="saffron")
+    assert reverse("ingredient", args=[saffron.pk]) in owner.get(reverse("catalog")).content.decode()
+
+
+def test_what_is_archived_and_in_no_recipe_is_no_matter() -> None:
+    kitchen_make()
+    owner = signed_in()
+    Ingredient.objects.create(code="old", name="Old", active=False)
+    assert "No problems." in text(owner.get(reverse("catalog")))
