@@ -43,6 +43,9 @@ _NOTES: Final[Notes] = {
         gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
     ),
     "settle_needs": lambda entry: ", ".join(entry.params["products"]),
+    "save_table": lambda entry: (
+        gettext("named after an allergen, without it: %(names)s") % {"names": ", ".join(entry.params["only_named"])}
+    ),
     "no_need_in_note": lambda entry: (
         gettext("words in it: %(needs)s") % {"needs": need_words(entry.params["named"])}
         if entry.params["named"]

@@ -1,6 +1,6 @@
 """The dessert table of a draft quote, saved or not: lines, extras, units of each product; and the Brief of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -9,12 +9,16 @@ from typing import Any
 
 from django.utils import timezone
 
+from catalog.pantry.allergens import covered
+from catalog.pantry.diets import DIETS
+from catalog.pantry.note_needs import needs_in
+from catalog.products.claims import claims_in
 from catalog.products.models import Product
 from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.inquiries.models import Inquiry
-from orders.quotes.models import Quote
+from orders.quotes.models import Quote, QuoteExtra
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,22 @@ class TableExtra:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     free_of: tuple[str, ...] = ()
+
+
+def named_allergens(name: str) -> tuple[str, ...]:
+    """Return the allergens that the name of an extra has in it; not what it says to be free of."""
+    claimed = {claim.need for claim in claims_in(name)}
+    return tuple(code for code in needs_in(name) if code not in claimed and code not in DIETS)
+
+
+def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
+    """Return the allergens that an extra is named after, though the answer is that there is none of them in it.
+
+    ``asked`` are the codes of the kitchen's list.
+    """
+    free = {*asked} if extra.food == QuoteExtra.Food.NONE else {*extra.free_of}
+    held = {*extra.allergens, *extra.may_contain}
+    return tuple(code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held)
 
 
 @dataclass(frozen=True, slots=True)

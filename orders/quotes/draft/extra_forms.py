@@ -12,7 +12,7 @@ from catalog.pantry.allergens import allergen_choices, asked_of
 from catalog.pantry.presenters import allergen_words
 from catalog.taxes.models import TaxCategory
 from catalog.web.money_fields import MoneyField
-from orders.quotes.draft.dessert_table import TableExtra
+from orders.quotes.draft.dessert_table import TableExtra, named_allergens, only_named
 from orders.quotes.models import QuoteExtra
 from orders.records.money import from_minor, minor_units
 
@@ -67,6 +67,7 @@ class ExtraForm(forms.Form):
     all_free = forms.BooleanField(
         required=False, label=_("I have read the label: it is free of everything not checked here")
     )
+    only_named = forms.BooleanField(required=False, label=_("It only has the name: there is none of it in it"))
 
     def __init__(
         self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
@@ -78,6 +79,11 @@ class ExtraForm(forms.Form):
             self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
         charged_in(currency, self.fields["cost"], self.fields["amount"])
+
+    @property
+    def names(self) -> str:
+        """What the name as it stands in the row names of allergens, in words; empty where it names none."""
+        return allergen_words(named_allergens(str(self["name"].value() or "")))
 
     def clean(self) -> dict[str, Any]:
         """Require the missing values of a row that is not empty."""
@@ -97,12 +103,35 @@ class ExtraForm(forms.Form):
         answered = values.get("all_free") or any(values.get(name) for name in _ANSWERS)
         if answered and values.get("food") != QuoteExtra.Food.CHECKED:
             self.add_error("food", gettext("Allergens are checked: choose “food, or touches food”, or uncheck them."))
+        self._check_name(values)
         named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
         if both := [code for code in values.get("free_of") or () if code in named]:
             words = allergen_words(both)
             twice = gettext("It cannot both contain %(allergens)s and be free of it. Uncheck one of them.")
             self.add_error("free_of", twice % {"allergens": words})
         return values
+
+    def _check_name(self, values: dict[str, Any]) -> None:
+        """Ask once more where the name has an allergen and the answer says that there is none of it."""
+        if values.get("only_named") or not values.get("name"):
+            return
+        row = TableExtra(
+            name=values["name"],
+            cost_minor=0,
+            amount_minor=0,
+            tax_id=0,
+            tax_code="",
+            food=values.get("food") or "",
+            allergens=tuple(values.get("contains") or ()),
+            may_contain=tuple(values.get("may_contain") or ()),
+            free_of=self._free_of(values),
+        )
+        if inside := only_named(row, self.asked):
+            sentence = gettext(
+                "“%(name)s” names %(allergens)s, and the answer is that there is none in it. Change the answer, or "
+                "check that it only has the name."
+            )
+            self.add_error("only_named", sentence % {"name": values["name"], "allergens": allergen_words(inside)})
 
     def extra(self) -> TableExtra | None:
         """Return the row as an extra, or None when it is empty."""
@@ -124,11 +153,11 @@ class ExtraForm(forms.Form):
 
     def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
         """Return what it is free of by its label: what is ticked, or all that the list asks and nothing else names."""
-        if values["food"] != QuoteExtra.Food.CHECKED:
+        if values.get("food") != QuoteExtra.Food.CHECKED:
             return ()
-        named = {*values["contains"], *values["may_contain"]}
-        rest = [code for code in self.asked if code not in named] if values["all_free"] else []
-        return tuple(dict.fromkeys([*values["free_of"], *rest]))
+        named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
+        rest = [code for code in self.asked if code not in named] if values.get("all_free") else []
+        return tuple(dict.fromkeys([*(values.get("free_of") or ()), *rest]))
 
 
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
@@ -152,6 +181,7 @@ def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[st
     money = {"cost": from_minor(extra.cost_minor, currency), "amount": from_minor(extra.amount_minor, currency)}
     answered = {*extra.allergens, *extra.may_contain, *extra.free_of}
     rest = extra.food == QuoteExtra.Food.CHECKED and bool(extra.free_of) and answered >= {*asked_of(allergen_list)}
-    ticked = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
+    ticked: dict[str, Any] = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
+    ticked["only_named"] = bool(only_named(extra, asked_of(allergen_list)))
     label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
     return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}

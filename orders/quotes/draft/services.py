@@ -10,11 +10,12 @@ from django.db import transaction
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
+from catalog.pantry.allergens import asked_of
 from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
+from orders.quotes.draft.dessert_table import DessertTable, TableLine, only_named, table_of
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
 from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason
 from orders.records.numbers import number_next
@@ -170,7 +171,9 @@ def draft_save(
     _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
     _guests_save(quote, guests=guests, pieces_per_guest=pieces_per_guest)
     if changed:
-        audit(quote, "save_table", by=by, at=at)
+        asked = asked_of(kitchen_now().allergen_list)
+        named = [extra.name for extra in table.extras if only_named(extra, asked)]
+        audit(quote, "save_table", by=by, at=at, params={"only_named": named} if named else {})
     return quote
 
 

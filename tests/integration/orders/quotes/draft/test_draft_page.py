@@ -19,6 +19,7 @@ from orders.inquiries.models import Inquiry
 from orders.quotes.draft.forms import MOST_IN_EACH_ROW, SPARE_ROWS
 from orders.quotes.draft.services import table_version
 from orders.quotes.models import Quote
+from orders.records.models import AuditEntry
 from tests import factories
 from tests.factories import NOW
 from tests.integration.forms_on_pages import edit_form_of, save_edit
@@ -150,6 +151,53 @@ def test_a_price_by_hand_and_an_extra_are_saved(owner: Client, quote: Quote) -> 
     post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
     assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
     assert quote.extras.get().amount_minor == 4500
+
+
+def named_extra(name: str, **answers: Any) -> dict[str, Any]:
+    tax = Product.objects.get(code="walnut-cake").tax_id
+    row = {"name": name, "cost": "18", "amount": "$45", "tax": str(tax), **answers}
+    return {f"extras-0-{field}": value for field, value in row.items()}
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        {"food": "none"},
+        {"food": "checked", "all_free": "on"},
+        {"food": "checked", "free_of": ["walnuts"]},
+        {"food": "checked", "contains": ["milk"], "all_free": "on"},
+    ],
+)
+def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_click(
+    owner: Client, quote: Quote, answers: dict[str, Any]
+) -> None:
+    page = post(owner, quote, **named_extra("Walnut praline box", **answers)).content.decode()
+    assert "“Walnut praline box” names walnuts, and the answer is that there is none in it." in page
+    assert "It only has the name" in page
+    assert not quote.extras.filter(name="Walnut praline box").exists()
+    post(owner, quote, **named_extra("Walnut praline box", **answers, only_named="on"))
+    assert quote.extras.get().name == "Walnut praline box"
+    entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
+    assert entry.params == {"only_named": ["Walnut praline box"]}
+    kept = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
+    assert kept.fields["extras-0-only_named"] == ["on"]
+
+
+@pytest.mark.parametrize(
+    ("name", "answers"),
+    [
+        ("Walnut praline box", {"food": ""}),
+        ("Walnut praline box", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
+        ("Walnut praline box", {"food": "checked", "may_contain": ["walnuts"]}),
+        ("Cake stands", {"food": "none"}),
+        ("Nut-free cookies", {"food": "checked", "all_free": "on"}),
+    ],
+)
+def test_any_other_extra_is_saved_as_it_is_answered(
+    owner: Client, quote: Quote, name: str, answers: dict[str, Any]
+) -> None:
+    post(owner, quote, **named_extra(name, **answers))
+    assert quote.extras.get().name == name
 
 
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
