@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Final
@@ -149,6 +149,20 @@ def order_informing(order: Order) -> Known:
         return Known(NOTHING_CHANGED, NOBODY_TO_INFORM)
     since = since_now([(content_read(order.quote.content), order.quote.inquiry)])[0]
     return Known(since, informing({order.pk: since})[order.pk])
+
+
+def orders_untold(keys: Collection[int]) -> frozenset[int]:
+    """Return those of some orders of which customers have to be informed, or wrote what may be a need; few queries.
+
+    Only what somebody may still eat counts.
+    """
+    rows = Order.objects.filter(pk__in=keys, status__in=_EATEN_YET).select_related("quote__inquiry")
+    orders = list(rows.defer("quote__brief", "quote__estimate"))
+    since = since_now([(content_read(order.quote.content), order.quote.inquiry) for order in orders])
+    known = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
+    return frozenset(
+        order.pk for order, one in zip(orders, since, strict=True) if known[order.pk].waits or one.messages
+    )
 
 
 def order_history(order: Order) -> QuerySet[AuditEntry]:

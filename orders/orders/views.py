@@ -36,7 +36,7 @@ from orders.orders.presenters import (
     order_history_rows,
     untold_sentences,
 )
-from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, usual_sort
+from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
 from orders.orders.services import (
     customer_inform,
     note_version,
@@ -66,6 +66,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     everywhere = request.GET.copy()
     everywhere["show"] = "all"
     context |= {
+        "untold": orders_untold([order.pk for order in page.object_list]),
         "all_query": everywhere.urlencode(),
         "narrowed": bool(asked["find"] or asked["day"]),
         "list_query": query_without_page(request),

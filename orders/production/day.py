@@ -23,6 +23,7 @@ from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
+from orders.orders.selectors import orders_untold
 from orders.quotes.cooling.selectors import cannot_be_approved
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
 from orders.quotes.models import Quote
@@ -40,6 +41,8 @@ EXPIRING = timedelta(days=3)
 #: How long an approval is news.
 NEWS = timedelta(days=3)
 SHOWN = 12
+#: Most orders after these days that are looked through for what customers have to be informed of.
+MOST_LATER = 200
 
 
 @dataclass(frozen=True)
@@ -85,6 +88,7 @@ class Day:
     ``coming`` is what must begin or leave, what comes first first; ``week`` what leaves on each of seven days.
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
     of a broken cooling rule, or before what never gets cold does; ``labels_changed`` those whose allergens changed.
+    ``untold`` are later orders than those, of which customers have to be informed, or wrote what may be a need.
     """
 
     today: date
@@ -97,6 +101,7 @@ class Day:
     held_up: frozenset[int] = frozenset()
     labels_changed: frozenset[int] = frozenset()
     messages: list[Message] = field(default_factory=list)
+    untold: list[Order] = field(default_factory=list)
     inquiries: list[Inquiry] = field(default_factory=list)
     failed: list[Outbox] = field(default_factory=list)
     owed: Owed | None = None
@@ -120,8 +125,16 @@ def the_day(*, at: datetime, owner: bool = False, makes: bool = True, money: boo
         coming=sorted(coming, key=lambda row: (row.next_at, row.order.pk)),
         late=late,
         owed=_owed(today) if owner or money else None,
-        **(_owners(at) if owner else {}),
+        **(_owners(at) | {"untold": _untold(orders)} if owner else {}),
     )
+
+
+def _untold(listed: list[Order]) -> list[Order]:
+    """Return the orders to come that the page does not name already and whose customers have to be informed."""
+    later = Order.objects.filter(status__in=ORDERS_AHEAD).exclude(pk__in=[order.pk for order in listed])
+    keys = list(later.order_by("window_start", "pk").values_list("pk", flat=True)[:MOST_LATER])
+    found = orders_untold(keys)
+    return list(later.filter(pk__in=found).select_related("customer").order_by("window_start", "pk"))
 
 
 def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:

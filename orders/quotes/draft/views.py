@@ -28,6 +28,7 @@ from orders.quotes.cooling.presenters import (
 )
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
+from orders.quotes.draft.allergens import since_now
 from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
@@ -52,6 +53,7 @@ from orders.quotes.selectors import (
     current_content,
     inquiry_with_quotes,
     quotes_with_rows,
+    rank,
     table_choices,
 )
 from orders.records.errors import NoteUnproven
@@ -81,8 +83,19 @@ def _about(found: Inquiry) -> dict[str, Any]:
         "inquiry": found,
         "change_requests": change_requests(found),
         "messages_open": messages_open([found]).get(found.pk, ()),
+        **_since_sent(found),
         "same_day": same_day(day, besides=found.pk),
     }
+
+
+def _since_sent(found: Inquiry) -> dict[str, Any]:
+    """Return what of allergies is not in the quote that waits or was approved; while a draft is made it answers it."""
+    revisions: list[Quote] = found.revisions  # type: ignore[attr-defined]  # prefetched
+    alive = [one for one in revisions if one.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)]
+    if not alive or found.closed_at is not None or any(one.status == QuoteStatus.DRAFT for one in revisions):
+        return {}
+    quote, content = max(alive, key=rank), current_content(found)
+    return {"sent_quote": quote, "since": since_now([(content, found)])[0] if content else None}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

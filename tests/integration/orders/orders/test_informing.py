@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 from django.core import mail
@@ -16,7 +17,7 @@ from catalog.pantry.models import Ingredient
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
-from tests.factories import EVENT, kitchen_make
+from tests.factories import EVENT, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 
@@ -208,3 +209,31 @@ def test_what_is_checked_for_nothing_any_more_says_so() -> None:
     catalog_changed()
     page = page_of(client, made)
     assert re.search(r"all \d\d allergens of the list are no longer checked", page)
+
+
+def test_a_need_recorded_since_stands_on_the_list_of_orders_the_day_and_the_inquiry(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    made, client = order_make(allergies=()), signed_in()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT - timedelta(days=30))
+    inquiry = reverse("inquiry", args=[made.quote.inquiry_id])
+    mark = "Allergies not settled"
+    for address in (reverse("orders"), reverse("day")):
+        assert mark not in text(client.get(address))
+    assert "Not in the quote you sent." not in text(client.get(inquiry))
+    need_recorded(made, "walnuts")
+    for address in (reverse("orders"), reverse("day")):
+        assert mark in text(client.get(address))
+    page = text(client.get(inquiry))
+    assert "Not in the quote you sent. It was approved: tell the customer." in page
+    assert "2 guests cannot have walnuts, which is not in the quote. Not for them: Walnut sponge cake" in page
+    inform(client, made, "phone", note="Ida")
+    for address in (reverse("orders"), reverse("day")):
+        assert mark not in text(client.get(address))
+
+
+def test_the_inquiry_of_a_quote_that_waits_asks_for_a_revision() -> None:
+    sent = sent_make(allergies=())
+    Inquiry.objects.filter(pk=sent.inquiry_id).update(allergies=["walnuts"])
+    page = text(signed_in().get(reverse("inquiry", args=[sent.inquiry_id])))
+    assert "It cannot be approved as it is: create a revision" in page
