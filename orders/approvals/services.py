@@ -18,7 +18,7 @@ from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.message_needs import HELD, NO_NEED, messages_open
+from orders.quotes.draft.message_needs import HELD, NO_NEED, messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -34,7 +34,7 @@ from orders.records.errors import (
     TooManyMessages,
     TransitionNotAllowed,
 )
-from orders.records.need_errors import MessageUnanswered
+from orders.records.need_errors import MessageUnanswered, NeedInReason
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
@@ -116,6 +116,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If something of it never gets cold by now.
     AllergensChanged
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
+    NeedInReason
+        If the reason names what a guest cannot eat, and no need is recorded for it.
     NeedsNotInQuote, MessageUnanswered
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
@@ -132,6 +134,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     if given is not None:
         return given
     _still_open(quote, QuoteEvent.APPROVE, at)
+    if needs := reason_needs(reason, quote.inquiry):
+        raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     return _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
 

@@ -127,6 +127,10 @@ SENTENCES: Final[Sentences] = {
         "A message of the customer may name what a guest cannot eat: “{text}”. Record it as a need, or record that "
         "there is none in it."
     ),
+    "need_in_reason": marked(
+        "What you entered names what a guest cannot eat, and it is no need of this event yet: {needs:needs}. Record it "
+        "as a need first, or write how the approval was given without it."
+    ),
     "kitchen_must_answer": marked(
         "Nothing was approved: you told the kitchen of an allergy or diet after the quote was sent, and it does not "
         "answer that yet. Call or write to the kitchen."

@@ -65,6 +65,11 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
 
 
+def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
+    """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
+    return list(missing_needs(text, kitchen().allergen_list, inquiry.allergies)) if may_name_need(text) else []
+
+
 def _settled(quotes: Collection[int]) -> frozenset[int]:
     rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event__in=(NO_NEED, HELD))
     return frozenset(params["message"] for params in rows.values_list("params", flat=True) if "message" in params)

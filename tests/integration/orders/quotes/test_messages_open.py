@@ -27,7 +27,7 @@ from orders.orders.models import Order
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
-from orders.records.need_errors import MessageUnanswered
+from orders.records.need_errors import MessageUnanswered, NeedInReason
 from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
@@ -86,7 +86,7 @@ def settled(owner: Client, quote: Quote) -> None:
 def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote: Quote) -> None:
     page = customers_page(quote)
     assert NONE_NAMED not in page
-    assert "You wrote to us about an allergy or a diet." in page
+    assert "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet." in page
     assert "This quote cannot be approved now." in page
     assert "Review and approve" not in page
     with refused(KitchenMustAnswer, match="does not answer that yet"):
@@ -96,6 +96,14 @@ def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote
 def test_nor_does_the_owner_record_a_yes(quote: Quote) -> None:
     with refused(MessageUnanswered, match="can't eat walnuts"):
         quote_record_approval(quote_id=quote.pk, name="Ida Corven", reason="By phone", by=BY, at=NOW)
+
+
+def test_how_an_approval_was_given_names_no_need_that_is_not_recorded() -> None:
+    sent = sent_make(allergies=())
+    words = {"quote_id": sent.pk, "name": "Ida Corven", "by": BY, "at": NOW}
+    with refused(NeedInReason, match="walnuts"):
+        quote_record_approval(reason="By phone; her aunt can't eat walnuts", **words)
+    quote_record_approval(reason="By phone, allergies confirmed as none", **words)
 
 
 def test_the_owners_pages_show_it_until_it_is_answered(quote: Quote) -> None:
