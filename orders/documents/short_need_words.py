@@ -15,6 +15,8 @@ from orders.documents.need_words import dish_answer, dish_reason, names_by_size,
 
 #: From more desserts on, those of which one answer holds are not named: their labels stand beside them.
 MOST_NAMED: Final = 4
+#: So many desserts that they can have are named beside those that they cannot; more are "the other 3".
+_NAMED_FREE: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +49,19 @@ def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswe
         return _everything(need.need)
     if not free:
         return f"{_named(rest)} {_nothing(need.need)}" if len(rest) <= MOST_NAMED else _nothing(need.need)
-    counted = len(free) > max(len(rest), MOST_NAMED)
+    if len(rest) > MOST_NAMED >= len(free):
+        return _all_but(need.need, free)
+    counted = len(free) > _NAMED_FREE
     return f"{_named(rest)} {_the_others(need.need, len(free)) if counted else _named_free(need.need, free)}"
+
+
+def _all_but(need: str, free: Sequence[str]) -> str:
+    """Name what they can have where that is little of the table; the labels beside the others say why."""
+    names = "; ".join(free)
+    if need in DIETS:
+        return gettext("Not for them: all but %(names)s.") % {"names": names}
+    words = gettext("Not for them: all but %(names)s, free of %(what)s by the suppliers' labels.")
+    return words % {"names": names, "what": _plain(need)}
 
 
 def _everything(need: str) -> str:

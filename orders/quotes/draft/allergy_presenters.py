@@ -72,7 +72,7 @@ def _some_of(names: Sequence[str]) -> str:
     more = len(names) - _NAMED
     if more <= 0:
         return display.joined(names)
-    others = ngettext("%(n)s more", "%(n)s more", more) % {"n": more}
+    others = gettext("%(n)s more") % {"n": more}
     return display.joined([*names[:_NAMED], others])
 
 

@@ -68,7 +68,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
         "78 × Custard tart, 10 cm",
         "250 servings",
         "Contains eggs, milk and wheat",
-        "Not for them: Walnut sponge cake, two tiers (contains walnuts). Free of tree nuts, by the ",
+        "Not for them: Walnut sponge cake, two tiers (contains walnuts). The other 3 are free of ",
         "A guest carries a pen.",
         "traces of other allergens are possible",
         "$1,958.76",

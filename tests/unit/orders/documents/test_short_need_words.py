@@ -34,13 +34,12 @@ NUTS = "tree-nuts"
             NUTS,
             [*FREE, BAR],
             "Not for them: Seed bar (may contain walnuts). "
-            "Free of tree nuts, by the suppliers' labels: Plum cup; Oat bar; Pear tart, 9 in.",
+            "The other 3 are free of tree nuts, by the suppliers' labels.",
         ),
         (
             NUTS,
-            [*FREE, *FREE, BAR],
-            "Not for them: Seed bar (may contain walnuts). "
-            "The other 6 are free of tree nuts, by the suppliers' labels.",
+            [CAKE, FLAN, BAR, ICE, CAKE, FREE[0], FREE[2]],
+            "Not for them: all but Plum cup; Pear tart, 9 in, free of tree nuts by the suppliers' labels.",
         ),
         (
             NUTS,
@@ -63,7 +62,7 @@ NUTS = "tree-nuts"
         (
             "vegan",
             [DishAnswer("Macarons", "unchecked"), *FREE],
-            "Not for them: Macarons (ask us). Suitable: Plum cup; Oat bar; Pear tart, 9 in.",
+            "Not for them: Macarons (ask us). The other 3 are suitable.",
         ),
     ],
 )

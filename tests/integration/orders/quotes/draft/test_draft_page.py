@@ -179,8 +179,8 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     assert quote.extras.get().name == "Walnut praline box"
     entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
     assert entry.params == {"only_named": ["Walnut praline box"]}
-    kept = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
-    assert kept.fields["extras-0-only_named"] == ["on"]
+    shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
+    assert shown.fields["extras-0-only_named"] == ["on"]
 
 
 @pytest.mark.parametrize(
