@@ -91,6 +91,7 @@ def _documents() -> list[str]:
     quiet = sent_make(at=MOMENT, window_start=soon, table=table_make(lines=(line_make("quince-square", 60),)))
     _filed(Quote, quiet.pk)
     quote_ask_change(quote_id=sent.pk, text="Could it be 90 tarts?", evidence=ApprovalEvidence(), at=MOMENT)
+    quote_ask_change(quote_id=sent.pk, text="My aunt is allergic to kiwi.", evidence=ApprovalEvidence(), at=MOMENT)
     _orders()
     export_make(first_day=date(2027, 1, 1), last_day=date(2027, 2, 1), currency="USD", by=BY, at=LATER)
     assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
