@@ -93,7 +93,7 @@ def _page(
     context = {
         "order": order,
         "page": page,
-        "next": next_shown(page.next, order, page.content),
+        "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
         "sums": money_shown(page.money, page.next, order, today=local_day(now)) if page.money else None,
         "canceled_money": canceled_money_words(order.canceled_money),
