@@ -13,7 +13,7 @@ from catalog.pictures.uploads import Made
 
 
 def picture_add(made: Made, *, by: str, at: datetime) -> Picture:
-    """Store a picture, once: the same upload again is the same picture."""
+    """Store a picture, once: the same upload again is the same picture, as old as its last upload."""
     digest = hashlib.sha256(made.bodies[-1]).hexdigest()
     picture, is_new = Picture.objects.get_or_create(
         sha256=digest,
@@ -24,11 +24,15 @@ def picture_add(made: Made, *, by: str, at: datetime) -> Picture:
             "uploaded_by": by,
         },
     )
-    if is_new:
-        PictureFile.objects.bulk_create(
-            PictureFile(picture=picture, width=width, body=body)
-            for (width, _), body in zip(made.sizes, made.bodies, strict=True)
-        )
+    if not is_new:
+        # What nothing shows goes by its age: somebody is about to show it again.
+        picture.uploaded_at, picture.uploaded_by = max(at, picture.uploaded_at), by
+        picture.save(update_fields=["uploaded_at", "uploaded_by"])
+        return picture
+    PictureFile.objects.bulk_create(
+        PictureFile(picture=picture, width=width, body=body)
+        for (width, _), body in zip(made.sizes, made.bodies, strict=True)
+    )
     return picture
 
 
