@@ -1,12 +1,14 @@
 """Pictures are stored, shown somewhere, and marked once a quote with them is sent.
 
-All of it runs in the caller's transaction.
+All of it but ``picture_hold()`` runs in the caller's transaction.
 """
 
 import hashlib
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
+
+from django.db import transaction
 
 from catalog.pictures.models import Picture, PictureFile, PictureUse
 from catalog.pictures.uploads import Made
@@ -34,6 +36,12 @@ def picture_add(made: Made, *, by: str, at: datetime) -> Picture:
         for (width, _), body in zip(made.sizes, made.bodies, strict=True)
     )
     return picture
+
+
+@transaction.atomic(durable=True)
+def picture_hold(made: Made, *, by: str, at: datetime) -> Picture:
+    """Store a picture whose form cannot be saved yet, so that nobody has to choose it again; nothing shows it."""
+    return picture_add(made, by=by, at=at)
 
 
 def pictures_quoted(hashes: Collection[str], *, at: datetime) -> None:
