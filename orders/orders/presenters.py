@@ -41,31 +41,17 @@ _EVENTS: Final = {
     "mail_sent": marked("document e-mailed"),
     "erase": marked("personal words erased"),
 }
-#: What happens with money that was paid for a canceled order -> as a choice, and in the past.
+#: What happened with money that was paid for a canceled order.
 CANCELED_MONEY: Final = {
-    Order.CanceledMoney.REFUND: (
-        marked("Refund it to the customer"),
-        marked("What was paid is refunded to the customer."),
-    ),
-    Order.CanceledMoney.CREDIT: (
-        marked("Hold it as customer credit"),
-        marked("What was paid is held as customer credit."),
-    ),
-    Order.CanceledMoney.KEEP: (
-        marked("The kitchen retains it under the cancellation terms"),
-        marked("The kitchen retains what was paid under the cancellation terms."),
-    ),
+    Order.CanceledMoney.REFUND: marked("What was paid is refunded to the customer."),
+    Order.CanceledMoney.CREDIT: marked("What was paid is held as customer credit."),
+    Order.CanceledMoney.KEEP: marked("The kitchen retains what was paid under the cancellation terms."),
 }
-
-
-def canceled_money_choices() -> list[tuple[str, str]]:
-    """Return what can happen with money that was paid for an order that is canceled."""
-    return [(str(value), gettext(choice)) for value, (choice, _) in CANCELED_MONEY.items()]
 
 
 def canceled_money_words(decided: str) -> str:
     """Write what happens with money that was paid for a canceled order; empty where nothing was."""
-    return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)][1]) if decided else ""
+    return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)]) if decided else ""
 
 
 def _payment_note(entry: AuditEntry) -> str:
