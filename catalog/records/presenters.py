@@ -29,8 +29,8 @@ SENTENCES: Final[Sentences] = {
     "pack_dates": marked("{size} has a price from {day:day_alone} already. Choose a later day, or correct that price."),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
-        "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by what,"
-        " or clear the tick and state how it cools."
+        "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
+        " what, or clear the tick and state how it cools."
     ),
     "words_unproven": marked(
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"

@@ -24,11 +24,16 @@ class NeedInShort:
     instead: str = ""
 
 
-def need_in_short(need: NeedServed, changed: Collection[str] = (), since: str = "") -> NeedInShort:
-    """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``."""
+def need_in_short(
+    need: NeedServed, changed: Collection[str] = (), since: str = "", extras: Collection[str] = ()
+) -> NeedInShort:
+    """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``.
+
+    ``extras`` are the names of extras: what is food among them is answered too, and is no dessert.
+    """
     free = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
     rest = [dish for dish in need.dishes if dish.serves != Serves.FREE]
-    parts = [_what_serves(need, free, rest)]
+    parts = [_what_serves(need, free, rest, extras=any(dish.name in extras for dish in need.dishes))]
     if since and (others := [dish.name for dish in need.dishes if dish.name in changed]):
         parts.append(gettext("Changed since %(day)s: %(names)s.") % {"day": since, "names": "; ".join(others)})
     return NeedInShort(
@@ -39,18 +44,21 @@ def need_in_short(need: NeedServed, changed: Collection[str] = (), since: str = 
     )
 
 
-def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer]) -> str:
+def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer], *, extras: bool) -> str:
     if not rest:
-        return _everything(need.need)
+        return _everything(need.need, extras=extras)
     if free and len(rest) < len(free):
         return f"{_named(rest)} {_the_others(need.need, len(free))}"
-    return f"{_counted(rest, len(need.dishes))} {_named_free(need.need, free) if free else _nothing(need.need)}"
+    counted = _counted(rest, len(need.dishes), extras=extras)
+    return f"{counted} {_named_free(need.need, free) if free else _nothing(need.need)}"
 
 
-def _everything(need: str) -> str:
+def _everything(need: str, *, extras: bool) -> str:
     if need in DIETS:
-        return gettext("Every dessert is suitable.")
-    return gettext("Every dessert is free of %(what)s, by the suppliers' labels.") % {"what": _plain(need)}
+        return gettext("Every dessert and extra is suitable.") if extras else gettext("Every dessert is suitable.")
+    one = gettext("Every dessert is free of %(what)s, by the suppliers' labels.")
+    both = gettext("Every dessert and extra is free of %(what)s, by the suppliers' labels.")
+    return (both if extras else one) % {"what": _plain(need)}
 
 
 def _nothing(need: str) -> str:
@@ -81,7 +89,7 @@ def _the_others(need: str, count: int) -> str:
     ) % {"count": count, "what": _plain(need)}
 
 
-def _counted(rest: Sequence[DishAnswer], total: int) -> str:
+def _counted(rest: Sequence[DishAnswer], total: int, *, extras: bool) -> str:
     """Count the dishes that contain it, may contain it, and were not checked; the labels beside them say which."""
     contain = [dish for dish in rest if dish.serves == Serves.CONTAINS]
     may = [dish for dish in rest if dish.serves == Serves.MAY_CONTAIN]
@@ -94,6 +102,8 @@ def _counted(rest: Sequence[DishAnswer], total: int) -> str:
     counted = [(count, verb) for count, verb in found if count]
     # The first says of how many.
     first = ngettext("%(count)s of %(total)s dessert", "%(count)s of %(total)s desserts", total)
+    if extras:
+        first = gettext("%(count)s of %(total)s desserts and extras")
     parts = [f"{first % {'count': counted[0][0], 'total': total}} {counted[0][1]}"]
     return f"{'; '.join([*parts, *(f'{count} {verb}' for count, verb in counted[1:])])}."
 

@@ -78,9 +78,10 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
 @register.simple_tag
 def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[NeedInShort]:
     """Return the guests' needs, each in one short sentence for the customer, as they are served by now."""
+    extras = {extra.name for extra in content.extras} - {line.name for line in content.lines}
     if isinstance(since, SinceQuote) and since.table:
-        return [need_in_short(one.need, one.changed, _day_sent(content)) for one in since.table]
-    return list(map(need_in_short, needs_stored(content)))
+        return [need_in_short(one.need, one.changed, _day_sent(content), extras) for one in since.table]
+    return [need_in_short(need, extras=extras) for need in needs_stored(content)]
 
 
 def _day_sent(content: QuoteContent) -> str:
