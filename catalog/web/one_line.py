@@ -10,9 +10,9 @@ from costing.measures.units import ALL
 NO_BREAK: Final = "\u00a0"
 #: What a number is of, beside the units of ingredients and packs: lengths, times, counts and the months of a date.
 _OTHERS: Final = (
-    "fl", "mi", "km", "m", "cm", "mm", "in", "ft", "h", "min", "minutes?", "hours?", "days?", "[AP]M", "[ap]m", r"[ap]\.m\.", "pieces?",
-    "Jan(uary)?", "Feb(ruary)?", "Mar(ch)?", "Apr(il)?", "May", "June?", "July?", "Aug(ust)?", "Sept?(ember)?",
-    "Oct(ober)?", "Nov(ember)?", "Dec(ember)?",
+    "fl", "mi", "km", "m", "cm", "mm", "in", "ft", "h", "min", "minutes?", "hours?", "days?", "pieces?",
+    "[AP]M", "[ap]m", r"[ap]\.m\.",
+    "Jan(uary)?|Feb(ruary)?|Mar(ch)?|Apr(il)?|May|June?|July?|Aug(ust)?|Sept?(ember)?|Oct(ober)?|Nov(ember)?|Dec(ember)?",
 )  # fmt: skip
 _UNITS: Final = "|".join([*(f"{re.escape(unit.name)}(e?s)?" for unit in ALL), *_OTHERS])
 #: A space after a digit or a fraction, before a unit, a degree or percent sign, or the fraction that belongs to it.
