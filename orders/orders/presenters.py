@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
-from orders.cooling_log.breaches import BREACHED
+from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
 from orders.invoices.models import Payment
 from orders.orders.informing import INFORMED, Informed, Informing
@@ -36,6 +36,7 @@ _EVENTS: Final = {
     "pay_part": marked("invoice part paid"),
     "pay_all": marked("invoice paid or credited in full"),
     "unpay": marked("invoice open again"),
+    DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
     INFORMED: marked("customer informed of changed allergens"),
     "mail_sent": marked("document e-mailed"),
@@ -80,6 +81,7 @@ _NOTES: Final[Notes] = {
     "payment": _payment_note,
     "refund": _payment_note,
     INFORMED: _informed_note,
+    DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},

@@ -53,6 +53,7 @@ NOTHING_OVERWRITTEN = {
     "quote-record-approval": "moves a status, and compares the hash of what was looked at",
     "quote-reply": "adds a message",
     "order-cooling": "adds a record; those before it stay",
+    "order-cooling-dismiss": "adds to the history, and compares what the mark is by now",
     "order-deliver": "moves a status, which a table of transitions guards",
     "order-cancel": "moves a status, which a table of transitions guards",
     "order-pay": "adds a payment once for each key of its form",
