@@ -27,6 +27,10 @@ SENTENCES: Final[Sentences] = {
     "in_use": marked("{what} is used by {users:counted}. Remove it there first, or mark it as no longer used."),
     "cannot_price": marked("The catalog has an error that stops every price: {problem}"),
     "pack_dates": marked("{size} has a price from {day:day_alone} already. Choose a later day, or correct that price."),
+    "cannot_undo": marked(
+        "This cannot be undone any more: it was undone already, something else has its name by now, or what it needs"
+        " was deleted too. Add it again."
+    ),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
         "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"

@@ -102,7 +102,7 @@ def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsBy
     if hours is None:
         return {}
     known, ends = _KNOWN.of(book), dict[int, Ends]()
-    today = local_day(at, hours.zone)
+    today = local_day(at, zone_of(book))
     looked_at = [(order, known.get(_key(order, today))) for order in orders[:MOST]]
     new = [order for order, timed in looked_at if timed is None]
     cold = cold_times({line.product.code for order in new for line in order.lines.all()}, book) if new else {}

@@ -32,6 +32,7 @@ NOTHING_OVERWRITTEN = {
     "kitchen-roles-new": "adds a kind of work",
     "kitchen-stations-new": "adds a station",
     "kitchen-rules-new": "adds a price rule",
+    "undo-delete": "brings back what is not there",
     "recipe-new": "adds a recipe",
     "recipe-copy": "adds a recipe",
     "recipe-pan": "adds a recipe",
