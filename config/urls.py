@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("inquiries/", include("orders.personal_data.urls")),
     path("money/", include("orders.register.urls")),
     path("catalog/", include("catalog.front_page.urls")),
+    path("catalog/", include("catalog.book.urls")),
     path("catalog/", include("catalog.recipes.urls")),
     path("catalog/", include("catalog.products.urls")),
     path("catalog/", include("catalog.cooling.urls")),

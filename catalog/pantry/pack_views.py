@@ -1,6 +1,6 @@
 """Prices of packs that are on record: corrected, removed, ended."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from functools import partial
 from typing import Any
@@ -17,10 +17,12 @@ from catalog.pantry import services
 from catalog.pantry.forms import PackPriceForm
 from catalog.pantry.models import Pack
 from catalog.pantry.price_changes import KEY, change_stored, packs_stored
+from catalog.records.undo import Pointer
 from catalog.web.access import OWNER, allow
 from catalog.web.display import amount, day_alone, measure
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
+from catalog.web.undo import undoable
 
 
 def price_changed(
@@ -30,6 +32,7 @@ def price_changed(
     *,
     before: Decimal | None,
     after: Decimal | None,
+    say: Callable[[str, str], None] | None = None,
 ) -> HttpResponse:
     """Say what was changed, and lead to the ingredient's page with what it does to the open quotes."""
     request.session[KEY] = change_stored(pack, packs, before=before, after=after)
@@ -40,8 +43,12 @@ def price_changed(
     )
     price = amount(before if after is None else after, kitchen().currency)
     values = {"name": pack.ingredient.name, "size": measure(pack.size), "price": price, "day": day_alone(pack.starts)}
-    messages.success(request, words % values)
-    return redirect(f"{reverse('ingredient', args=[pack.ingredient_id])}?priced")
+    page = reverse("ingredient", args=[pack.ingredient_id])
+    if say is None:
+        messages.success(request, words % values)
+    else:
+        say(words % values, page)
+    return redirect(f"{page}?priced")
 
 
 @allow(OWNER)
@@ -58,17 +65,33 @@ def pack_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = edit.forms
     removes = request.POST.get("do") == "remove"
     if form.is_bound and (removes or form.is_valid()):
-        before, packs = edit.record.price, packs_stored(edit.record.ingredient)
-        change = (
-            partial(services.pack_remove, pack_id=pk)
-            if removes
-            else partial(services.pack_correct, pack_id=pk, price=form.cleaned_data["price"].amount)
-        )
-        if edit.saved(lambda version: (change(version=version), True)):
-            after = None if removes else form.cleaned_data["price"].amount
-            return price_changed(request, edit.record, packs, before=before, after=after)
+        changed = _removed(request, edit) if removes else _corrected(request, edit)
+        if changed is not None:
+            return changed
     context = {"edit": edit, "form": form, "pack": edit.record, "kitchen_profile": home}
     return render(request, "catalog/pantry/pack.html", context, status=edit.status(422 if form.errors else 200))
+
+
+def _corrected(request: HttpRequest, edit: Edit[Pack, PackPriceForm]) -> HttpResponse | None:
+    pack, price = edit.record, edit.forms.cleaned_data["price"].amount
+    before, packs = pack.price, packs_stored(pack.ingredient)
+    if edit.saved(lambda version: services.pack_correct(pack_id=pack.pk, price=price, version=version)) is None:
+        return None
+    return price_changed(request, pack, packs, before=before, after=price)
+
+
+def _removed(request: HttpRequest, edit: Edit[Pack, PackPriceForm]) -> HttpResponse | None:
+    """Remove a price; the one it had ended counts again, until that is undone."""
+    pack, earlier = edit.record, services.pack_before(edit.record)
+    before, packs = pack.price, packs_stored(pack.ingredient)
+    ended = [] if earlier is None else [Pointer(earlier, "ends", after=pack.ends)]
+
+    def remove(version: str) -> Callable[[str, str], None]:
+        delete = partial(services.pack_remove, pack_id=pack.pk, version=version)
+        return undoable(request, pack, delete, pointers=ended)
+
+    say = edit.saved(remove)
+    return None if say is None else price_changed(request, pack, packs, before=before, after=None, say=say)
 
 
 def _form(pack: Pack, data: QueryDict | None, *, currency: str) -> PackPriceForm:

@@ -235,6 +235,12 @@ def pack_correct(*, pack_id: int, price: Decimal, version: str = "") -> Pack:
     return pack
 
 
+def pack_before(pack: Pack) -> Pack | None:
+    """Return the price that ended when a price began: the same supplier's of that size; None where there is none."""
+    same = Pack.objects.filter(ingredient=pack.ingredient_id, size=pack.size, supplier=pack.supplier_id)
+    return same.filter(ends=pack.starts - timedelta(days=1)).order_by("starts", "pk").last()
+
+
 @transaction.atomic(durable=True)
 def pack_remove(*, pack_id: int, version: str = "") -> Pack | None:
     """Remove a price that should not have been recorded; the one it had ended counts again, and is returned.
@@ -247,8 +253,7 @@ def pack_remove(*, pack_id: int, version: str = "") -> Pack | None:
         If it was deleted.
     """
     pack = existing_unchanged(Pack, pack_id, version, pack_version)
-    before = Pack.objects.filter(ingredient=pack.ingredient_id, size=pack.size, supplier=pack.supplier_id)
-    earlier = before.filter(ends=pack.starts - timedelta(days=1)).order_by("starts", "pk").last()
+    earlier = pack_before(pack)
     if earlier is not None:
         earlier.ends = pack.ends
         earlier.save(update_fields=["ends"])

@@ -29,6 +29,7 @@ from catalog.web.editor import deleted, refuse
 from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
 from catalog.web.pages import query_without_page
+from catalog.web.sorting import sorting
 
 
 @allow(OWNER)
@@ -36,12 +37,11 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
     """List the ingredients with today's packs."""
     search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
     today, home, inactive = timezone.localdate(), kitchen(), "no-longer" in request.GET
-    sort = request.GET.get("sort", "")
-    sort = sort if sort in select.SORTS else "name"
-    page = select.ingredient_page(search=search, active=not inactive, sort=sort, page=request.GET.get("page"))
+    order = sorting(request, {"name": gettext("name"), "priced": gettext("latest price")})
+    page = select.ingredient_page(search=search, active=not inactive, sort=order["sort"], page=request.GET.get("page"))
     rows = [(row, select.packs_in_force(row, day=today, cup=home.cup), _label_of(row, home)) for row in page]
     context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": inactive}
-    context |= {"sort": sort, "sorts": (("name", gettext("name")), ("priced", gettext("latest price")))}
+    context |= order
     context |= {"page": page, "list_query": query_without_page(request)}
     return render(request, "catalog/pantry/ingredients.html", context)
 

@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from catalog.pictures.forms import PictureForm
 from catalog.pictures.selectors import ref_of
-from catalog.pictures.services import picture_add
+from catalog.pictures.services import picture_hold
 from catalog.web.edits import Edit
 
 
@@ -47,17 +46,10 @@ def picture_page(
                 messages.success(request, deed.message)
                 return redirect(deed.after)
             return _page(request, template, opened(), {**context(), "done": deed.message})
-        _hold(request, edit, form)
+        edit.forms.held = form.held
+        if form.made is not None:
+            edit.forms.held = picture_hold(form.made, by=request.user.get_username(), at=timezone.now())
     return _page(request, template, edit, context())
-
-
-def _hold(request: HttpRequest, edit: Edit[Any, Any], sent: PictureForm) -> None:
-    """Store what was chosen, for the form that is shown again."""
-    held = sent.held
-    if sent.made is not None:
-        with transaction.atomic():
-            held = picture_add(sent.made, by=request.user.get_username(), at=timezone.now())
-    edit.forms.held = held
 
 
 def _page(request: HttpRequest, template: str, edit: Edit[Any, Any], context: dict[str, Any]) -> HttpResponse:

@@ -1,6 +1,6 @@
 """Pictures are stored, shown somewhere, and marked once a quote with them is sent.
 
-All of it runs in the caller's transaction.
+All of it but ``picture_hold()`` runs in the caller's transaction.
 """
 
 import hashlib
@@ -8,12 +8,14 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db import transaction
+
 from catalog.pictures.models import Picture, PictureFile, PictureUse
 from catalog.pictures.uploads import Made
 
 
 def picture_add(made: Made, *, by: str, at: datetime) -> Picture:
-    """Store a picture, once: the same upload again is the same picture."""
+    """Store a picture, once: the same upload again is the same picture, as old as its last upload."""
     digest = hashlib.sha256(made.bodies[-1]).hexdigest()
     picture, is_new = Picture.objects.get_or_create(
         sha256=digest,
@@ -24,12 +26,22 @@ def picture_add(made: Made, *, by: str, at: datetime) -> Picture:
             "uploaded_by": by,
         },
     )
-    if is_new:
-        PictureFile.objects.bulk_create(
-            PictureFile(picture=picture, width=width, body=body)
-            for (width, _), body in zip(made.sizes, made.bodies, strict=True)
-        )
+    if not is_new:
+        # What nothing shows goes by its age: somebody is about to show it again.
+        picture.uploaded_at, picture.uploaded_by = max(at, picture.uploaded_at), by
+        picture.save(update_fields=["uploaded_at", "uploaded_by"])
+        return picture
+    PictureFile.objects.bulk_create(
+        PictureFile(picture=picture, width=width, body=body)
+        for (width, _), body in zip(made.sizes, made.bodies, strict=True)
+    )
     return picture
+
+
+@transaction.atomic(durable=True)
+def picture_hold(made: Made, *, by: str, at: datetime) -> Picture:
+    """Store a picture whose form cannot be saved yet, so that nobody has to choose it again; nothing shows it."""
+    return picture_add(made, by=by, at=at)
 
 
 def pictures_quoted(hashes: Collection[str], *, at: datetime) -> None:

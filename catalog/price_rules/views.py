@@ -1,8 +1,11 @@
 """The pages of the price rules."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
@@ -16,6 +19,7 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
+from catalog.web.undo import undoable
 
 
 @allow(OWNER)
@@ -62,7 +66,7 @@ def _form(rule: PriceRule | None, data: QueryDict | None) -> PriceRuleForm:
 @require_POST
 def rule_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a price rule."""
-    get_object_or_404(PriceRule, pk=pk)
-    services.rule_delete(rule_id=pk)
-    messages.success(request, gettext("The price rule is deleted."))
+    rule = get_object_or_404(PriceRule, pk=pk)
+    say = undoable(request, rule, partial(services.rule_delete, rule_id=pk))
+    say(gettext("The price rule is deleted."), reverse("kitchen-rules"))
     return redirect("kitchen-rules")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.declarations import Serves
@@ -18,6 +18,13 @@ from catalog.web.charts import MakeUp, price_makeup
 from catalog.web.display import amount
 from costing.contract import Explanation, LineEstimate
 
+#: Order of the list of products -> its name.
+SORTED: Final = {
+    "category": gettext_lazy("category"),
+    "name": gettext_lazy("name"),
+    "servings": gettext_lazy("most servings"),
+    "latest": gettext_lazy("latest added"),
+}
 #: Kind of cost -> (its name, its content); ``minutes`` is the work for all ``units``.
 _PARTS: Final = {
     "ingredients": (marked("Ingredients"), marked("its recipes, as purchased, with losses and the kitchen’s waste")),

@@ -50,9 +50,24 @@ class ProductList:
     stop: CannotPrice | None
 
 
-def product_list(*, day: date, priced: bool, search: str = "", page: str | None = None) -> ProductList:
-    """Return a page of the products with their prices, active ones first, in a fixed number of queries."""
-    found = Product.objects.select_related("mold").order_by("-active", "category", "name", "pk")
+#: Orders of the list of products.
+SORTS: Final = {
+    "category": ("category", "name", "pk"),
+    "name": ("name", "pk"),
+    "servings": ("-servings", "name", "pk"),
+    "latest": ("-pk",),
+}
+
+
+def product_list(
+    *, day: date, priced: bool, search: str = "", sort: str = "category", page: str | None = None
+) -> ProductList:
+    """Return a page of the products with their prices, active ones first, in a fixed number of queries.
+
+    ``sort`` is a key of `SORTS`.
+    """
+    order = SORTS.get(sort, SORTS["category"])
+    found = Product.objects.select_related("mold").order_by("-active", *order)
     if search:
         found = found.filter(name__icontains=search) | found.filter(category__icontains=search)
     shown = Paginator(found, SHOWN).get_page(page)

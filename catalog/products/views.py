@@ -11,7 +11,7 @@ from catalog.book.selectors import book_as_it_stands, book_current
 from catalog.products.claims import product_declared
 from catalog.products.looks import look_of, looks_of
 from catalog.products.models import Product
-from catalog.products.presenters import DeclaredShown, declared_shown, difference_words, prices_shown
+from catalog.products.presenters import SORTED, DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
@@ -21,6 +21,7 @@ from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.pages import query_without_page
 from catalog.web.roles import sees_costs
+from catalog.web.sorting import sorting
 
 
 @allow(OWNER, KITCHEN)
@@ -29,10 +30,12 @@ def products(request: HttpRequest) -> HttpResponse:
     """Show a page of the products, archived ones last and apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     money = sees_costs(request)
-    found = product_list(day=timezone.localdate(), priced=money, search=search, page=request.GET.get("page"))
+    order = sorting(request, SORTED)
+    asked = {"search": search, "sort": order["sort"], "page": request.GET.get("page")}
+    found = product_list(day=timezone.localdate(), priced=money, **asked)
     context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
     context["looks"] = looks_of(found.page.object_list)
-    context |= {"page": found.page, "list_query": query_without_page(request)}
+    context |= order | {"page": found.page, "list_query": query_without_page(request)}
     context["stop"] = sentence(found.stop) if found.stop else ""
     return render(request, "catalog/products/list.html", context)
 

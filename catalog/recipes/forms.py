@@ -90,10 +90,11 @@ class RecipeForm(forms.Form):
         label=_("Source: who says that it is safe at room temperature, and by what"),
         required=False,
         help_text=_(
-            "Needed where it holds milk, egg, cream, gelatin or custard: a water activity or pH that was measured (by "
-            "whom, when), a laboratory’s or authority’s letter, or a process that your authority approved. The US Food "
-            "Code’s words are “not a time/temperature control for safety food” (1-201.10, tables A and B). It is for "
-            "this recipe as it is: ask again when you change it."
+            "Needed where it holds milk, egg, cream, gelatin or custard, or an ingredient that was not checked for "
+            "milk or egg: a water activity or pH that was measured (by whom, when), a laboratory’s or authority’s "
+            "letter, or a process that your authority approved. The US Food Code’s words are “not a time/temperature "
+            "control for safety food” (1-201.10, tables A and B). It is for this recipe as it is: ask again when you "
+            "change it."
         ),
     )
     note = WordsField(

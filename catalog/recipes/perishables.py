@@ -2,7 +2,8 @@
 
 Milk and eggs follow from the allergens that ingredients contain. Gelatin, cream and custard are no allergens: they
 follow from an ingredient's row of the USDA food table, or from a word in the name of an ingredient or recipe. A name
-in another language is not found, so nothing is concluded from its silence.
+in another language is not found, so nothing is concluded from its silence. For a tick an ingredient that nobody checked
+for milk or egg counts as one that may hold it; traces by a supplier's label are an answer, and no food of themselves.
 
 A tick on a recipe with one of them counts only with its source. The US Food Code takes a food with milk or egg for one
 that needs time/temperature control for safety unless its water activity and pH show otherwise (2022, 1-201.10(B), the
@@ -12,12 +13,14 @@ practice, no source.
 """
 
 import re
+import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from catalog.book.known import KnownByBook
+from catalog.pantry.declarations import CONTAINS
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book, Recipe
 
@@ -31,24 +34,37 @@ USDA_ROWS: Final[Mapping[str, str]] = {
     "01056": "cream",
     "19177": "gelatin",
 }
-#: The words looked for in names, in English and as English kitchens write French; whole words, in any case.
+#: Allergen nobody checked an ingredient for -> what it may be.
+_UNCHECKED: Final[Mapping[str, str]] = {"milk": "milk_unchecked", "eggs": "egg_unchecked"}
+#: The words looked for in names without their accents, in English and as English kitchens write French; whole words,
+#: one or several of it, in any case.
 WORDS: Final[Mapping[str, re.Pattern[str]]] = {
-    "milk": re.compile(r"\b((butter)?milk|quark|ricotta|yogh?urt)\b", re.IGNORECASE),
-    "egg": re.compile(r"\begg(s|white|yolk|whites|yolks)?\b", re.IGNORECASE),
+    "milk": re.compile(r"\b((butter)?milks?|quark|ricotta|yogh?urts?)\b", re.IGNORECASE),
+    "egg": re.compile(r"\b(eggs?|(egg)?yolks?|egg ?whites?)\b", re.IGNORECASE),
     # Cream of tartar is a salt.
-    "cream": re.compile(r"\b(creams?|cr[eè]me|mascarpone)\b(?!\s+of\s+tartar)", re.IGNORECASE),
-    "custard": re.compile(r"\b(custards?|patissi[eè]re|anglaise|curd)\b", re.IGNORECASE),
-    "gelatin": re.compile(r"\bgelatine?\b", re.IGNORECASE),
+    "cream": re.compile(r"\b(creams?|cremes?|mascarpone)\b(?!\s+of\s+tartar)", re.IGNORECASE),
+    "custard": re.compile(r"\b(custards?|patissieres?|anglaises?|curds?)\b", re.IGNORECASE),
+    "gelatin": re.compile(r"\bgelatine?s?\b", re.IGNORECASE),
 }
+
+
+def words_in(name: str) -> frozenset[str]:
+    """Return which of ``WORDS`` a name has in it, with or without its accents."""
+    plain = "".join(each for each in unicodedata.normalize("NFKD", name) if not unicodedata.combining(each))
+    return frozenset(word for word, pattern in WORDS.items() if pattern.search(plain))
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A name of a recipe or ingredient; of an ingredient its row of the food table and the allergens it contains."""
+    """A name of a recipe or ingredient; of an ingredient its row of the food table and the allergens it contains.
+
+    ``unchecked`` are the allergens of ``_ALLERGENS`` that nobody checked the ingredient for.
+    """
 
     name: str
     row: str = ""
     allergens: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
 
 
 def perishables(parts: Iterable[Held]) -> tuple[str, ...]:
@@ -56,10 +72,18 @@ def perishables(parts: Iterable[Held]) -> tuple[str, ...]:
     found: set[str] = set()
     for part in parts:
         found |= {_ALLERGENS[code] for code in part.allergens if code in _ALLERGENS}
-        found |= {word for word, pattern in WORDS.items() if pattern.search(part.name)}
+        found |= words_in(part.name)
         if part.row in USDA_ROWS:
             found.add(USDA_ROWS[part.row])
     return tuple(word for word in WORDS if word in found)
+
+
+def held_or_unchecked(parts: Iterable[Held]) -> tuple[str, ...]:
+    """Return what ``perishables()`` returns, then what nobody checked an ingredient for where nothing else has it."""
+    every = list(parts)
+    found = perishables(every)
+    open_ = {code for part in every for code in part.unchecked if _ALLERGENS[code] not in found}
+    return (*found, *(word for code, word in _UNCHECKED.items() if code in open_))
 
 
 def parts_of(codes: Iterable[str], book: Book) -> Iterator[Held]:
@@ -76,12 +100,14 @@ def parts_of(codes: Iterable[str], book: Book) -> Iterator[Held]:
         for line in recipe.lines:
             if line.ingredient is not None:
                 found = book.ingredient(line.ingredient)
-                yield Held(found.name, found.ndb, contained(found.allergens, dict(found.allergen_answers)))
+                yield _bought(found.name, found.ndb, found.allergens, dict(found.allergen_answers))
 
 
-def contained(allergens: Iterable[str], answers: Mapping[str, str]) -> tuple[str, ...]:
-    """Return the codes that an ingredient contains, by its list and by the answers beside it."""
-    return (*allergens, *(code for code, answer in answers.items() if answer == "contains"))
+def _bought(name: str, row: str, allergens: Iterable[str], answers: Mapping[str, str]) -> Held:
+    """Return an ingredient by its list of allergens and by the answers beside it."""
+    contained = (*allergens, *(code for code, answer in answers.items() if answer == CONTAINS))
+    unchecked = tuple(code for code in _ALLERGENS if code not in contained and code not in answers)
+    return Held(name, row, contained, unchecked)
 
 
 #: What is held by recipes that are ticked without a source, by code.
@@ -97,7 +123,7 @@ def unsourced(recipe: Recipe, book: Book) -> tuple[str, ...]:
         return ()
     known = _KNOWN.of(book)
     if recipe.code not in known:
-        known[recipe.code] = perishables(parts_of([recipe.code], book))
+        known[recipe.code] = held_or_unchecked(parts_of([recipe.code], book))
     return known[recipe.code]
 
 
@@ -117,7 +143,7 @@ def stored_perishables(recipe_id: int, name: str) -> tuple[str, ...]:
     answers = ("ingredient__allergens", "ingredient__allergen_answers")
     lines: dict[int, list[tuple[int | None, Held]]] = defaultdict(list)
     for user, used, inside, bought, row, allergens, answered in RecipeLine.objects.values_list(*columns, *answers):
-        part = Held(inside) if used else Held(bought, row or "", contained(allergens or (), answered or {}))
+        part = Held(inside) if used else _bought(bought, row or "", allergens or (), answered or {})
         lines[user].append((used, part))
     met, left, found = set[int](), [recipe_id], [Held(name)]
     while left:
@@ -126,4 +152,4 @@ def stored_perishables(recipe_id: int, name: str) -> tuple[str, ...]:
             met.add(pk)
             found += [part for _, part in lines[pk]]
             left += [used for used, _ in lines[pk] if used]
-    return perishables(found)
+    return held_or_unchecked(found)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 
 from catalog.recipes.scaling import Scaled, ScaledLine
@@ -17,6 +17,12 @@ from catalog.web.display.measures import measure_text
 from costing.measures.measure import Measure
 from costing.measures.units import CupKind
 
+#: Order of the list of recipes -> its name.
+SORTED: Final = {
+    "name": gettext_lazy("name"),
+    "latest": gettext_lazy("latest added"),
+    "users": gettext_lazy("most used"),
+}
 #: The largest denominator of a fraction that people read.
 _READABLE: Final = 100
 

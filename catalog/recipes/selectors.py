@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Count, Prefetch, Q, QuerySet
 
 from catalog.products.models import Fill, Product
 from catalog.recipes.cost_basis import cost_basis_load
@@ -48,9 +48,19 @@ class RecipeList:
     aside: list[RecipeRow]
 
 
-def recipe_list(*, day: date, search: str = "", page: str | None = None) -> RecipeList:
-    """Return a page of the recipes, with figures and problems, in a fixed number of queries."""
-    found = Recipe.objects.order_by("-active", "name", "pk")
+#: Orders of the list of recipes.
+SORTS: Final = {"name": ("name", "pk"), "latest": ("-pk",), "users": ("-users", "name", "pk")}
+
+
+def recipe_list(*, day: date, search: str = "", sort: str = "name", page: str | None = None) -> RecipeList:
+    """Return a page of the recipes, with figures and problems, in a fixed number of queries.
+
+    ``sort`` is a key of `SORTS`: by name, the latest that was added first, or what goes into the most first.
+    """
+    users_of = Count("used_in", distinct=True) + Count("fills", distinct=True)
+    found = (Recipe.objects.alias(users=users_of) if sort == "users" else Recipe.objects.all()).order_by(
+        "-active", *SORTS.get(sort, SORTS["name"])
+    )
     if search:
         found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
     shown = Paginator(found, SHOWN).get_page(page)

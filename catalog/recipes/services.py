@@ -137,6 +137,8 @@ def _needs_itself(start: int) -> bool:
 def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = None, by: str, at: datetime) -> Recipe:
     """Copy a recipe with its lines and steps under another name; ``amounts`` replace those of its lines in order.
 
+    That it is safe at room temperature is not copied: its source is about the recipe it was entered for.
+
     Raises
     ------
     ChangedMeanwhile
@@ -149,7 +151,6 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     copy = new_row(Recipe, name, otherwise="recipe")
     copy.name, copy.note = name, source.note
     copy.loss, copy.loss_of, copy.air = source.loss, source.loss_of, source.air
-    copy.shelf_stable, copy.shelf_stable_source = source.shelf_stable, source.shelf_stable_source
     if amounts is None:
         copy.batch_limit, copy.batch_min = source.batch_limit, source.batch_min
     copy.save()

@@ -7,13 +7,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.products.models import Product
-from catalog.recipes.presenters import scaled_shown
+from catalog.recipes.presenters import SORTED, scaled_shown
 from catalog.recipes.scaling_forms import PanForm, ScaleForm
 from catalog.recipes.selectors import recipe_list, recipe_page, recipes_whole
 from catalog.recipes.services import recipe_copy
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.pages import query_without_page
 from catalog.web.roles import sees_costs
+from catalog.web.sorting import sorting
 
 
 @allow(OWNER, KITCHEN)
@@ -21,9 +22,10 @@ from catalog.web.roles import sees_costs
 def recipes(request: HttpRequest) -> HttpResponse:
     """Show a page of the recipes, archived ones last and apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
-    found = recipe_list(day=timezone.localdate(), search=search, page=request.GET.get("page"))
+    order = sorting(request, SORTED)
+    found = recipe_list(day=timezone.localdate(), search=search, sort=order["sort"], page=request.GET.get("page"))
     context = {"used": found.used, "aside": found.aside, "search": search, "money": sees_costs(request)}
-    context |= {"page": found.page, "list_query": query_without_page(request)}
+    context |= order | {"page": found.page, "list_query": query_without_page(request)}
     return render(request, "catalog/recipes/list.html", context)
 
 

@@ -70,6 +70,12 @@ class CurrencyLocked(CatalogError):
     code = "currency_locked"
 
 
+class CannotUndo(CatalogError):
+    """What was deleted cannot come back: it is back already, its place is taken, or what it needs is gone."""
+
+    code = "cannot_undo"
+
+
 class TouchesFood(CatalogError):
     """What a recipe uses cannot be marked as never touching the food."""
 

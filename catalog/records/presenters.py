@@ -27,10 +27,14 @@ SENTENCES: Final[Sentences] = {
     "in_use": marked("{what} is used by {users:counted}. Remove it there first, or mark it as no longer used."),
     "cannot_price": marked("The catalog has an error that stops every price: {problem}"),
     "pack_dates": marked("{size} has a price from {day:day_alone} already. Choose a later day, or correct that price."),
+    "cannot_undo": marked(
+        "This cannot be undone any more: it was undone already, something else has its name by now, or what it needs"
+        " was deleted too. Add it again."
+    ),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
-        "{what} holds {holds:listed}. Enter under “Source” who says that it is safe at room temperature and by what, or"
-        " clear the tick and state how it cools."
+        "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
+        " what, or clear the tick and state how it cools."
     ),
     "words_unproven": marked(
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"
@@ -128,6 +132,26 @@ def listed(names: Sequence[str]) -> str:
     return gettext("%(names)s and %(last)s") % {"names": ", ".join(shown[:-1]), "last": shown[-1]}
 
 
+#: What asks for the cold -> its words in a sentence.
+_PERISHABLES: Final = {
+    "milk": marked("milk"),
+    "egg": marked("egg"),
+    "cream": marked("cream"),
+    "custard": marked("custard"),
+    "gelatin": marked("gelatin"),
+    "milk_unchecked": marked("an ingredient not checked for milk"),
+    "egg_unchecked": marked("an ingredient not checked for egg"),
+    "both_unchecked": marked("an ingredient not checked for milk or egg"),
+}
+
+
+def perishables_words(holds: Sequence[str]) -> str:
+    """Write what asks for the cold: milk, egg and an ingredient not checked for egg."""
+    both = {"milk_unchecked", "egg_unchecked"}
+    codes = [one for one in holds if one not in both] + ["both_unchecked"] if both <= set(holds) else holds
+    return listed([gettext(_PERISHABLES[code]) for code in codes])
+
+
 _AGAINST: Final = (
     ("contains", marked("It is in: %(names)s.")),
     ("may", marked("It may be in: %(names)s.")),
@@ -164,7 +188,12 @@ def users_words(users: Sequence[Reason | str]) -> str:
 
 #: Formats of every sentence. Those that write by the kitchen's locale are added at the start (`catalog/apps.py`): they
 #: are above this package.
-WRITERS: Final[dict[str, Callable[[Any], str]]] = {"claims": claims_words, "counted": counted, "listed": listed}
+WRITERS: Final[dict[str, Callable[[Any], str]]] = {
+    "claims": claims_words,
+    "counted": counted,
+    "listed": listed,
+    "perishables": perishables_words,
+}
 
 
 class _Sentence(string.Formatter):

@@ -6,6 +6,7 @@ from fractions import Fraction
 from django import template
 
 from catalog.recipes.presenters import line_problem
+from catalog.records.presenters import perishables_words
 from catalog.web.display import current, duration, plain
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
@@ -16,6 +17,7 @@ from costing.measures.numbers import number_text
 register = template.Library()
 
 register.filter("line_problem", line_problem)
+register.filter("perishables", perishables_words)
 
 
 @register.filter(needs_autoescape=True)

@@ -9,10 +9,10 @@ from functools import partial
 from typing import Any, Generic, TypeVar
 
 from django import forms
-from django.contrib import messages
 from django.db import models
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext
 
 from catalog.records.errors import CatalogError, InUse
@@ -21,6 +21,7 @@ from catalog.web.copy_form import CopyForm
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.row_forms import RowSet, row_news, rows_rearranged
+from catalog.web.undo import undoable
 
 F = TypeVar("F", bound=forms.Form)
 Editor = TypeVar("Editor", bound="EditorForms[Any]")
@@ -120,9 +121,9 @@ def copy_page(
 
 
 def deleted(request: HttpRequest, row: models.Model, delete: Callable[[], None], listing: str) -> HttpResponse:
-    """Delete a row and redirect to its list; the middleware shows a refusal."""
-    delete()
-    messages.success(request, gettext("%(name)s is deleted.") % {"name": row})
+    """Delete a row and redirect to its list, which offers to undo it; the middleware shows a refusal."""
+    say = undoable(request, row, delete)
+    say(gettext("%(name)s is deleted.") % {"name": row}, reverse(listing))
     return redirect(listing)
 
 

@@ -5,14 +5,23 @@ from collections.abc import Callable
 from functools import lru_cache, wraps
 from typing import Any, Final
 
+from costing.measures.units import ALL
+
 NO_BREAK: Final = "\u00a0"
-#: A space after a digit or a fraction, before a unit, a degree sign, AM or PM, or the fraction that belongs to it.
-_WITHIN: Final = re.compile(r"(?<=[0-9¼½¾⅓⅔⅛⅜⅝⅞]) (?=[^\W\d_]|[°%¼½¾⅓⅔⅛⅜⅝⅞])")
+#: What a number is of, beside the units of ingredients and packs: lengths, times, counts and the months of a date.
+_OTHERS: Final = (
+    "fl", "mi", "km", "m", "cm", "mm", "in", "ft", "h", "min", "minutes?", "hours?", "days?", "pieces?",
+    "[AP]M", "[ap]m", r"[ap]\.m\.",
+    "Jan(uary)?|Feb(ruary)?|Mar(ch)?|Apr(il)?|May|June?|July?|Aug(ust)?|Sept?(ember)?|Oct(ober)?|Nov(ember)?|Dec(ember)?",
+)  # fmt: skip
+_UNITS: Final = "|".join([*(f"{re.escape(unit.name)}(e?s)?" for unit in ALL), *_OTHERS])
+#: A space after a digit or a fraction, before a unit, a degree or percent sign, or the fraction that belongs to it.
+_WITHIN: Final = re.compile(rf"(?<=[0-9¼½¾⅓⅔⅛⅜⅝⅞]) (?=({_UNITS})(?!\w)|[°%¼½¾⅓⅔⅛⅜⅝⅞])")
 
 
 @lru_cache(maxsize=4096)
 def unbroken(text: str) -> str:
-    """Join each number of a short text to what follows it by a no-break space."""
+    """Join each number of a short text to its unit by a no-break space: 4:00 PM to 4:45 PM may break after PM."""
     return _WITHIN.sub(NO_BREAK, text)
 
 

@@ -62,7 +62,7 @@ def name_to_session(request: HttpRequest, quote_id: int, name: str) -> None:
 
 
 def name_forgotten(request: HttpRequest, quote_id: int) -> None:
-    """Forget the name once it stands in the approval."""
+    """Forget the name once the quote is answered."""
     request.session[_NAMES] = {
         quote: name for quote, name in request.session.get(_NAMES, {}).items() if quote != str(quote_id)
     }

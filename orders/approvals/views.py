@@ -179,6 +179,7 @@ def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpRespon
         quote_decline(quote_id=found.quote.pk, reason=reason, evidence=_evidence(request, found), at=timezone.now())
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)
+    name_forgotten(request, found.quote.pk)
     return redirect("quote-page", quote_id=found.quote.pk)
 
 

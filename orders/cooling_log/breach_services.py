@@ -9,15 +9,16 @@ from django.db import transaction
 
 from catalog.book.known import KnownByBook
 from costing.contract import Book
-from orders.cooling_log.breaches import BREACHED, breach_params, breaches_of
+from orders.cooling_log.breaches import BREACHED, DISMISSED, breach_params, breaches_of
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import earliest_making
-from orders.cooling_log.selectors import book_now
+from orders.cooling_log.selectors import book_now, cooling_marks
 from orders.cooling_log.together import broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 from orders.records.actors import CLOCK
+from orders.records.cooling_errors import BreachStands, DismissalUnfounded
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import audit
 
@@ -85,6 +86,31 @@ def _in_the_making(order: Order, one: Broken, book: Book, at: datetime) -> bool:
     codes = {line.product_id: line.product.code for line in order.lines.all()}
     work = f"recipe:{one.code}" if one.item.kind == "recipe" else f"product:{codes.get(one.item.pk, '')}"
     return earliest_making([order], work, book, at=at) <= at
+
+
+@transaction.atomic(durable=True)
+def breach_dismiss(*, order_id: int, item: Item, reason: str, by: str, at: datetime) -> str:
+    """Take away the mark of something of which nothing was made by the steps that broke the rule; return its name.
+
+    What breaks the rule by today's steps, was to be measured anyway, or was measured keeps its mark.
+
+    Raises
+    ------
+    DismissalUnfounded
+        Without a reason.
+    BreachStands
+        When the mark is another one by now, or gone.
+    """
+    order = Order.objects.select_for_update().get(pk=order_id)
+    if not reason.strip():
+        raise DismissalUnfounded(place="reason")
+    of_order = cooling_marks([Order.objects.prefetch_related("lines__product").get(pk=order_id)])
+    mark = of_order.get(order_id, {}).get(item)
+    if mark is None or not mark.dismissible:
+        raise BreachStands(order=order.number)
+    params = {"kind": item.kind, "pk": item.pk, "name": mark.name}
+    audit(order, DISMISSED, by=by, at=at, note=reason.strip(), params=params)
+    return mark.name
 
 
 @transaction.atomic(durable=True)

@@ -16,6 +16,8 @@ from orders.records.models import AuditEntry
 
 #: The event of the order's history.
 BREACHED: Final = "cooling_breached"
+#: The owner says that nothing of it was made by the steps that broke the rule.
+DISMISSED: Final = "cooling_dismissed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +40,14 @@ Breaches = Mapping[int, Mapping[Item, Breach]]
 
 
 def breaches_of(orders: Iterable[int]) -> Breaches:
-    """Return what the histories of some orders say, in one query."""
+    """Return what the histories of some orders say and nobody dismissed since, in one query."""
     found: dict[int, dict[Item, Breach]] = {}
-    entries = AuditEntry.objects.filter(document="order", document_pk__in=list(orders), event=BREACHED).order_by("pk")
+    events = (BREACHED, DISMISSED)
+    entries = AuditEntry.objects.filter(document="order", document_pk__in=list(orders), event__in=events).order_by("pk")
     for entry in entries:
+        if entry.event == DISMISSED:
+            found.get(entry.document_pk, {}).pop(Item(entry.params["kind"], entry.params["pk"]), None)
+            continue
         for row in entry.params["items"]:
             item = Item(row["kind"], row["pk"])
             breach = Breach(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"])

@@ -7,12 +7,13 @@ from typing import Any, Final
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.fields import ClockField, DayField
 from catalog.web.measure_fields import TemperatureField
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import Measurable
+from orders.cooling_log.selectors import CoolingMark, Measurable
 from orders.cooling_log.services import RecordData, shows_met
 from orders.quotes.cooling.selectors import Item
 
@@ -20,6 +21,34 @@ from orders.quotes.cooling.selectors import Item
 ROWS: Final = 3
 #: Coldest and hottest a dessert can be [°C].
 WITHIN: Final = (-40, 130)
+
+
+class DismissForm(forms.Form):
+    """Which mark goes, and why it concerns nothing that was made."""
+
+    item = forms.ChoiceField(
+        label=_("Dessert or batch"),
+        error_messages={
+            "required": _("Choose the dessert or batch."),
+            "invalid_choice": _("Choose the dessert or batch."),
+        },
+    )
+    reason = forms.CharField(
+        label=_("Why nothing was made by those steps"),
+        max_length=300,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("Who made sure, and how: the oven sheet, the cold room, or that it was discarded."),
+        error_messages={"required": _("Enter why nothing of it was made by those steps, or that it was discarded.")},
+    )
+
+    def __init__(self, *args: Any, marks: Sequence[CoolingMark], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["item"].choices = [(str(mark.item), mark.name) for mark in marks]  # type: ignore[attr-defined]  # a ChoiceField
+
+    def dismissed(self) -> Item:
+        """Return what is about to be dismissed; call it on a form without errors."""
+        kind, _hyphen, pk = self.cleaned_data["item"].partition("-")
+        return Item(kind, int(pk))
 
 
 class RecordForm(forms.Form):

@@ -31,7 +31,7 @@ EndsByOrder = Mapping[int, Ends]
 class Making:
     """A day on which a batch is made, and the orders it is made for at once.
 
-    ``planned`` where a plan says so; else it is the day of the first hand-over, and nobody knows more.
+    ``planned`` where the plan of one of them says so; else it is the day of hand-over, and nobody knows more.
     """
 
     day: date
@@ -53,7 +53,7 @@ def makings(orders: Sequence[Order], book: Book, ends: EndsByOrder) -> dict[str,
     """Return for each recipe that is made hot the days on which it is made, the earliest first.
 
     What several orders need of one day is made at once. An order without a plan goes with the earliest other of its
-    hand-over day: that may count too much as one batch, which is the safe side.
+    hand-over day, or with what is made on that day: that may count too much as one batch, which is the safe side.
     """
     zone = zone_of(book)
     needing: dict[str, list[tuple[Order, datetime | None]]] = defaultdict(list)
@@ -69,12 +69,12 @@ def _makings(needing: Sequence[tuple[Order, datetime | None]], zone: ZoneInfo) -
         if end is not None:
             day, made = local_day(order.window_start, zone), local_day(end, zone)
             planned[day] = min(made, planned.get(day, made))
-    by_day: dict[tuple[date, bool], list[Order]] = defaultdict(list)
+    by_day: dict[date, list[Order]] = defaultdict(list)
+    known = {local_day(end, zone) for _, end in needing if end is not None}
     for order, end in needing:
         day = local_day(order.window_start, zone)
-        made = planned.get(day, day) if end is None else local_day(end, zone)
-        by_day[made, day in planned].append(order)
-    return [Making(day, known, tuple(each)) for (day, known), each in sorted(by_day.items(), key=lambda one: one[0])]
+        by_day[planned.get(day, day) if end is None else local_day(end, zone)].append(order)
+    return [Making(day, day in known, tuple(each)) for day, each in sorted(by_day.items())]
 
 
 def _leaves_heat(cold: BatchCold, ends: Ends) -> datetime | None:
@@ -102,21 +102,31 @@ def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsBy
     if hours is None:
         return {}
     known, ends = _KNOWN.of(book), dict[int, Ends]()
-    looked_at = [(order, known.get(_key(order))) for order in orders[:MOST]]
+    today = local_day(at, zone_of(book))
+    looked_at = [(order, known.get(_key(order, today))) for order in orders[:MOST]]
     new = [order for order, timed in looked_at if timed is None]
     cold = cold_times({line.product.code for order in new for line in order.lines.all()}, book) if new else {}
     for order, timed in looked_at:
         if timed is None:
             planned = plan_of(order, book, hours, at, cold)
-            timed = known[_key(order)] = {} if planned is None else dict(_ends(*planned, hours))
+            timed = known[_key(order, today)] = {} if planned is None else dict(_ends(*planned, hours))
         ends[order.pk] = timed
     return ends
 
 
-def _key(order: Order) -> tuple[object, ...]:
+def _key(order: Order, today: date) -> tuple[object, ...]:
+    """Return all that ``plan_of()`` reads of an order, and the day it prices for."""
     inquiry = order.quote.inquiry
     lines = tuple((line.product.code, line.units) for line in order.lines.all())
-    return order.window_start, order.window_end, inquiry.travel_minutes, inquiry.hand_over, lines
+    return (
+        today,
+        order.customer.kind,
+        order.window_start,
+        order.window_end,
+        inquiry.travel_minutes,
+        inquiry.hand_over,
+        lines,
+    )
 
 
 def _ends(timing: Timing, answer: Answer, hours: WorkingHours) -> Iterable[tuple[tuple[str, int], datetime]]:

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+
 from catalog.cooling.batch_dividing import Dividing
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord, Reading
@@ -27,7 +29,10 @@ SECOND_TRY: Final = (
 
 @dataclass(frozen=True, slots=True)
 class MarkShown:
-    """A mark in words: ``kind`` is stop, mind or plain; ``by`` is the user name of whoever recorded what it says."""
+    """A mark in words: ``kind`` is stop, mind or plain; ``by`` is the user name of whoever recorded what it says.
+
+    ``brief`` is its reason alone, where details are folded.
+    """
 
     kind: str
     name: str
@@ -37,6 +42,8 @@ class MarkShown:
     order_number: str = ""
     order_id: int = 0
     item: str = ""
+    brief: str = ""
+    dismissible: bool = False
 
 
 def outcome_words(outcome: str) -> str:
@@ -67,6 +74,8 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         order_number=order_number,
         order_id=mark.order_id,
         item=str(mark.item),
+        brief=gettext("The cooling rule was not kept") if mark.state == "not_met" else _why(mark),
+        dismissible=mark.dismissible,
     )
 
 

@@ -64,6 +64,12 @@ class CoolingMark:
         return {"cooling": "cooling", "met": "met", "not_met": "not_met"}[self.record.outcome]  # type: ignore[return-value]  # the three outcomes
 
     @property
+    def dismissible(self) -> bool:
+        """Whether the owner can say that nothing was made by the steps that an edit broke, and mended again."""
+        noted_only = self.breached_at is not None and self.override is None and self.record is None
+        return noted_only and self.earlier and self.state == "owed"
+
+    @property
     def settled(self) -> bool:
         """Whether it was measured to have kept the rule."""
         return self.state == "met"

@@ -4,11 +4,15 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods
 
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.form_data import submitted_data
-from orders.cooling_log.forms import RecordForms
+from catalog.web.roles import has_role
+from orders.cooling_log.breach_services import breach_dismiss
+from orders.cooling_log.forms import DismissForm, RecordForms
 from orders.cooling_log.presenters import SECOND_TRY, begins_words, marks_shown, measurable_shown, shown_met_words
 from orders.cooling_log.selectors import cooling_marks, measurable
 from orders.cooling_log.services import cooling_record_add
@@ -28,6 +32,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("order-cooling", pk)
     context = {
         "order": order,
+        "owner": has_role(request, OWNER),
         "items": [measurable_shown(one) for one in items],
         "marks": marks_shown([order], cooling_marks([order])).get(order.pk, []),
         "form": forms.form,
@@ -38,6 +43,31 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         "second_try": SECOND_TRY,
     }
     return render(request, "orders/cooling_log/cooling.html", context)
+
+
+@allow(OWNER)
+@require_http_methods(["GET", "HEAD", "POST"])
+def order_cooling_dismiss(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take away the mark of what an edit broke, where nothing was made by it."""
+    order = get_object_or_404(Order.objects.prefetch_related("lines__product"), pk=pk)
+    marks = [mark for mark in cooling_marks([order]).get(pk, {}).values() if mark.dismissible]
+    form = DismissForm(submitted_data(request), marks=marks, initial={"item": request.GET.get("item", "")})
+    if request.method == "POST" and form.is_valid() and _dismissed(request, pk, form):
+        return redirect("order-cooling", pk)
+    context = {"order": order, "form": form, "marks": marks_shown([order], {pk: {mark.item: mark for mark in marks}})}
+    status = 422 if form.errors else 200
+    return render(request, "orders/cooling_log/dismiss.html", context, status=status)
+
+
+def _dismissed(request: HttpRequest, pk: int, form: DismissForm) -> bool:
+    facts = {"item": form.dismissed(), "reason": form.cleaned_data["reason"]}
+    try:
+        name = breach_dismiss(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
+    except OrderError as refusal:
+        form.add_error(refusal.place or None, sentence(refusal))
+        return False
+    messages.success(request, gettext("The mark of %(name)s is dismissed.") % {"name": name})
+    return True
 
 
 def _recorded(request: HttpRequest, pk: int, forms: RecordForms) -> bool:

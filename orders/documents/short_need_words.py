@@ -29,11 +29,16 @@ class NeedInShort:
     instead: str = ""
 
 
-def need_in_short(need: NeedServed, changed: Collection[str] = (), since: str = "") -> NeedInShort:
-    """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``."""
+def need_in_short(
+    need: NeedServed, changed: Collection[str] = (), since: str = "", extras: Collection[str] = ()
+) -> NeedInShort:
+    """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``.
+
+    ``extras`` are the names of extras: what is food among them is answered too, and is no dessert.
+    """
     free = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
     rest = [dish for dish in need.dishes if dish.serves != Serves.FREE]
-    parts = [_what_serves(need, free, rest)]
+    parts = [_what_serves(need, free, rest, extras=any(dish.name in extras for dish in need.dishes))]
     if since and (others := [dish.name for dish in need.dishes if dish.name in changed]):
         parts.append(gettext("Changed since %(day)s: %(names)s.") % {"day": since, "names": "; ".join(others)})
     return NeedInShort(
@@ -44,9 +49,9 @@ def need_in_short(need: NeedServed, changed: Collection[str] = (), since: str = 
     )
 
 
-def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer]) -> str:
+def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer], *, extras: bool) -> str:
     if not rest:
-        return _everything(need.need)
+        return _everything(need.need, extras=extras)
     if not free:
         return f"{_named(rest)} {_nothing(need.need)}" if len(rest) <= MOST_NAMED else _nothing(need.need)
     if len(rest) > MOST_NAMED >= len(free):
@@ -64,10 +69,12 @@ def _all_but(need: str, free: Sequence[str]) -> str:
     return words % {"names": names, "what": _plain(need)}
 
 
-def _everything(need: str) -> str:
+def _everything(need: str, *, extras: bool) -> str:
     if need in DIETS:
-        return gettext("Every dessert is suitable.")
-    return gettext("Every dessert is free of %(what)s, by the suppliers' labels.") % {"what": _plain(need)}
+        return gettext("Every dessert and extra is suitable.") if extras else gettext("Every dessert is suitable.")
+    one = gettext("Every dessert is free of %(what)s, by the suppliers' labels.")
+    both = gettext("Every dessert and extra is free of %(what)s, by the suppliers' labels.")
+    return (both if extras else one) % {"what": _plain(need)}
 
 
 def _nothing(need: str) -> str:

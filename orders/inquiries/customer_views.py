@@ -13,19 +13,24 @@ from django.views.decorators.http import require_safe
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
+from catalog.web.pages import query_without_page
+from catalog.web.sorting import sorting
 from orders.inquiries.customer_services import customer_change, customer_version
 from orders.inquiries.forms import CustomerForm
 from orders.inquiries.models import Customer
+from orders.inquiries.presenters import CUSTOMER_SORTS
 from orders.inquiries.selectors import customer_file, customers_like, customers_listed
 
 
 @require_safe
 @allow(OWNER)
 def customers(request: HttpRequest) -> HttpResponse:
-    """List customers by name."""
+    """List customers."""
     search = request.GET.get("search", "")
-    page = customers_listed(search=search, page=request.GET.get("page", 1))
-    return render(request, "orders/inquiries/customers.html", {"page": page, "search": search})
+    order = sorting(request, CUSTOMER_SORTS)
+    page = customers_listed(search=search, page=request.GET.get("page", 1), sort=order["sort"])
+    context = {"page": page, "search": search, **order, "list_query": query_without_page(request)}
+    return render(request, "orders/inquiries/customers.html", context)
 
 
 @require_safe

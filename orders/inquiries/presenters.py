@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 
 from orders.inquiries.selectors import SHOWS
@@ -29,6 +29,25 @@ class ListShown:
     name: str
     sentence: str
     current: bool
+
+
+#: Order of a list of inquiries -> its name.
+INQUIRY_SORTS: Final = {
+    "usual": gettext_lazy("usual order"),
+    "soonest": gettext_lazy("earliest event"),
+    "latest": gettext_lazy("latest event"),
+    "added": gettext_lazy("latest added"),
+    "customer": gettext_lazy("customer"),
+    "event": gettext_lazy("event name"),
+    "guests": gettext_lazy("most guests"),
+}
+#: Order of the list of customers -> its name.
+CUSTOMER_SORTS: Final = {
+    "name": gettext_lazy("name"),
+    "kind": gettext_lazy("type"),
+    "email": gettext_lazy("e-mail"),
+    "added": gettext_lazy("latest added"),
+}
 
 
 def lists_shown(current: str) -> list[ListShown]:

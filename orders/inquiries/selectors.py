@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from orders.approvals.models import Message
 from orders.inquiries.models import Customer, Inquiry
@@ -35,13 +35,34 @@ class InquiryRow:
     labels_changed: bool = False
 
 
-def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[InquiryRow]:
+#: Orders of a list of inquiries; the usual one is the list's own.
+SORTS: Final = {
+    "usual": (),
+    "soonest": ("window_start", "pk"),
+    "latest": ("-window_start", "-pk"),
+    "added": ("-pk",),
+    "customer": ("customer__name", "window_start", "pk"),
+    "event": ("title", "window_start", "pk"),
+    "guests": (F("guests").desc(nulls_last=True), "window_start", "pk"),
+}
+#: Orders of the list of customers.
+CUSTOMER_SORTS: Final = {
+    "name": ("name", "pk"),
+    "kind": ("kind", "name", "pk"),
+    "email": ("email", "name", "pk"),
+    "added": ("-pk",),
+}
+
+
+def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime, sort: str = "usual") -> Page[InquiryRow]:
     """Return one page of inquiries in a fixed number of queries.
 
     ``show`` is one of :data:`SHOWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
-    and quote number.
+    and quote number; ``sort`` is one of :data:`SORTS`.
     """
     found = _found(_shown(show, at), cleaned(search))
+    if columns := SORTS.get(sort):
+        found = found.order_by(*columns)
     listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
     rows = list(listed.object_list)
     current = _current_quotes(rows)
@@ -112,9 +133,10 @@ def _current_quotes(inquiries: list[Inquiry]) -> dict[int, Quote]:
     return {quote.inquiry_id: quote for quote in sorted(quotes, key=rank)}
 
 
-def customers_listed(*, search: str, page: str | int) -> Page[Customer]:
-    """Return one page of customers by name."""
-    return Paginator(_people(search), PAGE).get_page(page)
+def customers_listed(*, search: str, page: str | int, sort: str = "name") -> Page[Customer]:
+    """Return one page of customers; ``sort`` is one of :data:`CUSTOMER_SORTS`."""
+    people = _people(search).order_by(*CUSTOMER_SORTS.get(sort, CUSTOMER_SORTS["name"]))
+    return Paginator(people, PAGE).get_page(page)
 
 
 def customers_like(search: str, *, most: int = 6) -> list[Customer]:

@@ -17,10 +17,12 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
+from catalog.web.pages import query_without_page
+from catalog.web.sorting import sorting
 from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
-from orders.inquiries.presenters import lists_shown
+from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
 from orders.inquiries.selectors import SHOWS, inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
@@ -35,8 +37,10 @@ def inquiries(request: HttpRequest) -> HttpResponse:
     show = request.GET.get("show", "open")
     show = show if show in SHOWS else "open"
     search = request.GET.get("search", "")
-    page = inquiries_listed(show=show, search=search, page=request.GET.get("page", 1), at=timezone.now())
+    order, number = sorting(request, INQUIRY_SORTS), request.GET.get("page", 1)
+    page = inquiries_listed(show=show, search=search, page=number, at=timezone.now(), sort=order["sort"])
     context = {"page": page, "lists": lists_shown(show), "show": show, "search": search}
+    context |= order | {"list_query": query_without_page(request)}
     return render(request, "orders/inquiries/list.html", context)
 
 

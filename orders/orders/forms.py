@@ -11,7 +11,7 @@ from catalog.web.display import minor
 from catalog.web.fields import DayField
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
-from orders.orders.presenters import canceled_money_choices, sort_choices
+from orders.orders.presenters import sort_choices
 
 
 class FindForm(forms.Form):
@@ -56,7 +56,7 @@ class CancelForm(forms.Form):
             decide = _("Choose what happens with the payments received.")
             self.fields["money"] = forms.ChoiceField(
                 label=gettext("What happens with the %(amount)s already paid") % paid,
-                choices=canceled_money_choices(),
+                choices=Order.CanceledMoney.choices,
                 widget=forms.RadioSelect,
                 error_messages={"required": decide, "invalid_choice": decide},
             )

@@ -24,9 +24,9 @@ class Order(StatusDocument):
     )
 
     class CanceledMoney(models.TextChoices):
-        REFUND = "refund", _("it goes back to the customer")
-        CREDIT = "credit", _("it stays to the customer's credit")
-        KEEP = "keep", _("the kitchen keeps it under the cancellation terms")
+        REFUND = "refund", _("Refund it to the customer")
+        CREDIT = "credit", _("Hold it as customer credit")
+        KEEP = "keep", _("The kitchen retains it under the cancellation terms")
 
     number = models.CharField(max_length=20, unique=True)
     quote = models.OneToOneField("orders.Quote", on_delete=models.PROTECT, related_name="order")

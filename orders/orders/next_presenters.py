@@ -1,7 +1,7 @@
 """The next thing to do about an order, and its money, in words."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Final
 from urllib.parse import quote
 
@@ -38,10 +38,10 @@ class NextShown:
     reminder: str = ""
 
 
-def next_shown(step: NextStep, order: Order, content: QuoteContent) -> NextShown:
-    """Write what to do next about an order."""
+def next_shown(step: NextStep, order: Order, content: QuoteContent, *, at: datetime) -> NextShown:
+    """Write what to do next about an order, at a moment."""
     title = _money_title(step, order) or _work_title(step) or gettext(_TITLES[step.do])
-    return NextShown(step.do, title, _sentence(step, order, content), step.late, _reminder(step, order))
+    return NextShown(step.do, title, _sentence(step, order, content, at), step.late, _reminder(step, order))
 
 
 def _work_title(step: NextStep) -> str:
@@ -59,24 +59,38 @@ def _money_title(step: NextStep, order: Order) -> str:
     amount = {"amount": display.minor(step.amount, order.currency), "day": display.day(step.due_on)}
     if step.do == Do.REFUND:
         return gettext("Refund %(amount)s to the customer") % amount
-    if step.do == Do.DEPOSIT:
-        late, due = gettext("Deposit overdue: %(amount)s"), gettext("Deposit due %(day)s: %(amount)s")
-    elif step.do == Do.PAYMENT:
-        late, due = gettext("Payment overdue: %(amount)s"), gettext("Payment due %(day)s: %(amount)s")
-    else:
+    if step.do not in _ASKED:
         return ""
-    return (late if step.late else due) % amount
+    late, due, whenever = _ASKED[step.do]
+    return gettext(late if step.late else due if step.due_on else whenever) % amount
 
 
-def _sentence(step: NextStep, order: Order, content: QuoteContent) -> str:
+#: Money to ask for -> its heading once it is overdue, with its last day, and without one.
+_ASKED: Final = {
+    Do.DEPOSIT: (
+        marked("Deposit overdue: %(amount)s"),
+        marked("Deposit due %(day)s: %(amount)s"),
+        marked("Deposit due: %(amount)s"),
+    ),
+    Do.PAYMENT: (
+        marked("Payment overdue: %(amount)s"),
+        marked("Payment due %(day)s: %(amount)s"),
+        marked("Payment due: %(amount)s"),
+    ),
+}
+
+
+def _sentence(step: NextStep, order: Order, content: QuoteContent, at: datetime) -> str:
     if step.late and step.due_on is not None:
         return gettext("It was due %(day)s.") % {"day": display.day(step.due_on)}
     if step.do == Do.HAND_OVER:
         return _hand_over(order, content)
     if step.do == Do.START and step.by is not None:
         return gettext("Other orders may need an earlier start.")
-    if step.do == Do.WAIT and order.status == OrderStatus.CONFIRMED and step.by is not None:
-        return gettext("Production starts by %(moment)s.") % {"moment": display.moment(step.by)}
+    if step.do == Do.WAIT and step.by is not None:
+        passed = gettext("Production should have started %(moment)s; nobody has recorded its start.")
+        ahead = gettext("Production starts by %(moment)s.")
+        return (passed if step.by < at else ahead) % {"moment": display.moment(step.by)}
     return _plain_sentence(step, order)
 
 
@@ -116,7 +130,9 @@ def _reminder(step: NextStep, order: Order) -> str:
     else:
         subject, text = gettext("Payment for %(event)s (order %(order)s)"), _ABOUT_PAYMENT
     text = gettext(text) if step.due_on else gettext(_WITHOUT_A_DAY)
-    return f"mailto:{quote(order.customer.email)}?subject={quote(subject % facts)}&body={quote(text % facts)}"
+    # RFC 6068 (from memory): the @ of an address stands as it is, and a line of the text ends with CR LF.
+    body = quote((text % facts).replace("\n", "\r\n"))
+    return f"mailto:{quote(order.customer.email, safe='@')}?subject={quote(subject % facts)}&body={body}"
 
 
 _ABOUT_DEPOSIT: Final = marked(

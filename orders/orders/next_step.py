@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum, auto
 from typing import TYPE_CHECKING
 
+from catalog.kitchen.selectors import local_day
 from orders.cooling_log.plans import leaves_at
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import OrderMoney
@@ -89,7 +90,11 @@ def _ahead(facts: Situation, roles: Roles) -> NextStep:
         return work
     if roles.money and (asked := _money_ahead(facts)):
         return asked
-    return NextStep(Do.START if roles.makes else Do.WAIT, by=facts.begin_by, late=_has_passed(facts))
+    if facts.order.status == OrderStatus.IN_PRODUCTION:
+        return _hand_over(facts) if roles.makes else NextStep(Do.WAIT)
+    if not roles.makes:
+        return NextStep(Do.WAIT, by=facts.begin_by)
+    return NextStep(Do.START, by=facts.begin_by, late=_has_passed(facts))
 
 
 def _has_passed(facts: Situation) -> bool:
@@ -97,16 +102,20 @@ def _has_passed(facts: Situation) -> bool:
 
 
 def _work_now(facts: Situation) -> NextStep | None:
-    """Return the work whose time has come: a begun order is measured and handed over, another begins today."""
-    order = facts.order
-    begun, leaves = order.status == OrderStatus.IN_PRODUCTION, facts.at >= leaves_at(order)
-    if begun or leaves:
-        if mark := _to_measure(facts.marks):
-            return NextStep(Do.MEASURE, mark=mark)
-        return NextStep(Do.HAND_OVER, by=order.window_start, late=facts.at > order.window_end)
-    if facts.begin_by is not None and facts.begin_by < facts.at + timedelta(days=1):
+    """Return the work whose time has come: what is made is measured and leaves today, or an order begins today."""
+    order, leaves = facts.order, leaves_at(facts.order)
+    begun, gone = order.status == OrderStatus.IN_PRODUCTION, facts.at >= leaves
+    if (begun or gone) and (mark := _to_measure(facts.marks)):
+        return NextStep(Do.MEASURE, mark=mark)
+    if gone or (begun and local_day(leaves) <= facts.today):
+        return _hand_over(facts)
+    if not begun and facts.begin_by is not None and facts.begin_by < facts.at + timedelta(days=1):
         return NextStep(Do.START, by=facts.begin_by, late=_has_passed(facts))
     return None
+
+
+def _hand_over(facts: Situation) -> NextStep:
+    return NextStep(Do.HAND_OVER, by=facts.order.window_start, late=facts.at > facts.order.window_end)
 
 
 def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:

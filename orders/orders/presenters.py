@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
-from orders.cooling_log.breaches import BREACHED
+from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
 from orders.documents.short_need_words import need_in_short
 from orders.invoices.models import Payment
@@ -38,36 +38,23 @@ _EVENTS: Final = {
     "pay_part": marked("invoice part paid"),
     "pay_all": marked("invoice paid or credited in full"),
     "unpay": marked("invoice open again"),
+    DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
     "erase": marked("personal words erased"),
 }
-#: What happens with money that was paid for a canceled order -> as a choice, and in the past.
+#: What happened with money that was paid for a canceled order.
 CANCELED_MONEY: Final = {
-    Order.CanceledMoney.REFUND: (
-        marked("Refund it to the customer"),
-        marked("What was paid is refunded to the customer."),
-    ),
-    Order.CanceledMoney.CREDIT: (
-        marked("Hold it as customer credit"),
-        marked("What was paid is held as customer credit."),
-    ),
-    Order.CanceledMoney.KEEP: (
-        marked("The kitchen retains it under the cancellation terms"),
-        marked("The kitchen retains what was paid under the cancellation terms."),
-    ),
+    Order.CanceledMoney.REFUND: marked("What was paid is refunded to the customer."),
+    Order.CanceledMoney.CREDIT: marked("What was paid is held as customer credit."),
+    Order.CanceledMoney.KEEP: marked("The kitchen retains what was paid under the cancellation terms."),
 }
-
-
-def canceled_money_choices() -> list[tuple[str, str]]:
-    """Return what can happen with money that was paid for an order that is canceled."""
-    return [(str(value), gettext(choice)) for value, (choice, _) in CANCELED_MONEY.items()]
 
 
 def canceled_money_words(decided: str) -> str:
     """Write what happens with money that was paid for a canceled order; empty where nothing was."""
-    return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)][1]) if decided else ""
+    return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)]) if decided else ""
 
 
 def _payment_note(entry: AuditEntry) -> str:
@@ -96,6 +83,7 @@ _NOTES: Final[Notes] = {
     "payment": _payment_note,
     "refund": _payment_note,
     INFORMED: _informed_note,
+    DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},

@@ -97,14 +97,16 @@ def _page(
     marks = {} if order.canceled_at else cooling_marks([order]).get(order.pk, {})
     roles = Roles(**may, money=sees_prices(request))
     page = order_page(order, roles=roles, marks=marks.values(), at=now)
+    cooling = [mark_shown(mark, order.number) for mark in marks.values()]
     context = {
         "order": order,
         "page": page,
-        "next": next_shown(page.next, order, page.content),
+        "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
         "sums": money_shown(page.money, page.next, order, today=local_day(now)) if page.money else None,
         "canceled_money": canceled_money_words(order.canceled_money),
-        "cooling": [mark_shown(mark, order.number) for mark in marks.values()],
+        "cooling": cooling,
+        "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
         "limit": _limit(order),
         "history": order_history_rows(page.history or []),
         "note": note,

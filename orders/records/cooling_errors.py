@@ -39,6 +39,18 @@ class NotMadeYet(OrderError):
     code = "not_made_yet"
 
 
+class DismissalUnfounded(OrderError):
+    """The mark of a broken cooling rule is dismissed with the reason why it concerns nothing that was made."""
+
+    code = "dismissal_unfounded"
+
+
+class BreachStands(OrderError):
+    """A mark is dismissed that is another one by now: today's steps break the rule, or something was measured."""
+
+    code = "breach_stands"
+
+
 class PartMissing(OrderError):
     """What stands in several vessels is measured vessel by vessel: the record names which."""
 

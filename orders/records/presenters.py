@@ -176,6 +176,11 @@ SENTENCES: Final[Sentences] = {
         "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
         "keeps. Correct the day or the time, or start production of the order if it is made already."
     ),
+    "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
+    "breach_stands": marked(
+        "Today’s steps break the rule too, or a measurement was recorded. The mark on {order} stands until a record "
+        "says that the rule was kept."
+    ),
     "part_missing": marked(
         "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
         "others."

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import Final
 from urllib.parse import urlencode
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
@@ -20,6 +20,8 @@ from orders.register.filters import RegisterFilter, month_of
 from orders.register.models import ExportBatch
 from orders.register.totals import RegisterTotals
 
+#: Order of the register -> its name.
+REGISTER_SORTS: Final = {"latest": gettext_lazy("latest issued"), "oldest": gettext_lazy("oldest issued")}
 _KINDS: Final[dict[str, str]] = {
     Invoice.Kind.INVOICE: marked("Invoices"),
     Invoice.Kind.CREDIT_NOTE: marked("Credit notes"),

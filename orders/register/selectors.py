@@ -16,13 +16,14 @@ from orders.register.models import ExportBatch
 from orders.register.rows import RegisterRow, Taxes
 
 
-def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    """Return some documents, in their order, with the columns of the register.
+def register_page(documents: QuerySet[Invoice], *, oldest: bool = False) -> QuerySet[Invoice]:
+    """Return some documents, the latest or the oldest first, with the columns of the register.
 
     Which they are is asked first: on PostgreSQL every document before them would be given its columns too.
     """
     keys = list(documents.values_list("pk", flat=True))
     rows = Invoice.objects.filter(pk__in=keys).select_related("order", "credits").order_by("-issued_on", "-pk")
+    rows = rows.reverse() if oldest else rows
     return with_open(rows).annotate(signed=signed_total())
 
 

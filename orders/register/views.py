@@ -17,6 +17,7 @@ from catalog.web import display
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
 from catalog.web.roles import has_role
+from catalog.web.sorting import sorting
 from orders.documents.models import PreparedFile
 from orders.documents.responses import prepared_or_wait, streamed
 from orders.invoices.models import Invoice
@@ -25,7 +26,7 @@ from orders.register.file_content import CSV_TYPE
 from orders.register.files import XLSX_MOST
 from orders.register.filters import RegisterFilter, register
 from orders.register.forms import RegisterForm
-from orders.register.presenters import filter_sentence, ready_filters, totals_tables
+from orders.register.presenters import REGISTER_SORTS, filter_sentence, ready_filters, totals_tables
 from orders.register.selectors import drafts_waiting, register_page
 from orders.register.services import register_file_ask
 from orders.register.totals import RegisterTotals, register_totals
@@ -34,9 +35,11 @@ from orders.register.totals import RegisterTotals, register_totals
 class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
     """Pages of documents whose number is known from the totals."""
 
-    def __init__(self, documents: QuerySet[Invoice], size: int, totals: list[RegisterTotals]) -> None:
+    def __init__(
+        self, documents: QuerySet[Invoice], size: int, totals: list[RegisterTotals], *, oldest: bool = False
+    ) -> None:
         super().__init__(documents, size)
-        self.documents = documents
+        self.documents, self.oldest = documents.reverse() if oldest else documents, oldest
         self.counted = sum(sums.invoices + sums.notes for sums in totals)
 
     @property
@@ -52,7 +55,7 @@ class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated docume
         near = self.documents.all()[begin:end]
         if begin > self.count // 2:
             near = self.documents.reverse()[self.count - end : self.count - begin]
-        return Page(list(register_page(near)), number, self)
+        return Page(list(register_page(near, oldest=self.oldest)), number, self)
 
 
 @require_safe
@@ -64,7 +67,8 @@ def money_register(request: HttpRequest) -> HttpResponse:
     chosen = form.chosen()
     documents = register(chosen, today=today)
     totals = register_totals(chosen, today=today)
-    page = Counted(documents, 50, totals).get_page(request.GET.get("page"))
+    order = sorting(request, REGISTER_SORTS)
+    page = Counted(documents, 50, totals, oldest=order["sort"] == "oldest").get_page(request.GET.get("page"))
     context = {
         "form": form,
         "sentence": filter_sentence(chosen),
@@ -74,6 +78,7 @@ def money_register(request: HttpRequest) -> HttpResponse:
         "drafts": drafts_waiting()[:20],
         "query": query_without_page(request),
         "today": today,
+        **order,
     }
     return render(request, "orders/register/register.html", context)
 

@@ -81,15 +81,17 @@ def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[
 
     What was recorded or written since the quote was sent comes after what it answers.
     """
+    extras = {extra.name for extra in content.extras} - {line.name for line in content.lines}
+    stored = needs_stored(content)
     if not isinstance(since, SinceQuote):
-        return list(map(need_in_short, needs_stored(content)))
-    stated = {need.need for need in needs_stored(content)}
-    newer = {need.need: need for need in (*since.named, *since.needs) if need.need not in stated}
+        return [need_in_short(need, extras=extras) for need in stored]
+    named = {need.need for need in stored}
+    newer = {need.need: need for need in (*since.named, *since.needs) if need.need not in named}
     if since.table:
-        found = [need_in_short(one.need, one.changed, _day_sent(content)) for one in since.table]
+        found = [need_in_short(one.need, one.changed, _day_sent(content), extras) for one in since.table]
     else:
-        found = list(map(need_in_short, needs_stored(content)))
-    return [*found, *map(need_in_short, newer.values())]
+        found = [need_in_short(need, extras=extras) for need in stored]
+    return [*found, *(need_in_short(need, extras=extras) for need in newer.values())]
 
 
 def _day_sent(content: QuoteContent) -> str:

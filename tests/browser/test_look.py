@@ -165,7 +165,7 @@ def owner_cookie(client: Client) -> dict[str, str]:
     return {"name": settings.SESSION_COOKIE_NAME, "value": client.cookies[settings.SESSION_COOKIE_NAME].value}
 
 
-@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("width", [*WIDTHS, 390])
 @pytest.mark.parametrize("address", ["money/due", "catalog/recipes"])
 def test_the_navigation_shows_where_one_is(
     live_server: Any, open_page: OpenPage, axe: Broken, owner_cookie: dict[str, str], address: str, width: int
@@ -178,6 +178,10 @@ def test_the_navigation_shows_where_one_is(
     main = page.get_by_role("navigation", name="Main")
     assert main.locator("[aria-current]").count() == 1
     assert page.locator(".sub-nav [aria-current=page]").count() == 1
+    # A row for each level, with the present place in view.
+    for row in page.locator(".main-nav ul, .sub-nav ul").all():
+        assert row.evaluate("one => one.clientHeight") < 60
+        expect(row.locator("[aria-current]")).to_be_in_viewport(ratio=1)
     assert "Ida Merrow" in page.locator(".top").inner_text()
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     page.get_by_role("button", name="Sign out").click()

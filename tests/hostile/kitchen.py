@@ -28,14 +28,18 @@ from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.cooling_log.breaches import BREACHED
 from orders.documents.store import document_add
 from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
 from orders.invoices.services import invoice_draft
+from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.personal_data.file_services import subject_file_ask
 from orders.production.file_services import procedure_file_ask
 from orders.quotes.models import Quote
+from orders.records.actors import CLOCK
+from orders.records.transitions import audit
 from orders.register.forms import RegisterForm
 from orders.register.services import export_make, register_file_ask
 from tests.cooling_kitchen import DEEP, cooling_steps_make
@@ -116,9 +120,16 @@ def _with_peanuts() -> None:
     catalog_changed()
 
 
+def _broken_and_mended(order: Order) -> None:
+    """Note that an edit broke the cooling rule of an order's dessert for a while."""
+    product = Product.objects.get(code="quince-square")
+    about = {"kind": "product", "pk": product.pk, "name": product.name, "why": "", "parts": 1, "recipe": ""}
+    audit(order, BREACHED, by=CLOCK, at=LATER, params={"items": [about]})
+
+
 def _orders() -> None:
     """Make an order for each thing that can be done with one."""
-    order_make()
+    _broken_and_mended(order_make())
     billed = order_make()
     pay(billed, 5000)
     credit(invoice_make(billed))

@@ -80,3 +80,13 @@ FACTS = dict(_facts())
 @pytest.mark.parametrize("module", sorted(FACTS))
 def test_a_module_below_the_presenters_has_no_words(module: str) -> None:
     assert list(_words_in(ast.parse(FACTS[module].read_text()))) == []
+
+
+VIEWS = {str(path.relative_to(ROOT)): path for app in ("catalog", "orders") for path in (ROOT / app).rglob("*views.py")}
+#: What a module that begins a transaction imports.
+_WRITES = re.compile(r"^from django\.db import .*\btransaction\b", re.MULTILINE)
+
+
+@pytest.mark.parametrize("path", sorted(VIEWS))
+def test_a_view_begins_no_transaction_because_services_write(path: str) -> None:
+    assert _WRITES.search(VIEWS[path].read_text()) is None

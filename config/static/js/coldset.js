@@ -230,4 +230,8 @@
   document.addEventListener("htmx:afterRequest", release);
   wake(document);
   focusFirst(document);
+  for (const row of document.querySelectorAll(".main-nav ul, .sub-nav ul")) {
+    const here = row.querySelector("[aria-current]");
+    if (here) row.scrollLeft = here.offsetLeft - (row.clientWidth - here.offsetWidth) / 2;
+  }
 })();

@@ -220,6 +220,18 @@ def test_what_nothing_shows_goes_after_a_month(owner: Client, tart: Product) -> 
     )
 
 
+def test_what_is_uploaded_again_is_as_old_as_its_last_upload(owner: Client, tart: Product) -> None:
+    for side in (500, 600, 700):
+        sent(owner, tart, file_of(drawn(side, side)))
+    Picture.objects.update(uploaded_at=NOW - timedelta(days=9_000))
+    again = Picture.objects.earliest("pk")
+    # Chosen again and not yet saved, for want of a description.
+    assert sent(owner, tart, file_of(drawn(500, 500)), alt="").status_code == 422
+    today = Picture.objects.get(pk=again.pk).uploaded_at
+    assert today > NOW - timedelta(days=9_000)
+    assert retention_apply(at=today + timedelta(days=1), everything=False)["picture"] == 0
+
+
 def test_another_size_of_a_product_looks_the_same_and_a_deleted_one_takes_its_use_along(
     owner: Client, tart: Product
 ) -> None:

@@ -316,6 +316,13 @@ class TestCopyAndDelete:
         assert list(copy.steps.values_list("name")) == list(recipe.steps.values_list("name"))
         assert recipe.lines.count() == 4
 
+    def test_a_copy_answers_anew_whether_it_is_safe_at_room_temperature(self, owner: Client) -> None:
+        recipe = Recipe.objects.get(code="paste")
+        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Report 7")
+        owner.post(reverse("recipe-copy", args=[recipe.pk]), {"name": "Sweet paste"})
+        copy = Recipe.objects.get(code="sweet-paste")
+        assert (copy.shelf_stable, copy.shelf_stable_source) == (False, "")
+
     def test_a_recipe_in_use_is_not_deleted_and_its_users_are_named(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="paste")
         response = owner.post(reverse("recipe-delete", args=[recipe.pk]))

@@ -23,6 +23,7 @@ from orders.orders.models import Order
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
+from orders.records.states import QuoteStatus
 from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
 from tests.sending import quote_send_seen
 
@@ -144,6 +145,15 @@ def test_the_way_back_keeps_the_name_for_the_next_visit_and_approves_nothing(ent
     assert 'value="Ida F"' in text(client.get(f"/q/{quote.pk}/approve/"))
     assert 'value="Ida F"' not in text(client.get(f"/q/{other.pk}/approve/"))
     approve(client, quote)
+    assert client.session["approval_names"] == {}
+
+
+def test_a_decline_forgets_the_name(enter: Enter) -> None:
+    quote = sent_make()
+    client = enter(quote)
+    approve(client, quote, back="1", name="Ida F")
+    client.post(f"/q/{quote.pk}/decline/", {"reason": ""})
+    assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.DECLINED
     assert client.session["approval_names"] == {}
 
 

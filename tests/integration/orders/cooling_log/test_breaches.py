@@ -1,11 +1,15 @@
 """What an edit broke while an order may have been in the making stays marked, whatever the next edit mends."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
 from django.conf import settings
+from django.contrib.auth.models import User
 from django.db import connection
+from django.http import HttpResponse
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
@@ -13,7 +17,7 @@ from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
-from orders.cooling_log.breach_services import breaches_note
+from orders.cooling_log.breach_services import breach_dismiss, breaches_note
 from orders.cooling_log.breaches import BREACHED
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
@@ -21,14 +25,16 @@ from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
+from orders.records.cooling_errors import BreachStands
 from orders.records.models import AuditEntry
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make
-from tests.factories import BY, line_make, table_make
+from tests.factories import BY, line_make, table_make, user_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, deep_order, read, tart
 from tests.integration.orders.quotes.cooling.drafts import tart_deep
 from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 LONG_BEFORE = START - timedelta(days=40)
@@ -97,6 +103,73 @@ def test_it_is_noted_once_and_the_history_says_so() -> None:
     assert entry.at == START
     page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
     assert "Cooling rule broken by an edit while it may have been in production" in page
+
+
+def browser_of(who: str) -> Client:
+    client = Client()
+    client.force_login(User.objects.filter(username=who).first() or user_make(who, name=who))
+    return client
+
+
+def dismissed(order: Order, reason: str = "The oven sheet of the day is empty", who: str = "owner") -> HttpResponse:
+    address = reverse("order-cooling-dismiss", args=[order.pk])
+    return browser_of(who).post(address, {"item": str(tart()), "reason": reason})
+
+
+def test_the_owner_dismisses_a_mark_where_nothing_was_made_by_those_steps() -> None:
+    order = ordered()
+    broken_and_mended(order, seen_at=START)
+    page = browser_of("owner").get(reverse("order-cooling", args=[order.pk])).content.decode()
+    assert f"{reverse('order-cooling-dismiss', args=[order.pk])}?item={tart()}" in page
+    assert "Dismiss" not in browser_of("kitchen").get(reverse("order-cooling", args=[order.pk])).content.decode()
+    assert dismissed(order, who="kitchen").status_code == 403
+    assert dismissed(order, reason=" ").status_code == 422
+    assert mark_of(order) is not None
+    assert dismissed(order).status_code == 302
+    assert mark_of(order) is None
+    page = browser_of("owner").get(reverse("order", args=[order.pk])).content.decode()
+    assert "Cooling mark dismissed" in page
+    assert "“The oven sheet of the day is empty”" in page
+
+
+def test_what_breaks_once_more_is_marked_anew() -> None:
+    order = ordered()
+    broken_and_mended(order, seen_at=START)
+    dismissed(order)
+    broken_and_mended(order, seen_at=AFTER)
+    mark = mark_of(order)
+    assert mark is not None
+    assert mark.breached_at == AFTER
+
+
+def test_what_stands_broken_or_was_measured_is_not_dismissed(monkeypatch: pytest.MonkeyPatch) -> None:
+    order = ordered()
+    broken_and_mended(order, seen_at=START)
+    tart_deep("6")
+    assert dismissed(order).status_code == 422
+    with refused(BreachStands, match="stands until a record"):
+        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing", by=BY, at=AFTER)
+    tart_deep("1.2")
+    monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
+    data = RecordData(tart(), [read(2, 68), read(6, 60)], "not_met", started_at=START, action="discarded")
+    cooling_record_add(order_id=order.pk, data=data, by=BY, at=AFTER)
+    with refused(BreachStands, match="stands until a record"):
+        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing", by=BY, at=AFTER)
+
+
+def test_several_marks_are_a_line_each_on_the_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    order = ordered()
+    broken_and_mended(order, seen_at=START)
+    address = reverse("order", args=[order.pk])
+    assert "note stop folded" not in browser_of("owner").get(address).content.decode()
+    marks = cooling_marks([order])[order.pk]
+    second = replace(marks[tart()], item=Item("recipe", 1), name="Baked custard")
+    monkeypatch.setattr("orders.orders.views.cooling_marks", lambda orders: {order.pk: {**marks, second.item: second}})
+    page = " ".join(browser_of("owner").get(address).content.decode().split())
+    folded = page.partition("note stop folded")[2].partition("</div>")[0]
+    assert folded.count("<details>") == 2
+    assert "<summary><strong>Cooling, Baked custard.</strong> <span>Not cold in time, or not stated, by the" in folded
+    assert folded.count("Record a measurement") == 2
 
 
 def test_the_sheets_show_it_until_it_is_measured(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,10 +11,12 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import OpenHours
 from catalog.recipes.models import Recipe
+from orders.cooling_log import making_days
 from orders.cooling_log.making_days import makings, planned_ends
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.inquiries.models import Customer
 from orders.orders.models import Order
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
@@ -122,6 +124,32 @@ def test_orders_of_two_days_whose_batch_is_made_on_one_are_judged_as_one(custard
         (mark,) = marks(order)
         assert mark.together is not None
         assert set(mark.together.numbers) == {first.number, second.number}
+
+
+def test_an_order_without_a_plan_goes_with_what_is_made_on_its_day(custard: Item) -> None:
+    unplanned, planned = ordered(), another(1)
+    assert made_on(planned) == unplanned.window_start.date()
+    book, both = book_current(), [unplanned, planned]
+    ends = {planned.pk: planned_ends(both, book, at=timezone.now())[planned.pk]}
+    (making,) = makings(both, book, ends)["custard"]
+    assert (making.planned, set(making.orders)) == (True, {unplanned, planned})
+
+
+def test_a_plan_is_made_anew_for_another_kind_of_customer_and_another_day(
+    custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    order, book, kinds, now = ordered(), book_current(), [], timezone.now()
+
+    def plan(order: Order, *rest: object) -> None:
+        kinds.append(order.customer.kind)
+
+    monkeypatch.setattr(making_days, "plan_of", plan)
+    for _ in range(2):
+        planned_ends([order], book, at=now)
+    order.customer.kind = Customer.Kind.BUSINESS
+    planned_ends([order], book, at=now)
+    planned_ends([order], book, at=now + timedelta(days=1))
+    assert kinds == [Customer.Kind.PRIVATE, Customer.Kind.BUSINESS, Customer.Kind.BUSINESS]
 
 
 def test_without_working_hours_what_is_handed_over_on_one_day_counts_as_made_at_once(custard: Item) -> None:

@@ -11,7 +11,8 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
 from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
-from orders.orders.next_step import Do, Roles
+from orders.orders.next_presenters import NextShown, next_shown
+from orders.orders.next_step import Do, NextStep, Roles
 from orders.orders.selectors import OrderPage, order_page
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from tests.factories import BY, EVENT
@@ -60,9 +61,48 @@ def test_production_comes_before_a_deposit_on_the_day_before_its_latest_start() 
 def test_a_begun_order_is_handed_over_and_so_is_one_that_leaves_without_having_been_begun() -> None:
     order, forgotten = order_make(), order_make()
     order_start(order_id=order.pk, by=BY, at=LATER)
-    assert do(order) == do(order, KITCHEN) == Do.HAND_OVER
+    assert do(order, KITCHEN) == Do.HAND_OVER
+    assert do(order, at=EVENT - timedelta(hours=6)) == Do.HAND_OVER
     assert do(forgotten, at=EVENT) == Do.HAND_OVER
     assert page_of(forgotten, at=EVENT + timedelta(days=1)).next.late
+
+
+def test_a_begun_order_asks_for_its_deposit_until_the_day_on_which_it_leaves() -> None:
+    order = order_make()
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    assert order.deposit_due_on is not None
+    overdue = datetime.combine(order.deposit_due_on + timedelta(days=1), EVENT.timetz())
+    assert overdue.date() < EVENT.date()
+    step = page_of(order, at=overdue).next
+    assert (step.do, step.late) == (Do.DEPOSIT, True)
+    assert do(order, at=EVENT - timedelta(hours=6)) == Do.HAND_OVER
+    pay(order, order.deposit_minor, "deposit")
+    assert do(order, at=overdue) == Do.HAND_OVER
+
+
+def test_who_does_not_make_it_reads_when_production_starts_or_should_have_and_is_not_late() -> None:
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit")
+    begin = page_of(order, KITCHEN).next.by
+    assert begin is not None
+
+    def shown(at: datetime) -> NextShown:
+        page = page_of(order, BOOKS, at)
+        return next_shown(page.next, order, page.content, at=at)
+
+    assert shown(begin - timedelta(days=1)).sentence.startswith("Production starts by ")
+    late = shown(begin + timedelta(days=1))
+    assert (late.do, late.late) == (Do.WAIT, False)
+    assert late.sentence.startswith("Production should have started ")
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    assert shown(begin + timedelta(days=1)).sentence == ""
+
+
+def test_money_without_a_last_day_has_no_gap_before_its_colon() -> None:
+    order = order_make()
+    content = page_of(order).content
+    for what, title in ((Do.DEPOSIT, "Deposit due: "), (Do.PAYMENT, "Payment due: ")):
+        assert next_shown(NextStep(what, amount=500), order, content, at=YES).title.startswith(title)
 
 
 def test_money_is_settled_step_by_step_after_the_hand_over() -> None:
@@ -145,8 +185,9 @@ def test_a_reminder_is_written_in_the_readers_own_mail_program(client: Client) -
     order = order_make()
     page = signed_in("bookkeeper").get(reverse("order", args=[order.pk])).content.decode()
     (address,) = re.findall(r'href="(mailto:[^"]*subject[^"]*)"', page)
-    assert address.startswith("mailto:ida%40fenwick.example?subject=Deposit")
+    assert address.startswith("mailto:ida@fenwick.example?subject=Deposit")
     assert order.number in address
+    assert "%0D%0A%0D%0A" in address
     assert "reminder" not in text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
 
 

@@ -80,7 +80,9 @@ def test_the_money_that_came_in_is_decided_on_when_an_order_is_canceled(owner: C
     order = order_make()
     pay(order, 5_000, "deposit")
     address = reverse("order-cancel", args=[order.pk])
-    assert "What happens with the $50.00 already paid" in text_of(owner.get(address))
+    page = text_of(owner.get(address))
+    assert "What happens with the $50.00 already paid" in page
+    assert all(str(label) in page for label in Order.CanceledMoney.labels)
     page = text_of(owner.post(address, {"reason": "Called off."}))
     assert "Choose what happens with the payments received." in page
     assert Order.objects.get(pk=order.pk).status == "confirmed"

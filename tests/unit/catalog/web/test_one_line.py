@@ -57,3 +57,20 @@ def test_a_plain_mail_has_ordinary_spaces() -> None:
 def test_nothing_stays_nothing_and_words_may_break() -> None:
     assert page_of("{{ value|clock }}{{ value|mass }}", None, US) == ""
     assert unbroken("as full as it fits") == "as full as it fits"
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("16:00 to 16:45", "16:00 to 16:45"),
+        ("4:00 PM to 4:45 PM", "4:00~PM to 4:45~PM"),
+        ("4:00 p.m. to 4:45 p.m.", "4:00~p.m. to 4:45~p.m."),
+        ("2 or 3 cups", "2 or 3~cups"),
+        ("17 fl oz", "17~fl oz"),
+        ("19 Dec 2026", "19~Dec 2026"),
+        ("2 dashes, 3 quarts, 1 dozen", "2~dashes, 3~quarts, 1~dozen"),
+        ("5 mice", "5 mice"),
+    ],
+)
+def test_only_a_unit_stays_with_a_number(text: str, shown: str) -> None:
+    assert unbroken(text).replace(NO_BREAK, "~") == shown

@@ -72,6 +72,30 @@ def test_a_need_is_one_short_sentence(need: str, dishes: list[DishAnswer], sente
     assert shown.met == all(dish.serves == "free" for dish in dishes)
 
 
+@pytest.mark.parametrize(
+    ("need", "dishes", "sentence"),
+    [
+        (NUTS, FREE, "Every dessert and extra is free of tree nuts, by the suppliers' labels."),
+        ("vegan", FREE, "Every dessert and extra is suitable."),
+        (
+            NUTS,
+            [CAKE, FLAN, FREE[1]],
+            "2 of 3 desserts and extras contain walnuts or almonds. "
+            "Free of tree nuts, by the suppliers' labels: Oat bar.",
+        ),
+        (
+            NUTS,
+            [CAKE, FREE[1]],
+            "1 of 2 desserts and extras contains walnuts. Free of tree nuts, by the suppliers' labels: Oat bar.",
+        ),
+    ],
+)
+def test_an_extra_is_no_dessert(need: str, dishes: list[DishAnswer], sentence: str) -> None:
+    assert need_in_short(NeedServed(need, 2, tuple(dishes)), extras={"Oat bar"}).sentence == sentence
+    without = need_in_short(NeedServed(need, 2, tuple(dishes)), extras={"Cake stand"}).sentence
+    assert without == sentence.replace("desserts and extras", "desserts").replace("dessert and extra", "dessert")
+
+
 def test_what_changed_since_it_was_sent_is_named() -> None:
     shown = need_in_short(NeedServed("walnuts", 1, (CAKE, *FREE)), {"Walnut cake"}, "Friday, May 1, 2026")
     assert shown.sentence.endswith(" Changed since Friday, May 1, 2026: Walnut cake.")

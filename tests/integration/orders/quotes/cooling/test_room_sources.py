@@ -22,6 +22,7 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.recipes.perishables import room_safe, stored_perishables, unsourced
+from catalog.records.presenters import perishables_words
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.orders.models import Order
@@ -92,11 +93,40 @@ class TestTheTick:
     def test_dried_egg_white_is_egg_by_its_allergen_alone(self) -> None:
         cold_mixed()
         Ingredient.objects.filter(recipe_lines__recipe__code="quince").update(
-            name="Albumen", allergens=[], allergen_answers={"eggs": "contains"}
+            name="Albumen", allergens=[], allergen_answers={"eggs": "contains", "milk": "free"}
         )
         ticked("quince")
         book = book_current()
         assert unsourced(book.recipe("quince"), book) == ("egg",)
+
+    @pytest.mark.parametrize(
+        ("answers", "held"),
+        [
+            ({}, ("milk_unchecked", "egg_unchecked")),
+            ({"milk": "free"}, ("egg_unchecked",)),
+            ({"milk": "contains"}, ("milk", "egg_unchecked")),
+            ({"milk": "may", "eggs": "free"}, ()),
+        ],
+    )
+    def test_what_nobody_checked_for_milk_or_egg_is_not_free_of_it(
+        self, answers: dict[str, str], held: tuple[str, ...]
+    ) -> None:
+        cold_mixed()
+        Ingredient.objects.filter(recipe_lines__recipe__code="quince").update(
+            name="Glaze powder", allergens=[], allergen_answers=answers
+        )
+        ticked("quince")
+        book = book_current()
+        assert unsourced(book.recipe("quince"), book) == held
+        quince = Recipe.objects.get(code="quince")
+        assert stored_perishables(quince.pk, quince.name) == held
+        assert room_safe(book.recipe("quince"), book) == (not held)
+
+    def test_the_words_name_what_was_not_checked(self) -> None:
+        assert perishables_words(["milk", "egg_unchecked"]) == "milk and an ingredient not checked for egg"
+        assert perishables_words(["custard", "milk_unchecked", "egg_unchecked"]) == (
+            "custard and an ingredient not checked for milk or egg"
+        )
 
     def test_what_is_in_a_recipe_inside_it_counts(self) -> None:
         cold_mixed()
@@ -222,6 +252,14 @@ class TestTheForm:
         recipe = Recipe.objects.get(name="Nib brittle")
         assert recipe.shelf_stable_source == SOURCE
         assert f"Source: {SOURCE}" in page(reverse("recipe", args=[recipe.pk]))
+
+    def test_sugar_that_nobody_checked_is_asked_for_its_source(self) -> None:
+        client = self.owner()
+        Ingredient.objects.filter(code="sugar").update(allergen_answers={})
+        data = recipe_form_data([("1 kg", "Granulated sugar")], shelf_stable="on")
+        shown = client.post(reverse("recipe-new"), data).content.decode()
+        assert not Recipe.objects.filter(name="Nib brittle").exists()
+        assert "Nib brittle holds an ingredient not checked for milk or egg." in shown
 
     def test_nothing_is_asked_of_sugar(self) -> None:
         client = self.owner()
