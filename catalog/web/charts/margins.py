@@ -16,8 +16,6 @@ Share = Decimal | Fraction | int
 
 GOOD: Final = "#45622b"
 LOW: Final = "#a3122f"
-#: Size of words [px]: legible at arm's length.
-WORDS: Final = 16
 _BAR: Final = 22
 _GAP: Final = 14
 #: Beyond these places along the bar [percent] a mark's words end or begin at it, so that they stay on the picture.
@@ -77,8 +75,8 @@ def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction) -> int:
     """Draw a row: its words, the bar with the floor named over it and the target under it; return its end."""
     if row.label:
         top += drawing.heading(row.label, top=top) + LINE
-    drawing.text(row.words, 0, y=top + WORDS, size=WORDS, bold=True)
-    bar = top + 2 * LINE + 12
+    drawing.text(row.words, 0, y=top + TEXT, bold=True)
+    bar = top + 2 * LINE + 6
     drawing.rect(0, 100, y=bar, height=_BAR, fill=CARD, stroke=SOFT)
     fill = LOW if row.margin < row.floor else GOOD
     drawing.rect(0, share(Fraction(row.margin), scale), y=bar + 3, height=_BAR - 6, fill=fill)
@@ -86,8 +84,8 @@ def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction) -> int:
     if row.target is None:
         return bar + _BAR + _GAP
     under = bar + _BAR
-    _mark(drawing, gettext("target %(margin)s"), row.target, scale, y=under + LINE + 4, top=bar, bottom=under + 4)
-    return under + LINE + 4 + _GAP
+    _mark(drawing, gettext("target %(margin)s"), row.target, scale, y=under + LINE, top=bar, bottom=under + 4)
+    return under + LINE + _GAP
 
 
 def _mark(drawing: Drawing, words: str, value: Share, scale: Fraction, *, y: int, top: int, bottom: int) -> None:
@@ -95,7 +93,7 @@ def _mark(drawing: Drawing, words: str, value: Share, scale: Fraction, *, y: int
     at = share(Fraction(value), scale)
     drawing.line(at, top=top, bottom=bottom)
     anchor = "start" if at < _FIRST else "end" if at > _LAST else "middle"
-    drawing.text(words % {"margin": percent(value)}, at, y=y, anchor=anchor, size=WORDS)
+    drawing.text(words % {"margin": percent(value)}, at, y=y, anchor=anchor)
 
 
 def margins(rows: Sequence[MarginRow], *, title: str = "") -> SafeString:

@@ -172,6 +172,20 @@ def test_a_margin_is_judged_in_words(margin: str, verdict: str) -> None:
     assert verdict in _description(margins([row]))
 
 
+def test_what_is_owed_stands_beside_its_age_over_its_bar() -> None:
+    texts = _read(receivables([Age("31 to 60 days late", 69201, 1)], currency="USD")).findall(f"{SVG}text")
+    assert [text.text for text in texts] == ["31 to 60 days late: $692.01"]
+
+
+def test_words_are_of_a_size_to_read_at_arms_length() -> None:
+    sizes = {int(size) for svg in _all() for size in re.findall(r'font-size="(\d+)"', svg)}
+    assert min(sizes) >= 15
+
+
+def test_nothing_is_striped() -> None:
+    assert not any("<pattern" in svg for svg in _all())
+
+
 def test_debts_share_one_scale() -> None:
     svg = receivables([Age("Not due yet", 2000, 2), Age("Late", 500, 1), Age("Very late", 0)], currency="USD")
     widths = [width for _, width in _bars(svg)]
