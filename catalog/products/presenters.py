@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 
@@ -14,9 +15,11 @@ from catalog.price_rules.presenters import rule_sentence
 from catalog.products.claims import ProductDeclared, UnprovenClaim
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
-from catalog.web.charts import MakeUp, price_makeup
-from catalog.web.display import amount
-from costing.contract import Explanation, LineEstimate
+from catalog.web.charts import BarPart, price_bar
+from catalog.web.derivations import Derivation, derivation
+from catalog.web.display import amount, fine, percent
+from catalog.web.figure_rows import FigureRow
+from costing.contract import LineEstimate
 
 #: Order of the list of products -> its name.
 SORTED: Final = {
@@ -33,55 +36,83 @@ _PARTS: Final = {
     "overhead": (marked("Overhead"), marked("per labor hour, per hour of oven and cold room, and per order")),
 }
 
-
-@dataclass(frozen=True, slots=True)
-class PartShown:
-    """One of the four costs of a unit: its name and content, its share of the net price, its explanation."""
-
-    name: str
-    how: str
-    each: Fraction
-    share: Fraction | None
-    why: Explanation | None
+#: Kind of cost -> its kind in the bar of a price, where it differs.
+_KINDS: Final = {"labor": "labour"}
 
 
 @dataclass(frozen=True, slots=True)
 class KindShown:
-    """The price of one unit for a kind of customer, and the rule in words."""
+    """The price of one unit for a kind of customer, and the rule in words; its row opens to the price by the rule."""
 
     kind: str
     rule: str
     line: LineEstimate
     markup: Fraction | None
-    why: dict[str, Explanation]
+    why: Derivation | None
 
 
 @dataclass(frozen=True, slots=True)
 class PricesShown:
     """A product's prices at a quantity, as its page shows them."""
 
-    parts: list[PartShown]
+    bar: SafeString
+    parts: tuple[FigureRow, ...]
     kinds: list[KindShown]
-    picture: str
 
 
 def prices_shown(product: Product, prices: ProductPrices) -> PricesShown:
     """Write a product's prices."""
-    parts = [_part_shown(part, prices) for part in prices.parts]
-    return PricesShown(parts, list(_kinds_shown(product, prices.prices)), _picture(product, prices))
+    costs = [
+        BarPart(_KINDS.get(part.kind, part.kind), gettext(_PARTS[part.kind][0]), part.each) for part in prices.parts
+    ]
+    margin = BarPart("margin", gettext("Margin"), prices.margin_each)
+    bar = price_bar([*costs, margin], title=gettext("Price of one"))
+    rows = [_part_row(part, prices, track) for part, track in zip(prices.parts, bar.tracks[:-1], strict=True)]
+    rows += _margin_rows(prices, bar.tracks[-1])
+    return PricesShown(bar.whole, tuple(rows), list(_kinds_shown(product, prices.prices)))
 
 
-def _part_shown(part: CostPart, prices: ProductPrices) -> PartShown:
+def _part_row(part: CostPart, prices: ProductPrices, track: SafeString) -> FigureRow:
+    """Write a cost of one unit; its derivation is that of all units, which it says."""
     name, how = _PARTS[part.kind]
     minutes = round(prices.first.line.labor_minutes)
-    how = gettext(how) % {"minutes": minutes, "units": prices.units}
-    return PartShown(gettext(name), how, part.each, part.share, part.why)
+    why = derivation(part.why)
+    if why is not None and prices.units > 1:
+        together = gettext("%(sentence)s All %(units)s together, ÷ %(units)s for one.")
+        why = Derivation(together % {"sentence": why.sentence, "units": prices.units}, why.inputs)
+    return FigureRow(
+        gettext(name),
+        amount(part.each),
+        note=gettext(how) % {"minutes": minutes, "units": prices.units},
+        share="" if part.share is None else percent(part.share),
+        how=why,
+        track=track,
+    )
+
+
+def _margin_rows(prices: ProductPrices, track: SafeString) -> Iterable[FigureRow]:
+    line = prices.first.line
+    yield FigureRow(
+        gettext("Margin"),
+        amount(prices.margin_each),
+        share="" if line.margin is None else percent(line.margin),
+        how=Derivation(
+            gettext("Price before tax − cost."),
+            (
+                (gettext("Price before tax"), fine(prices.net_each)),
+                (gettext("Cost"), fine(line.unit_cost)),
+            ),
+        ),
+        track=track,
+    )
+    yield FigureRow(gettext("Price before tax"), amount(prices.net_each), total=True)
 
 
 def _kinds_shown(product: Product, prices: Iterable[KindPrice]) -> Iterable[KindShown]:
     for price in prices:
         rule = rule_sentence(price.rule, price.rule_name, product.name)
-        yield KindShown(price.kind or gettext("any customer"), rule, price.line, price.markup, price.why)
+        why = derivation(price.why.get("target_price"), {price.rule.code: price.rule_name})
+        yield KindShown(price.kind or gettext("any customer"), rule, price.line, price.markup, why)
 
 
 #: Parts of the difference between two prices that are named, and the least share of it that is.
@@ -108,12 +139,6 @@ def difference_words(alone: ProductPrices, together: ProductPrices) -> str:
     return gettext("The difference: %(parts)s. One alone pays for the whole batch, load or pack.") % {
         "parts": "; ".join(parts)
     }
-
-
-def _picture(product: Product, prices: ProductPrices) -> str:
-    costs = {part.kind: part.each for part in prices.parts}
-    line = MakeUp(label=product.name, price=prices.net_each, **costs)
-    return price_makeup([line], title=gettext("Price of one"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,13 @@
 """Filters of the pages of recipes and products: amounts of lines, temperatures and hours."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
 
 from django import template
 
 from catalog.recipes.presenters import line_problem
 from catalog.records.presenters import perishables_words
-from catalog.web.display import current, duration, plain
+from catalog.web.display import current, duration
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
 from catalog.web.one_line import on_one_line
@@ -45,12 +45,3 @@ def degrees(celsius: Decimal | Fraction | None) -> str:
 def hours(value: Decimal | None) -> str:
     """Write hours as people say them: 72 is 3 days."""
     return "" if value is None else duration(value * 60)
-
-
-@register.filter
-def figure(value: str) -> str:
-    """Write an input of a formula: a number with at most four decimals, words as they are."""
-    try:
-        return plain(Decimal(value), 4)
-    except InvalidOperation:
-        return value

@@ -12,12 +12,15 @@ from django.views.decorators.http import require_safe
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
-from orders.approvals.links import links_revoke
+from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
+from orders.approvals.presenters import link_address
 from orders.approvals.quote_file import quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
+from orders.mail.addresses import can_be_written_to
+from orders.mail.presenters import link_reason, mails_shown
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
@@ -39,8 +42,9 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
     return _file(request, pk, ReplyForm())
 
 
-def _file(request: HttpRequest, pk: int, reply: ReplyForm) -> HttpResponse:
+def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") -> HttpResponse:
     file = quote_file(pk)
+    customer = file.quote.inquiry.customer
     events = allowed_events(file.quote)
     number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
     made = file.quote.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)
@@ -57,8 +61,25 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm) -> HttpResponse:
         "can_record_approval": QuoteEvent.APPROVE in events,
         "unseen": any(message.seen_at is None for message in file.messages),
         "reply": reply,
+        "mail": mails_shown(file.mail),
+        "link_reason": link_reason(name=customer.name, address=can_be_written_to(customer.email)),
+        "can_link": file.quote.pdf_id is not None and not (file.content and file.content.erased),
+        "new_link": link,
     }
     return render(request, "orders/approvals/quote_file.html", context)
+
+
+@sent_to("quote")
+@allow(OWNER)
+def quote_link_new(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make another private link and show it, once: it is stored nowhere, so nobody can look it up later."""
+    get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
+    try:
+        token = link_create(quote_id=pk, at=timezone.now())
+    except OrderError as refusal:
+        messages.error(request, sentence(refusal))
+        return redirect("quote", pk=pk)
+    return _file(request, pk, ReplyForm(), link=link_address(token))
 
 
 @allow(OWNER)

@@ -1,10 +1,17 @@
 """The mails sent about quotes and invoices."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
+from django.conf import settings
 from django.core.paginator import Page, Paginator
 
 from catalog.outbox.models import Outbox
+from orders.records.models import AuditEntry
+
+#: Where mail goes while no server is named: files.
+_TO_FILES: Final = "django.core.mail.backends.filebased.EmailBackend"
 
 MAILS_A_PAGE = 50
 
@@ -33,6 +40,25 @@ def mails(*, show: str, page: str | int) -> Page[MailRow]:
     rows_shown = [MailRow(row, _quote_of(row)) for row in listed.object_list]
     listed.object_list = rows_shown  # type: ignore[assignment]  # the page shows mails, not rows
     return listed  # type: ignore[return-value]  # as above
+
+
+def mail_leaves() -> bool:
+    """Return whether a mail server is named; without one, mails are written to files."""
+    return settings.EMAIL_BACKEND != _TO_FILES
+
+
+def not_needed(rows: Iterable[Outbox]) -> set[int]:
+    """Return the keys of the rows whose mail was not sent because it would have been wrong by then."""
+    done = {(row.about, row.done_at): row.pk for row in rows if row.done_at is not None}
+    moments = {moment for _, moment in done}
+    noted = AuditEntry.objects.filter(event="mail_not_needed", at__in=moments) if moments else ()
+    keys = (done.get((f"{entry.document}:{entry.document_pk}", entry.at)) for entry in noted)
+    return {key for key in keys if key is not None}
+
+
+def mails_about(*documents: str) -> list[Outbox]:
+    """Return the mails and files asked for about documents, such as ``quote:12``, in their order."""
+    return list(Outbox.objects.filter(about__in=documents).order_by("pk"))
 
 
 def _quote_of(row: Outbox) -> int | None:

@@ -1,5 +1,7 @@
 """Orders: the list, the order's page, and what happens to it."""
 
+from collections.abc import Iterable
+
 from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -23,8 +25,11 @@ from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.inquiries.models import Inquiry
+from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
+from orders.mail.presenters import link_reason, mails_shown
+from orders.mail.selectors import mails_about
 from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
@@ -116,11 +121,22 @@ def _page(
         "informed": informed_shown(page.informing),
         "open_changes": untold_sentences(page.informing),
         "can_mail": can_be_written_to(order.customer.email),
+        **_mail(order, page.documents or [], owner=may["owner"]),
         "customer_phone": order.customer.phone or page.content.customer.phone,
         **may,
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[str, object]:
+    """Return where the mails about an order's quote and its invoices stand, for the owner."""
+    if not owner:
+        return {}
+    about = [f"quote:{order.quote_id}", *(f"invoice:{document.pk}" for document in documents)]
+    customer = order.customer
+    reason = link_reason(name=customer.name, address=can_be_written_to(customer.email))
+    return {"mail": mails_shown(mails_about(*about)), "link_reason": reason}
 
 
 def _limit(order: Order) -> str:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -110,14 +111,49 @@ def test_a_table_is_quoted_from_the_call_to_the_quote_page(owners_page: Callable
 def test_another_margin_is_looked_at_before_it_is_saved(owners_page: Callable[..., Page], axe: Broken) -> None:
     quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
     page = owners_page(f"/quotes/{quote.pk}/what-if/")
+    expect(page).to_have_url(re.compile(r"/why/$"))
+    margin = page.get_by_role("table", name="The order now, and with these changes").get_by_role("row").last
+    now = margin.get_by_role("cell").first.inner_text()
+    assert now.endswith("%")
     page.get_by_label("Margin on each product, %").fill("65")
-    page.get_by_role("button", name="Compare").click()
-    expect(page.get_by_role("table", name="Comparison by product")).to_be_visible()
+    expect(page.get_by_role("table", name="Products that change")).to_be_visible()
+    expect(margin.get_by_role("cell").first).to_have_text(now)
+    expect(margin.get_by_role("cell").last).to_contain_text("6")
     assert axe(page) == []
     save_picture(page, "owner-what-if")
+    assert not any(line.unit_price_minor for line in quote.lines.all())
     page.get_by_role("button", name="Save these changes").click()
-    expect(page.get_by_role("heading", name="Price")).to_be_visible()
+    expect(page.get_by_text("Saved. The quote has these figures now.")).to_be_visible()
     assert all(line.unit_price_minor for line in quote.lines.all())
+
+
+@pytest.mark.parametrize("width", [1280, 390, 320])
+def test_a_figure_opens_as_a_row_as_wide_as_its_list(owners_page: Callable[..., Page], axe: Broken, width: int) -> None:
+    quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/quotes/{quote.pk}/why/", width=width, java_script_enabled=False)
+    for opened in page.locator("details.figure-row").all()[:12]:
+        opened.locator(":scope > summary").click()
+    broad = "one => one.getBoundingClientRect().width"
+    first = page.locator("details.figure-row[open]").first
+    assert first.locator(".derivation").first.evaluate(broad) == first.evaluate(broad)
+    assert first.evaluate(broad) >= width * 0.4
+    save_picture(page, f"owner-why-open-{width}")
+    page = owners_page(f"/quotes/{quote.pk}/why/", width=width)
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+    assert axe(page) == []
+
+
+def test_another_quantity_is_tried_without_any_script(owners_page: Callable[..., Page]) -> None:
+    quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/quotes/{quote.pk}/why/", java_script_enabled=False)
+    page.get_by_label("Discount, %").fill("10")
+    page.get_by_role("button", name="Compare").click()
+    expect(page.get_by_label("Discount, %")).to_have_value("10")
+    page.get_by_role("button", name="Save these changes").click()
+    expect(page.get_by_text("Saved. The quote has these figures now.")).to_be_visible()
+    quote.refresh_from_db()
+    assert quote.discount == Decimal("0.1")
 
 
 @pytest.mark.parametrize("width", [1280, 320])
@@ -133,7 +169,7 @@ def test_every_owners_page_meets_the_accessibility_rules_and_fits(
         "/inquiries/customers/",
         f"/inquiries/customers/{quote.inquiry.customer_id}/",
         f"/inquiries/customers/{quote.inquiry.customer_id}/edit/",
-        *(f"/quotes/{quote.pk}/{page}" for page in ("why/", "what-if/", "terms/", "send/", "withdraw/")),
+        *(f"/quotes/{quote.pk}/{page}" for page in ("why/", "why/?discount=5", "terms/", "send/", "withdraw/")),
         "/quotes/repriced/",
     ]
     page = owners_page(addresses[0], width=width)

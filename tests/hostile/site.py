@@ -142,6 +142,10 @@ def _pages(actor: str, client: Client) -> Iterator[tuple[str, _Page]]:
         waiting = ["/admin/"]
     if "quote_links" in client.session:
         waiting += [f"/q/{pk}/" for pk in Quote.objects.values_list("pk", flat=True)]
+    if actor == OWNER:
+        # What was tried on a price can be saved only from the page that shows it.
+        drafts = Quote.objects.filter(status="draft").values_list("pk", flat=True)
+        waiting += [f"{reverse('quote-price-check', args=[pk])}?discount=7" for pk in drafts]
     seen: set[str] = set()
     while waiting:
         path = waiting.pop(0)

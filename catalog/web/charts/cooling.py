@@ -8,7 +8,7 @@ from typing import Final
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
-from catalog.web.charts.svg import CARD, HAIR, INK, LINE, PLUM, SMALL, SOFT, Drawing, sentences, share
+from catalog.web.charts.svg import CARD, HAIR, INK, LINE, PLUM, SMALL, SOFT, TEXT, Drawing, sentences, share
 from catalog.web.display import duration, temperature
 
 SKY: Final = "#2b5476"
@@ -18,11 +18,11 @@ _EDGE: Final = "#9a4b0b"
 
 _PLOT: Final = 260
 _WIDE: Final = 1000
-_KEY_ROW: Final = 22
+_KEY_ROW: Final = 25
 _SAMPLE: Final = 28
 #: Minutes between marks of the axis of time.
 _STEPS: Final = (10, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440, 2880)
-_MARKS: Final = 6
+_MARKS: Final = 5
 #: Least distance between the numbers of two stages, in percent of the width.
 _APART: Final = 4.5
 #: Limits closer than this to the time axis are labeled at the left, where the curve is still high.
@@ -101,11 +101,10 @@ def _scale(course: Course, stages: Sequence[CurveStage], limits: Sequence[float]
 
 
 def _key(drawing: Drawing) -> int:
-    band = _band(drawing)
     samples = (
         (f'<path d="M0 11H{_SAMPLE}" stroke="{PLUM}" stroke-width="3"/>', gettext("warmest point, most likely")),
         (
-            f'<rect y="4" width="{_SAMPLE}" height="14" fill="{band}" stroke="{_EDGE}"/>',
+            f'<rect y="4" width="{_SAMPLE}" height="14" fill="{_WASH}" stroke="{_EDGE}"/>',
             gettext("from fastest to slowest"),
         ),
         (
@@ -121,15 +120,9 @@ def _key(drawing: Drawing) -> int:
         y = number * _KEY_ROW
         drawing.parts.append(
             f'<svg x="0" y="{y}" width="100%" height="{_KEY_ROW}">{sample}<text x="{_SAMPLE + 8}" y="16" '
-            f'font-size="14" fill="{INK}">{words}</text></svg>'
+            f'font-size="{TEXT}" fill="{INK}">{words}</text></svg>'
         )
     return len(samples) * _KEY_ROW + 8
-
-
-def _band(drawing: Drawing) -> str:
-    if drawing.patterns:
-        return f"url(#{drawing.key}-band)"
-    return drawing.pattern("band", _WASH, f'<path d="M-2 10L10 -2M-2 2L2 -2M6 10L10 6" stroke="{_EDGE}"/>')
 
 
 def _axis(drawing: Drawing, scale: _Scale, top: int) -> None:
@@ -172,7 +165,7 @@ def _lines(drawing: Drawing, scale: _Scale, course: Course, stages: Sequence[Cur
     even = 'fill="none" vector-effect="non-scaling-stroke"'
     drawing.parts.append(
         f'<svg x="0" y="{top}" width="100%" height="{_PLOT}" viewBox="0 0 {_WIDE} {_PLOT}" preserveAspectRatio="none">'
-        f'<polygon points="{fast} {back}" fill="{_band(drawing)}"/>'
+        f'<polygon points="{fast} {back}" fill="{_WASH}"/>'
         f'<polyline points="{fast}" {even} stroke="{_EDGE}" stroke-width="1"/>'
         f'<polyline points="{slow}" {even} stroke="{_EDGE}" stroke-width="1"/>'
         f'<polyline points="{_steps(scale, stages)}" {even} stroke="{SKY}" stroke-width="2" stroke-dasharray="6 3"/>'
@@ -195,7 +188,7 @@ def _limits(drawing: Drawing, scale: _Scale, limits: Sequence[float], top: int) 
         )
         x, anchor = ("0.8%", "start") if limit < _LOW_C else ("99.2%", "end")
         common = f'x="{x}" y="{y - 4:.1f}" font-size="{SMALL}" text-anchor="{anchor}"'
-        words = temperature(limit)
+        words = gettext("limit %(temperature)s") % {"temperature": temperature(limit)}
         drawing.parts.append(
             f'<text {common} stroke="{CARD}" stroke-width="5" stroke-linejoin="round" fill="{CARD}">{words}</text>'
             f'<text {common} fill="{BEET}">{words}</text>'

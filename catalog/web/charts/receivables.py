@@ -8,11 +8,11 @@ from typing import Final
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
-from catalog.web.charts.svg import CARD, HAIR, PLUM, SOFT, Drawing, sentences, share
+from catalog.web.charts.svg import CARD, HAIR, LINE, PLUM, SOFT, TEXT, Drawing, sentences, share
 from catalog.web.display import minor
 
-_ROW: Final = 52
-_BAR: Final = 18
+_BAR: Final = 20
+_GAP: Final = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +42,13 @@ def receivables(ages: Sequence[Age], *, currency: str = "", title: str = "") -> 
     most = max((age.amount_minor for age in ages), default=0)
     top = 0
     for age in ages:
-        drawing.text(minor(age.amount_minor, currency), 100, y=top + 14, anchor="end", bold=True)
-        top += drawing.heading(age.label, top=top, room=20, bold=False)
-        drawing.rect(0, 100, y=top + 22, height=_BAR, fill=CARD, stroke=HAIR)
-        drawing.rect(0, share(Fraction(age.amount_minor), most), y=top + 22, height=_BAR, fill=PLUM)
-        top += _ROW
+        words = gettext("%(age)s: %(amount)s") % {"age": age.label, "amount": minor(age.amount_minor, currency)}
+        top += drawing.heading(words, top=top) + LINE + 4
+        drawing.rect(0, 100, y=top, height=_BAR, fill=CARD, stroke=HAIR)
+        drawing.rect(0, share(Fraction(age.amount_minor), most), y=top, height=_BAR, fill=PLUM)
+        top += _BAR + _GAP
     if not ages:
-        drawing.text(gettext("No balance is due."), 0, y=14, fill=SOFT)
+        drawing.text(gettext("No balance is due."), 0, y=TEXT, fill=SOFT)
         top = 24
     drawing.height = top
     return drawing.svg()

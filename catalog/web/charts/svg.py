@@ -17,9 +17,10 @@ SOFT: Final = "#6a5f59"
 HAIR: Final = "#d9d0c6"
 CARD: Final = "#ffffff"
 PLUM: Final = "#6e2c4e"
-TEXT: Final = 14
-LINE: Final = 18
-SMALL: Final = 13
+#: Sizes of words and the height of their lines [px]: legible at arm's length.
+TEXT: Final = 16
+LINE: Final = 21
+SMALL: Final = 15
 
 _numbers = count(1)
 
@@ -47,7 +48,6 @@ class Drawing:
     key: str = field(default_factory=lambda: f"picture-{next(_numbers)}")
     height: int = 0
     parts: list[str] = field(default_factory=list)
-    patterns: list[str] = field(default_factory=list)
 
     def rect(
         self,
@@ -97,21 +97,12 @@ class Drawing:
             f"{escape(words)}</text>"
         )
 
-    def heading(self, words: str, *, top: int, room: int = 32, bold: bool = True) -> int:
+    def heading(self, words: str, *, top: int, room: int = 29, bold: bool = True) -> int:
         """Write a row's name above it, in as many lines as it needs at 320 px; return how much lower the row begins."""
         lines = wrap(words, room) or [""]
         for number, line in enumerate(lines):
             self.text(line, 0, y=top + TEXT + number * LINE, bold=bold)
         return (len(lines) - 1) * LINE
-
-    def label(self, words: str, x: Fraction | float, *, y: int) -> None:
-        """Write a figure on a pattern; a card-coloured edge keeps it legible on any background."""
-        common = f'x="{pc(x)}" y="{y}" font-size="{SMALL}" text-anchor="middle"'
-        body = escape(words)
-        self.parts.append(
-            f'<text {common} stroke="{CARD}" stroke-width="5" stroke-linejoin="round" fill="{CARD}">{body}</text>'
-            f'<text {common} fill="{INK}">{body}</text>'
-        )
 
     def box(
         self, words: str, x: Fraction | float, width: Fraction | float, *, y: int, height: int, fill: str, stroke: str
@@ -123,15 +114,6 @@ class Drawing:
             f'<text x="5" y="{height // 2 + 5}" font-size="{SMALL}" fill="{INK}">{escape(words)}</text></svg>'
         )
 
-    def pattern(self, name: str, ground: str, drawing: str, size: int = 8) -> str:
-        """Define a pattern and return what fills with it."""
-        key = f"{self.key}-{name}"
-        self.patterns.append(
-            f'<pattern id="{key}" width="{size}" height="{size}" patternUnits="userSpaceOnUse">'
-            f'<rect width="{size}" height="{size}" fill="{ground}"/>{drawing}</pattern>'
-        )
-        return f"url(#{key})"
-
     def svg(self) -> SafeString:
         """Return the SVG text."""
         title, description = f"{self.key}-title", f"{self.key}-desc"
@@ -140,7 +122,7 @@ class Drawing:
             f'aria-labelledby="{title} {description}">'
             f'<title id="{title}">{escape(self.title)}</title>'
             f'<desc id="{description}">{escape(self.description)}</desc>'
-            f"<defs>{''.join(self.patterns)}</defs>{''.join(self.parts)}</svg>"
+            f"{''.join(self.parts)}</svg>"
         )
 
 

@@ -16,7 +16,7 @@ from catalog.web.display.measures import (
     temperature,
     volume,
 )
-from catalog.web.display.money import amount, currency_decimals, minor
+from catalog.web.display.money import amount, currency_decimals, fine, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, day_alone, duration, moment, month, short_day, weekday, window
 from catalog.web.display.words import either, joined, status
@@ -33,6 +33,7 @@ __all__ = [
     "distance",
     "duration",
     "either",
+    "fine",
     "joined",
     "kitchen_display",
     "length",

@@ -48,6 +48,14 @@ def amount(value: Figure | Money | None, currency: str = "") -> str:
     return _written(rounded(exact, digits + 2 if small else digits), currency, digits, digits + 2 if small else digits)
 
 
+def fine(value: Figure, currency: str = "") -> str:
+    """Write money inside a derivation: up to three decimals, below one unit of money up to six."""
+    currency = currency or current().currency
+    exact, digits = exactly(value), currency_decimals(currency)
+    most = max(digits, 3 if abs(exact) >= 1 else 6)
+    return _written(rounded(exact, most), currency, digits, most)
+
+
 def _written(number: Decimal, currency: str, least: int, most: int) -> str:
     return _money_text(str(number), currency, current().locale, least, most)
 

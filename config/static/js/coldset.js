@@ -116,10 +116,25 @@
     if (news) news.textContent = words;
   };
 
+  /* Where the clipboard is closed to the page, the text is selected, ready to be copied. */
+  const copy = async (button) => {
+    const field = document.getElementById(button.dataset.copy);
+    field.focus();
+    field.select();
+    try {
+      await navigator.clipboard.writeText(field.value);
+    } catch {
+      if (!document.execCommand("copy")) return;
+    }
+    const news = button.parentElement.querySelector("[data-copied]");
+    if (news) news.hidden = false;
+  };
+
   const click = (event) => {
     const button = event.target.closest("button");
     if (button && button.dataset.addRow) addRow(button);
     else if (button && button.hasAttribute("data-print")) window.print();
+    else if (button && button.dataset.copy) copy(button);
     else jump(event);
   };
 
@@ -135,7 +150,7 @@
   for (const form of document.querySelectorAll("form[data-keep][data-unsaved]")) UNSAVED.add(form);
 
   const wake = (root) => {
-    for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden]")) control.hidden = false;
+    for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden], [data-copy][hidden]")) control.hidden = false;
   };
 
   /* A button that changes rows always wins over figures that follow the typing: while its request is under way the

@@ -147,9 +147,8 @@ def _margin(found: DraftEstimate, quote: Quote) -> Iterator[Issue]:
     if not found.below_floor or quote.override_reason:
         return
     below = gettext("%(margin)s is below your floor of %(floor)s. You will need to record a reason to send it.")
-    yield Issue(
-        below % _margins(found), ((gettext("What if"), reverse("quote-what-if", args=[quote.pk])),), gettext("Margin")
-    )
+    page = f"{reverse('quote-price-check', args=[quote.pk])}#what-if"
+    yield Issue(below % _margins(found), ((gettext("What if"), page),), gettext("Margin"))
 
 
 def _margins(found: DraftEstimate) -> dict[str, str]:

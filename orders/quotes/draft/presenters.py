@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from django.urls import reverse
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
@@ -19,7 +18,6 @@ from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
-from catalog.web.charts.makeup import MakeUp, price_makeup
 from costing.contract import Advice
 from orders.documents.need_words import NeedShown, NoteShown, need_shown, note_shown
 from orders.inquiries.models import Inquiry
@@ -361,13 +359,3 @@ def price_sentence(line: EstimatedLine, currency: str) -> str:
     margin = display.percent(line.rule.margin)
     facts = {"rule": fits_words(line.rule, line.rule_product), "margin": margin, "target": target}
     return gettext(_BASES.get(line.line.basis, _BY_RULE)) % facts
-
-
-def prices_chart(lines: Sequence[EstimatedLine], currency: str) -> SafeString:
-    """Draw the components of each line's net amount: ingredients, packaging, labor, overhead and margin."""
-    return price_makeup([_make_up(line) for line in lines], currency=currency) if lines else SafeString("")
-
-
-def _make_up(line: EstimatedLine) -> MakeUp:
-    one = line.line
-    return MakeUp(line.product.name, one.net, one.ingredients, one.packaging, one.labor, one.overhead)

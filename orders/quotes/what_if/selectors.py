@@ -1,6 +1,7 @@
-"""What-if: a quote with another margin, discount or quantity."""
+"""What-if: a quote with another margin, discount or quantities. Nothing is written."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -30,33 +31,39 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """What to try: a margin for every price, a discount, or another quantity of one product."""
+    """What to try: a margin for every price, a discount [shares], other quantities by product code."""
 
     margin: Decimal | None = None
     discount: Decimal | None = None
-    product: str = ""
-    units: int | None = None
+    units: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def changes(self) -> bool:
+        """Whether anything is to be tried."""
+        return self.margin is not None or self.discount is not None or bool(self.units)
 
 
-def what_if(quote: Quote, change: WhatIf, *, day: date) -> Comparison:
-    """Compare a draft with the same draft changed; nothing is written. The quote comes with its rows."""
-    book, table, inquiry = book_current(), table_of(quote), quote.inquiry
-    changed = changed_table(book, table, quote, change, day=day)
-    return Comparison(
-        before=estimate_draft_with(book, table, inquiry=inquiry, day=day),
-        after=estimate_draft_with(book, changed, inquiry=inquiry, day=day),
-    )
+def draft_now(quote: Quote, *, day: date) -> DraftEstimate:
+    """Compute a draft as it is saved. The quote comes with its rows."""
+    return estimate_draft_with(book_current(), table_of(quote), inquiry=quote.inquiry, day=day)
+
+
+def what_if(quote: Quote, change: WhatIf, *, before: DraftEstimate, day: date) -> Comparison:
+    """Compare a draft, computed before, with the same draft changed. The quote comes with its rows."""
+    book = before.book or book_current()
+    changed = changed_table(book, before.table, quote, change, day=day)
+    return Comparison(before=before, after=estimate_draft_with(book, changed, inquiry=quote.inquiry, day=day))
 
 
 def changed_table(book: Book, table: DessertTable, quote: Quote, change: WhatIf, *, day: date) -> DessertTable:
     """Return the table with a change applied. A margin becomes prices given by hand, from the changed costs.
 
-    If the table cannot be priced, only quantity and discount are changed.
+    If the table cannot be priced, only quantities and discount are changed.
     """
     if change.discount is not None:
         table = replace(table, discount=change.discount)
-    if change.product and change.units:
-        table = table.with_line(change.product, units=change.units)
+    for code, units in change.units.items():
+        table = table.with_line(code, units=units)
     if change.margin is None:
         return table
     brief = brief_of(table, inquiry=quote.inquiry, currency=book.currency, day=day)

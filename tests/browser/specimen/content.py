@@ -9,13 +9,13 @@ from django.http import HttpRequest
 
 from catalog.web.charts import (
     Age,
-    MakeUp,
+    BarPart,
     MarginRow,
     StripBlock,
     StripRow,
     margins,
     plan_strip,
-    price_makeup,
+    price_bar,
     receivables,
 )
 from catalog.web.fields import DayField, NumberField
@@ -53,10 +53,12 @@ def _at(day: int, hour: int, minute: int = 0) -> datetime:
 
 
 def pictures() -> dict[str, str]:
-    lines = [
-        MakeUp("Plum tart, 24 cm", Decimal(42), Decimal("11.4"), Decimal("1.2"), Decimal("8.9"), Decimal("3.1")),
-        MakeUp("Rye cup", Decimal("4.2"), Decimal("0.9"), Decimal("0.35"), Decimal("1.2"), Decimal("0.4")),
-        MakeUp("Sugar lantern", Decimal(9), Decimal(3), Decimal(1), Decimal(6), Decimal(2)),
+    parts = [
+        BarPart("ingredients", "Ingredients", Decimal("11.4")),
+        BarPart("packaging", "Packaging", Decimal("1.2")),
+        BarPart("labour", "Labor", Decimal("8.9")),
+        BarPart("overhead", "Overhead", Decimal("3.1")),
+        BarPart("margin", "Margin", Decimal("17.4")),
     ]
     rows = [
         MarginRow("Plum tart, 24 cm", Decimal("0.58"), Decimal("0.55"), Decimal("0.4")),
@@ -87,7 +89,7 @@ def pictures() -> dict[str, str]:
         Age("Over 60 days late", 9_900, 1),
     ]
     return {
-        "makeup": price_makeup(lines, currency="USD"),
+        "price": price_bar(parts, currency="USD").whole,
         "margins": margins(rows),
         "strip": plan_strip(stations, start=_at(5, 11), end=_at(6, 17)),
         "receivables": receivables(ages, currency="USD"),

@@ -9,10 +9,11 @@ from catalog.outbox.models import Outbox
 from catalog.price_lists.models import PriceList
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
-from catalog.web.charts import MakeUp, price_makeup
+from catalog.web.derivations import derivation
 from catalog.web.display import DisplaySettings, use
 from catalog.web.fields import NumberField
 from catalog.web.inputs import summary
+from costing.contract.explanations import Explanation, explanation
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -66,13 +67,19 @@ def test_an_error_names_its_field_in_either_english() -> None:
             assert "Enter the weight." in summary(_Form({"email": "a@example.org", "kind": "a"}))
 
 
-def test_refusals_charts_and_statuses_are_spelled_by_the_kitchen() -> None:
-    line = MakeUp("Plum tart", price=10, ingredients=2, packaging=1, labor=3, overhead=1)
+def _derived(how: Explanation) -> tuple[str, str]:
+    found = derivation(how)
+    assert found is not None
+    return found.sentence, found.inputs[0][0]
+
+
+def test_refusals_derivations_and_statuses_are_spelled_by_the_kitchen() -> None:
+    how = explanation("ingredients + packaging + labor + overhead", ("labor", 3, "min"))
     with use(BRITISH):
         assert sentence(CatalogError()) == "The catalogue cannot do that."
-        assert "labour 30.0%" in price_makeup([line], currency="GBP")
+        assert _derived(how) == ("Ingredients, packaging, labour and overhead together.", "Labour")
         assert PriceList(status="applied").get_status_display() == "imported"
         assert Outbox(status="running").get_status_display() == "in progress"
     with use(DisplaySettings()):
         assert sentence(CatalogError()) == "The catalog cannot do that."
-        assert "labor 30.0%" in price_makeup([line], currency="USD")
+        assert _derived(how) == ("Ingredients, packaging, labor and overhead together.", "Labor")

@@ -48,7 +48,6 @@ NOTHING_OVERWRITTEN = {
     "supplier-new": "adds a supplier",
     "pack-add": "adds a price from a day on; the older ones stay",
     "price-lists": "adds a price list",
-    "quote-what-if": "computes; nothing is saved",
     "quote-send": "sends what was looked at, and compares its mark",
     "quote-withdraw": "moves a status, which a table of transitions guards",
     "quote-record-approval": "moves a status, and compares the hash of what was looked at",

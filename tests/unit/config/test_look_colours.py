@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog.web.charts.makeup import _LOOK, PARTS
+from catalog.web.charts.margins import GOOD, LOW
 from catalog.web.charts.plan import KINDS
+from catalog.web.charts.price_bar import FILLS, LOSS
 from catalog.web.charts.svg import CARD, INK, SOFT
 
 STATIC = Path(__file__).resolve().parents[3] / "config" / "static"
@@ -75,11 +76,15 @@ def test_words_and_edges_in_the_charts_stand_out() -> None:
         assert contrast(edge, ground) >= 3
 
 
-def test_neighbours_in_a_bar_differ_in_lightness_not_in_hue_alone() -> None:
-    grounds = [_LOOK[part][0] for part in PARTS]
-    for left, right in pairwise(grounds):
-        assert contrast(left, right) >= 3 or _LOOK["margin"][0] in (left, right)
-    assert len(set(_LOOK.values())) == len(PARTS)
+def test_bars_stand_out_from_the_card_and_neighbours_differ() -> None:
+    """Words never stand on them: each is named in the row beside it, and a gap of the card parts it from the next."""
+    for fill in (*FILLS.values(), LOSS, GOOD, LOW):
+        assert contrast(fill, CARD) >= 3
+    kinds = list(FILLS)
+    neighbours = [*pairwise(kinds), ("overhead", "margin"), ("delivery", "margin")]
+    for left, right in neighbours:
+        assert contrast(FILLS[left], FILLS[right]) >= 1.3
+    assert len({*FILLS.values(), LOSS}) == len(FILLS) + 1
 
 
 def test_each_font_file_has_a_family_name_of_its_own() -> None:

@@ -18,13 +18,14 @@ from weasyprint import HTML
 
 from catalog.web.charts import (
     Age,
-    MakeUp,
+    BarPart,
     MarginRow,
+    PriceBar,
     StripBlock,
     StripRow,
     margins,
     plan_strip,
-    price_makeup,
+    price_bar,
     receivables,
 )
 from catalog.web.charts.plan import _marks, lanes
@@ -32,7 +33,16 @@ from catalog.web.display import DisplaySettings, use
 
 SVG = "{http://www.w3.org/2000/svg}"
 START = datetime(2027, 2, 5, 11, tzinfo=UTC)
-TART = MakeUp("Plum tart", Decimal(40), Decimal(10), Decimal(2), Decimal(8), Decimal(4))
+KINDS = ("ingredients", "packaging", "labour", "overhead", "margin")
+
+
+def _bar(*values: Decimal | int) -> PriceBar:
+    parts = [BarPart(kind, kind.capitalize(), value) for kind, value in zip(KINDS, values, strict=True)]
+    return price_bar(parts, currency="USD")
+
+
+def _tart() -> PriceBar:
+    return _bar(10, 2, 8, 4, 16)
 
 
 def _at(hours: float) -> datetime:
@@ -41,8 +51,8 @@ def _at(hours: float) -> datetime:
 
 def _all() -> list[str]:
     return [
-        price_makeup([TART], currency="USD"),
-        price_makeup([]),
+        _tart().whole,
+        price_bar([]).whole,
         margins([MarginRow("Tart", Decimal("0.5"), Decimal("0.6"), Decimal("0.4"))]),
         margins([]),
         receivables([Age("Not due yet", 1200, 1)], currency="USD"),
@@ -78,15 +88,6 @@ def test_ids_differ_between_pictures_on_one_page() -> None:
     assert len(ids) == len(set(ids))
 
 
-def test_a_long_name_is_written_in_lines_that_leave_room_for_its_price() -> None:
-    long = MakeUp("Almond and raspberry squares on a half sheet", 5, 1, 1, 1, 1)
-    words = [text.text or "" for text in _read(price_makeup([long], currency="USD")).findall(f"{SVG}text")]
-    assert words[:4] == ["$5.00", "Almond and raspberry", "squares on a half", "sheet"]
-    short = _read(price_makeup([MakeUp("Squares", 5, 1, 1, 1, 1)], currency="USD"))
-    tall = _read(price_makeup([long], currency="USD"))
-    assert int(tall.get("height", "0")) - int(short.get("height", "0")) == 36
-
-
 def test_text_is_escaped() -> None:
     svg = receivables([Age('<script>"&', 1, 1)], currency="USD", title="<b>")
     assert "<script>" not in svg
@@ -103,32 +104,56 @@ def _bars(svg: str) -> list[tuple[Fraction, Fraction]]:
     return found
 
 
-def test_the_five_parts_are_drawn_in_order_and_fill_the_price() -> None:
-    bars = _bars(price_makeup([TART], currency="USD"))
+def test_the_parts_are_drawn_in_order_and_fill_the_price() -> None:
+    bars = _bars(_tart().whole)
     assert [width for _, width in bars] == [25, 5, 20, 10, 40]
     assert [x for x, _ in bars] == [0, 25, 30, 50, 60]
-    assert "Plum tart, $40.00: ingredients 25.0%, packaging 5.0%, labor 20.0%, overhead 10.0%, margin 40.0%." in (
-        _description(price_makeup([TART], currency="USD"))
+    assert "$40.00: Ingredients 25.0%, Packaging 5.0%, Labour 20.0%, Overhead 10.0%, Margin 40.0%." in (
+        _description(_tart().whole)
     )
+
+
+def test_no_words_stand_on_the_bar_and_each_part_has_its_stretch_for_the_row_that_names_it() -> None:
+    bar = _tart()
+    assert _read(bar.whole).findall(f".//{SVG}text") == []
+    assert "pattern" not in bar.whole
+    assert [_bars(track)[0] for track in bar.tracks] == _bars(bar.whole)
+    assert {_read(track).get("aria-hidden") for track in bar.tracks} == {"true"}
 
 
 money = st.decimals(min_value=0, max_value=1000, places=4)
 
 
-@given(money, money, money, money, money)
+@given(money, money, money, money, st.decimals(min_value=-1000, max_value=1000, places=4))
 def test_the_parts_of_any_price_fill_the_bar(
-    price: Decimal, ingredients: Decimal, packaging: Decimal, labor: Decimal, overhead: Decimal
+    ingredients: Decimal, packaging: Decimal, labor: Decimal, overhead: Decimal, margin: Decimal
 ) -> None:
-    line = MakeUp("Any", price, ingredients, packaging, labor, overhead)
-    bars = _bars(price_makeup([line], currency="USD"))
-    if any((price, ingredients, packaging, labor, overhead)):
-        assert abs(sum(width for _, width in bars) - 100) < Fraction(1, 50)
+    bars = _bars(_bar(ingredients, packaging, labor, overhead, margin).whole)
+    costs = [width for _, width in bars[:-1]] if margin < 0 else [width for _, width in bars]
+    if any((ingredients, packaging, labor, overhead)):
+        assert abs(sum(costs) - 100) < Fraction(1, 50)
+    assert all(0 <= x <= 100 and 0 <= width <= 100 for x, width in bars)
 
 
-def test_a_price_below_cost_says_by_how_much() -> None:
-    svg = price_makeup([MakeUp("Lantern", 9, 3, 1, 6, 2)], currency="USD")
-    assert "$3.00 below cost" in svg
-    assert "margin -33.3%" in _description(svg)
+def test_a_price_below_cost_is_drawn_as_a_loss_at_the_end_of_the_costs() -> None:
+    bar = _bar(3, 1, 6, 2, -3)
+    assert _bars(bar.tracks[-1]) == [(75, 25)]
+    assert "$9.00: Ingredients 33.3%" in _description(bar.whole)
+    assert "Margin -33.3%" in _description(bar.whole)
+
+
+def test_a_margin_names_its_floor_and_its_target_beside_their_marks() -> None:
+    """The floor over the bar, the target under it: the two never stand in each other's words, however near."""
+    row = MarginRow("Tart", Decimal("0.53"), Decimal("0.52"), Decimal("0.51"))
+    words = {text.text: int(text.get("y") or 0) for text in _read(margins([row])).findall(f"{SVG}text")}
+    assert words["floor 51.0%"] < words["target 52.0%"] - 30
+    assert "53.0%, on target" in words
+
+
+def test_a_margin_without_a_target_is_judged_by_the_floor() -> None:
+    verdicts = [MarginRow("", Decimal(margin), None, Decimal("0.4")).verdict for margin in ("0.41", "0.4", "0.39")]
+    assert verdicts == ["above floor", "at floor", "below floor"]
+    assert "target" not in _description(margins([MarginRow("All", Decimal("0.5"), None, Decimal("0.4"))]))
 
 
 @pytest.mark.parametrize(
@@ -145,6 +170,20 @@ def test_a_margin_is_judged_in_words(margin: str, verdict: str) -> None:
     row = MarginRow("Tart", Decimal(margin), Decimal("0.6"), Decimal("0.4"))
     assert row.verdict == verdict
     assert verdict in _description(margins([row]))
+
+
+def test_what_is_owed_stands_beside_its_age_over_its_bar() -> None:
+    texts = _read(receivables([Age("31 to 60 days late", 69201, 1)], currency="USD")).findall(f"{SVG}text")
+    assert [text.text for text in texts] == ["31 to 60 days late: $692.01"]
+
+
+def test_words_are_of_a_size_to_read_at_arms_length() -> None:
+    sizes = {int(size) for svg in _all() for size in re.findall(r'font-size="(\d+)"', svg)}
+    assert min(sizes) >= 15
+
+
+def test_nothing_is_striped() -> None:
+    assert not any("<pattern" in svg for svg in _all())
 
 
 def test_debts_share_one_scale() -> None:
@@ -189,7 +228,7 @@ def test_the_same_picture_prints_in_a_pdf() -> None:
     page = "".join(f"<div>{svg}</div>" for svg in _all())
     html = f'<html lang="en"><title>Pictures</title><style>svg {{ display: block; width: 100% }}</style>{page}</html>'
     text = " ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(HTML(string=html).write_pdf())).pages)
-    for words in ("Plum tart", "5: 40%", "below target", "$12.00", "Bases"):
+    for words in ("floor 40.0%", "target 60.0%", "below target", "$12.00", "Bases"):
         assert words in text
 
 

@@ -126,7 +126,7 @@ class TestFigures:
         assert "below floor 95%" in page
         problems = part(page, '<section class="issues stop"', "</section>")
         assert "is below your floor of 95" in problems
-        assert reverse("quote-what-if", args=[quote.pk]) in problems
+        assert f"{reverse('quote-price-check', args=[quote.pk])}#what-if" in problems
 
     def test_an_entry_that_the_figures_leave_out_is_a_problem_with_a_link_to_its_field(
         self, owner: Client, quote: Quote

@@ -1,6 +1,6 @@
 """Why this price: every figure opens to its sum, a sent quote by the prices it was sent with."""
 
-import re
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 import pytest
@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Pack
+from catalog.web.figure_rows import FigureRow
 from orders.quotes.models import Quote
 from orders.quotes.price_check.presenters import price_check_shown
 from orders.quotes.price_check.selectors import PriceCheck, price_check
@@ -17,21 +18,6 @@ from tests.factories import BY, NOW, draft_make, kitchen_make, user_make
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-
-
-def test_every_cost_of_a_line_opens_to_its_formula(client: Client) -> None:
-    kitchen_make()
-    quote = draft_make()
-    client.force_login(user_make())
-    page = client.get(reverse("quote-price-check", args=[quote.pk])).content.decode()
-    table = page[page.index("Price breakdown by product") :].split("</table>")[0]
-    heads = re.findall(r'<th scope="col"[^>]*>(.*?)</th>', table)
-    rows = re.findall(r'<tr><th scope="row">.*?</tr>', table, re.DOTALL)
-    assert len(rows) == quote.lines.count()
-    for row in rows:
-        figures = dict(zip(heads, re.findall(r"<t[hd] .*?</t[hd]>", row, re.DOTALL), strict=True))
-        closed = [head for head, figure in figures.items() if '<details class="why">' not in figure]
-        assert closed == ["Product", "Margin"]
 
 
 def checked(quote: Quote) -> PriceCheck:
@@ -44,7 +30,53 @@ def test_every_figure_of_a_line_opens_to_its_sum(quote: Quote) -> None:
         for figure in ("ingredients", "labour", "overhead", "cost", "unit_cost", "target_price", "amount", "margin"):
             assert line.how[figure].formula
     assert check.totals["total"].formula
-    assert "<svg" in price_check_shown(check).prices_chart
+
+
+def opened(rows: Iterable[FigureRow]) -> Iterator[FigureRow]:
+    for row in rows:
+        yield row
+        yield from opened(row.rows)
+
+
+def test_every_figure_of_the_page_opens_full_width_to_its_sum(quote: Quote) -> None:
+    shown = price_check_shown(checked(quote))
+    rows = list(opened([*shown.parts, *shown.products, *shown.order, *shown.ingredients]))
+    assert {row.name for row in rows if not row.opens} == {"Price before tax", "Markup on cost"}
+    assert all(row.how and row.how.sentence for row in rows if row.opens)
+
+
+def test_the_parts_of_the_bar_add_up_to_the_price_before_tax(quote: Quote) -> None:
+    check = checked(quote)
+    assert check.estimate is not None
+    totals = check.estimate.totals
+    assert [part.kind for part in check.parts][:4] == ["ingredients", "packaging", "labour", "overhead"]
+    assert [part.kind for part in check.parts][-2:] == ["extras", "margin"]
+    assert sum(part.amount for part in check.parts) == totals.revenue
+    assert check.parts[-1].amount == totals.revenue - totals.cost
+    assert next(part.amount for part in check.parts if part.kind == "extras") == pytest.approx(Decimal(18))
+    for part in check.parts[:4]:
+        assert sum(amount for _, amount in part.lines) == part.amount
+
+
+def test_the_page_says_price_per_guest_and_margin_against_the_floor_before_anything_else(client: Client) -> None:
+    kitchen_make()
+    quote = draft_make()
+    client.force_login(user_make())
+    page = client.get(reverse("quote-price-check", args=[quote.pk])).content.decode()
+    read = ("Total with tax", "Per guest", "Margin on products", "floor ", "<svg", ">What if<", 'id="products-head"')
+    places = [page.index(words) for words in read]
+    assert places == sorted(places)
+    row = page[page.index('<details class="figure-row">') :].split("</details>")[0]
+    assert "<summary>" in row
+    assert '<dl class="inputs">' in row
+
+
+def test_no_code_of_a_product_or_a_tax_is_shown_in_a_sum(quote: Quote) -> None:
+    check = checked(quote)
+    rows = opened([*price_check_shown(check).order, *price_check_shown(check).products])
+    words = {words for row in rows if row.how for pair in row.how.inputs for words in pair}
+    assert words.isdisjoint({line.estimated.product.code for line in check.lines})
+    assert {line.estimated.product.name for line in check.lines} <= words
 
 
 def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) -> None:
