@@ -24,6 +24,7 @@ from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.vessels.models import Vessel
 from catalog.web.access import BOOKKEEPER, ROLES
+from config.accounts.people import person_close
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
@@ -176,6 +177,7 @@ def _clients(links: list[str]) -> dict[str, Client]:
     clients["superuser"].force_login(User.objects.create_superuser("root person"))
     # Somebody whose two-step sign-in the owner can reset.
     second_factor_make(user_make(BOOKKEEPER, "person with a phone"), at=MOMENT)
+    person_close(user=user_make(BOOKKEEPER, "person who has left"), by=BY, at=MOMENT)
     for link in links:
         clients["customer"].get(urlsplit(link).path)
     for client in clients.values():

@@ -30,6 +30,9 @@ _TRACES: Final = ("config_browsersession", "catalog_trycount", "auditentry")
 #: An approval that the kitchen has to look at first is refused, and the wish for it is a message and a mail.
 _HELD: Final = re.compile(r"/q/\d+/approve/")
 _WISHES: Final = ("_message", "_outbox")
+#: A private link is shown in the answer that makes it, because it is stored nowhere.
+_SHOWN_ONCE: Final = re.compile(r"/quotes/\d+/links/new/")
+_LINKS: Final = ("orders_link",)
 #: What Django itself says of a request it refuses; answered with 400 or 413.
 _REFUSED_BY_DJANGO: Final = "django.security"
 #: Nothing does the outbox's work here, so whoever asks whether the service is ready hears that it is not: 503.
@@ -102,7 +105,7 @@ class Watch:
         self.statuses: dict[int, int] = {}
         self.slowest = 0.0
         self.accepted = 0
-        self._before = {but: digest(but) for but in (_TRACES, _TRACES + _WISHES)}
+        self._before = {but: digest(but) for but in (_TRACES, _TRACES + _WISHES, _TRACES + _LINKS)}
         self._wrote = False
         self._log = _Log()
         self._error = ""
@@ -197,7 +200,8 @@ class Watch:
             connection.check_constraints()
             return
         held = status == HTTPStatus.CONFLICT and _HELD.fullmatch(made.path)
-        but = _TRACES + _WISHES if held else _TRACES
+        shown = status == HTTPStatus.OK and _SHOWN_ONCE.fullmatch(made.path)
+        but = _TRACES + (_WISHES if held else _LINKS if shown else ())
         if digest(but) != self._before[but]:
             self._note(made, f"changed rows, answered {status}")
 
