@@ -134,7 +134,8 @@ def customer_inform(
     if way == "mail":
         customer = order.quote.inquiry.customer
         mail_address(customer.email, who=customer.name)
-        params["mail"] = quote_mail_ask("allergens_changed", order.quote, at=at, words=words).pk
+        asked = quote_mail_ask("allergens_changed", order.quote, at=at, words=words)
+        params["mail"] = asked.pk if asked else None
     elif not note.strip():
         raise CallNoteMissing()
     audit(order, INFORMED, by=by, at=at, note=note.strip(), params=params)

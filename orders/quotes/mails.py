@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.outbox.models import Outbox
+from orders.mail.addresses import can_be_written_to
 from orders.mail.services import mail_ask
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
@@ -84,12 +85,14 @@ QUOTE_MAILS: Final = {
 }
 
 
-def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") -> Outbox:
-    """Request a mail about a quote in the caller's transaction.
+def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") -> Outbox | None:
+    """Request a mail about a quote in the caller's transaction; None for a customer who has no address.
 
     Raises KeyError for a kind of mail that does not exist.
     """
     kind = QUOTE_MAILS[mail]
+    if not kind.to_kitchen and not can_be_written_to(quote.inquiry.customer.email):
+        return None
     return mail_ask(
         kind=KIND,
         payload={"mail": mail, "quote": quote.pk, "words": words},

@@ -9,7 +9,6 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from orders.documents.content import QuoteContent
-from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.untimed import Untimed, untimed
@@ -25,7 +24,6 @@ from orders.records.errors import (
     EmptyTable,
     EventPassed,
     InquiryClosed,
-    NoAddress,
     OrderError,
     ValidityPassed,
 )
@@ -116,8 +114,6 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
         yield InquiryClosed(what=str(inquiry))
     if not quote.lines.exists():
         yield EmptyTable(what=str(quote))
-    if not can_be_written_to(inquiry.customer.email):
-        yield NoAddress(who=inquiry.customer.name)
     if quote.valid_until is None or quote.valid_until <= at:
         yield ValidityPassed(what=str(quote))
     if inquiry.window_start <= at:

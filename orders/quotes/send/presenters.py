@@ -21,7 +21,6 @@ _REFUSALS: Final = {
         "inquiry",
     ),
     "empty_table": (marked("There are no products yet."), "table"),
-    "no_address": (marked("{customer} has no e-mail address for the quote."), "customer-edit"),
     "validity_passed": (marked("Its “Valid until” has passed."), "quote-terms"),
     "event_passed": (marked("The event's date and time have passed."), "inquiry-edit"),
     "message_unanswered": (

@@ -80,7 +80,7 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more, or not what was shown.
-    InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
+    InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         For that reason.
     MessageUnanswered

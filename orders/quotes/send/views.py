@@ -10,6 +10,8 @@ from django.utils.translation import gettext
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
+from orders.mail.addresses import can_be_written_to
+from orders.mail.presenters import link_reason
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.draft.allergens import unmet
@@ -18,6 +20,7 @@ from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
+from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
@@ -80,6 +83,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "reason": ReasonForm(),
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
+        "link_reason": _link_reason(check.quote),
     }
 
 
@@ -102,5 +106,13 @@ def _sent(request: HttpRequest, pk: int) -> bool:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
-    messages.success(request, gettext("Sent. The e-mail is on its way to the customer."))
+    reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
+    words = gettext("The e-mail is on its way to the customer.")
+    messages.success(request, gettext("Sent. %(what)s") % {"what": reason or words})
     return True
+
+
+def _link_reason(quote: Quote) -> str:
+    """Return why nothing is mailed to the customer; empty where a mail goes."""
+    customer = quote.inquiry.customer
+    return link_reason(name=customer.name, address=can_be_written_to(customer.email))

@@ -4,13 +4,17 @@ import json
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from decimal import Decimal
+from urllib.parse import urlsplit
 
 import pytest
+from django.test import Client
 
 from catalog.book.services import book_import
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from orders.approvals.links import link_create
 from orders.approvals.models import Approval
+from orders.approvals.presenters import link_address
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Customer
@@ -26,7 +30,6 @@ from orders.records.errors import (
     EmptyTable,
     EventPassed,
     InquiryClosed,
-    NoAddress,
     PriceChanged,
     TransitionNotAllowed,
     ValidityPassed,
@@ -34,7 +37,7 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, line_make, sent_make, table_make
+from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, line_make, pdf_stored, sent_make, table_make
 from tests.refusals import refused
 from tests.sending import quote_send_seen
 from tests.small_kitchen import small_book
@@ -101,6 +104,21 @@ def _two_addresses(quote: Quote) -> None:
     Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@fenwick.example, jon@fenwick.example")
 
 
+@pytest.mark.parametrize("spoil", [_no_address, _two_addresses])
+def test_a_customer_without_an_address_gets_a_link_to_be_handed_over_and_no_mail_waits(
+    spoil: Callable[[Quote], None],
+) -> None:
+    draft = draft_make()
+    spoil(draft)
+    quote = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
+    assert quote.status == "sent"
+    pdf_stored(quote)
+    assert not Outbox.objects.filter(kind="mail").exists()
+    assert not Outbox.objects.filter(status=Outbox.Status.FAILED).exists()
+    token = link_create(quote_id=quote.pk, at=NOW)
+    assert Client().get(urlsplit(link_address(token)).path, follow=True).status_code == 200
+
+
 def _ran_out(quote: Quote) -> None:
     Quote.objects.filter(pk=quote.pk).update(valid_until=NOW)
 
@@ -131,8 +149,6 @@ def factories_changed() -> None:
     ("spoil", "error", "word"),
     [
         (_empty, EmptyTable, "Add a product"),
-        (_no_address, NoAddress, "e-mail address"),
-        (_two_addresses, NoAddress, "e-mail address"),
         (_ran_out, ValidityPassed, "later date"),
         (_event_over, EventPassed, "Correct the date"),
         (_closed, InquiryClosed, "Reopen it"),

@@ -86,10 +86,17 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     assert Quote.objects.get(pk=quote.pk).status == "sent"
 
 
+def test_without_an_address_the_page_says_so_and_the_link_is_copied(owner: Client, quote: Quote) -> None:
+    quote.inquiry.customer.__class__.objects.update(email="")
+    assert "No e-mail address is entered for" in page_of(owner, "quote-send", quote)
+    page = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote), follow=True).content.decode()
+    assert "Sent. No e-mail address is entered for" in page
+    assert "on its way to the customer" not in page
+
+
 @pytest.mark.parametrize(
     ("change", "wording"),
     [
-        (lambda quote: quote.inquiry.customer.__class__.objects.update(email=""), "has no e-mail address"),
         (lambda quote: quote.lines.all().delete(), "There are no products yet."),
         (lambda quote: Quote.objects.update(valid_until=NOW - timedelta(days=1)), "has passed"),
         (
