@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from catalog.cooling.cycles import rule_for
+from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
@@ -13,6 +14,7 @@ from catalog.cooling.warm_parts import goes_on_warm, open_heat, warm_lines
 from catalog.recipes.perishables import room_safe, unsourced
 from catalog.records.reasons import Reason
 from costing.chilling import (
+    HOT_C,
     ICE_BATH,
     ICE_WATER_C,
     LONGEST_MIN,
@@ -129,7 +131,8 @@ def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> 
     NotWorkedOut
         When nobody said in what a hot batch cools, it does not fit, or a station's air or a cold stage is missing.
     """
-    return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in _starts(recipe)]
+    starts = (at for at in _starts(recipe) if not goes_on_later(recipe.steps, at, book))
+    return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in starts]
 
 
 def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) -> CoolingCycle:
@@ -137,16 +140,21 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     vessel = _vessel_of(recipe, after, book)
     fill, notes = _fill(recipe, after, vessel, float(made.amount), food)
     surroundings = fill.vessel.surroundings()
-    rule = rule_for(recipe, after, book.kitchen.described)
+    begins = since_cold(recipe.steps, at, book)
+    heated = any(is_hot_at(step, HOT_C) for step in recipe.steps[begins:at])
+    rule = rule_for(recipe, after, book.kitchen.described, heated=heated)
+    before = hot_before(made, at, float(after.leaves_c or 0), rule, begins=begins)
     staged = stages_after(made, at, surroundings, book)
-    bare = Plan(fill.body, food, float(after.leaves_c or 0), (), rule, surroundings, fill=fill)
+    bare = Plan(fill.body, food, float(after.leaves_c or 0), (), rule, surroundings, fill=fill, hot_before_min=before)
     if after.ice_bath:
         staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
     stages = tuple(stage for _, stage in staged)
-    plan = Plan(fill.body, food, bare.initial_c, tuple(stage.stage for stage in stages), rule, surroundings, fill=fill)
-    return CoolingCycle(recipe, after, stages, staged[-1][0], plan, mixture, tuple(notes))
+    plan = replace(bare, stages=tuple(stage.stage for stage in stages))
+    return CoolingCycle(
+        recipe, after, stages, staged[-1][0], plan, mixture, (*notes, *heat_notes(after, before)), heated
+    )
 
 
 def _vessel_of(recipe: Recipe, after: Step, book: Book) -> Vessel:

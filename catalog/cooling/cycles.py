@@ -4,11 +4,12 @@ from contextlib import suppress
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, contents_at
+from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
-from catalog.cooling.warm_products import heated_in, warm_contents, warm_starts
+from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
@@ -38,7 +39,8 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    stated = [at for at, step in enumerate(product.steps) if step.leaves_c is not None]
+    steps, book = product.steps, mixtures.book
+    stated = [at for at, step in enumerate(steps) if step.leaves_c is not None and not goes_on_later(steps, at, book)]
     found = {at: _cycle(product, at, mixtures, warmed=False) for at in stated}
     for at in warm_starts(product, mixtures).at:
         with suppress(NotWorkedOut):
@@ -70,18 +72,29 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool)
         raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     heated = heated_in(product, at, staged[-1][0], mixtures)
+    rule = rule_for(product, after, book.kitchen.described, heated=heated)
+    top = _top(contents, height_mm)
+    start_c = contents.initial_c if top is None else max(contents.initial_c, top.initial_c)
     plan = Plan(
         body=body_in(mold, height_mm * contents.share),
         food=contents.food,
         initial_c=contents.initial_c,
         stages=tuple(stage.stage for _, stage in staged),
-        rule=rule_for(product, after, book.kitchen.described, heated=heated),
+        rule=rule,
         surroundings=surroundings,
-        top=_top(contents, height_mm),
+        top=top,
+        hot_before_min=_hot_before(made, (at, staged[-1][0]), start_c, rule, mixtures),
     )
     stages = tuple(stage for _, stage in staged)
-    notes, recipes = (*odd, *contents.notes), contents.recipes
+    notes, recipes = (*odd, *contents.notes, *heat_notes(after, plan.hot_before_min)), contents.recipes
     return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, heated, recipes)
+
+
+def _hot_before(made: Made, span: tuple[int, int], start_c: float, rule: Rule, mixtures: RecipeMixtures) -> float:
+    at, last = span
+    begins = since_cold(made.of.steps, at, mixtures.book)
+    parts = hot_parts(made.of, begins, last, mixtures) if isinstance(made.of, Product) else ()
+    return hot_before(made, at, start_c, rule, begins=begins, parts=parts)
 
 
 def product_load(product: Product) -> Fraction:

@@ -27,6 +27,11 @@ class MissingShown:
 #: Code of a reason -> its words.
 SENTENCES: Final[Sentences] = {
     "no_cold_stage": "No stay in the cold follows “{step}”. Add a chill step, and say in which refrigerator.",
+    "hot_before": (
+        "“{step}” leaves it at {start_c:warm}, and its steps do not show that it was at {to_c:warm} within"
+        " {minutes:duration} of {from_c:warm}: the limits run from when it left the heat. Enter the minutes of the"
+        " steps since then, or “Leaves at” at the step that heats it."
+    ),
     "bath_ends_warm": (
         "The ice bath after “{step}” ends at {to_c:warm}, and no stay in the cold follows. Add a chill step, or let the"
         " ice bath go on until it is cold."
@@ -91,6 +96,9 @@ SENTENCES: Final[Sentences] = {
     "start_follows": (
         "No step says how warm it is once {hot:joined} went in, so {start_c:warm} follows from what goes in: each as"
         " warm as it goes in, mixed by heat capacity. Measure it, and enter “Leaves at”, to go by that."
+    ),
+    "since_heat": (
+        "By its steps it left the heat {minutes:duration} before the end of “{step}”: the limits count from then."
     ),
     "whole_from_start": (
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."

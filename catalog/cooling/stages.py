@@ -102,7 +102,7 @@ def stages_after(made: Made, start: int, surroundings: Surroundings, book: Book)
 def _stages(made: Made, start: int, surroundings: Surroundings, book: Book) -> Iterator[Staged]:
     cold = False
     for at, step in enumerate(made.of.steps[start + 1 :], start + 1):
-        station = None if step.station is None else book.station(step.station)
+        station = station_of(step, book)
         in_cold = is_cold(step, station)
         if step.leaves_c is not None or (cold and not in_cold):
             break
@@ -117,6 +117,11 @@ def _stages(made: Made, start: int, surroundings: Surroundings, book: Book) -> I
 def ends_cold(staged: list[Staged]) -> bool:
     """Return whether the last stage is a cold one."""
     return bool(staged) and is_cold(staged[-1][1].step, staged[-1][1].station)
+
+
+def station_of(step: Step, book: Book) -> Station | None:
+    """Return where a step is done; None where it has no station."""
+    return None if step.station is None else book.station(step.station)
 
 
 def is_cold(step: Step, station: Station | None) -> bool:

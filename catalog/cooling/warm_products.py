@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from catalog.cooling.contents import Contents, Top, part_at
+from catalog.cooling.hot_before import HotPart, is_hot_at, minutes_between
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.stages import is_cold
+from catalog.cooling.stages import Made, is_cold
 from catalog.cooling.warm_parts import Warm, goes_on_warm, warm_part
 from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
@@ -93,6 +95,32 @@ def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:
         return False
     heated = any(each.kind in HEATING for each in recipe.steps) or warm_part(code, mixtures) is not None
     return heated or (found.celsius or 0) >= HOT_C
+
+
+def hot_parts(product: Product, begins: int, last: int, mixtures: RecipeMixtures) -> Iterator[HotPart]:
+    """Yield the components that come hot at steps from ``begins`` to ``last``, with how long they had left the heat."""
+    for place, codes in _joins(product).items():
+        for code in codes if begins <= place <= last else ():
+            if _comes_hot(code, product.steps[place], mixtures):
+                yield HotPart(place, _out_of_heat(product, code, place, mixtures))
+
+
+def _out_of_heat(product: Product, code: str, place: int, mixtures: RecipeMixtures) -> float | None:
+    """Return how long a component had left the heat when it goes in hot [min]; None where its steps do not say it.
+
+    What was cooled as a batch was judged there, and what is mixed from hot components left the heat as it was mixed.
+    """
+    found, warm = _goes_in(code, product.steps[place], mixtures, on_cold=False), warm_part(code, mixtures)
+    if found is None or warm is None or warm.recipe.code != code or warm.step.kind in HEATING:
+        return 0.0
+    if found.celsius is None or found.celsius >= HOT_C:
+        return 0.0
+    recipe = warm.recipe
+    units = next((fill.amount.grams(mixtures.book.kitchen.cup) for fill in product.fill if fill.recipe == code), 0)
+    made, last = Made(recipe, Fraction(units) * (product.load or 1) / 1000), recipe.steps.index(warm.step)
+    heats = [at for at, step in enumerate(recipe.steps[:last]) if is_hot_at(step, HOT_C)]
+    since = minutes_between(made, heats[-1], last) if heats else 0.0
+    return since + float(warm.step.hold_max or 0) if since else None
 
 
 @dataclass(slots=True)

@@ -17,7 +17,7 @@ from costing.chilling.layers import contact_c
 from costing.chilling.lobatto import Floats
 from costing.chilling.plans import Plan, lengthened
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, at_point
-from costing.chilling.verdicts import LegRange, leg_ranges, rule_limits
+from costing.chilling.verdicts import LegRange, Times, leg_ranges, rule_limits
 
 LayerName = Literal["lower", "upper"]
 _NAMES: tuple[LayerName, ...] = ("lower", "upper")
@@ -110,8 +110,15 @@ def _report(plan: Plan, timeline: Timeline, track: Track, row: int, begins: tupl
         peak_minute=float(track.grid[within][peak] - since),
         warmest_c=warmest,
         above_cold=Range(fast, likely, slow, ()),
-        legs=leg_ranges(plan, *ends, initial_c=min(warmest, _clock_c(plan)) if begin_c < other_c else warmest),
+        legs=_legs(plan, ends, warmest, cold=begin_c < other_c),
     )
+
+
+def _legs(plan: Plan, ends: Sequence[Times], warmest: float, *, cold: bool) -> tuple[LegRange, ...]:
+    """Return the legs of a layer: the clock of the cold one starts at minute 0, whatever the other had before."""
+    if not cold:
+        return leg_ranges(plan, *ends, initial_c=warmest)
+    return leg_ranges(plan, *ends, initial_c=min(warmest, _clock_c(plan)), hot_before_min=0.0)
 
 
 def _clock_c(plan: Plan) -> float:

@@ -49,6 +49,9 @@ class Plan:
         A layer that lies on it, within the body's height; food and temperature are then those of what is below.
     fill : Fill or None
         The vessels it stands in, where it is a batch.
+    hot_before_min : float
+        How long it had left the heat at minute 0 [min], where it is below the rule's first temperature by then: the
+        clock of every leg from there has run for as long.
     """
 
     body: Body
@@ -59,6 +62,7 @@ class Plan:
     surroundings: Surroundings = UNCOVERED
     top: Layer | None = None
     fill: Fill | None = None
+    hot_before_min: float = 0.0
 
     @property
     def cold_c(self) -> float:

@@ -228,11 +228,11 @@ Times = Callable[[float], float | None]
 """Temperature [°C] -> when a point first falls through it [min]; None when it begins below or never does."""
 
 
-def results(profile: Profile, initial_c: float, times: Times) -> tuple[LegResult, ...]:
+def results(profile: Profile, initial_c: float, times: Times, *, hot_before_min: float = 0.0) -> tuple[LegResult, ...]:
     """Check a cooling point against every leg of a profile.
 
-    For a point that begins below the leg's start temperature the clock starts at minute 0, because the time before is
-    not known.
+    For a point that begins below the leg's start temperature the clock has run since it left the heat: for
+    `hot_before_min` at minute 0. A leg whose end lies before minute 0 counts as long as all of that: it took no longer.
 
     Parameters
     ----------
@@ -242,16 +242,20 @@ def results(profile: Profile, initial_c: float, times: Times) -> tuple[LegResult
         Temperature at minute 0 [°C].
     times : callable
         When the point falls through a temperature.
+    hot_before_min : float, optional
+        How long it had left the heat at minute 0 [min].
 
     Returns
     -------
     tuple of LegResult
         One for each leg.
     """
-    return tuple(LegResult(leg, _lasted(leg, initial_c, times)) for leg in profile.legs)
+    return tuple(LegResult(leg, _lasted(leg, initial_c, times, hot_before_min)) for leg in profile.legs)
 
 
-def due_times(legs: Sequence[Leg], reached: Times = lambda _: None) -> list[tuple[float, float]]:
+def due_times(
+    legs: Sequence[Leg], reached: Times = lambda _: None, *, hot_before_min: float = 0.0
+) -> list[tuple[float, float]]:
     """Return by when each limit of a rule has to be reached, counted from the start of cooling.
 
     A leg that begins colder than the first one begins when that temperature was reached; where that is not known it is
@@ -263,6 +267,8 @@ def due_times(legs: Sequence[Leg], reached: Times = lambda _: None) -> list[tupl
         The rule's legs.
     reached : callable, optional
         When a temperature was measured to be reached [min]; None where it was not.
+    hot_before_min : float, optional
+        How long it had left the heat at the start of cooling [min].
 
     Returns
     -------
@@ -272,7 +278,7 @@ def due_times(legs: Sequence[Leg], reached: Times = lambda _: None) -> list[tupl
     found: list[tuple[float, float]] = []
     hottest = legs[0].from_c if legs else None
     for leg in legs:
-        begins: float | None = 0.0
+        begins: float | None = 0.0 if leg.from_c is None else -hot_before_min
         if leg.from_c is not None and hottest is not None and leg.from_c < hottest:
             begins = reached(leg.from_c)
             begins = found[-1][1] if begins is None else begins
@@ -280,7 +286,9 @@ def due_times(legs: Sequence[Leg], reached: Times = lambda _: None) -> list[tupl
     return found
 
 
-def _lasted(leg: Leg, initial_c: float, times: Times) -> float | None:
+def _lasted(leg: Leg, initial_c: float, times: Times, hot_before_min: float) -> float | None:
     end = 0.0 if initial_c < leg.to_c else times(leg.to_c)
-    start = 0.0 if leg.from_c is None or initial_c < leg.from_c else times(leg.from_c)
+    start: float | None = 0.0
+    if leg.from_c is not None:
+        start = -hot_before_min if initial_c < leg.from_c else times(leg.from_c)
     return None if start is None or end is None else end - start

@@ -186,7 +186,9 @@ def _sizes(plan: Plan, sized: Callable[[float], Plan], present_mm: float) -> Siz
         plans = [(sized(sizes[at]), point) for point, at in wanted]
         found = _times(plans)
         for (point, at), (other, _), times in zip(wanted, plans, found, strict=True):
-            met = all(each.met for each in results(plan.rule, plan.case.hottest_c, times.__getitem__))
+            before, hottest_c = plan.hot_before_min, plan.case.hottest_c
+            legs = results(plan.rule, hottest_c, times.__getitem__, hot_before_min=before)
+            met = all(each.met for each in legs)
             met = met and _layers_met(other, point)
             between[point] = _narrowed(*between[point], at, met)
     likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())

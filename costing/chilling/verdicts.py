@@ -57,7 +57,13 @@ def rule_limits(plan: Plan) -> list[float]:
 
 
 def leg_ranges(
-    plan: Plan, fast: Times, likely: Times, slow: Times, *, initial_c: float | None = None
+    plan: Plan,
+    fast: Times,
+    likely: Times,
+    slow: Times,
+    *,
+    initial_c: float | None = None,
+    hot_before_min: float | None = None,
 ) -> tuple[LegRange, ...]:
     """Check a plan's rule at both ends of the range and as given.
 
@@ -73,6 +79,8 @@ def leg_ranges(
         The same at the slow end [min].
     initial_c : float or None, optional
         Where the clock starts [°C]; None: the warmest of the plan at minute 0.
+    hot_before_min : float or None, optional
+        How long it had left the heat at minute 0 [min]; None: as the plan says.
 
     Returns
     -------
@@ -80,7 +88,9 @@ def leg_ranges(
         One for each leg.
     """
     begins = plan.case.hottest_c if initial_c is None else initial_c
-    each = (results(plan.rule, begins, times.__getitem__) for times in (fast, likely, slow))
+    before = plan.hot_before_min if hot_before_min is None else hot_before_min
+    ends = (fast, likely, slow)
+    each = (results(plan.rule, begins, times.__getitem__, hot_before_min=before) for times in ends)
     return tuple(LegRange(leg, *found) for leg, *found in zip(plan.rule.legs, *each, strict=True))
 
 

@@ -17,7 +17,7 @@ from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, moment_of
 from orders.cooling_log.plans import plan_of
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Units, hot_batches
+from orders.quotes.cooling.amounts import Units, hot_batches
 
 #: Most orders of which the plan is computed: each is computed by itself, in about a millisecond; own choice.
 MOST: Final = 60

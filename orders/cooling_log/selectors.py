@@ -18,7 +18,8 @@ from orders.cooling_log.making_days import units_of
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Broken, Item, Judgement, hot_batches, judge, overrides_of, parts_of
+from orders.quotes.cooling.amounts import hot_batches, parts_of
+from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "unknown", "cooling", "met", "not_met"]

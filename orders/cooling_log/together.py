@@ -14,7 +14,8 @@ from catalog.kitchen.selectors import local_day
 from costing.contract import Book
 from orders.cooling_log.making_days import makings, planned_ends, units_of, zone_of
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Broken, Item, Units, batch_amounts, hot_batches, judge
+from orders.quotes.cooling.amounts import Units, batch_amounts, hot_batches
+from orders.quotes.cooling.selectors import Broken, Item, judge
 from orders.records.states import ORDERS_AHEAD
 
 #: How many days apart two orders may be handed over whose batches can be made on one day; own choice.

@@ -13,7 +13,7 @@ from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
-from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
+from costing.chilling import ICE_BATH, Plan, Trial, Verdict, due_times
 from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
@@ -163,7 +163,7 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
     """Write one cooling of a batch that leaves the heat at ``ends``."""
     cycle, trial = times.cycle, times.trial
-    limits = tuple(_limits(cycle.plan.rule, cycle.plan.initial_c, ends))
+    limits = tuple(_limits(cycle.plan, ends))
     verdict = _verdict(trial)
     marked = verdict != _MET and trial.verdict != "untimed"
     if together and not marked:
@@ -212,10 +212,10 @@ def _bath_end(stage: CycleStage) -> str:
     return f"{until}for about {display.duration(stage.minutes)}"
 
 
-def _limits(rule: Profile, initial_c: float, ends: datetime | None) -> Iterator[str]:
+def _limits(plan: Plan, ends: datetime | None) -> Iterator[str]:
     """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
-    for limit_c, minutes in due_times(rule.legs):
-        if initial_c > limit_c:
+    for limit_c, minutes in due_times(plan.rule.legs, hot_before_min=plan.hot_before_min):
+        if plan.initial_c > limit_c:
             yield f"{display.temperature(limit_c)} {_by(minutes, ends)}"
 
 

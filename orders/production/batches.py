@@ -11,7 +11,7 @@ from costing.contract import Recipe as Values
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, step_place, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
-from orders.quotes.cooling.selectors import batch_amounts
+from orders.quotes.cooling.amounts import batch_amounts
 
 #: Key of an order -> code of a recipe -> how much of it the order takes [g].
 Takes = Mapping[int, Mapping[str, Fraction]]

@@ -8,7 +8,8 @@ from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Item, batch_amounts
+from orders.quotes.cooling.amounts import batch_amounts
+from orders.quotes.cooling.selectors import Item
 
 #: For each line of an order, in their order, what is not measured yet.
 LineMarks = list[list[CoolingMark]]

@@ -105,10 +105,10 @@ def _stage(stage: CycleStage) -> str:
 
 def _limits(cycle: CoolingCycle, by: str) -> str:
     """Write by when it is down at each limit, counted from the step it leaves, and who measures it."""
-    rule, begins = cycle.plan.rule, cycle.plan.initial_c
+    begins, before = cycle.plan.initial_c, cycle.plan.hot_before_min
     due = [
         f"{display.temperature(limit_c)} within {display.duration(minutes)}"
-        for limit_c, minutes in due_times(rule.legs)
+        for limit_c, minutes in due_times(cycle.plan.rule.legs, hot_before_min=before)
         if begins > limit_c
     ]
     words = ", ".join(due) or f"{display.temperature(cycle.plan.cold_c)}, as fast as it can be cooled"

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
-from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced, books_unpriced
-from catalog.cooling.batch_reports import BatchCold, batch_colds
+from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import (
@@ -25,12 +23,13 @@ from catalog.records.versions import version_mark
 from costing.chilling import COLD_C, NOT_MET, Leg, Trial
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
-from costing.requirements.compiled_book import compile_book
-from costing.requirements.workings import ExactWorkings
+from orders.quotes.cooling.amounts import Units, hot_batches, parts_of
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
 NO_SOURCE: Final = "no_source"
+#: Reasons that stop a product although nothing in it may be hot at the time.
+_STOPS: Final = frozenset({NO_SOURCE, "hot_before"})
 
 
 class Item(NamedTuple):
@@ -68,8 +67,6 @@ class Broken:
     parts: int = 1
 
 
-#: Code of a product -> units of it.
-Units = Mapping[str, int]
 Key = TypeVar("Key")
 
 
@@ -106,11 +103,6 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
         )
         for key, units in tables.items()
     }
-
-
-def hot_batches(units: Units, book: Book) -> tuple[BatchCold, ...]:
-    """Return the batches that a table takes hot, at its size; no query."""
-    return tuple(batch_colds(batch_amounts(units, book), book))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,9 +146,12 @@ def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
 
 
 def _stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
-    """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing."""
-    unsourced = frozenset(code for code, one in missing.items() if one.reason.code == NO_SOURCE)
-    return products_hot(missing, book) | unsourced
+    """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing.
+
+    So does cooked food of which the steps do not show when it left the heat.
+    """
+    stops = frozenset(code for code, one in missing.items() if one.reason.code in _STOPS)
+    return products_hot(missing, book) | stops
 
 
 def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
@@ -177,15 +172,6 @@ def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book)
 def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
     each = list(found)
     return Judgement(tuple(one for _, one in each if one is not None), frozenset(item for item, _ in each))
-
-
-def batch_amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
-    """Return the recipes that a table takes, with their grams [g], users first."""
-    compiled = compile_book(book)
-    places = {code: compiled.product_at[code] for code in units if code in compiled.product_at}
-    lines = tuple(compiled.line_demand(place, units[code]) for code, place in sorted(places.items()))
-    demand = ExactWorkings(compiled, compiled.exact, lines, date.min).demand[0]
-    return [(compiled.recipes[row].code, batch.grams) for row, batch in sorted(demand.items())]
 
 
 def _products(
@@ -267,12 +253,6 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
         missing=one.missing,
         parts=parts_of(one),
     )
-
-
-def parts_of(one: BatchCold) -> int:
-    """Return in how many vessels an amount cools at once, over all its batches: each is measured for itself."""
-    fills = (each.cycle.plan.fill for each in one.times)
-    return one.batches.count * max((fill.count for fill in fills if fill is not None), default=1)
 
 
 def _fails(found: Trial) -> bool:

@@ -11,11 +11,11 @@ from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
+from orders.quotes.cooling.amounts import Units
 from orders.quotes.cooling.selectors import (
     Broken,
     Item,
     RuledTable,
-    Units,
     item_of,
     overrides_of,
     overrides_version,

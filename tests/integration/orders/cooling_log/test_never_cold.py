@@ -10,7 +10,8 @@ from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product
 from catalog.rates.models import Station
-from orders.quotes.cooling.selectors import broken, hot_batches, ruled_now
+from orders.quotes.cooling.amounts import hot_batches
+from orders.quotes.cooling.selectors import broken, ruled_now
 from orders.quotes.send.services import quote_send
 from orders.records.errors import NeverColdByNow
 from tests.batch_kitchen import batch_kitchen_make

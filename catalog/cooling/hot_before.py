@@ -1,0 +1,104 @@
+"""How long what begins to cool had left the heat: known from the steps before, or not known."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.stages import Made, is_cold, station_of
+from catalog.records.reasons import Reason
+from costing.chilling import LUKEWARM_C
+from costing.chilling import Profile as Rule
+from costing.contract import Book, Step
+from costing.contract.steps import HEATING
+from costing.timing.steps import clock_minutes
+
+#: A temperature entered as a limit itself may differ from it by its rounding [°C].
+_ROUNDING = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class HotPart:
+    """A component that comes hot: the place of the step at which it goes in, and how long it had left the heat [min].
+
+    ``minutes`` is None where nothing says it.
+    """
+
+    at: int
+    minutes: float | None
+
+
+def hot_before(
+    made: Made, at: int, start_c: float, rule: Rule, *, begins: int = 0, parts: Iterable[HotPart] = ()
+) -> float:
+    """Return how long cooked food had left the heat where a step leaves it [min]; 0 where it is still hot then.
+
+    ``start_c`` is how warm it is then [°C], ``begins`` the place of the first step since it was in the cold. Work and
+    waits after the last step that heats count, so the clock does not start anew at a later step.
+
+    Raises
+    ------
+    NotWorkedOut
+        When the steps do not say it, or only that it may have passed the first limit too late.
+    """
+    first = rule.legs[0] if rule.legs else None
+    step = made.of.steps[at]
+    if first is None or first.from_c is None or start_c >= first.from_c - _ROUNDING or step.kind in HEATING:
+        return 0.0
+    found = _longest(made, at, first.from_c, begins, parts)
+    passed = start_c <= max(first.to_c, LUKEWARM_C)
+    if found is None or (passed and found > first.minutes):
+        limits = {"from_c": first.from_c, "to_c": first.to_c, "minutes": first.minutes}
+        raise NotWorkedOut("hot_before", made.kind, made.of.code, step=str(step), start_c=start_c, **limits)
+    return found
+
+
+def _longest(made: Made, at: int, hot_c: float, begins: int, parts: Iterable[HotPart]) -> float | None:
+    """Return the longest time since the last step that heats it, or since a part went in hot after that."""
+    steps = made.of.steps
+    heats = [place for place in range(begins, at) if is_hot_at(steps[place], hot_c)]
+    last = heats[-1] if heats else -1
+    each = [part for part in parts if part.at > last]
+    if any(part.minutes is None for part in each):
+        return None
+    # What goes in hot only later, while it cools, had not left the heat yet.
+    found = [(part.minutes or 0) + minutes_between(made, part.at, at) if part.at <= at else 0.0 for part in each]
+    if heats:
+        since, bath = minutes_between(made, last, at), steps[last].bath_min
+        # No food gets colder in no time, and nobody states how long an ice bath is that goes by temperature.
+        if (steps[last].ice_bath and bath is None) or not (since or bath):
+            return None
+        found.append(since + float(bath or 0))
+    return max(found, default=None)
+
+
+def heat_notes(after: Step, minutes: float) -> tuple[Reason, ...]:
+    """Return the remark on what had left the heat before the step after which it cools [min]; none where it had not."""
+    return (Reason("since_heat", {"step": str(after), "minutes": minutes}),) if minutes else ()
+
+
+def is_hot_at(step: Step, hot_c: float) -> bool:
+    """Return whether a step heats, or leaves what it makes as warm as that [°C]."""
+    return step.kind in HEATING or (step.leaves_c is not None and float(step.leaves_c) >= hot_c - _ROUNDING)
+
+
+def minutes_between(made: Made, first: int, last: int) -> float:
+    """Return the minutes from the end of one step to the end of a later one, with the least waits between [min]."""
+    steps = made.of.steps
+    waits = sum(float(step.wait_min or 0) for step in steps[first:last])
+    return waits + sum(float(clock_minutes(step, 1, made.amount)) for step in steps[first + 1 : last + 1])
+
+
+def goes_on_later(steps: Sequence[Step], at: int, book: Book) -> bool:
+    """Return whether how warm it is is stated anew before any cold: it is judged from there."""
+    for step in steps[at + 1 :]:
+        if step.leaves_c is not None:
+            return True
+        if is_cold(step, station_of(step, book)):
+            return False
+    return False
+
+
+def since_cold(steps: Sequence[Step], at: int, book: Book) -> int:
+    """Return the place of the first step, up to one, since what is made was in the cold."""
+    cold = (place for place in range(at - 1, -1, -1) if is_cold(steps[place], station_of(steps[place], book)))
+    return next(cold, -1) + 1
