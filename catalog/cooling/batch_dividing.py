@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 from typing import Final
 
 from catalog.book.known import KnownByBook
@@ -22,10 +23,12 @@ MOST = 12
 class Dividing:
     """The fewest batches that keep the rule, and the fewest vessels of those that are owned; None where none do.
 
-    They keep it at the slow end of the estimate too.
+    They keep it at the slow end of the estimate too. ``minutes`` is how long it takes until the last of these batches
+    is cold, at the slow end, where each waits until the vessels of one before it are free [min].
     """
 
     batches: int | None = None
+    minutes: float = 0.0
     vessels: int | None = None
     vessel: str = ""
 
@@ -48,13 +51,25 @@ def _dividing(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> Divi
     book, now = mixtures.book, batches_of(recipe, grams, mixtures.book)
     kg = grams / 1000
     batches = _first(range(now.count + 1, MOST + 1), lambda count: _keeps(recipe, kg / count, mixtures))
+    minutes = 0.0 if batches is None else _in_turn(recipe, kg / batches, batches, mixtures)
     names = {step.vessel for step in recipe.steps if step.vessel is not None}
-    if len(names) != 1:
-        return Dividing(batches)
+    owned = book.vessel(next(iter(names))).owned if len(names) == 1 else None
+    if owned is None:
+        return Dividing(batches, minutes)
     (name,) = names
-    owned = range(2, min(book.vessel(name).owned, MOST) + 1)
-    vessels = _first(owned, lambda count: _keeps(_over(recipe, count), now.each_kg, mixtures))
-    return Dividing(batches, vessels, name)
+    vessels = _first(range(2, min(owned, MOST) + 1), lambda count: _keeps(_over(recipe, count), now.each_kg, mixtures))
+    return Dividing(batches, minutes, vessels, name)
+
+
+def _in_turn(recipe: Recipe, kg: Fraction, count: int, mixtures: RecipeMixtures) -> float:
+    """Return the minutes until the last of some batches is cold, at the slow end: as many at once as vessels allow."""
+    longest = 0.0
+    for cycle in batch_cycles(recipe, kg, mixtures.mixture(recipe.code), mixtures.book):
+        each, fill = trial(cycle.plan).cold_slow or 0.0, cycle.plan.fill
+        owned = None if cycle.after.vessel is None else mixtures.book.vessel(cycle.after.vessel).owned
+        at_once = 1 if owned is None or fill is None else max(1, owned // fill.count)
+        longest = max(longest, each * ceil(count / at_once))
+    return longest
 
 
 def _first(counts: Iterable[int], keeps: Callable[[int], bool]) -> int | None:

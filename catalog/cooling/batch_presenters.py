@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from catalog.cooling.batches import Batches
+from catalog.cooling.batches import Batches, bath_ice_kg
 from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.words import length
 from catalog.web import display
@@ -12,6 +12,17 @@ from catalog.web.display.handy import weighed
 def mass_words(grams: Fraction) -> str:
     """Write a mass as the kitchen's scale shows it."""
     return weighed(grams, pounds=display.current().measures == "us")
+
+
+def ice_words(kg: float) -> str:
+    """Write how much ice a bath melts, up to what a scale shows; the room melts some more."""
+    return f"{mass_words(Fraction(kg) * 1000)} of ice or more"
+
+
+def bath_ice_words(cycle: CoolingCycle) -> str:
+    """Write how much ice the ice bath of a batch takes; empty without one."""
+    kg = bath_ice_kg(cycle)
+    return "" if kg is None else ice_words(kg)
 
 
 def batches_words(batches: Batches) -> str:

@@ -9,7 +9,7 @@ from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.remedies import Remedies, Remedy, airs
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.records.reasons import Reason
-from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, trial, trials, vessels_needed
+from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, ice_kg, trial, trials, vessels_needed
 from costing.chilling.batches import BatchRemedy, batch_remedies, is_usable
 from costing.contract import Book, Recipe, Vessel
 
@@ -24,30 +24,41 @@ def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None 
     ``batches`` is the amount it is of, for smaller ones. Each is tried with the stages it would then cool through.
     """
     stirred = cycle.after.kind not in ("bake", "freeze")
-    owned = book.vessel(cycle.after.vessel or "").owned
+    owned, every = book.vessel(cycle.after.vessel or "").owned, cycle.after.stir_min
     found = list(_smaller(cycle, batches, book))
-    for one in batch_remedies(cycle.plan, stirred=stirred):
+    # What is stirred more often already is not stirred less to help.
+    at_least = None if every is None or not cycle.after.ice_bath else float(every)
+    for one in batch_remedies(cycle.plan, stirred=stirred, now_every_min=at_least):
         tried = one.trial
         if one.change == "divided":
             # What stands lower leaves its ice bath sooner than the batch that was looked at.
             tried = trial(_in_vessel(cycle, one.fill))
-        found.append(Remedy(_change(one, cycle, owned), tried))
+        found.append(Remedy(_change(one, cycle), tried, _short(one.fill.count, owned, cycle)))
     if all(stage.air_movement != ICE_BATH for stage in cycle.stages):
-        found += [Remedy(change, tried) for change, tried in airs(cycle.plan)]
+        count = 0 if cycle.plan.fill is None else cycle.plan.fill.count
+        found += [Remedy(change, tried, _short(count, owned, cycle)) for change, tried in airs(cycle.plan)]
     others, failed = _others(cycle, book.vessels)
     remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
     return Remedies(tuple(sorted((*found, *others), key=_worse)), remarks)
 
 
 def _worse(one: Remedy) -> int:
-    return _ORDER.get(one.verdict, len(_ORDER))
+    return len(_ORDER) if one.short else _ORDER.get(one.verdict, len(_ORDER))
+
+
+def _short(count: int, owned: int | None, cycle: CoolingCycle) -> Reason | None:
+    """Return that a change takes more vessels than the kitchen has."""
+    if owned is None or count <= owned:
+        return None
+    return Reason("short_of", {"count": count, "owned": owned, "vessel": cycle.after.vessel or ""})
 
 
 def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterator[Remedy]:
     """Try to make an amount in the fewest more batches that keep the rule."""
     if batches is None or not isinstance(cycle.of, Recipe):
         return
-    count = dividing(cycle.of.code, batches.grams, book).batches
+    ways = dividing(cycle.of.code, batches.grams, book)
+    count = ways.batches
     if count is None:
         return
     each = batches.grams / count
@@ -55,15 +66,17 @@ def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterat
     for one in cycles:
         if one.last_at == cycle.last_at and one.after is cycle.after and one.plan.fill is not None:
             params = {"count": count, "grams": each, "fill": one.plan.fill.count, "vessel": cycle.after.vessel or ""}
+            params |= {"minutes": ways.minutes}
             yield Remedy(Reason("batches", params), trial(one.plan))
 
 
-def _change(one: BatchRemedy, cycle: CoolingCycle, owned: int) -> Reason:
+def _change(one: BatchRemedy, cycle: CoolingCycle) -> Reason:
     params = {"count": one.fill.count, "height_mm": one.fill.height_mm, "vessel": cycle.after.vessel or ""}
     if one.change == "divided":
-        return Reason("divided" if one.fill.count <= owned else "divided_more", params | {"owned": owned})
+        return Reason("divided", params)
     code = "bath_until_cold" if one.bath_to_c == cycle.plan.cold_c else "bath_first"
-    params |= {"minutes": one.bath_minutes, "to_c": one.bath_to_c}
+    ice = ice_kg(one.fill.kg, cycle.plan.food, cycle.plan.initial_c, one.bath_to_c)
+    params |= {"minutes": one.bath_minutes, "to_c": one.bath_to_c, "ice": ice}
     if one.stirred_every_min is None:
         return Reason(code, params)
     return Reason(f"{code}_stirred", params | {"every": one.stirred_every_min})
@@ -101,7 +114,8 @@ def _fills(cycle: CoolingCycle, vessel: Vessel) -> Iterator[_Other]:
         return
     if fill is None:
         return
-    least, most = vessels_needed(shape, fill.kg, fill.rho), min(vessel.owned, MOST)
+    least = vessels_needed(shape, fill.kg, fill.rho)
+    most = MOST if vessel.owned is None else min(vessel.owned, MOST)
     for count in sorted({least, least + 1, least + 2, most}):
         if least <= count <= most:
             try:

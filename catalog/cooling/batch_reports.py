@@ -7,8 +7,18 @@ from fractions import Fraction
 from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_remedies import batch_remedies_for
-from catalog.cooling.batches import Batches, batch_cycles, batches_of, hot_unsaid, is_heated, is_hot, usual_grams
-from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
+from catalog.cooling.batches import (
+    Batches,
+    asks_how_many,
+    batch_cycles,
+    batches_of,
+    hot_unsaid,
+    is_heated,
+    is_hot,
+    usual_grams,
+    vessels_short,
+)
+from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys, vessel_keys
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
@@ -65,10 +75,13 @@ class BatchReport:
     missing: Missing | None = None
     missing_key: int | None = None
     stations: Mapping[str, int] = field(default_factory=dict)
+    vessels: Mapping[str, int] = field(default_factory=dict)
 
 
 def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     """Compute how an amount of a recipe cools, or its usual batch; in a fixed number of queries.
+
+    One more leads to a vessel of which there are too few, or nobody knows how many.
 
     Raises
     ------
@@ -82,7 +95,8 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
         return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
     cycles, unsaid = tuple(_report(cycle, found.batches, book) for cycle in found.cycles), found.missing
     key = None if unsaid is None else missing_key(unsaid)
-    return BatchReport(found.batches, cycles, missing=unsaid, missing_key=key, stations=station_keys())
+    vessels = vessel_keys() if any(asks_how_many(one.figures.cycle) for one in cycles) else {}
+    return BatchReport(found.batches, cycles, unsaid, key, station_keys(), vessels)
 
 
 def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
@@ -96,7 +110,8 @@ def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
 
 def _report(cycle: CoolingCycle, batches: Batches, book: Book) -> BatchCycleReport:
     found = figures_of(cycle)
-    return BatchCycleReport(found, batch_remedies_for(cycle, book, batches) if found.doubtful else None)
+    asked = found.doubtful or vessels_short(cycle) is not None
+    return BatchCycleReport(found, batch_remedies_for(cycle, book, batches) if asked else None)
 
 
 @dataclass(frozen=True, slots=True)

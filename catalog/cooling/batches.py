@@ -28,6 +28,7 @@ from costing.chilling import (
     Plan,
     filled,
     food_of,
+    ice_kg,
     vessels_needed,
 )
 from costing.chilling import Vessel as Shape
@@ -202,7 +203,9 @@ def _fill(recipe: Recipe, after: Step, vessel: Vessel, kg: float, food: Food) ->
 
 
 def _odd(vessel: Vessel, fill: Fill, deepest: float | None, stated: int | None) -> Iterator[Reason]:
-    if fill.count > vessel.owned:
+    if vessel.owned is None:
+        yield Reason("owned_unknown", {"vessel": vessel.name})
+    elif fill.count > vessel.owned:
         yield Reason("more_than_owned", {"count": fill.count, "owned": vessel.owned, "vessel": vessel.name})
     if stated is not None and fill.count > stated:
         most = {"most_mm": deepest, "count": fill.count, "stated": stated, "vessel": vessel.name}
@@ -210,6 +213,25 @@ def _odd(vessel: Vessel, fill: Fill, deepest: float | None, stated: int | None) 
     share = fill.height_mm / fill.vessel.depth_mm
     if fill.is_brimful:
         yield Reason("brimful", {"share": share, "count": fill.count, "vessel": vessel.name, "most": BRIMFUL})
+
+
+def vessels_short(cycle: CoolingCycle) -> Reason | None:
+    """Return that a batch needs more vessels than the kitchen has; None where it does not, or it is not known."""
+    return next((note for note in cycle.notes if note.code == "more_than_owned"), None)
+
+
+def asks_how_many(cycle: CoolingCycle) -> bool:
+    """Return whether a batch needs more vessels than there are, or nobody entered how many there are."""
+    return any(note.code in ("owned_unknown", "more_than_owned") for note in cycle.notes)
+
+
+def bath_ice_kg(cycle: CoolingCycle) -> float | None:
+    """Return how much ice the ice bath of a batch melts [kg], without what the room melts; None without a bath."""
+    plan = cycle.plan
+    if plan.fill is None or all(stage.air_movement != ICE_BATH for stage in cycle.stages):
+        return None
+    to_c = plan.cold_c if cycle.after.bath_to_c is None else float(cycle.after.bath_to_c)
+    return ice_kg(plan.fill.kg, plan.food, plan.initial_c, to_c)
 
 
 def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> list[Staged]:

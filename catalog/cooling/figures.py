@@ -78,3 +78,8 @@ def missing_key(missing: Missing) -> int | None:
 def station_keys() -> dict[str, int]:
     """Return the primary keys of the stations, by code."""
     return dict(Station.objects.values_list("code", "pk"))
+
+
+def vessel_keys() -> dict[str, int]:
+    """Return the primary keys of the vessels, by name."""
+    return dict(Vessel.objects.values_list("name", "pk"))

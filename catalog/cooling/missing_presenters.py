@@ -71,7 +71,7 @@ SENTENCES: Final[Sentences] = {
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",
     "does_not_fit": (
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
-        " needed, and you own {owned}. Enter how many it goes into, or leave it empty for as many as needed."
+        " needed{owned:in_the_kitchen}. Enter how many it goes into, or leave it empty for as many as needed."
     ),
     "nothing_in_yet": "Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which.",
     "unknown_food": (
@@ -84,7 +84,8 @@ SENTENCES: Final[Sentences] = {
         " both counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
     ),
     "mold_lower": "{mold} is only {height:centimeters} high.",
-    "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
+    "more_than_owned": "Needs {count} × {vessel}, and the kitchen has {owned}.",
+    "owned_unknown": "How many {vessel} the kitchen has is not entered, so nothing checks whether there are enough.",
     "brimful": (
         "{count} × {vessel} would be filled to {share:whole_percent} of the height. Fill to {most:whole_percent} at"
         " most, so that nothing spills and there is room to stir: divide it over more, or use a deeper vessel."
@@ -113,6 +114,7 @@ SENTENCES: Final[Sentences] = {
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "duration": display.duration,
+    "in_the_kitchen": lambda owned: "" if owned is None else f", and the kitchen has {owned}",
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
     "length": length,

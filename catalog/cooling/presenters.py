@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from catalog.cooling.batch_presenters import batches_words, vessels_words
+from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
 from catalog.cooling.batch_reports import BatchReport
+from catalog.cooling.batches import asks_how_many
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
 from catalog.cooling.figures import CycleFigures
 from catalog.cooling.layer_presenters import LayerShown, layers_shown
@@ -59,6 +60,8 @@ class CycleShown:
     divided: str
     time_out: TimesOutShown | None = None
     vessels: str = ""
+    ice: str = ""
+    owned_at: int | None = None
 
     @property
     def rule(self) -> Profile:
@@ -86,7 +89,13 @@ def batch_page(found: BatchReport) -> CoolingPage:
     batches = batches_words(found.batches)
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     shown = (_cycle_shown(each.figures, each.remedies, found.stations) for each in found.cycles)
-    return CoolingPage(tuple(replace(one, vessels=vessels_words(one.cycle)) for one in shown), missing, batches)
+    return CoolingPage(tuple(_batch_shown(one, found.vessels) for one in shown), missing, batches)
+
+
+def _batch_shown(shown: CycleShown, vessels: Mapping[str, int]) -> CycleShown:
+    cycle = shown.cycle
+    owned_at = vessels.get(cycle.after.vessel or "") if asks_how_many(cycle) else None
+    return replace(shown, vessels=vessels_words(cycle), ice=bath_ice_words(cycle), owned_at=owned_at)
 
 
 def _product_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:

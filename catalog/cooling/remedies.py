@@ -27,10 +27,11 @@ from costing.contract import Mold, Product
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A change that was tried, and the result of the plan with it."""
+    """A change that was tried, and the result of the plan with it; ``short`` where too few vessels are owned for it."""
 
     change: Reason
     trial: Trial
+    short: Reason | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -40,12 +41,12 @@ class Remedy:
     @property
     def helps(self) -> bool:
         """Whether the rule is met with this change, at the slow end too."""
-        return self.verdict == "kept"
+        return self.verdict == "kept" and self.short is None
 
     @property
     def may_help(self) -> bool:
         """Whether the rule is met with this change at the likely figures at least."""
-        return self.verdict in ("kept", "likely")
+        return self.verdict in ("kept", "likely") and self.short is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.cooling.batch_presenters import mass_words
+from catalog.cooling.batch_presenters import ice_words, mass_words
 from catalog.cooling.remedies import Remedies, Remedy
 from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end
 from catalog.records import presenters
@@ -32,22 +32,26 @@ SENTENCES: Final[Sentences] = {
     "smaller": "At most {most_mm:length_at_most} across instead of {now_mm:length}",
     "narrower": "At most {most_mm:length_at_most} wide instead of {now_mm:length}",
     "in_mold": "In {mold}, filled to {height_mm:length}",
-    "batches": "Made in {count} batches of {grams:mass}, one after the other, each in {fill} × {vessel}",
+    "short_of": "not possible: needs {count} × {vessel}, and the kitchen has {owned}",
+    "batches": (
+        "Made in {count} batches of {grams:mass}, each in {fill} × {vessel}, about {minutes:duration} until the last is"
+        " cold at the slow end"
+    ),
     "divided": "Divided over {count} × {vessel}, {height_mm:length} deep",
-    "divided_more": "Divided over {count} × {vessel}, {height_mm:length} deep; but you own {owned}",
     "in_vessel": "In {vessel}, {height_mm:length} deep",
     "in_vessels": "In {count} × {vessel}, {height_mm:length} deep",
     "bath_first": (
-        "{count} × {vessel} in an ice bath to {to_c:degrees} first, about {minutes:duration}, then straight into the"
-        " cold"
+        "{count} × {vessel} in an ice bath to {to_c:degrees} first, about {minutes:duration} and {ice:ice}, then"
+        " straight into the cold"
     ),
     "bath_first_stirred": (
         "{count} × {vessel} in an ice bath to {to_c:degrees} first, stirred every {every:duration}, about"
-        " {minutes:duration}, then straight into the cold"
+        " {minutes:duration} and {ice:ice}, then straight into the cold"
     ),
-    "bath_until_cold": "{count} × {vessel} in an ice bath until it is cold, about {minutes:duration}",
+    "bath_until_cold": "{count} × {vessel} in an ice bath until it is cold, about {minutes:duration} and {ice:ice}",
     "bath_until_cold_stirred": (
         "{count} × {vessel} in an ice bath until it is cold, stirred every {every:duration}, about {minutes:duration}"
+        " and {ice:ice}"
     ),
     # Remarks.
     "other_vessels_would_not": "Other vessels you own that would not keep it: {count}.",
@@ -62,6 +66,7 @@ SENTENCES: Final[Sentences] = {
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),
     "duration": display.duration,
+    "ice": ice_words,
     "mass": mass_words,
     "length": length,
     "length_at_most": length_at_most,
@@ -112,7 +117,8 @@ def _remedy_shown(remedy: Remedy) -> RemedyShown:
     found = remedy.trial
     likely, slow = likely_time(found.cold_likely), slow_end(found.cold_slow, found.doubt)
     times = (BEYOND, BEYOND) if found.freezes else (likely, slow)
-    return RemedyShown(_sentence(remedy.change), _OUTCOMES[remedy.verdict], remedy.helps, *times)
+    outcome = _OUTCOMES[remedy.verdict] if remedy.short is None else _sentence(remedy.short)
+    return RemedyShown(_sentence(remedy.change), outcome, remedy.helps, *times)
 
 
 def _sentence(reason: Reason) -> str:

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
+from catalog.cooling.batches import vessels_short
 from catalog.cooling.figures import CycleFigures
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.words import (
     NOT_KNOWN,
     VERDICTS,
@@ -77,9 +79,11 @@ def answer_shown(found: CycleFigures) -> Answer:
     if note == "good" and any(reason.code == "height_differs" for reason in cycle.notes):
         note, verdict = "mind", "Keeps the rule at the higher of both heights."
         more = f"The height entered is not that of the amounts: see below. {more}"
-    if any(reason.code == "more_than_owned" for reason in cycle.notes):
+    short = vessels_short(cycle)
+    if short is not None:
         # A good answer to a batch that cannot be divided so is none.
-        note, more = "mind", f"But you own fewer vessels than it takes. {more}"
+        note, more = "stop", f"{verdict} That is for as many vessels as it needs. {more}"
+        verdict = note_sentence(short)
     rules = "none" if report.freezes else clock
     return Answer(_how_long(found), words, rules, stated, slow, note, verdict, more, _advice(found))
 

@@ -37,9 +37,9 @@ class VesselForm(forms.Form):
         label="How many you own",
         least=1,
         most=10_000,
-        initial=1,
+        required=False,
         example="6",
-        help_text="A batch is divided over at most as many.",
+        help_text="A batch that needs more is marked. Empty: not known, and nothing checks it.",
     )
 
     def __init__(self, data: Any = None, *, vessel: Vessel | None = None) -> None:

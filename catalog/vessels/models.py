@@ -23,7 +23,7 @@ class Vessel(models.Model):
     length_cm = ExactDecimalField(null=True, blank=True)
     width_cm = ExactDecimalField(null=True, blank=True)
     height_cm = ExactDecimalField(null=True, blank=True)
-    owned = models.PositiveIntegerField(default=1)
+    owned = models.PositiveIntegerField(null=True, blank=True, help_text="empty: not entered, and not known")
     wall = models.CharField(max_length=8, choices=Mold.Wall, default=Mold.Wall.METAL, help_text="what it is made of")
 
     class Meta:

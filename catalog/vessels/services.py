@@ -22,7 +22,7 @@ class VesselData:
 
     name: str
     kind: str
-    owned: int
+    owned: int | None = None
     diameter_cm: Decimal | None = None
     length_cm: Decimal | None = None
     width_cm: Decimal | None = None

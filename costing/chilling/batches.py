@@ -64,7 +64,7 @@ class BatchRemedy:
         return self.trial.verdict == "kept"
 
 
-def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ...]:
+def batch_remedies(plan: Plan, *, stirred: bool = True, now_every_min: float | None = None) -> tuple[BatchRemedy, ...]:
     """Try what a kitchen can do with a batch, all else unchanged.
 
     Parameters
@@ -73,6 +73,8 @@ def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ..
         What cools, in vessels.
     stirred : bool, optional
         Whether it may be stirred; what is baked, set or layered may not.
+    now_every_min : float or None, optional
+        How often it is stirred in an ice bath already [min]: then no bath is tried that is stirred less often.
 
     Returns
     -------
@@ -82,7 +84,8 @@ def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ..
     """
     if plan.fill is None:
         return ()
-    bathed = [_Bathed(plan, every) for every in ((None, STIR_MIN) if stirred and plan.top is None else (None,))]
+    every_min = (None, STIR_MIN) if now_every_min is None else (min(STIR_MIN, now_every_min),)
+    bathed = [_Bathed(plan, every) for every in (every_min if stirred and plan.top is None else (None,))]
     wanted = [one for each in bathed for one in each.plans()]
     found = trials([other for *_, other in wanted]) if wanted else []
     baths = (

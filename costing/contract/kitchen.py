@@ -271,7 +271,10 @@ class Mold:
 
 @dataclass(frozen=True, slots=True)
 class Vessel:
-    """A tub, hotel pan, tray, pot or bowl a batch cools in; inside measures [cm]. With a diameter it is round."""
+    """A tub, hotel pan, tray, pot or bowl a batch cools in; inside measures [cm]. With a diameter it is round.
+
+    How many are `owned` is None where it is not entered: that is not known, and nothing is concluded from it.
+    """
 
     name: str
     kind: str = "tub"
@@ -279,7 +282,7 @@ class Vessel:
     length_cm: Fraction | None = None
     width_cm: Fraction | None = None
     height_cm: Fraction | None = None
-    owned: int = 1
+    owned: int | None = None
     wall: str = "metal"
 
     def __str__(self) -> str:

@@ -263,7 +263,7 @@ def _vessel(vessel: Vessel) -> Item:
             ("length_cm", vessel.length_cm, None),
             ("width_cm", vessel.width_cm, None),
             ("height_cm", vessel.height_cm, None),
-            ("owned", vessel.owned, ...),
+            ("owned", vessel.owned, None),
             ("wall", vessel.wall, "metal"),
         )
     )

@@ -7,6 +7,7 @@ from typing import Final
 from django.utils.translation import gettext
 
 from catalog.cooling.batch_dividing import Dividing
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
@@ -93,6 +94,7 @@ def _still_open(mark: CoolingMark) -> str:
 _NO_WAY: Final[Mapping[str, str]] = {
     "does_not_fit": "It does not fit its vessels",
     "no_cold_stage": "No step gets it cold",
+    "more_than_owned": "It needs more vessels than the kitchen has",
     "no_source": "Ticked as safe at room temperature without a source",
     **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
 }
@@ -108,6 +110,8 @@ def _why(mark: CoolingMark) -> str:
         return f"Not cold in time, or not stated, by the steps of {moment}, when it may have been in the making"
     if mark.earlier:
         return "Not cold in time by the steps its quote was sent with, or not stated"
+    if mark.short is not None:
+        return note_sentence(mark.short).rstrip(".")
     if not mark.why:
         return "Not cold in time by its steps"
     return _NO_WAY.get(mark.why, "Nobody has stated how this cools")
@@ -135,7 +139,7 @@ def _divide(together: Together, why: str) -> str:
 
 def _ways(found: Dividing) -> Iterator[str]:
     if found.batches is not None:
-        yield f"make it in {found.batches} batches, one after the other"
+        yield f"make it in {found.batches} batches, about {display.duration(found.minutes)} until the last is cold"
     if found.vessels is not None:
         yield f"divide it over {found.vessels} × {found.vessel}"
 

@@ -11,6 +11,7 @@ from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
+from catalog.records.reasons import Reason
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
 from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
@@ -31,7 +32,8 @@ class CoolingMark:
 
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
-    ``why`` is that of what it breaks the rule by; ``earlier`` when it breaks it no more by today's steps.
+    ``why`` is that of what it breaks the rule by, ``short`` that it needs more vessels than there are; ``earlier`` when
+    it breaks it no more by today's steps.
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
@@ -52,6 +54,7 @@ class CoolingMark:
     together: Together | None = None
     open_parts: tuple[int, ...] = ()
     parts: int = 1
+    short: Reason | None = None
 
     @property
     def state(self) -> State:
@@ -181,6 +184,7 @@ class _OrderMarks:
             together=self.together.get(item),
             open_parts=found.open_parts,
             parts=found.parts,
+            short=None if one is None else one.short,
         )
 
 

@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 from math import ceil, inf
 from typing import Final
 
-from catalog.cooling.batch_presenters import mass_words
+from catalog.cooling.batch_presenters import bath_ice_words, mass_words
 from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
+from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
@@ -111,11 +112,13 @@ def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
 
 
 def _vessel_words(one: VesselsNeeded) -> str:
+    if one.owned is None:
+        return f"{one.name}: {one.at_once} at once; how many the kitchen has is not entered."
     if not one.short:
-        return f"{one.name}: {one.at_once} at once; you own {one.owned}."
+        return f"{one.name}: {one.at_once} at once; the kitchen has {one.owned}."
     return (
-        f"{one.name}: {one.at_once} at once, and you own {one.owned}. Make the batches one after the other, or use"
-        " other vessels of the same depth."
+        f"{one.name}: {one.at_once} at once, and the kitchen has {one.owned}. Make the batches one after the other, or"
+        " use other vessels of the same depth."
     )
 
 
@@ -164,8 +167,10 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
     """Write one cooling of a batch that leaves the heat at ``ends``."""
     cycle, trial = times.cycle, times.trial
     limits = tuple(_limits(cycle.plan, ends))
-    verdict = _verdict(trial)
+    verdict, short = _verdict(trial), vessels_short(cycle)
     marked = verdict != _MET and trial.verdict != "untimed"
+    if short is not None:
+        verdict, marked = (note_sentence(short) if not marked else f"{verdict} {note_sentence(short)}"), True
     if together and not marked:
         verdict, marked = "Does not keep the rule as one batch with the other orders.", True
     return CoolingShown(
@@ -178,7 +183,7 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
         takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,
         marked=marked,
-        notes=tuple(map(note_sentence, cycle.notes)),
+        notes=tuple(note_sentence(note) for note in cycle.notes if note != short),
         check_c=cycle.plan.cold_c,
     )
 
@@ -199,7 +204,7 @@ def _places(times: BatchTimes) -> Iterator[str]:
         if stage.air_movement == ICE_BATH:
             every = stage.stage.stirred_every_min
             stirred = "" if every is None else f", stirred every {display.duration(every)}"
-            yield f"{place} {_bath_end(stage)}{stirred}"
+            yield f"{place} {_bath_end(stage)}{stirred}, {bath_ice_words(times.cycle)}"
         else:
             yield place
 

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.cooling.batch_presenters import batches_words, vessels_words
-from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
+from catalog.cooling.batches import vessels_short
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import ColdTime
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import shape, stage_place
@@ -75,6 +76,7 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
     """Write a full batch of a recipe that is made hot."""
     times, missing = batch.cold.times, batch.cold.missing
     mind = [_mind_trial(each.trial, each.cycle) for each in times]
+    mind += [note_sentence(short) for each in times if (short := vessels_short(each.cycle)) is not None]
     if missing is not None:
         mind.append(f"{_NOT_WORKED_OUT} {missing_sentence(missing)}")
     return BatchWritten(
@@ -88,18 +90,18 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
 
 def _cycle(cycle: CoolingCycle, body: str) -> str:
     """Write the steps of a cooling: how warm it begins, in what and how deep, then where for how long."""
-    stages = "; ".join(map(_stage, cycle.stages))
+    stages = "; ".join(_stage(stage, bath_ice_words(cycle)) for stage in cycle.stages)
     by = " By the rule for food made from ingredients at room temperature." if cycle.plan.rule.code == AMBIENT else ""
     inside = f" ({body})" if body else ""
     return f"Leaves “{cycle.after}” at {display.temperature(cycle.plan.initial_c)}{inside}; then {stages}.{by}"
 
 
-def _stage(stage: CycleStage) -> str:
+def _stage(stage: CycleStage, ice: str) -> str:
     place = stage_place(stage)
     if stage.air_movement == ICE_BATH:
         every = stage.stage.stirred_every_min
         stirred = "not stirred" if every is None else f"stirred every {display.duration(every)}"
-        return f"{place}, {stirred}, for about {display.duration(stage.minutes)}"
+        return f"{place}, {stirred}, for about {display.duration(stage.minutes)}, {ice}"
     return f"“{stage.step}” in {place} at {display.temperature(stage.air_c)}, {display.duration(stage.minutes)}"
 
 

@@ -14,16 +14,16 @@ Taken = tuple[datetime | None, datetime | None, int]
 
 @dataclass(frozen=True, slots=True)
 class VesselsNeeded:
-    """A vessel: how many of it stand full at the same time at most, and how many there are."""
+    """A vessel: how many of it stand full at the same time at most, and how many there are; None where not entered."""
 
     name: str
     at_once: int
-    owned: int
+    owned: int | None
 
     @property
     def short(self) -> bool:
-        """Whether the kitchen has fewer."""
-        return self.at_once > self.owned
+        """Whether the kitchen has fewer, as far as is known."""
+        return self.owned is not None and self.at_once > self.owned
 
 
 def vessels_at_once(rows: Iterable[BatchRow], book: Book) -> list[VesselsNeeded]:

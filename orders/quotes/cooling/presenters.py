@@ -7,7 +7,7 @@ from typing import Final
 from django.forms import Form
 from django.urls import reverse
 
-from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.words import likely_time, slow_time
 from catalog.web import display
 from costing.chilling import THICK, Trial
@@ -20,7 +20,11 @@ _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
 #: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
-_LISTS: Final = {"product": ("products", "Products"), "recipe": ("recipes", "Recipes")}
+_LISTS: Final = {
+    "product": ("products", "Products"),
+    "recipe": ("recipes", "Recipes"),
+    "vessel": ("vessels", "Vessels"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,8 @@ def verdict_words(one: Broken) -> str:
         return f"its cooling is not answered. {missing_sentence(one.missing)}"
     if one.missing is not None:
         return f"made hot, and nobody has stated how this cools. {missing_sentence(one.missing)}"
+    if one.short is not None:
+        return f"cannot be made as planned. {note_sentence(one.short)} In fewer vessels it may not be cold in time."
     return f"not cold in the time the rule asks for ({one.rule})."
 
 
@@ -136,6 +142,8 @@ def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
         return ""
     if found.override(one) is None and one.missing is not None:
         return f"{one.name}: {verdict_words(one)} Or record what is measured instead, and by whom, before it is sent."
+    if found.override(one) is None and one.short is not None:
+        return f"{one.name}: {verdict_words(one)} Or record how it is made and measured instead, before it is sent."
     if found.override(one) is None:
         return (
             f"{one.name} is not cold in the time the rule asks for. Record what is measured instead, and by whom, "

@@ -6,6 +6,7 @@ from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced, books_unpriced
 from catalog.cooling.batch_reports import BatchCold
+from catalog.cooling.batches import vessels_short
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import (
@@ -19,6 +20,7 @@ from catalog.cooling.selectors import (
 from catalog.products.models import Product as ProductRow
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
+from catalog.records.reasons import Reason
 from catalog.records.versions import version_mark
 from costing.chilling import COLD_C, NOT_MET, Leg, Trial
 from costing.chilling import Profile as Rule
@@ -50,8 +52,8 @@ class Broken:
     whatever is measured.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
     does not fit its vessels, or no step cools it. ``code`` is the recipe's, ``parts`` how many vessels it stands in,
-    over all batches. ``missing`` is what is not entered, where it is hot and nobody stated how it cools, or
-    a source is missing.
+    over all batches. ``short`` says that it keeps the rule only in more vessels than the kitchen has. ``missing`` is
+    what is not entered, where it is hot and nobody stated how it cools, or a source is missing.
     """
 
     item: Item
@@ -65,6 +67,7 @@ class Broken:
     code: str = ""
     missing: Missing | None = None
     parts: int = 1
+    short: Reason | None = None
 
 
 Key = TypeVar("Key")
@@ -117,14 +120,18 @@ def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     """Return what of a table cools and cannot be judged; what is hot stops as a broken rule does, and is not here."""
     missing = _missing_of(units, book)
     stops = _stopping(missing, book)
+    hot = hot_batches(units, book)
     return (
-        *(
-            Unanswered(one.recipe.name, one.missing)
-            for one in hot_batches(units, book)
-            if one.missing is not None and not _stops(one)
-        ),
+        *(Unanswered(one.recipe.name, one.missing) for one in hot if one.missing is not None and not _stops(one)),
+        *(Unanswered(one.recipe.name, found) for one in hot if (found := _owned_unknown(one)) is not None),
         *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in stops),
     )
+
+
+def _owned_unknown(one: BatchCold) -> Missing | None:
+    """Return that it is not entered how many of its vessels the kitchen has; None where it is."""
+    notes = (note for each in one.times for note in each.cycle.notes if note.code == "owned_unknown")
+    return next((Missing(note, "vessel", str(note.params["vessel"])) for note in notes), None)
 
 
 def _missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
@@ -218,7 +225,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
         item = Item("recipe", keys[one.recipe.code])
         worst = next((each for each in one.times if _fails(each.trial)), None)
         if worst is None:
-            yield item, _open_batch(item, one, rule) if _stops(one) else None
+            yield item, _open_batch(item, one, rule) if _stops(one) else _short_batch(item, one)
             continue
         broken_rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
         found_for = [(each.trial.legs, each.trial.cold_slow) for each in one.times]
@@ -252,6 +259,27 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
         code=one.recipe.code,
         missing=one.missing,
         parts=parts_of(one),
+    )
+
+
+def _short_batch(item: Item, one: BatchCold) -> Broken | None:
+    """Return a batch that keeps its rule only in more vessels than there are: it cannot be made so."""
+    short = next(((each.cycle, found) for each in one.times if (found := vessels_short(each.cycle))), None)
+    if short is None:
+        return None
+    cycle, found = short
+    rule = cycle.plan.rule
+    return Broken(
+        item,
+        one.recipe.name,
+        rule.title,
+        version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found.code, sorted(found.params.items())]),
+        legs=rule.legs,
+        limit_c=cycle.plan.cold_c,
+        why=found.code,
+        code=one.recipe.code,
+        parts=parts_of(one),
+        short=found,
     )
 
 

@@ -5,12 +5,15 @@ from fractions import Fraction
 
 import pytest
 
+from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_dividing import dividing
 from catalog.cooling.batch_reports import batch_cooled, batch_report
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.remedies import Remedies
 from catalog.cooling.remedy_presenters import INSTEAD, remedies_shown
+from catalog.vessels.models import Vessel
+from catalog.web import display
 from costing.chilling import trial
 from tests.batch_kitchen import batch_kitchen_make
 
@@ -33,16 +36,18 @@ def test_it_keeps_the_rule_at_the_slow_end_too_and_a_kitchen_can_do_it(grams: in
         fill, params = one.trial.plan.fill, one.change.params
         assert fill is not None
         again = trial(one.trial.plan)
-        assert one.helps == all(leg.likely.met and leg.slow.met for leg in again.legs)
+        keeps = all(leg.likely.met and leg.slow.met for leg in again.legs)
+        assert one.helps == (keeps and one.short is None)
         helped += one.helps
-        if one.change.code in ("divided", "divided_more", "in_vessel", "in_vessels"):
+        if one.change.code in ("divided", "in_vessel", "in_vessels"):
             assert 10 <= fill.height_mm <= 0.9 * fill.vessel.depth_mm * (1 + 1e-6)
             owned = {"Tub": 4, "Hotel pan": 3}[params["vessel"]]
-            assert (fill.count > owned) == (one.change.code == "divided_more")
+            assert (fill.count > owned) == (one.short is not None)
         if one.change.code.startswith("bath"):
             assert params["vessel"] == "Tub"
             assert params["count"] == fill.count
-    assert helped
+    # Of so much, only more vessels than there are would help.
+    assert helped or grams == 20000
 
 
 def test_smaller_batches_are_proposed_and_tried_at_their_size() -> None:
@@ -56,7 +61,52 @@ def test_smaller_batches_are_proposed_and_tried_at_their_size() -> None:
     assert one.helps
     (words, *_) = [row.change for row in remedies_shown(remedies(2400)).tried if "batches" in row.change]
     assert words.startswith(f"Made in {count} batches of ")
-    assert words.endswith("one after the other, each in 1 × Tub")
+    # Of four tubs, all stand at once; it takes as long as one batch does.
+    slow = max(trial(cycle.plan).cold_slow or 0 for cycle in each)
+    assert count <= 4
+    assert one.change.params["minutes"] == slow
+    assert f"each in 1 × Tub, about {display.duration(slow)} until the last is cold at the slow end" in words
+
+
+def test_batches_that_wait_for_their_vessels_take_as_long_as_all_of_them() -> None:
+    batch_kitchen_make(depth_cm=None, vessels=1)
+    Vessel.objects.filter(name="Tub").update(owned=1)
+    catalog_changed()
+    (one,) = [one for one in remedies(2400).tried if one.change.code == "batches"]
+    assert one.change.params["minutes"] == pytest.approx(one.change.params["count"] * (one.trial.cold_slow or 0))
+
+
+def test_what_takes_more_vessels_than_there_are_is_no_remedy_and_says_so() -> None:
+    batch_kitchen_make(vessels=1)
+    Vessel.objects.filter(name="Tub").update(owned=1)
+    catalog_changed()
+    (one,) = [one for one in remedies(2400).tried if one.change.code == "divided"]
+    count = one.change.params["count"]
+    assert (one.verdict, one.helps, one.may_help) == ("kept", False, False)
+    (words,) = [row.outcome for row in remedies_shown(remedies(2400)).tried if row.change.startswith("Divided")]
+    assert words == f"not possible: needs {count} × Tub, and the kitchen has 1"
+
+
+def test_where_nobody_entered_how_many_there_are_nothing_is_concluded() -> None:
+    batch_kitchen_make(vessels=1)
+    Vessel.objects.filter(name="Tub").update(owned=None)
+    catalog_changed()
+    (one,) = [one for one in remedies(2400).tried if one.change.code == "divided"]
+    assert one.helps
+    assert dividing("custard", Fraction(2400), book_current()).vessels is None
+
+
+def test_nothing_is_stirred_less_often_than_it_is_now() -> None:
+    batch_kitchen_make(ice_bath=True, stir_min=Decimal(5), vessels=1)
+    baths = [one.change for one in remedies(2400).tried if one.change.code.startswith("bath")]
+    assert {change.params.get("every") for change in baths} <= {5.0}
+
+
+def test_an_ice_bath_says_how_much_ice_it_takes() -> None:
+    batch_kitchen_make(vessels=1)
+    changes = [row.change for row in remedies_shown(remedies(2400)).tried if "ice bath" in row.change]
+    assert changes
+    assert all(" of ice or more" in change for change in changes)
 
 
 def test_a_batch_that_is_divided_is_tried_with_the_ice_bath_it_then_needs() -> None:

@@ -141,7 +141,10 @@ class TestBatches:
 
     def test_an_ice_bath_says_how_often_it_is_stirred(self) -> None:
         batch_kitchen_make(ice_bath=True, stir_min=Decimal(5))
-        assert re.search(r"then an ice bath, stirred every 5 min, for about [\dh min]+; “Set in the cold” in", shown())
+        assert re.search(
+            r"then an ice bath, stirred every 5 min, for about [\dh min]+, [^;]+ of ice or more; “Set in the cold”",
+            shown(),
+        )
 
     def test_a_batch_that_never_gets_cold_is_not_left_to_a_probe(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(4), profile={"air_c": "12"})
