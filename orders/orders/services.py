@@ -10,7 +10,7 @@ from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.selectors import records_of, standing
+from orders.cooling_log.selectors import cooling_marks, records_of, standing
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
@@ -20,7 +20,7 @@ from orders.orders.models import Order, OrderLine
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import RuleWasNotMet
+from orders.records.cooling_errors import CoolingOpen, RuleWasNotMet
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.numbers import number_next
@@ -86,6 +86,8 @@ def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Or
     RuleWasNotMet
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
+    CoolingOpen
+        When something is still marked to be measured, and no note says why it goes out.
     """
     order = Order.objects.get(pk=order_id)
     transition(
@@ -97,8 +99,13 @@ def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Or
 def _goes_out(order: Order, note: str) -> None:
     found = [standing(rows, 1).record for rows in records_of([order.pk]).values()]
     bad = [row.item for row in found if row is not None and row.outcome == CoolingRecord.Outcome.NOT_MET]
-    if bad and not note.strip():
+    if note.strip():
+        return
+    if bad:
         raise RuleWasNotMet(place="note", items=bad)
+    still = [mark.name for mark in cooling_marks([order]).get(order.pk, {}).values() if not mark.settled]
+    if still:
+        raise CoolingOpen(place="note", items=still)
 
 
 @transaction.atomic(durable=True)

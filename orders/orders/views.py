@@ -52,7 +52,7 @@ from orders.orders.services import (
     order_start,
 )
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import RuleWasNotMet
+from orders.records.cooling_errors import CoolingOpen, RuleWasNotMet
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
@@ -112,6 +112,7 @@ def _page(
         "canceled_money": canceled_money_words(order.canceled_money),
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
+        "cooling_open": any(not mark.settled for mark in marks.values()),
         "limit": _limit(order),
         "history": order_history_rows(page.history or []),
         "note": note,
@@ -187,7 +188,7 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     note_text = form.cleaned_data["note"]
     try:
         delivered = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
-    except RuleWasNotMet as refusal:
+    except (CoolingOpen, RuleWasNotMet) as refusal:
         form.add_error("note", sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])

@@ -99,6 +99,12 @@ class RuleWasNotMet(OrderError):
     code = "was_not_kept"
 
 
+class CoolingOpen(OrderError):
+    """What is still marked to be measured does not go out without a reading or a reason."""
+
+    code = "cooling_open"
+
+
 class ActionMissing(OrderError):
     """Where the rule was not kept, it is recorded what was done."""
 

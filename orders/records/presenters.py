@@ -198,6 +198,10 @@ SENTENCES: Final[Sentences] = {
         "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "
         "rule was not met."
     ),
+    "cooling_open": marked(
+        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter in the note why it "
+        "goes out."
+    ),
     "was_not_kept": marked(
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
         "what is served instead."

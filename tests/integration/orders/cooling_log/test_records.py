@@ -24,6 +24,7 @@ from orders.orders.services import order_cancel, order_deliver
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
+    CoolingOpen,
     NotShownInTime,
     ReadingBeforeStart,
     ReadingInFuture,
@@ -349,3 +350,22 @@ def test_what_is_measured_as_kept_after_that_goes_out() -> None:
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
     record(order, read(2, 68), read(6, 41))
     assert order_deliver(order_id=order.pk, by="tomas", at=AFTER).delivered_at == AFTER
+
+
+def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recorded() -> None:
+    order = deep_order()
+    with refused(CoolingOpen, "Custard tart, 10 cm: nothing shows yet that it was cold in time"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+    record(order, read(2, 90), outcome="cooling")
+    client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
+    page = client.post(address, {"note": " "})
+    assert page.status_code == 422
+    assert "Record the measurement, or enter in the note why it goes out." in page.content.decode()
+    order.refresh_from_db()
+    assert order.delivered_at is None
+    page_before = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "Cooling is still open." in page_before
+    client.post(address, {"note": "Core at 39 °F, read by the door"})
+    order.refresh_from_db()
+    assert order.delivered_at is not None
+    assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").note == "Core at 39 °F, read by the door"
