@@ -34,31 +34,34 @@ def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at
     """Return the earliest that a work, `product:CODE` or `recipe:CODE`, is begun for any of these orders.
 
     That is its planned start less how long it and what it goes into may be held; or the day on which production of an
-    order was started, where that is sooner.
+    order was started, where that is sooner, but never longer before than food is kept: what is made then for an order
+    that is started early is not what is handed over.
     """
     return min(moment for order in orders for moment in _beginnings(order, work, book, at))
 
 
 def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Iterator[datetime]:
-    yield _by_plan(order, work, book, at)
+    start, held = _by_plan(order, work, book, at)
+    yield start - held
     found = AuditEntry.objects.filter(document="order", document_pk=order.pk, event=OrderEvent.START)
     for started in found.values_list("at", flat=True):
         # The button may be pressed after the work has begun: the whole day counts.
-        yield datetime.combine(local_day(started), time(), kitchen_zone())
+        yield max(datetime.combine(local_day(started), time(), kitchen_zone()), start - max(held, UNSTATED))
 
 
-def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> datetime:
+def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime, timedelta]:
+    """Return when a work is begun by an order's plan, and how long before it may be; without a plan the longest."""
     hours, leaves = working_hours(book) if book else None, leaves_at(order)
     if book is None or hours is None:
-        return leaves - BEFORE
+        return leaves, BEFORE
     cold = cold_times({line.product.code for line in order.lines.all()}, book)
     planned = plan_of(order, book, hours, at, cold)
     if planned is None or work not in planned[0].works:
-        return leaves - BEFORE
+        return leaves, BEFORE
     timing, answer = planned
     starts = [one.start for one in answer.schedule if one.work == work] if answer.ok else []
     start = moment_of(min(starts), hours.zone) if starts else leaves
-    return start - _held(timing, work)
+    return start, _held(timing, work)
 
 
 def _held(timing: Timing, work: str) -> timedelta:

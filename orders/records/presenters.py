@@ -199,8 +199,8 @@ SENTENCES: Final[Sentences] = {
         "rule was not met."
     ),
     "cooling_open": marked(
-        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter in the note why it "
-        "goes out."
+        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter in the note why "
+        "it goes out."
     ),
     "was_not_kept": marked(
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "

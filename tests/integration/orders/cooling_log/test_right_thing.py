@@ -67,10 +67,19 @@ class TestDays:
 
     def test_production_that_was_started_counts_from_that_day_on(self) -> None:
         order = deep_order()
-        begun = START - timedelta(days=12)
+        begun = START - timedelta(days=6)
         order_start(order_id=order.pk, by=BY, at=begun + timedelta(hours=3))
-        record(order, *earlier(12), started_at=begun)
+        record(order, *earlier(6), started_at=begun)
         assert state(order) == "met"
+
+    @pytest.mark.parametrize("days", [12, 40])
+    def test_an_order_that_is_started_early_is_not_cleared_by_what_is_not_kept_until_then(self, days: int) -> None:
+        order = deep_order()
+        begun = START - timedelta(days=days)
+        order_start(order_id=order.pk, by=BY, at=begun)
+        with refused(NotMadeYet, match="is too early"):
+            record(order, *earlier(days), started_at=begun)
+        assert state(order) == "owed"
 
     def test_the_form_keeps_what_was_typed_and_names_the_field(self, monkeypatch: pytest.MonkeyPatch) -> None:
         order = deep_order()
