@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
-from catalog.cooling.batch_reports import BatchReport
-from catalog.cooling.batches import asks_how_many
+from catalog.cooling.batch_reports import BatchCold, BatchReport
+from catalog.cooling.batches import asks_how_many, vessels_short
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
 from catalog.cooling.figures import CycleFigures
 from catalog.cooling.layer_presenters import LayerShown, layers_shown
@@ -16,12 +16,12 @@ from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
-from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
+from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, VERDICTS, degrees_entered, shape, stage_place
 from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
-from costing.chilling import Profile
+from costing.chilling import NOT_MET, Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,18 +70,46 @@ class CycleShown:
 
 
 @dataclass(frozen=True, slots=True)
+class PartShown:
+    """A component that cools as a batch of its own: what is the matter with it, or that it keeps the rule."""
+
+    name: str
+    sentence: str
+    key: int
+    fails: bool
+
+
+@dataclass(frozen=True, slots=True)
 class CoolingPage:
-    """What cools in cycles, and what is missing to work them all out; of a recipe also its batches in words."""
+    """What cools in cycles, and what is missing to work them all out; of a recipe also its batches in words.
+
+    Of a product ``parts`` are the components that cool as batches.
+    """
 
     cycles: tuple[CycleShown, ...] = ()
     missing: MissingShown | None = None
     batches: str = ""
+    parts: tuple[PartShown, ...] = ()
 
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Build the page of a product's cooling."""
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
-    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles), missing)
+    parts = tuple(PartShown(one.cold.recipe.name, _part_words(one.cold), one.key, one.fails) for one in found.parts)
+    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles), missing, parts=parts)
+
+
+def _part_words(cold: BatchCold) -> str:
+    """Write how the usual batch of a component does: the worst that is known of it."""
+    if cold.missing is not None:
+        return note_sentence(cold.missing.reason)
+    short = next((found for each in cold.times if (found := vessels_short(each.cycle))), None)
+    worst = next((one for one in cold.times if one.trial.never or one.trial.verdict == NOT_MET), cold.times[0])
+    if worst.trial.never:
+        return f"May never get to {display.temperature(worst.cycle.plan.cold_c)} there."
+    if short is not None and worst.trial.verdict != NOT_MET:
+        return note_sentence(short)
+    return VERDICTS[worst.trial.verdict]
 
 
 def batch_page(found: BatchReport) -> CoolingPage:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from catalog.book.selectors import book_current
+from catalog.cooling.batch_parts import BatchPart, batch_parts
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
 from catalog.cooling.missing import Missing
 from catalog.cooling.remedies import Remedies, remedies_for
@@ -29,13 +30,14 @@ class CoolingReport:
     """A product's cooling cycles, and what is missing to work them all out.
 
     For links: ``stations`` are the primary keys of stations by code, ``missing_key`` is the primary key of the record
-    with missing input.
+    with missing input. ``parts`` are the components that cool as batches of their own.
     """
 
     cycles: tuple[CycleReport, ...] = ()
     missing: Missing | None = None
     missing_key: int | None = None
     stations: Mapping[str, int] = field(default_factory=dict)
+    parts: tuple[BatchPart, ...] = ()
 
 
 def cooling_report(product: Product) -> CoolingReport:
@@ -50,12 +52,13 @@ def cooling_report(product: Product) -> CoolingReport:
     found = cooled([product.code], book).get(product.code)
     if found is None:
         return CoolingReport()
+    parts = batch_parts(found.product, book)
     if found.missing is not None:
-        return CoolingReport(missing=found.missing, missing_key=missing_key(found.missing))
+        return CoolingReport(missing=found.missing, missing_key=missing_key(found.missing), parts=parts)
     cycles = tuple(_cycle_report(cycle, found.product, book) for cycle in found.cycles)
     unsaid = products_unsaid([product.code], book).get(product.code)
     key = None if unsaid is None else missing_key(unsaid)
-    return CoolingReport(cycles, unsaid, key, station_keys() if cycles else {})
+    return CoolingReport(cycles, unsaid, key, station_keys() if cycles else {}, parts)
 
 
 def _cycle_report(cycle: CoolingCycle, product: Values, book: Book) -> CycleReport:

@@ -5,20 +5,36 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import zip_longest
+from typing import NamedTuple
 
 from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
+from catalog.products.declarations import declarations_of
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
 from orders.cooling_log.plans import leaves_at
-from orders.cooling_log.selectors import CoolingMark, Marks, cooling_marks
+from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
+from orders.quotes.cooling.perishables import unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
+
+
+class HandOverLine(NamedTuple):
+    """A line of a hand-over: the end of its time out of the cold (None if there is none), its mark, today's limit.
+
+    ``unstated`` is what in it asks for the cold, where nobody stated how it is kept.
+    """
+
+    line: Line
+    until: datetime | None
+    mark: CoolingMark | None
+    cold: ProductCold | None
+    unstated: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -27,6 +43,7 @@ class HandOver:
 
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
+    ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -42,12 +59,22 @@ class HandOver:
     informing: Informing = NOBODY_TO_INFORM
     shorter: Mapping[str, ProductCold] = field(default_factory=dict)
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
+    unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
-    def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None, ProductCold | None]]:
-        """Return each line: the end of its time out of the cold (None if there is none), its mark, today's limit."""
+    def lines(self) -> list[HandOverLine]:
+        """Return each line with its mark, limits and what is not stated of it."""
         pairs = zip_longest(self.content.lines, self.marks[: len(self.content.lines)])
-        return [(line, self._until(line.out_minutes), mark, self.shorter.get(line.product)) for line, mark in pairs]
+        return [
+            HandOverLine(
+                line,
+                self._until(line.out_minutes),
+                mark,
+                self.shorter.get(line.product),
+                self.unstated.get(line.product, ()),
+            )
+            for line, mark in pairs
+        ]
 
     def _until(self, minutes: int | None) -> datetime | None:
         return None if minutes is None or self.uncooled is None else self.uncooled + timedelta(minutes=minutes)
@@ -57,12 +84,26 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
     home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    rows = [_hand_over(order, order.quote.inquiry, marks, limits, home) for order in orders]
+    unsaid = _unstated(orders)
+    rows = [replace(_hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid) for order in orders]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
     return [
         replace(row, since=changed, informing=known[row.order.pk]) for row, changed in zip(rows, since, strict=True)
     ]
+
+
+def _unstated(orders: Sequence[Order]) -> dict[str, tuple[str, ...]]:
+    """Return by code what asks for the cold in products of which nobody stated how they are kept; today's Book's."""
+    book = book_now()
+    if book is None:
+        return {}
+    known = {product.code for product in book.products}
+    codes = {line.product_id: line.product.code for order in orders for line in order.lines.all()}
+    wanted = {code for code in codes.values() if code in known}
+    contained = declarations_of(book)
+    found = unstated(wanted, {code: contained.of(code).allergens for code in wanted}, book)
+    return {codes[one.product_id]: one.holds for one in found if one.product_id in codes}
 
 
 def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, home: Kitchen) -> HandOver:

@@ -1,8 +1,11 @@
 """The mark of a dessert that has to be measured, or was, for pages and sheets."""
 
+from collections.abc import Iterable
+
 from django import template
 
 from catalog.cooling.selectors import ProductCold
+from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
@@ -19,6 +22,12 @@ register.filter("late_limit", late_limit_words)
 def limit_today(cold: ProductCold, out_from: OutFrom) -> str:
     """Write how a dessert is held by the limit in force today."""
     return holding_words(cold, out_from)
+
+
+@register.filter
+def unkept_words(holds: Iterable[str]) -> str:
+    """Write that nobody stated how a dessert is kept, and what in it asks for the cold."""
+    return f"How to keep it is not stated, and it holds {display.joined(holds)}. Keep it cold; ask before it leaves."
 
 
 @register.filter

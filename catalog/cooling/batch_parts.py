@@ -1,0 +1,45 @@
+"""The components of a product that cool as batches of their own, whatever the product's own steps say."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
+from catalog.cooling.batches import vessels_short
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.recipes.models import Recipe as RecipeRow
+from costing.chilling import NOT_MET
+from costing.contract import Book, Product, Recipe
+
+
+@dataclass(frozen=True, slots=True)
+class BatchPart:
+    """A component of which the usual batch cools by itself, and the primary key of its recipe."""
+
+    cold: BatchCold
+    key: int
+
+    @property
+    def fails(self) -> bool:
+        """Whether that batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
+        tried = [each.trial for each in self.cold.times]
+        short = any(vessels_short(each.cycle) is not None for each in self.cold.times)
+        return self.cold.missing is not None or short or any(one.never or one.verdict == NOT_MET for one in tried)
+
+
+def batch_parts(product: Product, book: Book) -> tuple[BatchPart, ...]:
+    """Return the components of a product, however deep, that cool as batches; one query where there are any."""
+    mixtures = RecipeMixtures(book)
+    recipes = list(dict.fromkeys(one.code for fill in product.fill for one in _within(book.recipe(fill.recipe), book)))
+    colds = batch_colds(((code, usual_batch(book.recipe(code), mixtures)) for code in recipes), book)
+    if not colds:
+        return ()
+    codes = [cold.recipe.code for cold in colds]
+    keys = dict(RecipeRow.objects.filter(code__in=codes).values_list("code", "pk"))
+    return tuple(BatchPart(cold, keys[cold.recipe.code]) for cold in colds if cold.recipe.code in keys)
+
+
+def _within(recipe: Recipe, book: Book) -> Iterator[Recipe]:
+    yield recipe
+    for line in recipe.lines:
+        if line.recipe is not None:
+            yield from _within(book.recipe(line.recipe), book)

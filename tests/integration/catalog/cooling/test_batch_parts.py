@@ -1,0 +1,58 @@
+"""The page of a product says how the batches that go into it cool, also where its own steps ask for nothing."""
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.products.models import Product
+from catalog.vessels.models import Vessel
+from tests.batch_kitchen import batch_kitchen_make
+from tests.integration.catalog.recipes.test_recipes import page_text
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+def page(tart: Product) -> str:
+    return page_text(signed_in("kitchen").get(reverse("product-cooling", args=[tart.pk])))
+
+
+def tart() -> Product:
+    """A tart of which no step says how warm it leaves, filled from a batch."""
+    found = Product.objects.get(code="custard-tart")
+    found.steps.exclude(kind="fill").delete()
+    found.steps.update(leaves_c=None)
+    catalog_changed()
+    return found
+
+
+def test_a_product_filled_from_a_failing_batch_does_not_ask_for_no_cooling() -> None:
+    custard = batch_kitchen_make(depth_cm=5)
+    shown = page(tart())
+    assert "It asks for no cooling" not in shown
+    assert "Baked custard, its usual batch: Does not keep the rule. How Baked custard cools" in shown
+    response = signed_in("owner").get(reverse("product-cooling", args=[tart().pk])).content.decode()
+    assert 'class="note stop"><p><strong>Baked custard, its usual batch:</strong>' in response
+    assert reverse("recipe-cooling", args=[custard.pk]) in response
+
+
+def test_it_says_of_a_batch_what_is_not_known_or_not_possible() -> None:
+    batch_kitchen_make(vessel=None)
+    assert "Baked custard, its usual batch: You have not said in what it cools after “Boil”." in page(tart())
+
+
+def test_a_batch_that_keeps_the_rule_is_named_too() -> None:
+    batch_kitchen_make(depth_cm=1)
+    Vessel.objects.update(owned=40)
+    catalog_changed()
+    shown = page(tart())
+    assert "Baked custard, its usual batch: Keeps the rule" in shown
+    assert "It asks for no cooling" not in shown
+
+
+def test_without_any_batch_nothing_is_asked_as_before() -> None:
+    batch_kitchen_make()
+    one = tart()
+    one.fills.filter(recipe__code="custard").delete()
+    catalog_changed()
+    assert "It asks for no cooling." in page(one)
