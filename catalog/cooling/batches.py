@@ -67,7 +67,12 @@ def usual_grams(recipe: Recipe, written: Fraction, book: Book) -> Fraction:
 
 
 def is_hot(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
-    """Return whether a batch has to cool: a step says how warm it leaves, or makes it hot, or takes in what is hot."""
+    """Return whether a batch has to cool: a step says how warm it leaves, or makes it hot, or takes in what is hot.
+
+    What is safe at room temperature has no limit to keep, however warm a step leaves it.
+    """
+    if room_safe(recipe, mixtures.book):
+        return False
     return bool(_starts(recipe)) or hot_unsaid(recipe, mixtures) is not None
 
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 
 from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import Food, Mixture, Part, food_of, mixed_start
-from costing.contract import Product, Step
+from costing.contract import Book, Product, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,15 @@ def contents_at(product: Product, at: int, last: int, mixtures: RecipeMixtures) 
     if step.takes_c is None or not before or not step.takes:
         return part_at(product, [*before, *added], float(step.leaves_c or 0), mixtures, notes)
     return _joined(product, step, before, added, mixtures, notes)
+
+
+def room_safe_at(product: Product, at: int, book: Book) -> bool:
+    """Return whether all that is in a product after a step, and goes in until it was in the cold, is room-safe."""
+    steps = product.steps
+    until = next((place for place in range(at + 1, len(steps)) if steps[place].leaves_c is not None), len(steps))
+    later = {code for step in steps[until:] for code in step.takes}
+    codes = [fill.recipe for fill in product.fill if fill.recipe not in later]
+    return bool(codes) and all_room_safe(codes, book)
 
 
 def _names(codes: Iterable[str], mixtures: RecipeMixtures) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from contextlib import suppress
 from fractions import Fraction
 
-from catalog.cooling.contents import Contents, contents_at
+from catalog.cooling.contents import Contents, contents_at, room_safe_at
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
@@ -30,7 +30,8 @@ from costing.contract.steps import HEATING
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     """Return the product's cooling cycles: for each step with a leaving temperature, or at which hot parts go in.
 
-    Of the latter only those that can be worked out; `warmed_missing` names what is missing for the others.
+    Of the latter only those that can be worked out; `warmed_missing` names what is missing for the others. What is safe
+    at room temperature has no limit to keep.
 
     Raises
     ------
@@ -40,7 +41,11 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
         When nothing of it has a composition, or a recipe loses more than its water.
     """
     steps, book = product.steps, mixtures.book
-    stated = [at for at, step in enumerate(steps) if step.leaves_c is not None and not goes_on_later(steps, at, book)]
+    stated = [
+        at
+        for at, step in enumerate(steps)
+        if step.leaves_c is not None and not goes_on_later(steps, at, book) and not room_safe_at(product, at, book)
+    ]
     found = {at: _cycle(product, at, mixtures, warmed=False) for at in stated}
     for at in warm_starts(product, mixtures).at:
         with suppress(NotWorkedOut):

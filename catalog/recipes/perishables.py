@@ -137,6 +137,17 @@ def all_room_safe(codes: Iterable[str], book: Book) -> bool:
     return all(room_safe(book.recipe(code), book) for code in codes)
 
 
+def recipe_room_safe(code: str, book: Book) -> bool:
+    """Return whether the Book has a recipe of this code that counts as safe at room temperature."""
+    return any(recipe.code == code and room_safe(recipe, book) for recipe in book.recipes)
+
+
+def product_room_safe(code: str, book: Book) -> bool:
+    """Return whether the Book has a product of this code, all of whose fill counts as safe at room temperature."""
+    found = next((product for product in book.products if product.code == code), None)
+    return found is not None and bool(found.fill) and all_room_safe((fill.recipe for fill in found.fill), book)
+
+
 def stored_perishables(recipe_id: int, name: str) -> tuple[str, ...]:
     """Return what asks for the cold in a recipe as it is stored, whether or not the Book can be read; one query."""
     columns = ("recipe_id", "component_id", "component__name", "ingredient__name", "ingredient__ndb")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from catalog.recipes.perishables import room_safe
+from catalog.recipes.perishables import recipe_room_safe
 from costing.contract import Book
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item
 from orders.records.models import AuditEntry
@@ -59,7 +59,7 @@ def breach_stands(breach: Breach, book: Book | None) -> bool:
     """Return whether a breach stands: a source that is entered later is about what was made before as well."""
     if not breach.recipe or book is None:
         return True
-    return not any(recipe.code == breach.recipe and room_safe(recipe, book) for recipe in book.recipes)
+    return not recipe_room_safe(breach.recipe, book)
 
 
 def breach_params(found: Iterable[Broken]) -> dict[str, Any]:

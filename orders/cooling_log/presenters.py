@@ -105,6 +105,11 @@ def _why(mark: CoolingMark) -> str:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
         return "May never get cold there"
+    if mark.room_safe:
+        return (
+            "Not cold in time by earlier steps, and entered as safe at room temperature by now. Which is right? If the"
+            " source was in hand when it was made, say so at the hand-over"
+        )
     if mark.earlier and mark.breached_at is not None:
         moment = display.moment(mark.breached_at)
         return f"Not cold in time, or not stated, by the steps of {moment}, when it may have been in the making"

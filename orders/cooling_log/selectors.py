@@ -1,7 +1,7 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import groupby
 from typing import Literal
@@ -10,6 +10,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
+from catalog.recipes.perishables import product_room_safe, recipe_room_safe
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
@@ -33,7 +34,7 @@ class CoolingMark:
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
     ``why`` is that of what it breaks the rule by, ``short`` that it needs more vessels than there are; ``earlier`` when
-    it breaks it no more by today's steps.
+    it breaks it no more by today's steps, ``room_safe`` when it is entered as safe at room temperature by now.
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
@@ -55,6 +56,7 @@ class CoolingMark:
     open_parts: tuple[int, ...] = ()
     parts: int = 1
     short: Reason | None = None
+    room_safe: bool = False
 
     @property
     def state(self) -> State:
@@ -114,6 +116,23 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
+    return _asking_room_safe(marks, orders, book) if book else marks
+
+
+def _asking_room_safe(marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book) -> Marks:
+    """Mark which of what broke the rule is entered as safe at room temperature by now: then both cannot be right.
+
+    One query where batches are marked by what they were.
+    """
+    earlier = [one for of_order in marks.values() for one in of_order.values() if one.earlier and one.record is None]
+    batches = {one.item.pk for one in earlier if one.item.kind == "recipe"}
+    recipes = RecipeRow.objects.filter(pk__in=batches).values_list("pk", "code") if batches else ()
+    codes = {line.product_id: line.product.code for order in orders for line in order.lines.all()}
+    safe = {Item("recipe", pk) for pk, code in recipes if recipe_room_safe(code, book)}
+    safe |= {Item("product", pk) for pk, code in codes.items() if product_room_safe(code, book)}
+    for one in earlier:
+        if one.item in safe:
+            marks[one.order_id][one.item] = replace(one, room_safe=True)
     return marks
 
 
