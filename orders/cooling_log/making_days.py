@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import BatchCold, BatchTimes
 from catalog.cooling.selectors import cold_times
+from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.selectors import local_day
 from costing.contract import Book
 from costing.timing.chains import working_hours
@@ -21,7 +22,7 @@ from orders.quotes.cooling.amounts import Units, hot_batches
 
 #: Most orders of which the plan is computed: each is computed by itself, in about a millisecond; own choice.
 MOST: Final = 60
-#: Code of a recipe and index of one of its steps -> when it ends.
+#: Code of a recipe, or `product:CODE`, and index of one of its steps -> when it ends.
 Ends = Mapping[tuple[str, int], datetime]
 #: Key of an order -> the ends of the steps for it.
 EndsByOrder = Mapping[int, Ends]
@@ -89,12 +90,17 @@ def step_place(each: BatchTimes, cold: BatchCold) -> tuple[str, int]:
     return cold.recipe.code, next(at for at, step in enumerate(cold.recipe.steps) if step is each.cycle.after)
 
 
-#: The ends of the recipes' steps for an order, by what its plan depends on.
+def product_place(cycle: CoolingCycle) -> tuple[str, int]:
+    """Return the place in a plan of the step after which a product cools."""
+    return f"product:{cycle.of.code}", next(at for at, step in enumerate(cycle.of.steps) if step is cycle.after)
+
+
+#: The ends of the steps for an order, by what its plan depends on.
 _KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook(most=1_000)
 
 
 def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsByOrder:
-    """Return when each step of the recipes ends at the latest that keeps the window, for the first ``MOST`` orders.
+    """Return when each step ends at the latest that keeps the window, for the first ``MOST`` orders.
 
     One query when there is something new to compute; the orders come with lines, products, customer and inquiry.
     """
@@ -130,12 +136,13 @@ def _key(order: Order, today: date) -> tuple[object, ...]:
 
 
 def _ends(timing: Timing, answer: Answer, hours: WorkingHours) -> Iterable[tuple[tuple[str, int], datetime]]:
-    """Yield the earliest end of each step of a recipe; nothing where the window cannot be met."""
+    """Yield the earliest end of each step of a recipe or product; nothing where the window cannot be met."""
     placed = answer.schedule if answer.ok else ()
     latest: dict[tuple[str, int], int] = {}
     for one in placed:
         kind, _, code = one.work.partition(":")
-        if kind == "recipe":
+        if kind in ("recipe", "product"):
             at = next(at for at, step in enumerate(timing.works[one.work].steps) if step is one.step)
-            latest[code, at] = min(one.end, latest.get((code, at), one.end))
+            place = (code if kind == "recipe" else one.work, at)
+            latest[place] = min(one.end, latest.get(place, one.end))
     return ((step, moment_of(minute, hours.zone)) for step, minute in latest.items())

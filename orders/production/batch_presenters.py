@@ -1,6 +1,6 @@
 """Batches that are made hot, in words for the sheets: vessels, depth, both limits with clock times, the verdict."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil, inf
@@ -11,12 +11,14 @@ from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
-from catalog.cooling.stages import CycleStage
+from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Plan, Trial, Verdict, due_times
 from orders.cooling_log.making_days import Making
+from orders.orders.models import Order
 from orders.production.batches import BatchRow
+from orders.production.cold_room import Begun
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import untimed_words
@@ -222,6 +224,28 @@ def _limits(plan: Plan, ends: datetime | None) -> Iterator[str]:
     for limit_c, minutes in due_times(plan.rule.legs, hot_before_min=plan.hot_before_min):
         if plan.initial_c > limit_c:
             yield f"{display.temperature(limit_c)} {_by(minutes, ends)}"
+
+
+def limits_words(cycle: CoolingCycle, begins: datetime | None) -> str:
+    """Write until when a product has to be down at each limit after a step; empty where there is none."""
+    limits = ", ".join(_limits(cycle.plan, begins))
+    after = f"After “{cycle.after}”, as planned {display.moment(begins)}" if begins else f"After “{cycle.after}”"
+    return f"{after}: {limits}." if limits else ""
+
+
+def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Sequence[Order]) -> dict[str, list[str]]:
+    """Write by product until when it has to be down at each limit; with the order's number where several make it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for order in orders:
+        for (pk, code), each in coolings.items():
+            if pk == order.pk:
+                words = [(order.number, sentence) for one in each if (sentence := limits_words(*one))]
+                found.setdefault(code, []).extend(words)
+    several = {code: len({number for number, _ in each}) > 1 for code, each in found.items()}
+    return {
+        code: list(dict.fromkeys(f"{number}: {words}" if several[code] else words for number, words in each))
+        for code, each in found.items()
+    }
 
 
 def _by(minutes: float, ends: datetime | None) -> str:

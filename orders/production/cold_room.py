@@ -5,18 +5,25 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
-from math import inf
+from math import ceil, inf
 
-from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, cooled
+from catalog.cooling.stages import CoolingCycle, is_cold
 from costing.chilling import Trial
-from costing.contract import Product, Step
+from costing.contract import Book, Product, Step
+from costing.contract.steps import COLD
+from costing.timing.steps import clock_minutes
+from orders.cooling_log.making_days import planned_ends, product_place
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
-from orders.orders.models import Order
+from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
+
+#: A cooling of a product and when it begins, as planned; None where that is not known.
+Begun = tuple[CoolingCycle, datetime | None]
 
 
 @dataclass(frozen=True)
@@ -25,10 +32,11 @@ class MinimumChill:
 
     ``until_c`` is the temperature the middle has to reach, when cooling at the slow end of the estimate takes longer
     than the steps state. ``check_c`` is the highest probe reading at which it may leave; None without cooling.
-    ``never`` when it may never get that cold at its station.
+    ``never`` when it may never get that cold at its station. ``first`` is the place of the first of its cold steps.
     """
 
     least: Fraction = Fraction(0)
+    first: int | None = None
     until_c: float | None = None
     check_c: float | None = None
     never: bool = False
@@ -38,7 +46,8 @@ class MinimumChill:
 class ColdRow:
     """A product of one order: its minimum time in the cold, when it must be put in, what is measured.
 
-    ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for.
+    ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for. ``coolings``
+    are its coolings with when each begins, as planned, if known.
     """
 
     order: Order
@@ -50,12 +59,28 @@ class ColdRow:
     keeps_hours: Fraction | None
     mark: CoolingMark | None = None
     untimed: Trial | None = None
+    coolings: tuple[Begun, ...] = ()
 
 
-def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks) -> list[ColdRow]:
+def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
+    """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
+    cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
+    ends = planned_ends(found.orders, found.book, at=at) if cycles else {}
+    return {
+        (order.pk, line.product.code): tuple(
+            (cycle, ends.get(order.pk, {}).get(product_place(cycle))) for cycle in cycles[line.product.code]
+        )
+        for order in found.orders
+        for line in order.lines.all()
+        if line.product.code in cycles
+    }
+
+
+def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetime) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
     cold = cold_times(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
+    coolings = product_coolings(found, at=at)
     return [
         ColdRow(
             order=order,
@@ -63,10 +88,11 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks) -> list[ColdRo
             name=line.name,
             units=line.units,
             chill=chills.get(line.product.code, MinimumChill()),
-            in_by=_in_by(order, chills.get(line.product.code, MinimumChill()).least),
+            in_by=_in_by(order, line, chills.get(line.product.code, MinimumChill()), found.book),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
             untimed=slow.get(line.product.code),
+            coolings=coolings.get((order.pk, line.product.code), ()),
         )
         for order in found.orders
         for line in order.lines.all()
@@ -97,14 +123,15 @@ def _minimum_chills(steps: Iterable[Task], cold: Mapping[str, ProductCold]) -> d
     for task in own:
         key = (task.of.code, task.place)
         if key in chilled or key in times:
-            chills[task.of.code] = _longer(chills[task.of.code], task.step, times.get(key))
+            chills[task.of.code] = _longer(chills[task.of.code], task.place, task.step, times.get(key))
     return chills
 
 
-def _longer(chill: MinimumChill, step: Step, time: ColdTime | None) -> MinimumChill:
+def _longer(chill: MinimumChill, place: int, step: Step, time: ColdTime | None) -> MinimumChill:
+    first = place if chill.first is None else chill.first
     minutes, wait = step.minutes or Fraction(0), step.wait_min or Fraction(0)
     if time is None:
-        return replace(chill, least=chill.least + minutes + wait)
+        return replace(chill, least=chill.least + minutes + wait, first=first)
     slow = Fraction(time.slow or 0)
     cooling = slow > minutes
     return MinimumChill(
@@ -112,8 +139,24 @@ def _longer(chill: MinimumChill, step: Step, time: ColdTime | None) -> MinimumCh
         until_c=time.limit_c if cooling else chill.until_c,
         check_c=time.limit_c,
         never=chill.never or time.never,
+        first=first,
     )
 
 
-def _in_by(order: Order, least: Fraction) -> datetime | None:
-    return None if not least else leaves_at(order) - timedelta(minutes=float(least))
+def _in_by(order: Order, line: OrderLine, chill: MinimumChill, book: Book) -> datetime | None:
+    """Return when it goes into the cold first at the latest: its cold stages, and the work between and after them."""
+    if not chill.least or chill.first is None:
+        return None
+    product = book.product(line.product.code)
+    made = ceil(line.units * (1 + product.spare))
+    loads = 1 if product.load is None else ceil(Fraction(made) / product.load)
+    rest = (step for step in product.steps[chill.first :] if not _is_cold(step, book))
+    work = sum((clock_minutes(step, loads, Fraction(made)) for step in rest), Fraction(0))
+    return leaves_at(order) - timedelta(minutes=float(chill.least + work))
+
+
+def _is_cold(step: Step, book: Book) -> bool:
+    """Return whether the minutes of a step count as time in the cold, as ``in_cold`` selects them."""
+    station = None if step.station is None else book.station(step.station)
+    stands = station is not None and station.kind in ("refrigerator", "freezer")
+    return step.kind in COLD or stands or is_cold(step, station)

@@ -19,9 +19,9 @@ from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
-from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
+from orders.production.batch_presenters import batches_shown, cold_parts, made_limits, vessels_words
 from orders.production.batches import BatchRow, batch_rows, room_safe_made
-from orders.production.cold_room import cold_rows, probed_to, slowest_untimed
+from orders.production.cold_room import cold_rows, probed_to, product_coolings, slowest_untimed
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
 from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
@@ -132,11 +132,13 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.whole_book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
         slow = slowest_untimed(cold_times(found.units, found.book))
+        limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
             "made": [
-                (row, shown, label_shown(labels.products.get(row.code)), slow.get(row.code)) for row, shown in made
+                (row, shown, label_shown(labels.products.get(row.code)), slow.get(row.code), limits.get(row.code, ()))
+                for row, shown in made
             ],
             "guests": guests_shown(labels.guests),
             "extras": extras_shown(labels.extras),
@@ -164,7 +166,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 
     def details(found: Demand) -> dict[str, Any]:
         work, marks = tasks(found), cooling_marks(found.orders, found.whole_book)
-        rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
+        rows, batches = cold_rows(found, work, marks, at=timezone.now()), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,
             "parts": cold_parts(task_rows(components_in_cold(work)), batches),

@@ -1,14 +1,17 @@
 """The mark of a dessert that has to be measured, or was, for pages and sheets."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django import template
 
 from catalog.cooling.selectors import ProductCold
+from catalog.cooling.stages import CoolingCycle
 from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
+from orders.production.batch_presenters import limits_words
 from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import holding_words
@@ -34,3 +37,9 @@ def unkept_words(holds: Iterable[str]) -> str:
 def in_words(mark: CoolingMark) -> MarkShown:
     """Write a mark."""
     return mark_shown(mark)
+
+
+@register.filter
+def limits_of(begun: tuple[CoolingCycle, datetime | None]) -> str:
+    """Write by the clock until when a cooling of a product has to be down at each limit."""
+    return limits_words(*begun)

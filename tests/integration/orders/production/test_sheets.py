@@ -19,7 +19,7 @@ from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import Missing, shopping
 from orders.production.tasks import tasks
 from tests.batch_kitchen import batch_kitchen_make
-from tests.factories import EVENT
+from tests.factories import EVENT, NOW
 from tests.integration.orders.builders import LATER, order_make
 from tests.integration.orders.register.test_register import signed_in
 
@@ -138,10 +138,10 @@ def test_more_orders_take_no_more_queries(django_assert_num_queries: object) -> 
     order_make()
     counts = []
     for _ in range(2):
-        cold_rows(found(), tasks(found()), {})  # what a Book is asked once is known afterwards
+        cold_rows(found(), tasks(found()), {}, at=NOW)  # what a Book is asked once is known afterwards
         with CaptureQueriesContext(connection) as queries:
             both = found()
-            cold_rows(both, tasks(both), {})
+            cold_rows(both, tasks(both), {}, at=NOW)
             hand_overs(both.orders)
         counts.append(len(queries))
         order_make()

@@ -1,0 +1,76 @@
+"""A cake's line on the sheets has its limits by the clock, and the latest time counts the work after the cold too."""
+
+import re
+from datetime import timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from catalog.book.revision import catalog_changed
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Role
+from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.selectors import cooling_marks
+from orders.production.cold_room import ColdRow, cold_rows
+from orders.production.demand import demand
+from orders.production.tasks import tasks
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make
+from tests.factories import EVENT, line_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import LATER, order_make
+
+pytestmark = pytest.mark.django_db
+DAY = EVENT.date()
+
+
+def tarts(**facts: str) -> Product:
+    tart = cooling_kitchen_make(**facts)
+    order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    return tart
+
+
+def row() -> ColdRow:
+    found = demand(first=DAY, last=DAY, today=LATER.date())
+    (one,) = cold_rows(found, tasks(found), cooling_marks(found.orders, found.whole_book), at=LATER)
+    return one
+
+
+@pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])
+def test_a_failing_cake_has_both_limits_by_the_clock(name: str) -> None:
+    tarts(**DEEP)
+    page = text(signed_in("kitchen").get(f"{reverse(name)}?first={DAY}&last={DAY}"))
+    clock = r"[^,.]*?\d{1,2}:\d\d [AP]M"
+    assert re.search(rf"After “Bake”, as planned .*?: 70 °F by {clock}, 41 °F by {clock}\.", page), page
+
+
+def test_the_limits_count_from_the_planned_end_of_the_step() -> None:
+    tarts(**DEEP)
+    ((cycle, begins),) = row().coolings
+    assert str(cycle.after) == "Bake"
+    assert begins is not None
+    assert begins < leaves_at(row().order) - timedelta(hours=8)
+    assert timezone.is_aware(begins)
+
+
+def test_the_latest_time_counts_the_work_after_it_was_in_the_cold() -> None:
+    tart = tarts()
+    before = row().in_by
+    assert before is not None
+    ProductStep.objects.create(
+        product=tart,
+        position=30,
+        name="Fill and close",
+        kind="fill",
+        role=Role.objects.first(),
+        hands_fixed=Decimal(10),
+        hands_each=Decimal(2),
+    )
+    catalog_changed()
+    one, found = row(), demand(first=DAY, last=DAY, today=LATER.date())
+    made = next(line.made for code, line in found.lines if code == "custard-tart")
+    loads = next(line.loads for code, line in found.lines if code == "custard-tart")
+    work = Fraction(10 * loads + 2 * made)
+    assert one.in_by == before - timedelta(minutes=float(work))
