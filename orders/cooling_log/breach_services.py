@@ -1,7 +1,7 @@
 """Looks after each edit of the catalog for what breaks the cooling rule while orders may be in the making."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -44,7 +44,7 @@ def breaches_note(*, at: datetime) -> int:
         return 0
     rows = Order.objects.filter(pk__in=new).select_related("customer", "quote__inquiry")
     orders = {order.pk: order for order in rows.prefetch_related("lines__product")}
-    broken = _broken(orders, book)
+    broken, together = _broken(orders, book)
     noted, waiting = 0, set[int]()
     known, overrides = breaches_of(broken), overrides_of({orders[pk].quote_id for pk in broken})
     for pk, items in broken.items():
@@ -53,7 +53,7 @@ def breaches_note(*, at: datetime) -> int:
         making = [one for one in unnoted if _in_the_making(order, one, book, at)]
         if len(making) < len(unnoted):
             waiting.add(pk)
-        noted += bool(making) and _note(pk, making, at)
+        noted += bool(making) and _note(pk, making, together.get(pk, {}), at)
     # Not the neighbors that a common batch brought along: nobody judged these alone.
     looked_at.update(dict.fromkeys(set(new) - waiting, True))
     for pk in waiting:
@@ -61,17 +61,24 @@ def breaches_note(*, at: datetime) -> int:
     return noted
 
 
-def _broken(orders: dict[int, Order], book: Book) -> dict[int, dict[Item, Broken]]:
+#: Key of an order and item -> the orders a batch is made for at once, which breaks the rule only so.
+_Common = dict[int, dict[Item, tuple[int, ...]]]
+
+
+def _broken(orders: dict[int, Order], book: Book) -> tuple[dict[int, dict[Item, Broken]], _Common]:
     """Return what breaks the rule, alone or as orders of a day make it together; adds the other orders of these."""
     found: dict[int, dict[Item, Broken]] = defaultdict(dict)
+    common: _Common = defaultdict(dict)
     for pk, judged in judge({pk: units_of(order) for pk, order in orders.items()}, book).items():
         for one in judged.broken:
             found[pk][one.item] = one
     for pk, items in broken_together(list(orders.values()), book).items():
         for item, each in items.items():
-            found[pk].setdefault(item, each.broken)
+            if item not in found[pk]:
+                found[pk][item] = each.broken
+                common[pk][item] = tuple(order.pk for order in each.orders)
             orders.update({order.pk: order for order in each.orders if order.pk not in orders})
-    return found
+    return found, common
 
 
 def _own(override: CoolingOverride | None) -> bool:
@@ -114,11 +121,11 @@ def breach_dismiss(*, order_id: int, item: Item, reason: str, by: str, at: datet
 
 
 @transaction.atomic(durable=True)
-def _note(order_id: int, found: Sequence[Broken], at: datetime) -> bool:
+def _note(order_id: int, found: Sequence[Broken], together: Mapping[Item, Iterable[int]], at: datetime) -> bool:
     order = Order.objects.select_for_update().get(pk=order_id)
     known = breaches_of([order_id]).get(order_id, {})
     new = [one for one in found if one.item not in known]
     if order.status not in ORDERS_AHEAD or not new:
         return False
-    audit(order, BREACHED, by=CLOCK, at=at, params=breach_params(new))
+    audit(order, BREACHED, by=CLOCK, at=at, params=breach_params(new, together))
     return True

@@ -24,7 +24,8 @@ DISMISSED: Final = "cooling_dismissed"
 class Breach:
     """A dessert or batch that broke the rule: its name, why, in how many vessels it stood, and when it was found.
 
-    ``recipe`` is the code of the recipe whose source was missing, where that is why.
+    ``recipe`` is the code of the recipe whose source was missing, where that is why. ``orders`` are the keys of all
+    orders a batch was made for at once, where it broke the rule only so: what was measured for one of them is of it.
     """
 
     item: Item
@@ -33,6 +34,7 @@ class Breach:
     parts: int
     at: datetime
     recipe: str = ""
+    orders: tuple[int, ...] = ()
 
 
 #: Key of an order -> what of it breached, as first found.
@@ -50,9 +52,14 @@ def breaches_of(orders: Iterable[int]) -> Breaches:
             continue
         for row in entry.params["items"]:
             item = Item(row["kind"], row["pk"])
-            breach = Breach(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"])
+            breach = Breach(item, row["name"], row["why"], row["parts"], entry.at, row["recipe"], _orders(row))
             found.setdefault(entry.document_pk, {}).setdefault(item, breach)
     return found
+
+
+def _orders(row: Mapping[str, Any]) -> tuple[int, ...]:
+    """Return the orders of a common batch; entries of before they were noted have none."""
+    return tuple(row.get("orders", ()))
 
 
 def breach_stands(breach: Breach, book: Book | None) -> bool:
@@ -62,9 +69,9 @@ def breach_stands(breach: Breach, book: Book | None) -> bool:
     return not recipe_room_safe(breach.recipe, book)
 
 
-def breach_params(found: Iterable[Broken]) -> dict[str, Any]:
-    """Return what is written into the history."""
-    return {"items": [_item_params(one) for one in found]}
+def breach_params(found: Iterable[Broken], together: Mapping[Item, Iterable[int]]) -> dict[str, Any]:
+    """Return what is written into the history; ``together`` are the orders of common batches, by item."""
+    return {"items": [_item_params(one) | {"orders": sorted(together.get(one.item, ()))} for one in found]}
 
 
 def _item_params(one: Broken) -> dict[str, Any]:

@@ -104,6 +104,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     overrides = overrides_of({order.quote_id for order in orders})
     breaches = breaches_of([order.pk for order in orders])
     beside = {other.pk for found in together.values() for one in found.values() for other in one.orders}
+    beside |= {pk for found in breaches.values() for one in found.values() for pk in one.orders}
     records = records_of({order.pk for order in orders} | beside)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
@@ -113,6 +114,11 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
         of_order |= {item: _records_together(one, records) for item, one in others.items()}
         breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
+        of_order |= {
+            item: _records_of_batch(item, {order.pk, *one.orders}, records)
+            for item, one in breached.items()
+            if one.orders and item not in others
+        }
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
@@ -142,8 +148,11 @@ Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
 
 def _records_together(one: Together, records: Records) -> Sequence[CoolingRecord]:
     """Return what was measured of a batch for any of its orders, the earliest first."""
-    rows = [row for order in one.orders for row in records.get((order.pk, one.broken.item), ())]
-    return sorted(rows, key=lambda row: row.pk)
+    return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, records)
+
+
+def _records_of_batch(item: Item, orders: Iterable[int], records: Records) -> Sequence[CoolingRecord]:
+    return sorted((row for pk in orders for row in records.get((pk, item), ())), key=lambda row: row.pk)
 
 
 @dataclass(frozen=True, slots=True)

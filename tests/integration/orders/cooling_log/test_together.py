@@ -13,19 +13,22 @@ from catalog.book.selectors import book_current
 from catalog.kitchen.models import OpenHours
 from catalog.recipes.models import Recipe
 from orders.cooling_log import making_days
+from orders.cooling_log.breach_services import breaches_note
 from orders.cooling_log.making_days import makings, planned_ends
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.inquiries.models import Customer
 from orders.orders.models import Order
+from orders.orders.services import order_start
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item, broken
+from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
-from tests.factories import EVENT, line_make, table_make
+from tests.factories import BY, EVENT, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
@@ -200,3 +203,20 @@ def test_an_order_that_breaks_it_alone_keeps_its_own_mark(custard: Item) -> None
     (mark,) = marks(first)
     assert (mark.together, mark.why) == (None, "no_cold_stage")
     assert mark_shown(mark).sentence.startswith("No step gets it cold")
+
+
+def test_a_common_batch_that_was_measured_for_the_other_order_is_not_owed_again_after_an_edit(custard: Item) -> None:
+    first, second = ordered(), ordered()
+    for order in (first, second):
+        order_start(order_id=order.pk, by=BY, at=START)
+    assert breaches_note(at=START) == 2
+    data = RecordData(custard, [read(2, 68), read(6, 41)], "met", started_at=START)
+    cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)
+    assert [mark.state for mark in marks(first)] == ["met"]
+    Recipe.objects.get(code="custard").steps.filter(kind="cook").update(vessels=4)
+    catalog_changed()
+    assert broken({"custard-tart": 2 * UNITS}, book_current()) == ()
+    (mark,) = marks(first)
+    assert (mark.state, mark.together) == ("met", None)
+    entry = AuditEntry.objects.get(document="order", document_pk=first.pk, event="cooling_breached")
+    assert entry.params["items"][0]["orders"] == [first.pk, second.pk]
