@@ -58,10 +58,10 @@ SENTENCES: Final[Sentences] = {
     "no_height_keeps": "No height of {least_mm:length} or more keeps the rule, with all else as it is.",
     "none_smaller_keeps": "At this height nothing that measures {least_mm:length} or more across keeps the rule.",
     "none_narrower_keeps": "At this height nothing that measures {least_mm:length} or more wide keeps the rule.",
-    "the_other_mold_would_not": "The other mould you own would not keep it, filled as high as now or to the rim.",
-    "no_mold_would": "None of the {count} other moulds you own would keep it, filled as high as now or to the rim.",
-    "one_mold_would_not": "1 other mould you own would not keep it.",
-    "some_molds_would_not": "{count} other moulds you own would not keep it.",
+    "the_other_mold_would_not": "The other mold you own would not keep it, filled as high as now or to the rim.",
+    "no_mold_would": "None of the {count} other molds you own would keep it, filled as high as now or to the rim.",
+    "one_mold_would_not": "1 other mold you own would not keep it.",
+    "some_molds_would_not": "{count} other molds you own would not keep it.",
 }
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),

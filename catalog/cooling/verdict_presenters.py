@@ -90,7 +90,7 @@ def answer_shown(found: CycleFigures) -> Answer:
 
 def _doubt(doubt: Doubt) -> str:
     return (
-        f"It is {length(doubt.thinnest_mm)} thick where it is thinnest. The estimate was compared with measurements up"
+        f"Even its shortest side is {length(doubt.thinnest_mm)}. The estimate was compared with measurements up"
         f" to {length(doubt.most_mm)}; thicker fillings took {THICK} as long. Divide it over more or shallower"
         " vessels, or stir it in an ice bath."
     )

@@ -24,7 +24,7 @@ _WALL_MM = Bound("The wall's thickness", " mm", 0.05, 30)
 _MASS = Bound("The mass", " kg", 0.01, 1000)
 _COUNT = Bound("The number of vessels", "", 1, 200)
 #: More vessels than anybody has: the sizes or the mass are in another unit.
-_UNITS = " Sizes are in millimetres and masses in kilograms."
+_UNITS = " Sizes are in millimeters and masses in kilograms."
 _OPTIONAL = ("wall", "wall_mm", "lid", "stands_on", "count")
 _OF_A_BATCH = ("mass_kg", "mixed_in")
 _MIXED_IN = ("mass_kg", PERCENT, "initial_c")

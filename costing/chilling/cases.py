@@ -145,6 +145,8 @@ def read_document(document: Any) -> ReadCase:
     top = reading.object(one_shape(reading, document), (), (*where, *_KEYS), (*_OPTIONAL, *more))
     what = _contents(reading, top)
     stages = _stages(reading, top, UNCOVERED if what.batch is None else what.batch.surroundings)
+    if what.batch is not None and what.batch.vessel.lid:
+        _refuse_lid(reading, top)
     _refuse_stirred_layers(reading, stages, what.layer)
     preparation = reading.one_of(top, "preparation", (), PREPARATIONS)
     if reading.errors:
@@ -281,6 +283,20 @@ def _usable(minutes: Any) -> bool:
     bound = BOUNDS["minutes"]
     number = isinstance(minutes, int | float) and not isinstance(minutes, bool)
     return number and bound.low <= minutes <= bound.high
+
+
+def _refuse_lid(reading: Reading, top: Mapping[str, Any]) -> None:
+    """Refuse a lid beside films that are given as numbers: these are the films that the food meets, lid and all."""
+    stages = top.get("stages")
+    for at, stage in enumerate(stages if isinstance(stages, list) else ()):
+        if isinstance(stage, dict) and _WORDS not in stage and "h_top" in stage:
+            reading.note(
+                "schema",
+                ("vessel", "lid"),
+                f"Stage {at + 1} gives its films as numbers, and a lid changes none of them. Give “h_top” as it is"
+                f" under the lid and leave “lid” out, or say with “{_WORDS}” how the air moves.",
+            )
+            return
 
 
 def _refuse_stirred_layers(reading: Reading, stages: Sequence[Stage], layer: Layer | None) -> None:

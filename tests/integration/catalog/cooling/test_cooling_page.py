@@ -276,7 +276,7 @@ class TestRemedies:
         assert [one.change for one in remedies.tried if one.change.startswith("In ")] == [
             "In Cup, 6 cm, filled to 5 cm"
         ]
-        assert "1 other mould you own would not keep it." in remedies.remarks
+        assert "1 other mold you own would not keep it." in remedies.remarks
 
     def test_a_mold_of_another_stuff_cools_as_that_stuff_does(self) -> None:
         cake = cooling_kitchen_make(**CAKE)

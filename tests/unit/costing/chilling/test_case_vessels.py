@@ -75,6 +75,10 @@ WRONG: dict[str, tuple[Any, list[tuple[str, str]]]] = {
     "an unknown wall": (tub_with(vessel=TUB | {"wall": "oak"}), [("schema", "case#/vessel/wall")]),
     "a wall of nothing": (tub_with(vessel=TUB | {"wall_mm": 0}), [("out_of_range", "case#/vessel/wall_mm")]),
     "a lid of text": (tub_with(vessel=TUB | {"lid": "on"}), [("schema", "case#/vessel/lid")]),
+    "a lid beside films as numbers": (
+        tub_with(vessel=TUB | {"lid": True}, stages=[FILM]),
+        [("schema", "case#/vessel/lid")],
+    ),
     "half a vessel": (tub_with(vessel=TUB | {"count": 1.5}), [("schema", "case#/vessel/count")]),
     "no vessel": (tub_with(vessel=TUB | {"count": 0}), [("out_of_range", "case#/vessel/count")]),
     "more than it holds": (tub_with(mass_kg=9), [("does_not_fit", "case#/vessel")]),
@@ -138,8 +142,8 @@ def test_a_filling_is_stirred_on_the_bench_and_in_ice_water_and_nowhere_else_wit
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"vessel": TUB | {"length_mm": 25, "width_mm": 16, "depth_mm": 6.5}}, "Sizes are in millimetres and masses"),
-        ({"mass_kg": 950}, "Sizes are in millimetres and masses in kilograms."),
+        ({"vessel": TUB | {"length_mm": 25, "width_mm": 16, "depth_mm": 6.5}}, "Sizes are in millimeters and masses"),
+        ({"mass_kg": 950}, "Sizes are in millimeters and masses in kilograms."),
         ({"initial_c": 176}, "The temperature at the start is 176 °C. Give -2 to 150 °C. It is in °C, and"),
         ({"composition_mass_percent": {"water": 0.6, "carb": 0.4}}, "The shares add up to 1%. Make them 100%."),
     ],
