@@ -90,7 +90,7 @@ class ColdTime:
 
 
 def first_broken(times: Iterable[ColdTime]) -> ColdTime | None:
-    """Return the first cold stage that breaks its rule or never gets cold; None where there is none."""
+    """Return the first cold stage that breaks its rule or may never get cold; None where there is none."""
     return next((time for time in times if time.never or time.verdict == NOT_MET), None)
 
 
@@ -290,7 +290,7 @@ def timing_of(
 
     ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
     as cooling takes at the slow end of the estimate, whichever is longer; that of a batch in its vessels too. A stage
-    that never gets cold, or freezes first, lasts as stated: the caller refuses an order of such products, and says
+    that may never get cold, or freezes first, lasts as stated: the caller refuses an order of such products, and says
     which batches are such (``batches_without_time``). Stations count as free.
     """
     cooling = dict(_batches_cool(book, found)) | {

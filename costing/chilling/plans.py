@@ -148,7 +148,7 @@ def ruling_clock(stated_minutes: float, slow_minutes: float | None) -> tuple[Clo
     stated_minutes : float
         The stated minimum, to set or to rest overnight [min].
     slow_minutes : float or None
-        How long cooling takes at the slow end [min]; None when it never gets cold.
+        How long cooling takes at the slow end [min]; None when it may never get cold.
 
     Returns
     -------

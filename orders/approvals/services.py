@@ -72,7 +72,7 @@ def quote_approve(
         If its PDF, whose hash is part of the evidence, is not stored yet.
     KitchenMustCheck
         If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead; or
-        never gets cold by now.
+        may never get cold by now.
     KitchenMustTell
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
     KitchenMustAnswer
@@ -113,7 +113,7 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     CoolingRuleBroken
         If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
     NeverColdByNow
-        If something of it never gets cold by now.
+        If something of it may never get cold by now.
     AllergensChanged
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
     NeedInReason

@@ -146,7 +146,7 @@ def cold_parts(parts: Iterable[tuple[Task, str]], rows: Iterable[BatchRow]) -> l
 
 
 def longest(times: BatchTimes) -> float:
-    """Return how long it takes at the slow end [min]; endless where it never gets cold."""
+    """Return how long it takes at the slow end [min]; endless where it may never get cold."""
     return inf if times.trial.cold_slow is None else times.trial.cold_slow
 
 

@@ -87,7 +87,7 @@ class Day:
 
     ``coming`` is what must begin or leave, what comes first first; ``week`` what leaves on each of seven days.
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
-    of a broken cooling rule, or before what never gets cold does; ``labels_changed`` those whose allergens changed.
+    of a broken cooling rule, or because of what may never get cold; ``labels_changed`` those whose allergens changed.
     ``untold`` are later orders than those, of which customers have to be informed, or wrote what may be a need.
     """
 

@@ -68,7 +68,7 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
 
 
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
-    """Write each item that never gets cold where it chills: no record allows it, so it has no form."""
+    """Write each item that may never get cold where it chills: no record allows it, so it has no form."""
     return tuple(
         BrokenShown(one.name, one.rule, one.limit_c, _never(one), _link(one), batch=one.item.kind == "recipe")
         for one in found.never

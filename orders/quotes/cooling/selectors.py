@@ -82,7 +82,7 @@ class Judgement:
 
 
 def broken(units: Units, book: Book) -> tuple[Broken, ...]:
-    """Return the products and batches that break the rule in force; products that never get cold among them."""
+    """Return the products and batches that break the rule in force; products that may never get cold among them."""
     return judge({None: units}, book)[None].broken
 
 
@@ -284,7 +284,7 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
 
 
 def _fails(found: Trial) -> bool:
-    """Return whether a batch breaks its rule, or never gets cold; what freezes first cannot be judged."""
+    """Return whether a batch breaks its rule, or may never get cold; what freezes first cannot be judged."""
     return found.verdict == NOT_MET or (found.cold_slow is None and found.freezes is None)
 
 
@@ -333,7 +333,7 @@ class RuledTable:
 def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
     """Return what of a quote's table breaks the rule; one query more where something does.
 
-    What never gets cold stands apart: nothing is measured instead.
+    What may never get cold stands apart: nothing is measured instead.
     """
     every = broken(units, book)
     found, never = (tuple(one for one in every if one.never == wanted) for wanted in (False, True))
@@ -366,7 +366,7 @@ def verdicts_prepare(quote: Quote) -> None:
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
-    """Return the keys of sent quotes with what breaks the rule by now and has no override for it, or never gets cold.
+    """Return the keys of sent quotes with what breaks the rule by now without an override, or may never get cold.
 
     What the catalog cannot judge, not even without its prices, is left out. Their lines come with their products. One
     query, and those of the Book and of new verdicts.

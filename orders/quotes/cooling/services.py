@@ -156,12 +156,12 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
 
 
 def check_approval(quote: Quote, *, by_customer: bool) -> None:
-    """Refuse an approval of what breaks the cooling rule by today's catalog, or never gets cold.
+    """Refuse an approval of what breaks the cooling rule by today's catalog, or may never get cold.
 
     It takes an override that was recorded for today's steps and verdict: what was recorded when it broke the rule in
     another way says nothing of this one.
 
-    What never gets cold is refused whatever is recorded: the window was not checked again since the quote was sent.
+    What may never get cold is refused whatever is recorded: the window was not checked again since the quote was sent.
     A catalog that cannot price still says what is in it and how it is made, and that is judged. Where it does not even
     say that, nobody approves: neither cooling nor allergens can be judged.
 

@@ -1,4 +1,4 @@
-"""Cooling of a table: products that never get cold, are out of the cold too long, or need a note for the owner."""
+"""Cooling of a table: products that may never get cold, are out of the cold too long, or need a note for the owner."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -78,7 +78,7 @@ def out_from(inquiry: Inquiry, kitchen: Kitchen) -> OutFrom:
 
 
 def never_cold(cold: Cold, book: Book) -> ColdRefusal | None:
-    """Find a product that never gets cold at its station, and what helps; None if there is none."""
+    """Find a product that may never get cold at its station, and what helps; None if there is none."""
     for code, one in cold.items():
         for time in one.times:
             if time.never:

@@ -33,7 +33,7 @@ class Issues:
 @dataclass(frozen=True, slots=True)
 class CoolingShown:
     """What of a table breaks the cooling rule, cannot be judged, takes long where the rule states no times, or may
-    never get cold.
+    may never get cold.
     """
 
     measured: Sequence[BrokenShown] = ()

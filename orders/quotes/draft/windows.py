@@ -48,7 +48,7 @@ def window_answer(
 ) -> WindowAnswer | None:
     """Check whether an order can be ready by its window; None if that is unknown (in the past, or no working hours).
 
-    ``cold`` are its products' ``cold_times``: a product that never gets cold, or would be out of the cold too long, is
+    ``cold`` are its products' ``cold_times``: one that may never get cold, or would be out of the cold too long, is
     refused whatever the hours. Other orders are ignored: whether ovens and shelves are free is for the plan to say.
     """
     if inquiry.window_start <= now:
@@ -88,7 +88,7 @@ def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
 def _cold_refusal(
     book: Book, inquiry: Inquiry, kitchen: Kitchen, cold: Mapping[str, ProductCold]
 ) -> WindowAnswer | None:
-    """Return the refusal that applies to any window: a dessert never gets cold, or is out of the cold too long."""
+    """Return the refusal that applies to any window: a dessert may never get cold, or is out of the cold too long."""
     never = never_cold(cold, book)
     if never is not None:
         return _refused(never, NeverCold)
