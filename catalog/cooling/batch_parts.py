@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
-from catalog.cooling.batches import vessels_short
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.chilling import NOT_MET
@@ -22,8 +21,8 @@ class BatchPart:
     def fails(self) -> bool:
         """Whether that batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
         tried = [each.trial for each in self.cold.times]
-        short = any(vessels_short(each.cycle) is not None for each in self.cold.times)
-        return self.cold.missing is not None or short or any(one.never or one.verdict == NOT_MET for one in tried)
+        stops = self.cold.missing is not None or self.cold.short is not None
+        return stops or any(one.never or one.verdict == NOT_MET for one in tried)
 
 
 def batch_parts(product: Product, book: Book) -> tuple[BatchPart, ...]:

@@ -135,6 +135,17 @@ class BatchCold:
     missing: Missing | None = None
     heated: bool = True
 
+    @property
+    def short(self) -> Reason | None:
+        """That it needs more vessels than the kitchen has; None where it does not, or that is not known."""
+        return next((found for each in self.times if (found := vessels_short(each.cycle)) is not None), None)
+
+    @property
+    def uncounted(self) -> Missing | None:
+        """That it is not entered how many of its vessels the kitchen has; None where it is."""
+        notes = (note for each in self.times for note in each.cycle.notes if note.code == "owned_unknown")
+        return next((Missing(note, "vessel", str(note.params["vessel"])) for note in notes), None)
+
 
 #: What is known of batches, by recipe and amount.
 _KNOWN: KnownByBook[tuple[str, Fraction], BatchCold] = KnownByBook(most=1_000)

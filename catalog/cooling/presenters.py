@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext
+
 from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
 from catalog.cooling.batch_reports import BatchCold, BatchReport
-from catalog.cooling.batches import asks_how_many, vessels_short
+from catalog.cooling.batches import asks_how_many
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
 from catalog.cooling.figures import CycleFigures
 from catalog.cooling.layer_presenters import LayerShown, layers_shown
@@ -103,12 +105,12 @@ def _part_words(cold: BatchCold) -> str:
     """Write how the usual batch of a component does: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
-    short = next((found for each in cold.times if (found := vessels_short(each.cycle))), None)
     worst = next((one for one in cold.times if one.trial.never or one.trial.verdict == NOT_MET), cold.times[0])
     if worst.trial.never:
-        return f"May never get to {display.temperature(worst.cycle.plan.cold_c)} there."
-    if short is not None and worst.trial.verdict != NOT_MET:
-        return note_sentence(short)
+        limit = display.temperature(worst.cycle.plan.cold_c)
+        return gettext("May never get to %(limit)s there.") % {"limit": limit}
+    if cold.short is not None and worst.trial.verdict != NOT_MET:
+        return note_sentence(cold.short)
     return VERDICTS[worst.trial.verdict]
 
 
@@ -139,7 +141,8 @@ def _cycle_shown(found: CycleFigures, remedies: Remedies | None, stations: Mappi
         shape=shape(cycle.plan.body),
         wall=str(Mold.Wall(cycle.plan.surroundings.wall).label),
         composition=tuple(
-            (COMPONENTS.get(name, name), display.percent(part / 100)) for name, part in cycle.mixture.percent.items()
+            (gettext(COMPONENTS.get(name, name)), display.percent(part / 100))
+            for name, part in cycle.mixture.percent.items()
         ),
         stages=tuple(_stages_shown(found, stations)),
         notes=tuple(_notes(cycle)),

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.batch_presenters import ice_words, mass_words
 from catalog.cooling.remedies import Remedies, Remedy
 from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end
@@ -58,10 +60,14 @@ SENTENCES: Final[Sentences] = {
     "no_height_keeps": "No height of {least_mm:length} or more keeps the rule, with all else as it is.",
     "none_smaller_keeps": "At this height nothing that measures {least_mm:length} or more across keeps the rule.",
     "none_narrower_keeps": "At this height nothing that measures {least_mm:length} or more wide keeps the rule.",
-    "the_other_mold_would_not": "The other mold you own would not keep it, filled as high as now or to the rim.",
-    "no_mold_would": "None of the {count} other molds you own would keep it, filled as high as now or to the rim.",
-    "one_mold_would_not": "1 other mold you own would not keep it.",
-    "some_molds_would_not": "{count} other molds you own would not keep it.",
+    "the_other_mold_would_not": marked(
+        "The other mold you own would not keep it, filled as high as now or to the rim."
+    ),
+    "no_mold_would": marked(
+        "None of the {count} other molds you own would keep it, filled as high as now or to the rim."
+    ),
+    "one_mold_would_not": marked("1 other mold you own would not keep it."),
+    "some_molds_would_not": marked("{count} other molds you own would not keep it."),
 }
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),

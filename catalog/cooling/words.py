@@ -5,6 +5,7 @@ from math import ceil, floor
 from typing import Final
 
 from babel.numbers import format_decimal
+from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.stages import CycleStage
 from catalog.web import display
@@ -17,7 +18,7 @@ NOT_KNOWN: Final = "not known"
 BEYOND: Final = "beyond the estimate"
 
 #: Names of `costing.chilling.composition.COMPONENTS` where the code is not a word for people.
-COMPONENTS = {"carb": "carbohydrate"}
+COMPONENTS = {"carb": marked("carbohydrate"), "fibre": marked("fiber")}
 
 #: How the air of a stage moves, by `costing.chilling.AIRS`.
 AIR_MOVEMENTS = {

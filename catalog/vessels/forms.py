@@ -3,6 +3,9 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.molds.models import Mold
 from catalog.vessels.models import Vessel
@@ -11,35 +14,38 @@ from catalog.web.fields import WholeField
 from catalog.web.measure_fields import LengthField, PickField, WordsField
 
 
-def _length(label: str, **kwargs: Any) -> LengthField:
-    return LengthField(what=f"the {label.lower()}", above=0, most=300, required=False, label=label, **kwargs)
+def _length(what: str, **kwargs: Any) -> LengthField:
+    return LengthField(what=what, above=0, most=300, required=False, **kwargs)
 
 
 class VesselForm(forms.Form):
     """Name, kind, inside measures, what it is made of, how many are owned."""
 
     name = WordsField(
-        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Tub, 6 qt."}
+        what=marked("the name"),
+        most=80,
+        label=_("Name"),
+        error_messages={"required": _("Enter a name, such as Tub, 6 qt.")},
     )
-    kind = PickField(what="the kind of vessel", label="Kind", choices=Vessel.Kind.choices)
-    diameter_cm = _length("Diameter", help_text="Inside, for a round one.")
-    length_cm = _length("Length", help_text="Inside, for any other.")
-    width_cm = _length("Width")
-    height_cm = _length("Height", help_text="Inside, from floor to rim.")
+    kind = PickField(what=marked("the kind of vessel"), label=_("Kind"), choices=Vessel.Kind.choices)
+    diameter_cm = _length(marked("the diameter"), label=_("Diameter"), help_text=_("Inside, for a round one."))
+    length_cm = _length(marked("the length"), label=_("Length"), help_text=_("Inside, for any other."))
+    width_cm = _length(marked("the width"), label=_("Width"))
+    height_cm = _length(marked("the height"), label=_("Height"), help_text=_("Inside, from floor to rim."))
     wall = PickField(
-        what="what it is made of",
-        label="Made of",
+        what=marked("the material"),
+        label=_("Material"),
         choices=Mold.Wall.choices,
-        help_text="Metal lets the cold through; plastic holds it up, above all in an ice bath.",
+        help_text=_("Metal lets the cold through; plastic holds it up, most of all in an ice bath."),
     )
     owned = WholeField(
-        what="how many you own",
-        label="How many you own",
+        what=marked("the number owned"),
+        label=_("Number owned"),
         least=1,
         most=10_000,
         required=False,
         example="6",
-        help_text="A batch that needs more is marked. Empty: not known, and nothing checks it.",
+        help_text=_("A batch that needs more is marked. Empty: not known, and nothing checks it."),
     )
 
     def __init__(self, data: Any = None, *, vessel: Vessel | None = None) -> None:
@@ -53,27 +59,28 @@ class VesselForm(forms.Form):
         if self.vessel:
             others = others.exclude(pk=self.vessel.pk)
         if others.exists():
-            raise forms.ValidationError(f"There is already a vessel named {name}. Give this one another name.")
+            taken = gettext("There is already a vessel named %(name)s. Give this one another name.")
+            raise forms.ValidationError(taken % {"name": name})
         return name
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
         sides = [name for name in ("length_cm", "width_cm") if found.get(name) is not None]
         if found.get("diameter_cm") is not None and sides:
-            self.add_error(sides[0], "Enter either the diameter, or the length and the width. Clear the other.")
+            self.add_error(sides[0], _("Enter either the diameter, or the length and the width. Clear the other."))
         if "diameter_cm" not in self.errors and found.get("diameter_cm") is None:
             self._sides_needed(found)
-        self._needed("height_cm", found, "Enter the height inside, from floor to rim, such as 10 cm or 4 in.")
+        self._needed("height_cm", found, gettext("Enter the height inside, from floor to rim, such as 10 cm or 4 in."))
         return found
 
     def _sides_needed(self, found: dict[str, Any]) -> None:
         if found.get("length_cm") is None and found.get("width_cm") is None and "length_cm" not in self.errors:
             self.add_error(
-                "diameter_cm", "Enter the diameter of a round vessel; for any other, its length and its width."
+                "diameter_cm", _("Enter the diameter of a round vessel; for any other, its length and its width.")
             )
             return
-        self._needed("length_cm", found, "Enter the length inside, such as 50 cm or 20 in.")
-        self._needed("width_cm", found, "Enter the width inside, such as 30 cm or 12 in.")
+        self._needed("length_cm", found, gettext("Enter the length inside, such as 50 cm or 20 in."))
+        self._needed("width_cm", found, gettext("Enter the width inside, such as 30 cm or 12 in."))
 
     def _needed(self, name: str, found: dict[str, Any], sentence: str) -> None:
         if found.get(name) is None and name not in self.errors:

@@ -1,6 +1,7 @@
 """Vessels: tubs, hotel pans, trays, pots and bowls in which a batch of a recipe cools."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.molds.models import Mold
 from catalog.records.fields import ExactDecimalField
@@ -10,12 +11,12 @@ class Vessel(models.Model):
     """A vessel the kitchen owns: round where it has a diameter, else with a length and a width."""
 
     class Kind(models.TextChoices):
-        TUB = "tub", "tub"
-        HOTEL_PAN = "hotel pan", "hotel pan"
-        SHEET_TRAY = "sheet tray", "sheet tray"
-        POT = "pot", "pot"
-        BUCKET = "bucket", "bucket"
-        BOWL = "bowl", "bowl"
+        TUB = "tub", _("tub")
+        HOTEL_PAN = "hotel pan", _("hotel pan")
+        SHEET_TRAY = "sheet tray", _("sheet tray")
+        POT = "pot", _("pot")
+        BUCKET = "bucket", _("bucket")
+        BOWL = "bowl", _("bowl")
 
     name = models.CharField(max_length=80, unique=True)
     kind = models.CharField(max_length=10, choices=Kind, default=Kind.TUB)
@@ -23,8 +24,8 @@ class Vessel(models.Model):
     length_cm = ExactDecimalField(null=True, blank=True)
     width_cm = ExactDecimalField(null=True, blank=True)
     height_cm = ExactDecimalField(null=True, blank=True)
-    owned = models.PositiveIntegerField(null=True, blank=True, help_text="empty: not entered, and not known")
-    wall = models.CharField(max_length=8, choices=Mold.Wall, default=Mold.Wall.METAL, help_text="what it is made of")
+    owned = models.PositiveIntegerField(null=True, blank=True, help_text=_("empty: not entered, and not known"))
+    wall = models.CharField(max_length=8, choices=Mold.Wall, default=Mold.Wall.METAL, help_text=_("what it is made of"))
 
     class Meta:
         ordering = ["name"]

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.vessels import services
@@ -51,7 +52,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     )
     form = edit.forms
     if form.is_bound and form.is_valid() and (saved := edit.saved(partial(_save, request, form, pk))):
-        messages.success(request, f"{saved.name} is saved.")
+        messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
         return redirect("vessels")
     context = {"form": edit.forms, "vessel": edit.record, "edit": edit}
     return render(request, "catalog/vessels/edit.html", context, status=edit.status(422 if form.errors else 200))

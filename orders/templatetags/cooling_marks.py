@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django import template
+from django.utils.translation import gettext
 
 from catalog.cooling.selectors import ProductCold
 from catalog.cooling.stages import CoolingCycle
@@ -30,7 +31,8 @@ def limit_today(cold: ProductCold, out_from: OutFrom) -> str:
 @register.filter
 def unkept_words(holds: Iterable[str]) -> str:
     """Write that nobody stated how a dessert is kept, and what in it asks for the cold."""
-    return f"How to keep it is not stated, and it holds {display.joined(holds)}. Keep it cold; ask before it leaves."
+    words = gettext("How to keep it is not stated, and it holds %(holds)s. Keep it cold; ask before it leaves.")
+    return words % {"holds": display.joined(holds)}
 
 
 @register.filter

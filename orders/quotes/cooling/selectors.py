@@ -6,7 +6,6 @@ from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced, books_unpriced
 from catalog.cooling.batch_reports import BatchCold
-from catalog.cooling.batches import vessels_short
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import (
@@ -123,15 +122,9 @@ def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     hot = hot_batches(units, book)
     return (
         *(Unanswered(one.recipe.name, one.missing) for one in hot if one.missing is not None and not _stops(one)),
-        *(Unanswered(one.recipe.name, found) for one in hot if (found := _owned_unknown(one)) is not None),
+        *(Unanswered(one.recipe.name, found) for one in hot if (found := one.uncounted) is not None),
         *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in stops),
     )
-
-
-def _owned_unknown(one: BatchCold) -> Missing | None:
-    """Return that it is not entered how many of its vessels the kitchen has; None where it is."""
-    notes = (note for each in one.times for note in each.cycle.notes if note.code == "owned_unknown")
-    return next((Missing(note, "vessel", str(note.params["vessel"])) for note in notes), None)
 
 
 def _missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
@@ -264,18 +257,17 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
 
 def _short_batch(item: Item, one: BatchCold) -> Broken | None:
     """Return a batch that keeps its rule only in more vessels than there are: it cannot be made so."""
-    short = next(((each.cycle, found) for each in one.times if (found := vessels_short(each.cycle))), None)
-    if short is None:
+    found = one.short
+    if found is None:
         return None
-    cycle, found = short
-    rule = cycle.plan.rule
+    rule, cold_c = one.times[0].cycle.plan.rule, one.times[0].cycle.plan.cold_c
     return Broken(
         item,
         one.recipe.name,
         rule.title,
         version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found.code, sorted(found.params.items())]),
         legs=rule.legs,
-        limit_c=cycle.plan.cold_c,
+        limit_c=cold_c,
         why=found.code,
         code=one.recipe.code,
         parts=parts_of(one),

@@ -59,7 +59,7 @@ def test_a_vessel_is_saved_in_centimeters_whatever_its_measures_were_written_in(
         (TUB, {"diameter_cm": "20"}, "Enter either the diameter, or the length and the width. Clear the other."),
         (POT, {"diameter_cm": "-3"}, "The diameter must be more than 0."),
         (POT, {"height_cm": "tall"}, "Write the height as a number, such as 9."),
-        (POT, {"owned": "0"}, "How many you own must be 1 or more."),
+        (POT, {"owned": "0"}, "The number owned must be 1 or more."),
         (POT, {"kind": "sink"}, "Choose the kind of vessel from the list."),
     ],
 )
