@@ -222,7 +222,7 @@ def _bath_end(stage: CycleStage) -> str:
 def _limits(plan: Plan, ends: datetime | None) -> Iterator[str]:
     """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
     for limit_c, minutes in due_times(plan.rule.legs, hot_before_min=plan.hot_before_min):
-        if plan.initial_c > limit_c:
+        if plan.case.hottest_c > limit_c:
             yield f"{display.temperature(limit_c)} {_by(minutes, ends)}"
 
 

@@ -107,7 +107,7 @@ def _stage(stage: CycleStage, ice: str) -> str:
 
 def _limits(cycle: CoolingCycle, by: str) -> str:
     """Write by when it is down at each limit, counted from the step it leaves, and who measures it."""
-    begins, before = cycle.plan.initial_c, cycle.plan.hot_before_min
+    begins, before = cycle.plan.case.hottest_c, cycle.plan.hot_before_min
     due = [
         f"{display.temperature(limit_c)} within {display.duration(minutes)}"
         for limit_c, minutes in due_times(cycle.plan.rule.legs, hot_before_min=before)

@@ -74,3 +74,17 @@ def test_the_latest_time_counts_the_work_after_it_was_in_the_cold() -> None:
     loads = next(line.loads for code, line in found.lines if code == "custard-tart")
     work = Fraction(10 * loads + 2 * made)
     assert one.in_by == before - timedelta(minutes=float(work))
+
+
+def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
+    tart = tarts()
+    station = tart.steps.get(kind="chill").station
+    tart.steps.filter(kind="bake").update(takes=["paste"])
+    warm = {"leaves_c": Decimal(4), "takes": ["custard"], "takes_c": Decimal(20), "takes_as": "layer"}
+    ProductStep.objects.create(product=tart, position=20, name="Fill the shell", kind="fill", **warm)
+    ProductStep.objects.create(product=tart, position=21, name="Set", kind="chill", minutes=600, station=station)
+    catalog_changed()
+    page = text(signed_in("kitchen").get(f"{reverse('sheet-cold')}?first={DAY}&last={DAY}"))
+    assert re.search(r"After “Fill the shell”.*?: 41 °F (by|within) ", page), page
+    procedure = text(signed_in("owner").get(reverse("procedure")))
+    assert "41 °F within 4 h, from leaving “Fill the shell”" in procedure
