@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from itertools import groupby
 from typing import Literal
 
 from catalog.book.selectors import book_current
@@ -17,6 +16,7 @@ from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
 from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
 from orders.cooling_log.making_days import units_of
+from orders.cooling_log.measured import Records, records_of, standing
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
@@ -142,10 +142,6 @@ def _asking_room_safe(marks: dict[int, dict[Item, CoolingMark]], orders: Sequenc
     return marks
 
 
-#: Key of an order and item -> its records.
-Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
-
-
 def _records_together(one: Together, records: Records) -> Sequence[CoolingRecord]:
     """Return what was measured of a batch for any of its orders, the earliest first."""
     return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, records)
@@ -216,36 +212,6 @@ class _OrderMarks:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What the records of an item say now: the one that counts, and which of its vessels are still open."""
-
-    record: CoolingRecord | None = None
-    open_parts: tuple[int, ...] = ()
-    parts: int = 1
-
-
-def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
-    """Return what the records of an item say, earliest first: a record of every vessel stands for those before it.
-
-    After vessels were measured one by one the worst of them counts: not kept, then not measured, then still cooling.
-    """
-    whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
-    every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
-    if not single:
-        return Standing(every, (), parts)
-    count = max(parts, *(max(row.part, row.parts) for row in single))
-    latest = {row.part: row for row in single}
-    each = {number: latest.get(number, every) for number in range(1, count + 1)}
-    left = tuple(number for number, row in each.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
-    return Standing(min(each.values(), key=_badness), left, count)
-
-
-def _badness(row: CoolingRecord | None) -> int:
-    outcome = CoolingRecord.Outcome
-    return 1 if row is None else {outcome.NOT_MET: 0, outcome.COOLING: 2, outcome.MET: 3}[outcome(row.outcome)]
-
-
 def _batch_name(
     one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None, breach: Breach | None
 ) -> str:
@@ -265,17 +231,6 @@ def book_now() -> Book | None:
         return book_current()
     except CannotPrice:
         return None
-
-
-def records_of(orders: Iterable[int]) -> Records:
-    """Return the records of some orders by order and item, the earliest first, in one query."""
-    rows = CoolingRecord.objects.filter(order__in=list(orders)).order_by("order_id", "product_id", "recipe_id", "pk")
-    return {key: list(group) for key, group in groupby(rows, lambda row: (row.order_id, record_item(row)))}
-
-
-def record_item(row: CoolingRecord) -> Item:
-    """Return what a record is about."""
-    return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
 
 
 def open_together(marks: Marks) -> frozenset[tuple[int, int]]:

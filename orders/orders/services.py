@@ -9,8 +9,9 @@ from django.db import transaction
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
+from orders.cooling_log.measured import records_of, standing
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.selectors import cooling_marks, records_of, standing
+from orders.cooling_log.selectors import cooling_marks
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0017_room_safe_sources'),
+        ('catalog', '0018_spelling_of_labels'),
     ]
 
     operations = [

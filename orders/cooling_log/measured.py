@@ -1,0 +1,52 @@
+"""What was measured of orders: their records by item, and what these say now, vessel by vessel."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from orders.cooling_log.models import CoolingRecord
+from orders.quotes.cooling.selectors import Item
+
+#: Key of an order and item -> its records.
+Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
+
+
+def records_of(orders: Iterable[int]) -> Records:
+    """Return the records of some orders by order and item, the earliest first, in one query."""
+    rows = CoolingRecord.objects.filter(order__in=list(orders)).order_by("order_id", "product_id", "recipe_id", "pk")
+    return {key: list(group) for key, group in groupby(rows, lambda row: (row.order_id, record_item(row)))}
+
+
+def record_item(row: CoolingRecord) -> Item:
+    """Return what a record is about."""
+    return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the records of an item say now: the one that counts, and which of its vessels are still open."""
+
+    record: CoolingRecord | None = None
+    open_parts: tuple[int, ...] = ()
+    parts: int = 1
+
+
+def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
+    """Return what the records of an item say, earliest first: a record of every vessel stands for those before it.
+
+    After vessels were measured one by one the worst of them counts: not kept, then not measured, then still cooling.
+    """
+    whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
+    every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
+    if not single:
+        return Standing(every, (), parts)
+    count = max(parts, *(max(row.part, row.parts) for row in single))
+    latest = {row.part: row for row in single}
+    each = {number: latest.get(number, every) for number in range(1, count + 1)}
+    left = tuple(number for number, row in each.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
+    return Standing(min(each.values(), key=_badness), left, count)
+
+
+def _badness(row: CoolingRecord | None) -> int:
+    outcome = CoolingRecord.Outcome
+    return 1 if row is None else {outcome.NOT_MET: 0, outcome.COOLING: 2, outcome.MET: 3}[outcome(row.outcome)]
