@@ -86,7 +86,7 @@ def test_a_need_is_one_short_sentence(need: str, dishes: list[DishAnswer], sente
         (
             NUTS,
             [CAKE, FREE[1]],
-            "1 of 2 desserts and extras contains walnuts. Free of tree nuts, by the suppliers' labels: Oat bar.",
+            "Not for them: Walnut cake (contains walnuts). Free of tree nuts, by the suppliers' labels: Oat bar.",
         ),
     ],
 )
