@@ -80,7 +80,7 @@ def test_a_need_is_one_short_sentence(need: str, dishes: list[DishAnswer], sente
         (
             NUTS,
             [CAKE, FLAN, FREE[1]],
-            "2 of 3 desserts and extras contain walnuts or almonds. "
+            "Not for them: Walnut cake (contains walnuts); Almond flan (contains almonds). "
             "Free of tree nuts, by the suppliers' labels: Oat bar.",
         ),
         (
