@@ -14,7 +14,7 @@ from catalog.kitchen.hours_forms import WEEKDAYS
 from catalog.kitchen.models import Kitchen
 from catalog.web.fields import ClockField, NumberField, PercentField
 from catalog.web.measure_fields import TemperatureField
-from catalog.web.money_fields import MoneyField
+from catalog.web.money_fields import DistanceRateField, MoneyField
 
 #: What a refrigerator is kept at where nobody knows better [°C], as a round number in each degrees; from memory: 40 °F
 #: and 4 °C are what food agencies advise for refrigerators at most.
@@ -84,6 +84,14 @@ class StarterForm(forms.Form):
         example="12",
         help_text=_("Everything else is divided by them; left empty, by the hours."),
     )
+    delivers = forms.BooleanField(label=_("I deliver"), required=False, initial=True)
+    per_km = DistanceRateField(
+        what=marked("the vehicle cost"),
+        label=_("What the vehicle costs"),
+        required=False,
+        example="0.65",
+        help_text=_("Fuel, wear and insurance. The driver’s time is counted at the pay above."),
+    )
     oven = forms.BooleanField(label=_("I have an oven"), required=False, initial=True)
     refrigerator = forms.BooleanField(label=_("I have a refrigerator"), required=False, initial=True)
     refrigerator_c = TemperatureField(
@@ -103,6 +111,10 @@ class StarterForm(forms.Form):
         fields["refrigerator_c"].use(kitchen.degrees)
         fields["refrigerator_c"].initial = _COLD[kitchen.degrees]
         fields["refrigerator_c"].unit = f"°{kitchen.degrees}"
+        rate = fields["per_km"]
+        rate.miles = kitchen.distance == Kitchen.Distance.MILE
+        unit = gettext("%(currency)s per mile") if rate.miles else gettext("%(currency)s per kilometer")
+        rate.unit = unit % {"currency": kitchen.currency}
         for name in self._answered(there):
             del self.fields[name]
 
@@ -115,6 +127,7 @@ class StarterForm(forms.Form):
             ("margin",): there.rule,
             ("weekdays", "opens", "closes"): there.hours,
             ("rent", "other", "hours", "orders"): there.monthly,
+            ("delivers", "per_km"): there.delivery,
             ("oven",): there.oven,
             ("refrigerator", "refrigerator_c"): there.refrigerator,
         }
@@ -132,6 +145,10 @@ class StarterForm(forms.Form):
             )
         elif opens and not data.get("weekdays"):
             self.add_error("weekdays", gettext("Choose the days of these hours, or empty the hours."))
+        if data.get("delivers") and data.get("per_km") is None and "per_km" not in self.errors:
+            self.add_error(
+                "per_km", gettext("Enter what the vehicle costs, 0 for nothing, or untick that you deliver.")
+            )
         costs_by_hours = data.get("rent") or (data.get("other") and not data.get("orders"))
         if costs_by_hours and not data.get("hours") and "hours" not in self.errors and "hours" in self.fields:
             self.add_error("hours", gettext("Enter the hours too: the monthly costs are divided by them."))

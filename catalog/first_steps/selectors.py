@@ -37,6 +37,7 @@ class Figures:
     rule: bool
     hours: bool
     monthly: bool
+    delivery: bool
     oven: bool
     refrigerator: bool
 
@@ -55,6 +56,7 @@ def figures() -> Figures:
         rule=PriceRule.objects.exists(),
         hours=OpenHours.objects.exists(),
         monthly=MonthlyCost.objects.exists(),
+        delivery=Kitchen.objects.filter(delivery_role__isnull=False).exists(),
         oven=Station.Kind.OVEN in kinds,
         refrigerator=Station.Kind.REFRIGERATOR in kinds,
     )

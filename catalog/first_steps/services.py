@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
-from catalog.first_steps.selectors import figures
+from catalog.first_steps.selectors import Figures, figures
 from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.price_rules.models import PriceRule
 from catalog.rates.models import MonthlyCost, Role, Station
@@ -43,6 +43,8 @@ class Starter:
     other: Decimal | None = None
     hours: Decimal | None = None
     orders: Decimal | None = None
+    delivers: bool = False
+    per_km: Decimal | None = None
     oven: bool = False
     refrigerator: bool = False
     refrigerator_c: Decimal | None = None
@@ -61,6 +63,25 @@ def starter_figures_save(*, starter: Starter, names: Names, starts: date) -> Non
     """
     existing(Kitchen, 1)
     there = figures()
+    _price(starter, names, there, starts)
+    if starter.opens and starter.closes and not there.hours:
+        OpenHours.objects.bulk_create(
+            OpenHours(weekday=day, opens=starter.opens, closes=starter.closes) for day in sorted(set(starter.weekdays))
+        )
+    if not there.monthly:
+        _monthly(starter, names)
+    if starter.delivers and not there.delivery:
+        driver = Role.objects.order_by("position", "pk").first()
+        Kitchen.objects.filter(pk=1).update(delivery_role=driver, delivery_per_km=starter.per_km or Decimal(0))
+    if starter.oven and not there.oven:
+        _station(names.oven, Station.Kind.OVEN, None)
+    if starter.refrigerator and not there.refrigerator:
+        _station(names.refrigerator, Station.Kind.REFRIGERATOR, starter.refrigerator_c)
+    catalog_changed()
+
+
+def _price(starter: Starter, names: Names, there: Figures, starts: date) -> None:
+    """Add what every price needs: tax, pay and a margin."""
     if starter.tax_rate is not None and not there.tax:
         tax = new_row(TaxCategory, names.tax, otherwise="tax", reserved=["goods"])
         tax.name = names.tax
@@ -75,17 +96,6 @@ def starter_figures_save(*, starter: Starter, names: Names, starts: date) -> Non
         rule = new_row(PriceRule, names.rule, otherwise="rule")
         rule.name, rule.margin = names.rule, starter.margin
         rule.save()
-    if starter.opens and starter.closes and not there.hours:
-        OpenHours.objects.bulk_create(
-            OpenHours(weekday=day, opens=starter.opens, closes=starter.closes) for day in sorted(set(starter.weekdays))
-        )
-    if not there.monthly:
-        _monthly(starter, names)
-    if starter.oven and not there.oven:
-        _station(names.oven, Station.Kind.OVEN, None)
-    if starter.refrigerator and not there.refrigerator:
-        _station(names.refrigerator, Station.Kind.REFRIGERATOR, starter.refrigerator_c)
-    catalog_changed()
 
 
 def _station(name: str, kind: Station.Kind, air_c: Decimal | None) -> None:

@@ -285,9 +285,18 @@ def problems_shown(problems: Sequence[Problem]) -> tuple[ProblemShown, ...]:
     )
 
 
+#: Problems whose sentence speaks of a Book, in the words of the screens.
+_ON_SCREEN: Final = {
+    "no_delivery": marked(
+        "Delivery is not set up. Enter who drives and what it costs, or choose pickup on the inquiry."
+    ),
+}
+
+
 def _table_problem(problem: TableProblem) -> ProblemShown:
-    page = _PAGES.get(problem.code)
-    return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
+    page, words = _PAGES.get(problem.code), _ON_SCREEN.get(problem.code)
+    message = gettext(words) if words else problem.message
+    return ProblemShown(message, reverse(page) if page else "", problem.product)
 
 
 def _extra_open(dish: UncheckedDish) -> str:

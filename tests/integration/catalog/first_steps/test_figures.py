@@ -19,7 +19,7 @@ PAGE = "/kitchen/figures/"
 ANSWERS = {
     "tax_rate": "8.25", "hourly": "22", "margin": "50", "rent": "900", "other": "360", "hours": "120", "orders": "12",
     "weekdays": ["1", "2", "5"], "opens": "7 am", "closes": "3:30 pm", "oven": "on", "refrigerator": "on",
-    "refrigerator_c": "39",
+    "refrigerator_c": "39", "delivers": "on", "per_km": "0.65",
 }  # fmt: skip
 
 
@@ -46,6 +46,9 @@ def test_one_post_makes_what_a_price_needs(owner: Client) -> None:
     cold = Station.objects.get(kind="refrigerator").air_c
     assert cold == pytest.approx(Decimal("3.8889"), abs=Decimal("0.001"))
     assert Station.objects.filter(kind="oven").count() == 1
+    home = Kitchen.objects.get()
+    assert home.delivery_role == Role.objects.get()
+    assert home.delivery_per_km == (Decimal("0.65") if home.distance == "km" else home.delivery_per_km)
 
 
 def test_the_rates_follow_from_the_four_questions(owner: Client) -> None:
@@ -84,6 +87,7 @@ def test_what_is_there_is_neither_asked_nor_changed(owner: Client) -> None:
         ({"closes": ""}, "Enter both times, or none."),
         ({"closes": "6 am"}, "Enter an end after the start."),
         ({"weekdays": []}, "Choose the days of these hours"),
+        ({"per_km": ""}, "Enter what the vehicle costs"),
         ({"refrigerator_c": "95"}, "must be from 23 to 50 °F"),
     ],
 )
