@@ -34,7 +34,7 @@ _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 
 #: the suites whose tests start no process of the service: what asks for no database there cannot reach one
-_IN_PROCESS = tuple(f"tests/{suite}/" for suite in ("unit/catalog", "unit/costing", "unit/orders", "published"))
+_IN_PROCESS = ("tests/unit/", "tests/published/", "tests/contract/")
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -42,6 +42,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Skip tests that need a server which is not configured; mark those that no server could make any different."""
     for item in items:
         asks = item.get_closest_marker("django_db") or {"db", "transactional_db"} & {*getattr(item, "fixturenames", ())}
+        asks = asks or any(item.get_closest_marker(marker) for marker in _SERVERS)
         if item.nodeid.startswith(_IN_PROCESS) and not asks:
             item.add_marker(pytest.mark.serverless)
         for marker, variable in _SERVERS.items():
