@@ -45,4 +45,9 @@ class Migration(migrations.Migration):
             name='price_columns',
             field=models.JSONField(blank=True, default=dict),
         ),
+        migrations.AddField(
+            model_name='supplier',
+            name='item_names',
+            field=models.JSONField(blank=True, default=dict),
+        ),
     ]

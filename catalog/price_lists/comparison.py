@@ -10,7 +10,7 @@ from typing import Any
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.price_lists.names import Names, Subject
+from catalog.price_lists.names import Names, Subject, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, decimal_comma
 from catalog.records.reasons import Reason, reason_to_json
@@ -19,7 +19,8 @@ from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_pack
 
 #: A row as the list stores it: ``row`` (its number in the file), ``item``, ``pack``, ``price`` as written, ``add`` if
-#: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``done`` once imported.
+#: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``was`` the item before
+#: it was corrected, ``done`` once imported.
 Line = dict[str, Any]
 
 
@@ -55,6 +56,7 @@ class Comparison:
     ) -> None:
         self.starts, self.currency, self.comma = starts, home.currency, decimal_comma(home.locale)
         self.names = Names(Ingredient.objects.all())
+        self.names.also_called(supplier.item_names)
         self.packs = {
             (pack.ingredient_id, pack.size): pack
             for pack in Pack.objects.filter(supplier=supplier).order_by("starts", "pk")
@@ -99,7 +101,10 @@ class Comparison:
         if problems or subject is None or isinstance(price, Reason):
             raise RowUnread(*problems)
         row = {"row": line["row"], "ingredient": subject.pk, "name": subject.name, "size": size}
-        return row | {"price": number_text(price)} | ({} if subject.pk else {"base": subject.base})
+        row["price"] = number_text(price)
+        if tidy(line["item"]) != tidy(subject.name):
+            row["item"] = line["item"]
+        return row if subject.pk else row | {"base": subject.base}
 
     def _item_problem(self, line: Line) -> Reason:
         if not line["item"].strip():

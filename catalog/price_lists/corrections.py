@@ -46,10 +46,12 @@ def price_list_correct(*, price_list_id: int, seen: int | None, corrections: Seq
 
 def _corrected(line: dict[str, object], one: Correction) -> dict[str, object]:
     changed = {**line, "pack": one.pack, "price": one.price, "add": one.add}
+    was = line.get("was") or line["item"]
     if one.same and line.get("asked"):
-        return changed | {"item": line["asked"]}
+        return changed | {"item": line["asked"], "was": was}
     # Another name may be similar to another ingredient: nobody was asked about that one yet.
-    return changed | {"item": one.item, "asked": line.get("asked") if one.item == line["item"] else None}
+    asked = line.get("asked") if one.item == line["item"] else None
+    return changed | {"item": one.item, "asked": asked, "was": was}
 
 
 @transaction.atomic(durable=True)

@@ -17,6 +17,7 @@ from catalog.pantry.models import Ingredient, Pack
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.names import tidy
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.records.errors import PriceListNotReady
@@ -57,12 +58,13 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     ended = _to_end(price_list, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
+    called = _remember_names(price_list, done)
     list_changed(
         price_list,
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=_made(price_list.made, packs, ended, added),
+        made=_made(price_list.made, packs, ended, added, called),
         rows=[done.get(row["row"], row) for row in price_list.rows],
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
@@ -105,11 +107,29 @@ def _to_end(price_list: PriceList, prices: Sequence[PackPrice]) -> list[list[Any
     return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
 
 
-def _made(before: Row, packs: Sequence[Pack], ended: list[list[Any]], added: Sequence[Ingredient]) -> Row:
+def _remember_names(price_list: PriceList, done: dict[int, Row]) -> list[str]:
+    """Remember what the supplier calls the ingredients of corrected rows; return the words that are new."""
+    corrected = {
+        tidy(line["was"]): done[line["row"]]
+        for line in price_list.lines
+        if line["row"] in done and line.get("was", "").strip()
+    }
+    new = {words: row["ingredient"] for words, row in corrected.items() if words != tidy(row["name"])}
+    supplier = price_list.supplier
+    if new:
+        supplier.item_names = {**supplier.item_names, **new}
+        supplier.save(update_fields=["item_names"])
+    return list(new)
+
+
+def _made(
+    before: Row, packs: Sequence[Pack], ended: list[list[Any]], added: Sequence[Ingredient], called: list[str]
+) -> Row:
     """Return what all imports of a list made and ended, for undoing it."""
     return {
         "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
         "ended": [*before.get("ended", ()), *ended],
+        "called": [*before.get("called", ()), *called],
         "ingredients": [
             *before.get("ingredients", ()),
             *([one.pk, ingredient_version(one)] for one in _with_parts([one.pk for one in added])),
@@ -146,6 +166,7 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     price_list = list_to_change(price_list_id, seen, (Status.APPLIED,))
     if not price_list.made:
         raise PriceListNotReady(why=Reason("imported_before"))
+    _forget_names(price_list)
     removed, left = _packs_undo(price_list)
     gone, used = _ingredients_undo(price_list.made["ingredients"])
     left += used
@@ -156,6 +177,13 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     list_changed(price_list, status=Status.READ, applied_at=None, made={}, undone=undone, **compared(price_list, lines))
     catalog_changed()
     return Undone(removed, gone, left)
+
+
+def _forget_names(price_list: PriceList) -> None:
+    called, supplier = set(price_list.made.get("called", ())), price_list.supplier
+    if called:
+        supplier.item_names = {words: pk for words, pk in supplier.item_names.items() if words not in called}
+        supplier.save(update_fields=["item_names"])
 
 
 def _packs_undo(price_list: PriceList) -> tuple[int, list[Reason]]:

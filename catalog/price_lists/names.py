@@ -1,7 +1,7 @@
 """Finding the ingredient that a supplier's words name, and those that may be the same under another spelling."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -38,16 +38,23 @@ class Names:
 
     def add(self, subject: Subject) -> None:
         """Add an ingredient, or one that the list adds."""
-        self._exact.setdefault(_tidy(subject.name), subject)
+        self._exact.setdefault(tidy(subject.name), subject)
         self._bare.setdefault(_bare(subject.name), []).append(subject)
         self._words.setdefault(_words(subject.name), subject)
         if common := common_of(subject.name):
             self._common.setdefault(common.key, subject)
 
+    def also_called(self, names: Mapping[str, int]) -> None:
+        """Let a supplier's own words, in lower case, name ingredients by their keys; names of the kitchen go before."""
+        known = {subject.pk: subject for subject in self._exact.values()}
+        for words, pk in names.items():
+            if pk in known and words not in self._exact:
+                self._exact[words] = known[pk]
+
     def named(self, item: str) -> Subject | None:
         """Return the one of that name or code, or of that name without punctuation where only one can be meant."""
         loose = self._bare.get(_bare(item), [])
-        return self._exact.get(_tidy(item)) or (loose[0] if len(loose) == 1 else None)
+        return self._exact.get(tidy(item)) or (loose[0] if len(loose) == 1 else None)
 
     def likely(self, item: str) -> Subject | None:
         """Return one that may be the same: the same words in another order or number, or commonly called so."""
@@ -55,7 +62,8 @@ class Names:
         return self._words.get(_words(item)) or (self._common.get(common.key) if common else None)
 
 
-def _tidy(name: str) -> str:
+def tidy(name: str) -> str:
+    """Return a name in lower case with single spaces, as names are compared."""
     return " ".join(name.lower().split())
 
 

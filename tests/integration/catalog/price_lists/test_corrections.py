@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from catalog.pantry.models import Ingredient, Pack
 from catalog.price_lists.corrections import Correction, price_list_add_unknown, price_list_correct
-from catalog.price_lists.imports import Imported, price_list_import
+from catalog.price_lists.imports import Imported, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_drop
 from catalog.records.errors import PriceListNotReady
@@ -115,6 +115,29 @@ def test_the_same_ingredient_under_another_common_name_is_asked_about(listed: Li
     Ingredient.objects.filter(code="cream").delete()
     found = listed("item,pack,price\nHeavy cream,1 qt,9\n")
     assert found.errors[0]["reason"]["code"] in ("likely_item",)
+
+
+def test_what_the_supplier_calls_an_ingredient_is_remembered_once_it_is_imported(
+    listed: Listed, client: Client
+) -> None:
+    text = "item,pack,price\nCRM HVY 36%,12/1 qt,39.50\n"
+    found = listed(text)
+    found = correct(found, Correction(2, "Heavy cream", "12/1 qt", "39.50"))
+    assert codes(listed(text)) == {2: "unknown_item"}, "nothing was imported yet"
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    again = listed("item,pack,price\ncrm hvy  36%,1 qt,4\n")
+    assert [(row["name"], row["item"]) for row in again.rows] == [("Heavy cream", "crm hvy  36%")]
+    page = signed_in(client, "owner").get(reverse("price-list", args=[again.pk])).content.decode()
+    assert "in the list: crm hvy" in page
+    price_list_undo(price_list_id=found.pk, by="odile", at=AT)
+    assert codes(listed(text)) == {2: "unknown_item"}, "what was undone is forgotten"
+
+
+def test_a_name_of_the_kitchens_own_goes_before_the_suppliers(listed: Listed) -> None:
+    found = correct(listed("item,pack,price\nTable cream,1 qt,9\n"), Correction(2, "Heavy cream", "1 qt", "9"))
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    Ingredient.objects.create(code="single", name="Table cream", density=Decimal("1.01"), position=9)
+    assert listed("item,pack,price\nTable cream,1 gal,9\n").rows[0]["name"] == "Table cream"
 
 
 def test_of_two_windows_one_corrects_and_the_other_keeps_what_was_entered(listed: Listed, client: Client) -> None:
