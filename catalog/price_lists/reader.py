@@ -34,6 +34,7 @@ _LONGEST_LINE: Final = 100_000
 #: The last row a workbook can have; also the last line that is looked at.
 _LAST_ROW: Final = 1_048_576
 _MOST_PARTS: Final = 2000
+_MOST_SHEETS: Final = 20
 _MOST_UNPACKED: Final = 40 * 1024 * 1024
 #: Tags of all parts of a workbook. A cell or a shared string has two or four: at most 300,000 of both together.
 _MOST_TAGS: Final = 600_000
@@ -57,19 +58,33 @@ def table_of(kind: str, body: bytes, choice: Choice | None = None) -> Table:
 
     Its columns are those of ``choice`` where it has them: by their heads, or by their places alone, and then what
     stands before the first price is skipped. Otherwise they are found by the usual heads, below any title rows. A row
-    without pack and price is a heading.
+    without pack and price is a heading. Of a workbook, the first sheet with such a table is read.
 
     Raises
     ------
     Unreadable
         If the file is no CSV or XLSX, is locked, has no head row, or is larger than a price list.
     """
-    sample: list[list[str]] = []
+    refused: Unreadable | None = None
     is_workbook = kind == "xlsx" or body.startswith((_ZIP, _OLE2))
+    for rows in _sheets(body) if is_workbook else (_text(body),):
+        try:
+            return _table_in(rows, choice)
+        except Unreadable as unreadable:
+            if unreadable.code not in ("no_columns", "no_rows"):
+                raise
+            refused = unreadable if refused is None or not refused.sample else refused
+    raise refused or Unreadable("not_a_workbook")
+
+
+def _table_in(rows: Rows, choice: Choice | None) -> Table:
+    sample: list[list[str]] = []
+    filled = _filled(rows, sample)
     try:
-        rows = _filled(_sheet(body) if is_workbook else _text(body), sample)
-        places_alone = choice is not None and not choice.by_head
-        columns, rest = _from_first_price(rows, choice) if choice and places_alone else _below_heads(rows, choice)
+        if choice is not None and not choice.by_head:
+            columns, rest = _from_first_price(filled, choice)
+        else:
+            columns, rest = _below_heads(filled, choice)
         return _table(columns, rest, sample)
     except Unreadable as unreadable:
         unreadable.sample = sample
@@ -191,12 +206,24 @@ def _decoded(body: bytes) -> str:
         return body.decode("cp1252", errors="replace")
 
 
-def _sheet(body: bytes) -> Iterator[tuple[int, list[str]]]:
+def _sheets(body: bytes) -> Iterator[Rows]:
+    """Yield the rows of each sheet that is not hidden; a cover sheet may stand before the prices."""
     try:
         _check_archive(body)
         # A broken file can end anywhere in the library; only what it means is of interest.
         book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
-        for number, row in enumerate(_rows(book.worksheets[0]), start=1):
+        sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"][:_MOST_SHEETS]
+    except (Unreadable, MemoryError):
+        raise
+    except Exception:
+        raise Unreadable("not_a_workbook") from None
+    for sheet in sheets:
+        yield _sheet(sheet)
+
+
+def _sheet(sheet: Any) -> Rows:
+    try:
+        for number, row in enumerate(_rows(sheet), start=1):
             yield number, [_cell_text(value) for value in row]
     except (Unreadable, MemoryError):
         raise

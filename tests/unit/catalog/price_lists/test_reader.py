@@ -1,5 +1,8 @@
 """A supplier's file as it comes: titles above the head row, heads in its own words, packs in two columns."""
 
+import io
+
+import openpyxl
 import pytest
 
 from catalog.price_lists.heads import columns_again, head_name
@@ -79,6 +82,39 @@ def test_remembered_heads_are_found_where_they_stand_now() -> None:
 def test_another_layout_than_the_remembered_one_is_read_by_the_usual_heads() -> None:
     before = Choice({"item": 0, "pack": 1, "price": 2}, {"item": "What", "pack": "How much", "price": "For"})
     assert rows(b"price,item,pack\n24.60,Flour,50 lb\n", before) == [(2, "Flour", "50 lb", "24.60")]
+
+
+def test_the_first_sheet_with_a_price_table_is_read() -> None:
+    book = openpyxl.Workbook()
+    cover = book.active
+    assert cover is not None
+    cover.append(["Spring prices of Quayside Foods"])
+    hidden = book.create_sheet("Old")
+    hidden.sheet_state = "hidden"
+    for sheet, price in ((hidden, 9), (book.create_sheet("Prices"), 24.6)):
+        sheet.append(["Item", "Pack", "Price"])
+        sheet.append(["Flour", "50 lb", price])
+    out = io.BytesIO()
+    book.save(out)
+    assert [(row.item, row.price) for row in rows_read("prices.xlsx", out.getvalue()).rows] == [("Flour", "24.6")]
+    book.remove(book["Prices"])
+    book.remove(hidden)
+    out = io.BytesIO()
+    book.save(out)
+    with pytest.raises(Unreadable, match="no_columns") as unreadable:
+        rows_read("prices.xlsx", out.getvalue())
+    assert unreadable.value.sample == [["Spring prices of Quayside Foods"]]
+
+
+def test_a_number_in_a_workbook_is_its_shortest_decimal() -> None:
+    book = openpyxl.Workbook()
+    assert book.active is not None
+    for row in (["Item", "Pack", "Size", "Price"], ["Cream", 12.0, "1 qt", 0.1 + 0.2]):
+        book.active.append(row)
+    out = io.BytesIO()
+    book.save(out)
+    (row,) = table_of("xlsx", out.getvalue()).rows
+    assert (row.pack, row.price) == ("12 x 1 qt", "0.3")
 
 
 def test_a_file_without_heads_says_so_and_shows_its_first_rows() -> None:
