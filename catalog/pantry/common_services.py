@@ -11,7 +11,7 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.common import Common
 from catalog.pantry.models import Ingredient, Part
 from catalog.pantry.services import PackPrice, pack_prices_set, supplier_get_or_add
-from catalog.records.codes import free_code
+from catalog.records.codes import free_codes
 from catalog.records.rows import next_position
 
 
@@ -24,6 +24,35 @@ class Ticked:
     price: Decimal | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class NewIngredient:
+    """An ingredient to add under a name: with the figures of a common one, or with none; ``base`` where it has none."""
+
+    name: str
+    common: Common | None = None
+    base: str = Ingredient.Base.GRAM
+
+
+def ingredients_add(new: Sequence[NewIngredient], *, country: str) -> list[Ingredient]:
+    """Add ingredients with their parts inside the caller's transaction, in few statements."""
+    position = next_position(Ingredient)
+    codes = free_codes(Ingredient, [one.name for one in new], otherwise="item")
+    rows = []
+    for at, (one, code) in enumerate(zip(new, codes, strict=True)):
+        columns = one.common.columns(country) if one.common else {"base": one.base}
+        rows.append(Ingredient(code=code, position=position + at, **{**columns, "name": one.name}))
+    added = Ingredient.objects.bulk_create(rows, batch_size=100)
+    Part.objects.bulk_create(
+        (
+            Part(ingredient=ingredient, position=at, **row)
+            for ingredient, one in zip(added, new, strict=True)
+            for at, row in enumerate(one.common.part_rows() if one.common else ())
+        ),
+        batch_size=100,
+    )
+    return added
+
+
 @transaction.atomic(durable=True)
 def common_add(*, ticked: Sequence[Ticked], country: str, supplier: str, starts: date) -> list[Ingredient]:
     """Add ingredients, with prices from a day on; what the kitchen has by that name already is not added again.
@@ -32,15 +61,7 @@ def common_add(*, ticked: Sequence[Ticked], country: str, supplier: str, starts:
     """
     known = {name.casefold() for name in Ingredient.objects.values_list("name", flat=True)}
     new = [one for one in ticked if one.common.name(country).casefold() not in known]
-    position = next_position(Ingredient)
-    added: list[Ingredient] = []
-    for at, one in enumerate(new):
-        columns = one.common.columns(country)
-        code = free_code(Ingredient, columns["name"], otherwise="item")
-        ingredient = Ingredient.objects.create(code=code, position=position + at, **columns)
-        rows = one.common.part_rows()
-        Part.objects.bulk_create(Part(ingredient=ingredient, position=at, **row) for at, row in enumerate(rows))
-        added.append(ingredient)
+    added = ingredients_add([NewIngredient(one.common.name(country), one.common) for one in new], country=country)
     prices = [
         PackPrice(ingredient.pk, one.size, one.price)
         for ingredient, one in zip(added, new, strict=True)

@@ -13,6 +13,10 @@ class Supplier(models.Model):
 
     name = models.CharField(max_length=500, unique=True)
     note = models.TextField(blank=True)
+    # Which column of its price lists holds what: place and head, as last chosen.
+    price_columns = models.JSONField(default=dict, blank=True)
+    # What its price lists call an ingredient (lower case) -> the ingredient's key, as corrected in an imported list.
+    item_names = models.JSONField(default=dict, blank=True)
 
     class Meta:
         ordering = ["name"]

@@ -45,8 +45,8 @@ def ingredient_version(ingredient: Ingredient) -> str:
 
 
 def supplier_version(supplier: Supplier) -> str:
-    """Return the version of a supplier as stored."""
-    return version_mark(stored(supplier))
+    """Return the version of what the form of a supplier shows."""
+    return version_mark(stored(supplier, ("name", "note")))
 
 
 @transaction.atomic(durable=True)

@@ -1,19 +1,27 @@
 """Compare the rows of a price list with the catalog: what they would change, and their problems."""
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.price_lists.table import TableRow
-from catalog.records.numbers import MOST_GRAMS, MOST_PRICE, number_read
+from catalog.price_lists.names import Names, Subject, tidy
+from catalog.price_lists.prices import price_read
+from catalog.records.numbers import MOST_GRAMS, decimal_comma
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_pack
+
+#: A row as the list stores it: ``row`` (its number in the file), ``item``, ``pack``, ``price`` as written, ``add`` if
+#: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``was`` the item before
+#: it was corrected, ``done`` once imported.
+Line = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,54 +46,79 @@ class RowUnread(Exception):
 
 
 class Comparison:
-    """A list's rows beside the packs of its supplier."""
+    """A list's rows beside the packs of its supplier.
 
-    def __init__(self, *, supplier: Supplier, starts: date, comma: bool) -> None:
-        self.starts, self.comma = starts, comma
-        self.ingredients = _by_name(Ingredient.objects.all())
+    ``rows`` are those that can be imported, with those of ``imported`` as they were; ``problems`` those of the others.
+    """
+
+    def __init__(
+        self, *, supplier: Supplier, starts: date, home: Kitchen, imported: Iterable[Mapping[str, Any]] = ()
+    ) -> None:
+        self.starts, self.currency, self.comma = starts, home.currency, decimal_comma(home.locale)
+        self.names = Names(Ingredient.objects.all())
+        self.names.also_called(supplier.item_names)
         self.packs = {
             (pack.ingredient_id, pack.size): pack
             for pack in Pack.objects.filter(supplier=supplier).order_by("starts", "pk")
         }
-        self.rows: list[dict[str, Any]] = []
+        self.rows: list[dict[str, Any]] = [dict(row) for row in imported]
         self.problems: list[RowProblem] = []
-        self._met: dict[tuple[int, str], int] = {}
+        self._met: dict[tuple[int | str, str], int] = {_key(row): row["row"] for row in self.rows}
 
-    def compare(self, table: Iterable[TableRow]) -> None:
-        """Compare every row: what it would change, or its problem."""
-        for line in table:
+    def compare(self, lines: Iterable[Line]) -> None:
+        """Compare every row that was not imported: what it would change, or its problem."""
+        waiting = [line for line in lines if not line.get("done")]
+        self._name_new(waiting)
+        for line in waiting:
             try:
                 row = self._read(line)
                 self._check_unique(row)
+                row |= self._change(row)
             except RowUnread as unread:
-                self.problems += (RowProblem(line.number, column, reason) for column, reason in unread.problems)
+                self.problems += (RowProblem(line["row"], column, reason) for column, reason in unread.problems)
                 continue
-            self.rows.append(row | self._change(row))
+            self.rows.append(row)
+        self.rows.sort(key=lambda row: int(row["row"]))
 
-    def _read(self, line: TableRow) -> dict[str, Any]:
-        ingredient = self.ingredients.get(" ".join(line.item.lower().split()))
-        ingredient = ingredient or self.ingredients.get(_bare_words(line.item))
-        problems = [] if ingredient else [("item", _item_problem(line.item))]
-        size, wrong = _size(line.pack, ingredient)
+    def _name_new(self, lines: list[Line]) -> None:
+        """Name the ingredients that rows add; one that may be there already is asked about first."""
+        for line in lines:
+            name = " ".join(line["item"].split())
+            if not (line.get("add") and name) or self.names.named(name):
+                continue
+            likely = self.names.likely(name)
+            if likely is None or line.get("asked") == likely.name:
+                self.names.add(_new(name))
+
+    def _read(self, line: Line) -> dict[str, Any]:
+        subject = self.names.named(line["item"])
+        problems = [] if subject else [("item", self._item_problem(line))]
+        size, wrong = _size(line["pack"], subject)
         problems += [("pack", reason) for reason in wrong]
-        price, wrong = _price(line.price, self.comma)
-        problems += [("price", reason) for reason in wrong]
-        if problems or ingredient is None:
+        price = price_read(line["price"], pack=line["pack"], comma=self.comma, currency=self.currency)
+        if isinstance(price, Reason):
+            problems.append(("price", price))
+        if problems or subject is None or isinstance(price, Reason):
             raise RowUnread(*problems)
-        return {
-            "row": line.number,
-            "ingredient": ingredient.pk,
-            "name": ingredient.name,
-            "size": size,
-            "price": number_text(price),
-        }
+        row = {"row": line["row"], "ingredient": subject.pk, "name": subject.name, "size": size}
+        row["price"] = number_text(price)
+        if tidy(line["item"]) != tidy(subject.name):
+            row["item"] = line["item"]
+        return row if subject.pk else row | {"base": subject.base}
+
+    def _item_problem(self, line: Line) -> Reason:
+        if not line["item"].strip():
+            return Reason("no_item")
+        likely = self.names.likely(line["item"])
+        if likely is None:
+            return Reason("unknown_item", {"item": line["item"]})
+        return Reason("likely_item", {"item": line["item"], "name": likely.name})
 
     def _check_unique(self, row: dict[str, Any]) -> None:
         """Check that a pack stands in one row only."""
-        key = (row["ingredient"], row["size"])
-        if key in self._met:
-            raise RowUnread(("pack", Reason("twice", {**_pack(row), "row": self._met[key]})))
-        self._met[key] = row["row"]
+        first = self._met.setdefault(_key(row), row["row"])
+        if first != row["row"]:
+            raise RowUnread(("pack", Reason("twice", {**_pack(row), "row": first})))
 
     def _change(self, row: dict[str, Any]) -> dict[str, Any]:
         """Return what importing a row would do: new, dearer, cheaper or same."""
@@ -94,62 +127,57 @@ class Comparison:
             return {"change": "new", "before": None}
         price = Decimal(row["price"])
         if pack.starts >= self.starts and pack.price != price:
-            self.problems.append(RowProblem(row["row"], "pack", Reason("later", {**_pack(row), "day": pack.starts})))
+            raise RowUnread(("pack", Reason("later", {**_pack(row), "day": pack.starts})))
         change = "same" if pack.price == price else "dearer" if price > pack.price else "cheaper"
         return {"change": change, "before": number_text(pack.price)}
+
+
+def _key(row: Mapping[str, Any]) -> tuple[int | str, str]:
+    return row["ingredient"] or row["name"].casefold(), row["size"]
 
 
 def _pack(row: dict[str, Any]) -> dict[str, Any]:
     return {"name": row["name"], "size": row["size"]}
 
 
-def _by_name(ingredients: Iterable[Ingredient]) -> dict[str, Ingredient]:
-    """Index ingredients by name and code, and by the name without punctuation where that is unique."""
-    names: dict[str, Ingredient] = {}
-    loose: dict[str, list[Ingredient]] = {}
-    for ingredient in ingredients:
-        loose.setdefault(_bare_words(ingredient.name), []).append(ingredient)
-        names.setdefault(" ".join(ingredient.name.lower().split()), ingredient)
-        names[ingredient.code.lower()] = ingredient
-    return {words: found[0] for words, found in loose.items() if len(found) == 1} | names
+def _new(name: str) -> Subject:
+    """Return an ingredient that is added: with the figures of the common one of that name, or with none."""
+    common = common_of(name)
+    if common is None:
+        return Subject(None, name, "")
+    columns = common.columns("")
+    return Subject(None, name, columns["base"], common.density, common.grams_each, common)
 
 
-def _bare_words(name: str) -> str:
-    """Return a name without punctuation, as suppliers often write it."""
-    return " ".join(re.findall(r"\w+", name.lower()))
+@lru_cache(maxsize=10_000)
+def _normal(text: str) -> str:
+    """Return a pack's size in the exact grammar; a long list is compared again after each correction."""
+    return normalise_pack(text)
 
 
-def _size(text: str, ingredient: Ingredient | None) -> tuple[str, list[Reason]]:
+def _size(text: str, subject: Subject | None) -> tuple[str, list[Reason]]:
     """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient."""
     try:
-        size = normalise_pack(text)
+        size = _normal(text)
     except MeasureError as error:
         return "", [Reason("measure", {"text": str(error)})]
     measure = parse_measure(size)
     if measure.in_base() > MOST_GRAMS:
         return "", [Reason("pack_too_large", {"size": size})]
-    return size, list(_unweighable(ingredient, measure.kind)) if ingredient else []
+    if subject is None:
+        return size, []
+    if not subject.base:
+        # Nothing is known of it but its name: what is sold by the piece is counted.
+        subject.base = str(Ingredient.Base.EACH if measure.kind == "count" else Ingredient.Base.GRAM)
+    return size, list(_unweighable(subject, measure.kind))
 
 
-def _unweighable(ingredient: Ingredient, kind: str) -> Iterator[Reason]:
-    params = {"name": ingredient.name}
-    if ingredient.base == Ingredient.Base.EACH:
+def _unweighable(subject: Subject, kind: str) -> Iterator[Reason]:
+    params = {"name": subject.name}
+    if subject.base == Ingredient.Base.EACH:
         if kind != "count":
             yield Reason("counted_only", params)
-    elif kind == "volume" and ingredient.density is None:
-        yield Reason("no_density", params)
-    elif kind == "count" and ingredient.grams_each is None:
-        yield Reason("no_piece_weight", params)
-
-
-def _price(text: str, comma: bool) -> tuple[Decimal, list[Reason]]:
-    price = number_read(text, comma=comma)
-    if price is None:
-        return Decimal(0), [Reason("not_a_number")]
-    if price < 0:
-        return price, [Reason("negative")]
-    return price, [Reason("too_dear")] if price > MOST_PRICE else []
-
-
-def _item_problem(item: str) -> Reason:
-    return Reason("unknown_item", {"item": item}) if item.strip() else Reason("no_item")
+    elif kind == "volume" and subject.density is None:
+        yield Reason("no_density" if subject.pk else "new_no_density", params)
+    elif kind == "count" and subject.grams_each is None:
+        yield Reason("no_piece_weight" if subject.pk else "new_no_piece_weight", params)

@@ -1,10 +1,14 @@
-"""Problems of a price list in sentences, for correcting the file."""
+"""What a page says of a price list: its problems in sentences, the rows to correct, the columns that were read."""
 
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.price_lists.corrections import Correction
+from catalog.price_lists.heads import PIECE_PRICES, head_name
 from catalog.price_lists.models import PriceList
 from catalog.records.presenters import Sentences, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
@@ -17,8 +21,10 @@ SENTENCES: Final[Sentences] = {
     "line_too_long": marked(
         "A line of the file is too long for a price list. Save the list as CSV again, one row per line."
     ),
-    "no_rows": marked("The list has no rows below its first row. Add at least one item with pack and price."),
-    "no_columns": marked("The first row must name the columns item, pack and price; missing: {missing:and}."),
+    "no_rows": marked(
+        "The list has no rows with a price. Choose its columns below, or add at least one item with pack and price."
+    ),
+    "no_columns": marked("No row names the columns item, pack and price; missing: {missing:and}. Choose them below."),
     "not_a_table": marked("The file cannot be read as a table ({error}). Save it as CSV again."),
     "not_text": marked("The file cannot be read: it is not text. Save the list as CSV or XLSX and choose it again."),
     "not_a_workbook": marked(
@@ -33,9 +39,9 @@ SENTENCES: Final[Sentences] = {
     ),
     # A row.
     "unknown_item": marked(
-        "“{item}” is not one of your ingredients. Write its name or code as on the ingredients page, or add it there"
-        " first."
+        "“{item}” is not one of your ingredients. Choose the one it is, or add it as a new ingredient."
     ),
+    "likely_item": marked("Is “{item}” your {name}?"),
     "no_item": marked("Write the ingredient's name or code."),
     "measure": marked("{text}"),
     "counted_only": marked("{name} is only counted. Write the pack as a count, such as 50 each."),
@@ -47,12 +53,31 @@ SENTENCES: Final[Sentences] = {
         "{name} has no piece weight, so a count cannot be converted to a weight. Enter the piece weight on its page, or"
         " write the pack as a weight."
     ),
+    "new_no_density": marked(
+        "{name} is new and its density is not known, so a volume cannot be converted to a weight. Write the pack as a"
+        " weight, or add the ingredient with its density first."
+    ),
+    "new_no_piece_weight": marked(
+        "{name} is new and its piece weight is not known, so a count cannot be converted to a weight. Write the pack as"
+        " a weight, or add the ingredient with its piece weight first."
+    ),
     "not_a_number": marked("Write the price as a number, such as 24.60."),
+    "price_by_weight": marked("“{text}” is a price by weight. Write the price of the whole pack."),
+    "price_by_measure": marked("“{text}” is a price by measure. Write the price of the whole pack."),
+    "price_of_a_piece": marked(
+        "“{text}” can be the price of one piece, and the pack holds several. Write the price of the whole pack."
+    ),
+    "other_currency": marked("“{text}” is not in {currency}. Write the price in {currency}."),
     "pack_too_large": marked("“{size}” is more than any supplier packs. Check the pack."),
     "too_dear": marked("The price is more than any pack costs. Check it."),
     "negative": marked("The price is negative. Write it as 0 or more."),
     "twice": marked("{name}, {size} is in row {row} already. Keep one of them."),
     "later": marked("{name}, {size} has a price from {day:day_alone} already. Choose a later first day for the list."),
+    # What undoing an import leaves.
+    "price_corrected": marked("{name}, {size}: the price was corrected since, so it stays."),
+    "ingredient_used": marked("{name} stays: it is used by {users:counted}."),
+    "ingredient_priced": marked("{name} stays: it has other prices."),
+    "ingredient_changed": marked("{name} stays: it was changed since."),
 }
 
 
@@ -76,3 +101,134 @@ def list_problems(price_list: PriceList) -> list[ListProblem]:
 def problem_sentence(reason: Reason) -> str:
     """Write the problem of a row or a file."""
     return reason_sentence(reason, SENTENCES, {"and": joined})
+
+
+@dataclass(slots=True)
+class RowToCorrect:
+    """A row with problems as the page shows it: what is written in it, and what can be ticked.
+
+    ``similar`` is the ingredient it may be, ``is_unknown`` whether it can be added.
+    """
+
+    row: int
+    item: str
+    pack: str
+    price: str
+    add: bool = False
+    same: bool = False
+    similar: str = ""
+    is_unknown: bool = False
+    wrong: set[str] = field(default_factory=set)
+    problems: list[str] = field(default_factory=list)
+
+
+def rows_to_correct(price_list: PriceList, entered: Mapping[int, Correction], *, most: int) -> list[RowToCorrect]:
+    """Return the first rows with problems, those whose ingredient is known before those where it is not.
+
+    ``entered`` is what was entered on the page and not stored.
+    """
+    rows: dict[int, RowToCorrect] = {}
+    lines = {line["row"]: line for line in price_list.lines}
+    for error in price_list.errors:
+        line = lines.get(error["row"])
+        if line is None:
+            continue
+        row = rows.setdefault(line["row"], _row(entered.get(line["row"], line)))
+        reason = reason_from_json(error["reason"])
+        row.wrong.add(error["column"])
+        row.problems.append(problem_sentence(reason))
+        row.is_unknown = row.is_unknown or reason.code in ("unknown_item", "likely_item")
+        row.similar = reason.params["name"] if reason.code == "likely_item" else row.similar
+    return sorted(rows.values(), key=lambda row: (row.is_unknown and not row.similar, row.row))[:most]
+
+
+def _row(line: Correction | Mapping[str, Any]) -> RowToCorrect:
+    if isinstance(line, Correction):
+        return RowToCorrect(line.row, line.item, line.pack, line.price, line.add, line.same)
+    return RowToCorrect(line["row"], line["item"], line["pack"], line["price"], bool(line.get("add")))
+
+
+_CHANGES: Final = {"new": marked("new"), "dearer": marked("higher"), "cheaper": marked("lower")}
+
+
+def rows_shown(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return rows that change a price, each with the change in words."""
+    return [
+        {**row, "words": gettext(_CHANGES[row["change"]]) if row["ingredient"] else gettext("new ingredient")}
+        for row in rows
+    ]
+
+
+def rows_imported(price_list: PriceList) -> list[dict[str, Any]]:
+    """Return the rows that were imported; of a list from before imports could be undone, all that changed a price."""
+    if price_list.status != PriceList.Status.APPLIED:
+        return []
+    changed = (row for row in price_list.rows if row["change"] != "same")
+    return [row for row in changed if row.get("done") or not price_list.made]
+
+
+def left_words(price_list: PriceList) -> list[str]:
+    """Write what undoing an import left, and why."""
+    return [problem_sentence(reason_from_json(reason)) for reason in price_list.undone.get("left", ())]
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnsRead:
+    """From which columns a list was read; ``maybe_pieces`` where the head can mean the price of one piece."""
+
+    words: str
+    maybe_pieces: str = ""
+
+
+_COLUMN_WORDS: Final = {
+    "item": marked("item"),
+    "pack": marked("pack"),
+    "size": marked("size"),
+    "price": marked("price"),
+}
+
+
+def columns_read(price_list: PriceList) -> ColumnsRead | None:
+    """Write which column was read as what; None where none was."""
+    places = price_list.reading.get("places")
+    if not places:
+        return None
+    heads = price_list.reading["heads"]
+    words = [
+        gettext("%(what)s: column %(column)s") % {"what": gettext(word), "column": _column(places[key], heads.get(key))}
+        for key, word in _COLUMN_WORDS.items()
+        if key in places
+    ]
+    price = heads.get("price", "")
+    return ColumnsRead("; ".join(words), price if head_name(price) in PIECE_PRICES else "")
+
+
+def _column(place: int, head: str | None) -> str:
+    name = column_name(place)
+    return gettext("%(column)s (%(head)s)") % {"column": name, "head": head} if head else name
+
+
+def column_name(place: int) -> str:
+    """Return a column's name in a spreadsheet: A for 0, AA for 26."""
+    before, last = divmod(place, 26)
+    return (column_name(before - 1) if before else "") + chr(ord("A") + last)
+
+
+def sample_shown(price_list: PriceList) -> tuple[list[str], list[list[str]]]:
+    """Return the first rows of a file: the names of the columns, and the cells, all rows as long as the longest."""
+    sample = price_list.reading.get("sample", [])
+    width = max((len(row) for row in sample), default=0)
+    return [column_name(at) for at in range(width)], [row + [""] * (width - len(row)) for row in sample]
+
+
+def column_choices(price_list: PriceList) -> list[tuple[str, str]]:
+    """Return the columns of a file as choices, each with its name and what stands in it."""
+    names, rows = sample_shown(price_list)
+    filled = max((sum(map(bool, row)) for row in rows), default=0)
+    # Titles stand alone in their rows.
+    table = [row for row in rows if sum(map(bool, row)) * 2 > filled]
+    choices = []
+    for at, name in enumerate(names):
+        texts = ", ".join(list(dict.fromkeys(row[at] for row in table if row[at]))[:2])
+        choices.append((str(at), f"{name}: {texts}" if texts else name))
+    return choices

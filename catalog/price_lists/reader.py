@@ -1,4 +1,4 @@
-"""Reading the table in a supplier's CSV or XLSX file: a head row, then item, pack and price.
+"""Reading the table in a supplier's CSV or XLSX file: titles, a head row, then item, pack and price.
 
 Every limit here has a sentence of its own. Time and memory are limited by the process that runs this module
 (``reader_process.py``): it knows nothing of Django and of the database.
@@ -6,14 +6,27 @@ Every limit here has a sentence of its own. Time and memory are limited by the p
 
 import csv
 import io
+import re
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from functools import partial
+from itertools import chain, islice
 from typing import Any, Final
 
 import openpyxl
 
-from catalog.price_lists.table import TableRow, Unreadable
+from catalog.price_lists.heads import columns_again, columns_named
+from catalog.price_lists.table import (
+    COLUMNS,
+    NEEDED,
+    SAMPLE_CHARACTERS,
+    SAMPLE_COLUMNS,
+    SAMPLE_ROWS,
+    Choice,
+    Table,
+    TableRow,
+    Unreadable,
+)
 
 MOST_ROWS: Final = 5000
 MOST_COLUMNS: Final = 200
@@ -21,6 +34,7 @@ _LONGEST_LINE: Final = 100_000
 #: The last row a workbook can have; also the last line that is looked at.
 _LAST_ROW: Final = 1_048_576
 _MOST_PARTS: Final = 2000
+_MOST_SHEETS: Final = 20
 _MOST_UNPACKED: Final = 40 * 1024 * 1024
 #: Tags of all parts of a workbook. A cell or a shared string has two or four: at most 300,000 of both together.
 _MOST_TAGS: Final = 600_000
@@ -29,71 +43,148 @@ _ZIP: Final = b"PK\x03\x04"
 _OLE2: Final = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _LOCKED: Final = "EncryptedPackage".encode("utf-16-le")
 _ENCRYPTED_FLAG: Final = 0x1
-#: Names a column may have, by its content; words are joined.
-HEADS: Final[Mapping[str, frozenset[str]]] = {
-    "item": frozenset({"item", "ingredient", "name", "product", "article", "description", "code", "artikel"}),
-    "pack": frozenset({"pack", "size", "pack_size", "unit", "packing", "package"}),
-    "price": frozenset({"price", "cost", "net_price", "pack_price", "unit_price", "preis"}),
-}
+#: Rows among which the head row is looked for.
+_HEAD_AMONG: Final = 30
+_COUNT: Final = re.compile(r"(\d{1,5})(?:\.0+)?")
+#: A cell with a price and nothing else: 39.50, $39.50/cs, USD 39.50.
+_PRICE: Final = re.compile(
+    r"(?:[a-z]{3}\b|[$€£¥])?\s*-?\d[\d.,'\s]*(?:[$€£¥]|(?:/|per\b)?\s*[a-z.#]{0,8})", re.IGNORECASE
+)
+Rows = Iterator[tuple[int, list[str]]]
 
 
-def table_rows(kind: str, body: bytes) -> list[TableRow]:
-    """Return the rows of a file; ``kind`` is how its name ends.
+def table_of(kind: str, body: bytes, choice: Choice | None = None) -> Table:
+    """Return the table in a file; ``kind`` is how its name ends.
+
+    Its columns are those of ``choice`` where it has them: by their heads, or by their places alone, and then what
+    stands before the first price is skipped. Otherwise they are found by the usual heads, below any title rows. A row
+    without pack and price is a heading. Of a workbook, the first sheet with such a table is read.
 
     Raises
     ------
     Unreadable
         If the file is no CSV or XLSX, is locked, has no head row, or is larger than a price list.
     """
+    refused: Unreadable | None = None
     is_workbook = kind == "xlsx" or body.startswith((_ZIP, _OLE2))
-    columns: dict[str, int] = {}
-    rows: list[TableRow] = []
-    for number, row in _sheet(body) if is_workbook else _text(body):
+    for rows in _sheets(body) if is_workbook else (_text(body),):
+        try:
+            return _table_in(rows, choice)
+        except Unreadable as unreadable:
+            if unreadable.code not in ("no_columns", "no_rows"):
+                raise
+            refused = unreadable if refused is None or not refused.sample else refused
+    raise refused or Unreadable("not_a_workbook")
+
+
+def _table_in(rows: Rows, choice: Choice | None) -> Table:
+    sample: list[list[str]] = []
+    filled = _filled(rows, sample)
+    try:
+        if choice is not None and not choice.by_head:
+            columns, rest = _from_first_price(filled, choice)
+        else:
+            columns, rest = _below_heads(filled, choice)
+        return _table(columns, rest, sample)
+    except Unreadable as unreadable:
+        unreadable.sample = sample
+        raise
+
+
+def _filled(rows: Rows, sample: list[list[str]]) -> Rows:
+    """Yield the rows that are not empty, within the limits; put the first into ``sample``."""
+    for number, row in rows:
         if number > _LAST_ROW:
             raise Unreadable("too_many_rows", most=MOST_ROWS)
         if not any(row):
             continue
         if any(row[MOST_COLUMNS:]):
             raise Unreadable("too_many_columns", most=MOST_COLUMNS)
-        if not columns:
-            columns = _columns(row)
-            continue
-        rows.append(TableRow(number, *(_cell(row, columns[key]) for key in ("item", "pack", "price"))))
-        if len(rows) > MOST_ROWS:
+        if len(sample) < SAMPLE_ROWS:
+            sample.append([cell[:SAMPLE_CHARACTERS] for cell in row[:SAMPLE_COLUMNS]])
+        yield number, row
+
+
+def _table(columns: Choice, rest: Rows, sample: list[list[str]]) -> Table:
+    rows: list[TableRow] = []
+    headings = 0
+    for number, row in rest:
+        item, pack, size, price = (_cell(row, columns.places.get(key)) for key in COLUMNS)
+        if not (pack or size or price):
+            headings += 1
+        else:
+            rows.append(TableRow(number, item, pack_text(pack, size), price))
+        if len(rows) + headings > MOST_ROWS:
             raise Unreadable("too_many_rows", most=MOST_ROWS)
     if not rows:
         raise Unreadable("no_rows")
-    return rows
+    return Table(rows, columns, sample, headings)
 
 
-def _cell(row: list[str], at: int) -> str:
-    return row[at][:200] if at < len(row) else ""
+def _below_heads(rows: Rows, choice: Choice | None) -> tuple[Choice, Rows]:
+    """Return the columns that the head row names, and the rows below it."""
+    first = list(islice(rows, _HEAD_AMONG))
+    if choice is not None:
+        for at, (_, row) in enumerate(first):
+            if again := columns_again(choice, row):
+                return again, chain(first[at + 1 :], rows)
+    nearest = list(NEEDED)
+    for at, (_, row) in enumerate(first):
+        found, missing = columns_named(row)
+        if found is not None:
+            return found, chain(first[at + 1 :], rows)
+        nearest = min(nearest, missing, key=len)
+    raise Unreadable("no_columns", missing=nearest)
 
 
-def _columns(row: list[str]) -> dict[str, int]:
-    heads = ["_".join(cell.lower().split()) for cell in row]
-    found: dict[str, int] = {}
-    for key, names in HEADS.items():
-        at = next((index for index, head in enumerate(heads) if head in names), None)
-        if at is not None:
-            found[key] = at
-    missing = [key for key in HEADS if key not in found]
-    if missing:
-        raise Unreadable("no_columns", missing=missing)
-    return found
+def _from_first_price(rows: Rows, choice: Choice) -> tuple[Choice, Rows]:
+    """Return the chosen columns with the heads above them, and the rows from the first price on."""
+    above: list[str] = []
+    for number, row in rows:
+        if _PRICE.fullmatch(_cell(row, choice.places["price"])):
+            heads = {key: _cell(above, at)[:80] for key, at in choice.places.items()}
+            return Choice(choice.places, heads), chain([(number, row)], rows)
+        above = row
+    raise Unreadable("no_rows")
+
+
+def _cell(row: list[str], at: int | None) -> str:
+    return row[at][:200] if at is not None and at < len(row) else ""
+
+
+def pack_text(pack: str, size: str) -> str:
+    """Return a pack that stands in two columns as one: 12 and 1 qt are 12 x 1 qt, 50 and lb are 50 lb."""
+    count = _COUNT.fullmatch(pack)
+    if not size or not pack:
+        return pack or size
+    if count is None:
+        return pack if any(sign.isdigit() for sign in pack) else size
+    if not any(sign.isdigit() for sign in size):
+        return f"{count[1]} {size}"
+    return size if int(count[1]) == 1 else f"{count[1]} x {size}"
 
 
 def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
     text = _decoded(body)
     if "\x00" in text:
         raise Unreadable("not_text")
-    head = text.split("\n", 1)[0]
-    delimiter = max(";\t,", key=head.count)
+    delimiter = _delimiter(text[:_LONGEST_LINE].splitlines()[:_HEAD_AMONG])
     try:
         for number, row in enumerate(csv.reader(_lines(text), delimiter=delimiter), start=1):
             yield number, [cell.strip() for cell in row]
     except csv.Error as error:
         raise Unreadable("not_a_table", error=str(error)) from None
+
+
+def _delimiter(lines: list[str]) -> str:
+    """Return what parts the columns: where a head row is found with it, or else what most of the lines have."""
+
+    def fits(sign: str) -> tuple[bool, int, int]:
+        headed = any(columns_named(line.replace('"', "").split(sign))[0] for line in lines)
+        counts = [line.count(sign) for line in lines]
+        return headed, sum(count >= len(NEEDED) - 1 for count in counts), sum(counts)
+
+    return max(";\t,|", key=fits)
 
 
 def _lines(text: str) -> Iterator[str]:
@@ -115,12 +206,24 @@ def _decoded(body: bytes) -> str:
         return body.decode("cp1252", errors="replace")
 
 
-def _sheet(body: bytes) -> Iterator[tuple[int, list[str]]]:
+def _sheets(body: bytes) -> Iterator[Rows]:
+    """Yield the rows of each sheet that is not hidden; a cover sheet may stand before the prices."""
     try:
         _check_archive(body)
         # A broken file can end anywhere in the library; only what it means is of interest.
         book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
-        for number, row in enumerate(_rows(book.worksheets[0]), start=1):
+        sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"][:_MOST_SHEETS]
+    except (Unreadable, MemoryError):
+        raise
+    except Exception:
+        raise Unreadable("not_a_workbook") from None
+    for sheet in sheets:
+        yield _sheet(sheet)
+
+
+def _sheet(sheet: Any) -> Rows:
+    try:
+        for number, row in enumerate(_rows(sheet), start=1):
             yield number, [_cell_text(value) for value in row]
     except (Unreadable, MemoryError):
         raise
@@ -163,5 +266,7 @@ def _tags(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
 
 
 def _cell_text(value: Any) -> str:
-    """Return a cell as text; a number as its shortest decimal (9.2, not 9.1999)."""
+    """Return a cell as text; a number as its shortest decimal (9.2, not 9.2000000000000002, nor 12.0)."""
+    if isinstance(value, float):
+        value = int(value) if value.is_integer() else round(value, 6)
     return "" if value is None else str(value).strip()

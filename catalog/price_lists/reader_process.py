@@ -2,10 +2,10 @@
 
 import json
 import sys
-from dataclasses import astuple
+from dataclasses import asdict, astuple
 from typing import Any, Final
 
-from catalog.price_lists.table import TableRow, Unreadable
+from catalog.price_lists.table import Choice, Table, TableRow, Unreadable
 from catalog.records.confined import TooMuch, answer_of, limit
 
 #: Seconds of computing for a file, after the start; 5,000 rows of 20 columns take one.
@@ -16,8 +16,8 @@ _PATIENCE: Final = 60
 _MEMORY: Final = 80 * 1024 * 1024
 
 
-def rows_read(file_name: str, body: bytes) -> list[TableRow]:
-    """Return the rows of a file.
+def rows_read(file_name: str, body: bytes, choice: Choice | None = None) -> Table:
+    """Return the table in a file, from the chosen columns where they are given.
 
     Raises
     ------
@@ -26,33 +26,41 @@ def rows_read(file_name: str, body: bytes) -> list[TableRow]:
     RuntimeError
         If the process failed for a reason of its own.
     """
-    kind = file_name.lower().rpartition(".")[2]
+    kind = "xlsx" if file_name.lower().endswith(".xlsx") else "csv"
+    wanted = json.dumps({"kind": kind, "choice": asdict(choice) if choice else None})
     try:
-        written = answer_of(__name__, "xlsx" if kind == "xlsx" else "csv", body, patience=_PATIENCE)
+        written = answer_of(__name__, wanted, body, patience=_PATIENCE)
     except TooMuch:
         raise Unreadable("too_much") from None
     answer = json.loads(written)
     if "code" in answer:
-        raise Unreadable(answer["code"], **answer["params"])
-    return [TableRow(*row) for row in answer["rows"]]
+        unreadable = Unreadable(answer["code"], **answer["params"])
+        unreadable.sample = answer.get("sample", [])
+        raise unreadable
+    rows = [TableRow(*row) for row in answer["rows"]]
+    return Table(rows, Choice(**answer["columns"]), answer["sample"], answer["headings"])
 
 
-def _answer(kind: str, body: bytes) -> dict[str, Any]:
+def _answer(kind: str, choice: Choice | None, body: bytes) -> dict[str, Any]:
     # openpyxl takes them up where they are; a price list needs neither, and they double memory and time.
     sys.modules.update(numpy=None, PIL=None)  # type: ignore[call-overload]
-    from catalog.price_lists.reader import table_rows  # only now, without the two
+    from catalog.price_lists.reader import table_of  # only now, without the two
 
     limit(seconds=_SECONDS, memory=_MEMORY)
     try:
-        return {"rows": [astuple(row) for row in table_rows(kind, body)]}
+        table = table_of(kind, body, choice)
     except Unreadable as unreadable:
-        return {"code": unreadable.code, "params": unreadable.params}
+        return {"code": unreadable.code, "params": unreadable.params, "sample": unreadable.sample}
+    rows = [astuple(row) for row in table.rows]
+    return {"rows": rows, "columns": asdict(table.columns), "sample": table.sample, "headings": table.headings}
 
 
 def main() -> None:
     """Read the file on standard input, write rows or the reason why not."""
+    wanted = json.loads(sys.argv[1])
+    choice = Choice(**wanted["choice"]) if wanted["choice"] else None
     try:
-        written = json.dumps(_answer(sys.argv[1], sys.stdin.buffer.read()), ensure_ascii=False).encode()
+        written = json.dumps(_answer(wanted["kind"], choice, sys.stdin.buffer.read()), ensure_ascii=False).encode()
     except MemoryError:
         written = b'{"code": "too_much", "params": {}}'
     sys.stdout.buffer.write(written)

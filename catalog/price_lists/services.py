@@ -1,25 +1,25 @@
-"""A supplier's price list: upload, reading, import. An import is applied completely or not at all."""
+"""A supplier's price list: upload, reading, choosing its columns, discarding."""
 
 import hashlib
+from contextlib import suppress
 from datetime import date, datetime
-from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F
 
-from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
-from catalog.pantry.models import Ingredient
-from catalog.pantry.services import PackPrice, pack_prices_set, supplier_get_or_add
-from catalog.price_lists.comparison import Comparison, RowProblem
+from catalog.pantry.models import Supplier
+from catalog.pantry.services import supplier_get_or_add
+from catalog.price_lists.comparison import Comparison, Line, RowProblem
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.selectors import work_about
-from catalog.price_lists.table import TableRow, Unreadable
+from catalog.price_lists.steps import list_changed, list_to_change
+from catalog.price_lists.table import Choice, Table, Unreadable
 from catalog.records.errors import PriceListNotReady
-from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
 
 Status = PriceList.Status
@@ -40,14 +40,37 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
         uploaded_at=at,
         uploaded_by=by,
     )
+    _ask_to_read(price_list, at)
+    return price_list
+
+
+def _ask_to_read(price_list: PriceList, at: datetime) -> None:
     outbox_add(
         kind="price_list",
         payload={"price_list": price_list.pk},
         about=work_about(price_list.pk),
-        summary=owner.name[:200],
+        summary=price_list.supplier.name[:200],
         at=at,
     )
-    return price_list
+
+
+@transaction.atomic(durable=True)
+def price_list_choose(*, price_list_id: int, seen: int | None, places: dict[str, int], at: datetime) -> None:
+    """Store which column holds what, and request that the file is read again; corrections made so far go.
+
+    ``places`` has the place of each column by what it holds (the first is 0); once read, the supplier's next lists are
+    read the same way.
+
+    Raises
+    ------
+    PriceListNotReady
+        If it is being read, was imported or discarded, its file was deleted, or it was changed since it was shown.
+    """
+    price_list = list_to_change(price_list_id, seen, (Status.READ, Status.UNREADABLE))
+    if price_list.file_deleted_at is not None:
+        raise PriceListNotReady(why=Reason("file_deleted"))
+    list_changed(price_list, status=Status.WAITING, choice=places, lines=[], rows=[], errors=[])
+    _ask_to_read(price_list, at)
 
 
 def price_list_read(*, row: Outbox, at: datetime) -> None:
@@ -56,65 +79,71 @@ def price_list_read(*, row: Outbox, at: datetime) -> None:
 
 
 def price_list_compare(*, price_list_id: int) -> None:
-    """Read a list's file and compare its rows with today's packs; stores the changes and the problems.
+    """Read a waiting list's file and compare its rows with today's packs; stores the changes and the problems.
 
     The file is read in a process of its own and outside any transaction, however long it takes: nobody waits for it.
     """
     price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
-    if price_list.status in (Status.APPLIED, Status.DROPPED) or price_list.file_deleted_at is not None:
+    if price_list.status != Status.WAITING or price_list.file_deleted_at is not None:
         return
     try:
-        table = rows_read(price_list.file_name, bytes(price_list.body))
+        table = _table(price_list)
     except Unreadable as unreadable:
         problem = RowProblem(0, "", Reason(unreadable.code, unreadable.params))
-        _store(price_list, Status.UNREADABLE, [], [problem])
+        reading = {"sample": unreadable.sample}
+        _store(price_list, status=Status.UNREADABLE, reading=reading, errors=[problem.to_json()])
         return
     _compare(price_list, table)
 
 
-@transaction.atomic(durable=True)
-def _compare(price_list: PriceList, table: list[TableRow]) -> None:
-    comparison = Comparison(
-        supplier=price_list.supplier, starts=price_list.starts, comma=decimal_comma(kitchen().locale)
-    )
-    comparison.compare(table)
-    _store(price_list, Status.READ, comparison.rows, comparison.problems)
+def _table(price_list: PriceList) -> Table:
+    """Read the file by the columns chosen for it, by those of the supplier's last choice, or by the usual heads.
 
-
-def _store(price_list: PriceList, status: str, rows: list[dict[str, Any]], problems: list[RowProblem]) -> None:
-    # Conditional: a list dropped or imported meanwhile stays as it is.
-    PriceList.objects.filter(pk=price_list.pk).exclude(status__in=[Status.APPLIED, Status.DROPPED]).update(
-        status=status, rows=rows, errors=[problem.to_json() for problem in problems]
-    )
-
-
-@transaction.atomic(durable=True)
-def price_list_import(*, price_list_id: int, by: str, at: datetime) -> int:
-    """Import every row of a list, or none; return how many prices changed.
-
-    Raises
-    ------
-    PriceListNotReady
-        If it has errors, is not read yet, or was imported or dropped.
-    PackDatesOverlap
-        If a price of the same pack was recorded since the preview.
+    Places alone, without heads to find them by, are only tried where no head row is found.
     """
-    price_list = PriceList.objects.select_related("supplier").defer("body").get(pk=price_list_id)
-    if price_list.errors:
-        raise PriceListNotReady(why=Reason("rows_with_errors", {"count": len(price_list.errors)}))
-    ready = PriceList.objects.filter(pk=price_list_id, status=Status.READ)
-    if not ready.update(status=Status.APPLIED, applied_at=at):
-        raise PriceListNotReady(why=Reason(f"list_{price_list.status}"))
-    changed = [row for row in price_list.rows if row["change"] != "same"]
-    known = set(Ingredient.objects.values_list("pk", flat=True))
-    for row in changed:
-        if row["ingredient"] not in known:
-            raise PriceListNotReady(why=Reason("ingredient_gone", {"name": row["name"]}))
-    prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in changed]
-    pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
-    if changed:
-        catalog_changed()
-    return len(changed)
+    name, body, before = price_list.file_name, bytes(price_list.body), price_list.supplier.price_columns
+    if price_list.choice:
+        return rows_read(name, body, Choice(price_list.choice))
+    remembered = Choice(**before) if before else None
+    try:
+        return rows_read(name, body, remembered if remembered and remembered.by_head else None)
+    except Unreadable as unreadable:
+        if remembered is None or remembered.by_head or unreadable.code != "no_columns":
+            raise
+        return rows_read(name, body, remembered)
+
+
+@transaction.atomic(durable=True)
+def _compare(price_list: PriceList, table: Table) -> None:
+    lines: list[Line] = [
+        {"row": row.number, "item": row.item, "pack": row.pack, "price": row.price} for row in table.rows
+    ]
+    columns = {"places": dict(table.columns.places), "heads": dict(table.columns.heads)}
+    reading = {**columns, "sample": table.sample, "headings": table.headings}
+    if price_list.choice:
+        Supplier.objects.filter(pk=price_list.supplier_id).update(price_columns=columns)
+    _store(price_list, status=Status.READ, reading=reading, **compared(price_list, lines))
+
+
+def compared(price_list: PriceList, lines: list[Line]) -> dict[str, Any]:
+    """Return a list's columns once its rows are compared: rows, problems, and whom a similar name was asked about."""
+    imported = [row for row in price_list.rows if row.get("done")]
+    comparison = Comparison(supplier=price_list.supplier, starts=price_list.starts, home=kitchen(), imported=imported)
+    comparison.compare(lines)
+    asked = {
+        problem.row: problem.reason.params["name"]
+        for problem in comparison.problems
+        if problem.reason.code == "likely_item"
+    }
+    shown = [{**line, "asked": asked[line["row"]]} if line["row"] in asked else line for line in lines]
+    errors = [problem.to_json() for problem in comparison.problems]
+    return {"lines": shown, "rows": comparison.rows, "errors": errors}
+
+
+def _store(price_list: PriceList, **columns: Any) -> None:
+    # Conditional: a list that was discarded, or whose columns were chosen anew meanwhile, stays as it is.
+    with suppress(PriceListNotReady):
+        list_changed(price_list, **columns)
 
 
 @transaction.atomic(durable=True)
@@ -127,7 +156,7 @@ def price_list_drop(*, price_list_id: int) -> None:
         If it was imported already.
     """
     open_ones = PriceList.objects.filter(pk=price_list_id).exclude(status=Status.APPLIED)
-    if not open_ones.update(status=Status.DROPPED):
+    if not open_ones.update(status=Status.DROPPED, step=F("step") + 1):
         raise PriceListNotReady(why=Reason("imported_already"))
 
 

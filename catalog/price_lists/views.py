@@ -1,26 +1,31 @@
 """Suppliers' price lists: upload, check what changes, import."""
 
 from collections import Counter
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext, ngettext
-from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
-from catalog.pantry.models import Supplier
-from catalog.price_lists import services
-from catalog.price_lists.forms import PriceListForm
+from catalog.pantry.models import Ingredient, Supplier
+from catalog.price_lists import corrections, imports, presenters, services
+from catalog.price_lists.corrections import Correction
+from catalog.price_lists.forms import ColumnsForm, PriceListForm, corrections_entered
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.presenters import list_problems
 from catalog.price_lists.selectors import reading_given_up
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
+
+#: Rows to correct on a page; the others follow once these are corrected.
+_ROWS: Final = 50
+_NOTHING: Final[Mapping[int, Correction]] = {}
 
 
 @allow(OWNER)
@@ -32,10 +37,13 @@ def price_lists(request: HttpRequest) -> HttpResponse:
         return redirect("price-list", pk=_uploaded(request, form.cleaned_data).pk)
     context = {
         "form": form,
-        "lists": PriceList.objects.select_related("supplier").defer("body", "rows", "errors")[:50],
+        "lists": PriceList.objects.select_related("supplier").only("supplier__name", *_LISTED)[:50],
         "suppliers": Supplier.objects.values_list("name", flat=True),
     }
     return render(request, "catalog/price_lists/price_lists.html", context)
+
+
+_LISTED: Final = ("file_name", "starts", "status", "uploaded_at", "uploaded_by")
 
 
 def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
@@ -53,41 +61,144 @@ def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
 @allow(OWNER)
 def price_list(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what a list would change, and its problems."""
-    found = get_object_or_404(PriceList.objects.select_related("supplier").defer("body"), pk=pk)
-    changes = Counter(row["change"] for row in found.rows)
-    changed = [row for row in found.rows if row["change"] != "same"]
+    return _page(request, _found(pk))
+
+
+def _found(pk: int) -> PriceList:
+    return get_object_or_404(PriceList.objects.select_related("supplier").defer("body"), pk=pk)
+
+
+def _page(
+    request: HttpRequest,
+    found: PriceList,
+    *,
+    columns_form: ColumnsForm | None = None,
+    entered: Mapping[int, Correction] = _NOTHING,
+    status: int = 200,
+) -> HttpResponse:
+    ready = imports.rows_ready(found) if found.status in ("read", "applied") else []
+    to_correct = presenters.rows_to_correct(found, entered, most=_ROWS)
+    wrong = len({error["row"] for error in found.errors})
     context = {
         "list": found,
-        "changed": changed,
-        "changes": changes,
+        "ready": presenters.rows_shown(ready),
+        "imported": presenters.rows_shown(presenters.rows_imported(found)),
+        "changes": Counter(row["change"] for row in found.rows),
         "kitchen_profile": kitchen(),
-        "problems": list_problems(found),
+        "problems": presenters.list_problems(found),
+        "to_correct": to_correct,
+        "wrong": wrong,
+        "more": wrong - len(to_correct),
+        "unknown": sum(error["reason"]["code"] == "unknown_item" for error in found.errors),
+        "ingredients": Ingredient.objects.filter(active=True).values_list("name", flat=True) if to_correct else [],
+        "columns": presenters.columns_read(found),
+        "columns_form": columns_form or _columns_form(found),
+        "sample": presenters.sample_shown(found),
+        "left": presenters.left_words(found),
         "given_up": reading_given_up(found),
     }
-    return render(request, "catalog/price_lists/price_list.html", context)
+    return render(request, "catalog/price_lists/price_list.html", context, status=status)
+
+
+def _columns_form(found: PriceList, data: Any = None) -> ColumnsForm | None:
+    """Return the form that chooses columns; None where the file cannot be read again."""
+    choices = presenters.column_choices(found)
+    if found.status not in ("read", "unreadable") or found.file_deleted_at or not choices:
+        return None
+    return ColumnsForm(data, choices=choices, initial=found.choice or found.reading.get("places", {}))
+
+
+def _seen(request: HttpRequest) -> int:
+    """Return the step of the list that the page showed; -1, which none has, where it does not say."""
+    step = request.POST.get("step", "")
+    return int(step) if step.isascii() and step.isdigit() and len(step) < 9 else -1
 
 
 @allow(OWNER)
-@require_POST
-def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
-    """Import a list."""
-    get_object_or_404(PriceList.objects.only("pk"), pk=pk)
+@sent_to("price-list")
+def price_list_columns(request: HttpRequest, pk: int) -> HttpResponse:
+    """Choose the columns of a list, which is read again."""
+    found = _found(pk)
+    form = _columns_form(found, request.POST)
+    if form is None:
+        return redirect("price-list", pk=pk)
+    if not form.is_valid():
+        return _page(request, found, columns_form=form, status=422)
     try:
-        count = services.price_list_import(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
+        services.price_list_choose(price_list_id=pk, seen=_seen(request), places=form.places, at=timezone.now())
     except CatalogError as error:
         messages.error(request, sentence(error))
-    else:
-        messages.success(
-            request, ngettext("%(n)s price is imported.", "%(n)s prices are imported.", count) % {"n": count}
-        )
     return redirect("price-list", pk=pk)
 
 
 @allow(OWNER)
-@require_POST
+@sent_to("price-list")
+def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct rows of a list, or add all that is unknown."""
+    entered = corrections_entered(request.POST)
+    found = _found(pk)
+    try:
+        if request.POST.get("do") == "add-unknown":
+            left = corrections.price_list_add_unknown(price_list_id=pk, seen=_seen(request))
+        else:
+            left = corrections.price_list_correct(price_list_id=pk, seen=_seen(request), corrections=entered)
+    except CatalogError as error:
+        messages.error(request, sentence(error))
+        return _page(request, found, entered={one.row: one for one in entered}, status=409)
+    if left:
+        words = ngettext("Saved. %(n)s row is still to correct.", "Saved. %(n)s rows are still to correct.", left)
+        messages.success(request, words % {"n": left})
+    else:
+        messages.success(request, gettext("Saved. Every row can be imported."))
+    return redirect("price-list", pk=pk)
+
+
+@allow(OWNER)
+@sent_to("price-list")
+def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
+    """Import the rows of a list that are ready."""
+    _found(pk)
+    by, now = request.user.get_username(), timezone.now()
+    try:
+        done = imports.price_list_import(price_list_id=pk, seen=_seen(request), by=by, at=now)
+    except CatalogError as error:
+        messages.error(request, sentence(error))
+    else:
+        words = ngettext("%(n)s price is imported.", "%(n)s prices are imported.", done.prices) % {"n": done.prices}
+        added = ngettext(
+            "%(n)s ingredient is added. Read its label next.",
+            "%(n)s ingredients are added. Read their labels next.",
+            done.ingredients,
+        ) % {"n": done.ingredients}
+        messages.success(request, f"{words} {added}" if done.ingredients else words)
+    return redirect("price-list", pk=pk)
+
+
+@allow(OWNER)
+@sent_to("price-list")
+def price_list_undo(request: HttpRequest, pk: int) -> HttpResponse:
+    """Undo all that was imported of a list."""
+    _found(pk)
+    by, now = request.user.get_username(), timezone.now()
+    try:
+        undone = imports.price_list_undo(price_list_id=pk, seen=_seen(request), by=by, at=now)
+    except CatalogError as error:
+        messages.error(request, sentence(error))
+    else:
+        words = ngettext(
+            "The import is undone: %(n)s price is removed.",
+            "The import is undone: %(n)s prices are removed.",
+            undone.prices,
+        )
+        messages.success(request, words % {"n": undone.prices})
+    return redirect("price-list", pk=pk)
+
+
+@allow(OWNER)
+@sent_to("price-list")
 def price_list_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Drop a list."""
-    get_object_or_404(PriceList.objects.only("pk"), pk=pk)
+    _found(pk)
     services.price_list_drop(price_list_id=pk)
     messages.success(request, gettext("The price list is discarded. No price was changed."))
     return redirect("price-lists")

@@ -40,7 +40,7 @@ SENTENCES: Final[Sentences] = {
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"
         " of them by its label."
     ),
-    "price_list_not_ready": marked("This price list cannot be imported: {why}"),
+    "price_list_not_ready": marked("Nothing was changed: {why}"),
     "currency_locked": marked("The currency has to stay {currency}: quotes or other documents are written in it."),
     "rate_in_force": marked(
         "A rate of {what} that has begun cannot be changed: amounts were taxed with it. Add the right rate"
@@ -91,16 +91,19 @@ SENTENCES: Final[Sentences] = {
     "at_station_time": marked("{owner}, station time, line {number}"),
     "gone": marked("{name} is no longer there."),
     "needs_itself": marked("{name} would need itself. Remove one of its lines."),
-    # Why a price list cannot be imported.
+    # Why nothing is done with a price list.
     "no_supplier": marked("no supplier is named."),
-    "rows_with_errors": marked("{count} of its rows have errors. Correct the file and upload it again."),
-    "list_waiting": marked("it is being read."),
-    "list_read": marked("it is ready to check."),
-    "list_unreadable": marked("it could not be read."),
-    "list_applied": marked("it is imported already."),
-    "list_dropped": marked("it was discarded."),
-    "ingredient_gone": marked("{name} was deleted since it was read. Upload the list again."),
-    "imported_already": marked("it was imported already. Change single prices on the ingredients' pages."),
+    "no_rows_ready": marked("no row of the list changes a price."),
+    "list_changed": marked("the list was changed since this page was opened. Look at it again."),
+    "list_waiting": marked("the list is being read."),
+    "list_read": marked("the list is not imported."),
+    "list_unreadable": marked("the list could not be read."),
+    "list_applied": marked("the list is imported already."),
+    "list_dropped": marked("the list was discarded."),
+    "file_deleted": marked("the file of the list was deleted. Upload it again."),
+    "imported_before": marked("this import was made before imports could be undone. Change its prices one by one."),
+    "ingredient_gone": marked("{name} was deleted since the list was read. Upload it again."),
+    "imported_already": marked("the list was imported. Undo the import first."),
 }
 
 

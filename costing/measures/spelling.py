@@ -34,6 +34,8 @@ _HOLDER = re.compile(
 )
 #: So many packs of one size: 12/1 qt, 12 x 1 qt, 4 × 5 lb.
 _PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:\.\d{1,3})?) ?([^\d\s/].*)", re.IGNORECASE)
+#: So many packs of a fraction: 4 x 1/2 gallon, 6 x 1 1/2 qt.
+_PACKS_OF_PARTS = re.compile(r"(\d{1,4}) ?(?:x|×|\*) ?((?:\d{1,3} )?(\d{1,2})/(\d{1,2}) ?[^\d\s/].*)", re.IGNORECASE)
 #: Denominators of fractions that people measure in.
 _HALVES = frozenset({2, 3, 4, 8, 16})
 
@@ -108,7 +110,10 @@ def normalise_pack(text: str) -> str:
         raise MeasureError("can_number", text=tidy)
     found = _PACKS.fullmatch(tidy)
     if found is None:
-        return normalise_measure(tidy)
+        parts = _PACKS_OF_PARTS.fullmatch(tidy)
+        if parts is None or int(parts[3]) >= int(parts[4]):
+            return normalise_measure(tidy)
+        return _times(int(parts[1]), parts[2])
     count, sign, size, named = found[1], found[2], found[3], found[4]
     if sign == "/":
         share = _as_fraction(count, size)
@@ -116,8 +121,12 @@ def normalise_pack(text: str) -> str:
             if gcd(int(count), int(size)) > 1 or int(size) not in _HALVES:
                 raise MeasureError("two_packs", text=tidy, times=f"{count} x {size} {named}")
             return normalise_measure(tidy)
-    measure = parse_measure(normalise_measure(f"{size} {named}"))
-    return format_measure(Measure(measure.amount * int(count), measure.unit))
+    return _times(int(count), f"{size} {named}")
+
+
+def _times(count: int, text: str) -> str:
+    measure = parse_measure(normalise_measure(text))
+    return format_measure(Measure(measure.amount * count, measure.unit))
 
 
 def _as_fraction(above: str, below: str) -> Fraction | None:

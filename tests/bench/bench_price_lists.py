@@ -26,7 +26,7 @@ def _reported(name: str, kind: str, make: Callable[[], bytes]) -> None:
         return
     started = time.perf_counter()
     try:
-        outcome = f"{len(rows_read(f'prices.{kind}', body))} rows"
+        outcome = f"{len(rows_read(f'prices.{kind}', body).rows)} rows"
     except Unreadable as unreadable:
         outcome = unreadable.code
     passed, used = time.perf_counter() - started, getrusage(RUSAGE_CHILDREN)

@@ -17,6 +17,7 @@ from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
 from catalog.pictures.reader import picture_made
 from catalog.pictures.services import NewPicture
+from catalog.price_lists.imports import price_list_import
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.products.models import Product
 from catalog.products.picture_services import product_picture_save
@@ -160,12 +161,18 @@ def _filed(table: type[Quote] | type[Approval], pk: int) -> None:
 
 
 def _price_lists(at: datetime) -> None:
-    bodies = (b"item,pack,price\nButter,1 lb,4.10\n", b"item,pack,price\nsugar,50 lb,31\n", b"nothing")
+    bodies = (
+        b"item,pack,price\nButter,1 lb,4.10\n",
+        b"item,pack,price\nsugar,50 lb,31\nSaffron,1 oz,48\nThyme,1 oz,4\n",
+        b"nothing",
+        b"item,pack,price\nButter,36 lb,110\n",
+    )
     for body in bodies:
         made = price_list_upload(
             supplier="Quayside", file_name="prices.csv", body=body, starts=date(2027, 3, 1), by=BY, at=at
         )
         price_list_compare(price_list_id=made.pk)
+    price_list_import(price_list_id=made.pk, by=BY, at=at)
 
 
 def _clients(links: list[str]) -> dict[str, Client]:

@@ -9,7 +9,7 @@ import pytest
 
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Supplier
-from catalog.price_lists.services import price_list_upload
+from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
 from catalog.rates.models import Role, Station
@@ -42,6 +42,11 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
     )  # fmt: skip
     body = b"item,pack,price\nflour,1 kg,2\n"
     prices = price_list_upload(supplier="Mill", file_name="a.csv", body=body, starts=date(2027, 1, 6), by=BY, at=NOW)
+    lists = [prices.pk]
+    for body in (b"item,pack,price\nflour,1 kg,2\nSaffron,1 g,4\n", b"Flour,1 kg,2\n"):
+        read = price_list_upload(supplier="Mill", file_name="b.csv", body=body, starts=date(2027, 1, 6), by=BY, at=NOW)
+        price_list_compare(price_list_id=read.pk)
+        lists.append(read.pk)
     PriceRule.objects.get_or_create(code="house", defaults={"margin": Decimal("0.5")})
     Mold.objects.get_or_create(name="Ring", defaults={"shape": "round", "diameter_cm": Decimal(24), "owned": 4})
     Vessel.objects.get_or_create(name="Tub", defaults={"diameter_cm": Decimal(24), "height_cm": Decimal(10)})
@@ -61,5 +66,5 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         "/kitchen/people/": [factories.user_make(KITCHEN, "kim").pk],
         "/money/invoices/": [issued.pk, unissued.pk],
         "/money/payments/": [payment.pk],
-        "/catalog/price-lists/": [prices.pk],
+        "/catalog/price-lists/": lists,
     }

@@ -48,6 +48,8 @@ NOTHING_OVERWRITTEN = {
     "supplier-new": "adds a supplier",
     "pack-add": "adds a price from a day on; the older ones stay",
     "price-lists": "adds a price list",
+    "price-list-columns": "compares the step of the list that was looked at",
+    "price-list-correct": "compares the step of the list that was looked at",
     "quote-send": "sends what was looked at, and compares its mark",
     "quote-withdraw": "moves a status, which a table of transitions guards",
     "quote-record-approval": "moves a status, and compares the hash of what was looked at",

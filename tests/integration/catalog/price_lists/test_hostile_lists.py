@@ -15,10 +15,10 @@ from catalog.outbox.services import outbox_sweep
 from catalog.price_lists import services
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import problem_sentence
-from catalog.price_lists.reader import table_rows
+from catalog.price_lists.reader import table_of
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_upload
-from catalog.price_lists.table import TableRow, Unreadable
+from catalog.price_lists.table import Choice, Table, Unreadable
 from catalog.records.reasons import Reason
 from tests.hostile.price_lists import FILES
 from tests.integration.catalog.pantry.test_ingredients import signed_in
@@ -32,7 +32,7 @@ def refusal_of(name: str) -> Reason | None:
         if expected == "too_much":
             rows_read(f"prices.{kind}", make())
         else:
-            table_rows(kind, make())
+            table_of(kind, make())
     except Unreadable as unreadable:
         return Reason(unreadable.code, unreadable.params)
     return None
@@ -60,7 +60,7 @@ def uploaded(body: bytes = b"item,pack,price\nFlour,50 lb,26.10\n", name: str = 
 def test_the_file_is_read_outside_any_transaction(monkeypatch: pytest.MonkeyPatch) -> None:
     inside: list[bool] = []
 
-    def read(file_name: str, body: bytes) -> list[TableRow]:
+    def read(file_name: str, body: bytes, choice: Choice | None = None) -> Table:
         inside.append(connection.in_atomic_block)
         return rows_read(file_name, body)
 
@@ -74,7 +74,7 @@ def test_the_file_is_read_outside_any_transaction(monkeypatch: pytest.MonkeyPatc
 def test_a_list_dropped_while_it_is_read_stays_dropped(monkeypatch: pytest.MonkeyPatch) -> None:
     made = uploaded()
 
-    def read(file_name: str, body: bytes) -> list[TableRow]:
+    def read(file_name: str, body: bytes, choice: Choice | None = None) -> Table:
         price_list_drop(price_list_id=made.pk)
         return rows_read(file_name, body)
 

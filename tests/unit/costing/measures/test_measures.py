@@ -136,6 +136,8 @@ def test_what_is_no_measure_by_itself_is_asked_about(entered: str) -> None:
     ("entered", "exact"),
     [
         ("12/1 qt", "12 quart"), ("36/1 lb", "36 lb"), ("6/5 lb", "30 lb"), ("12 x 1 qt", "12 quart"),
+        ("4 x 1/2 gallon", "2 gallon"),
+        ("6 x 1 1/2 qt", "9 quart"), ("140 ct", "140 each"), ("100 count", "100 each"),
         ("4 × 5 lb", "20 lb"), ("4x2.5 kg", "10 kg"), ("50 lb bag", "50 lb"), ("5 gal. pail", "5 gallon"),
         ("50#", "50 lb"), ("1/2 gallon", "1/2 gallon"), ("3/4 lb", "3/4 lb"), ("1 1/2 lb", "1 1/2 lb"),
         ("15 dz", "15 dozen"), ("15 dozen case", "15 dozen"), ("2/1.5 l", "3 l"), ("1 kg", "1 kg"),

@@ -1,0 +1,71 @@
+"""Rows of a price list that could not be used, corrected on its page: they join the others."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db import transaction
+
+from catalog.price_lists.models import PriceList
+from catalog.price_lists.services import compared
+from catalog.price_lists.steps import list_changed, list_to_change
+
+_OPEN = (PriceList.Status.READ, PriceList.Status.APPLIED)
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A row as corrected. ``add``: an unknown item becomes an ingredient; ``same``: it is the similar one shown."""
+
+    row: int
+    item: str
+    pack: str
+    price: str
+    add: bool = False
+    same: bool = False
+
+
+@transaction.atomic(durable=True)
+def price_list_correct(*, price_list_id: int, seen: int | None, corrections: Sequence[Correction]) -> int:
+    """Correct rows that were not imported, and compare them again; return how many rows still have problems.
+
+    Raises
+    ------
+    PriceListNotReady
+        If the list is being read, could not be, was discarded, or was changed since it was shown.
+    """
+    price_list = list_to_change(price_list_id, seen, _OPEN)
+    wanted = {one.row: one for one in corrections}
+    lines = [
+        _corrected(line, wanted[line["row"]]) if line["row"] in wanted and not line.get("done") else line
+        for line in price_list.lines
+    ]
+    changes = compared(price_list, lines)
+    list_changed(price_list, **changes)
+    return len({error["row"] for error in changes["errors"]})
+
+
+def _corrected(line: dict[str, object], one: Correction) -> dict[str, object]:
+    changed = {**line, "pack": one.pack, "price": one.price, "add": one.add}
+    was = line.get("was") or line["item"]
+    if one.same and line.get("asked"):
+        return changed | {"item": line["asked"], "was": was}
+    # Another name may be similar to another ingredient: nobody was asked about that one yet.
+    asked = line.get("asked") if one.item == line["item"] else None
+    return changed | {"item": one.item, "asked": asked, "was": was}
+
+
+@transaction.atomic(durable=True)
+def price_list_add_unknown(*, price_list_id: int, seen: int | None) -> int:
+    """Let every unknown item that is similar to none become a new ingredient; return how many rows have problems still.
+
+    Raises
+    ------
+    PriceListNotReady
+        As :func:`price_list_correct`.
+    """
+    price_list = list_to_change(price_list_id, seen, _OPEN)
+    unknown = {error["row"] for error in price_list.errors if error["reason"]["code"] == "unknown_item"}
+    lines = [{**line, "add": True} if line["row"] in unknown else line for line in price_list.lines]
+    changes = compared(price_list, lines)
+    list_changed(price_list, **changes)
+    return len({error["row"] for error in changes["errors"]})

@@ -1,0 +1,246 @@
+"""Importing the rows of a price list that are ready, all of them at once, and undoing all that its imports did."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any, Final
+
+from django.db import transaction
+from django.db.models import Q
+
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.selectors import kitchen
+from catalog.pantry.common import common_of
+from catalog.pantry.common_services import NewIngredient, ingredients_add
+from catalog.pantry.models import Ingredient, Pack
+from catalog.pantry.selectors import ingredient_users
+from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
+from catalog.price_lists.models import PriceList
+from catalog.price_lists.names import tidy
+from catalog.price_lists.services import compared
+from catalog.price_lists.steps import list_changed, list_to_change
+from catalog.records.errors import PriceListNotReady
+from catalog.records.reasons import Reason, reason_to_json
+from catalog.records.uses import protected
+
+Status = PriceList.Status
+#: Most keys that one statement names.
+_BATCH: Final = 500
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did: prices recorded, ingredients added."""
+
+    prices: int
+    ingredients: int
+
+
+@transaction.atomic(durable=True)
+def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | None = None) -> Imported:
+    """Import every row that is ready and was not imported before; those with problems stay to be corrected.
+
+    Raises
+    ------
+    PriceListNotReady
+        If no row is ready, it is not read yet, was discarded, or was changed since it was shown.
+    PackDatesOverlap
+        If a price of the same pack was recorded since the preview; nothing is imported.
+    """
+    price_list = list_to_change(price_list_id, seen, (Status.READ, Status.APPLIED))
+    ready = rows_ready(price_list)
+    if not ready:
+        raise PriceListNotReady(why=Reason("list_applied" if price_list.status == Status.APPLIED else "no_rows_ready"))
+    rows, added = _with_ingredients(ready)
+    prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows]
+    ended = _to_end(price_list, prices)
+    packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
+    done = {row["row"]: {**row, "done": True} for row in rows}
+    called = _remember_names(price_list, done)
+    list_changed(
+        price_list,
+        status=Status.APPLIED,
+        applied_at=at,
+        undone={},
+        made=_made(price_list.made, packs, ended, added, called),
+        rows=[done.get(row["row"], row) for row in price_list.rows],
+        lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
+    )
+    catalog_changed()
+    return Imported(len(packs), len(added))
+
+
+def rows_ready(price_list: PriceList) -> list[Row]:
+    """Return the rows that an import would write: those that change something and were not imported."""
+    if price_list.status == Status.APPLIED and not price_list.made:
+        return []
+    return [row for row in price_list.rows if row["change"] != "same" and not row.get("done")]
+
+
+def _with_ingredients(ready: list[Row]) -> tuple[list[Row], list[Ingredient]]:
+    """Return the rows with the keys of their ingredients, and those that were added for them."""
+    wanted = {row["ingredient"] for row in ready if row["ingredient"]}
+    gone = wanted - set(Ingredient.objects.values_list("pk", flat=True))
+    for row in ready:
+        if row["ingredient"] in gone:
+            raise PriceListNotReady(why=Reason("ingredient_gone", {"name": row["name"]}))
+    unknown = {row["name"].casefold(): row for row in ready if not row["ingredient"]}
+    there = {name.casefold(): pk for pk, name in Ingredient.objects.values_list("pk", "name")} if unknown else {}
+    new = [
+        NewIngredient(row["name"], common_of(row["name"]), row["base"] or Ingredient.Base.GRAM)
+        for name, row in unknown.items()
+        if name not in there
+    ]
+    added = ingredients_add(new, country=kitchen().country) if new else []
+    keys = there | {one.name.casefold(): one.pk for one in added}
+    return [row if row["ingredient"] else {**row, "ingredient": keys[row["name"].casefold()]} for row in ready], added
+
+
+def _to_end(price_list: PriceList, prices: Sequence[PackPrice]) -> list[list[Any]]:
+    """Return the packs that the new prices end, each with its key and its last day so far."""
+    sizes = {(price.ingredient_id, price.size) for price in prices}
+    open_still = Q(ends=None) | Q(ends__gte=price_list.starts)
+    packs = Pack.objects.filter(open_still, supplier=price_list.supplier, starts__lt=price_list.starts)
+    rows = packs.order_by("pk").values_list("pk", "ends", "ingredient_id", "size")
+    return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
+
+
+def _remember_names(price_list: PriceList, done: dict[int, Row]) -> list[str]:
+    """Remember what the supplier calls the ingredients of corrected rows; return the words that are new."""
+    corrected = {
+        tidy(line["was"]): done[line["row"]]
+        for line in price_list.lines
+        if line["row"] in done and line.get("was", "").strip()
+    }
+    new = {words: row["ingredient"] for words, row in corrected.items() if words != tidy(row["name"])}
+    supplier = price_list.supplier
+    if new:
+        supplier.item_names = {**supplier.item_names, **new}
+        supplier.save(update_fields=["item_names"])
+    return list(new)
+
+
+def _made(
+    before: Row, packs: Sequence[Pack], ended: list[list[Any]], added: Sequence[Ingredient], called: list[str]
+) -> Row:
+    """Return what all imports of a list made and ended, for undoing it."""
+    return {
+        "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
+        "ended": [*before.get("ended", ()), *ended],
+        "called": [*before.get("called", ()), *called],
+        "ingredients": [
+            *before.get("ingredients", ()),
+            *([one.pk, ingredient_version(one)] for one in _with_parts([one.pk for one in added])),
+        ],
+    }
+
+
+def _with_parts(keys: Sequence[int]) -> list[Ingredient]:
+    rows = Ingredient.objects.prefetch_related("parts")
+    return [one for some in _batched(keys) for one in rows.filter(pk__in=some)]
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """What undoing removed, and what it left with the reason."""
+
+    prices: int
+    ingredients: int
+    left: list[Reason]
+
+
+@transaction.atomic(durable=True)
+def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | None = None) -> Undone:
+    """Remove the prices that a list's imports recorded, and the ingredients nothing uses; it can be imported again.
+
+    Prices that they had ended count again. Left are prices that were corrected since, and ingredients that something
+    uses, that have other prices or were changed since. Sent quotes keep their prices.
+
+    Raises
+    ------
+    PriceListNotReady
+        If it was not imported, or was changed since it was shown.
+    """
+    price_list = list_to_change(price_list_id, seen, (Status.APPLIED,))
+    if not price_list.made:
+        raise PriceListNotReady(why=Reason("imported_before"))
+    _forget_names(price_list)
+    removed, left = _packs_undo(price_list)
+    gone, used = _ingredients_undo(price_list.made["ingredients"])
+    left += used
+    stays = [reason_to_json(reason) for reason in left]
+    undone = {"at": at.isoformat(), "by": by, "prices": removed, "ingredients": gone, "left": stays}
+    price_list.rows = []
+    lines = [{**line, "done": False} for line in price_list.lines]
+    list_changed(price_list, status=Status.READ, applied_at=None, made={}, undone=undone, **compared(price_list, lines))
+    catalog_changed()
+    return Undone(removed, gone, left)
+
+
+def _forget_names(price_list: PriceList) -> None:
+    called, supplier = set(price_list.made.get("called", ())), price_list.supplier
+    if called:
+        supplier.item_names = {words: pk for words, pk in supplier.item_names.items() if words not in called}
+        supplier.save(update_fields=["item_names"])
+
+
+def _packs_undo(price_list: PriceList) -> tuple[int, list[Reason]]:
+    """Delete the packs that the imports made, unless corrected since, and open those that they had ended."""
+    made = dict(price_list.made["packs"])
+    packs = [pack for some in _batched(list(made)) for pack in _packs(some)]
+    left = [
+        Reason("price_corrected", {"name": pack.ingredient.name, "size": pack.size})
+        for pack in packs
+        if pack.price != Decimal(made[pack.pk])
+    ]
+    removed = [pack for pack in packs if pack.price == Decimal(made[pack.pk])]
+    _open_again(price_list, removed)
+    for some in _batched([pack.pk for pack in removed]):
+        Pack.objects.filter(pk__in=some).delete()
+    return len(removed), left
+
+
+def _packs(keys: Sequence[int]) -> list[Pack]:
+    return list(Pack.objects.select_for_update(of=("self",)).select_related("ingredient").filter(pk__in=keys))
+
+
+def _open_again(price_list: PriceList, removed: Sequence[Pack]) -> None:
+    """Let the earlier price of each pack run as long as before, or as long as the removed one did."""
+    last_day: date = price_list.starts - timedelta(days=1)
+    instead = {(pack.ingredient_id, pack.size): pack for pack in removed}
+    before = {pk: ends and date.fromisoformat(ends) for pk, ends in price_list.made["ended"]}
+    opened = []
+    for some in _batched(list(before)):
+        for pack in Pack.objects.filter(pk__in=some, ends=last_day):
+            later = instead.get((pack.ingredient_id, pack.size))
+            if later is not None:
+                pack.ends = before[pack.pk] if later.ends is None else later.ends
+                opened.append(pack)
+    Pack.objects.bulk_update(opened, ["ends"], batch_size=100)
+
+
+def _ingredients_undo(made: Sequence[Sequence[Any]]) -> tuple[int, list[Reason]]:
+    """Delete the ingredients that the imports added, where nothing uses them and nobody changed them since."""
+    versions: dict[int, str] = {pk: version for pk, version in made}  # noqa: C416 - pairs of JSON
+    rows = _with_parts(list(versions))
+    used = protected(Ingredient, versions)
+    priced = set(Pack.objects.values_list("ingredient", flat=True).distinct())
+    left, gone = [], []
+    for ingredient in rows:
+        if ingredient.pk in used:
+            left.append(Reason("ingredient_used", {"name": ingredient.name, "users": ingredient_users(ingredient)}))
+        elif ingredient.pk in priced:
+            left.append(Reason("ingredient_priced", {"name": ingredient.name}))
+        elif ingredient_version(ingredient) != versions[ingredient.pk]:
+            left.append(Reason("ingredient_changed", {"name": ingredient.name}))
+        else:
+            gone.append(ingredient.pk)
+    for some in _batched(gone):
+        Ingredient.objects.filter(pk__in=some).delete()
+    return len(gone), left
+
+
+def _batched(keys: Sequence[int]) -> Iterator[Sequence[int]]:
+    return (keys[at : at + _BATCH] for at in range(0, len(keys), _BATCH))

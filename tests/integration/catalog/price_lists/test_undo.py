@@ -1,0 +1,115 @@
+"""A whole import is undone: its prices go, earlier ones count again, and what stays is named with the reason."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient, Pack
+from catalog.pantry.services import PackPrice, pack_prices_set
+from catalog.price_lists.corrections import price_list_add_unknown
+from catalog.price_lists.imports import Undone, price_list_import, price_list_undo
+from catalog.price_lists.models import PriceList
+from catalog.recipes.models import Recipe, RecipeLine
+from catalog.records.errors import PriceListNotReady
+from tests.integration.catalog.pantry.test_ingredients import signed_in
+from tests.integration.catalog.price_lists.conftest import AT, STARTS, Listed
+from tests.refusals import refused
+
+LIST = "item,pack,price\nFlour,50 lb,26.10\nFlour,5 lb,4\nSaffron,1 oz,48\nLemons,140 ct,44\nThyme,1 lb,9\n"
+
+
+@pytest.fixture
+def imported(listed: Listed) -> PriceList:
+    found = listed(LIST)
+    price_list_add_unknown(price_list_id=found.pk, seen=found.step)
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    return PriceList.objects.get(pk=found.pk)
+
+
+def undo(found: PriceList) -> Undone:
+    return price_list_undo(price_list_id=found.pk, by="odile", at=AT)
+
+
+def test_an_import_is_undone_completely_and_can_be_made_again(imported: PriceList) -> None:
+    revision = Kitchen.objects.get().revision
+    assert undo(imported) == Undone(prices=5, ingredients=3, left=[])
+    pack = Pack.objects.get()
+    assert (pack.price, pack.ends) == (Decimal("24.60"), None)
+    assert set(Ingredient.objects.values_list("code", flat=True)) == {"flour", "cream", "box"}
+    assert Kitchen.objects.get().revision == revision + 1
+    found = PriceList.objects.get()
+    assert (found.status, found.errors, len(found.rows)) == ("read", [], 5)
+    with refused(PriceListNotReady, match="not imported"):
+        undo(found)
+    assert price_list_import(price_list_id=found.pk, by="odile", at=AT).prices == 5
+    assert Ingredient.objects.filter(name="Saffron").count() == 1
+
+
+def test_an_earlier_last_day_counts_again(listed: Listed) -> None:
+    Pack.objects.update(ends=date(2026, 12, 31))
+    found = listed("item,pack,price\nFlour,50 lb,26.10\n")
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    undo(found)
+    assert Pack.objects.get().ends == date(2026, 12, 31)
+
+
+def test_a_later_price_stays_and_the_earlier_one_runs_until_it(imported: PriceList) -> None:
+    flour = Ingredient.objects.get(code="flour")
+    later = STARTS + timedelta(days=30)
+    pack_prices_set(prices=[PackPrice(flour.pk, "50 lb", Decimal(28))], starts=later, supplier=imported.supplier)
+    undo(imported)
+    packs = Pack.objects.filter(size="50 lb").order_by("starts")
+    assert [(pack.price, pack.ends) for pack in packs] == [
+        (Decimal("24.60"), later - timedelta(days=1)),
+        (Decimal(28), None),
+    ]
+
+
+def test_what_is_used_corrected_or_changed_since_stays_and_is_named(imported: PriceList, client: Client) -> None:
+    recipe = Recipe.objects.create(code="bun", name="Saffron bun", position=0)
+    saffron = Ingredient.objects.get(name="Saffron")
+    RecipeLine.objects.create(recipe=recipe, ingredient=saffron, amount="1 g", position=0)
+    Ingredient.objects.filter(name="Thyme").update(allergen_answers={"milk": "free"})
+    Pack.objects.filter(size="5 lb").update(price=Decimal(5))
+    owner = signed_in(client, "owner")
+    sent = {"step": imported.step}
+    page = owner.post(reverse("price-list-undo", args=[imported.pk]), sent, follow=True).content.decode()
+    assert "The import is undone: 4 prices are removed." in page
+    assert "Flour, 5 lb: the price was corrected since, so it stays." in page
+    assert "Saffron stays: it is used by Saffron bun." in page
+    assert "Thyme stays: it was changed since." in page
+    assert not Ingredient.objects.filter(name="Lemons").exists()
+    assert Ingredient.objects.filter(name="Saffron").exists()
+
+
+def test_an_ingredient_with_another_suppliers_price_stays(imported: PriceList) -> None:
+    thyme = Ingredient.objects.get(name="Thyme")
+    Pack.objects.create(ingredient=thyme, size="1 lb", price=Decimal(8), starts=STARTS)
+    assert [(reason.code, reason.params) for reason in undo(imported).left] == [
+        ("ingredient_priced", {"name": "Thyme"})
+    ]
+
+
+def test_of_two_windows_one_undoes(imported: PriceList, client: Client) -> None:
+    owner = signed_in(client, "owner")
+    address = reverse("price-list-undo", args=[imported.pk])
+    assert "is undone" in owner.post(address, {"step": imported.step}, follow=True).content.decode()
+    assert (
+        "Nothing was changed: the list is not imported."
+        in owner.post(address, {"step": imported.step}, follow=True).content.decode()
+    )
+
+
+def test_a_list_from_before_says_that_it_cannot_be_undone(imported: PriceList, client: Client) -> None:
+    PriceList.objects.update(made={})
+    with refused(PriceListNotReady, match="before imports could be undone"):
+        undo(imported)
+    with refused(PriceListNotReady, match="imported already"):
+        price_list_import(price_list_id=imported.pk, by="odile", at=AT)
+    page = signed_in(client, "owner").get(reverse("price-list", args=[imported.pk])).content.decode()
+    assert "Prices changed" in page
+    assert "Undo import" not in page
