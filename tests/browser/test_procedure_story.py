@@ -25,7 +25,7 @@ def test_she_enters_a_limit_with_its_source_and_finds_both_in_the_procedure(
     page.goto(live_server.url + reverse("kitchen-profile"))
     page.get_by_label("Longest time out of the cold").fill("2 h")
     page.get_by_role("button", name="Save the profile").click()
-    expect(page.get_by_role("alert")).to_contain_text("Enter where this limit comes from, or take the time out.")
+    expect(page.get_by_role("alert")).to_contain_text("Enter where this limit comes from, or empty the time.")
     page.get_by_label("Where that limit comes from").fill("Our food safety plan, March 2026")
     page.get_by_label("Who checks temperatures and times").fill("Whoever packs, with the probe.")
     page.get_by_role("button", name="Save the profile").click()

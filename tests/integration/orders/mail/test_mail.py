@@ -301,8 +301,8 @@ def test_an_address_is_one_address(address: str, fine: bool) -> None:
 def test_the_owner_sees_what_went_out_what_did_not_and_tries_again(client: Client) -> None:
     quote = sent_make()
     send("quote_sent")
-    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="")
     quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="")
     row = row_of("quote_withdrawn")
     outbox_run(row_id=row.pk, at=LATER)
     Outbox.objects.filter(pk=row.pk).update(status=Outbox.Status.FAILED)
