@@ -18,7 +18,9 @@ from catalog.web.roles import sees_costs
 def catalog(request: HttpRequest) -> HttpResponse:
     """Show the catalog's parts with their counts, and to the owner what stops pricing or is not checked."""
     money = sees_costs(request)
-    parts = catalog_parts(catalog_counts(), owner=money)
+    counts = catalog_counts()
+    parts = catalog_parts(counts, owner=money)
     context = {"parts": parts, "money": money, "problems": shown_problems(book_problems()) if money else []}
+    context["nothing_sold"] = not counts["products"].used
     context["unchecked"] = ingredients_unchecked(kitchen()) if money else []
     return render(request, "catalog/front_page/catalog.html", context)

@@ -30,3 +30,9 @@ def test_what_is_archived_and_in_no_recipe_is_no_matter() -> None:
     owner = signed_in()
     Ingredient.objects.create(code="old", name="Old", active=False)
     assert "No problems." in text(owner.get(reverse("catalog")))
+
+
+def test_an_empty_catalog_is_not_in_order() -> None:
+    page = text(signed_in().get(reverse("catalog")))
+    assert "No problems." not in page
+    assert "Nothing to sell yet." in page
