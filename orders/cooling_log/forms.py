@@ -205,7 +205,7 @@ def _moment(day: date, clock: time) -> datetime:
 def _initial(items: Sequence[Measurable], chosen: str, now: datetime) -> dict[str, Any]:
     one = next((one for one in items if str(one.item) == chosen), items[0] if items else None)
     going_on = one.going_on if one else None
-    begun = going_on.started_at if going_on else None
+    begun = one.began(going_on.part) if one and going_on else None
     day = timezone.localtime(begun or now)
     shown = {"item": str(one.item) if one else "", "day": day.date()}
     if one and going_on:

@@ -228,13 +228,14 @@ def begins_words(items: Iterable[Measurable]) -> str:
 def _limits_words(one: Measurable) -> str:
     going_on = one.going_on
     limits = one.limits
-    if going_on is None or going_on.started_at is None or not limits.legs:
+    started_at = None if going_on is None else one.began(going_on.part)
+    if going_on is None or started_at is None or not limits.legs:
         return f"Cold is {display.temperature(limits.limit_c)} or colder."
     each = [
         f"{display.temperature(limit_c)} by {display.clock(by)}"
-        for limit_c, by in deadlines(limits, going_on.started_at, going_on.read)
+        for limit_c, by in deadlines(limits, started_at, going_on.read)
     ]
-    return f"Begun {display.clock(going_on.started_at)}: {display.joined(each)}."
+    return f"Begun {display.clock(started_at)}: {display.joined(each)}."
 
 
 def _readings_words(row: CoolingRecord) -> str:

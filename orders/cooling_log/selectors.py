@@ -1,8 +1,9 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import takewhile
 from typing import Literal
 
 from catalog.book.selectors import book_current
@@ -253,7 +254,7 @@ class Measurable:
     """A dessert of an order that can be measured, with its limits and what was recorded so far.
 
     ``work`` is its work in the plan of an order, ``parts`` in how many vessels it cools, and ``made_for`` the orders
-    for which it is made at once.
+    for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these.
     """
 
     item: Item
@@ -263,6 +264,7 @@ class Measurable:
     work: str = ""
     parts: int = 1
     made_for: tuple[Order, ...] = ()
+    along: Sequence[CoolingRecord] = ()
 
     def of_part(self, part: int) -> Sequence[CoolingRecord]:
         """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
@@ -273,11 +275,27 @@ class Measurable:
         rows = self.of_part(part)
         return rows[-1] if rows and rows[-1].outcome == CoolingRecord.Outcome.COOLING else None
 
+    def began(self, part: int) -> datetime | None:
+        """Return when cooling began that still goes on in a vessel, or in any (0): the earliest that was recorded.
+
+        It is one cooling until it was cold in time or something was done with it, whoever records it for which order.
+        """
+        every = sorted((*self.records, *self.along), key=lambda row: row.pk)
+        vessels = {part} if part else {0, *(row.part for row in every)}
+        cooling = (row for vessel in vessels for row in _still_cooling(every, vessel))
+        return min((row.started_at for row in cooling if row.started_at is not None), default=None)
+
     @property
     def going_on(self) -> CoolingRecord | None:
         """The record that goes on: the latest one, while it still cools."""
         last = self.records[-1] if self.records else None
         return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
+
+
+def _still_cooling(rows: Sequence[CoolingRecord], part: int) -> Iterator[CoolingRecord]:
+    """Return the records of a vessel since which it cools, the latest first."""
+    of_vessel = (row for row in reversed(rows) if row.part in (0, part))
+    return takewhile(lambda row: row.outcome == CoolingRecord.Outcome.COOLING, of_vessel)
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
@@ -289,8 +307,10 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     book = book or book_now()
     lines = list(order.lines.select_related("product"))
     judged = _judged_by({line.product.code: line.units for line in lines}, book) if book else {}
-    records, stated = records_of([order.pk]), overrides_of([order.quote_id])[order.quote_id]
     marks = cooling_marks([order], book).get(order.pk, {})
+    batches = {item: mark.together.orders for item, mark in marks.items() if mark.together is not None}
+    records = records_of({order.pk, *(other.pk for orders in batches.values() for other in orders)})
+    stated = overrides_of([order.quote_id])[order.quote_id]
     names = {Item("product", line.product_id): line.name for line in lines}
     hot = _batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
@@ -303,8 +323,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         rows = records.get((order.pk, item), ())
         if item in marks or item in judged:
             limits = judged.get(item) or _in_force(stated.get(item), rows)
-            mark = marks.get(item)
-            together = None if mark is None else mark.together
+            mark, made_for = marks.get(item), batches.get(item, (order,))
             found.append(
                 Measurable(
                     item,
@@ -313,7 +332,8 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     rows,
                     work=works.get(item, ""),
                     parts=max(hot[item].parts if item in hot else 1, 1 if mark is None else mark.parts),
-                    made_for=(order,) if together is None else together.orders,
+                    made_for=made_for,
+                    along=_records_of_batch(item, {other.pk for other in made_for} - {order.pk}, records),
                 )
             )
     return found

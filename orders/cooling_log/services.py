@@ -17,6 +17,7 @@ from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
+    BrokenAlready,
     NotMadeYet,
     NotShownInTime,
     PartMissing,
@@ -72,8 +73,9 @@ class RecordData:
 def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime) -> CoolingRecord:
     """Record what was measured of a dessert of an order. The same sent twice is one record.
 
-    Readings of a record that goes on are carried into the next. That the rule was kept is taken only where the readings
-    show it: each limit at its time, counted from the start of cooling, and cold at the end.
+    Readings of a record that goes on are carried into the next, and its clock runs on: the earliest start that was
+    recorded counts. That the rule was kept is taken only where the readings show it: each limit at its time, counted
+    from the start of cooling, and cold at the end. That it still cools is taken until a reading shows a limit missed.
 
     Raises
     ------
@@ -89,6 +91,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If it stands in several vessels and none is named.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
+    BrokenAlready
+        If it is said to cool on, and a reading shows that a limit was missed.
     ActionMissing, ReheatedBefore
         If it was not kept and nothing was done, or it was reheated before.
     """
@@ -106,6 +110,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     _check_made(order, one, started_at, readings, at)
     if data.outcome == _OUTCOME.MET:
         _check_met(one, started_at, readings)
+    if data.outcome == _OUTCOME.COOLING and started_at is not None:
+        _check_in_time(one, started_at, readings)
     action = _action(one, data, part) if data.outcome == _OUTCOME.NOT_MET else ""
     record = CoolingRecord.objects.create(
         order=order,
@@ -154,7 +160,7 @@ def _together(one: Measurable, data: RecordData, part: int) -> tuple[datetime | 
     before = one.going_on_in(part)
     if not data.readings and (before is None or data.outcome != _OUTCOME.MET):
         raise ReadingMissing(place="readings-0-celsius")
-    started_at = data.started_at or (before.started_at if before else None)
+    started_at = min(filter(None, (data.started_at, one.began(part))), default=None)
     every = {*(before.read if before else ()), *data.readings}
     return started_at, sorted(every, key=lambda reading: reading.at)
 
@@ -165,7 +171,7 @@ def shows_met(one: Measurable, part: int = 0) -> bool:
     if before is None:
         return False
     try:
-        _check_met(one, before.started_at, before.read)
+        _check_met(one, one.began(part), before.read)
     except OrderError:
         return False
     return True
@@ -215,6 +221,17 @@ def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[
     for limit_c, deadline in deadlines(limits, started_at, readings):
         if not any(_at_most(one.celsius, limit_c) and one.at <= deadline for one in readings):
             raise NotShownInTime(place="outcome", item=one.name, limit_c=limit_c, by=deadline)
+
+
+def _check_in_time(one: Measurable, started_at: datetime, readings: Sequence[Reading]) -> None:
+    """Refuse that something cools on of which a reading shows that a limit was missed: what is done is decided now."""
+    for limit_c, deadline in deadlines(one.limits, started_at, readings):
+        if any(_at_most(each.celsius, limit_c) and each.at <= deadline for each in readings):
+            continue
+        late = next((each for each in readings if each.at >= deadline and not _at_most(each.celsius, limit_c)), None)
+        if late is not None:
+            facts = {"celsius": late.celsius, "at": late.at, "limit_c": limit_c, "by": deadline}
+            raise BrokenAlready(place="outcome", item=one.name, **facts)
 
 
 def deadlines(

@@ -93,6 +93,12 @@ class NotShownInTime(OrderError):
     code = "not_shown_in_time"
 
 
+class BrokenAlready(OrderError):
+    """A reading shows that a limit was missed: it does not cool on as if nothing were, and is recorded as not met."""
+
+    code = "broken_already"
+
+
 class RuleWasNotMet(OrderError):
     """What was recorded not to have kept the cooling rule does not go out without a word on what does."""
 

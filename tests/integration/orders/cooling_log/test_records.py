@@ -24,6 +24,7 @@ from orders.orders.services import order_cancel, order_deliver
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
+    BrokenAlready,
     CoolingOpen,
     NotShownInTime,
     ReadingBeforeStart,
@@ -115,6 +116,34 @@ class TestRecording:
         assert [one.celsius for one in row.read] == [celsius(68), celsius(40)]
         assert row.started_at == START
         assert state(order) == "met"
+
+    def test_a_later_start_does_not_restart_the_clock_of_what_still_cools(self) -> None:
+        order = deep_order()
+        record(order, read(1, 100), outcome="cooling")
+        later = START + timedelta(hours=2.5)
+        with refused(NotShownInTime, match="at 70 °F or colder by .*4:00 PM"):
+            record(order, read(3.5, 65), read(5.5, 40), started_at=later)
+        assert state(order) == "cooling"
+        assert (
+            record(order, read(1.9, 70), started_at=later - timedelta(hours=1), outcome="cooling").started_at == START
+        )
+        row = record(order, read(5.5, 40), started_at=later)
+        assert (row.outcome, row.started_at) == ("met", START)
+
+    def test_the_clock_of_one_vessel_runs_on_where_each_is_recorded(self) -> None:
+        row = CoolingRecord(pk=1, outcome="cooling", started_at=START, part=2, parts=2)
+        each = Measurable(Item("recipe", 1), "Custard", Limits(), [row], parts=2)
+        assert (each.began(0), each.began(1), each.began(2)) == (START, None, START)
+        done = CoolingRecord(pk=2, outcome="not_met", action="reheated", part=2, parts=2)
+        assert Measurable(Item("recipe", 1), "Custard", Limits(), [row], along=[done]).began(0) is None
+
+    @pytest.mark.parametrize("readings", [[(2, 71)], [(2.5, 100)], [(2, 68), (6, 43)], [(2, 68), (6.5, 41.5)]])
+    def test_what_missed_a_limit_does_not_cool_on(self, readings: list[tuple[float, float]]) -> None:
+        order = deep_order()
+        with refused(BrokenAlready, match="^Custard tart, 10 cm was .* and had to be at .* or colder by "):
+            record(order, *(read(*one) for one in readings), outcome="cooling")
+        record(order, *(read(*one) for one in readings), outcome="not_met", action="discarded")
+        assert state(order) == "not_met"
 
     def test_where_it_was_not_kept_it_is_said_what_was_done(self) -> None:
         order = deep_order()
@@ -356,7 +385,7 @@ def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recor
     order = deep_order()
     with refused(CoolingOpen, "Custard tart, 10 cm: nothing shows yet that it was cold in time"):
         order_deliver(order_id=order.pk, by="tomas", at=AFTER)
-    record(order, read(2, 90), outcome="cooling")
+    record(order, read(1.5, 90), outcome="cooling")
     client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
     page = client.post(address, {"note": " "})
     assert page.status_code == 422

@@ -124,7 +124,7 @@ class TestVessels:
     def test_readings_of_one_tub_are_not_carried_into_the_other(self) -> None:
         order, custard = two_tubs()
         tub(order, custard, 1, "cooling", readings=[read(2, 68)])
-        row = tub(order, custard, 2, "cooling", readings=[read(2, 75)])
+        row = tub(order, custard, 2, "cooling", readings=[read(1.5, 75)])
         assert len(row.read) == 1
         assert mark(order, custard).open_parts == (1, 2)
 

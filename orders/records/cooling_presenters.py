@@ -1,0 +1,70 @@
+"""Sentences about what is measured while food cools, or is said to be, and why it cannot be recorded."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as marked
+
+from catalog.records.presenters import Sentences
+
+COOLING_SENTENCES: Final[Sentences] = {
+    # What is measured instead of a rule.
+    "measure_missing": marked(
+        "Enter what is measured instead for {product}: what, when, and what happens if it is too warm."
+    ),
+    "measurer_missing": marked("Enter who measures {product}."),
+    # What is measured while an order cools.
+    "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
+    "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
+    "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
+    "reading_before_start": marked(
+        "The reading at {at:moment} is before cooling began ({start:moment}). Correct one of them."
+    ),
+    "not_made_yet": marked(
+        "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
+        "keeps. Correct the day or the time, or start production of the order if it is made already."
+    ),
+    "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
+    "breach_stands": marked(
+        "Today’s steps break the rule too, or a measurement was recorded. The mark on {order} stands until a record "
+        "says that the rule was kept."
+    ),
+    "part_missing": marked(
+        "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
+        "others."
+    ),
+    "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
+    "reading_unlikely": marked(
+        "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "
+        "what happened."
+    ),
+    "reading_too_soon": marked(
+        "The last reading, at {at:moment}, is less than {minutes} minutes after cooling began: it does not show that "
+        "it got cold in time. Correct the start or the time, or add a later reading."
+    ),
+    "warmer_again": marked(
+        "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "
+        "rule was not met."
+    ),
+    "cooling_open": marked(
+        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter in the note why "
+        "it goes out."
+    ),
+    "was_not_kept": marked(
+        "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
+        "what is served instead."
+    ),
+    "still_too_warm": marked(
+        "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
+        "record that it is still cooling or that the rule was not met."
+    ),
+    "not_shown_in_time": marked(
+        "No reading shows {item} at {limit_c:temperature} or colder by {by:moment}. Add that reading, or record that "
+        "the rule was not met."
+    ),
+    "broken_already": marked(
+        "{item} was {celsius:reading} at {at:moment}, and had to be at {limit_c:temperature} or colder by {by:moment}: "
+        "the rule is not kept. Choose “Not kept” and what was done with it."
+    ),
+    "action_missing": marked("Choose what was done with {item}: reheated and cooled once more, or discarded."),
+    "reheated_before": marked("{item} was already reheated and cooled once more. Discard it."),
+}
