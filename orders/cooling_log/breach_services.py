@@ -18,7 +18,8 @@ from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 from orders.records.actors import CLOCK
-from orders.records.cooling_errors import BreachStands, DismissalUnfounded
+from orders.records.cooling_errors import BreachStands, DismissalUnfounded, SaysNothing
+from orders.records.real_words import says_something
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import audit
 
@@ -105,12 +106,16 @@ def breach_dismiss(*, order_id: int, item: Item, reason: str, by: str, at: datet
     ------
     DismissalUnfounded
         Without a reason.
+    SaysNothing
+        If the reason has no real words.
     BreachStands
         When the mark is another one by now, or gone.
     """
     order = Order.objects.select_for_update().get(pk=order_id)
     if not reason.strip():
         raise DismissalUnfounded(place="reason")
+    if not says_something(reason):
+        raise SaysNothing(place="reason", field="dismissal", entered=reason.strip())
     of_order = cooling_marks([Order.objects.prefetch_related("lines__product").get(pk=order_id)])
     mark = of_order.get(order_id, {}).get(item)
     if mark is None or not mark.dismissible:

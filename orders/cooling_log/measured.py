@@ -24,11 +24,15 @@ def record_item(row: CoolingRecord) -> Item:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """What the records of an item say now: the one that counts, and which of its vessels are still open."""
+    """What the records of an item say now: the one that counts, and which of its vessels are still open.
+
+    ``discarded`` when what was in one of them was thrown away, and nothing was made anew.
+    """
 
     record: CoolingRecord | None = None
     open_parts: tuple[int, ...] = ()
     parts: int = 1
+    discarded: bool = False
 
 
 def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
@@ -39,12 +43,16 @@ def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
     whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
     every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
     if not single:
-        return Standing(every, (), parts)
+        return Standing(every, (), parts, _is_discarded(every))
     count = max(parts, *(max(row.part, row.parts) for row in single))
     latest = {row.part: row for row in single}
     each = {number: latest.get(number, every) for number in range(1, count + 1)}
     left = tuple(number for number, row in each.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
-    return Standing(min(each.values(), key=_badness), left, count)
+    return Standing(min(each.values(), key=_badness), left, count, any(map(_is_discarded, each.values())))
+
+
+def _is_discarded(row: CoolingRecord | None) -> bool:
+    return row is not None and row.action == CoolingRecord.Action.DISCARDED
 
 
 def _badness(row: CoolingRecord | None) -> int:

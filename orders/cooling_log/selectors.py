@@ -39,7 +39,7 @@ class CoolingMark:
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one.
+    where some were measured one by one. ``discarded`` when what is there was thrown away.
     """
 
     order_id: int
@@ -58,6 +58,7 @@ class CoolingMark:
     parts: int = 1
     short: Reason | None = None
     room_safe: bool = False
+    discarded: bool = False
 
     @property
     def state(self) -> State:
@@ -209,6 +210,7 @@ class _OrderMarks:
             together=self.together.get(item),
             open_parts=found.open_parts,
             parts=found.parts,
+            discarded=found.discarded,
             short=None if one is None else one.short,
         )
 

@@ -1,5 +1,6 @@
 """Forms of an order: the list's search, delivered, canceled, a note for the kitchen."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -9,9 +10,11 @@ from django.utils.translation import gettext_lazy as _
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
 from catalog.web.fields import DayField
+from orders.cooling_log.selectors import CoolingMark
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
 from orders.orders.presenters import sort_choices
+from orders.quotes.cooling.selectors import Item
 
 
 class FindForm(forms.Form):
@@ -94,11 +97,26 @@ class InformForm(forms.Form):
 
 
 class DeliverForm(forms.Form):
-    """The note of the hand-over."""
+    """The note of the hand-over, and what was discarded and does not go out."""
 
+    left_out = forms.MultipleChoiceField(label=_("Discarded"), required=False, widget=forms.CheckboxSelectMultiple)
     note = forms.CharField(
         label=_("Note about the delivery or pickup"),
         max_length=300,
         required=False,
         help_text=_("Who received it, its temperature, what was missing."),
     )
+
+    def __init__(self, *args: Any, marks: Iterable[CoolingMark], **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self._items = {str(mark.item): mark for mark in marks if mark.discarded}
+        does_not = gettext("%(name)s does not go out")
+        if self._items:
+            shown = [(key, does_not % {"name": mark.name}) for key, mark in self._items.items()]
+            self.fields["left_out"].choices = shown  # type: ignore[attr-defined]  # a MultipleChoiceField
+        else:
+            del self.fields["left_out"]
+
+    def left_out_items(self) -> list[Item]:
+        """Return what is ticked not to go out; call it on a form without errors."""
+        return [self._items[key].item for key in self.cleaned_data.get("left_out", ())]

@@ -76,7 +76,13 @@ def _by_way(way: str) -> str:
     return gettext("by e-mail") if way == "mail" else gettext("by phone")
 
 
+def _delivered_note(entry: AuditEntry) -> str:
+    gone = {"items": display.joined(entry.params["left_out"]), "note": entry.note}
+    return gettext("Discarded, did not go out: %(items)s. “%(note)s”") % gone
+
+
 _NOTES: Final[Notes] = {
+    "deliver": _delivered_note,
     "confirm": lambda entry: gettext("from quote %(number)s") % {"number": entry.params["quote"]},
     "cancel": _cancel_note,
     "deposit": _payment_note,

@@ -1,6 +1,6 @@
 """The transitions of an order: confirmed, in production, delivered, closed, canceled."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -9,22 +9,22 @@ from django.db import transaction
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
-from orders.cooling_log.measured import records_of, standing
-from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.selectors import cooling_marks
+from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
 from orders.orders.informing import INFORMED, Way, informed, needs_open, parts_of, still_open
 from orders.orders.models import Order, OrderLine
+from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import CoolingOpen, RuleWasNotMet
+from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.numbers import number_next
+from orders.records.real_words import says_something
 from orders.records.states import OrderEvent
 from orders.records.transitions import audit, transition
 
@@ -79,34 +79,50 @@ def order_start(*, order_id: int, by: str, at: datetime) -> Order:
 
 
 @transaction.atomic(durable=True)
-def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Order:
-    """Record that the order was handed over.
+def order_deliver(*, order_id: int, note: str = "", left_out: Collection[Item] = (), by: str, at: datetime) -> Order:
+    """Record that the order was handed over. ``left_out`` is what was discarded and does not go out.
 
     Raises
     ------
+    DiscardedGoesOut
+        When something is recorded as discarded, and nobody says that it does not go out.
     RuleWasNotMet
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
     CoolingOpen
         When something is still marked to be measured, and no note says why it goes out.
+    SaysNothing
+        When that note has no real words.
     """
     order = Order.objects.get(pk=order_id)
+    marks = cooling_marks([order]).get(order.pk, {}).values()
+    gone = [mark.name for mark in marks if mark.discarded]
     transition(
-        order, OrderEvent.DELIVER, by=by, at=at, note=note, guard=lambda: _goes_out(order, note), delivered_at=at
+        order,
+        OrderEvent.DELIVER,
+        by=by,
+        at=at,
+        note=note,
+        params={"left_out": gone} if gone else {},
+        guard=lambda: _goes_out(marks, note, left_out),
+        delivered_at=at,
     )
     return order
 
 
-def _goes_out(order: Order, note: str) -> None:
-    found = [standing(rows, 1).record for rows in records_of([order.pk]).values()]
-    bad = [row.item for row in found if row is not None and row.outcome == CoolingRecord.Outcome.NOT_MET]
-    if note.strip():
+def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[Item]) -> None:
+    gone = [mark.name for mark in marks if mark.discarded and mark.item not in left_out]
+    if gone:
+        raise DiscardedGoesOut(place="left_out", items=gone)
+    still = [mark for mark in marks if not mark.settled]
+    if not still or says_something(note):
         return
+    if note.strip():
+        raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
+    bad = [mark.name for mark in still if mark.state == "not_met"]
     if bad:
         raise RuleWasNotMet(place="note", items=bad)
-    still = [mark.name for mark in cooling_marks([order]).get(order.pk, {}).values() if not mark.settled]
-    if still:
-        raise CoolingOpen(place="note", items=still)
+    raise CoolingOpen(place="note", items=[mark.name for mark in still])
 
 
 @transaction.atomic(durable=True)

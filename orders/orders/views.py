@@ -52,7 +52,7 @@ from orders.orders.services import (
     order_start,
 )
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import CoolingOpen, RuleWasNotMet
+from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
@@ -117,7 +117,7 @@ def _page(
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
-        "deliver_form": DeliverForm(),
+        "deliver_form": DeliverForm(marks=marks.values()),
         "inform_form": InformForm(),
         "informed": informed_shown(page.informing),
         "open_changes": untold_sentences(page.informing),
@@ -182,14 +182,15 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that the order was handed over."""
-    found, form = _order(pk), DeliverForm(request.POST)
+    found = _order(pk)
+    form = DeliverForm(request.POST, marks=cooling_marks([found]).get(pk, {}).values())
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
-    note_text = form.cleaned_data["note"]
+    facts = {"note": form.cleaned_data["note"], "left_out": form.left_out_items()}
     try:
-        delivered = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
-    except (CoolingOpen, RuleWasNotMet) as refusal:
-        form.add_error("note", sentence(refusal))
+        delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
+    except (CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing) as refusal:
+        form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])
     messages.success(request, done % {"number": delivered.number})

@@ -15,6 +15,18 @@ class MeasurerMissing(OrderError):
     code = "measurer_missing"
 
 
+class SaysNothing(OrderError):
+    """What lifts a mark or a block is written in real words: a dot says nothing."""
+
+    code = "says_nothing"
+
+
+class NamesNobody(OrderError):
+    """Who measures has a name."""
+
+    code = "names_nobody"
+
+
 class ReadingMissing(OrderError):
     """A cooling record has at least one reading."""
 
@@ -103,6 +115,12 @@ class RuleWasNotMet(OrderError):
     """What was recorded not to have kept the cooling rule does not go out without a word on what does."""
 
     code = "was_not_kept"
+
+
+class DiscardedGoesOut(OrderError):
+    """What was recorded as discarded does not go out: whoever hands over ticks so for each."""
+
+    code = "discarded_goes_out"
 
 
 class CoolingOpen(OrderError):

@@ -2,9 +2,10 @@
 
 from typing import Final
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.records.presenters import Sentences
+from catalog.records.presenters import Sentences, Writers
 
 COOLING_SENTENCES: Final[Sentences] = {
     # What is measured instead of a rule.
@@ -14,6 +15,16 @@ COOLING_SENTENCES: Final[Sentences] = {
     "measurer_missing": marked("Enter who measures {product}."),
     # What is measured while an order cools.
     "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
+    # What lifts a mark or a block.
+    "says_nothing": marked(
+        "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
+    ),
+    "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter a name of at least two letters."),
+    "discarded_goes_out": marked(
+        "{items:names}: recorded as discarded. Tick that it does not go out, or record the measurement of what was "
+        "made anew."
+    ),
+    # Readings.
     "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
     "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
     "reading_before_start": marked(
@@ -68,3 +79,12 @@ COOLING_SENTENCES: Final[Sentences] = {
     "action_missing": marked("Choose what was done with {item}: reheated and cooled once more, or discarded."),
     "reheated_before": marked("{item} was already reheated and cooled once more. Discard it."),
 }
+
+#: Field that lifts a mark or a block -> what it is called.
+_NOTED: Final[dict[str, str]] = {
+    "delivery_note": marked("Note about the delivery or pickup"),
+    "dismissal": marked("Why nothing was made by those steps"),
+    "measured": marked("What is measured instead"),
+    "measured_by": marked("Measured by"),
+}
+COOLING_WRITERS: Final[Writers] = {"noted": lambda field: gettext(_NOTED[field])}

@@ -16,7 +16,7 @@ from catalog.records.presenters import Sentences, Writers, claims_words
 from catalog.records.reasons import Reason
 from catalog.web import display
 from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
-from orders.records.cooling_presenters import COOLING_SENTENCES
+from orders.records.cooling_presenters import COOLING_SENTENCES, COOLING_WRITERS
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderEvent, OrderStatus, QuoteEvent, QuoteStatus
@@ -292,6 +292,7 @@ _PROFILE_TEXTS: Final[Mapping[str, str]] = {
 
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    **COOLING_WRITERS,
     "needs": need_words,
     "text_read": lambda place: gettext(_TEXTS_READ[place]),
     "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),

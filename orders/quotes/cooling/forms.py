@@ -8,6 +8,9 @@ from django.http import QueryDict
 
 from orders.quotes.cooling.selectors import Broken, RuledTable
 from orders.quotes.cooling.services import OverrideData
+from orders.records.cooling_errors import NamesNobody, SaysNothing
+from orders.records.presenters import sentence
+from orders.records.real_words import names_somebody, says_something
 
 
 class OverrideForm(forms.Form):
@@ -28,6 +31,20 @@ class OverrideForm(forms.Form):
         measured.label, measured_by.label = f"What is measured instead: {one.name}", f"Measured by: {one.name}"
         measured.error_messages["required"] = f"Write what is measured instead for {one.name}."
         measured_by.error_messages["required"] = f"Write who measures {one.name}."
+
+    def clean_measured(self) -> str:
+        """Refuse what says nothing."""
+        entered = str(self.cleaned_data["measured"])
+        if not says_something(entered):
+            raise forms.ValidationError(sentence(SaysNothing(field="measured", entered=entered)))
+        return entered
+
+    def clean_measured_by(self) -> str:
+        """Refuse what names nobody."""
+        entered = str(self.cleaned_data["measured_by"])
+        if not names_somebody(entered):
+            raise forms.ValidationError(sentence(NamesNobody(field="measured_by", entered=entered)))
+        return entered
 
     def override(self) -> OverrideData:
         """Return what was entered; call it on a form without errors."""

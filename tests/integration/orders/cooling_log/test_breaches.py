@@ -148,13 +148,13 @@ def test_what_stands_broken_or_was_measured_is_not_dismissed(monkeypatch: pytest
     tart_deep("6")
     assert dismissed(order).status_code == 422
     with refused(BreachStands, match="stands until a record"):
-        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing", by=BY, at=AFTER)
+        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing was made", by=BY, at=AFTER)
     tart_deep("1.2")
     monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
     data = RecordData(tart(), [read(2, 68), read(6, 60)], "not_met", started_at=START, action="discarded")
     cooling_record_add(order_id=order.pk, data=data, by=BY, at=AFTER)
     with refused(BreachStands, match="stands until a record"):
-        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing", by=BY, at=AFTER)
+        breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing was made", by=BY, at=AFTER)
 
 
 def test_several_marks_are_a_line_each_on_the_order(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,7 +13,7 @@ from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.quotes.cooling.selectors import Item
-from orders.records.cooling_errors import NotMadeYet, PartMissing, ReadingMissing, RuleWasNotMet
+from orders.records.cooling_errors import DiscardedGoesOut, NotMadeYet, PartMissing, ReadingMissing, RuleWasNotMet
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.orders.builders import order_make
@@ -118,8 +118,10 @@ class TestVessels:
         tub(order, custard, 2, "not_met", action="discarded", readings=[read(6, 60)])
         tub(order, custard, 1)
         assert mark(order, custard).state == "not_met"
-        with refused(RuleWasNotMet, match="recorded as not met"):
+        with refused(DiscardedGoesOut, match="recorded as discarded"):
             order_deliver(order_id=order.pk, by=BY, at=AFTER)
+        with refused(RuleWasNotMet, match="recorded as not met"):
+            order_deliver(order_id=order.pk, left_out=[custard], by=BY, at=AFTER)
 
     def test_readings_of_one_tub_are_not_carried_into_the_other(self) -> None:
         order, custard = two_tubs()

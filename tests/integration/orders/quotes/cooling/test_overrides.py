@@ -24,7 +24,7 @@ from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_vers
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
-from orders.records.cooling_errors import MeasureMissing, MeasurerMissing
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, NamesNobody, SaysNothing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -138,6 +138,14 @@ class TestRecording:
             self.record(quote, self.data(quote, measured_by=""))
         assert not CoolingOverride.objects.exists()
 
+    def test_a_dot_lifts_no_rule(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(SaysNothing, match="What is measured instead: “.” does not say enough"):
+            self.record(quote, self.data(quote, measured="."))
+        with refused(NamesNobody, match="Measured by: “nobody” names nobody"):
+            self.record(quote, self.data(quote, measured_by="nobody"))
+
     def test_what_breaks_no_rule_is_refused(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
@@ -159,7 +167,7 @@ class TestRecording:
         opened = overrides_version(ruled_now(quote))
         override_make(quote)
         with pytest.raises(Overtaken):
-            self.record(quote, self.data(quote, measured="Nothing"), version=opened)
+            self.record(quote, self.data(quote, measured="Nothing is measured"), version=opened)
 
     def test_a_verdict_that_changed_since_the_page_was_opened_stops_it_too(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -331,6 +339,14 @@ class TestVerdicts:
         quote = drafted()
         assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
+
+    @pytest.mark.parametrize(("place", "entered"), [("measured", "."), ("measured", "none"), ("measured_by", "-")])
+    def test_what_says_nothing_is_refused_by_the_name_of_its_field(self, place: str, entered: str) -> None:
+        one = Broken(Item("product", 1), "Tart", "a rule", "mark")
+        form = OverrideForm({"measured": MEASURED, "measured_by": "Tomas", place: entered}, one=one)
+        assert not form.is_valid()
+        named = {"measured": "What is measured instead: “", "measured_by": "Measured by: “"}[place]
+        assert form.errors[place][0].startswith(named + entered)
 
     @given(measured=st.text(max_size=400), measured_by=st.text(max_size=100))
     def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(

@@ -1,0 +1,25 @@
+"""What lifts a mark or a block is written in real words."""
+
+import pytest
+
+from orders.records.real_words import names_somebody, says_something
+
+
+@pytest.mark.parametrize("text", ["", ".", "n/a", "-", "none", "nobody", "no one", "none none", "ok", "12 345", "a b"])
+def test_what_says_nothing(text: str) -> None:
+    assert not says_something(text)
+
+
+@pytest.mark.parametrize("text", ["Thrown away", "Discarded", "Core at 39 °F", "Frisch gemacht", "Brûlées à part"])
+def test_what_says_something(text: str) -> None:
+    assert says_something(text)
+
+
+@pytest.mark.parametrize(("name", "somebody"), [("Jo", True), ("Ida Marsh", True), ("J", False), ("n/a", False)])
+def test_a_name_has_two_letters(name: str, somebody: bool) -> None:
+    assert names_somebody(name) is somebody
+
+
+@pytest.mark.parametrize("name", [".", "-", "none", "Nobody", "No one"])
+def test_nobody_is_not_a_name(name: str) -> None:
+    assert not names_somebody(name)
