@@ -88,7 +88,11 @@ def _hold(step: TimedStep) -> int:
 def plan_of(
     order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]
 ) -> tuple[Timing, Answer] | None:
-    """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed."""
+    """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed.
+
+    It is the schedule for ``leaves_at()``, so that everything that is said of the order counts from one departure; for
+    a later one in the window only where it cannot be ready by then.
+    """
     lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
     today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
     customer_kind = order.customer.kind or None
@@ -102,4 +106,7 @@ def plan_of(
     timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
     window = minute_of(order.window_start), minute_of(order.window_end)
     whole = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
+    at_its_start = check_window(timing, window[0], window[0], travel=travel)
+    if not whole and at_its_start.ok:
+        return timing, at_its_start
     return timing, check_window(timing, *window, travel=travel, whole=whole)

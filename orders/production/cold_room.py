@@ -1,7 +1,7 @@
 """The list for the cold room: each product's minimum time in the cold, and when it must be put in."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
@@ -13,7 +13,7 @@ from costing.chilling import Trial
 from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
 from costing.timing.steps import clock_minutes
-from orders.cooling_log.making_days import planned_ends, product_place
+from orders.cooling_log.making_days import Ends, planned_ends, product_place
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order, OrderLine
@@ -47,7 +47,9 @@ class ColdRow:
     """A product of one order: its minimum time in the cold, when it must be put in, what is measured.
 
     ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for. ``coolings``
-    are its coolings with when each begins, as planned, if known.
+    are its coolings with when each begins, as planned, if known. ``in_by`` is the earlier of what the departure leaves
+    time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
+    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools.
     """
 
     order: Order
@@ -60,6 +62,8 @@ class ColdRow:
     mark: CoolingMark | None = None
     untimed: Trial | None = None
     coolings: tuple[Begun, ...] = ()
+    planned_in: datetime | None = None
+    cold: ProductCold | None = None
 
 
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
@@ -81,7 +85,8 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     cold = cold_times(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings = product_coolings(found, at=at)
-    return [
+    ends = planned_ends(found.orders, found.book, at=at) if any(chill.least for chill in chills.values()) else {}
+    rows = [
         ColdRow(
             order=order,
             leaves=leaves_at(order),
@@ -89,14 +94,44 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             units=line.units,
             chill=chills.get(line.product.code, MinimumChill()),
             in_by=_in_by(order, line, chills.get(line.product.code, MinimumChill()), found.book),
+            planned_in=_ready(line, chills.get(line.product.code, MinimumChill()), ends.get(order.pk, {})),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
             untimed=slow.get(line.product.code),
             coolings=coolings.get((order.pk, line.product.code), ()),
+            cold=cold.get(line.product.code),
         )
         for order in found.orders
         for line in order.lines.all()
     ]
+    return [_as_planned(row) for row in rows]
+
+
+def _ready(line: OrderLine, chill: MinimumChill, ends: Ends) -> datetime | None:
+    """Return when the step before the first one in the cold ends as planned; None where there is none."""
+    return ends.get((f"product:{line.product.code}", chill.first - 1)) if chill.first else None
+
+
+def _as_planned(row: ColdRow) -> ColdRow:
+    """Return a row whose time into the cold does not contradict the plan.
+
+    What comes from the heat goes in when its steps say so, as it was judged: not later, though the departure would
+    leave time. What is not made by then as planned has to be made earlier.
+    """
+    if row.in_by is None:
+        return row
+    hot = min(_into_cold(row), default=None)
+    planned = row.planned_in if hot is None else hot
+    late = planned is not None and planned > row.in_by
+    return replace(row, in_by=row.in_by if hot is None else min(row.in_by, hot), planned_in=planned if late else None)
+
+
+def _into_cold(row: ColdRow) -> Iterator[datetime]:
+    """Yield when a cooling that begins in the heat reaches the first step in the cold, as planned."""
+    for cycle, begins in row.coolings:
+        for stage, minutes in zip(cycle.stages, cycle.begins, strict=True):
+            if begins is not None and row.chill.first is not None and stage.step is cycle.of.steps[row.chill.first]:
+                yield begins + timedelta(minutes=minutes)
 
 
 def slowest_untimed(cold: Mapping[str, ProductCold]) -> dict[str, Trial]:

@@ -201,7 +201,7 @@ def test_a_component_chills_as_long_as_it_cools_where_that_is_longer() -> None:
 def test_batches_for_different_moments_are_rows_of_their_own_with_their_own_clocks() -> None:
     custard = batch_kitchen_make(depth_cm=Decimal(1))
     early = order_make(window_start=EVENT.replace(hour=11), window_end=EVENT.replace(hour=12))
-    late = order_make(window_start=EVENT.replace(hour=20), window_end=EVENT.replace(hour=21))
+    late = order_make(window_start=EVENT.replace(hour=21), window_end=EVENT.replace(hour=22))
     whole = next(row for row in rows() if row.cold.recipe.code == "custard").cold.batches.grams
     type(custard).objects.filter(pk=custard.pk).update(batch_limit=f"{int(whole / 2) + 1} g")
     catalog_changed()

@@ -12,6 +12,7 @@ from django.utils import timezone
 from catalog.book.revision import catalog_changed
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role
+from orders.cooling_log.making_days import planned_ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import cooling_marks
 from orders.production.cold_room import ColdRow, cold_rows
@@ -57,6 +58,8 @@ def test_the_limits_count_from_the_planned_end_of_the_step() -> None:
 
 def test_the_latest_time_counts_the_work_after_it_was_in_the_cold() -> None:
     tart = tarts()
+    tart.steps.update(leaves_c=None)
+    catalog_changed()
     before = row().in_by
     assert before is not None
     ProductStep.objects.create(
@@ -74,6 +77,39 @@ def test_the_latest_time_counts_the_work_after_it_was_in_the_cold() -> None:
     loads = next(line.loads for code, line in found.lines if code == "custard-tart")
     work = Fraction(10 * loads + 2 * made)
     assert one.in_by == before - timedelta(minutes=float(work))
+
+
+def test_what_was_hot_goes_in_when_its_steps_say_so_though_the_departure_leaves_time() -> None:
+    tarts()
+    one = row()
+    ((_, begins),) = one.coolings
+    assert begins is not None
+    into_cold = begins + timedelta(hours=1)  # an hour in the room, by its steps
+    assert one.leaves - timedelta(minutes=float(one.chill.least)) > into_cold
+    assert (one.in_by, one.planned_in) == (into_cold, None)
+
+
+def test_the_plan_and_the_time_into_the_cold_count_from_one_departure() -> None:
+    """The plan was for the last minute of the window, and the time into the cold for its first."""
+    tart = tarts()
+    tart.steps.update(leaves_c=None)
+    catalog_changed()
+    one, found = row(), demand(first=DAY, last=DAY, today=LATER.date())
+    assert one.order.window_end > one.order.window_start
+    ends = planned_ends(found.orders, found.book, at=LATER)[one.order.pk]
+    assert max(ends.values()) <= one.leaves
+    assert one.planned_in is None
+
+
+def test_what_is_not_made_by_then_as_planned_has_to_be_made_earlier(monkeypatch: pytest.MonkeyPatch) -> None:
+    tarts()
+    ((_, begins),) = row().coolings
+    assert begins is not None
+    monkeypatch.setattr("orders.production.cold_room._in_by", lambda *_: begins - timedelta(hours=1))
+    one = row()
+    assert (one.in_by, one.planned_in) == (begins - timedelta(hours=1), begins + timedelta(hours=1))
+    page = text(signed_in("kitchen").get(f"{reverse('sheet-cold')}?first={DAY}&last={DAY}"))
+    assert re.search(r"Has to be made earlier: in the cold by .*? 5:00 PM, planned at .*? 7:00 PM", page), page
 
 
 def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
