@@ -11,6 +11,7 @@ from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.selectors import ProductCold
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
@@ -198,6 +199,22 @@ def _verdict(found: Trial) -> str:
         words = untimed_words(found)
         return f"{words[:1].upper()}{words[1:]}"
     return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
+
+
+#: The verdicts of a product's coolings from the worst on.
+_WORST: Final[tuple[Verdict, ...]] = ("freezes", "not kept", "likely", "kept")
+
+
+def product_verdict(cold: ProductCold) -> str:
+    """Write the worst verdict of a product's coolings; what may never get cold, or has no rule with times, has none."""
+    given = {time.verdict for time in cold.times if not time.never}
+    found = next((verdict for verdict in _WORST if verdict in given), None)
+    return "" if found is None else f"{VERDICTS[found]}{_AFTER.get(found, '')}"
+
+
+def product_measured(cold: ProductCold) -> bool:
+    """Return whether the verdict stands out, because something has to be measured or changed."""
+    return product_verdict(cold) not in ("", _MET)
 
 
 def _places(times: BatchTimes) -> Iterator[str]:

@@ -131,13 +131,21 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.whole_book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
-        slow = slowest_untimed(cold_times(found.units, found.book))
+        cold = cold_times(found.units, found.book)
+        slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
             "made": [
-                (row, shown, label_shown(labels.products.get(row.code)), slow.get(row.code), limits.get(row.code, ()))
+                (
+                    row,
+                    shown,
+                    label_shown(labels.products.get(row.code)),
+                    slow.get(row.code),
+                    limits.get(row.code, ()),
+                    cold.get(row.code),
+                )
                 for row, shown in made
             ],
             "guests": guests_shown(labels.guests),

@@ -12,7 +12,7 @@ from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
-from orders.production.batch_presenters import limits_words
+from orders.production.batch_presenters import limits_words, product_measured, product_verdict
 from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import holding_words
@@ -20,6 +20,8 @@ from orders.quotes.draft.holding_words import holding_words
 register = template.Library()
 register.filter("untimed_words", untimed_words)
 register.filter("late_limit", late_limit_words)
+register.filter("product_verdict", product_verdict)
+register.filter("product_measured", product_measured)
 
 
 @register.filter

@@ -1,6 +1,7 @@
 """A cake's line on the sheets has its limits by the clock, and the latest time counts the work after the cold too."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -10,11 +11,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role
 from orders.cooling_log.making_days import planned_ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import cooling_marks
+from orders.production.batch_presenters import product_measured, product_verdict
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.demand import demand
 from orders.production.tasks import tasks
@@ -124,3 +128,23 @@ def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
     assert re.search(r"After “Fill the shell”.*?: 41 °F (by|within) ", page), page
     procedure = text(signed_in("owner").get(reverse("procedure")))
     assert "41 °F within 4 h, from leaving “Fill the shell”" in procedure
+
+
+@pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])
+def test_a_products_row_has_the_verdict_of_the_rule(name: str) -> None:
+    tarts(**DEEP)
+    client, address = signed_in("kitchen"), f"{reverse(name)}?first={DAY}&last={DAY}"
+    assert '<strong class="cooling-mark">Does not keep the rule.</strong>' in client.get(address).content.decode()
+
+
+def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
+    tarts()
+    (cold,) = cold_times(["custard-tart"], book_current()).values()
+    (time,) = cold.times
+    likely = replace(cold, times=(replace(time, verdict="likely"), replace(time, verdict="kept")))
+    words = "Keeps the rule as likely, but not at the slow end. Measure it."
+    assert (product_verdict(likely), product_measured(likely)) == (words, True)
+    kept = replace(cold, times=(replace(time, verdict="kept"),))
+    assert (product_verdict(kept), product_measured(kept)) == ("Keeps the rule.", False)
+    assert product_verdict(replace(cold, times=(replace(time, verdict="kept", slow=None),))) == ""
+    assert product_verdict(replace(cold, times=())) == ""
