@@ -17,7 +17,7 @@ from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_m
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
-from orders.orders.models import Order
+from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.perishables import unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
@@ -27,7 +27,8 @@ from orders.quotes.draft.cooling import OutFrom, out_from
 class HandOverLine(NamedTuple):
     """A line of a hand-over: the end of its time out of the cold (None if there is none), its mark, today's limit.
 
-    ``unstated`` is what in it asks for the cold, where nobody stated how it is kept.
+    ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``keeps_hours`` is how long it
+    keeps [h], where what was measured of it is older than that when it is handed over.
     """
 
     line: Line
@@ -35,6 +36,7 @@ class HandOverLine(NamedTuple):
     mark: CoolingMark | None
     cold: ProductCold | None
     unstated: tuple[str, ...]
+    keeps_hours: Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,7 @@ class HandOver:
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
+    ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -60,6 +63,7 @@ class HandOver:
     shorter: Mapping[str, ProductCold] = field(default_factory=dict)
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    aged: Mapping[str, Fraction] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -72,6 +76,7 @@ class HandOver:
                 mark,
                 self.shorter.get(line.product),
                 self.unstated.get(line.product, ()),
+                self.aged.get(line.product),
             )
             for line, mark in pairs
         ]
@@ -115,6 +120,8 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
     shorter = {
         line.product: limits[line.product] for line in content.lines if is_shorter(line, limits.get(line.product))
     }
+    order_marks = marks.get(order.pk, {})
+    lines = list(order.lines.all())
     return HandOver(
         order=order,
         content=replace(content, lines=tuple(with_limit(line, limits.get(line.product)) for line in content.lines)),
@@ -125,6 +132,20 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
         crew=inquiry.crew,
         minutes=None if minutes is None else Fraction(minutes),
         # The order's lines are the content's, in its order.
-        marks=tuple(marks.get(order.pk, {}).get(Item("product", line.product_id)) for line in order.lines.all()),
-        batch_marks=tuple(one for one in marks.get(order.pk, {}).values() if one.item.kind == "recipe"),
+        marks=tuple(order_marks.get(Item("product", line.product_id)) for line in lines),
+        batch_marks=tuple(one for one in order_marks.values() if one.item.kind == "recipe"),
+        aged={
+            sent.product: hours
+            for sent, line in zip(content.lines, lines, strict=False)
+            if (hours := _aged(order, line, order_marks.get(Item("product", line.product_id)))) is not None
+        },
     )
+
+
+def _aged(order: Order, line: OrderLine, mark: CoolingMark | None) -> Fraction | None:
+    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over."""
+    record, keeps = None if mark is None else mark.record, line.product.keeps_hours
+    made = None if record is None else record.started_at or min((one.at for one in record.read), default=None)
+    if made is None or keeps is None or order.window_start - made <= timedelta(hours=float(keeps)):
+        return None
+    return Fraction(keeps)
