@@ -5,8 +5,8 @@ from typing import Final
 
 #: A word has two letters at least: “n/a” has none.
 _WORD: Final = re.compile(r"[^\W\d_]{2,}")
-#: So many letters of one word say something; own choice.
-_LETTERS: Final = 8
+#: One word of so many letters says something; own choice.
+_LONG: Final = 8
 #: What stands for nothing or nobody.
 _NOTHING: Final = frozenset(("na", "nil", "no", "nobody", "none", "nothing", "null", "one", "tba", "tbd", "xx", "xxx"))
 
@@ -14,7 +14,7 @@ _NOTHING: Final = frozenset(("na", "nil", "no", "nobody", "none", "nothing", "nu
 def says_something(text: str) -> bool:
     """Return whether a note has two words, or one of eight letters, that do not stand for nothing."""
     words = _words(text)
-    return len(words) >= 2 or any(len(word) >= _LETTERS for word in words)
+    return len(words) >= 2 or any(len(word) >= _LONG for word in words)
 
 
 def names_somebody(text: str) -> bool:

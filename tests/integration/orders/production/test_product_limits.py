@@ -144,7 +144,7 @@ def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
     likely = replace(cold, times=(replace(time, verdict="likely"), replace(time, verdict="kept")))
     words = "Keeps the rule as likely, but not at the slow end. Measure it."
     assert (product_verdict(likely), product_measured(likely)) == (words, True)
-    kept = replace(cold, times=(replace(time, verdict="kept"),))
-    assert (product_verdict(kept), product_measured(kept)) == ("Keeps the rule.", False)
+    met = replace(cold, times=(replace(time, verdict="kept"),))
+    assert (product_verdict(met), product_measured(met)) == ("Keeps the rule.", False)
     assert product_verdict(replace(cold, times=(replace(time, verdict="kept", slow=None),))) == ""
     assert product_verdict(replace(cold, times=())) == ""

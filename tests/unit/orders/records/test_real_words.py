@@ -16,7 +16,7 @@ def test_what_says_something(text: str) -> None:
 
 
 @pytest.mark.parametrize(("name", "somebody"), [("Jo", True), ("Ida Marsh", True), ("J", False), ("n/a", False)])
-def test_a_name_has_two_letters(name: str, somebody: bool) -> None:
+def test_a_name_is_a_word(name: str, somebody: bool) -> None:
     assert names_somebody(name) is somebody
 
 

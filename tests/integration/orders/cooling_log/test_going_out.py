@@ -1,0 +1,83 @@
+"""What goes out although its cooling is open, was not in time, or it was discarded: only with a tick and real words."""
+
+import pytest
+from django.urls import reverse
+
+from orders.orders.services import order_deliver
+from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.models import AuditEntry
+from tests.integration.orders.cooling_log.measuring import AFTER, deep_order, read, record, tart
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+
+
+def test_what_was_not_kept_goes_out_only_with_a_word_on_what_does() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="reheated")
+    with refused(RuleWasNotMet, "Custard tart, 10 cm: the cooling rule was recorded as not met"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+    client = signed_in("kitchen")
+    page = client.post(reverse("order-deliver", args=[order.pk]), {"note": ""})
+    assert page.status_code == 422
+    assert "enter in the note what is served instead" in page.content.decode()
+    client.post(reverse("order-deliver", args=[order.pk]), {"note": "Squares instead of the tarts"})
+    order.refresh_from_db()
+    assert order.delivered_at is not None
+
+
+def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
+    with refused(DiscardedGoesOut, "Custard tart, 10 cm: recorded as discarded. Tick that it does not go out"):
+        order_deliver(order_id=order.pk, note="Squares instead of the tarts", by="tomas", at=AFTER)
+    client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
+    page = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "Custard tart, 10 cm does not go out" in page
+    page = client.post(address, {"note": "Squares instead of the tarts"})
+    assert page.status_code == 422
+    assert "recorded as discarded" in page.content.decode()
+    page = client.post(address, {"note": ".", "left_out": str(tart())})
+    assert page.status_code == 422
+    assert "Note about the delivery or pickup: “.” does not say enough" in page.content.decode()
+    client.post(address, {"note": "Squares instead of the tarts", "left_out": str(tart())})
+    order.refresh_from_db()
+    assert order.delivered_at is not None
+    assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").params == {"left_out": ["Custard tart, 10 cm"]}
+    page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
+    assert "Discarded, did not go out: Custard tart, 10 cm. “Squares instead of the tarts”" in page
+
+
+@pytest.mark.parametrize("note", [".", "n/a", "-", "none", "no no", "Nobody"])
+def test_a_note_that_says_nothing_lifts_no_mark(note: str) -> None:
+    order = deep_order()
+    with refused(SaysNothing, "does not say enough. Write at least two words"):
+        order_deliver(order_id=order.pk, note=note, by="tomas", at=AFTER)
+    assert AuditEntry.objects.filter(document_pk=order.pk, event="deliver").count() == 0
+
+
+def test_what_is_measured_as_kept_after_that_goes_out() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
+    record(order, read(2, 68), read(6, 41))
+    assert order_deliver(order_id=order.pk, by="tomas", at=AFTER).delivered_at == AFTER
+
+
+def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recorded() -> None:
+    order = deep_order()
+    with refused(CoolingOpen, "Custard tart, 10 cm: nothing shows yet that it was cold in time"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+    record(order, read(1.5, 90), outcome="cooling")
+    client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
+    page = client.post(address, {"note": " "})
+    assert page.status_code == 422
+    assert "Record the measurement, or enter in the note why it goes out." in page.content.decode()
+    order.refresh_from_db()
+    assert order.delivered_at is None
+    page_before = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "Cooling is still open." in page_before
+    client.post(address, {"note": "Core at 39 °F, read by the door"})
+    order.refresh_from_db()
+    assert order.delivered_at is not None
+    assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").note == "Core at 39 °F, read by the door"
