@@ -35,7 +35,6 @@ from costing.chilling import Vessel as Shape
 from costing.chilling.ranges import at_point, times_to
 from costing.chilling.vessels import BRIMFUL
 from costing.contract import Book, Recipe, Step, Vessel
-from costing.contract.steps import HEATING
 
 _GRAMS = 1000
 #: The minutes of an ice bath are rounded up to a multiple of this; own choice.
@@ -117,14 +116,14 @@ def unsourced_missing(recipe: Recipe, book: Book) -> Missing | None:
 def is_heated(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
     """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills."""
     room_c = float(mixtures.book.kitchen.described.room_c)
-    warm = any(step.kind in HEATING or float(step.leaves_c or 0) > room_c for step in recipe.steps)
+    warm = any(step.heats or float(step.leaves_c or 0) > room_c for step in recipe.steps)
     return not room_safe(recipe, mixtures.book) and (warm or bool(warm_lines(recipe, mixtures)))
 
 
 def used_warm(recipe: Recipe, book: Book) -> Step | None:
     """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
     last = recipe.steps[-1] if recipe.steps and not room_safe(recipe, book) else None
-    if last is None or (last.kind not in HEATING and last.leaves_c is None):
+    if last is None or (not last.heats and last.leaves_c is None):
         return None
     return last if goes_on_warm(recipe.steps, last) else None
 

@@ -24,7 +24,6 @@ from costing.chilling import (
 )
 from costing.chilling import Profile as Rule
 from costing.contract import Product, Profile, Recipe, Step
-from costing.contract.steps import HEATING
 
 
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
@@ -125,7 +124,7 @@ def rule_for(of: Product | Recipe, after: Step, profile: Profile, *, heated: boo
 
 def is_cooked(after: Step, *, heated: bool = False) -> bool:
     """Return whether what begins to cool after a step was cooked; ``heated`` as in ``rule_for``."""
-    return heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
+    return heated or after.heats or float(after.leaves_c or 0) >= HOT_C
 
 
 def rule_of(profile: Profile, *, cooked: bool = True) -> Rule:

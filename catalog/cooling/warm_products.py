@@ -14,7 +14,6 @@ from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import COLD_C, HOT_C, Part, mixed_start
 from costing.contract import Product, Step
-from costing.contract.steps import HEATING
 
 
 @dataclass(slots=True)
@@ -51,7 +50,7 @@ def is_hot_made(product: Product, mixtures: RecipeMixtures) -> bool:
     if product.fill and all_room_safe((fill.recipe for fill in product.fill), mixtures.book):
         return False
     stated = [float(found) for step in product.steps for found in (step.leaves_c, step.takes_c) if found is not None]
-    heated = any(step.kind in HEATING for step in product.steps) or any(found > room_c for found in stated)
+    heated = any(step.heats for step in product.steps) or any(found > room_c for found in stated)
     return heated or any(warm_part(fill.recipe, mixtures) is not None for fill in product.fill)
 
 
@@ -83,7 +82,7 @@ def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) ->
     steps = product.steps
     cold = [place for place in range(at) if _in_cold(steps[place], mixtures)]
     begins = cold[-1] + 1 if cold else 0
-    if any(step.kind in HEATING for step in steps[begins : at + 1]):
+    if any(step.heats for step in steps[begins : at + 1]):
         return True
     parts = ((place, code) for place, codes in _joins(product).items() if begins <= place <= last for code in codes)
     return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
@@ -93,7 +92,7 @@ def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:
     recipe, found = mixtures.book.recipe(code), _goes_in(code, step, mixtures, on_cold=False)
     if found is None:
         return False
-    heated = any(each.kind in HEATING for each in recipe.steps) or warm_part(code, mixtures) is not None
+    heated = any(each.heats for each in recipe.steps) or warm_part(code, mixtures) is not None
     return heated or (found.celsius or 0) >= HOT_C
 
 
@@ -111,7 +110,7 @@ def _out_of_heat(product: Product, code: str, place: int, mixtures: RecipeMixtur
     What was cooled as a batch was judged there, and what is mixed from hot components left the heat as it was mixed.
     """
     found, warm = _goes_in(code, product.steps[place], mixtures, on_cold=False), warm_part(code, mixtures)
-    if found is None or warm is None or warm.recipe.code != code or warm.step.kind in HEATING:
+    if found is None or warm is None or warm.recipe.code != code or warm.step.heats:
         return 0.0
     if found.celsius is None or found.celsius >= HOT_C:
         return 0.0
@@ -146,7 +145,7 @@ class _Walk:
             self._take(one, at)
         if step.leaves_c is not None:
             self.at, self.unsaid, self.left_c = None, None, float(step.leaves_c)
-        elif step.kind in HEATING and not stable:
+        elif step.heats and not stable:
             reason = Reason("leaves_not_said", {"step": str(step)})
             self.unsaid = Missing(reason, "product", self.product.code)
 

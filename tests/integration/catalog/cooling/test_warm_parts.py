@@ -38,7 +38,9 @@ def kitchen(*, leaves_c: str | None = "85", hold_max: str | None = "30", **colum
         leaves_c=None if leaves_c is None else Decimal(leaves_c),
         hold_max=None if hold_max is None else Decimal(hold_max),
     )
-    tart.steps.filter(kind="bake").update(**{"kind": "fill", "name": "Pour", "leaves_c": None, **columns})
+    tart.steps.filter(kind="bake").update(
+        **{"kind": "fill", "name": "Pour", "leaves_c": None, "temperature_c": None, **columns}
+    )
     catalog_changed()
     return tart
 
