@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
+from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.cycles import rule_for
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
@@ -155,6 +156,8 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
         staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
+    judged = as_stated(bare, made, staged, book)
+    notes, staged = [*notes, *short_notes(staged, judged)], judged
     stages = tuple(stage for _, stage in staged)
     plan = replace(bare, stages=tuple(stage.stage for stage in stages))
     return CoolingCycle(

@@ -40,6 +40,11 @@ SENTENCES: Final[Sentences] = {
         "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no stay in"
         " the cold follows. Add a chill step, or let the ice bath go on until it is cold."
     ),
+    "cold_too_short": (
+        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        " Then it stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
+        " stated. Leave it at “{step}” until it is cold, or add a stay in the cold after it."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",
@@ -100,6 +105,10 @@ SENTENCES: Final[Sentences] = {
     ),
     "since_heat": (
         "By its steps it left the heat {minutes:duration} before the end of “{step}”: the limits count from then."
+    ),
+    "judged_as_stated": (
+        "“{step}” ends after the stated {minutes:duration}, before it is cold at the slow end: the steps in the room"
+        " after it count, as stated. It helps to leave it there until it is cold."
     ),
     "whole_from_start": (
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."

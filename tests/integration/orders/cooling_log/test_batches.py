@@ -220,7 +220,8 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
     Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
-    Product.objects.get(code="custard-tart").steps.filter(kind="bake").update(kind="fill", leaves_c=None, temperature_c=None)
+    baked = Product.objects.get(code="custard-tart").steps.filter(kind="bake")
+    baked.update(kind="fill", leaves_c=None, temperature_c=None)
     catalog_changed()
     _named_and_stopped(
         "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not",
