@@ -10,6 +10,7 @@ from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, si
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
+from catalog.cooling.part_heat import colder_than_parts
 from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, stages_after
 from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
@@ -37,11 +38,14 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     Raises
     ------
     NotWorkedOut
-        When a mold, a height, a station's air or a cold stage is missing.
+        When a mold, a height, a station's air or a cold stage is missing, or a step states what cannot be.
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
     steps, book = product.steps, mixtures.book
+    colder = colder_than_parts(product, mixtures)
+    if colder is not None:
+        raise NotWorkedOut(colder.reason.code, colder.kind, colder.thing, **colder.reason.params)
     stated = [
         at
         for at, step in enumerate(steps)

@@ -45,6 +45,10 @@ SENTENCES: Final[Sentences] = {
         " Then it stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
         " stated. Leave it at “{step}” until it is cold, or add a stay in the cold after it."
     ),
+    "colder_than_parts": (
+        "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
+        " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",

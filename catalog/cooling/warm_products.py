@@ -1,7 +1,7 @@
 """A product that takes in what is hot, at a step that does not say how warm it leaves: what it starts to cool with."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, Top, part_at
@@ -30,7 +30,7 @@ def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
         return WarmStarts()
     if not product.steps:
         return WarmStarts(unsaid=_without_steps(product, mixtures))
-    walk, joins, stable = _Walk(product), _joins(product), True
+    walk, joins, stable = _Walk(product), joins_of(product), True
     for at, step in enumerate(product.steps):
         goes_in = joins.get(at, ())
         stable = stable and all_room_safe(goes_in, mixtures.book)
@@ -84,7 +84,7 @@ def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) ->
     begins = cold[-1] + 1 if cold else 0
     if any(step.heats for step in steps[begins : at + 1]):
         return True
-    parts = ((place, code) for place, codes in _joins(product).items() if begins <= place <= last for code in codes)
+    parts = ((place, code) for place, codes in joins_of(product).items() if begins <= place <= last for code in codes)
     return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
 
 
@@ -98,7 +98,7 @@ def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:
 
 def hot_parts(product: Product, begins: int, last: int, mixtures: RecipeMixtures) -> Iterator[HotPart]:
     """Yield the components that come hot at steps from ``begins`` to ``last``, with how long they had left the heat."""
-    for place, codes in _joins(product).items():
+    for place, codes in joins_of(product).items():
         for code in codes if begins <= place <= last else ():
             if _comes_hot(code, product.steps[place], mixtures):
                 yield HotPart(place, _out_of_heat(product, code, place, mixtures))
@@ -167,7 +167,7 @@ class _Walk:
         self.at = self.unsaid = self.left_c = None
 
 
-def _joins(product: Product) -> dict[int, list[str]]:
+def joins_of(product: Product) -> dict[int, list[str]]:
     """Return at which step each component goes in; what no step takes is there from the start.
 
     Where no step takes anything, all goes in where it is filled.
@@ -193,7 +193,7 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    joins = _joins(product)
+    joins = joins_of(product)
     goes_in = {code: place for place, codes in joins.items() for code in codes}
     before = [code for code, place in goes_in.items() if place < at]
     added = [code for code, place in goes_in.items() if at <= place <= last]
@@ -205,16 +205,32 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
         found = Contents(lower.mixture, lower.food, lower.initial_c, lower.share + upper.share, top)
     else:
         found = _mixed(product, [*before, *added], warm, mixtures)
-    hot = tuple(_hot_names(added, goes_in, product, mixtures))
+    hot = tuple(hot_names(added, product, mixtures))
     start_c = max(found.initial_c, COLD_C if found.top is None else found.top.initial_c)
     note = Reason("start_follows", {"hot": hot, "start_c": start_c})
     return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,), (*before, *added))
 
 
-def _hot_names(codes: list[str], goes_in: dict[str, int], product: Product, mixtures: RecipeMixtures) -> Iterator[str]:
+def hot_names(codes: list[str], product: Product, mixtures: RecipeMixtures) -> Iterator[str]:
+    """Yield the names of those of some components that go in hot."""
+    goes_in = {code: place for place, found in joins_of(product).items() for code in found}
     for code in codes:
         if _goes_in(code, product.steps[goes_in[code]], mixtures, on_cold=True) is not None:
             yield mixtures.book.recipe(code).name
+
+
+def mixed_at(product: Product, codes: list[str], at: int, mixtures: RecipeMixtures) -> float:
+    """Return how warm components are together at a step [°C], each as it goes in, whatever a step says it leaves at.
+
+    Raises
+    ------
+    MixtureError
+        When nothing of one has a composition.
+    """
+    bare = replace(product, steps=tuple(replace(step, leaves_c=None) for step in product.steps))
+    goes_in = {code: place for place, found in joins_of(product).items() for code in found}
+    warm = {code: _part_c(bare, code, goes_in[code], at, mixtures) for code in codes}
+    return _mixed(product, codes, warm, mixtures).initial_c
 
 
 def _mixed(product: Product, codes: list[str], warm: dict[str, float], mixtures: RecipeMixtures) -> Contents:

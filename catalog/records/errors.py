@@ -88,6 +88,12 @@ class SourceMissing(CatalogError):
     code = "source_missing"
 
 
+class LeavesColder(CatalogError):
+    """A product's step is stated to leave colder than what goes in hot can be."""
+
+    code = "leaves_colder"
+
+
 class WordsUnproven(CatalogError):
     """The kitchen's words about traces claim what its ingredients do not bear out."""
 

@@ -36,6 +36,10 @@ SENTENCES: Final[Sentences] = {
         "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
         " what, or clear the tick and state how it cools."
     ),
+    "leaves_colder": marked(
+        "“Leaves at” of “{step}” is {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in hot."
+        " Measure it at the end of that step and enter that, or clear it."
+    ),
     "words_unproven": marked(
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"
         " of them by its label."

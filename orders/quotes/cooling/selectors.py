@@ -32,7 +32,7 @@ NO_SOURCE: Final = "no_source"
 #: Reason: its rim freezes first.
 FREEZES: Final = "freezes"
 #: Reasons that stop a product although nothing in it may be hot at the time.
-_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "cold_too_short"})
+_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "cold_too_short", "colder_than_parts"})
 
 
 class Item(NamedTuple):
