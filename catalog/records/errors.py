@@ -88,6 +88,12 @@ class SourceMissing(CatalogError):
     code = "source_missing"
 
 
+class SourceTooShort(CatalogError):
+    """What is entered as the source of a tick as safe at room temperature says neither who says so nor by what."""
+
+    code = "source_too_short"
+
+
 class LeavesColder(CatalogError):
     """A product's step is stated to leave colder than what goes in hot can be."""
 

@@ -164,7 +164,7 @@ def test_what_is_used_within_the_hour_goes_on_warm_and_is_no_batch() -> None:
 
 def test_what_its_makers_say_is_safe_at_room_temperature_is_not_asked_about() -> None:
     kitchen(leaves_c=None)
-    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     assert unsaid() == ""
 
@@ -193,7 +193,7 @@ def test_a_shell_that_is_safe_by_its_makers_word_may_be_baked_before_the_rest_go
     Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None)
     catalog_changed()
     assert unsaid().startswith("“Bake” makes it hot")
-    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     assert unsaid() == ""
 

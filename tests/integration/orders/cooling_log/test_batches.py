@@ -274,7 +274,7 @@ def test_what_broke_the_rule_when_it_was_sent_stays_marked_whatever_the_steps_ar
     order = ordered()
     assert [mark.state for mark in cooling_marks([order])[order.pk].values()] == ["owed"]
     boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
-    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     Recipe.objects.get(pk=custard.pk).steps.filter(pk=boil.pk).update(leaves_c=None, vessel=None)
     catalog_changed()
     (mark,) = cooling_marks([order])[order.pk].values()

@@ -140,6 +140,16 @@ class TestTheTick:
         quince = Recipe.objects.get(code="quince")
         assert stored_perishables(quince.pk, quince.name) == unsourced(book.recipe("quince"), book)
 
+    @pytest.mark.parametrize("source", ["me", "I", "owner", "n/a", ".", "Maren", "it is so", "12345 67890 1234"])
+    def test_what_says_neither_who_nor_by_what_is_no_source(self, source: str) -> None:
+        cold_mixed()
+        ticked("custard", source=source)
+        book = book_current()
+        assert "milk" in unsourced(book.recipe("custard"), book)
+        assert not room_safe(book.recipe("custard"), book)
+        shown = page(reverse("recipe", args=[Recipe.objects.get(code="custard").pk]))
+        assert "Source missing." in shown
+
 
 class TestTheQuote:
     def test_a_hot_batch_is_asked_for_again(self) -> None:
@@ -245,6 +255,14 @@ class TestTheForm:
         assert "shelf_stable_source" in answer.context["editor"].form.errors
         assert "Dry it twice" in shown
         assert answer.context["editor"].form["shelf_stable"].value()
+
+    def test_me_is_refused_with_what_a_source_is(self) -> None:
+        client = self.owner()
+        answer = client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", shelf_stable_source="me"))
+        shown = " ".join(answer.content.decode().split())
+        assert not Recipe.objects.filter(name="Nib brittle").exists()
+        assert "“me” is not a source, and Nib brittle holds" in shown
+        assert "A source says who found it safe at room temperature and by what" in shown
 
     def test_with_a_source_it_is_saved_and_shown(self) -> None:
         client = self.owner()
