@@ -73,8 +73,8 @@ SENTENCES: Final[Sentences] = {
         "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the stay in the cold."
     ),
     "no_source": (
-        "{part} holds {holds:perishables} and is ticked as safe at room temperature, and no source is entered that says it. Enter"
-        " under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
+        "{part} holds {holds:perishables} and is ticked as safe at room temperature, and no source is entered that says"
+        " it. Enter under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
     ),
     "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",

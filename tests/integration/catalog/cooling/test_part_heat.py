@@ -96,5 +96,5 @@ def test_it_is_refused_when_it_is_saved_and_nothing_is_stored() -> None:
     with refused(LeavesColder, match="“Leaves at” of “Fill the glasses” is 38 °F, and what goes in gives "):
         saved("3.33")
     assert not Product.objects.filter(name="Custard glass").exists()
-    assert book_current().product(TART)
+    assert book_current().product(TART).code == TART
     assert saved("60").name == "Custard glass"
