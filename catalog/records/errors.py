@@ -94,6 +94,12 @@ class SourceTooShort(CatalogError):
     code = "source_too_short"
 
 
+class RuleForHot(CatalogError):
+    """The rule for food made from ingredients at room temperature is chosen for what a step leaves hot."""
+
+    code = "rule_for_hot"
+
+
 class LeavesColder(CatalogError):
     """A product's step is stated to leave colder than what goes in hot can be."""
 

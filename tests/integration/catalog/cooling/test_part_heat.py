@@ -12,7 +12,7 @@ from catalog.products.models import Product
 from catalog.products.services import ProductData, ProductFields, product_save
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.recipes.step_services import StepData
-from catalog.records.errors import LeavesColder
+from catalog.records.errors import LeavesColder, RuleForHot
 from catalog.taxes.models import TaxCategory
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.services import quote_send
@@ -78,11 +78,13 @@ def test_a_cold_statement_after_a_stay_in_the_cold_is_another_matter() -> None:
     assert missing is None or missing.reason.code != "colder_than_parts"
 
 
-def saved(leaves_c: str) -> Product:
+def saved(leaves_c: str, cooling_rule: str = "") -> Product:
     """Save a glass that takes hot custard and cold rice, and is stated to leave its filling at a temperature."""
     codes = ("custard", "quince")
     pks = dict(Recipe.objects.filter(code__in=codes).values_list("code", "pk"))
-    fields = ProductFields("Custard glass", "whole", TaxCategory.objects.values_list("pk", flat=True)[0])
+    fields = ProductFields(
+        "Custard glass", "whole", TaxCategory.objects.values_list("pk", flat=True)[0], cooling_rule=cooling_rule
+    )
     steps = (
         StepData("Fill the glasses", "fill", minutes=Decimal(10), leaves_c=Decimal(leaves_c)),
         StepData("Set", "chill", minutes=Decimal(600)),
@@ -98,3 +100,13 @@ def test_it_is_refused_when_it_is_saved_and_nothing_is_stored() -> None:
     assert not Product.objects.filter(name="Custard glass").exists()
     assert book_current().product(TART).code == TART
     assert saved("60").name == "Custard glass"
+
+
+def test_the_rule_for_room_temperature_is_refused_for_what_leaves_hot() -> None:
+    poured("70")
+    with refused(
+        RuleForHot, match="“Fill the glasses” leaves it at 140 °F, so it is not made from ingredients at room"
+    ):
+        saved("60", cooling_rule="ambient")
+    assert not Product.objects.filter(name="Custard glass").exists()
+    assert saved("50", cooling_rule="ambient").cooling_rule == "ambient"
