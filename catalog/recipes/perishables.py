@@ -113,14 +113,14 @@ def _bought(name: str, row: str, allergens: Iterable[str], answers: Mapping[str,
 #: A source has at least so many words, and letters; own choice: no name of a person or laboratory with what it found is
 #: shorter.
 SOURCE_WORDS: Final = 2
-SOURCE_LETTERS: Final = 12
+SOURCE_CHARACTERS: Final = 12
 _WORD: Final = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
 
 
 def names_a_source(text: str) -> bool:
     """Return whether some words can say who says so and by what, and are not only "me" or "n/a"."""
     words = _WORD.findall(text)
-    return len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_LETTERS
+    return len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
 
 
 #: What is held by recipes that are ticked without a source, by code.

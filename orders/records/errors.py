@@ -285,10 +285,10 @@ class HoldingUnseen(OrderError):
     code = "holding_unseen"
 
 
-class RoomKeptUnseen(OrderError):
+class RoomHoldingUnseen(OrderError):
     """Desserts with milk or egg are kept at room temperature, and whoever sends them has not stated that she saw it."""
 
-    code = "room_kept_unseen"
+    code = "room_holding_unseen"
 
 
 class ValidityPassed(OrderError):

@@ -67,7 +67,7 @@ SENTENCES: Final[Sentences] = {
     "holding_unseen": marked(
         "{products:names}: nothing says how this is kept. Write it on the product, or tick that you have seen it."
     ),
-    "room_kept_unseen": marked(
+    "room_holding_unseen": marked(
         "{products:names}: kept at room temperature, by its source. Tick that you have seen it, or write on the "
         "product that it is held cold."
     ),

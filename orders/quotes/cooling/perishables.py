@@ -47,7 +47,7 @@ def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book:
     return tuple(Unstated(book.product(code).name, keys.get(code, 0), held) for code, held in found.items())
 
 
-def room_kept(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
+def room_holding(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
     """Return the products that are kept at room temperature with one of them in it, by a source and no more.
 
     What is held cold, or cools, leans on no source. One query for links to them, if there are any.
@@ -75,9 +75,9 @@ def _sources(product: Product, book: Book) -> tuple[str, ...]:
 
 
 def to_see(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
-    """Return what whoever sends it has to have seen: ``unstated``, then ``room_kept``."""
+    """Return what whoever sends it has to have seen: ``unstated``, then ``room_holding``."""
     wanted = list(codes)
-    return (*unstated(wanted, contained, book), *room_kept(wanted, contained, book))
+    return (*unstated(wanted, contained, book), *room_holding(wanted, contained, book))
 
 
 def _keeping_stated(product: Product, book: Book) -> bool:

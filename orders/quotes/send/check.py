@@ -50,7 +50,7 @@ class SendCheck:
         return tuple(one for one in self.unstated if not one.sources)
 
     @property
-    def room_kept(self) -> tuple[Unstated, ...]:
+    def room_holding(self) -> tuple[Unstated, ...]:
         """The products that are kept at room temperature by a source."""
         return tuple(one for one in self.unstated if one.sources)
 

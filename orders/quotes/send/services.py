@@ -45,7 +45,7 @@ from orders.records.errors import (
     NeedsUnsettled,
     PriceChanged,
     QuoteErased,
-    RoomKeptUnseen,
+    RoomHoldingUnseen,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
@@ -92,7 +92,7 @@ def quote_send(
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen
         If nothing says how some desserts are held, and ``unstated_seen`` is not the mark of just these.
-    RoomKeptUnseen
+    RoomHoldingUnseen
         If some desserts are kept at room temperature by a source, and ``unstated_seen`` is not the mark of just these.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
@@ -132,12 +132,12 @@ def quote_send(
     return quote
 
 
-def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomKeptUnseen:
+def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
     """Return the refusal for what was not seen: what nothing says how to keep goes before what a source lets stand."""
     unsaid = [one.name for one in found if not one.sources]
     if unsaid:
         return HoldingUnseen(products=unsaid)
-    return RoomKeptUnseen(products=[one.name for one in found])
+    return RoomHoldingUnseen(products=[one.name for one in found])
 
 
 def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: datetime) -> None:
@@ -146,7 +146,7 @@ def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: dat
         audit(quote, "send_unstated", by=by, at=at, params={"products": unsaid})
     room = [[one.name, list(one.sources)] for one in found if one.sources]
     if room:
-        audit(quote, "send_room_kept", by=by, at=at, params={"products": room})
+        audit(quote, "send_at_room", by=by, at=at, params={"products": room})
 
 
 def _priced_and_checked(

@@ -26,10 +26,10 @@ from catalog.records.presenters import perishables_words
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.orders.models import Order
-from orders.quotes.cooling.perishables import room_kept
+from orders.quotes.cooling.perishables import room_holding
 from orders.quotes.cooling.selectors import Item, broken, not_judged
 from orders.quotes.send.services import quote_send
-from orders.records.errors import CoolingRuleBroken, KitchenMustCheck, RoomKeptUnseen
+from orders.records.errors import CoolingRuleBroken, KitchenMustCheck, RoomHoldingUnseen
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
@@ -229,10 +229,10 @@ class TestSending:
         shown = page(reverse("quote-send", args=[quote.pk]))
         assert f"I have seen that Custard tart, 10 cm is kept at room temperature: source {SOURCE}" in shown
         assert "nothing says how" not in shown
-        with refused(RoomKeptUnseen, match="Custard tart, 10 cm: kept at room temperature, by its source"):
+        with refused(RoomHoldingUnseen, match="Custard tart, 10 cm: kept at room temperature, by its source"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW)
         assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
-        entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="send_room_kept")
+        entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="send_at_room")
         assert entry.params["products"] == [["Custard tart, 10 cm", [SOURCE]]]
         assert f"Custard tart, 10 cm: source {SOURCE}" in page(reverse("quote", args=[quote.pk]))
 
@@ -242,7 +242,7 @@ class TestSending:
         quote = drafted()
         seen = holding_seen(quote.pk)
         ticked("custard", "paste", source="Letter of the county health department")
-        with refused(RoomKeptUnseen, match="Custard tart"):
+        with refused(RoomHoldingUnseen, match="Custard tart"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW, unstated_seen=seen)
 
     @pytest.mark.parametrize("facts", [{"holding": "Keep refrigerated until served."}])
@@ -251,7 +251,7 @@ class TestSending:
         ticked("custard", "paste", source=SOURCE)
         Product.objects.filter(code=TART).update(**facts)
         catalog_changed()
-        assert room_kept([TART], {}, book_current()) == ()
+        assert room_holding([TART], {}, book_current()) == ()
         assert quote_send(quote_id=drafted().pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
 
