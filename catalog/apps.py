@@ -13,11 +13,13 @@ class CatalogConfig(AppConfig):
         """Register the packages' sections of the Book, each after those it depends on, and how sentences write days."""
         # Imported here because their modules need the loaded models.
         from catalog.book.sections import register
+        from catalog.cooling.part_heat import check_leaves
         from catalog.kitchen import book as kitchen
         from catalog.molds import book as molds
         from catalog.pantry import book as pantry
         from catalog.price_rules import book as price_rules
         from catalog.products import book as products
+        from catalog.products.services import SAVE_CHECKS
         from catalog.rates import book as rates
         from catalog.recipes import book as recipes
         from catalog.records.presenters import WRITERS
@@ -27,4 +29,5 @@ class CatalogConfig(AppConfig):
 
         order = (kitchen, taxes, rates, molds, vessels, pantry, recipes, products, price_rules)
         register(package.SECTION for package in order)
-        WRITERS["day_alone"] = display.day_alone
+        WRITERS.update(day_alone=display.day_alone, warm=display.temperature, joined=display.joined)
+        SAVE_CHECKS.append(check_leaves)

@@ -51,8 +51,8 @@ def _small_kitchen_import() -> None:
     `tests/cooling_kitchen.py` bakes its tart and says how it cools.
     """
     book_import(data=small_book_bytes())
-    RecipeStep.objects.filter(kind="cook").update(kind="mix")
-    ProductStep.objects.filter(kind="bake").update(kind="finish")
+    RecipeStep.objects.filter(kind="cook").update(kind="mix", temperature_c=None)
+    ProductStep.objects.filter(kind="bake").update(kind="finish", temperature_c=None)
     catalog_changed()
 
 

@@ -6,13 +6,13 @@ from typing import Any
 from catalog.book.selectors import book_current
 from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
-from orders.quotes.cooling.perishables import unstated, unstated_mark
+from orders.quotes.cooling.perishables import to_see, unstated_mark
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 
 
 def quote_send_seen(*, quote_id: int, by: str, at: datetime, **facts: Any) -> Quote:
-    """Send a draft; what guests cannot eat is settled, and what has no word on how it is kept was seen."""
+    """Send a draft; what guests cannot eat is settled, and what nothing, or only a source, says how to keep is seen."""
     seen = {"settled": True, "unstated_seen": holding_seen(quote_id), **facts}
     return quote_send(quote_id=quote_id, by=by, at=at, **seen)
 
@@ -26,4 +26,4 @@ def holding_seen(quote_id: int) -> str:
         return ""
     declarations = declarations_of(book)
     known = [code for code in codes if any(product.code == code for product in book.products)]
-    return unstated_mark(unstated(known, {code: declarations.of(code).allergens for code in known}, book))
+    return unstated_mark(to_see(known, {code: declarations.of(code).allergens for code in known}, book))

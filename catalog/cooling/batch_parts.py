@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.recipes.models import Recipe as RecipeRow
-from costing.chilling import NOT_MET
+from costing.chilling import is_unmet
 from costing.contract import Book, Product, Recipe
 
 
@@ -22,7 +22,7 @@ class BatchPart:
         """Whether that batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
         tried = [each.trial for each in self.cold.times]
         stops = self.cold.missing is not None or self.cold.short is not None
-        return stops or any(one.never or one.verdict == NOT_MET for one in tried)
+        return stops or any(one.never or is_unmet(one.verdict, timed=bool(one.legs)) for one in tried)
 
 
 def batch_parts(product: Product, book: Book) -> tuple[BatchPart, ...]:

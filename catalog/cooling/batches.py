@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
+from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.cycles import rule_for
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
@@ -35,7 +36,6 @@ from costing.chilling import Vessel as Shape
 from costing.chilling.ranges import at_point, times_to
 from costing.chilling.vessels import BRIMFUL
 from costing.contract import Book, Recipe, Step, Vessel
-from costing.contract.steps import HEATING
 
 _GRAMS = 1000
 #: The minutes of an ice bath are rounded up to a multiple of this; own choice.
@@ -117,14 +117,14 @@ def unsourced_missing(recipe: Recipe, book: Book) -> Missing | None:
 def is_heated(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
     """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills."""
     room_c = float(mixtures.book.kitchen.described.room_c)
-    warm = any(step.kind in HEATING or float(step.leaves_c or 0) > room_c for step in recipe.steps)
+    warm = any(step.heats or float(step.leaves_c or 0) > room_c for step in recipe.steps)
     return not room_safe(recipe, mixtures.book) and (warm or bool(warm_lines(recipe, mixtures)))
 
 
 def used_warm(recipe: Recipe, book: Book) -> Step | None:
     """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
     last = recipe.steps[-1] if recipe.steps and not room_safe(recipe, book) else None
-    if last is None or (last.kind not in HEATING and last.leaves_c is None):
+    if last is None or (not last.heats and last.leaves_c is None):
         return None
     return last if goes_on_warm(recipe.steps, last) else None
 
@@ -156,6 +156,8 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
         staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
+    judged = as_stated(bare, made, staged, book)
+    notes, staged = [*notes, *short_notes(staged, judged)], judged
     stages = tuple(stage for _, stage in staged)
     plan = replace(bare, stages=tuple(stage.stage for stage in stages))
     return CoolingCycle(

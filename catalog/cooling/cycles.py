@@ -1,14 +1,17 @@
 """A product's cooling cycles: the body is what is in it at the time, the stages are the steps that follow."""
 
 from contextlib import suppress
+from dataclasses import replace
 from fractions import Fraction
 
+from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.contents import Contents, contents_at, room_safe_at
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
-from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
+from catalog.cooling.part_heat import colder_than_parts
+from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, stages_after
 from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
 from costing.chilling import (
@@ -24,7 +27,6 @@ from costing.chilling import (
 )
 from costing.chilling import Profile as Rule
 from costing.contract import Product, Profile, Recipe, Step
-from costing.contract.steps import HEATING
 
 
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
@@ -36,11 +38,14 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     Raises
     ------
     NotWorkedOut
-        When a mold, a height, a station's air or a cold stage is missing.
+        When a mold, a height, a station's air or a cold stage is missing, or a step states what cannot be.
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
     steps, book = product.steps, mixtures.book
+    colder = colder_than_parts(product, mixtures)
+    if colder is not None:
+        raise NotWorkedOut(colder.reason.code, colder.kind, colder.thing, **colder.reason.params)
     stated = [
         at
         for at, step in enumerate(steps)
@@ -66,15 +71,29 @@ def warmed_missing(product: Product, mixtures: RecipeMixtures) -> Missing | None
 
 
 def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool) -> CoolingCycle:
+    mold, made = mold_of(product, mixtures.book), Made(product, product_load(product))
+    surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
+    staged = stages_after(made, at, surroundings, mixtures.book)
+    if not ends_cold(staged):
+        raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(product.steps[at]))
+    found = _through(product, at, staged, mixtures, warmed=warmed)
+    judged = as_stated(found.plan, made, staged, mixtures.book)
+    if len(judged) == len(staged):
+        return found
+    longer = _through(product, at, judged, mixtures, warmed=warmed)
+    return replace(longer, notes=(*longer.notes, *short_notes(staged, judged)))
+
+
+def _through(
+    product: Product, at: int, staged: list[Staged], mixtures: RecipeMixtures, *, warmed: bool
+) -> CoolingCycle:
+    """Return the cycle after a step through some stages."""
     book, after = mixtures.book, product.steps[at]
     mold = mold_of(product, book)
     whole = mixtures.portion(product.code)
     height_mm, odd = height_of(product, mold, whole, food_of(whole.percent, whole.air))
     surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
     made = Made(product, product_load(product))
-    staged = stages_after(made, at, surroundings, book)
-    if not ends_cold(staged):
-        raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     heated = heated_in(product, at, staged[-1][0], mixtures)
     rule = rule_for(product, after, book.kitchen.described, heated=heated)
@@ -125,7 +144,7 @@ def rule_for(of: Product | Recipe, after: Step, profile: Profile, *, heated: boo
 
 def is_cooked(after: Step, *, heated: bool = False) -> bool:
     """Return whether what begins to cool after a step was cooked; ``heated`` as in ``rule_for``."""
-    return heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
+    return heated or after.heats or float(after.leaves_c or 0) >= HOT_C
 
 
 def rule_of(profile: Profile, *, cooked: bool = True) -> Rule:

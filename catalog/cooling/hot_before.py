@@ -9,7 +9,6 @@ from catalog.records.reasons import Reason
 from costing.chilling import LUKEWARM_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
-from costing.contract.steps import HEATING
 from costing.timing.steps import clock_minutes
 
 #: A temperature entered as a limit itself may differ from it by its rounding [°C].
@@ -42,7 +41,7 @@ def hot_before(
     """
     first = rule.legs[0] if rule.legs else None
     step = made.of.steps[at]
-    if first is None or first.from_c is None or start_c >= first.from_c - _ROUNDING or step.kind in HEATING:
+    if first is None or first.from_c is None or start_c >= first.from_c - _ROUNDING or step.heats:
         return 0.0
     found = _longest(made, at, first.from_c, begins, parts)
     passed = start_c <= max(first.to_c, LUKEWARM_C)
@@ -78,7 +77,7 @@ def heat_notes(after: Step, minutes: float) -> tuple[Reason, ...]:
 
 def is_hot_at(step: Step, hot_c: float) -> bool:
     """Return whether a step heats, or leaves what it makes as warm as that [°C]."""
-    return step.kind in HEATING or (step.leaves_c is not None and float(step.leaves_c) >= hot_c - _ROUNDING)
+    return step.heats or (step.leaves_c is not None and float(step.leaves_c) >= hot_c - _ROUNDING)
 
 
 def minutes_between(made: Made, first: int, last: int) -> float:

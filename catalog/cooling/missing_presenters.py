@@ -40,6 +40,15 @@ SENTENCES: Final[Sentences] = {
         "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no stay in"
         " the cold follows. Add a chill step, or let the ice bath go on until it is cold."
     ),
+    "cold_too_short": (
+        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        " Then it stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
+        " stated. Leave it at “{step}” until it is cold, or add a stay in the cold after it."
+    ),
+    "colder_than_parts": (
+        "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
+        " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",
@@ -64,8 +73,8 @@ SENTENCES: Final[Sentences] = {
         "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the stay in the cold."
     ),
     "no_source": (
-        "{part} holds {holds:perishables} and is ticked as safe at room temperature, and no source is entered. Enter"
-        " under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
+        "{part} holds {holds:perishables} and is ticked as safe at room temperature, and no source is entered that says"
+        " it. Enter under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
     ),
     "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",
@@ -100,6 +109,10 @@ SENTENCES: Final[Sentences] = {
     ),
     "since_heat": (
         "By its steps it left the heat {minutes:duration} before the end of “{step}”: the limits count from then."
+    ),
+    "judged_as_stated": (
+        "“{step}” ends after the stated {minutes:duration}, before it is cold at the slow end: the steps in the room"
+        " after it count, as stated. It helps to leave it there until it is cold."
     ),
     "whole_from_start": (
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."

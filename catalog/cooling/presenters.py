@@ -23,7 +23,7 @@ from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
-from costing.chilling import NOT_MET, Profile
+from costing.chilling import Profile, Trial, is_unmet
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +105,17 @@ def _part_words(cold: BatchCold) -> str:
     """Write how the usual batch of a component does: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
-    worst = next((one for one in cold.times if one.trial.never or one.trial.verdict == NOT_MET), cold.times[0])
+    worst = next((one for one in cold.times if one.trial.never or _unmet(one.trial)), cold.times[0])
     if worst.trial.never:
         limit = display.temperature(worst.cycle.plan.cold_c)
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
-    if cold.short is not None and worst.trial.verdict != NOT_MET:
+    if cold.short is not None and not _unmet(worst.trial):
         return note_sentence(cold.short)
     return VERDICTS[worst.trial.verdict]
+
+
+def _unmet(found: Trial) -> bool:
+    return is_unmet(found.verdict, timed=bool(found.legs))
 
 
 def batch_page(found: BatchReport) -> CoolingPage:

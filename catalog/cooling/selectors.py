@@ -23,7 +23,6 @@ from costing.chilling import (
     COLD_C,
     ICE_BATH,
     LONGEST_MIN,
-    NOT_MET,
     THICK_MOST,
     Freezing,
     Leg,
@@ -31,6 +30,7 @@ from costing.chilling import (
     TimeOutLimit,
     Trial,
     Verdict,
+    is_unmet,
     may_never,
     stated_time_out,
     time_out_limit,
@@ -90,8 +90,8 @@ class ColdTime:
 
 
 def first_broken(times: Iterable[ColdTime]) -> ColdTime | None:
-    """Return the first cold stage that breaks its rule or may never get cold; None where there is none."""
-    return next((time for time in times if time.never or time.verdict == NOT_MET), None)
+    """Return the first cold stage that breaks its rule, cannot be judged or may never get cold; None without one."""
+    return next((time for time in times if time.never or is_unmet(time.verdict, timed=bool(time.legs))), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,7 +116,12 @@ def _stages(made: Made, start: int, surroundings: Surroundings, book: Book) -> I
 
 def ends_cold(staged: list[Staged]) -> bool:
     """Return whether the last stage is a cold one."""
-    return bool(staged) and is_cold(staged[-1][1].step, staged[-1][1].station)
+    return bool(staged) and is_cold_stage(staged[-1][1])
+
+
+def is_cold_stage(stage: CycleStage) -> bool:
+    """Return whether a stage is a stay in the cold."""
+    return is_cold(stage.step, stage.station)
 
 
 def station_of(step: Step, book: Book) -> Station | None:

@@ -7,7 +7,6 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold
 from costing.chilling import MixtureError, Part, food_of, mixed_start
 from costing.contract import Book, Recipe, Station, Step
-from costing.contract.steps import HEATING
 
 #: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
 AT_ONCE_MIN = 60
@@ -34,7 +33,7 @@ def open_heat(steps: Sequence[Step], book: Book) -> Step | None:
     for step in steps:
         if found is not None and is_cold(step, _station(step, book)):
             return found
-        if step.kind in HEATING:
+        if step.heats:
             found = step
         if step.leaves_c is not None:
             found = None
@@ -48,7 +47,7 @@ def _station(step: Step, book: Book) -> Station | None:
 def warm_part(code: str, mixtures: RecipeMixtures) -> Warm | None:
     """Return how a recipe goes on hot into what is made from it; None where it goes on cold, or cools as a batch."""
     recipe = mixtures.book.recipe(code)
-    hot = [step for step in recipe.steps if step.kind in HEATING or step.leaves_c is not None]
+    hot = [step for step in recipe.steps if step.heats or step.leaves_c is not None]
     if hot:
         last = hot[-1]
         if not goes_on_warm(recipe.steps, last):

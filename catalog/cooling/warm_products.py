@@ -1,7 +1,7 @@
 """A product that takes in what is hot, at a step that does not say how warm it leaves: what it starts to cool with."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, Top, part_at
@@ -14,7 +14,6 @@ from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import COLD_C, HOT_C, Part, mixed_start
 from costing.contract import Product, Step
-from costing.contract.steps import HEATING
 
 
 @dataclass(slots=True)
@@ -31,7 +30,7 @@ def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
         return WarmStarts()
     if not product.steps:
         return WarmStarts(unsaid=_without_steps(product, mixtures))
-    walk, joins, stable = _Walk(product), _joins(product), True
+    walk, joins, stable = _Walk(product), joins_of(product), True
     for at, step in enumerate(product.steps):
         goes_in = joins.get(at, ())
         stable = stable and all_room_safe(goes_in, mixtures.book)
@@ -51,7 +50,7 @@ def is_hot_made(product: Product, mixtures: RecipeMixtures) -> bool:
     if product.fill and all_room_safe((fill.recipe for fill in product.fill), mixtures.book):
         return False
     stated = [float(found) for step in product.steps for found in (step.leaves_c, step.takes_c) if found is not None]
-    heated = any(step.kind in HEATING for step in product.steps) or any(found > room_c for found in stated)
+    heated = any(step.heats for step in product.steps) or any(found > room_c for found in stated)
     return heated or any(warm_part(fill.recipe, mixtures) is not None for fill in product.fill)
 
 
@@ -83,9 +82,9 @@ def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) ->
     steps = product.steps
     cold = [place for place in range(at) if _in_cold(steps[place], mixtures)]
     begins = cold[-1] + 1 if cold else 0
-    if any(step.kind in HEATING for step in steps[begins : at + 1]):
+    if any(step.heats for step in steps[begins : at + 1]):
         return True
-    parts = ((place, code) for place, codes in _joins(product).items() if begins <= place <= last for code in codes)
+    parts = ((place, code) for place, codes in joins_of(product).items() if begins <= place <= last for code in codes)
     return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
 
 
@@ -93,13 +92,13 @@ def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:
     recipe, found = mixtures.book.recipe(code), _goes_in(code, step, mixtures, on_cold=False)
     if found is None:
         return False
-    heated = any(each.kind in HEATING for each in recipe.steps) or warm_part(code, mixtures) is not None
+    heated = any(each.heats for each in recipe.steps) or warm_part(code, mixtures) is not None
     return heated or (found.celsius or 0) >= HOT_C
 
 
 def hot_parts(product: Product, begins: int, last: int, mixtures: RecipeMixtures) -> Iterator[HotPart]:
     """Yield the components that come hot at steps from ``begins`` to ``last``, with how long they had left the heat."""
-    for place, codes in _joins(product).items():
+    for place, codes in joins_of(product).items():
         for code in codes if begins <= place <= last else ():
             if _comes_hot(code, product.steps[place], mixtures):
                 yield HotPart(place, _out_of_heat(product, code, place, mixtures))
@@ -111,7 +110,7 @@ def _out_of_heat(product: Product, code: str, place: int, mixtures: RecipeMixtur
     What was cooled as a batch was judged there, and what is mixed from hot components left the heat as it was mixed.
     """
     found, warm = _goes_in(code, product.steps[place], mixtures, on_cold=False), warm_part(code, mixtures)
-    if found is None or warm is None or warm.recipe.code != code or warm.step.kind in HEATING:
+    if found is None or warm is None or warm.recipe.code != code or warm.step.heats:
         return 0.0
     if found.celsius is None or found.celsius >= HOT_C:
         return 0.0
@@ -146,7 +145,7 @@ class _Walk:
             self._take(one, at)
         if step.leaves_c is not None:
             self.at, self.unsaid, self.left_c = None, None, float(step.leaves_c)
-        elif step.kind in HEATING and not stable:
+        elif step.heats and not stable:
             reason = Reason("leaves_not_said", {"step": str(step)})
             self.unsaid = Missing(reason, "product", self.product.code)
 
@@ -168,7 +167,7 @@ class _Walk:
         self.at = self.unsaid = self.left_c = None
 
 
-def _joins(product: Product) -> dict[int, list[str]]:
+def joins_of(product: Product) -> dict[int, list[str]]:
     """Return at which step each component goes in; what no step takes is there from the start.
 
     Where no step takes anything, all goes in where it is filled.
@@ -194,7 +193,7 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    joins = _joins(product)
+    joins = joins_of(product)
     goes_in = {code: place for place, codes in joins.items() for code in codes}
     before = [code for code, place in goes_in.items() if place < at]
     added = [code for code, place in goes_in.items() if at <= place <= last]
@@ -206,16 +205,32 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
         found = Contents(lower.mixture, lower.food, lower.initial_c, lower.share + upper.share, top)
     else:
         found = _mixed(product, [*before, *added], warm, mixtures)
-    hot = tuple(_hot_names(added, goes_in, product, mixtures))
+    hot = tuple(hot_names(added, product, mixtures))
     start_c = max(found.initial_c, COLD_C if found.top is None else found.top.initial_c)
     note = Reason("start_follows", {"hot": hot, "start_c": start_c})
     return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,), (*before, *added))
 
 
-def _hot_names(codes: list[str], goes_in: dict[str, int], product: Product, mixtures: RecipeMixtures) -> Iterator[str]:
+def hot_names(codes: list[str], product: Product, mixtures: RecipeMixtures) -> Iterator[str]:
+    """Yield the names of those of some components that go in hot."""
+    goes_in = {code: place for place, found in joins_of(product).items() for code in found}
     for code in codes:
         if _goes_in(code, product.steps[goes_in[code]], mixtures, on_cold=True) is not None:
             yield mixtures.book.recipe(code).name
+
+
+def mixed_at(product: Product, codes: list[str], at: int, mixtures: RecipeMixtures) -> float:
+    """Return how warm components are together at a step [°C], each as it goes in, whatever a step says it leaves at.
+
+    Raises
+    ------
+    MixtureError
+        When nothing of one has a composition.
+    """
+    bare = replace(product, steps=tuple(replace(step, leaves_c=None) for step in product.steps))
+    goes_in = {code: place for place, found in joins_of(product).items() for code in found}
+    warm = {code: _part_c(bare, code, goes_in[code], at, mixtures) for code in codes}
+    return _mixed(product, codes, warm, mixtures).initial_c
 
 
 def _mixed(product: Product, codes: list[str], warm: dict[str, float], mixtures: RecipeMixtures) -> Contents:

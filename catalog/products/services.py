@@ -1,23 +1,33 @@
 """Products: save, copy, archive, delete."""
 
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Final
 
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient
+from catalog.products.book import products_now
 from catalog.products.models import Fill, Packaging, Product, ProductPicture
 from catalog.recipes.models import Recipe
 from catalog.recipes.step_services import StepData, product_steps_replace, step_versions, still_there
 from catalog.records.codes import free_code
-from catalog.records.errors import ChangedMeanwhile
+from catalog.records.errors import CannotPrice, ChangedMeanwhile, RuleForHot
 from catalog.records.reasons import Reason
 from catalog.records.rows import copy_rows, new_row, next_position, remove
 from catalog.records.versions import existing_unchanged, version_mark
 from catalog.taxes.models import TaxCategory
+from costing.contract import Book
+from costing.contract.steps import HEATS_C, KINDS
+
+#: What packages above this one refuse of a product as it would be saved: a Book with it, and its code.
+SAVE_CHECKS: Final[list[Callable[[Book, str], None]]] = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +84,10 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
         When its version is no longer ``version``.
     ChangedMeanwhile
         When it or something chosen for it was deleted.
+    RuleForHot
+        When the rule for ingredients at room temperature is chosen, and a step leaves it hot.
+    LeavesColder
+        When a step is stated to leave colder than what goes in hot can be.
     """
     fields = data.fields
     if product_id is None:
@@ -81,6 +95,7 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
     else:
         product = existing_unchanged(Product, product_id, version, product_version)
     _check_chosen(data)
+    _check_rule(data)
     for name, value in asdict(fields).items():
         setattr(product, name, value)
     if product.load is None and product.mold_id is not None:
@@ -88,8 +103,28 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
         product.load = owned or None
     product.save()
     _rows_replace(product, data)
+    _check_saved(product, data)
     catalog_changed()
     return product
+
+
+def _check_rule(data: ProductData) -> None:
+    if data.fields.cooling_rule != Product.CoolingRule.AMBIENT:
+        return
+    for step in data.steps:
+        if step.leaves_c is not None and step.leaves_c >= HEATS_C:
+            name = step.name or KINDS.get(step.kind, step.kind)
+            raise RuleForHot(place="cooling_rule", step=name, leaves_c=float(step.leaves_c))
+
+
+def _check_saved(product: Product, data: ProductData) -> None:
+    """Run what is to be checked of its cooling, where a step states a temperature and the catalog can be read."""
+    if all(step.leaves_c is None for step in data.steps):
+        return
+    with suppress(CannotPrice):
+        book = products_now(book_current())
+        for check in SAVE_CHECKS:
+            check(book, product.code)
 
 
 def _check_chosen(data: ProductData) -> None:

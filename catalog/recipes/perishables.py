@@ -110,6 +110,19 @@ def _bought(name: str, row: str, allergens: Iterable[str], answers: Mapping[str,
     return Held(name, row, contained, unchecked)
 
 
+#: A source has at least so many words, and letters; own choice: no name of a person or laboratory with what it found is
+#: shorter.
+SOURCE_WORDS: Final = 2
+SOURCE_CHARACTERS: Final = 12
+_WORD: Final = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
+
+
+def names_a_source(text: str) -> bool:
+    """Return whether some words can say who says so and by what, and are not only "me" or "n/a"."""
+    words = _WORD.findall(text)
+    return len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
+
+
 #: What is held by recipes that are ticked without a source, by code.
 _KNOWN: KnownByBook[str, tuple[str, ...]] = KnownByBook()
 
@@ -117,9 +130,11 @@ _KNOWN: KnownByBook[str, tuple[str, ...]] = KnownByBook()
 def unsourced(recipe: Recipe, book: Book) -> tuple[str, ...]:
     """Return what asks for the cold in a recipe that is ticked as safe at room temperature without a source.
 
+    What is no source (``names_a_source``) counts as none.
+
     Empty where nothing does, where there is a source, and where it is not ticked.
     """
-    if not recipe.shelf_stable or recipe.shelf_stable_source.strip():
+    if not recipe.shelf_stable or names_a_source(recipe.shelf_stable_source):
         return ()
     known = _KNOWN.of(book)
     if recipe.code not in known:

@@ -14,7 +14,7 @@ from catalog.products.models import Fill, Product
 from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from catalog.recipes.perishables import stored_perishables
+from catalog.recipes.perishables import names_a_source, stored_perishables
 from catalog.records.reasons import Reason
 
 #: Rows of one page of the list.
@@ -143,6 +143,6 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
         )
         for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
     )
-    open_tick = recipe.shelf_stable and not recipe.shelf_stable_source
+    open_tick = recipe.shelf_stable and not names_a_source(recipe.shelf_stable_source)
     unsourced = stored_perishables(recipe.pk, recipe.name) if open_tick else ()
     return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]), unsourced)

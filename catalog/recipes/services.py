@@ -11,10 +11,10 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.recipes.perishables import stored_perishables
+from catalog.recipes.perishables import names_a_source, stored_perishables
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
-from catalog.records.errors import CannotPrice, ChangedMeanwhile, SourceMissing
+from catalog.records.errors import CannotPrice, ChangedMeanwhile, SourceMissing, SourceTooShort
 from catalog.records.reasons import Reason
 from catalog.records.rows import copy_rows, new_row, remove
 from catalog.records.versions import existing_unchanged, version_mark
@@ -60,6 +60,8 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
         When it would need itself, or refers to something that was deleted.
     SourceMissing
         When it is ticked as safe at room temperature, holds what asks for the cold, and nobody is named who says so.
+    SourceTooShort
+        When what is entered as its source says neither who says so nor by what.
     """
     if recipe_id is None:
         recipe = new_row(Recipe, data.name, otherwise="recipe")
@@ -78,9 +80,12 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
 
 
 def _check_source(recipe: Recipe) -> None:
-    if not recipe.shelf_stable or recipe.shelf_stable_source:
+    source = recipe.shelf_stable_source
+    if not recipe.shelf_stable or names_a_source(source):
         return
     if holds := stored_perishables(recipe.pk, recipe.name):
+        if source:
+            raise SourceTooShort(place="shelf_stable_source", what=recipe.name, holds=list(holds), source=source)
         raise SourceMissing(place="shelf_stable_source", what=recipe.name, holds=list(holds))
 
 

@@ -88,6 +88,24 @@ class SourceMissing(CatalogError):
     code = "source_missing"
 
 
+class SourceTooShort(CatalogError):
+    """What is entered as the source of a tick as safe at room temperature says neither who says so nor by what."""
+
+    code = "source_too_short"
+
+
+class RuleForHot(CatalogError):
+    """The rule for food made from ingredients at room temperature is chosen for what a step leaves hot."""
+
+    code = "rule_for_hot"
+
+
+class LeavesColder(CatalogError):
+    """A product's step is stated to leave colder than what goes in hot can be."""
+
+    code = "leaves_colder"
+
+
 class WordsUnproven(CatalogError):
     """The kitchen's words about traces claim what its ingredients do not bear out."""
 

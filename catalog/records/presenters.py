@@ -36,6 +36,19 @@ SENTENCES: Final[Sentences] = {
         "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
         " what, or clear the tick and state how it cools."
     ),
+    "source_too_short": marked(
+        "“{source}” is not a source, and {what} holds {holds:perishables}. A source says who found it safe at room"
+        " temperature and by what: a water activity or pH that was measured (by whom, when), or a letter of a"
+        " laboratory or your authority. Write it in two words or more, or clear the tick."
+    ),
+    "rule_for_hot": marked(
+        "“{step}” leaves it at {leaves_c:warm}, so it is not made from ingredients at room temperature. Choose “as its"
+        " steps say” or “as cooked food”, or correct “Leaves at” of that step."
+    ),
+    "leaves_colder": marked(
+        "“Leaves at” of “{step}” is {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in hot."
+        " Measure it at the end of that step and enter that, or clear it."
+    ),
     "words_unproven": marked(
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"
         " of them by its label."

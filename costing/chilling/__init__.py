@@ -63,7 +63,7 @@ from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, tria
 from costing.chilling.report_json import case_to_json, report_to_json
 from costing.chilling.reports import Curve, Reached, Report, report
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, stated_time_out, time_out_limit, warming_times
-from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, may_never, verdict_of
+from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, is_unmet, may_never, verdict_of
 from costing.chilling.vessels import (
     VESSEL_KINDS,
     DoesNotFit,
@@ -170,6 +170,7 @@ __all__ = [
     "freezing",
     "holds_kg",
     "ice_kg",
+    "is_unmet",
     "lengthened",
     "may_never",
     "mixed",

@@ -13,6 +13,25 @@ from costing.chilling.profiles import Leg, LegResult, results
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
 NOT_MET: Verdict = "not kept"
 
+
+def is_unmet(verdict: Verdict, *, timed: bool) -> bool:
+    """Say whether a rule is not kept, or cannot be judged because something freezes first: nobody can say that it is.
+
+    Parameters
+    ----------
+    verdict : str
+        As `Report.verdict`.
+    timed : bool
+        Whether the rule states times; of one without them nothing can be broken.
+
+    Returns
+    -------
+    bool
+        Whether it stops what is to be sold under the rule.
+    """
+    return verdict == NOT_MET or (verdict == "freezes" and timed)
+
+
 Times = Mapping[float, float | None]
 """Temperature [°C] to when it is reached [min]; None when never."""
 

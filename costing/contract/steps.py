@@ -33,6 +33,10 @@ WAITING: Final = COLD | {"rest"}
 """Kinds of step that need nobody: they run through the night."""
 HEATING: Final = frozenset({"bake", "cook"})
 """Kinds of step that make it hot."""
+HEATS_C: Final = Fraction(57)
+"""From which stated temperature on a step of any kind makes it hot [°C].
+
+The US Food Code lets hot food cool from 57 °C (135 °F; 2022, 3-501.14(A))."""
 KIND_AT: Final[Mapping[str, str]] = {"oven": "bake", "refrigerator": "chill", "freezer": "freeze", "rack": "rest"}
 """Kind of a station -> kind of a step of which only its time there is known."""
 
@@ -84,6 +88,11 @@ class Step:
     def waits(self) -> bool:
         """Whether it needs no hands and may run outside working hours."""
         return self.kind in WAITING
+
+    @property
+    def heats(self) -> bool:
+        """Whether it makes it hot: by its kind, or because it states a temperature of `HEATS_C` or more."""
+        return self.kind in HEATING or (self.temperature_c is not None and self.temperature_c >= HEATS_C)
 
 
 @dataclass(frozen=True, slots=True)

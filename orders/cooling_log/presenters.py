@@ -95,6 +95,8 @@ _NO_WAY: Final[Mapping[str, str]] = {
     "does_not_fit": "It does not fit its vessels",
     "no_cold_stage": "No step gets it cold",
     "more_than_owned": "It needs more vessels than the kitchen has",
+    "freezes": "Its rim freezes before its middle is cold, so the rule cannot be judged",
+    "cold_too_short": "It leaves the cold before it is cold",
     "no_source": "Ticked as safe at room temperature without a source",
     **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
 }

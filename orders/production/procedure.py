@@ -20,7 +20,6 @@ from catalog.recipes.perishables import all_room_safe, room_safe
 from costing.chilling import HOT_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Product, Recipe, Station, Step
-from costing.contract.steps import HEATING
 from orders.quotes.cooling.perishables import unstated
 
 
@@ -178,7 +177,7 @@ def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:
     for at, step in enumerate(product.steps):
         within += step.takes
         stable = bool(within) and all_room_safe(within, book)
-        if step.kind not in HEATING or stable or goes_on_warm(product.steps, step):
+        if not step.heats or stable or goes_on_warm(product.steps, step):
             continue
         left = next((one.leaves_c for one in product.steps[at:] if one.leaves_c is not None), None)
         if left is None or float(left) < HOT_C:
@@ -209,7 +208,7 @@ def _stable(made: Iterable[Recipe], book: Book) -> Iterator[RoomSafe]:
 
 
 def _heated(recipe: Recipe) -> bool:
-    return any(step.kind in HEATING or step.leaves_c is not None for step in recipe.steps)
+    return any(step.heats or step.leaves_c is not None for step in recipe.steps)
 
 
 def _stands(thing: Recipe | Product, book: Book) -> Iterator[Stand]:

@@ -29,6 +29,7 @@ _EVENTS: Final = {
     "no_need_in_message": marked("customer's message read: no need in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
+    "send_at_room": marked("sent as kept at room temperature"),
     "send": marked("sent"),
     "approve": marked("approved"),
     "decline": marked("declined"),
@@ -52,6 +53,10 @@ _NOTES: Final[Notes] = {
         else ""
     ),
     "send_unstated": lambda entry: ", ".join(entry.params["products"]),
+    "send_at_room": lambda entry: "; ".join(
+        gettext("%(name)s: source %(sources)s") % {"name": name, "sources": ", ".join(sources)}
+        for name, sources in entry.params["products"]
+    ),
     "revise": lambda entry: gettext("from revision %(revision)s") % entry.params,
     "measure_instead": lambda entry: (
         gettext("%(item)s: %(note)s, by %(measured_by)s") % {**entry.params, "note": entry.note}

@@ -285,6 +285,12 @@ class HoldingUnseen(OrderError):
     code = "holding_unseen"
 
 
+class RoomHoldingUnseen(OrderError):
+    """Desserts with milk or egg are kept at room temperature, and whoever sends them has not stated that she saw it."""
+
+    code = "room_holding_unseen"
+
+
 class ValidityPassed(OrderError):
     """The quote's validity would end before it is sent."""
 

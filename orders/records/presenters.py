@@ -68,6 +68,10 @@ SENTENCES: Final[Sentences] = {
     "holding_unseen": marked(
         "{products:names}: nothing says how this is kept. Write it on the product, or tick that you have seen it."
     ),
+    "room_holding_unseen": marked(
+        "{products:names}: kept at room temperature, by its source. Tick that you have seen it, or write on the "
+        "product that it is held cold."
+    ),
     **WINDOW_SENTENCES,
     **COOLING_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),

@@ -1,4 +1,4 @@
-"""Products with milk, egg, cream, gelatin or custard in them of which nobody said how they are kept.
+"""Products with milk, egg, cream, gelatin or custard in them of which nobody, or only a source, said how to keep them.
 
 What is found is a hint to the owner (``catalog/recipes/perishables.py``), and nothing is concluded from its silence.
 """
@@ -6,20 +6,25 @@ What is found is a hint to the owner (``catalog/recipes/perishables.py``), and n
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
-from catalog.recipes.perishables import Held, all_room_safe, parts_of, perishables
+from catalog.recipes.perishables import Held, all_room_safe, held_or_unchecked, parts_of, perishables
 from catalog.records.versions import version_mark
 from costing.contract import Book, Product
 
 
 @dataclass(frozen=True, slots=True)
 class Unstated:
-    """A product that has one of them in it, and no word on how it is kept; ``holds`` says what, in a fixed order."""
+    """A product that has one of them in it, and no word on how it is kept; ``holds`` says what, in a fixed order.
+
+    ``sources`` are those by which it is kept at room temperature; none where nothing says how it is kept.
+    """
 
     name: str
     product_id: int
     holds: tuple[str, ...]
+    sources: tuple[str, ...] = ()
 
 
 def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
@@ -42,6 +47,39 @@ def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book:
     return tuple(Unstated(book.product(code).name, keys.get(code, 0), held) for code, held in found.items())
 
 
+def room_holding(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
+    """Return the products that are kept at room temperature with one of them in it, by a source and no more.
+
+    What is held cold, or cools, leans on no source. One query for links to them, if there are any.
+    """
+    wanted = list(codes)
+    cold, found = cold_times(wanted, book), dict[str, tuple[tuple[str, ...], tuple[str, ...]]]()
+    for code in wanted:
+        product = book.product(code)
+        sources = _sources(product, book)
+        if sources and code not in cold and not holds_cold(product.holding):
+            found[code] = (held_in(product, contained.get(code, ()), book), sources)
+    if not found:
+        return ()
+    keys = dict(ProductRow.objects.filter(code__in=found).values_list("code", "pk"))
+    return tuple(Unstated(book.product(code).name, keys.get(code, 0), *each) for code, each in found.items())
+
+
+def _sources(product: Product, book: Book) -> tuple[str, ...]:
+    """Return by which sources all that fills a product is safe at room temperature, where that takes a source."""
+    recipes = [book.recipe(fill.recipe) for fill in product.fill]
+    if not product.fill or not all_room_safe((recipe.code for recipe in recipes), book):
+        return ()
+    needing = (one for one in recipes if held_or_unchecked(parts_of([one.code], book)))
+    return tuple(dict.fromkeys(one.shelf_stable_source.strip() for one in needing))
+
+
+def to_see(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
+    """Return what whoever sends it has to have seen: ``unstated``, then ``room_holding``."""
+    wanted = list(codes)
+    return (*unstated(wanted, contained, book), *room_holding(wanted, contained, book))
+
+
 def _keeping_stated(product: Product, book: Book) -> bool:
     """Return whether there are words on how it is kept, or all that fills it is safe at room temperature."""
     stable = bool(product.fill) and all_room_safe((fill.recipe for fill in product.fill), book)
@@ -56,4 +94,4 @@ def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str
 
 def unstated_mark(found: Iterable[Unstated]) -> str:
     """Return a mark of what is named: who acknowledges it, acknowledges these products."""
-    return version_mark(sorted((one.product_id, *one.holds) for one in found))
+    return version_mark(sorted((one.product_id, *one.holds, *one.sources) for one in found))

@@ -11,7 +11,7 @@ from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.words import likely_time, slow_time
 from catalog.web import display
 from costing.chilling import THICK, Trial
-from orders.quotes.cooling.selectors import NO_SOURCE, Broken, RuledTable, Unanswered
+from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
 
@@ -133,6 +133,8 @@ def verdict_words(one: Broken) -> str:
         return f"made hot, and nobody has stated how this cools. {missing_sentence(one.missing)}"
     if one.short is not None:
         return f"cannot be made as planned. {note_sentence(one.short)} In fewer vessels it may not be cold in time."
+    if one.why == FREEZES:
+        return f"its rim freezes before its middle is cold, so the rule ({one.rule}) cannot be judged."
     return f"not cold in the time the rule asks for ({one.rule})."
 
 
@@ -144,6 +146,8 @@ def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
         return f"{one.name}: {verdict_words(one)} Or record what is measured instead, and by whom, before it is sent."
     if found.override(one) is None and one.short is not None:
         return f"{one.name}: {verdict_words(one)} Or record how it is made and measured instead, before it is sent."
+    if found.override(one) is None and one.why == FREEZES:
+        return f"{one.name}: {verdict_words(one)} Record what is measured instead, and by whom, before it is sent."
     if found.override(one) is None:
         return (
             f"{one.name} is not cold in the time the rule asks for. Record what is measured instead, and by whom, "

@@ -21,7 +21,7 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import version_mark
-from costing.chilling import COLD_C, NOT_MET, Leg, Trial
+from costing.chilling import COLD_C, Leg, Trial, is_unmet
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
 from orders.quotes.cooling.amounts import Units, hot_batches, parts_of
@@ -29,8 +29,10 @@ from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
 NO_SOURCE: Final = "no_source"
+#: Reason: its rim freezes first.
+FREEZES: Final = "freezes"
 #: Reasons that stop a product although nothing in it may be hot at the time.
-_STOPS: Final = frozenset({NO_SOURCE, "hot_before"})
+_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "cold_too_short", "colder_than_parts"})
 
 
 class Item(NamedTuple):
@@ -47,12 +49,11 @@ class Item(NamedTuple):
 class Broken:
     """Something that breaks the cooling rule in force: ``mark`` stands for its steps and its verdict.
 
-    ``never`` when it may never get cold where it chills (``may_never``): no quote with it can be sent or approved,
-    whatever is measured.
-    ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
-    does not fit its vessels, or no step cools it. ``code`` is the recipe's, ``parts`` how many vessels it stands in,
-    over all batches. ``short`` says that it keeps the rule only in more vessels than the kitchen has. ``missing`` is
-    what is not entered, where it is hot and nobody stated how it cools, or a source is missing.
+    ``never`` when it may never get cold where it chills (``may_never``): no record of what is measured lets it go.
+    ``legs`` are the limits of its rule. ``why`` is the code of what leaves it no way to get cold, or ``FREEZES``.
+    ``code`` is the recipe's, ``parts`` in how many vessels it stands, over all batches. ``short`` says that it takes
+    more vessels than the kitchen has. ``missing`` is what is not entered, where it is hot and nobody stated how it
+    cools, or a source is missing.
     """
 
     item: Item
@@ -81,7 +82,7 @@ class Judgement:
 
 
 def broken(units: Units, book: Book) -> tuple[Broken, ...]:
-    """Return the products and batches that break the rule in force; products that may never get cold among them."""
+    """Return the products and batches that break the rule in force, also those that may never get cold."""
     return judge({None: units}, book)[None].broken
 
 
@@ -194,21 +195,18 @@ def _products(
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
+                why=FREEZES if worst.verdict == FREEZES and not worst.never else "",
             ),
         )
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early"})
-
-
-def _cannot_cool(one: BatchCold) -> bool:
-    return one.missing is not None and one.missing.reason.code in NO_WAY
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "cold_too_short"})
 
 
 def _stops(one: BatchCold) -> bool:
     """Return whether a batch stops a quote by what is missing: it cannot cool, or is hot and nobody stated how."""
-    return one.missing is not None and (one.heated or _cannot_cool(one))
+    return one.missing is not None and (one.heated or one.missing.reason.code in NO_WAY)
 
 
 def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
@@ -234,6 +232,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 never=any(each.trial.never for each in one.times),
                 legs=broken_rule.legs,
                 limit_c=cold_c,
+                why=FREEZES if worst.trial.verdict == FREEZES else "",
             ),
         )
 
@@ -276,8 +275,8 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
 
 
 def _fails(found: Trial) -> bool:
-    """Return whether a batch breaks its rule, or may never get cold; what freezes first cannot be judged."""
-    return found.verdict == NOT_MET or (found.cold_slow is None and found.freezes is None)
+    """Return whether a batch breaks its rule, cannot be judged because it freezes first, or may never get cold."""
+    return is_unmet(found.verdict, timed=bool(found.legs)) or (found.cold_slow is None and found.freezes is None)
 
 
 def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:

@@ -37,8 +37,9 @@ class ColdNote:
 
     @property
     def breaks_rule(self) -> bool:
-        """Whether it says that the rule in force is not kept: nothing beside it may read as if all were well."""
-        return self.reason.code == "rule_not_kept"
+        """Whether it says that the rule in force is not kept, or cannot be judged: all is not well."""
+        timed = self.reason.code == "rim_freezes" and bool(self.reason.params["timed"])
+        return self.reason.code == "rule_not_kept" or timed
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +197,7 @@ def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
     for time in one.times:
         if time.freezing is not None:
             freezing = {"minutes": time.freezing.minutes, "freezes_in": time.freezes_in, "step": time.name}
+            freezing["timed"] = bool(time.legs)
             yield ColdNote(Reason("rim_freezes", {"product": name, **freezing}), products)
 
 

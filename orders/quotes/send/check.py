@@ -9,7 +9,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from orders.documents.content import QuoteContent
-from orders.quotes.cooling.perishables import Unstated, unstated
+from orders.quotes.cooling.perishables import Unstated, to_see
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.untimed import Untimed, untimed
 from orders.quotes.draft.allergens import check_words
@@ -43,6 +43,16 @@ class SendCheck:
     unstated: tuple[Unstated, ...] = ()
     not_judged: tuple[Unanswered, ...] = ()
     untimed: tuple[Untimed, ...] = ()
+
+    @property
+    def unsaid(self) -> tuple[Unstated, ...]:
+        """The products of which nothing says how they are kept."""
+        return tuple(one for one in self.unstated if not one.sources)
+
+    @property
+    def room_holding(self) -> tuple[Unstated, ...]:
+        """The products that are kept at room temperature by a source."""
+        return tuple(one for one in self.unstated if one.sources)
 
     @property
     def window_missed(self) -> bool:
@@ -81,7 +91,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         content = content_of(quote, priced, book, profile, at)
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
-        ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
+        ruled, unsaid = ruled_table(quote, units, book), to_see(codes, priced.allergens, book)
         hot, slow = not_judged(units, book), untimed(units, book)
     refused = (
         *refusals(quote, at),

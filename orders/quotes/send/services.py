@@ -20,7 +20,7 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
-from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
+from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
@@ -45,6 +45,7 @@ from orders.records.errors import (
     NeedsUnsettled,
     PriceChanged,
     QuoteErased,
+    RoomHoldingUnseen,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
@@ -91,6 +92,8 @@ def quote_send(
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen
         If nothing says how some desserts are held, and ``unstated_seen`` is not the mark of just these.
+    RoomHoldingUnseen
+        If some desserts are kept at room temperature by a source, and ``unstated_seen`` is not the mark of just these.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
@@ -115,7 +118,7 @@ def quote_send(
         if not_for_all and not settled:
             raise NeedsUnsettled(products=not_for_all)
         if unsaid and unstated_seen != unstated_mark(unsaid):
-            raise HoldingUnseen(products=[one.name for one in unsaid])
+            raise _unseen(unsaid)
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
@@ -123,11 +126,27 @@ def quote_send(
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     if open_note is not None:
         audit(quote, "no_need_in_note", by=by, at=at, params={"named": list(open_note.missing)})
-    if unsaid:
-        audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
+    _keeping_seen(quote, unsaid, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote
+
+
+def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
+    """Return the refusal for what was not seen: what nothing says how to keep goes before what a source lets stand."""
+    unsaid = [one.name for one in found if not one.sources]
+    if unsaid:
+        return HoldingUnseen(products=unsaid)
+    return RoomHoldingUnseen(products=[one.name for one in found])
+
+
+def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: datetime) -> None:
+    unsaid = [one.name for one in found if not one.sources]
+    if unsaid:
+        audit(quote, "send_unstated", by=by, at=at, params={"products": unsaid})
+    room = [[one.name, list(one.sources)] for one in found if one.sources]
+    if room:
+        audit(quote, "send_at_room", by=by, at=at, params={"products": room})
 
 
 def _priced_and_checked(
@@ -152,7 +171,7 @@ def _priced_and_checked(
         check_note(text, quote, place=place)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
-    unsaid = unstated([line.product for line in priced.lines], priced.allergens, book)
+    unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid
 
 

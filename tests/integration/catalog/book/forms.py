@@ -161,7 +161,7 @@ def whole_kitchen() -> dict[str, Any]:
         "air": "0.45",
         "loss_of": "all",
         "shelf_stable": True,
-        "shelf_stable_source": "Report 7",
+        "shelf_stable_source": "Alder laboratory, report 7",
     }
     tart = book["products"][1]
     tart |= {

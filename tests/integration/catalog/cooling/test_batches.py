@@ -246,7 +246,9 @@ class TestWhatIsMissing:
 
     def test_what_its_maker_says_is_safe_at_room_temperature_is_asked_for_no_cooling(self) -> None:
         batch_kitchen_make(leaves_c=None, vessel=None)
-        Recipe.objects.filter(code="custard").update(shelf_stable=True, shelf_stable_source="Report 7")
+        Recipe.objects.filter(code="custard").update(
+            shelf_stable=True, shelf_stable_source="Alder laboratory, report 7"
+        )
         catalog_changed()
         assert (found().missing, found().cycles) == (None, ())
 

@@ -121,7 +121,9 @@ class TestProduct:
         self, owner: Client, degrees: str, entered: str, celsius: Decimal
     ) -> None:
         Kitchen.objects.update(degrees=degrees)
-        owner.post(reverse("product-new"), sound_form_data(steps=[baked(entered)], **COOLED))
+        owner.post(
+            reverse("product-new"), sound_form_data(steps=[baked(entered)], **COOLED | {"cooling_rule": "cooked"})
+        )
         product = Product.objects.get(name="Walnut round")
         assert product.steps.get().leaves_c == celsius
         assert f"Its middle leaves at {entered} °{degrees}." in text(owner.get(reverse("product", args=[product.pk])))

@@ -38,7 +38,9 @@ def kitchen(*, leaves_c: str | None = "85", hold_max: str | None = "30", **colum
         leaves_c=None if leaves_c is None else Decimal(leaves_c),
         hold_max=None if hold_max is None else Decimal(hold_max),
     )
-    tart.steps.filter(kind="bake").update(**{"kind": "fill", "name": "Pour", "leaves_c": None, **columns})
+    tart.steps.filter(kind="bake").update(
+        **{"kind": "fill", "name": "Pour", "leaves_c": None, "temperature_c": None, **columns}
+    )
     catalog_changed()
     return tart
 
@@ -162,7 +164,7 @@ def test_what_is_used_within_the_hour_goes_on_warm_and_is_no_batch() -> None:
 
 def test_what_its_makers_say_is_safe_at_room_temperature_is_not_asked_about() -> None:
     kitchen(leaves_c=None)
-    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     assert unsaid() == ""
 
@@ -191,7 +193,7 @@ def test_a_shell_that_is_safe_by_its_makers_word_may_be_baked_before_the_rest_go
     Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None)
     catalog_changed()
     assert unsaid().startswith("“Bake” makes it hot")
-    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     assert unsaid() == ""
 

@@ -318,7 +318,7 @@ class TestCopyAndDelete:
 
     def test_a_copy_answers_anew_whether_it_is_safe_at_room_temperature(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="paste")
-        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Report 7")
+        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
         owner.post(reverse("recipe-copy", args=[recipe.pk]), {"name": "Sweet paste"})
         copy = Recipe.objects.get(code="sweet-paste")
         assert (copy.shelf_stable, copy.shelf_stable_source) == (False, "")

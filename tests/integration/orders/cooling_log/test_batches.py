@@ -138,7 +138,7 @@ def test_the_kitchen_chooses_the_batch_on_the_form(monkeypatch: pytest.MonkeyPat
 def test_taking_the_heat_out_of_a_recipe_makes_nothing_cold() -> None:
     custard = kitchen()
     order = ordered()
-    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix")
+    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix", temperature_c=None)
     catalog_changed()
     (mark,) = cooling_marks([order])[order.pk].values()
     assert (mark.item, mark.name, mark.state) == (custard, "Baked custard", "owed")
@@ -149,7 +149,7 @@ def test_a_batch_whose_steps_were_mended_is_still_measured_by_a_rule() -> None:
     order = ordered()
     warm = RecordData(custard, [read(2, 90)], "not_met", started_at=START, action="discarded", part=0)
     cooling_record_add(order_id=order.pk, data=warm, by="tomas", at=AFTER)
-    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix")
+    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix", temperature_c=None)
     catalog_changed()
     one_reading = RecordData(custard, [read(6, 39)], "met", part=0)
     with refused(StartMissing, match="^Enter when cooling began"):
@@ -220,7 +220,8 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
     Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
-    Product.objects.get(code="custard-tart").steps.filter(kind="bake").update(kind="fill", leaves_c=None)
+    baked = Product.objects.get(code="custard-tart").steps.filter(kind="bake")
+    baked.update(kind="fill", leaves_c=None, temperature_c=None)
     catalog_changed()
     _named_and_stopped(
         "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not",
@@ -234,7 +235,7 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
     Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
     tart = Product.objects.get(code="custard-tart")
-    tart.steps.filter(kind="bake").update(kind="fill", name="Fill and pipe", leaves_c=Decimal(60))
+    tart.steps.filter(kind="bake").update(kind="fill", name="Fill and pipe", leaves_c=Decimal(60), temperature_c=None)
     tart.steps.filter(kind__in=["chill", "rest"]).delete()
     catalog_changed()
     (one,) = broken(TARTS, book_current())
@@ -273,7 +274,7 @@ def test_what_broke_the_rule_when_it_was_sent_stays_marked_whatever_the_steps_ar
     order = ordered()
     assert [mark.state for mark in cooling_marks([order])[order.pk].values()] == ["owed"]
     boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
-    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=True, shelf_stable_source="Report 7")
+    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     Recipe.objects.get(pk=custard.pk).steps.filter(pk=boil.pk).update(leaves_c=None, vessel=None)
     catalog_changed()
     (mark,) = cooling_marks([order])[order.pk].values()

@@ -214,7 +214,7 @@ def test_a_source_entered_later_answers_for_what_was_made_before_and_a_cleared_t
     Product.objects.update(holding="")
     Product.objects.get(code="custard-tart").steps.update(leaves_c=None)
     custard = Recipe.objects.filter(code__in=["custard", "paste"])
-    custard.update(shelf_stable=True, shelf_stable_source="Report 7")
+    custard.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     order = Order.objects.prefetch_related("lines__product").latest("pk")
     assert mark_of(order) is None
@@ -227,7 +227,7 @@ def test_a_source_entered_later_answers_for_what_was_made_before_and_a_cleared_t
     catalog_changed()
     mark = mark_of(order)
     assert mark is not None
-    custard.update(shelf_stable=True, shelf_stable_source="Report 7")
+    custard.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
     catalog_changed()
     assert mark_of(order) is None
 

@@ -172,10 +172,10 @@ class TestBatches:
 
     def test_a_recipe_that_is_safe_at_room_temperature_is_named(self) -> None:
         recipe = batch_kitchen_make()
-        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Report 7")
+        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
         RecipeStep.objects.filter(recipe=recipe).update(leaves_c=None, vessel=None)
         catalog_changed()
-        assert f"{recipe.name}: safe at room temperature by this source: Report 7." in shown()
+        assert f"{recipe.name}: safe at room temperature by this source: Alder laboratory, report 7." in shown()
 
 
 class TestOtherRules:

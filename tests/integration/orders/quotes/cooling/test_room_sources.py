@@ -26,9 +26,11 @@ from catalog.records.presenters import perishables_words
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.orders.models import Order
+from orders.quotes.cooling.perishables import room_holding
 from orders.quotes.cooling.selectors import Item, broken, not_judged
 from orders.quotes.send.services import quote_send
-from orders.records.errors import CoolingRuleBroken, KitchenMustCheck
+from orders.records.errors import CoolingRuleBroken, KitchenMustCheck, RoomHoldingUnseen
+from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
 from tests.batch_kitchen import batch_kitchen_make
@@ -39,7 +41,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.quotes.cooling.drafts import approve
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
-from tests.sending import quote_send_seen
+from tests.sending import holding_seen, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 TART = "custard-tart"
@@ -140,6 +142,16 @@ class TestTheTick:
         quince = Recipe.objects.get(code="quince")
         assert stored_perishables(quince.pk, quince.name) == unsourced(book.recipe("quince"), book)
 
+    @pytest.mark.parametrize("source", ["me", "I", "owner", "n/a", ".", "Maren", "it is so", "12345 67890 1234"])
+    def test_what_says_neither_who_nor_by_what_is_no_source(self, source: str) -> None:
+        cold_mixed()
+        ticked("custard", source=source)
+        book = book_current()
+        assert "milk" in unsourced(book.recipe("custard"), book)
+        assert not room_safe(book.recipe("custard"), book)
+        shown = page(reverse("recipe", args=[Recipe.objects.get(code="custard").pk]))
+        assert "Source missing." in shown
+
 
 class TestTheQuote:
     def test_a_hot_batch_is_asked_for_again(self) -> None:
@@ -201,10 +213,46 @@ class TestTheQuote:
     def test_nobody_approves_what_was_sent_before_the_source_went(self) -> None:
         cold_mixed()
         ticked("custard", "paste", source=SOURCE)
-        quote = pdf_stored(quote_send(quote_id=drafted().pk, by=BY, at=NOW))
+        quote = pdf_stored(quote_send_seen(quote_id=drafted().pk, by=BY, at=NOW))
         ticked("custard", "paste")
         with refused(KitchenMustCheck, match="the kitchen"):
             approve(quote)
+
+
+class TestSending:
+    """What is kept at room temperature by a source alone is acknowledged by name before it goes."""
+
+    def test_it_is_asked_for_by_name_and_written_down(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        quote = drafted()
+        shown = page(reverse("quote-send", args=[quote.pk]))
+        assert f"I have seen that Custard tart, 10 cm is kept at room temperature: source {SOURCE}" in shown
+        assert "nothing says how" not in shown
+        with refused(RoomHoldingUnseen, match="Custard tart, 10 cm: kept at room temperature, by its source"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+        entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="send_at_room")
+        assert entry.params["products"] == [["Custard tart, 10 cm", [SOURCE]]]
+        assert f"Custard tart, 10 cm: source {SOURCE}" in page(reverse("quote", args=[quote.pk]))
+
+    def test_another_source_is_asked_for_anew(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        quote = drafted()
+        seen = holding_seen(quote.pk)
+        ticked("custard", "paste", source="Letter of the county health department")
+        with refused(RoomHoldingUnseen, match="Custard tart"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW, unstated_seen=seen)
+
+    @pytest.mark.parametrize("facts", [{"holding": "Keep refrigerated until served."}])
+    def test_what_is_held_cold_leans_on_no_source(self, facts: dict[str, str]) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        Product.objects.filter(code=TART).update(**facts)
+        catalog_changed()
+        assert room_holding([TART], {}, book_current()) == ()
+        assert quote_send(quote_id=drafted().pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
 
 class TestSheets:
@@ -245,6 +293,14 @@ class TestTheForm:
         assert "shelf_stable_source" in answer.context["editor"].form.errors
         assert "Dry it twice" in shown
         assert answer.context["editor"].form["shelf_stable"].value()
+
+    def test_me_is_refused_with_what_a_source_is(self) -> None:
+        client = self.owner()
+        answer = client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", shelf_stable_source="me"))
+        shown = " ".join(answer.content.decode().split())
+        assert not Recipe.objects.filter(name="Nib brittle").exists()
+        assert "“me” is not a source, and Nib brittle holds" in shown
+        assert "A source says who found it safe at room temperature and by what" in shown
 
     def test_with_a_source_it_is_saved_and_shown(self) -> None:
         client = self.owner()

@@ -52,10 +52,12 @@ class TestNaming:
 
     def test_what_its_maker_calls_safe_at_room_temperature_is_not_named(self) -> None:
         factories.kitchen_make()
-        Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Report 7")
+        Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
         catalog_changed()
         assert named(TART) != {}, "one of two recipes is not all of it"
-        Recipe.objects.filter(code="custard").update(shelf_stable=True, shelf_stable_source="Report 7")
+        Recipe.objects.filter(code="custard").update(
+            shelf_stable=True, shelf_stable_source="Alder laboratory, report 7"
+        )
         catalog_changed()
         assert named(TART) == {}
 

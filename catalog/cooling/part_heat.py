@@ -1,0 +1,84 @@
+"""A stated “leaves at” of a product that is colder than what goes in hot can be by then."""
+
+from fractions import Fraction
+
+from catalog.cooling.contents import room_safe_at
+from catalog.cooling.hot_before import minutes_between, since_cold
+from catalog.cooling.missing import Missing
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import Made, is_cold, station_of
+from catalog.cooling.warm_products import hot_names, joins_of, mixed_at
+from catalog.records.errors import LeavesColder
+from catalog.records.reasons import Reason
+from costing.chilling import MixtureError
+from costing.contract import Book, Product, Step
+from costing.timing.steps import clock_minutes
+
+#: What goes in may lose so much to the mold and the air while it is filled [°C], and so much more for each minute
+#: until the end of the step [°C/min]; own choice, more than any portion loses in room air.
+FILLING_C = 10.0
+COOLS_C_PER_MIN = 1.0
+
+
+def colder_than_parts(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    """Return the first step that is stated to leave colder than what goes in hot can be; None where none is.
+
+    What goes in counts as mixed, by mass and heat capacity. Nothing gets colder than the kitchen before it is in the
+    cold.
+    """
+    book, made = mixtures.book, Made(product, Fraction(product.load or 1))
+    for at, step in enumerate(product.steps):
+        if step.leaves_c is None or is_cold(step, station_of(step, book)) or room_safe_at(product, at, book):
+            continue
+        found = _parts_c(product, at, made, mixtures)
+        if found is not None and float(step.leaves_c) < found[1]:
+            params = {"step": str(step), "stated_c": float(step.leaves_c), "parts_c": found[0]}
+            hot = hot_names(_codes(product, at, mixtures), product, mixtures)
+            return Missing(Reason("colder_than_parts", {**params, "hot": tuple(hot)}), "product", product.code)
+    return None
+
+
+def check_leaves(book: Book, code: str) -> None:
+    """Refuse a product of a Book of which a step is stated to leave colder than what goes in hot can be.
+
+    Raises
+    ------
+    LeavesColder
+        For the first such step.
+    """
+    found = colder_than_parts(book.product(code), RecipeMixtures(book))
+    if found is not None:
+        raise LeavesColder(**found.reason.params)
+
+
+def _codes(product: Product, at: int, mixtures: RecipeMixtures) -> list[str]:
+    """Return what went in since it was in the cold; what goes in beside what the step leaves is not in that."""
+    begins = since_cold(product.steps, at, mixtures.book)
+    step = product.steps[at]
+    joins = joins_of(product)
+    before = [code for place in range(begins, at) for code in joins.get(place, ())]
+    beside = step.takes_c is not None and any(joins.get(place) for place in range(at))
+    return before if beside else [*before, *joins.get(at, ())]
+
+
+def _parts_c(product: Product, at: int, made: Made, mixtures: RecipeMixtures) -> tuple[float, float] | None:
+    """Return how warm what goes in is mixed, and at least at the end of a step [°C]; None where none is hot."""
+    codes, places = _codes(product, at, mixtures), joins_of(product)
+    if not list(hot_names(codes, product, mixtures)):
+        return None
+    first = min(place for place, found in places.items() if set(found) & set(codes))
+    every = [code for place, found in places.items() if place <= at for code in found]
+    if product.steps[at].takes_c is not None and any(places.get(place) for place in range(at)):
+        every = [code for place, found in places.items() if place < at for code in found]
+    try:
+        mixed_c = mixed_at(product, every, at, mixtures)
+    except MixtureError:
+        return None
+    minutes = _step_minutes(product.steps[first], made) + minutes_between(made, first, at)
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    least_c = mixed_c - FILLING_C - COOLS_C_PER_MIN * minutes
+    return mixed_c, max(least_c, min(mixed_c, room_c) - 1.0)
+
+
+def _step_minutes(step: Step, made: Made) -> float:
+    return float(clock_minutes(step, 1, made.amount))
