@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from catalog.pantry.plain_text import plain_text
+
 #: Word of a note -> need.
 _WORDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
@@ -45,7 +47,7 @@ _NAMED: Final = re.compile(
 def needs_in(text: str) -> dict[str, int | None]:
     """Return the needs that a note names, in its order, each with the number of guests that stands before it."""
     found: dict[str, int | None] = {}
-    for match in _NAMED.finditer(text):
+    for match in _NAMED.finditer(plain_text(text)):
         word, number = re.sub(r"\s+", "-", match["word"].lower()), match["number"]
         need = _WORDS[word]
         count = None if number is None else _NUMBERS.get(number.lower()) or int(number)
@@ -84,9 +86,10 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
 
     ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
     """
+    text = plain_text(text)
     if _SURE.search(text):
         return True
-    for name in sorted(filter(None, sold), key=len, reverse=True):
+    for name in sorted(filter(None, map(plain_text, sold)), key=len, reverse=True):
         text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)
     return any(
         not _NAME.match(text, match.end())

@@ -122,7 +122,7 @@ CLAIMS: Final = tuple(
         rf"\b(?:no|without|zero|free\s+(?:of|from)|{_NOT}\s+{_SOME % 3}{_DOING}"
         rf"|(?:nothing|none|no\s+\w+)\s+{_SOME % 6}(?:with|{_DOING}))\s+{_BEFORE}"
         rf"(?P<words>{_LIST})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
-        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+of\s+charge)",
+        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
         rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
@@ -147,9 +147,9 @@ CLAIMS: Final = tuple(
         r"(?P<all>(?:\b(?:completely|entirely|perfectly|absolutely|totally|always|fully|quite)|\b100\s?(?:%|percent))\s+safe\b"
         r"|\bhypo-?allergenic\b)",
         r"(?P<diet>(?:\b(?:strictly|entirely|fully|purely|completely|wholly|exclusively|everything\s+(?:\w+\s+){0,3}?(?:is|are)"
-        r"|all\s+(?:\w+\s+){0,4}?(?:is|are)|we\s+are(?:\s+an?)?)|\b100\s?(?:%|percent))\s+(?:vegan|vegetarian|plant[\s-]based)\b)",
-        r"\b(?P<diet>(?:vegan|vegetarian|plant[\s-]based)\s+(?:kitchen|bakery|house|company|business|patisserie|pâtisserie|menu))\b",
-        r"\b(?P<diet>vegan|vegetarian|plant-based)\b",
+        r"|all\s+(?:\w+\s+){0,4}?(?:is|are)|we\s+are(?:\s+an?)?)|\b100\s?(?:%|percent))\s+(?:vegan|vegetarian|plant[\s-]*based)\b)",
+        r"\b(?P<diet>(?:vegan|vegetarian|plant[\s-]*based)\s+(?:kitchen|bakery|house|company|business|patisserie|pâtisserie|menu))\b",
+        r"\b(?P<diet>vegan|vegetarian|plant[\s-]*based)\b",
         rf"\b(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?))\b",
         rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van)\s+"
         rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|x|en|er)?\b)",
@@ -185,6 +185,6 @@ AVOIDS: Final = re.compile(
     re.IGNORECASE,
 )
 #: Words of a diet that, alone, say nothing of all that is made: "we make vegan cakes too".
-DIET_WORDS: Final = frozenset({"vegan", "vegetarian", "plant-based"})
+DIET_WORDS: Final = re.compile(r"vegan|vegetarian|plant[\s-]*based", re.IGNORECASE)
 #: What no risk has to be of, to be a claim.
 RISKY: Final = re.compile(_RISKY, re.IGNORECASE)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
+from catalog.pantry.plain_text import plain_text
 from catalog.products.claim_words import (
     ALLERGENS_ALL,
     AVOIDS,
@@ -39,6 +40,7 @@ class Claim:
 
 def claims_in(text: str) -> Iterator[Claim]:
     """Find what a text claims to be free of, in the order of the text; words that deny it are no claim."""
+    text = plain_text(text)
     found = [match for pattern in CLAIMS for match in pattern.finditer(text)]
     taken: list[tuple[int, int, str]] = []
     for match in sorted(found, key=lambda one: (one.start(), -one.end())):

@@ -38,7 +38,7 @@ def kitchen_claims(
     every = list(found)
     claims: dict[str, dict[Serves, dict[str, None]]] = {}
     for claim in (meant for one in claims_in(text) for meant in claims_meant(one, guests)):
-        if claim.words.lower() in DIET_WORDS and not diets:
+        if DIET_WORDS.fullmatch(claim.words) and not diets:
             continue
         for name, declaration in every:
             serves = claim_answer(claim, declaration, which).serves

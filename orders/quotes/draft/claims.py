@@ -7,6 +7,7 @@ from typing import Final
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.note_needs import needs_in
+from catalog.pantry.plain_text import plain_text
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
@@ -128,7 +129,7 @@ def note_claims(
     others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     table = [*((book.product(code).name, declarations.of(code)) for code in products), *others]
     known = [*((one.name, declarations.of(one.code)) for one in declarations.active), *table]
-    return tuple(_of_sentences(_SENTENCE.split(text), book, known, table, others, guests))
+    return tuple(_of_sentences(_SENTENCE.split(plain_text(text)), book, known, table, others, guests))
 
 
 def _of_sentences(
@@ -163,10 +164,10 @@ def _speaks_of_food(sentence: str, table: Iterable[Declared]) -> bool:
 def _nearly_named(sentence: str, table: Iterable[Declared]) -> Iterator[Declared]:
     """Return what of a table a sentence names by a word of its name, such as "the mousse"."""
     words = set(re.findall(r"\w{4,}", sentence.lower()))
-    return ((name, found) for name, found in table if words & set(re.findall(r"\w{4,}", name.lower())))
+    return ((name, found) for name, found in table if words & set(re.findall(r"\w{4,}", plain_text(name).lower())))
 
 
 def _names(sentence: str, name: str) -> bool:
     """Return whether a sentence names a dessert: its name, or what stands before the first comma of it."""
-    words = name.split(",")[0].strip().lower()
+    words = plain_text(name).split(",")[0].strip().lower()
     return bool(words) and re.search(rf"\b{re.escape(words)}", sentence.lower()) is not None

@@ -168,6 +168,7 @@ def test_a_claim_is_found_with_all_it_names(text: str, needs: list[str]) -> None
         "Perfect with coffee.",
         "Safe for freezing.",
         "Free delivery.",
+        "Cake with walnuts — free delivery.",
         "People with a nut allergy should not eat here.",
         "Guests with nut allergies should not use the buffet.",
         "If somebody at your table has an allergy, speak with us first.",
@@ -212,6 +213,15 @@ def test_words_that_warn_are_no_claim(text: str) -> None:
     assert list(claims_in(text)) == []
 
 
+@pytest.mark.parametrize(
+    "dash", ["\u2010", "\u2011", "\u2012", "\u2013", "\u2014", "\u2212", "\u00ad", "\u200b", "-\u200d", "\u00a0"]
+)
+def test_a_claim_is_read_whatever_its_dash(dash: str) -> None:
+    assert [claim.need for claim in claims_in(f"The bar is nut{dash}free.")] == ["tree-nuts"]
+    assert [claim.need for claim in claims_in(f"Glu\u200bten{dash}free.")] == ["gluten"]
+    assert [claim.need for claim in claims_in(f"A plant{dash}based cake")] == ["vegan"]
+
+
 def test_what_contains_it_may_contain_it_or_was_not_checked_is_named() -> None:
     (claim,) = kitchen_claims("We are free of nuts.", "us", [*PANTRY, ("Ribbon", declared([], {}, "us"))])
     assert claim.words == "free of nuts"
@@ -230,6 +240,7 @@ def test_a_diet_says_nothing_of_traces() -> None:
 
 
 def test_a_kitchen_that_calls_itself_vegan_is_held_to_it() -> None:
+    assert kitchen_claims("We make plant based cakes too.", "us", PANTRY) == ()
     (claim,) = kitchen_claims("A strictly vegan kitchen.", "us", [("Milk", declared(["milk"], ALL_FREE, "us"))])
     assert (claim.words, claim.contains) == ("strictly vegan", ("Milk",))
 

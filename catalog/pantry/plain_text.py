@@ -1,0 +1,33 @@
+"""Words as they are read for allergens: however a dash, a space or a letter is written, or what is hidden between."""
+
+import re
+import unicodedata
+from typing import Final
+
+#: Characters that look like a hyphen and are no dash by their category: minus sign, hyphen bullet, modifier minus.
+_LIKE_DASH: Final = frozenset("\u2212\u2043\u02d7")
+_LIKE_APOSTROPHE: Final = frozenset("\u2018\u2019\u201b\u02bc\u02b9\u00b4`\uff07\u2032")
+#: What shows nothing: a format character (soft hyphen, zero-width space), a variation selector, a grapheme joiner.
+_SELECTORS: Final = re.compile("[\ufe00-\ufe0f\u034f\u115f\u1160\u3164]")
+
+
+def plain_text(text: str) -> str:
+    """Return a text with one kind of hyphen, apostrophe and space, composed letters and nothing that shows nothing.
+
+    Every reader of claims and of guests' needs reads this, so a no-break hyphen in "nut-free" is a hyphen.
+    """
+    shown = "".join(_plain(char) for char in _SELECTORS.sub("", text))
+    return "".join(_plain(char) for char in unicodedata.normalize("NFKC", shown))
+
+
+def _plain(char: str) -> str:
+    category = unicodedata.category(char)
+    if category == "Cf":
+        return ""
+    if category == "Pd" or char in _LIKE_DASH:
+        return "-"
+    if char in _LIKE_APOSTROPHE:
+        return "'"
+    if category == "Zs":
+        return " "
+    return "\n" if category in ("Zl", "Zp") else char
