@@ -18,6 +18,7 @@ from orders.orders.informing import INFORMED, Way, informed, needs_open, parts_o
 from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
+from orders.quotes.draft.claims import check_note
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
@@ -229,15 +230,18 @@ def note_version(order: Order) -> str:
 
 @transaction.atomic(durable=True)
 def order_note(*, order_id: int, note: str, by: str, at: datetime, version: str = "") -> Order:
-    """Change the note for the kitchen.
+    """Change the note for the kitchen, which is printed beside what the crew hands over.
 
     Raises
     ------
     Overtaken
         If its version is no longer ``version``.
+    NoteUnproven
+        If it claims what the desserts or the kitchen do not bear out.
     """
     order = existing_unchanged(Order, order_id, version, note_version)
     if note != order.note:
+        check_note(note, order.quote, place="kitchen_note")
         order.note = note
         order.save(update_fields=["note"])
         audit(order, "note", by=by, at=at, note=note)

@@ -53,7 +53,7 @@ from orders.orders.services import (
 )
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
-from orders.records.errors import OrderError
+from orders.records.errors import NoteUnproven, OrderError
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
 
@@ -271,7 +271,12 @@ def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     if not edit.forms.is_valid():
         return _page(request, edit.record, status=422, note=edit)
     text = edit.forms.cleaned_data["note"]
-    if not edit.saved(lambda version: order_note(order_id=pk, note=text, version=version, by=by, at=at)):
+    try:
+        saved = edit.saved(lambda version: order_note(order_id=pk, note=text, version=version, by=by, at=at))
+    except NoteUnproven as refusal:
+        edit.forms.add_error("note", sentence(refusal))
+        return _page(request, edit.record, status=422, note=edit)
+    if not saved:
         return _page(request, edit.record, status=edit.status(), note=edit)
     messages.success(request, gettext("Note saved."))
     return redirect("order", pk)

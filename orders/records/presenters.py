@@ -276,6 +276,7 @@ def reading_words(celsius: Any) -> str:
 #: Place of words that a customer reads -> what they are called.
 _TEXTS_READ: Final[Mapping[str, str]] = {
     "note": marked("The note to the customer"),
+    "kitchen_note": marked("The kitchen note"),
     "cancellation_terms": marked("The cancellation terms"),
     "title": marked("The event name"),
     "pictures": marked("The description of a picture"),

@@ -139,3 +139,18 @@ def test_why_an_invoice_is_credited(small_kitchen: Kitchen) -> None:
     with pytest.raises(NoteUnproven) as caught:
         credit_note_issue(invoice_id=invoice.pk, reason=CLAIM, idempotency_key="k", by=factories.BY, at=factories.NOW)
     assert f"The reason: {AGAINST}" in sentence(caught.value)
+
+
+def test_the_kitchens_note_of_an_order(small_kitchen: Kitchen, owner: Client) -> None:
+    order = order_make(allergies=())
+    form = edit_form_of(owner.get(reverse("order", args=[order.pk])))
+    words = "The walnut sponge cake is nut-free and safe for the walnut guests."
+    page = owner.post(reverse("order-note", args=[order.pk]), {**form.data(), "note": words})
+    assert page.status_code == 422
+    assert "The kitchen note: “nut-free” is not so." in text(page)
+    assert words in page.content.decode()
+    order.refresh_from_db()
+    assert order.note == ""
+    owner.post(reverse("order-note", args=[order.pk]), {**form.data(), "note": "Bring the stand."})
+    order.refresh_from_db()
+    assert order.note == "Bring the stand."
