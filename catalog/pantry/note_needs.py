@@ -11,7 +11,9 @@ _WORDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
     **dict.fromkeys(("wheat",), "wheat"),
     **dict.fromkeys(("peanut", "ground-nut", "groundnut"), "peanuts"),
-    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
+    **dict.fromkeys(("nut", "tree-nut", "treenut", "praline", "praliné"), "tree-nuts"),
+    **dict.fromkeys(("filbert", "gianduja", "gianduia"), "hazelnuts"),
+    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
     **dict.fromkeys(("shellfish", "crustacean", "shrimp", "prawn", "crab", "lobster"), "crustaceans"),
     **dict.fromkeys(("mollusc", "mollusk", "mussel", "oyster", "clam", "squid"), "molluscs"),
     **dict.fromkeys(("milk", "dairy", "lactose", "cream", "butter", "cheese"), "milk"),
@@ -62,12 +64,24 @@ _SURE: Final = re.compile(
     r"|grávid|la[ck]tos)"
     r"|\b(?:can\s?not|can['’]?t|must\s+not|mustn['’]t|unable\s+to|not\s+allowed\s+to)\s+(?:\w+\s+)?(?:eat|tolerate)\b"
     r"|\b(?:gluten|dairy|egg|wheat|nut|alcohol)[\s-]*free\b"
+    # What happens to somebody who eats it.
+    r"|\b(?:reactions?|swell(?:s|ed|ing)|swollen|hives|wheez\w*|adrenaline?|auto-?injectors?)\b|\bswell\s+up\b"
+    r"|\b(?:will|would|to|may|can|does|throat|lips?|tongue|face|eyes|him|her|me|them)\s+swell\b"
+    r"|\breact(?:s|ed|ing)?\s+(?:\w+ly\s+)?(?:badly|terribly|severely|strongly|to|when|if|after)\b"
+    r"|\b(?:went|been|end(?:s|ed)?\s+up|rushed|taken|took\s+\w+|landed|put\s+\w+|sent\s+\w+)\s+(?:\w+\s+){0,2}?"
+    r"(?:to|in|into)\s+(?:the\s+|an?\s+)?(?:hospital|emergency|e\.?r\b|a&e\b)|\bgo(?:es)?\s+(?:in)?to\s+hospital\b"
+    r"|\b(?:mak|made|get|got|fall|fell|becom|became|feel|felt)\w*\s+(?:[\w'-]+\s+){0,3}?(?:ill|sick|unwell|poorly)\b"
+    r"|(?<!\bwe )(?<!\byou )\b(?:can\s?not|can't|must\s+not|mustn't|may\s+not)\s+have\b"
+    r"|\bwe\s+(?:can\s?not|can't)\s+have\b(?!\s+(?:an?|the|our|your|it|this|that|these|those|any|more|less|both|people)\b)"
     r"|\b(?:ohne|keine?|sans|sin|senza|sem|zonder|geen)\s+(?:\w+\s+)?(?:gl[uú]t|n[uü][sß]|noten|noix|nuec|noci|nozes|milch|melk"
     r"|lait|leche|latte|leite|eier|œuf|oeuf|huevo|uov|ovos)",
     re.IGNORECASE,
 )
 #: Foods that are talked of for their taste as often as for an allergy: they need words of refusal before them.
-_OF_TASTE: Final = re.compile(r"(?:milk|cream|butter|cheese|fish|crab|lobster|oyster|alcohol)s?", re.IGNORECASE)
+_OF_TASTE: Final = re.compile(
+    r"(?:milk|cream|butter|cheese|fish|crab|lobster|oyster|alcohol|praline|praliné|gianduja|gianduia|marzipan|frangipane)s?",
+    re.IGNORECASE,
+)
 _REFUSED: Final = re.compile(
     r"\b(?:no|not|without|any|avoid\w*|never|n['’]t|\w+n['’]t|react\w*|sick|ill|harm\w*|danger\w*)\b[^.!?\n]*$",
     re.IGNORECASE,

@@ -15,7 +15,9 @@ GUESTS: Final = "guests"
 #: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
 NEEDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("milk", "dairy"), "milk"),
-    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
+    **dict.fromkeys(("nut", "tree-nut", "treenut", "praline", "praliné"), "tree-nuts"),
+    **dict.fromkeys(("filbert", "gianduja", "gianduia"), "hazelnuts"),
+    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
     **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
     **dict.fromkeys(("gelatin", "gelatine"), "no-gelatin"),
     **dict.fromkeys(("shellfish", "crustacean"), "crustaceans"),
@@ -80,6 +82,12 @@ _ALLERGIC: Final = r"(?:allerg|intoleran|sensitiv)"
 WORD: Final = rf"{_BARE}s?\b"
 _BEFORE: Final = r"(?:(?:a|an|the|single|any|all|other|added|hidden|known|major|common|whole|ground|traces?\s+of)\s+)*"
 _LIST: Final = rf"{WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{WORD})*"
+_THING: Final = r"[\w'’-]+(?:\s+(?!(?:or|nor|and)\b)[\w'’-]+)?"
+#: The same with what nobody knows among it: "no coconut, walnuts or pecans". An "or" holds it together.
+_MIXED: Final = (
+    rf"(?:{_THING}(?:\s*,\s*{_THING}){{0,5}}?(?:\s*,)?\s*(?:\s(?:or|nor)\s|/)\s*{_BEFORE})?{_LIST}"
+    rf"(?:(?:\s*,\s*(?!and\b|or\b|nor\b){_THING}){{0,5}}(?:\s*,)?\s+(?:or|nor)\s+{_BEFORE}[\w'’-]+)?"
+)
 _DOING: Final = (
     r"(?:us(?:e|es|ing|ed)|handl(?:e|es|ing|ed)|ha(?:ve|s|d)|contain(?:s|ed|ing)?|buy|bought|ke(?:ep|eps|pt)|stor(?:e|es|ed)"
     r"|add(?:s|ed)?|process(?:es|ed)?|allow(?:s|ed)?|serv(?:e|es|ed)|me(?:e|t)ts?|met|touch(?:es|ed)?|se(?:e|es|en)|saw"
@@ -121,8 +129,8 @@ CLAIMS: Final = tuple(
     for pattern in (
         rf"\b(?:no|without|zero|free\s+(?:of|from)|{_NOT}\s+{_SOME % 3}{_DOING}"
         rf"|(?:nothing|none|no\s+\w+)\s+{_SOME % 6}(?:with|{_DOING}))\s+{_BEFORE}"
-        rf"(?P<words>{_LIST})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
-        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
+        rf"(?P<words>{_MIXED})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
+        rf"\b(?P<free>(?:(?:{WORD}|\w+(?=-\s|-[,/&]))(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
         rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
