@@ -51,6 +51,7 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
+from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import NoteUnproven, OrderError
@@ -114,6 +115,7 @@ def _page(
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
         "cooling_open": any(not mark.settled for mark in marks.values()),
         "limit": _limit(order),
+        "unread": messages_unread(order.quote.inquiry, page.since.messages),
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,

@@ -65,6 +65,12 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
 
 
+def messages_unread(inquiry: Inquiry, besides: Iterable[MessageOpen] = ()) -> tuple[Message, ...]:
+    """Return what a customer wrote about an inquiry that nobody has read, whatever it says; ``besides`` left out."""
+    rows = Message.objects.filter(quote__inquiry=inquiry, seen_at=None).exclude(kind=Message.Kind.REPLY)
+    return tuple(rows.exclude(text="").exclude(pk__in=[one.message for one in besides]).order_by("pk"))
+
+
 def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
     """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
     return list(missing_needs(text, kitchen().allergen_list, inquiry.allergies)) if may_name_need(text) else []

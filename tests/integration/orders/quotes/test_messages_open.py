@@ -201,6 +201,26 @@ def test_after_an_approval_the_order_and_its_sheets_show_it() -> None:
     assert "No need in it" not in kitchens
 
 
+def test_the_order_shows_every_message_until_it_is_read_whatever_it_says() -> None:
+    order = order_make(allergies=())
+    words = "Our Lena gets red all over from some of these things."
+    write(order.quote, words)
+    owner = signed_in()
+    for client in (owner, signed_in("kitchen")):
+        page = text(client.get(reverse("order", args=[order.pk])))
+        assert "New message, not read yet." in page
+        assert words in page
+    order.quote.messages.update(seen_at=NOW)
+    assert words not in text(owner.get(reverse("order", args=[order.pk])))
+
+
+def test_a_reaction_without_an_allergen_holds_the_approval() -> None:
+    sent = sent_make(allergies=())
+    write(sent, "My brother swells up after some desserts.")
+    with refused(KitchenMustAnswer, match="does not answer that yet"):
+        approved(Quote.objects.get(pk=sent.pk))
+
+
 def reply_mailed(quote: Quote, words: str = "We bring the tart at five.") -> str:
     quote_reply(quote_id=quote.pk, text=words, by=BY, at=NOW)
     row = Outbox.objects.filter(payload__mail="reply").latest("pk")
