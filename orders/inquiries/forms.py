@@ -1,6 +1,6 @@
 """The inquiry form: people, day, place, guests."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
@@ -24,6 +24,8 @@ from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData
 from orders.records.money import from_minor, minor_units
+from orders.records.need_errors import NeedsTakenOff
+from orders.records.presenters import sentence
 
 #: Columns that the form writes without conversion.
 _PLAIN = (
@@ -142,7 +144,8 @@ class InquiryForm(forms.Form):
         label=_("Your note"), required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})
     )
 
-    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kitchen: Kitchen, ordered: Collection[str] = (), **kwargs: Any) -> None:
+        """``ordered`` are needs of an order's guests: they are taken off by a tick that names them."""
         self.kitchen = kitchen
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
@@ -181,6 +184,24 @@ class InquiryForm(forms.Form):
                 initial=(self.initial.get("need_counts") or {}).get(code),
             )
 
+        for code, name in self.needs:
+            if code in ordered:
+                label = gettext("No guest has this any more: %(need)s. I tell the customer that it is taken off.")
+                self.fields[f"off-{code}"] = forms.BooleanField(label=label % {"need": name}, required=False)
+
+    def off_rows(self) -> list[BoundField]:
+        """Return the ticks of an order's needs that this form, as it was sent, takes off."""
+        if not self.is_bound:
+            return []
+        self.is_valid()
+        stay = self.cleaned_data.get("allergies", ())
+        ticks = (f"off-{code}" for code, _label in self.needs if code not in stay)
+        return [self[name] for name in ticks if name in self.fields]
+
+    def taken_off(self) -> list[str]:
+        """Return the needs of an order's guests that are taken off by a tick."""
+        return [code for code, _label in self.needs if self.cleaned_data.get(f"off-{code}")]
+
     def need_rows(self) -> Iterator[tuple[Any, BoundField]]:
         """Return the tick and the number of guests of each need."""
         for tick in self["allergies"].subwidgets:
@@ -201,6 +222,9 @@ class InquiryForm(forms.Form):
         ]
         values["need_counts"] = counts
         self._settle_asked(values)
+        for code, _label in self.needs:
+            if f"off-{code}" in self.fields and code not in values["allergies"] and not values.get(f"off-{code}"):
+                self.add_error(f"off-{code}", sentence(NeedsTakenOff(codes=[code])))
         if start and end and end < start:
             early = gettext("The end time %(end)s is before the start time %(start)s. Correct one of them.")
             self.add_error("end", early % {"end": display.clock(end), "start": display.clock(start)})

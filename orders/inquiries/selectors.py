@@ -14,9 +14,11 @@ from orders.orders.models import Order
 from orders.quotes.draft.allergens import labels_changed
 from orders.quotes.models import Quote
 from orders.quotes.selectors import rank
-from orders.records.states import QuoteStatus
+from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
 PAGE: Final = 25
+#: Statuses of orders of which somebody may still eat.
+_EATEN_YET: Final = (*ORDERS_AHEAD, OrderStatus.DELIVERED)
 #: Which inquiries the list can show.
 SHOWS: Final = ("open", "waiting", "ordered", "past", "closed")
 _COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
@@ -172,3 +174,8 @@ def customer_file(customer_id: int) -> CustomerFile:
         inquiries=[InquiryRow(inquiry, current.get(inquiry.pk)) for inquiry in inquiries],
         orders=list(customer.orders.order_by("-window_start", "-pk")[:50]),
     )
+
+
+def order_standing(inquiry: Inquiry) -> Order | None:
+    """Return the order of an inquiry of which somebody may still eat; None where there is none."""
+    return Order.objects.filter(quote__inquiry=inquiry, status__in=_EATEN_YET).first()

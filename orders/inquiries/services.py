@@ -1,10 +1,10 @@
 """Inquiries: add, change, close, reopen."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 
@@ -13,12 +13,17 @@ from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.customer_services import CustomerData, customer_found_or_added
 from orders.inquiries.models import Inquiry
+from orders.inquiries.selectors import order_standing
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import draft_begin, draft_days_follow, lines_write
 from orders.quotes.models import Quote
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
+from orders.records.need_errors import NeedsTakenOff
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
+
+#: Event of an order's history: needs were taken off its inquiry; ``needs`` has each with its number of guests.
+TAKEN_OFF: Final = "needs_taken_off"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +114,18 @@ def inquiry_version(inquiry: Inquiry) -> str:
 
 
 @transaction.atomic(durable=True)
-def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime, version: str = "") -> Inquiry:
+def inquiry_change(
+    *,
+    inquiry_id: int,
+    data: InquiryData,
+    by: str,
+    at: datetime,
+    version: str = "",
+    taken_off: Collection[str] | None = None,
+) -> Inquiry:
     """Change an inquiry. A sent quote stays unchanged; a draft's usual days follow the event.
+
+    ``taken_off`` are the needs of which somebody states that they do not hold any more; None where nobody is asked.
 
     Raises
     ------
@@ -120,15 +135,23 @@ def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime,
         If its version is no longer ``version``.
     InquiryClosed
         If it is closed.
+    NeedsTakenOff
+        If it has an order, and a need goes that is not among ``taken_off``.
     """
     inquiry = unchanged(_open(inquiry_id), version, inquiry_version, name=Reason("the_kind", {"kind": "inquiry"}))
     event_before = inquiry.window_start
+    gone = {code: inquiry.need_counts.get(code) for code in inquiry.allergies if code not in data.allergies}
+    order = order_standing(inquiry) if gone else None
+    if order is not None and taken_off is not None and not gone.keys() <= {*taken_off}:
+        raise NeedsTakenOff(codes=sorted(gone.keys() - {*taken_off}))
     for name, value in data.columns().items():
         setattr(inquiry, name, value)
     _asked(inquiry, data, by=by, at=at)
     inquiry.save()
     draft_days_follow(inquiry=inquiry, event_before=event_before, kitchen=kitchen(), at=at)
     audit(inquiry, "change", by=by, at=at)
+    if order is not None:
+        audit(order, TAKEN_OFF, by=by, at=at, params={"needs": gone})
     return inquiry
 
 

@@ -23,7 +23,7 @@ from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
-from orders.inquiries.selectors import SHOWS, inquiries_listed
+from orders.inquiries.selectors import SHOWS, inquiries_listed, order_standing
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.note_needs import note_open
@@ -149,6 +149,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form, by, at = edit.forms, request.user.get_username(), timezone.now()
     if form.is_bound and form.is_valid():
         save = partial(inquiry_change, inquiry_id=pk, data=form.inquiry_data(), by=by, at=at)
+        save = partial(save, taken_off=form.taken_off())
         if edit.saved(lambda version: save(version=version)):
             ended = form.initial.get("asked_none") and form.cleaned_data["allergies"]
             more = gettext("Allergies or diets are named now, so the note that none were named is gone.")
@@ -174,7 +175,8 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, from_note: bool = Fa
         counted = {code: count for code, count in missing.items() if count is not None}
         first |= {"allergies": [*inquiry.allergies, *missing], "need_counts": {**counted, **inquiry.need_counts}}
         first["asked_none"] = False
-    return InquiryForm(data, kitchen=profile, initial=first)
+    ordered = inquiry.allergies if order_standing(inquiry) else ()
+    return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
 
 
 def _missing(inquiry: Inquiry, which: str) -> dict[str, int | None]:

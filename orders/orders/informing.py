@@ -8,8 +8,10 @@ from datetime import datetime
 from typing import Final, Literal
 
 from catalog.outbox.models import Outbox
+from catalog.pantry.allergens import covered
 from catalog.records.versions import version_mark
 from orders.documents.content import NeedServed
+from orders.inquiries.services import TAKEN_OFF
 from orders.quotes.draft.allergens import LabelChange, SinceQuote
 from orders.records.models import AuditEntry
 
@@ -20,7 +22,7 @@ Way = Literal["mail", "phone"]
 #: A dessert's product, a code, and how bad it is: whoever knows of the worse knows of the lesser. Of a need that the
 #: approved quote does not answer there is no product, and the code is the need's.
 Part = tuple[str, str, int]
-_UNCHECKED, _MAY, _CONTAINS = 1, 2, 3
+_GONE, _UNCHECKED, _MAY, _CONTAINS = 0, 1, 2, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,44 +51,87 @@ class Informed:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenOff:
+    """A need that the customer was told of and that the inquiry does not have any more, and when; None if unknown."""
+
+    need: str
+    told_at: datetime
+    guests: int | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Informing:
     """What a customer does not know of yet, and the records of what they do; ``mark`` stands for the former.
 
-    ``open`` are changes of desserts, ``needs`` those recorded since that the approved quote does not answer.
+    ``open`` are changes of desserts, ``needs`` those recorded since that the approved quote does not answer,
+    ``taken_off`` those of them that the customer was told of and that are recorded no more.
     """
 
     open: tuple[LabelChange, ...] = ()
     records: tuple[Informed, ...] = ()
     needs: tuple[NeedServed, ...] = ()
+    taken_off: tuple[TakenOff, ...] = ()
 
     @property
     def waits(self) -> bool:
         """Whether anything is still to be reported to the customer."""
-        return bool(self.open or self.needs)
+        return bool(self.open or self.needs or self.taken_off)
 
     @property
     def mark(self) -> str:
         """A digest of what is open, so that nobody records that they reported what they did not read."""
-        return version_mark(sorted(parts_of(self.open, self.needs)))
+        return version_mark(sorted(parts_of(self.open, self.needs, self.taken_off)))
 
 
 NOBODY_TO_INFORM: Final = Informing()
 
 
 def informing(since: Mapping[int, SinceQuote]) -> dict[int, Informing]:
-    """Return for some orders, by key, what changed and whether their customers know; two queries where it did."""
-    changed = {pk: one for pk, one in since.items() if one.changes or one.unanswered}
-    records = informed(changed) if changed else {}
+    """Return for some orders, by key, what changed and whether their customers know; two queries, one without mails."""
+    known = {pk: one for pk, one in since.items() if one.changes or one.unanswered or one.asked is not None}
+    records, gone = _recorded(known) if known else ({}, {})
     found = dict.fromkeys(since, NOBODY_TO_INFORM)
-    for pk, one in changed.items():
+    for pk, one in known.items():
         rows = records[pk]
-        found[pk] = Informing(still_open(one.changes, rows), rows, needs_open(one.unanswered, rows))
+        off = _taken_off(rows, gone[pk], one.asked or ())
+        if one.changes or one.unanswered or off:
+            found[pk] = Informing(still_open(one.changes, rows), rows, needs_open(one.unanswered, rows), off)
     return found
+
+
+def _taken_off(
+    records: Iterable[Informed], gone: Mapping[str, tuple[datetime, int | None]], asked: Iterable[str]
+) -> tuple[TakenOff, ...]:
+    stand = [covered(code) for code in asked]
+    known = _needs_known(records)
+    lost = {need: at for need, at in known.items() if not any(covered(need) <= codes for codes in stand)}
+    return tuple(
+        TakenOff(need, told_at, *reversed(gone[need])) if need in gone else TakenOff(need, told_at)
+        for need, told_at in lost.items()
+    )
 
 
 def informed(orders: Collection[int]) -> dict[int, tuple[Informed, ...]]:
     """Return what is recorded of some orders, the earliest first."""
-    entries = list(AuditEntry.objects.filter(document="order", document_pk__in=orders, event=INFORMED).order_by("pk"))
+    return _recorded(orders)[0]
+
+
+#: Need -> when it was taken off, and for how many guests it had been.
+_Gone = dict[str, tuple[datetime, int | None]]
+
+
+def _recorded(orders: Collection[int]) -> tuple[dict[int, tuple[Informed, ...]], dict[int, _Gone]]:
+    events = (INFORMED, TAKEN_OFF)
+    rows = AuditEntry.objects.filter(document="order", document_pk__in=orders, event__in=events).order_by("pk")
+    entries, gone = [], dict[int, _Gone]()
+    for pk in orders:
+        gone[pk] = {}
+    for entry in rows:
+        if entry.event == INFORMED:
+            entries.append(entry)
+        else:
+            gone[entry.document_pk] |= {need: (entry.at, count) for need, count in entry.params["needs"].items()}
     mails = [entry.params["mail"] for entry in entries if "mail" in entry.params]
     statuses = dict(Outbox.objects.filter(pk__in=mails).values_list("pk", "status")) if mails else {}
     found: dict[int, list[Informed]] = {pk: [] for pk in orders}
@@ -94,7 +139,7 @@ def informed(orders: Collection[int]) -> dict[int, tuple[Informed, ...]]:
         parts = frozenset((product, code, rank) for product, code, rank in entry.params["parts"])
         status = statuses.get(entry.params.get("mail"), "")
         found[entry.document_pk].append(Informed(entry.params["way"], entry.by, entry.at, entry.note, parts, status))
-    return {pk: tuple(rows) for pk, rows in found.items()}
+    return {pk: tuple(rows) for pk, rows in found.items()}, gone
 
 
 def still_open(changes: Iterable[LabelChange], records: Iterable[Informed]) -> tuple[LabelChange, ...]:
@@ -109,8 +154,26 @@ def still_open(changes: Iterable[LabelChange], records: Iterable[Informed]) -> t
 
 def needs_open(needs: Iterable[NeedServed], records: Iterable[Informed]) -> tuple[NeedServed, ...]:
     """Return the needs that no record covers."""
-    known = _known(records)
-    return tuple(need for need in needs if ("", need.need) not in known)
+    known = _needs_known(records)
+    return tuple(need for need in needs if need.need not in known)
+
+
+def taken_off_open(taken_off: Iterable[TakenOff], records: Iterable[Informed]) -> tuple[TakenOff, ...]:
+    """Return the needs taken off of which the customer does not know it."""
+    known = _needs_known(records)
+    return tuple(one for one in taken_off if one.need in known)
+
+
+def _needs_known(records: Iterable[Informed]) -> dict[str, datetime]:
+    """Return the needs that a customer was told of and not that they are taken off, each with when."""
+    known: dict[str, datetime] = {}
+    for record in records:
+        for product, code, rank in record.parts if record.counts else ():
+            if not product and rank == _GONE:
+                known.pop(code, None)
+            elif not product:
+                known[code] = record.at
+    return known
 
 
 def _known(records: Iterable[Informed]) -> dict[tuple[str, str], int]:
@@ -122,9 +185,12 @@ def _known(records: Iterable[Informed]) -> dict[tuple[str, str], int]:
     return known
 
 
-def parts_of(changes: Iterable[LabelChange], needs: Iterable[NeedServed] = ()) -> list[Part]:
-    """Return each allergen of some changes for itself, and each need."""
+def parts_of(
+    changes: Iterable[LabelChange], needs: Iterable[NeedServed] = (), taken_off: Iterable[TakenOff] = ()
+) -> list[Part]:
+    """Return each allergen of some changes for itself, and each need, recorded or taken off."""
     of_needs: list[Part] = [("", need.need, _CONTAINS) for need in needs]
+    of_needs += [("", one.need, _GONE) for one in taken_off]
     return of_needs + [
         (change.product, code, rank)
         for change in changes

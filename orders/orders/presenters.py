@@ -8,12 +8,14 @@ from django.http import QueryDict
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.pantry.allergens import need_name
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
 from orders.documents.short_need_words import need_in_short
+from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Payment
-from orders.orders.informing import INFORMED, Informed, Informing
+from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS
 from orders.quotes.draft.presenters import changed_sentences
@@ -40,6 +42,7 @@ _EVENTS: Final = {
     "unpay": marked("invoice open again"),
     DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
+    TAKEN_OFF: marked("allergies or diets taken off"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
     "erase": marked("personal words erased"),
@@ -89,6 +92,7 @@ _NOTES: Final[Notes] = {
     "payment": _payment_note,
     "refund": _payment_note,
     INFORMED: _informed_note,
+    TAKEN_OFF: lambda entry: ", ".join(_counted(need, guests) for need, guests in entry.params["needs"].items()),
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
@@ -128,7 +132,31 @@ def _informed_words(one: Informed) -> str:
 def untold_sentences(found: Informing) -> list[str]:
     """Write what the customer does not know yet: how needs recorded since are served, then what changed."""
     needs = (need_in_short(need) for need in found.needs)
-    return [*(f"{need.title}. {need.sentence}" for need in needs), *changed_sentences(found.open)]
+    told = (f"{need.title}. {need.sentence}" for need in needs)
+    return [*taken_off_sentences(found), *told, *changed_sentences(found.open)]
+
+
+def taken_off_sentences(found: Informing) -> list[str]:
+    """Write which needs the customer was told of and are recorded no more."""
+    return list(map(_taken_off, found.taken_off))
+
+
+def _taken_off(one: TakenOff) -> str:
+    facts = {"need": _counted(one.need, one.guests), "told": display.moment(one.told_at)}
+    if one.at is None:
+        return gettext("%(need)s was taken off; the customer was told of it on %(told)s: tell them.") % facts
+    words = gettext("%(need)s was taken off on %(moment)s; the customer was told of it on %(told)s: tell them.")
+    return words % {**facts, "moment": display.moment(one.at)}
+
+
+def _counted(need: str, guests: int | None) -> str:
+    return need_name(need) if guests is None else f"{need_name(need)} × {guests}"
+
+
+def taken_off_mailed(found: Informing) -> list[str]:
+    """Write to the customer which needs are recorded no more."""
+    words = gettext("We do not count on %(need)s among your guests any more. Tell us at once if that is wrong.")
+    return [words % {"need": _counted(one.need, one.guests)} for one in found.taken_off]
 
 
 def informing_short(found: Informing) -> str:

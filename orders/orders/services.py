@@ -14,7 +14,7 @@ from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
-from orders.orders.informing import INFORMED, Way, informed, needs_open, parts_of, still_open
+from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
@@ -133,6 +133,7 @@ def customer_inform(
     way: Way,
     changes: Sequence[LabelChange],
     needs: Sequence[NeedServed] = (),
+    taken_off: Sequence[TakenOff] = (),
     words: str,
     note: str = "",
     by: str,
@@ -152,7 +153,7 @@ def customer_inform(
     """
     order = Order.objects.select_for_update().select_related("quote__inquiry__customer").get(pk=order_id)
     records = informed([order.pk])[order.pk]
-    still = parts_of(still_open(changes, records), needs_open(needs, records))
+    still = parts_of(still_open(changes, records), needs_open(needs, records), taken_off_open(taken_off, records))
     if not still:
         return False
     params: dict[str, Any] = {"way": way, "parts": still}

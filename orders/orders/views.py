@@ -39,6 +39,7 @@ from orders.orders.presenters import (
     informed_shown,
     lists_shown,
     order_history_rows,
+    taken_off_mailed,
     untold_sentences,
 )
 from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
@@ -210,7 +211,7 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     if known.waits and form.cleaned_data["seen"] != known.mark:
         form.add_error(None, gettext(_MORE))
         return _page(request, found, status=422, inform_form=form)
-    words, by = "\n".join(changed_sentences(known.open)), request.user.get_username()
+    words, by = "\n".join([*taken_off_mailed(known), *changed_sentences(known.open)]), request.user.get_username()
     note = form.cleaned_data["note"] if way == "phone" else ""
     try:
         new = customer_inform(
@@ -218,6 +219,7 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
             way=way,
             changes=known.open,
             needs=known.needs,
+            taken_off=known.taken_off,
             words=words,
             note=note,
             by=by,

@@ -1,12 +1,18 @@
 """Why nothing is sent or approved while it is open what guests cannot eat."""
 
-from orders.records.errors import AllergensChanged
+from orders.records.errors import AllergensChanged, OrderError
 
 
 class MessageUnanswered(AllergensChanged):
     """A customer's message may name what a guest cannot eat, and nobody recorded a need, or that there is none."""
 
     code = "message_unanswered"
+
+
+class NeedsTakenOff(OrderError):
+    """A need of an order's guests is taken off, and nobody states that none of them has it any more."""
+
+    code = "needs_taken_off"
 
 
 class NeedInReason(AllergensChanged):

@@ -125,6 +125,9 @@ SENTENCES: Final[Sentences] = {
         "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
         "customer reads what serves these guests before approving."
     ),
+    "needs_taken_off": marked(
+        "The order counts on {codes:needs}. Check that no guest has it any more, or leave it under allergies and diets."
+    ),
     "message_unanswered": marked(
         "A message of the customer may name what a guest cannot eat: “{text}”. Record it as a need, or record that "
         "there is none in it."

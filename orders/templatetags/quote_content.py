@@ -17,7 +17,7 @@ from orders.documents.content import Line, QuoteContent
 from orders.documents.label_words import diets_with_names, extra_label, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
-from orders.orders.presenters import informing_short
+from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.records.window_presenters import names_words
@@ -31,6 +31,7 @@ register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
 register.filter("informing_short", informing_short)
+register.filter("taken_off_sentences", taken_off_sentences)
 
 HOLDING_CAUTION: Final = marked(
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less time or "

@@ -264,6 +264,7 @@ class SinceQuote:
     ``table`` has the needs that the quote answers, ``needs`` those that it does not, or for fewer guests.
     ``unanswered`` are those of them that it does not name at all and that part of the table does not serve.
     ``messages`` are customers' messages that may name a need and that nobody answered, ``named`` what they name.
+    ``asked`` are the needs by now, the inquiry's and the quote's; None of an erased one.
     """
 
     changes: tuple[LabelChange, ...] = ()
@@ -273,6 +274,7 @@ class SinceQuote:
     unanswered: tuple[NeedServed, ...] = ()
     messages: tuple[MessageOpen, ...] = ()
     named: tuple[NeedServed, ...] = ()
+    asked: tuple[str, ...] | None = None
 
     @property
     def stops(self) -> bool:
@@ -333,6 +335,7 @@ def since_quote(
         table=_needs_now(content, names, book),
         unanswered=needs_unanswered(content, inquiry, book),
         messages=wrote,
+        asked=(*inquiry.allergies, *content.event.allergies),
         named=_served(dict.fromkeys(code for one in wrote for code in one.missing), content, inquiry, book),
     )
 

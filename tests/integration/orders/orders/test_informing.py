@@ -19,6 +19,7 @@ from orders.orders.models import Order
 from orders.records.models import AuditEntry
 from tests.factories import EVENT, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.forms_on_pages import edit_form_of
 from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
@@ -237,3 +238,35 @@ def test_the_inquiry_of_a_quote_that_waits_asks_for_a_revision() -> None:
     Inquiry.objects.filter(pk=sent.inquiry_id).update(allergies=["walnuts"])
     page = text(signed_in().get(reverse("inquiry", args=[sent.inquiry_id])))
     assert "It cannot be approved as it is: create a revision" in page
+
+
+def edited(client: Client, order: Order, **more: str) -> str:
+    address = reverse("inquiry-edit", args=[order.quote.inquiry_id])
+    data = edit_form_of(client.get(address)).data()
+    data = {name: value for name, value in data.items() if name not in ("allergies", "guests-walnuts")}
+    return text(client.post(address, {**data, "guests-walnuts": "", "allergies": [], **more}, follow=True))
+
+
+def test_a_need_the_customer_was_told_of_is_taken_off_by_a_tick_that_names_it_and_they_are_told() -> None:
+    order, client = order_make(allergies=()), signed_in()
+    Inquiry.objects.update(allergies=["walnuts"], need_counts={"walnuts": 2})
+    inform(client, order, "mail")
+    assert "The order counts on walnuts." in edited(client, order)
+    assert Inquiry.objects.get().allergies == ["walnuts"]
+    edited(client, order, **{"off-walnuts": "on"})
+    assert Inquiry.objects.get().allergies == []
+    (entry,) = AuditEntry.objects.filter(document="order", event="needs_taken_off")
+    assert entry.params == {"needs": {"walnuts": 2}}
+    page = page_of(client, order)
+    assert "walnuts × 2 was taken off on" in page
+    assert "the customer was told of it on" in page
+    assert "The customer has not been told all of it." in page
+    assert "Allergies or diets taken off" in page
+    sheet = f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"
+    assert "alnuts × 2 was taken off on" in text(client.get(sheet))
+    inform(client, order, "mail")
+    mailed = Outbox.objects.filter(payload__mail="allergens_changed").latest("pk")
+    assert "We do not count on walnuts × 2 among your guests any more." in mailed.payload["words"]
+    assert "was taken off on" not in page_of(client, order)
+    Inquiry.objects.update(allergies=["walnuts"], need_counts={"walnuts": 2})
+    assert OPEN in page_of(client, order)
