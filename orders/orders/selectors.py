@@ -142,6 +142,19 @@ class Known:
     since: SinceQuote
     informing: Informing
 
+    @property
+    def unsettled(self) -> bool:
+        """Whether the customer wrote what nobody has answered, or does not know of what changed."""
+        return bool(self.since.messages) or self.informing.waits
+
+
+def orders_unsettled(orders: Sequence[Order]) -> list[tuple[Order, Known]]:
+    """Return those of some orders with messages that nobody answered or changes their customers do not know of."""
+    since = since_now([(content_read(order.quote.content), order.quote.inquiry) for order in orders])
+    told = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
+    known = [(order, Known(one, told[order.pk])) for order, one in zip(orders, since, strict=True)]
+    return [(order, one) for order, one in known if one.unsettled]
+
 
 def order_informing(order: Order) -> Known:
     """Return what changed about an order since it was approved, while somebody may still eat of it."""

@@ -43,6 +43,8 @@ HEADS: Final = (
     "Not for guests",
 )
 _NONE: Final = "none of the major allergens"
+#: What stands in the cell of guests of each dessert while a message is open.
+_UNANSWERED: Final = "A message may name what a guest cannot eat, and nobody answered it: “{text}”"
 _ASK: Final = "ask us"
 _OPEN: Final = f"not checked yet: {_ASK}"
 
@@ -69,7 +71,9 @@ def label_file(orders: Sequence[Order]) -> bytes:
         records += [_extra(content, extra) for extra in extras]
         says += [extra_label(content, extra, _ASK) or label_words((), (), (), "", ask=_ASK) for extra in extras]
         against = needs_against(changed, content)
-        records = [(*record, words, against.get(record[0], "")) for record, words in zip(records, says, strict=True)]
+        wrote = [_UNANSWERED.format(text=one.text) for one in changed.messages]
+        not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
+        records = [(*record, *words) for record, *words in zip(records, says, not_for, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()

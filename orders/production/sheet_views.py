@@ -19,6 +19,7 @@ from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
+from orders.orders.selectors import orders_unsettled
 from orders.production.batch_presenters import batches_shown, cold_parts, made_limits, vessels_words
 from orders.production.batches import BatchRow, batch_rows, room_safe_made
 from orders.production.cold_room import cold_rows, probed_to, product_coolings, slowest_untimed
@@ -109,7 +110,12 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
             )
             for sheet in sheets
         ]
-        return {"recipes": labeled, "guests": guests_shown(labels.guests), "extras": extras_shown(labels.extras)}
+        return {
+            "recipes": labeled,
+            "guests": guests_shown(labels.guests),
+            "unsettled": orders_unsettled(found.orders),
+            "extras": extras_shown(labels.extras),
+        }
 
     return _sheet(request, "orders/production/sheets/recipes.html", details)
 
@@ -149,6 +155,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                 for row, shown in made
             ],
             "guests": guests_shown(labels.guests),
+            "unsettled": orders_unsettled(found.orders),
             "extras": extras_shown(labels.extras),
             **_made_hot(found, batch_rows(found, at=timezone.now()), marks),
         }

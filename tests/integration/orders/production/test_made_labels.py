@@ -7,7 +7,10 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Inquiry
+from orders.production.demand import orders_between
+from orders.production.labels import label_file
 from orders.quotes.draft.dessert_table import TableExtra
 from tests.factories import EVENT, extra_make, kitchen_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -105,3 +108,15 @@ def test_statements_of_the_prep_list_stand_on_lines_of_their_own() -> None:
     assert '<p class="line"><strong>Not for</strong> O-' in html
     assert '<p class="line"><strong>Keep it free of</strong> tree nuts' in html
     assert '<span class="error">Not for' not in html
+
+
+@pytest.mark.parametrize("name", ["sheet-recipes", "sheet-prep"])
+def test_both_show_a_message_nobody_answered_as_the_hand_over_list_does(name: str, sheet: Sheet) -> None:
+    order = order_make(allergies=())
+    words = "My aunt cannot eat walnuts."
+    quote_ask_change(quote_id=order.quote_id, text=words, evidence=ApprovalEvidence(), at=EVENT)
+    page = sheet(name)
+    for part in (f"{order.number} {order.title}", "A message may name what a guest cannot eat.", words):
+        assert part in page
+    row = label_file(orders_between(EVENT.date(), EVENT.date())).decode()
+    assert "A message may name what a guest cannot eat, and nobody answered it: “My aunt cannot eat walnuts.”" in row
