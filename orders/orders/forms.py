@@ -96,7 +96,13 @@ class InformForm(forms.Form):
             self.fields["note"].required = False
 
 
-class DeliverForm(forms.Form):
+class DespiteForm(forms.Form):
+    """That an order goes on in spite of what is not settled with its customer, by the mark of that."""
+
+    despite = forms.CharField(required=False, max_length=40)
+
+
+class DeliverForm(DespiteForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 
     left_out = forms.MultipleChoiceField(label=_("Discarded"), required=False, widget=forms.CheckboxSelectMultiple)

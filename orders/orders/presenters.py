@@ -17,7 +17,7 @@ from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Payment
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
-from orders.orders.selectors import SHOWS, SORTS
+from orders.orders.selectors import SHOWS, SORTS, Known
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
@@ -79,13 +79,21 @@ def _by_way(way: str) -> str:
     return gettext("by e-mail") if way == "mail" else gettext("by phone")
 
 
-def _delivered_note(entry: AuditEntry) -> str:
-    gone = {"items": display.joined(entry.params["left_out"]), "note": entry.note}
-    return gettext("Discarded, did not go out: %(items)s. “%(note)s”") % gone
+def _despite_note(entry: AuditEntry) -> str:
+    words = [entry.note] if entry.note else []
+    if gone := entry.params.get("left_out"):
+        facts = {"items": display.joined(gone), "note": entry.note}
+        words = [gettext("Discarded, did not go out: %(items)s. “%(note)s”") % facts]
+    if entry.params.get("messages"):
+        words.append(gettext("A message about allergies was not answered."))
+    if entry.params.get("untold"):
+        words.append(gettext("The customer did not know of a change of allergens or needs."))
+    return " ".join(words)
 
 
 _NOTES: Final[Notes] = {
-    "deliver": _delivered_note,
+    "start": _despite_note,
+    "deliver": _despite_note,
     "confirm": lambda entry: gettext("from quote %(number)s") % {"number": entry.params["quote"]},
     "cancel": _cancel_note,
     "deposit": _payment_note,
@@ -134,6 +142,15 @@ def untold_sentences(found: Informing) -> list[str]:
     needs = (need_in_short(need) for need in found.needs)
     told = (f"{need.title}. {need.sentence}" for need in needs)
     return [*taken_off_sentences(found), *told, *changed_sentences(found.open)]
+
+
+def unsettled_sentences(known: Known) -> list[str]:
+    """Write what is not settled with an order's customer: messages that nobody answered, what they do not know."""
+    wrote = gettext("%(name)s wrote, and nobody has answered it: “%(text)s”")
+    return [
+        *(wrote % {"name": one.by, "text": one.text} for one in known.since.messages),
+        *untold_sentences(known.informing),
+    ]
 
 
 def taken_off_sentences(found: Informing) -> list[str]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from django.db.models import Case, Q, QuerySet, Value, When
 
 from catalog.kitchen.selectors import kitchen_zone, local_day
+from catalog.records.versions import version_mark
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
@@ -97,6 +98,11 @@ class OrderPage:
     history: QuerySet[AuditEntry] | None = None
     can_be_invoiced: bool = False
 
+    @property
+    def known(self) -> Known:
+        """What changed, and whether the customer knows."""
+        return Known(self.since, self.informing)
+
 
 def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: datetime) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
@@ -146,6 +152,11 @@ class Known:
     def unsettled(self) -> bool:
         """Whether the customer wrote what nobody has answered, or does not know of what changed."""
         return bool(self.since.messages) or self.informing.waits
+
+    @property
+    def mark(self) -> str:
+        """A digest of what is not settled, so that nobody goes on in spite of what they did not read."""
+        return version_mark([*(one.message for one in self.since.messages), self.informing.mark])
 
 
 def orders_unsettled(orders: Sequence[Order]) -> list[tuple[Order, Known]]:

@@ -16,6 +16,7 @@ from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
+from orders.orders.selectors import order_informing
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
@@ -24,6 +25,7 @@ from orders.quotes.models import Quote
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
+from orders.records.need_errors import OrderUnsettled
 from orders.records.numbers import number_next
 from orders.records.real_words import says_something
 from orders.records.states import OrderEvent
@@ -72,16 +74,50 @@ def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
 
 
 @transaction.atomic(durable=True)
-def order_start(*, order_id: int, by: str, at: datetime) -> Order:
-    """Record that production has begun."""
+def order_start(*, order_id: int, despite: str | None = None, by: str, at: datetime) -> Order:
+    """Record that production has begun.
+
+    ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
+
+    Raises
+    ------
+    OrderUnsettled
+        When something else is not settled.
+    """
     order = Order.objects.get(pk=order_id)
-    transition(order, OrderEvent.START, by=by, at=at)
+    params = _unsettled(order)
+    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=lambda: _settled_or(params, despite))
     return order
 
 
+def _unsettled(order: Order) -> dict[str, Any]:
+    """Return what is not settled with an order's customer, for the history; empty where all is."""
+    known = order_informing(order)
+    if not known.unsettled:
+        return {}
+    informing = known.informing
+    untold = parts_of(informing.open, informing.needs, informing.taken_off)
+    return {"mark": known.mark, "messages": [one.message for one in known.since.messages], "untold": untold}
+
+
+def _settled_or(params: dict[str, Any], despite: str | None) -> None:
+    if params and despite is not None and despite != params["mark"]:
+        raise OrderUnsettled(place="despite")
+
+
 @transaction.atomic(durable=True)
-def order_deliver(*, order_id: int, note: str = "", left_out: Collection[Item] = (), by: str, at: datetime) -> Order:
+def order_deliver(
+    *,
+    order_id: int,
+    note: str = "",
+    left_out: Collection[Item] = (),
+    despite: str | None = None,
+    by: str,
+    at: datetime,
+) -> Order:
     """Record that the order was handed over. ``left_out`` is what was discarded and does not go out.
+
+    ``despite`` is as in :func:`order_start`.
 
     Raises
     ------
@@ -94,20 +130,19 @@ def order_deliver(*, order_id: int, note: str = "", left_out: Collection[Item] =
         When something is still marked to be measured, and no note says why it goes out.
     SaysNothing
         When that note has no real words.
+    OrderUnsettled
+        When something else than ``despite`` is not settled with the customer.
     """
     order = Order.objects.get(pk=order_id)
     marks = cooling_marks([order]).get(order.pk, {}).values()
-    gone = [mark.name for mark in marks if mark.discarded]
-    transition(
-        order,
-        OrderEvent.DELIVER,
-        by=by,
-        at=at,
-        note=note,
-        params={"left_out": gone} if gone else {},
-        guard=lambda: _goes_out(marks, note, left_out),
-        delivered_at=at,
-    )
+    gone, open_ = [mark.name for mark in marks if mark.discarded], _unsettled(order)
+
+    def ready() -> None:
+        _goes_out(marks, note, left_out)
+        _settled_or(open_, despite)
+
+    params = {**open_, **({"left_out": gone} if gone else {})}
+    transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
     return order
 
 

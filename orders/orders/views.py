@@ -30,7 +30,7 @@ from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown
 from orders.mail.selectors import mails_about
-from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm
+from orders.orders.forms import CancelForm, DeliverForm, DespiteForm, FindForm, InformForm, NoteForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
@@ -40,6 +40,7 @@ from orders.orders.presenters import (
     lists_shown,
     order_history_rows,
     taken_off_mailed,
+    unsettled_sentences,
     untold_sentences,
 )
 from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
@@ -56,6 +57,7 @@ from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import NoteUnproven, OrderError
+from orders.records.need_errors import OrderUnsettled
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
 
@@ -120,7 +122,9 @@ def _page(
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
+        "start_form": DespiteForm(),
         "deliver_form": DeliverForm(marks=marks.values()),
+        "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
         "informed": informed_shown(page.informing),
         "open_changes": untold_sentences(page.informing),
@@ -175,8 +179,13 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
-    get_object_or_404(Order, pk=pk)
-    started = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    found, form = _order(pk), DespiteForm(request.POST)
+    despite, by = form.cleaned_data["despite"] if form.is_valid() else "", request.user.get_username()
+    try:
+        started = order_start(order_id=pk, despite=despite, by=by, at=timezone.now())
+    except OrderUnsettled as refusal:
+        form.add_error("despite", sentence(refusal))
+        return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)
 
@@ -189,10 +198,10 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     form = DeliverForm(request.POST, marks=cooling_marks([found]).get(pk, {}).values())
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
-    facts = {"note": form.cleaned_data["note"], "left_out": form.left_out_items()}
+    facts = {name: form.cleaned_data[name] for name in ("note", "despite")} | {"left_out": form.left_out_items()}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
-    except (CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing) as refusal:
+    except (CoolingOpen, DiscardedGoesOut, OrderUnsettled, RuleWasNotMet, SaysNothing) as refusal:
         form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])

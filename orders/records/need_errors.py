@@ -15,6 +15,12 @@ class NeedsTakenOff(OrderError):
     code = "needs_taken_off"
 
 
+class OrderUnsettled(OrderError):
+    """An order goes on while a customer's message is not answered, or they do not know of what changed."""
+
+    code = "order_unsettled"
+
+
 class NeedInReason(AllergensChanged):
     """How an approval was given names what a guest cannot eat, and no need is recorded for it."""
 

@@ -125,6 +125,10 @@ SENTENCES: Final[Sentences] = {
         "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
         "customer reads what serves these guests before approving."
     ),
+    "order_unsettled": marked(
+        "What guests cannot eat is not settled with the customer. Settle it first, or check that the order goes on all "
+        "the same."
+    ),
     "needs_taken_off": marked(
         "The order counts on {codes:needs}. Check that no guest has it any more, or leave it under allergies and diets."
     ),

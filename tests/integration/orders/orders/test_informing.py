@@ -14,6 +14,7 @@ from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
@@ -270,3 +271,36 @@ def test_a_need_the_customer_was_told_of_is_taken_off_by_a_tick_that_names_it_an
     assert "was taken off on" not in page_of(client, order)
     Inquiry.objects.update(allergies=["walnuts"], need_counts={"walnuts": 2})
     assert OPEN in page_of(client, order)
+
+
+@pytest.mark.parametrize("action", ["order-start", "order-deliver"])
+def test_an_order_goes_on_over_what_is_not_settled_only_by_a_tick_that_names_it(action: str) -> None:
+    order, client = order_make(allergies=()), signed_in()
+    words = "My aunt cannot eat walnuts."
+    quote_ask_change(quote_id=order.quote_id, text=words, evidence=ApprovalEvidence(), at=EVENT)
+    holds("walnuts", "peanuts")
+    page = client.get(reverse("order", args=[order.pk]))
+    mark = page.context["page"].known.mark
+    assert "Not settled with the customer." in text(page)
+    assert f"wrote, and nobody has answered it: “{words}”" in text(page)
+    note = {"note": "as agreed"} if action == "order-deliver" else {}
+    for despite in ({}, {"despite": "another"}):
+        answer = client.post(reverse(action, args=[order.pk]), {**note, **despite})
+        assert answer.status_code == 422
+        assert "not settled with the customer. Settle it first" in text(answer)
+    assert Order.objects.get().status == "confirmed"
+    client.post(reverse(action, args=[order.pk]), {**note, "despite": mark})
+    assert Order.objects.get().status != "confirmed"
+    entry = AuditEntry.objects.get(document="order", event=action.removeprefix("order-"))
+    assert entry.params["messages"]
+    assert [code for _, code, _ in entry.params["untold"]] == ["peanuts"]
+    page = page_of(client, order)
+    assert "A message about allergies was not answered." in page
+    assert "The customer did not know of a change of allergens or needs." in page
+
+
+def test_a_settled_order_asks_for_no_tick() -> None:
+    order, client = order_make(allergies=()), signed_in()
+    assert "Not settled with the customer." not in page_of(client, order)
+    client.post(reverse("order-start", args=[order.pk]))
+    assert Order.objects.get().status == "in_production"
