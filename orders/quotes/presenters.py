@@ -39,13 +39,20 @@ _EVENTS: Final = {
     "close_links": marked("links revoked"),
     "erase": marked("personal data erased"),
 }
+#: What the names of extras say and their answers deny -> its words.
+_NAMED_ONLY: Final = {
+    "only_named": marked("named after an allergen, without it: %(names)s"),
+    "not_eaten": marked("sounds like food, and is not: %(names)s"),
+}
 _NOTES: Final[Notes] = {
     "send": lambda entry: (
         gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
     ),
     "settle_needs": lambda entry: ", ".join(entry.params["products"]),
-    "save_table": lambda entry: (
-        gettext("named after an allergen, without it: %(names)s") % {"names": ", ".join(entry.params["only_named"])}
+    "save_table": lambda entry: "; ".join(
+        gettext(words) % {"names": ", ".join(entry.params[name])}
+        for name, words in _NAMED_ONLY.items()
+        if name in entry.params
     ),
     "no_need_in_note": lambda entry: (
         gettext("words in it: %(needs)s") % {"needs": need_words(entry.params["named"])}

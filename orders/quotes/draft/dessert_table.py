@@ -18,6 +18,7 @@ from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.food_names import plainly_food
 from orders.quotes.models import Quote, QuoteExtra
 
 
@@ -50,7 +51,9 @@ class TableExtra:
 def named_allergens(name: str) -> tuple[str, ...]:
     """Return the allergens that the name of an extra has in it; not what it says to be free of."""
     claimed = {claim.need for claim in claims_in(name)}
-    return tuple(code for code in needs_in(name) if code not in claimed and code not in DIETS)
+    named = [code for code in needs_in(name) if code not in claimed and code not in DIETS]
+    # A group says no more where one of it is named: a walnut praline.
+    return tuple(code for code in named if not any(covered(other) < covered(code) for other in named))
 
 
 def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
@@ -61,6 +64,11 @@ def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
     free = {*asked} if extra.food == QuoteExtra.Food.NONE else {*extra.free_of}
     held = {*extra.allergens, *extra.may_contain}
     return tuple(code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held)
+
+
+def sounds_eaten(name: str, food: str) -> bool:
+    """Return whether a name is of something to eat without an allergen in it, and the answer that it is no food."""
+    return food == QuoteExtra.Food.NONE and not named_allergens(name) and plainly_food(name)
 
 
 @dataclass(frozen=True, slots=True)

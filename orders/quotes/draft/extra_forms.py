@@ -12,7 +12,7 @@ from catalog.pantry.allergens import allergen_choices, asked_of
 from catalog.pantry.presenters import allergen_words
 from catalog.taxes.models import TaxCategory
 from catalog.web.money_fields import MoneyField
-from orders.quotes.draft.dessert_table import TableExtra, named_allergens, only_named
+from orders.quotes.draft.dessert_table import TableExtra, named_allergens, only_named, sounds_eaten
 from orders.quotes.models import QuoteExtra
 from orders.records.money import from_minor, minor_units
 
@@ -68,6 +68,7 @@ class ExtraForm(forms.Form):
         required=False, label=_("I have read the label: it is free of everything not checked here")
     )
     only_named = forms.BooleanField(required=False, label=_("It only has the name: there is none of it in it"))
+    not_eaten = forms.BooleanField(required=False, label=_("It is not eaten and touches no food, whatever its name is"))
 
     def __init__(
         self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
@@ -84,6 +85,11 @@ class ExtraForm(forms.Form):
     def names(self) -> str:
         """What the name as it stands in the row names of allergens, in words; empty where it names none."""
         return allergen_words(named_allergens(str(self["name"].value() or "")))
+
+    @property
+    def food_named(self) -> bool:
+        """Whether the name as it stands in the row is of something to eat, and the answer is that it is no food."""
+        return sounds_eaten(str(self["name"].value() or ""), str(self["food"].value() or ""))
 
     def clean(self) -> dict[str, Any]:
         """Require the missing values of a row that is not empty."""
@@ -104,6 +110,12 @@ class ExtraForm(forms.Form):
         if answered and values.get("food") != QuoteExtra.Food.CHECKED:
             self.add_error("food", gettext("Allergens are checked: choose “food, or touches food”, or uncheck them."))
         self._check_name(values)
+        if not values.get("not_eaten") and sounds_eaten(values.get("name") or "", values.get("food") or ""):
+            eaten = gettext(
+                "“%(name)s” sounds like food, and the answer is that it is not. Change the answer, or check that "
+                "nobody eats it."
+            )
+            self.add_error("not_eaten", eaten % {"name": values["name"]})
         named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
         if both := [code for code in values.get("free_of") or () if code in named]:
             words = allergen_words(both)
@@ -183,5 +195,6 @@ def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[st
     rest = extra.food == QuoteExtra.Food.CHECKED and bool(extra.free_of) and answered >= {*asked_of(allergen_list)}
     ticked: dict[str, Any] = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
     ticked["only_named"] = bool(only_named(extra, asked_of(allergen_list)))
+    ticked["not_eaten"] = sounds_eaten(extra.name, extra.food)
     label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
     return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}

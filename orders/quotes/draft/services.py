@@ -15,7 +15,7 @@ from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.dessert_table import DessertTable, TableLine, only_named, table_of
+from orders.quotes.draft.dessert_table import DessertTable, TableLine, only_named, sounds_eaten, table_of
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
 from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason
 from orders.records.numbers import number_next
@@ -173,7 +173,9 @@ def draft_save(
     if changed:
         asked = asked_of(kitchen_now().allergen_list)
         named = [extra.name for extra in table.extras if only_named(extra, asked)]
-        audit(quote, "save_table", by=by, at=at, params={"only_named": named} if named else {})
+        eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food)]
+        params = {"only_named": named, "not_eaten": eaten}
+        audit(quote, "save_table", by=by, at=at, params={name: names for name, names in params.items() if names})
     return quote
 
 

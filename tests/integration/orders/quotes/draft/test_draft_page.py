@@ -183,6 +183,18 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     assert shown.fields["extras-0-only_named"] == ["on"]
 
 
+def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **named_extra("Sugar flowers", food="none")).content.decode()
+    assert "“Sugar flowers” sounds like food, and the answer is that it is not." in page
+    assert not quote.extras.filter(name="Sugar flowers").exists()
+    post(owner, quote, **named_extra("Sugar flowers", food="none", not_eaten="on"))
+    assert quote.extras.get().name == "Sugar flowers"
+    entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
+    assert entry.params == {"not_eaten": ["Sugar flowers"]}
+    shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
+    assert shown.fields["extras-0-not_eaten"] == ["on"]
+
+
 @pytest.mark.parametrize(
     ("name", "answers"),
     [
