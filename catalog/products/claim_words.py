@@ -92,7 +92,8 @@ _DOING: Final = (
     r"(?:us(?:e|es|ing|ed)|handl(?:e|es|ing|ed)|ha(?:ve|s|d)|contain(?:s|ed|ing)?|buy|bought|ke(?:ep|eps|pt)|stor(?:e|es|ed)"
     r"|add(?:s|ed)?|process(?:es|ed)?|allow(?:s|ed)?|serv(?:e|es|ed)|me(?:e|t)ts?|met|touch(?:es|ed)?|se(?:e|es|en)|saw"
     r"|com(?:e|es|ing)\s+(?:near|into\s+contact\s+with|in\s+contact\s+with)|come\s+across|encounter(?:s|ed)?"
-    r"|bring(?:s)?(?:\s+in)?|brought(?:\s+in)?|(?:work|bake|cook)(?:s|ed)?\s+with)"
+    r"|bring(?:s)?(?:\s+in)?|brought(?:\s+in)?|(?:work|bake|cook)(?:s|ed)?\s+with"
+    r"|ma(?:k(?:e|es|ing)|de)\s+(?:with|from|using))"
 )
 _NOT: Final = r"(?:not|never|\w+n['’]t)"
 _SOME: Final = r"(?:[\w’'-]+\s+){0,%d}?"
@@ -121,7 +122,20 @@ THEM: Final = re.compile(
 #: An exception, after which nobody promises everything.
 _BUT: Final = r"(?![^.;:!?\n]*\b(?:except|but|apart\s+from|other\s+than|besides|bar|save\s+for|unless|if)\b)"
 _EATS: Final = r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?(?:eat|have|enjoy|taste)\s+"
-_ALL_OF_IT: Final = r"(?:everything|anything|all\s+of\s+(?:it|this|them|these)|it\s+all|the\s+(?:whole|entire)\s+\w+)"
+_DISH: Final = r"(?:one|ones|dessert|desserts|cake|cakes|tart|tarts|mousse|bar|bars|pie|pies)\b"
+_ALL_OF_IT: Final = (
+    r"(?:everything|anything|all\s+of\s+(?:it|this|them|these)|it\s+all|the\s+(?:whole|entire)\s+\w+"
+    rf"|(?:this|that|these|those|every|each|any|all\s+the|all)\s+(?:\w+\s+)?{_DISH})"
+)
+_MAYBE: Final = r"(?:could|can|would|will|may|might)"
+_HURT: Final = r"(?:hurt|harm|endanger|upset|trigger)"
+#: Whom it will not harm: somebody, or nobody named; and not the tablecloth.
+_WHOM: Final = (
+    r"(?=\s*(?:$|[.,!;\n])|\s+(?:her|him|them|you|your|my|our|those|people|any(?:one|body)|some(?:one|body)|(?:the\s+)?(?:[\w-]+\s+)?"
+    rf"{_GUEST})\b)"
+)
+#: Words before which leaving something out is an offer, or is denied.
+_OFFER: Final = r"(?<!\bcan )(?<!\bcould )(?<!not )(?<!n't )(?<!\bto )(?<!\bmay )(?<!\bwill )"
 
 #: Ways to claim; a group's name says how what it holds is read.
 CLAIMS: Final = tuple(
@@ -130,13 +144,29 @@ CLAIMS: Final = tuple(
         rf"\b(?:no|without|zero|free\s+(?:of|from)|{_NOT}\s+{_SOME % 3}{_DOING}"
         rf"|(?:nothing|none|no\s+\w+)\s+{_SOME % 6}(?:with|{_DOING}))\s+{_BEFORE}"
         rf"(?P<words>{_MIXED})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
-        rf"\b(?P<free>(?:(?:{WORD}|\w+(?=-\s|-[,/&]))(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
+        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
         rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
         r"\b(?P<people>(?<!follow\s)suits?\s+(?P<who>[^.;:!?\n]*))",
         rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST}){_EATS}{_BUT}",
         rf"\b(?P<theirs>(?:she|he|they|{_THEIRS}){_EATS}{_ALL_OF_IT}){_BUT}",
+        rf"\b(?P<words>{_LIST})\s*[:=-]\s*(?:none|nil|zero|0|absent|no(?!\s+\w))\b",
+        rf"{_OFFER}\b(?:leav(?:e|es|ing)|left|keep|keeps|kept)\s+{_BEFORE}(?P<words>{_LIST})\s+(?:out|off|away)\b",
+        rf"{_OFFER}\b(?:(?:leav(?:e|es|ing)|left|cut)\s+out|omit(?:s|ted)?|skip(?:s|ped)?)\s+{_BEFORE}(?P<words>{_LIST})",
+        rf"\b(?P<words>{_BARE})-?less\b",
+        r"\b(?P<all>school[\s-]+(?:safe|friendly))\b",
+        r"(?P<calm>[^.,;:!?\n]*)\?\s*(?:no|not\s+an?)\s+(?:problem|issue|worr(?:y|ies)|trouble|bother)\b",
+        rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST})"
+        r"\s+(?:(?:is|are)\s+)?(?:\w+\s+)?welcome\b(?!\s+to\b)",
+        r"\b(?P<people>(?:good|great|perfect|ideal|right|choice|option|made)\s+for\s+(?P<avoid>[^.;:!?\n]*))",
+        rf"\b(?P<avoid>(?:those|people|any(?:one|body)|every(?:one|body)|guests?|some(?:one|body))\s+(?:who|with|allergic|avoiding)\b"
+        rf"[^.;:!?\n]{{0,80}}?){_EATS}{_BUT}",
+        rf"(?P<theirs>\b(?:every(?:one|body)|any(?:one|body)|(?!(?:We|You|It|This|That|There)\b)(?-i:[A-Z][a-z]+)){_EATS}{_ALL_OF_IT})"
+        rf"{_BUT}",
+        rf"\b(?P<theirs>(?:{_MAYBE}\s*(?:not|n't)|won't|can't|cannot|never)\s+(?:\w+\s+)?{_HURT}\b){_WHOM}",
+        rf"\b(?P<theirs>nothing\s+(?:\w+\s+){{0,4}}?{_MAYBE}\s+(?:\w+\s+)?{_HURT}\b)(?!\s+the\b)",
+        rf"\b(?:no|without|zero|free\s+(?:of|from))\s+{_BEFORE}(?P<diet>animal\s+(?:products?|ingredients?|produce))\b",
         r"(?P<short>(?-i:\b(?:GF|DF)\b(?!\s*:)))",
         rf"\b(?:nothing|no\s+need)\s+(?:\w+\s+)?to\s+worry\b(?:\s+about)?(?P<calm>{_CLAUSE})",
         rf"\b(?:geeignet|unbedenklich|sicher|unproblematisch|veilig|geschikt|sans\s+(?:danger|risque)|conviennent|convient|adaptée?s?"

@@ -72,6 +72,10 @@ def _of_people(who: str) -> list[str]:
     return named or ([ALLERGENS_ALL] if EVERYONE.search(who) else [GUESTS] if THEM.match(who) else [])
 
 
+def _of_avoiding(who: str) -> list[str]:
+    return _named(who) or ([ALLERGENS_ALL] if RISKY.search(who) else []) if AVOIDS.search(who) else []
+
+
 def _calmed(about: str) -> list[str]:
     """Return what somebody has not to worry about: what it names, or whatever the guests cannot eat."""
     return _named(about) or ([ALLERGENS_ALL] if RISKY.search(about) else [] if about.strip() else [GUESTS])
@@ -83,6 +87,7 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
     "foreign": lambda groups: [_foreign(groups["foreign"], FOREIGN)],
     "diet": lambda groups: ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"],
     "who": lambda groups: _of_people(groups["who"]),
+    "avoid": lambda groups: _of_avoiding(groups["avoid"]),
     "short": lambda groups: [SHORT[groups["short"]]],
     "whom": lambda groups: [_foreign(groups["whom"], PEOPLE)],
     "eater": lambda groups: _named(groups["eater"]) or [ALLERGENS_ALL],
@@ -99,7 +104,7 @@ def _named(words: str) -> list[str]:
 
 
 #: Groups of claims that a "not" right before them turns into the contrary.
-_TURNED: Final = frozenset({"free", "safe", "who", "whom", "short", "calm", "foreign", "diet"})
+_TURNED: Final = frozenset({"free", "safe", "who", "whom", "short", "calm", "foreign", "diet", "avoid"})
 
 
 def _denied(before: str, match: re.Match[str]) -> bool:
@@ -121,7 +126,9 @@ def claims_meant(claim: Claim, guests: Collection[str]) -> list[Claim]:
     return [replace(claim, need=ALLERGENS_ALL)] if _SAFE.match(claim.words) else []
 
 
-_SAFE: Final = re.compile(r"safe|harmless|unbedenklich|sicher|veilig|segur|sicur|sans", re.IGNORECASE)
+_SAFE: Final = re.compile(
+    r".*\b(?:hurt|harm|endanger)|safe|harmless|unbedenklich|sicher|veilig|segur|sicur|sans", re.IGNORECASE
+)
 
 
 def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:

@@ -8,6 +8,7 @@ from catalog.book.selectors import book_unpriced
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.note_needs import needs_in
 from catalog.pantry.plain_text import plain_text
+from catalog.products.claim_words import DIET_WORDS
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
@@ -51,11 +52,16 @@ def table_claims(book: Book, products: Iterable[str], extras: Iterable[TableExtr
 
 
 def claims_refused(claims: Iterable[UnprovenClaim]) -> tuple[UnprovenClaim, ...]:
-    """Return the claims with which nothing is sent: untrue ones, and those of allergens that nobody checked.
+    """Return the claims with which nothing is sent: untrue ones, and what nobody checked but the bare word of a diet.
 
     Whoever sends a dessert unchecked says so to the customer, and not that it is free of something.
     """
-    return tuple(claim for claim in claims if claim.untrue or _of_allergens(claim))
+    return tuple(claim for claim in claims if claim.untrue or _of_allergens(claim) or not _of_diet(claim))
+
+
+def _of_diet(claim: UnprovenClaim) -> bool:
+    """Return whether a claim is the bare word of a diet, and not that nothing of something is in it."""
+    return DIET_WORDS.fullmatch(claim.words) is not None
 
 
 def _of_allergens(claim: UnprovenClaim) -> bool:
