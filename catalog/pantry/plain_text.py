@@ -22,12 +22,13 @@ def plain_text(text: str) -> str:
 
 def _plain(char: str) -> str:
     category = unicodedata.category(char)
-    if category == "Cf":
-        return ""
-    if category == "Pd" or char in _LIKE_DASH:
-        return "-"
+    kind, part = category[0], category[1]
     if char in _LIKE_APOSTROPHE:
         return "'"
-    if category == "Zs":
-        return " "
-    return "\n" if category in ("Zl", "Zp") else char
+    if (kind, part) == ("C", "f"):
+        return ""
+    if (kind, part) == ("P", "d") or char in _LIKE_DASH:
+        return "-"
+    if kind == "Z":
+        return " " if part == "s" else "\n"
+    return char

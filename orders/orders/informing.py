@@ -55,7 +55,7 @@ class TakenOff:
     """A need that the customer was told of and that the inquiry does not have any more, and when; None if unknown."""
 
     need: str
-    told_at: datetime
+    reported_at: datetime
     guests: int | None = None
     at: datetime | None = None
 
@@ -106,10 +106,14 @@ def _taken_off(
     stand = [covered(code) for code in asked]
     known = _needs_known(records)
     lost = {need: at for need, at in known.items() if not any(covered(need) <= codes for codes in stand)}
-    return tuple(
-        TakenOff(need, told_at, *reversed(gone[need])) if need in gone else TakenOff(need, told_at)
-        for need, told_at in lost.items()
-    )
+    return tuple(_lost(need, reported_at, gone) for need, reported_at in lost.items())
+
+
+def _lost(need: str, reported_at: datetime, gone: Mapping[str, tuple[datetime, int | None]]) -> TakenOff:
+    if need not in gone:
+        return TakenOff(need, reported_at)
+    at, count = gone[need]
+    return TakenOff(need, reported_at, count, at)
 
 
 def informed(orders: Collection[int]) -> dict[int, tuple[Informed, ...]]:

@@ -140,8 +140,8 @@ def _informed_words(one: Informed) -> str:
 def untold_sentences(found: Informing) -> list[str]:
     """Write what the customer does not know yet: how needs recorded since are served, then what changed."""
     needs = (need_in_short(need) for need in found.needs)
-    told = (f"{need.title}. {need.sentence}" for need in needs)
-    return [*taken_off_sentences(found), *told, *changed_sentences(found.open)]
+    served = (f"{need.title}. {need.sentence}" for need in needs)
+    return [*taken_off_sentences(found), *served, *changed_sentences(found.open)]
 
 
 def unsettled_sentences(known: Known) -> list[str]:
@@ -159,7 +159,7 @@ def taken_off_sentences(found: Informing) -> list[str]:
 
 
 def _taken_off(one: TakenOff) -> str:
-    facts = {"need": _counted(one.need, one.guests), "told": display.moment(one.told_at)}
+    facts = {"need": _counted(one.need, one.guests), "told": display.moment(one.reported_at)}
     if one.at is None:
         return gettext("%(need)s was taken off; the customer was told of it on %(told)s: tell them.") % facts
     words = gettext("%(need)s was taken off on %(moment)s; the customer was told of it on %(told)s: tell them.")

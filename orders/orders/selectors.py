@@ -162,8 +162,8 @@ class Known:
 def orders_unsettled(orders: Sequence[Order]) -> list[tuple[Order, Known]]:
     """Return those of some orders with messages that nobody answered or changes their customers do not know of."""
     since = since_now([(content_read(order.quote.content), order.quote.inquiry) for order in orders])
-    told = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
-    known = [(order, Known(one, told[order.pk])) for order, one in zip(orders, since, strict=True)]
+    found = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
+    known = [(order, Known(one, found[order.pk])) for order, one in zip(orders, since, strict=True)]
     return [(order, one) for order, one in known if one.unsettled]
 
 

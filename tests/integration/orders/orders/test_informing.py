@@ -248,7 +248,7 @@ def edited(client: Client, order: Order, **more: str) -> str:
     return text(client.post(address, {**data, "guests-walnuts": "", "allergies": [], **more}, follow=True))
 
 
-def test_a_need_the_customer_was_told_of_is_taken_off_by_a_tick_that_names_it_and_they_are_told() -> None:
+def test_a_need_the_customer_knows_of_is_taken_off_by_a_tick_that_names_it_and_they_are_informed() -> None:
     order, client = order_make(allergies=()), signed_in()
     Inquiry.objects.update(allergies=["walnuts"], need_counts={"walnuts": 2})
     inform(client, order, "mail")
