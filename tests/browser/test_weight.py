@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from django.core.cache import cache
+from django.test import override_settings
 from django.utils import timezone
 
 from orders.approvals.links import link_create
@@ -22,12 +22,18 @@ MOST_OF_THE_QUOTE_PAGE = 50 * 1024
 
 
 @pytest.fixture
-def served(tmp_path: Path, settings: Any) -> Iterator[str]:
-    """The service as it is deployed."""
+def served(tmp_path: Path) -> Iterator[str]:
+    """The service as it is deployed.
+
+    Settings are put back in the order they were changed in: pytest-django's own fixture would do it after this one, and
+    leave the storage of the collected files to every test that follows in the process.
+    """
     cache.clear()
-    with collected(tmp_path), server() as address:
-        settings.SITE_URL = address
-        settings.CSRF_TRUSTED_ORIGINS = [address]
+    with (
+        collected(tmp_path),
+        server() as address,
+        override_settings(SITE_URL=address, CSRF_TRUSTED_ORIGINS=[address]),
+    ):
         yield address
 
 
