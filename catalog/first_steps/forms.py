@@ -111,10 +111,7 @@ class StarterForm(forms.Form):
         fields["refrigerator_c"].use(kitchen.degrees)
         fields["refrigerator_c"].initial = _COLD[kitchen.degrees]
         fields["refrigerator_c"].unit = f"°{kitchen.degrees}"
-        rate = fields["per_km"]
-        rate.miles = kitchen.distance == Kitchen.Distance.MILE
-        unit = gettext("%(currency)s per mile") if rate.miles else gettext("%(currency)s per kilometer")
-        rate.unit = unit % {"currency": kitchen.currency}
+        fields["per_km"].use(kitchen.currency, miles=kitchen.distance == Kitchen.Distance.MILE)
         for name in self._answered(there):
             del self.fields[name]
 

@@ -40,7 +40,8 @@ def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], l
     """
     by_pk = {read.pk: read for read in reads}
     done, left = [], []
-    for row in Ingredient.objects.select_for_update().filter(pk__in=by_pk).order_by("pk"):
+    rows = Ingredient.objects.select_for_update().filter(pk__in=by_pk).order_by("pk")
+    for row in rows.prefetch_related("parts"):
         read = by_pk[row.pk]
         if ingredient_version(row) != read.version or (read.off_food and recipes_with(row)):
             left.append(row.name)

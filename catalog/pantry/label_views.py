@@ -36,9 +36,9 @@ def labels_page(request: HttpRequest) -> HttpResponse:
             return redirect("ingredient-labels")
         nothing = True
     rows = Ingredient.objects.filter(active=True).prefetch_related("parts").order_by("name", "pk")
-    still_open = [(row, found) for row in rows if (found := open_allergens(row, which))]
+    still_open = [row for row in rows if open_allergens(row, which)]
     context: dict[str, Any] = {
-        "rows": [_row(row, found) for row, found in still_open[:MOST]],
+        "rows": [_row(row) for row in still_open[:MOST]],
         "more": max(len(still_open) - MOST, 0),
         "nothing": nothing,
         "asked": allergen_words(asked_of(which)),
@@ -57,7 +57,7 @@ def _reads(request: HttpRequest) -> list[LabelRead]:
     return found
 
 
-def _row(row: Ingredient, found: tuple[str, ...]) -> dict[str, Any]:
+def _row(row: Ingredient) -> dict[str, Any]:
     may = [code for code, answer in row.allergen_answers.items() if answer == MAY]
     return {
         "pk": row.pk,
@@ -65,7 +65,6 @@ def _row(row: Ingredient, found: tuple[str, ...]) -> dict[str, Any]:
         "mark": f"{row.pk}.{ingredient_version(row)}",
         "contains": allergen_words(contained_codes(row)),
         "may": allergen_words(may),
-        "open": allergen_words(found),
         "packing": row.base == Ingredient.Base.EACH,
     }
 

@@ -6,14 +6,19 @@ from typing import Final
 
 from catalog.pantry.plain_text import plain_text
 
+#: Other names of what a need is about -> the need; in notes and messages, and in what the kitchen claims.
+SYNONYMS: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("treenut", "praline", "praliné"), "tree-nuts"),
+    **dict.fromkeys(("filbert", "gianduja", "gianduia"), "hazelnuts"),
+    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
+}
 #: Word of a note -> need.
 _WORDS: Final[Mapping[str, str]] = {
+    **SYNONYMS,
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
     **dict.fromkeys(("wheat",), "wheat"),
     **dict.fromkeys(("peanut", "ground-nut", "groundnut"), "peanuts"),
-    **dict.fromkeys(("nut", "tree-nut", "treenut", "praline", "praliné"), "tree-nuts"),
-    **dict.fromkeys(("filbert", "gianduja", "gianduia"), "hazelnuts"),
-    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
+    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
     **dict.fromkeys(("shellfish", "crustacean", "shrimp", "prawn", "crab", "lobster"), "crustaceans"),
     **dict.fromkeys(("mollusc", "mollusk", "mussel", "oyster", "clam", "squid"), "molluscs"),
     **dict.fromkeys(("milk", "dairy", "lactose", "cream", "butter", "cheese"), "milk"),

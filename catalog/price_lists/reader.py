@@ -9,6 +9,7 @@ import io
 import re
 import zipfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from itertools import chain, islice
 from typing import Any, Final
@@ -208,23 +209,25 @@ def _decoded(body: bytes) -> str:
 
 def _sheets(body: bytes) -> Iterator[Rows]:
     """Yield the rows of each sheet that is not hidden; a cover sheet may stand before the prices."""
-    try:
+    with _workbook_read():
         _check_archive(body)
-        # A broken file can end anywhere in the library; only what it means is of interest.
         book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
         sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"][:_MOST_SHEETS]
-    except (Unreadable, MemoryError):
-        raise
-    except Exception:
-        raise Unreadable("not_a_workbook") from None
     for sheet in sheets:
         yield _sheet(sheet)
 
 
 def _sheet(sheet: Any) -> Rows:
-    try:
+    with _workbook_read():
         for number, row in enumerate(_rows(sheet), start=1):
             yield number, [_cell_text(value) for value in row]
+
+
+@contextmanager
+def _workbook_read() -> Iterator[None]:
+    """Turn whatever the library meets in a broken file into one refusal: it can end anywhere in it."""
+    try:
+        yield
     except (Unreadable, MemoryError):
         raise
     except Exception:

@@ -8,6 +8,8 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
+from catalog.pantry.note_needs import SYNONYMS
+
 #: A claim to be free of all allergens: no need of a guest, but every code that is asked.
 ALLERGENS_ALL: Final = "allergens"
 #: A claim to be fine for the guests one writes to or about, whoever they are: every need of theirs.
@@ -15,9 +17,8 @@ GUESTS: Final = "guests"
 #: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
 NEEDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("milk", "dairy"), "milk"),
-    **dict.fromkeys(("nut", "tree-nut", "treenut", "praline", "praliné"), "tree-nuts"),
-    **dict.fromkeys(("filbert", "gianduja", "gianduia"), "hazelnuts"),
-    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
+    **SYNONYMS,
+    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
     **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
     **dict.fromkeys(("gelatin", "gelatine"), "no-gelatin"),
     **dict.fromkeys(("shellfish", "crustacean"), "crustaceans"),

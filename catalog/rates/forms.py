@@ -235,9 +235,7 @@ class DeliveryForm(forms.Form):
         self.fields["tax"].queryset = TaxCategory.objects.all()  # type: ignore[attr-defined]  # a model choice field
         rate = self.fields["per_km"]
         if isinstance(rate, DistanceRateField):
-            rate.miles = kitchen.distance == Kitchen.Distance.MILE
-            unit = gettext("%(currency)s per mile") if rate.miles else gettext("%(currency)s per kilometer")
-            rate.unit = unit % {"currency": kitchen.currency}
+            rate.use(kitchen.currency, miles=kitchen.distance == Kitchen.Distance.MILE)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

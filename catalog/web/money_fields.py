@@ -82,6 +82,12 @@ class DistanceRateField(NumberField):
         kwargs.setdefault("most", 1000)
         super().__init__(**kwargs)
 
+    def use(self, currency: str, *, miles: bool) -> None:
+        """Read and show it in a currency, by the mile or by the kilometer."""
+        self.miles = miles
+        unit = gettext("%(currency)s per mile") if miles else gettext("%(currency)s per kilometer")
+        self.unit = unit % {"currency": currency}
+
     def clean(self, value: Any) -> Decimal | None:
         number: Decimal | None = super().clean(value)
         if number is None or not self.miles:
