@@ -61,7 +61,8 @@ test-browser: setup
 
 test-services: setup
 	@SHARE='$(SOAK)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh \
-		sh config/scripts/on_services.sh $(PY) -n $(WORKERS) --dist loadgroup -m 'not browser and not serverless' $(PYTEST)
+		sh config/scripts/on_services.sh $(PY) -n $(WORKERS) --dist loadgroup -m 'not browser and not serverless' \
+		$(if $(PYTEST),$(PYTEST),tests/contract tests/hostile tests/integration)
 
 soak: setup
 	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak

@@ -1,6 +1,7 @@
 """Fixtures and hooks for all tests."""
 
 import os
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -35,6 +36,14 @@ _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 #: the suites whose tests start no process of the service: what asks for no database there cannot reach one
 _IN_PROCESS = ("tests/unit/", "tests/published/", "tests/contract/")
+#: What is computed from rows and how it reads on pages, in forms and files: the rows are the same on every database.
+#: Every page's queries run on the servers all the same: test_access, test_head and the hostile requests visit each.
+_WORDED = re.compile(
+    r"tests/integration/(?!.*/test_(overtaken_forms|passwords|locks|\w*services?\w*|quote_life)\.py)("
+    r"catalog/cooling/|orders/quotes/(send|cooling)/|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|"
+    r"\w*labels\w*|\w*content|next_step|hostile_lists|static_files|private_files|deploy|serve|logs|demo_year|"
+    r"edit_versions|quote_pdf|quote_pictures)\.py)"
+)
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -43,7 +52,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         asks = item.get_closest_marker("django_db") or {"db", "transactional_db"} & {*getattr(item, "fixturenames", ())}
         asks = asks or any(item.get_closest_marker(marker) for marker in _SERVERS)
-        if item.nodeid.startswith(_IN_PROCESS) and not asks:
+        if (item.nodeid.startswith(_IN_PROCESS) and not asks) or _WORDED.match(item.nodeid):
             item.add_marker(pytest.mark.serverless)
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):

@@ -23,7 +23,7 @@ from tests.integration.orders.builders import order_make
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Broken = Callable[[Page], list[str]]
 SignIn = Callable[[Page, User], None]
-WIDTHS = [1280, 390, 320]
+WIDTHS = [1280, 320]
 
 
 def soon(days: int) -> datetime:

@@ -90,7 +90,7 @@ def test_an_order_on_a_phone_answers_first_until_it_is_closed(
     expect(page.get_by_role("heading", level=1)).to_have_text(order.title)
 
 
-@pytest.mark.parametrize("width", [1280, 390, 320])
+@pytest.mark.parametrize("width", [1280, 320])
 def test_an_order_whose_allergens_changed_and_the_day_read_well(
     width: int, live_server: Any, open_page: OpenPage, sign_in: SignIn, order: Order, axe: Broken
 ) -> None:

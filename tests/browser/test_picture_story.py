@@ -72,7 +72,7 @@ def test_she_adds_a_picture_and_loses_nothing_of_what_she_is_editing(
     assert cake.description == "Walnuts from the yard."
 
 
-@pytest.mark.parametrize("width", [1280, 390, 320])
+@pytest.mark.parametrize("width", [1280, 320])
 def test_pages_with_pictures_meet_the_rules(
     live_server: Any,
     open_page: OpenPage,

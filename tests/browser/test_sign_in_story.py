@@ -162,7 +162,7 @@ PAGES = (
 )
 
 
-@pytest.mark.parametrize("width", [1280, 390, 320])
+@pytest.mark.parametrize("width", [1280, 320])
 def test_the_pages_of_an_account_are_accessible_and_fit(
     width: int, live_server: Any, open_page: OpenPage, sign_in: SignIn, axe: Broken, ida: User
 ) -> None:

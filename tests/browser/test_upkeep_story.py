@@ -22,7 +22,7 @@ from tests.browser.conftest import OpenPage, save_picture
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Broken = Callable[[Page], list[str]]
 SignIn = Callable[[Page, User], None]
-WIDTHS = (1280, 390, 320)
+WIDTHS = (1280, 320)
 
 
 @pytest.fixture
