@@ -14,7 +14,7 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "country": ("US", "DE"),
     "email": ("kitchen@tansyrow.example", "kueche@tansyrow.example"),
     "phone": ("555 0142", "+49 30 0000 0142"),
-    "locale": ("en_US", "en_IE"),
+    "locale": ("en_US", "de_DE"),
     "time_zone": ("America/New_York", "Europe/Berlin"),
     "measures": ("us", "metric"),
     "degrees": ("F", "C"),
