@@ -76,6 +76,15 @@ def names_by_size(names: Sequence[str]) -> list[str]:
     ]
 
 
+def every_need_words(names: Sequence[str] | None) -> str:
+    """Write which other desserts serve every need of a table; nothing where that is not asked."""
+    if names is None:
+        return ""
+    if not names:
+        return gettext("No other dessert in the catalog is known to suit every need on this table.")
+    return gettext("Suits every need on this table: %(products)s.") % {"products": joined(names_by_size(names))}
+
+
 def need_title(need: NeedServed) -> str:
     """Write a need with how many guests have it, such as "2 guests cannot have gluten (celiac)"."""
     name, count = need_name(need.need), need.guests

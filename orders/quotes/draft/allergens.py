@@ -27,14 +27,13 @@ from orders.documents.content import Charge, DishAnswer, Line, NeedServed, Quote
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.draft.message_needs import MessageOpen, messages_open
+from orders.quotes.draft.suggestions import proposed
 from orders.quotes.models import Quote, QuoteExtra
 from orders.records.errors import WordsUnproven
 from orders.records.states import QuoteStatus
 
 NO_FOOD: Final = QuoteExtra.Food.NONE
 CHECKED: Final = QuoteExtra.Food.CHECKED
-#: Most other desserts that are named for one need.
-MOST_INSTEAD: Final = 3
 NOTHING_DECLARED: Final = Declaration()
 
 
@@ -70,7 +69,8 @@ def needs_served(
     names = {code: book.product(code).name for code in products}
     others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     asked = inquiry.allergies if needs is None else needs
-    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in asked)
+    counts = inquiry.need_counts
+    return tuple(_need(need, declarations, names, others, counts.get(need), inquiry.allergies) for need in asked)
 
 
 def _need(
@@ -79,13 +79,15 @@ def _need(
     names: Mapping[str, str],
     extras: Sequence[tuple[str, Declaration]],
     guests: int | None,
+    every: Sequence[str],
 ) -> NeedServed:
+    """Answer a need; of what is proposed instead, that which serves ``every`` need of the table comes first."""
     answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
     answers += [(name, _of_extras(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
     if any(found.serves != Serves.FREE for _, found in answers):
-        instead = _instead(product.name for product in declarations.serving(need) if product.code not in names)
+        instead = proposed(need, every, declarations, known=names)
     return NeedServed(need, guests, dishes, instead)
 
 
@@ -93,17 +95,6 @@ def _of_extras(need: str, found: Declaration, which: str) -> NeedAnswer:
     """Return what an extra answers to a need; a diet was never asked of it, so nobody can check that: without codes."""
     answer = answer_to(need, found, which)
     return NeedAnswer(answer.serves) if need in DIETS and answer.serves == Serves.NOT_CHECKED else answer
-
-
-def _instead(names: Iterable[str]) -> tuple[str, ...]:
-    """Return the first desserts, each with all its sizes: what stands before the first comma counts as one."""
-    heads: dict[str, list[str]] = {}
-    for name in names:
-        head = name.partition(", ")[0]
-        if head not in heads and len(heads) == MOST_INSTEAD:
-            break
-        heads.setdefault(head, []).append(name)
-    return tuple(name for every in heads.values() for name in every)
 
 
 def of_extra(extra: TableExtra, which: str) -> Declaration:
@@ -356,7 +347,8 @@ def _served(needs: Iterable[str], content: QuoteContent, inquiry: Inquiry, book:
     names, declarations = {product.code for product in book.products}, declarations_of(book)
     products = {line.product: line.name for line in content.lines if line.product in names}
     others = [(one.name, charge_declared(content, one, declarations.which)) for one in food_extras(content)]
-    return tuple(_need(need, declarations, products, others, inquiry.need_counts.get(need)) for need in needs)
+    every, counts = [*inquiry.allergies, *content.event.allergies], inquiry.need_counts
+    return tuple(_need(need, declarations, products, others, counts.get(need), every) for need in needs)
 
 
 def needs_stored(content: QuoteContent) -> tuple[NeedServed, ...]:

@@ -24,6 +24,7 @@ from orders.quotes.draft.claims import table_claims
 from orders.quotes.draft.cooling import ColdNote, notes
 from orders.quotes.draft.dessert_table import DessertTable, brief_of
 from orders.quotes.draft.note_needs import NoteOpen, note_open
+from orders.quotes.draft.suggestions import serving_every
 from orders.quotes.draft.windows import WindowAnswer, window_answer
 
 
@@ -83,9 +84,9 @@ class FewerUnits:
 class DraftEstimate:
     """The draft estimate of a table. Without an ``estimate``, ``problems`` says why; ``book`` is what priced it.
 
-    ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, and ``unchecked`` which
-    desserts nobody checked for every allergen; ``note_open`` is the
-    allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
+    ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, ``for_every_need``
+    which others would serve all of them, and ``unchecked`` which desserts nobody checked for every allergen;
+    ``note_open`` is the allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
     are warnings for the owner.
     """
 
@@ -98,6 +99,7 @@ class DraftEstimate:
     problems: tuple[Problem, ...] = ()
     lines: tuple[EstimatedLine, ...] = ()
     needs: tuple[NeedServed, ...] = ()
+    for_every_need: tuple[str, ...] | None = None
     unchecked: tuple[UncheckedDish, ...] = ()
     claims: tuple[UnprovenClaim, ...] = ()
     note_open: NoteOpen | None = None
@@ -210,12 +212,14 @@ def estimate_draft_with(
         return replace(unpriced, problems=problems_of_errors(errors.errors, table, book))
     lines = estimated_lines(book, found, [line.code for line in table.lines])
     products = [line.product.code for line in lines]
+    needs = needs_served(book, products, table.extras, inquiry)
     return replace(
         unpriced,
         estimate=found,
         book=book,
         lines=lines,
-        needs=needs_served(book, products, table.extras, inquiry),
+        needs=needs,
+        for_every_need=serving_every(book, products, needs),
         unchecked=unchecked_dishes(book, products, table.extras),
         claims=table_claims(book, products, table.extras),
         note_open=note_open(inquiry, book.kitchen.described.allergen_list),

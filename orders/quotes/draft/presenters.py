@@ -19,7 +19,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from costing.contract import Advice
-from orders.documents.need_words import NeedShown, NoteShown, need_shown, note_shown
+from orders.documents.need_words import NeedShown, NoteShown, every_need_words, need_shown, note_shown
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, UncheckedDish
 from orders.quotes.draft.claims import claims_refused
@@ -239,6 +239,7 @@ class DraftShown:
     problems: tuple[ProblemShown, ...]
     window: WindowShown | None
     needs: tuple[NeedShown, ...]
+    for_every_need: str
     unchecked: tuple[UncheckedShown, ...]
     claims: tuple[str, ...]
     claims_refused: tuple[str, ...]
@@ -261,6 +262,7 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = 
         problems=problems_shown(found.problems),
         window=window_shown(found.window, rules_broken=rules_broken),
         needs=tuple(map(need_shown, found.needs)),
+        for_every_need=every_need_words(found.for_every_need),
         unchecked=tuple(map(_unchecked_shown, found.unchecked)),
         claims=tuple(claim_sentence(claim) for claim in found.claims if claim not in refused),
         note=note_shown(found.note_open),

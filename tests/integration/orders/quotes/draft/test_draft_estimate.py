@@ -101,6 +101,40 @@ def test_a_need_says_how_many_guests_have_it_and_what_would_serve_them(quote: Qu
     assert need.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
 
 
+class TestWhatElseSuits:
+    """What the catalog has for guests whom the table does not serve."""
+
+    def only(self, quote: Quote, code: str) -> DessertTable:
+        return DessertTable(lines=tuple(line for line in table_of(quote).lines if line.code == code))
+
+    def test_several_needs_are_first_served_together(self, quote: Quote) -> None:
+        quote.inquiry.allergies = ["gluten", "tree-nuts"]
+        found = shown(quote, self.only(quote, "custard-tart"))
+        assert found.for_every_need == "Suits every need on this table: Saffron rice cream with quince, glass."
+        gluten, nuts = found.needs
+        assert gluten.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
+        assert not nuts.instead
+
+    def test_what_suits_every_need_stands_first_for_each(self, quote: Quote) -> None:
+        quote.inquiry.allergies = ["tree-nuts", "gluten"]
+        found = shown(quote, self.only(quote, "walnut-cake"))
+        (nuts, _) = found.needs
+        assert nuts.instead.startswith("Saffron rice cream with quince, glass, ")
+
+    def test_what_is_not_checked_for_one_of_them_suits_nobody_together(self, quote: Quote) -> None:
+        Ingredient.objects.filter(code="saffron").update(allergen_answers={})
+        catalog_changed()
+        quote.inquiry.allergies = ["gluten", "tree-nuts"]
+        found = shown(quote, self.only(quote, "custard-tart"))
+        assert found.for_every_need == "No other dessert in the catalog is known to suit every need on this table."
+        assert [need.instead for need in found.needs] == ["Walnut sponge cake, two tiers", ""]
+
+    def test_one_need_or_a_table_that_serves_all_asks_for_nothing(self, quote: Quote) -> None:
+        assert shown(quote, self.only(quote, "custard-tart")).for_every_need == ""
+        quote.inquiry.allergies = ["sesame", "peanuts"]
+        assert shown(quote).for_every_need == ""
+
+
 def test_what_nobody_checked_is_not_free_and_is_named_with_the_ingredient(quote: Quote) -> None:
     Ingredient.objects.filter(code="saffron").update(allergen_answers={})
     catalog_changed()
