@@ -86,8 +86,8 @@ class DraftEstimate:
 
     ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, ``for_every_need``
     which others would serve all of them, and ``unchecked`` which desserts nobody checked for every allergen;
-    ``note_open`` is the allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
-    are warnings for the owner.
+    ``note_open`` is the allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and
+    an unknown distance are warnings for the owner.
     """
 
     table: DessertTable
