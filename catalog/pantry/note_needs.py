@@ -47,7 +47,8 @@ _BETWEEN: Final = (
     r"|strictly|strict|intolerant|avoids?|need|needs|:)"
 )
 _NAMED: Final = re.compile(
-    rf"(?:\b(?P<number>\d{{1,4}}|{'|'.join(_NUMBERS)})\s*(?:{_BETWEEN}\s*)*?\s*)?\b(?P<word>{_ANY})s?\b", re.IGNORECASE
+    rf"(?:\b(?P<number>\d{{1,4}}|{'|'.join(_NUMBERS)})\s?(?:{_BETWEEN}\s?){{0,24}}?)?\b(?P<word>{_ANY})s?\b",
+    re.IGNORECASE,
 )
 
 
@@ -87,6 +88,8 @@ _OF_TASTE: Final = re.compile(
     r"(?:milk|cream|butter|cheese|fish|crab|lobster|oyster|alcohol|praline|praliné|gianduja|gianduia|marzipan|frangipane)s?",
     re.IGNORECASE,
 )
+#: So far before a food such words are looked for [characters].
+_REACH: Final = 400
 _REFUSED: Final = re.compile(
     r"\b(?:no|not|without|any|avoid\w*|never|n['’]t|\w+n['’]t|react\w*|sick|ill|harm\w*|danger\w*)\b[^.!?\n]*$",
     re.IGNORECASE,
@@ -112,6 +115,9 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
         text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)
     return any(
         not _NAME.match(text, match.end())
-        and not (_OF_TASTE.fullmatch(match["word"]) and not _REFUSED.search(text[: match.start()]))
+        and not (
+            _OF_TASTE.fullmatch(match["word"])
+            and not _REFUSED.search(text[max(0, match.start() - _REACH) : match.start()])
+        )
         for match in _NAMED.finditer(text)
     )

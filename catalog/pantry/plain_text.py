@@ -10,14 +10,19 @@ _LIKE_APOSTROPHE: Final = frozenset("\u2018\u2019\u201b\u02bc\u02b9\u00b4`\uff07
 #: What shows nothing: a format character (soft hyphen, zero-width space), a variation selector, a grapheme joiner.
 _SELECTORS: Final = re.compile("[\ufe00-\ufe0f\u034f\u115f\u1160\u3164]")
 
+_SPACES: Final = re.compile(r"[^\S\n]+")
+_LINES: Final = re.compile(r" ?\n[\n ]*")
+
 
 def plain_text(text: str) -> str:
     """Return a text with one kind of hyphen, apostrophe and space, composed letters and nothing that shows nothing.
 
-    Every reader of claims and of guests' needs reads this, so a no-break hyphen in "nut-free" is a hyphen.
+    Every reader of claims and of guests' needs reads this, so a no-break hyphen in "nut-free" is a hyphen. Between two
+    words stands one space, or one end of line: patterns that allow any number would try each in turn.
     """
     shown = "".join(_plain(char) for char in _SELECTORS.sub("", text))
-    return "".join(_plain(char) for char in unicodedata.normalize("NFKC", shown))
+    plain = "".join(_plain(char) for char in unicodedata.normalize("NFKC", shown))
+    return _LINES.sub("\n", _SPACES.sub(" ", plain))
 
 
 def _plain(char: str) -> str:

@@ -73,31 +73,39 @@ FOREIGN: Final[Mapping[str, str]] = {
 }
 
 
-def _any(words: Mapping[str, str]) -> str:
+def any_word(words: Mapping[str, str]) -> str:
+    """Return the words of a table as one pattern, the longest first; a hyphen may be a space."""
     return "|".join(re.escape(word).replace(r"\-", r"[\s-]+") for word in sorted(words, key=len, reverse=True))
 
 
-_BARE: Final = f"(?:{_any(NEEDS)})"
+#: A word of ``NEEDS``, in the singular.
+BARE: Final = f"(?:{any_word(NEEDS)})"
 _ALLERGIC: Final = r"(?:allerg|intoleran|sensitiv)"
 #: A word of ``NEEDS``, in singular or plural.
-WORD: Final = rf"{_BARE}s?\b"
+WORD: Final = rf"{BARE}s?\b"
 _BEFORE: Final = r"(?:(?:a|an|the|single|any|all|other|added|hidden|known|major|common|whole|ground|traces?\s+of)\s+)*"
-_LIST: Final = rf"{WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{WORD})*"
+#: Bounded, so that a text of nothing but foods is read in time that grows with its length; no law lists as many.
+_LIST: Final = (
+    rf"{WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{WORD}){{0,40}}"
+)
 _THING: Final = r"[\w'’-]+(?:\s+(?!(?:or|nor|and)\b)[\w'’-]+)?"
 #: The same with what nobody knows among it: "no coconut, walnuts or pecans". An "or" holds it together.
 _MIXED: Final = (
     rf"(?:{_THING}(?:\s*,\s*{_THING}){{0,5}}?(?:\s*,)?\s*(?:\s(?:or|nor)\s|/)\s*{_BEFORE})?{_LIST}"
     rf"(?:(?:\s*,\s*(?!and\b|or\b|nor\b){_THING}){{0,5}}(?:\s*,)?\s+(?:or|nor)\s+{_BEFORE}[\w'’-]+)?"
 )
-_DOING: Final = (
+#: Doing something with a food: using it, having it in the house.
+DOING: Final = (
     r"(?:us(?:e|es|ing|ed)|handl(?:e|es|ing|ed)|ha(?:ve|s|d)|contain(?:s|ed|ing)?|buy|bought|ke(?:ep|eps|pt)|stor(?:e|es|ed)"
     r"|add(?:s|ed)?|process(?:es|ed)?|allow(?:s|ed)?|serv(?:e|es|ed)|me(?:e|t)ts?|met|touch(?:es|ed)?|se(?:e|es|en)|saw"
     r"|com(?:e|es|ing)\s+(?:near|into\s+contact\s+with|in\s+contact\s+with)|come\s+across|encounter(?:s|ed)?"
     r"|bring(?:s)?(?:\s+in)?|brought(?:\s+in)?|(?:work|bake|cook)(?:s|ed)?\s+with"
     r"|ma(?:k(?:e|es|ing)|de)\s+(?:with|from|using))"
 )
-_NOT: Final = r"(?:not|never|\w+n['’]t)"
-_SOME: Final = r"(?:[\w’'-]+\s+){0,%d}?"
+#: Words that deny what follows.
+NOT: Final = r"(?:not|never|\w+n['’]t)"
+#: So many words at most.
+SOME: Final = r"(?:[\w’'-]+\s+){0,%d}?"
 _ENTER: Final = (
     r"(?:enter(?:s|ed)?|come|comes|came|cross(?:es|ed)?|get|gets|got|touch(?:es|ed)?|met|meets?|find|pass(?:es)?|used|handled"
     r"|kept|stored|processed|found|present|allowed|permitted|welcome|admitted|brought|set\s+foot|go|goes|in|part)"
@@ -142,11 +150,11 @@ _OFFER: Final = r"(?<!\bcan )(?<!\bcould )(?<!not )(?<!n't )(?<!\bto )(?<!\bmay 
 CLAIMS: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
-        rf"\b(?:no|without|zero|free\s+(?:of|from)|{_NOT}\s+{_SOME % 3}{_DOING}"
-        rf"|(?:nothing|none|no\s+\w+)\s+{_SOME % 6}(?:with|{_DOING}))\s+{_BEFORE}"
+        rf"\b(?:no|without|zero|free\s+(?:of|from)|{NOT}\s+{SOME % 3}{DOING}"
+        rf"|(?:nothing|none|no\s+\w+)\s+{SOME % 6}(?:with|{DOING}))\s+{_BEFORE}"
         rf"(?P<words>{_MIXED})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
-        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
-        rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
+        rf"\b(?P<free>{BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
+        rf"\b(?P<safe>{BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
         r"\b(?P<people>(?<!follow\s)suits?\s+(?P<who>[^.;:!?\n]*))",
@@ -155,9 +163,9 @@ CLAIMS: Final = tuple(
         rf"\b(?P<words>{_LIST})\s*[:=-]\s*(?:none|nil|zero|0|absent|no(?!\s+\w))\b",
         rf"{_OFFER}\b(?:leav(?:e|es|ing)|left|keep|keeps|kept)\s+{_BEFORE}(?P<words>{_LIST})\s+(?:out|off|away)\b",
         rf"{_OFFER}\b(?:(?:leav(?:e|es|ing)|left|cut)\s+out|omit(?:s|ted)?|skip(?:s|ped)?)\s+{_BEFORE}(?P<words>{_LIST})",
-        rf"\b(?P<words>{_BARE})-?less\b",
+        rf"\b(?P<words>{BARE})-?less\b",
         r"\b(?P<all>school[\s-]+(?:safe|friendly))\b",
-        r"(?P<calm>[^.,;:!?\n]*)\?\s*(?:no|not\s+an?)\s+(?:problem|issue|worr(?:y|ies)|trouble|bother)\b",
+        r"(?<![^.,;:!?\n])(?P<calm>[^.,;:!?\n]*)\?\s*(?:no|not\s+an?)\s+(?:problem|issue|worr(?:y|ies)|trouble|bother)\b",
         rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST})"
         r"\s+(?:(?:is|are)\s+)?(?:\w+\s+)?welcome\b(?!\s+to\b)",
         r"\b(?P<people>(?:good|great|perfect|ideal|right|choice|option|made)\s+for\s+(?P<avoid>[^.;:!?\n]*))",
@@ -172,9 +180,9 @@ CLAIMS: Final = tuple(
         rf"\b(?:nothing|no\s+need)\s+(?:\w+\s+)?to\s+worry\b(?:\s+about)?(?P<calm>{_CLAUSE})",
         rf"\b(?:geeignet|unbedenklich|sicher|unproblematisch|veilig|geschikt|sans\s+(?:danger|risque)|conviennent|convient|adaptée?s?"
         rf"|apt[oa]s?|segur[oa]s?|sicur[oi]|adatt[oaie]|adequad[oa]s?)\s+(?:für|voor|pour|para|aux?|à|per|ai|a|agli)\s+"
-        rf"(?:die\s+|les\s+|los\s+|las\s+|i\s+|gli\s+|os\s+|as\s+|de\s+|personas\s+|persone\s+|pessoas\s+)?(?P<whom>(?:{_any(PEOPLE)})\w*|{_PRONOUNS})",
-        rf"\b(?P<words>{_LIST})(?!\s+{_ALLERGIC})\s+{_SOME % 2}{_NOT}\s+{_SOME % 2}{_ENTER}\b",
-        rf"\b(?:no|zero|without|{_NOT})\s+(?:any\s+|a\s+|the\s+|have\s+(?:any\s+|to\s+)?|need\s+to\s+|be\s+)*{_WORRY}\b"
+        rf"(?:die\s+|les\s+|los\s+|las\s+|i\s+|gli\s+|os\s+|as\s+|de\s+|personas\s+|persone\s+|pessoas\s+)?(?P<whom>(?:{any_word(PEOPLE)})\w*|{_PRONOUNS})",
+        rf"\b(?P<words>{_LIST})(?!\s+{_ALLERGIC})\s+{SOME % 2}{NOT}\s+{SOME % 2}{_ENTER}\b",
+        rf"\b(?:no|zero|without|{NOT})\s+(?:any\s+|a\s+|the\s+|have\s+(?:any\s+|to\s+)?|need\s+to\s+|be\s+)*{_WORRY}\b"
         rf"(?P<risk>{_CLAUSE})",
         r"\b(?P<all>(?:no|zero|without)\s+(?:any\s+|known\s+|possible\s+)*(?:allerg\w+|cross[\s-]?contact"
         r"|cross[\s-]?contaminat\w+|contaminat\w+)(?!\s*[\s-](?:free|safe))\b)",
@@ -189,9 +197,9 @@ CLAIMS: Final = tuple(
         r"|all\s+(?:\w+\s+){0,4}?(?:is|are)|we\s+are(?:\s+an?)?)|\b100\s?(?:%|percent))\s+(?:vegan|vegetarian|plant[\s-]*based)\b)",
         r"\b(?P<diet>(?:vegan|vegetarian|plant[\s-]*based)\s+(?:kitchen|bakery|house|company|business|patisserie|pâtisserie|menu))\b",
         r"\b(?P<diet>vegan|vegetarian|plant[\s-]*based)\b",
-        rf"\b(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?))\b",
+        rf"\b(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?))\b",
         rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van)\s+"
-        rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|x|en|er)?\b)",
+        rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|x|en|er)?\b)",
     )
 )
 #: What stands before words that say the contrary: "we cannot promise that anything is free of nuts".

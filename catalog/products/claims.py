@@ -10,6 +10,7 @@ from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
 from catalog.pantry.plain_text import plain_text
+from catalog.products.claim_lists import REACH, Listed, listed_after, listed_before
 from catalog.products.claim_words import (
     ALLERGENS_ALL,
     AVOIDS,
@@ -41,15 +42,27 @@ class Claim:
 def claims_in(text: str) -> Iterator[Claim]:
     """Find what a text claims to be free of, in the order of the text; words that deny it are no claim."""
     text = plain_text(text)
-    found = [match for pattern in CLAIMS for match in pattern.finditer(text)]
+    found = [_found(text, match) for pattern in CLAIMS for match in pattern.finditer(text)]
+    found += [(listed, True) for listed in listed_after(text)]
     taken: list[tuple[int, int, str]] = []
-    for match in sorted(found, key=lambda one: (one.start(), -one.end())):
-        if _denied(text[: match.start()], match):
+    for listed, turns in sorted(found, key=lambda one: (one[0].start, -one[0].end)):
+        if _denied(text, listed.start, turns=turns):
             continue
-        for need in _needs_of(match):
-            if not any(start < match.end() and match.start() < end and need == same for start, end, same in taken):
-                taken.append((*match.span(), need))
-                yield Claim(match.group(0).strip(), need)
+        for need in listed.needs:
+            if not any(start < listed.end and listed.start < end and need == same for start, end, same in taken):
+                taken.append((listed.start, listed.end, need))
+                yield Claim(text[listed.start : listed.end].strip(), need)
+
+
+def _found(text: str, match: re.Match[str]) -> tuple[Listed, bool]:
+    """Return what a match claims with what is listed before it, and whether a "not" before it makes it the contrary."""
+    listed = Listed(match.start(), match.end(), ())
+    if _HANGS & match.re.groupindex.keys() and _LAST_WORD.search(match[0]):
+        listed = listed_before(text, match)
+    words = match[0].lower()
+    turns = bool(_TURNED & {name for name, held in match.groupdict().items() if held})
+    turns = turns or words.startswith(("free", "without")) or words.endswith("safe")
+    return replace(listed, needs=(*listed.needs, *_needs_of(match))), turns
 
 
 def _needs_of(match: re.Match[str]) -> list[str]:
@@ -107,11 +120,15 @@ def _named(words: str) -> list[str]:
 _TURNED: Final = frozenset({"free", "safe", "who", "whom", "short", "calm", "foreign", "diet", "avoid"})
 
 
-def _denied(before: str, match: re.Match[str]) -> bool:
-    words = match.group(0).lower()
-    turns = _TURNED & {name for name, held in match.groupdict().items() if held}
-    turned = turns or words.startswith(("free", "without")) or words.endswith("safe")
-    return bool(NO_PROMISE.search(before) or (turned and NOT_FREE.search(before)))
+#: Groups of claims before which a list may stand that shares their last word.
+_HANGS: Final = frozenset({"free", "safe", "foreign"})
+_LAST_WORD: Final = re.compile(r"(?:free|safe|friendly|proof|frei(?:e[nmrs]?)?|vrije?)$", re.IGNORECASE)
+
+
+def _denied(text: str, start: int, *, turns: bool) -> bool:
+    """Return whether words before a claim deny it; what stands far from it does not."""
+    before = text[max(0, start - REACH) : start]
+    return bool(NO_PROMISE.search(before) or (turns and NOT_FREE.search(before)))
 
 
 def claims_meant(claim: Claim, guests: Collection[str]) -> list[Claim]:

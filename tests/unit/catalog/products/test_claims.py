@@ -107,7 +107,7 @@ PANTRY = [
         ("Ohne Nüsse.", ["tree-nuts"]),
         ("Frei von Erdnüssen", ["peanuts"]),
         ("Sans gluten", ["gluten"]),
-        ("Sans noix ni lait", ["tree-nuts"]),
+        ("Sans noix ni lait", ["tree-nuts", "milk"]),
         ("sans fruits à coque", ["tree-nuts"]),
         ("Sin gluten", ["gluten"]),
         ("sin frutos secos", ["tree-nuts"]),
