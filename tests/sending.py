@@ -13,7 +13,7 @@ from orders.quotes.send.services import quote_send
 
 def quote_send_seen(*, quote_id: int, by: str, at: datetime, **facts: Any) -> Quote:
     """Send a draft; what guests cannot eat is settled, and what nothing, or only a source, says how to keep is seen."""
-    seen = {"settled": True, "unstated_seen": holding_seen(quote_id), **facts}
+    seen = {"settled": True, "not_asked_seen": True, "unstated_seen": holding_seen(quote_id), **facts}
     return quote_send(quote_id=quote_id, by=by, at=at, **seen)
 
 

@@ -146,7 +146,7 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
     overrides_recorded(draft, by=OWNER, at=at)
     seen = unstated_mark(send_check(quotes_with_rows().get(pk=draft.pk), at=at).unstated)
-    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, unstated_seen=seen)
+    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, unstated_seen=seen, not_asked_seen=True)
     quote_document(quote_id=quote.pk, at=at)
     return quote
 

@@ -233,6 +233,12 @@ class QuoteContent:
         return self.customer.name == ERASED
 
     @property
+    def not_asked(self) -> bool:
+        """Whether nothing was known of what guests do not eat when it was sent, not even that there is nothing."""
+        known = self.event.allergies or self.event.allergy_note.strip() or self.named_none
+        return self.needs is not None and not known and not self.erased
+
+    @property
     def servings(self) -> int:
         """Total servings of the table."""
         return sum(line.servings for line in self.lines)

@@ -23,6 +23,7 @@ _EVENTS: Final = {
     "set_terms": marked("terms saved"),
     "go_below_floor": marked("price below the floor approved by the owner"),
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
+    "send_not_asked": marked("sent although the customer was not asked about allergies"),
     "settle_needs": marked("settled with the customer: what guests cannot eat"),
     "settle_note": marked("settled with the customer: the allergy note"),
     "no_need_in_note": marked("allergy note read: no need in it"),

@@ -9,6 +9,12 @@ class MessageUnanswered(AllergensChanged):
     code = "message_unanswered"
 
 
+class NotAsked(OrderError):
+    """Nobody asked the customer what guests do not eat, and whoever sends it did not say that they saw that."""
+
+    code = "not_asked"
+
+
 class NeedsTakenOff(OrderError):
     """A need of an order's guests is taken off, and nobody states that none of them has it any more."""
 

@@ -61,6 +61,10 @@ SENTENCES: Final[Sentences] = {
         "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or tick that there is no need in "
         "it."
     ),
+    "not_asked": marked(
+        "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or tick that you have "
+        "seen it."
+    ),
     "needs_unsettled": marked(
         "{products:names}: some guests cannot eat this, or nobody checked it for them. Settle it with the customer and "
         "tick that it is settled, or change the products."

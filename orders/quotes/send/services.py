@@ -49,6 +49,7 @@ from orders.records.errors import (
     TotalsDiffer,
 )
 from orders.records.money import from_minor
+from orders.records.need_errors import NotAsked
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
@@ -65,6 +66,7 @@ def quote_send(
     settled: bool = False,
     unstated_seen: str = "",
     no_need_in_note: bool = False,
+    not_asked_seen: bool = False,
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -73,7 +75,8 @@ def quote_send(
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
     cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
     them (:func:`unstated_mark`): both are asked for where there are any, and written down with them.
-    ``no_need_in_note`` is her word that an allergy note that no needs stand for has none in it.
+    ``no_need_in_note`` is her word that an allergy note that no needs stand for has none in it,
+    and ``not_asked_seen`` that she has seen that nobody asked the customer about allergies, where nobody did.
 
     Raises
     ------
@@ -88,6 +91,8 @@ def quote_send(
         If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
     NoteUnsettled
         If the allergy note names what no need stands for, and it is not said that there is none in it.
+    NotAsked
+        If nobody asked the customer about allergies, and that was not seen.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen
@@ -119,9 +124,14 @@ def quote_send(
             raise NeedsUnsettled(products=not_for_all)
         if unsaid and unstated_seen != unstated_mark(unsaid):
             raise _unseen(unsaid)
+        not_asked = quote.inquiry.not_asked
+        if not_asked and not not_asked_seen:
+            raise NotAsked(what=str(quote))
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
+    if not_asked:
+        audit(quote, "send_not_asked", by=by, at=at)
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     if open_note is not None:

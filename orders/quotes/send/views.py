@@ -42,13 +42,14 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
-    ticked |= {"no_need_in_note": "no_need_in_note" in request.POST}
+    ticked |= {"no_need_in_note": "no_need_in_note" in request.POST, "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
-    """Return what is not ticked or written: ``needs``, ``note``, ``unstated``, or the code of an unchecked product."""
+    """Return what is not ticked: ``asked``, ``needs``, ``note``, ``unstated``, or the code of an unchecked product."""
+    asked = ("asked",) if check.quote.inquiry.not_asked and "not_asked" not in request.POST else ()
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
     named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
@@ -56,7 +57,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     noted = check.draft_estimate.note_open and "no_need_in_note" not in request.POST
     unsettled = ("note",) if noted else ()
     unchecked = (one.code for one in check.draft_estimate.unchecked)
-    return (*needs, *unsettled, *unstated, *(code for code in unchecked if code not in ticked))
+    return (*asked, *needs, *unsettled, *unstated, *(code for code in unchecked if code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -101,6 +102,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             settled="allergies" in request.POST,
             unstated_seen=request.POST.get("unstated", ""),
             no_need_in_note="no_need_in_note" in request.POST,
+            not_asked_seen="not_asked" in request.POST,
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

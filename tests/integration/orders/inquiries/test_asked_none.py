@@ -6,13 +6,16 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalog.kitchen.models import Kitchen
+from orders.approvals.links import link_create
 from orders.documents.content import canonical, content_read, sha256_of
 from orders.documents.content import content_erased as erased
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import inquiry_change
 from orders.quotes.models import PERSONAL, Quote
+from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -22,6 +25,7 @@ from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
 WARNING = "Nobody has asked the customer about allergies yet."
+TELL_US = "We have not asked you yet. If any guest has one, tell us before anything is made"
 NONE_NAMED = "You told us of no allergies or diets among your guests."
 
 
@@ -90,7 +94,27 @@ class TestTheAnswer:
 
 
 class TestBeforeSending:
-    def test_the_review_warns_and_does_not_stop(self, owner: Client) -> None:
+    def test_nothing_goes_until_it_is_ticked_and_the_tick_stays_on_record(self, owner: Client) -> None:
+        draft = factories.draft_make(allergies=())
+        address = reverse("quote-send", args=[draft.pk])
+        ticked = ticks(draft)
+        del ticked["not_asked"]
+        page = text(owner.post(address, ticked))
+        assert "Not sent. Ask the customer and record the answer , or tick that they were not asked." in page
+        assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
+        owner.post(address, ticks(draft))
+        entry = AuditEntry.objects.get(event="send_not_asked")
+        assert (entry.document_pk, entry.by) == (draft.pk, factories.BY)
+        assert "sent although the customer was not asked about allergies" in text(
+            owner.get(reverse("quote", args=[draft.pk]))
+        )
+
+    @pytest.mark.parametrize("facts", [{"asked_none": True}, {"allergies": ("milk",)}, {"allergy_note": "No milk."}])
+    def test_no_tick_is_asked_where_there_is_an_answer(self, owner: Client, facts: dict[str, Any]) -> None:
+        draft = factories.draft_make(**{"allergies": (), **facts})
+        assert 'name="not_asked"' not in owner.get(reverse("quote-send", args=[draft.pk])).content.decode()
+
+    def test_the_review_warns(self, owner: Client) -> None:
         draft = factories.draft_make(allergies=())
         address = reverse("quote-send", args=[draft.pk])
         assert WARNING in text(owner.get(address))
@@ -110,6 +134,18 @@ class TestBeforeSending:
 
 
 class TestTheQuote:
+    @pytest.mark.parametrize(
+        ("facts", "asks"), [({}, True), ({"asked_none": True}, False), ({"allergies": ["milk"]}, False)]
+    )
+    def test_it_asks_the_customer_where_nobody_did(self, owner: Client, facts: dict[str, Any], asks: bool) -> None:
+        sent = factories.sent_make(**{"allergies": (), **facts})
+        assert content_read(sent.content).not_asked is asks
+        assert (TELL_US in text(owner.get(reverse("quote", args=[sent.pk])))) is asks
+        customer = Client()
+        customer.get(reverse("link-login", args=[link_create(quote_id=sent.pk, at=timezone.now())]))
+        page = customer.get(reverse("quote-page", args=[sent.pk]))
+        assert (TELL_US in text(page)) is asks
+
     def test_it_tells_the_customer_what_they_said(self, owner: Client) -> None:
         sent = factories.sent_make(allergies=(), asked_none=True)
         content = content_read(sent.content)

@@ -64,7 +64,7 @@ def test_nothing_is_written_down_that_was_not_asked(owner: Client) -> None:
 
 
 def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
-    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    draft = factories.draft_make(table=factories.table_make(), allergies=(), asked_none=True)
     send = reverse("quote-send", args=[draft.pk])
     assert "it is settled with" not in owner.get(send).content.decode()
     owner.post(send, {"unstated": ticks(draft)["unstated"]})
@@ -79,7 +79,7 @@ def unanswered(code: str) -> None:
 
 def test_what_nobody_checked_goes_out_only_when_it_is_ticked_by_name(owner: Client) -> None:
     unanswered("saffron")
-    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    draft = factories.draft_make(table=factories.table_make(), allergies=(), asked_none=True)
     send = reverse("quote-send", args=[draft.pk])
     page = owner.get(send).content.decode()
     assert "Allergens not checked yet." in page

@@ -27,7 +27,7 @@ TART = "custard-tart"
 
 def drafted(*codes: str) -> Quote:
     lines = tuple(line_make(code, 24) for code in codes)
-    return factories.draft_make(table=table_make(lines=lines, extras=()), allergies=())
+    return factories.draft_make(table=table_make(lines=lines, extras=()), allergies=(), asked_none=True)
 
 
 def named(*codes: str) -> dict[str, tuple[str, ...]]:

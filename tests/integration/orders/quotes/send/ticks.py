@@ -10,8 +10,9 @@ from tests.factories import NOW
 
 
 def ticks(quote: Quote, at: datetime = NOW) -> dict[str, str]:
-    """Return both ticks: what guests cannot eat was seen, and what has no word on how it is kept."""
+    """Return the ticks: nobody asked, what guests cannot eat was seen, and what has no word on how it is kept."""
     return {
+        "not_asked": "on",
         "allergies": "on",
         "unstated": unstated_mark(send_check(quotes_with_rows().get(pk=quote.pk), at=at).unstated),
     }
