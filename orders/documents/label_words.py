@@ -1,6 +1,6 @@
 """What the desserts and extras of a quote contain, may contain and were not checked for, and the diets they serve."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from django.utils.translation import gettext
 
@@ -22,9 +22,13 @@ def line_diets(line: Line) -> str:
 
 def line_facts(line: Line) -> str:
     """Write what is in a dessert that some guests do not eat, besides allergens."""
-    if not line.made_with:
-        return ""
-    return gettext("Made with %(facts)s.") % {"facts": allergen_words(sorted(line.made_with, key=ANIMAL.__eq__))}
+    return facts_words(line.made_with)
+
+
+def facts_words(codes: Iterable[str]) -> str:
+    """Write what some guests do not eat besides allergens, such as "Made with gelatin."."""
+    found = sorted(codes, key=ANIMAL.__eq__)
+    return gettext("Made with %(facts)s.") % {"facts": allergen_words(found)} if found else ""
 
 
 def diets_with_names(lines: Sequence[Line], of: int) -> list[tuple[str, str]]:

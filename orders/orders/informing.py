@@ -198,6 +198,10 @@ def parts_of(
     return of_needs + [
         (change.product, code, rank)
         for change in changes
-        for rank, codes in ((_CONTAINS, change.contains), (_MAY, change.may), (_UNCHECKED, change.unchecked))
+        for rank, codes in (
+            (_CONTAINS, change.contains),
+            (_MAY, change.may),
+            (_UNCHECKED, (*change.unchecked, *change.diets)),
+        )
         for code in codes
     ]

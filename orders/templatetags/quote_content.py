@@ -10,11 +10,12 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.presenters import diet_words, label_words
+from catalog.pantry.diets import DIET_FACTS
+from catalog.pantry.presenters import diet_words, label_words, need_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent
-from orders.documents.label_words import diets_with_names, extra_label, line_diets, line_facts, line_label
+from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.orders.presenters import informing_short, taken_off_sentences
@@ -131,7 +132,10 @@ def line_today(line: Line, change: LabelChange) -> Line:
 def today_label(change: LabelChange) -> str:
     """Write what a dessert declares today."""
     one = change.today
-    return label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
+    label = label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
+    facts = facts_words(code for code in DIET_FACTS if code in one.contains)
+    lost = gettext("Not known to be suitable: %(diets)s.") % {"diets": need_words(change.diets)} if change.diets else ""
+    return " ".join(filter(None, (label, facts, lost)))
 
 
 @register.filter

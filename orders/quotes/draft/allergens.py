@@ -172,6 +172,7 @@ def _dish_of_line(line: Line, need: str) -> DishAnswer:
 class LabelChange:
     """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
 
+    ``diets`` are those that the quote says it serves and nobody knows today whether it does, such as no alcohol.
     ``today`` is all it declares by now, under the list of allergens ``which``.
     """
 
@@ -179,6 +180,7 @@ class LabelChange:
     contains: tuple[str, ...] = ()
     may: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    diets: tuple[str, ...] = ()
     product: str = ""
     today: Declaration = NOTHING_DECLARED
     which: str = ""
@@ -196,7 +198,7 @@ def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
     """
     declarations, names = declarations_of(book), {product.code for product in book.products}
     found = (_label_change(content, line, declarations) for line in content.lines if line.product in names)
-    return tuple(change for change in found if change.contains or change.may or change.unchecked)
+    return tuple(change for change in found if change.contains or change.may or change.unchecked or change.diets)
 
 
 def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarations) -> LabelChange:
@@ -207,11 +209,14 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     may = [code for code in today.may_allergens if asked and code not in {*stated, *line.may_contain}]
     known = content.allergen_list == declarations.which
     unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
+    served = declarations.diets(line.product)
+    lost = [diet for diet in line.diets if diet in DIETS and served[diet] != Serves.FREE]
     return LabelChange(
         name=line.name,
         contains=tuple(sorted(contains)),
         may=tuple(may),
         unchecked=tuple(unchecked),
+        diets=tuple(diet for diet in lost if not DIETS[diet].excludes & contains),
         product=line.product,
         today=today,
         which=declarations.which,
@@ -236,7 +241,9 @@ def line_since(line: Line, change: LabelChange | None) -> Line:
         unchecked=tuple(unchecked),
         made_with=tuple(made_with),
         allergen_names={code: sorted(named) for code, named in names.items()},
-        diets=() if change.contains or change.unchecked else line.diets,
+        diets=()
+        if change.contains or change.unchecked
+        else tuple(one for one in line.diets if one not in change.diets),
     )
 
 

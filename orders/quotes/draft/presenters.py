@@ -12,7 +12,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.pantry.allergens import asked_of
-from catalog.pantry.presenters import allergen_words, unchecked_words
+from catalog.pantry.presenters import allergen_words, need_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
@@ -155,6 +155,8 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
         yield gettext("now may contain %(allergens)s") % {"allergens": allergen_words(change.may)}
     if change.unchecked:
         yield _no_longer_checked(change)
+    if change.diets:
+        yield gettext("no longer known to be suitable: %(diets)s") % {"diets": need_words(change.diets)}
 
 
 def _no_longer_checked(change: LabelChange) -> str:

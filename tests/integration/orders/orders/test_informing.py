@@ -161,6 +161,38 @@ def need_recorded(order: Order, need: str, guests: int = 2) -> None:
     Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=[need], need_counts={need: guests})
 
 
+def answered(**facts: str | None) -> None:
+    """Answer of the rice glass's saffron what some guests do not eat; None takes an answer away."""
+    row = Ingredient.objects.get(code="saffron")
+    answers = {**row.allergen_answers, **{code.replace("_", "-"): answer for code, answer in facts.items()}}
+    row.allergen_answers = {code: answer for code, answer in answers.items() if answer is not None}
+    row.save()
+    catalog_changed()
+
+
+@pytest.mark.parametrize(("code", "words"), [("alcohol", "alcohol"), ("gelatin", "gelatin")])
+def test_alcohol_and_gelatin_are_told_as_allergens_are_on_the_order_and_in_its_rows(code: str, words: str) -> None:
+    made = order_make()
+    answered(**{code: "contains"})
+    client = signed_in()
+    page = page_of(client, made)
+    assert f"Saffron rice cream with quince, glass: now contains {words}." in page
+    assert f"Made with {words}. As approved on" in page
+    assert OPEN in page
+
+
+def test_what_is_not_checked_for_alcohol_any_more_serves_no_diet_and_the_customer_hears_of_it() -> None:
+    made = order_make()
+    answered(alcohol=None, gelatin=None)
+    client = signed_in()
+    page = page_of(client, made)
+    lost = "vegetarian, no gelatin and no alcohol"
+    assert f"Saffron rice cream with quince, glass: no longer known to be suitable: {lost}." in page
+    assert f"Not known to be suitable: {lost}." in page
+    inform(client, made, "mail")
+    assert OPEN not in page_of(client, made)
+
+
 def test_a_need_recorded_after_the_approval_asks_to_tell_the_customer_too() -> None:
     made, client = order_make(allergies=()), signed_in()
     need_recorded(made, "walnuts")
