@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
+from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
@@ -58,6 +59,8 @@ def quote_approve(
 ) -> Approval:
     """Record the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
 
+    Where the name holds more than a name, and that may be a guest's need, the kitchen gets it as a message.
+
     Raises
     ------
     Quote.DoesNotExist
@@ -99,7 +102,22 @@ def quote_approve(
         ip=evidence.ip,
         user_agent=evidence.user_agent[:300],
     )
-    return _approved(quote, content, approval, by=_customer(evidence), at=at)
+    approval = _approved(quote, content, approval, by=_customer(evidence), at=at)
+    _name_read(quote, approval)
+    return approval
+
+
+def _name_read(quote: Quote, approval: Approval) -> None:
+    """Make a message of what was written where the name stands, if it may name what a guest cannot eat.
+
+    It stops nothing for the customer; the kitchen has to answer it before the order goes on. A name of theirs that is
+    a food too, such as Almond, is none.
+    """
+    if may_name_need(approval.name, sold=[_name(quote)]):
+        Message.objects.create(
+            quote=quote, kind=Message.Kind.CHANGE, text=approval.name, by=_name(quote), at=approval.at
+        )
+        quote_mail_ask("kitchen_change", quote, at=approval.at, words=approval.name)
 
 
 @transaction.atomic(durable=True)

@@ -13,14 +13,17 @@ from orders.approvals.services import (
     MESSAGES_A_DAY,
     ApprovalEvidence,
     messages_mark_read,
+    quote_approve,
     quote_ask_change,
     quote_reply,
 )
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from orders.records.errors import MessageMissing, TooManyMessages
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.catalog.kitchen_pages import signed_in, text
 
 LATER = factories.NOW + timedelta(hours=3)
 
@@ -116,3 +119,29 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     assert Outbox.objects.filter(payload__mail="reply").count() == 1
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.SENT
+
+
+class TestTheNameAtTheApproval:
+    """What is written where the name stands is read as messages are, and stops nothing for the customer."""
+
+    def approved(self, name: str) -> Quote:
+        factories.kitchen_make()
+        quote = factories.sent_make()
+        evidence = ApprovalEvidence()
+        quote_approve(
+            quote_id=quote.pk, content_sha256=quote.content_sha256, name=name, evidence=evidence, at=factories.NOW
+        )
+        return Quote.objects.get(pk=quote.pk)
+
+    @pytest.mark.parametrize("name", ["Ida Fenwick, no peanuts please", "Ida Fenwick (my aunt is coeliac)"])
+    def test_a_need_in_it_stands_on_the_order_and_goes_out_by_mail(self, name: str) -> None:
+        quote = self.approved(name)
+        assert quote.status == QuoteStatus.APPROVED
+        assert messages_open([quote.inquiry])[quote.inquiry_id][0].text == name
+        assert name in text(signed_in().get(reverse("order", args=[quote.order.pk])))
+        assert Outbox.objects.filter(kind="mail", payload__mail="kitchen_change", payload__words=name).count() == 1
+
+    @pytest.mark.parametrize("name", ["Ida Fenwick", "Dr. Ida Fenwick-Hale"])
+    def test_a_name_alone_is_no_message(self, name: str) -> None:
+        quote = self.approved(name)
+        assert not quote.messages.exists()
