@@ -109,7 +109,7 @@ def _fills(cycle: CoolingCycle, vessel: Vessel) -> Iterator[_Other]:
     """Yield a batch in as few of these vessels as hold it, in one and two more, and in all there are."""
     fill = cycle.plan.fill
     try:
-        shape = shape_of(vessel)
+        shape = replace(shape_of(vessel), lid=cycle.after.covered)
     except NotWorkedOut:
         return
     if fill is None:

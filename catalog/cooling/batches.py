@@ -194,7 +194,7 @@ def _sizes(vessel: Vessel) -> tuple[Fraction | None, ...]:
 
 def _fill(recipe: Recipe, after: Step, vessel: Vessel, kg: float, food: Food) -> tuple[Fill, list[Reason]]:
     """Divide a batch over its vessels: as many as stated, or more where its depth asks for more."""
-    shape = shape_of(vessel)
+    shape = replace(shape_of(vessel), lid=after.covered)
     deepest = None if after.depth_cm is None else float(after.depth_cm) * 10
     needed = vessels_needed(shape, kg, food.rho, deepest)
     stated = after.vessels

@@ -29,7 +29,16 @@ STEP_COLUMNS: Final = (
     "leaves_c",
 )
 #: Columns of a recipe's step beside them: what a hot batch stands in.
-STANDING_COLUMNS: Final = ("vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
+STANDING_COLUMNS: Final = (
+    "vessel__name",
+    "vessels",
+    "depth_cm",
+    "covered",
+    "ice_bath",
+    "stir_min",
+    "bath_to_c",
+    "bath_min",
+)
 
 
 def step_of(row: Iterable[Any], **more: Any) -> values.Step:
@@ -53,10 +62,10 @@ def step_of(row: Iterable[Any], **more: Any) -> values.Step:
 
 
 def _recipe_step(row: Iterable[Any]) -> values.Step:
-    *shared, vessel, vessels, depth, ice_bath, stir, to_c, minutes = row
+    *shared, vessel, vessels, depth, covered, ice_bath, stir, to_c, minutes = row
     standing = {"vessel": vessel, "vessels": vessels, "depth_cm": exact_or_none(depth)}
     bath = {"stir_min": exact_or_none(stir), "bath_to_c": exact_or_none(to_c), "bath_min": exact_or_none(minutes)}
-    return step_of(shared, ice_bath=bool(ice_bath), **standing, **bath)
+    return step_of(shared, covered=bool(covered), ice_bath=bool(ice_bath), **standing, **bath)
 
 
 def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]:
@@ -83,6 +92,7 @@ def _standing_columns(step: values.Step, keys: Keys) -> dict[str, Any]:
         "vessel_id": None if step.vessel is None else keys["vessels"][step.vessel],
         "vessels": step.vessels,
         "depth_cm": decimal_or_none(step.depth_cm),
+        "covered": step.covered,
         "ice_bath": step.ice_bath,
         "stir_min": decimal_or_none(step.stir_min),
         "bath_to_c": decimal_or_none(step.bath_to_c),

@@ -120,6 +120,7 @@ class RecipeStep(Step):
     )
     vessels = models.PositiveIntegerField(null=True, blank=True, help_text=_("how many; as many as needed when empty"))
     depth_cm = ExactDecimalField(null=True, blank=True, help_text=_("how deep it stands at most"))
+    covered = models.BooleanField(default=False, help_text=_("whether its lid is on while it cools"))
     ice_bath = models.BooleanField(default=False)
     stir_min = ExactDecimalField(null=True, blank=True, help_text=_("minutes between two stirrings in the ice bath"))
     bath_to_c = ExactDecimalField(null=True, blank=True, help_text=_("its middle at the end of the ice bath, °C"))

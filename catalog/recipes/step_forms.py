@@ -30,7 +30,7 @@ from costing.contract.steps import HEATING, WAITING
 LEAST_HEATED_C: Final = Decimal(40)
 MOST_HEATED_C: Final = Decimal(300)
 #: What a recipe's step says of how its hot batch stands.
-STANDING_FIELDS: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
+STANDING_FIELDS: Final = ("vessel", "vessels", "depth_cm", "covered", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 
 
 class StepForm(forms.Form):
@@ -158,6 +158,11 @@ class RecipeStepForm(StepForm):
         examples=("2", "5"),
         help_text=_("Empty: as full as it fits."),
     )
+    covered = forms.BooleanField(
+        label=_("Lid or film on while it cools"),
+        required=False,
+        help_text=_("It then cools more slowly. Without the tick it is computed open: cover it once it is cold."),
+    )
     ice_bath = forms.BooleanField(
         label=_("In an ice bath first"),
         required=False,
@@ -185,6 +190,8 @@ class RecipeStepForm(StepForm):
             self.add_error("leaves_c", gettext("Enter how warm it leaves, or clear its vessel and ice bath."))
         if (found.get("vessels") or found.get("depth_cm")) and not found.get("vessel") and "vessel" not in self.errors:
             self.add_error("vessel", gettext("Choose the vessel, or clear how many there are and how deep."))
+        if found.get("covered") and not found.get("vessel") and "vessel" not in self.errors:
+            self.add_error("vessel", gettext("Choose the vessel, or clear that its lid is on."))
         if found.get("stir_min") is not None and not found.get("ice_bath"):
             self.add_error("ice_bath", gettext("Tick the ice bath, or clear how often it is stirred."))
         least, most = STIR_MIN
@@ -219,6 +226,7 @@ class RecipeStepForm(StepForm):
             "vessel_id": int(found["vessel"]) if found["vessel"] else None,
             "vessels": found["vessels"],
             "depth_cm": found["depth_cm"],
+            "covered": found["covered"],
             "ice_bath": found["ice_bath"],
             "stir_min": found["stir_min"],
             "bath_to_c": found["bath_to_c"],
@@ -282,6 +290,7 @@ def recipe_step_initial(step: RecipeStep) -> dict[str, Any]:
         "vessel": str(step.vessel_id or ""),
         "vessels": step.vessels,
         "depth_cm": step.depth_cm,
+        "covered": step.covered,
         "ice_bath": step.ice_bath,
         "stir_min": step.stir_min,
         "bath_to_c": step.bath_to_c,

@@ -36,6 +36,7 @@ class StepData:
     vessel_id: int | None = None
     vessels: int | None = None
     depth_cm: Decimal | None = None
+    covered: bool = False
     ice_bath: bool = False
     stir_min: Decimal | None = None
     bath_to_c: Decimal | None = None
@@ -46,7 +47,7 @@ class StepData:
     takes_as: str = ProductStep.TakesAs.MIXED.value
 
 
-STANDING: Final = ("vessel_id", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
+STANDING: Final = ("vessel_id", "vessels", "depth_cm", "covered", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 TAKING: Final = ("takes", "takes_c", "takes_as")
 
 

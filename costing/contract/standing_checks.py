@@ -9,7 +9,7 @@ from costing.contract.entries import Entry
 from costing.contract.errors import Path
 from costing.contract.problems import Problems
 
-_STANDING: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
+_STANDING: Final = ("vessel", "vessels", "depth_cm", "covered", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 _TAKING: Final = ("takes", "takes_c", "takes_as")
 
 
@@ -58,7 +58,7 @@ def check_recipe_step(found: Problems, step: Entry, path: Path, vessels: Collect
     if vessel is not None and vessel not in vessels:
         found.report("schema", (*path, "vessel"), "no_such_vessel", vessel=vessel)
     if vessel is None:
-        for key in _given(step, ("vessels", "depth_cm")):
+        for key in _given(step, ("vessels", "depth_cm", "covered")):
             found.report("schema", (*path, key), "vessels_without_vessel")
     if step.has("stir_min") and not step.flag("ice_bath"):
         found.report("schema", (*path, "stir_min"), "stirred_without_bath")

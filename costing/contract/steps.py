@@ -7,7 +7,7 @@ station time without steps, plain steps are made from them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
@@ -51,11 +51,11 @@ class Step:
     where cooling starts.
 
     A recipe's step with `leaves_c` may say in which `vessel` the batch then stands, divided over how many (`vessels`;
-    None: as many as needed), how deep at most (`depth_cm` [cm]), and that it stands in an ice bath first, stirred every
-    `stir_min` [min], until its middle is at `bath_to_c` [°C] or for `bath_min` [min]; without either until the rule's
-    first limit if a stay in the cold follows, else until it is cold. A product's step may say which components it
-    `takes`, how warm they are then (`takes_c` [°C]; None: `leaves_c` was measured after they went in) and how they
-    join what is there (`takes_as`: `mixed`, or a `layer` on top).
+    None: as many as needed), how deep at most (`depth_cm` [cm]), whether it is `covered` while it cools, and that it
+    stands in an ice bath first, stirred every `stir_min` [min], until its middle is at `bath_to_c` [°C] or for
+    `bath_min` [min]; without either until the rule's first limit if a stay in the cold follows, else until it is cold.
+    A product's step may say which components it `takes`, how warm they are then (`takes_c` [°C]; None: `leaves_c` was
+    measured after they went in) and how they join what is there (`takes_as`: `mixed`, or a `layer` on top).
     """
 
     kind: str
@@ -73,6 +73,7 @@ class Step:
     vessel: str | None = None
     vessels: int | None = None
     depth_cm: Fraction | None = None
+    covered: bool = field(default=False, repr=False)
     ice_bath: bool = False
     stir_min: Fraction | None = None
     bath_to_c: Fraction | None = None

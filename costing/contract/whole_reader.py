@@ -41,7 +41,7 @@ _STEP_NUMBERS = (
     *("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max"),
     *("leaves_c", "depth_cm", "stir_min", "bath_to_c", "bath_min", "takes_c"),
 )
-_STEP_OTHERS = ("kind", "name", "role", "station", "text", "vessel", "vessels", "ice_bath", "takes_as")
+_STEP_OTHERS = ("kind", "name", "role", "station", "text", "vessel", "vessels", "covered", "ice_bath", "takes_as")
 
 
 def read_whole_book(document: Any) -> Book:

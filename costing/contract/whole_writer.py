@@ -186,6 +186,7 @@ def _step(step: Step) -> Item:
             ("vessel", step.vessel, None),
             ("vessels", step.vessels, None),
             ("depth_cm", step.depth_cm, None),
+            ("covered", step.covered, False),
             ("ice_bath", step.ice_bath, False),
             ("stir_min", step.stir_min, None),
             ("bath_to_c", step.bath_to_c, None),

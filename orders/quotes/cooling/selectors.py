@@ -285,8 +285,11 @@ def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:
 
 
 def _without_notes(steps: Iterable[Step]) -> list[Step]:
-    """Return steps for a mark: a step's name and the note beside it change nothing."""
-    return [replace(step, name="", text="") for step in steps]
+    """Return steps for a mark: a step's name and the note beside it change nothing.
+
+    A lid is no part of how a step is written, so that marks of earlier days stay: it stands where the name would.
+    """
+    return [replace(step, name="covered" if step.covered else "", text="") for step in steps]
 
 
 @dataclass(frozen=True, slots=True)

@@ -197,6 +197,7 @@ def _recipe_steps() -> list[dict[str, Any]]:
             "vessel": "Tub, 6 qt",
             "vessels": 2,
             "depth_cm": "5",
+            "covered": True,
             "ice_bath": True,
             "stir_min": "10",
             "bath_to_c": "21",

@@ -368,3 +368,12 @@ def test_a_plan_for_more_vessels_than_there_are_does_not_read_as_good(owner: Cli
     page = owner.get(reverse("recipe-cooling", args=[custard.pk]), {"amount": "4 kg"}).content.decode()
     assert "the kitchen has 1." in page
     assert 'class="note good"' not in page
+
+
+def test_a_batch_under_its_lid_is_not_computed_as_open() -> None:
+    batch_kitchen_make()
+    bare = cycle()
+    changed(covered=True)
+    lidded = cycle()
+    assert (bare.plan.surroundings.lid, lidded.plan.surroundings.lid) == (False, True)
+    assert lidded.plan.stages[-1].h_top < bare.plan.stages[-1].h_top

@@ -205,3 +205,21 @@ def test_a_temperature_that_is_likely_in_the_other_unit_is_asked_about_and_stays
     # What was kept is not asked about again.
     address = reverse("recipe-edit", args=[Recipe.objects.get(name="Nib brittle").pk])
     assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302
+
+
+def test_a_lid_that_is_on_while_it_cools_is_kept_shown_and_in_the_book(owner: Client) -> None:
+    owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[boiled(covered="on")]))
+    recipe = Recipe.objects.get(name="Nib brittle")
+    assert "Then in Tub, at most 2 in deep × 2, with its lid on. First in an ice bath" in page_text(
+        owner.get(reverse("recipe", args=[recipe.pk]))
+    )
+    address = reverse("recipe-edit", args=[recipe.pk])
+    assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302
+    assert recipe.steps.get().covered
+    assert book_current().recipe(recipe.code).steps[0].covered
+
+
+def test_a_lid_needs_a_vessel(owner: Client) -> None:
+    step = boiled(covered="on", vessel="", vessels="", depth_cm="")
+    page = page_text(owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[step])))
+    assert "Choose the vessel, or clear that its lid is on." in page
