@@ -47,7 +47,9 @@ def with_limit(line: Line, cold: ProductCold | None) -> Line:
     # The sentence about the limit is the last line of the text; what the owner wrote stands before it.
     own = line.holding if line.out_minutes is None else "\n".join(line.holding.splitlines()[:-1])
     limit = cold.out
-    return replace(line, holding=own, out_minutes=limit.allowed_minutes, out_under=limit.under, until_warm=False)
+    return replace(
+        line, holding=own, out_minutes=limit.allowed_minutes, out_under=limit.under, until_warm=False, serve_by=None
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,8 @@ class Line:
 
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
-    cold. With ``out_under`` the rule asks for less than that time, where others allow just as much.
+    cold. With ``out_under`` the rule asks for less than that time, where others allow just as much. ``serve_by`` is
+    when the kitchen's own limit ends, counted from the planned leaving or unloading; None where nothing is planned.
     """
 
     product: str
@@ -72,6 +73,7 @@ class Line:
     out_minutes: int | None = None
     until_warm: bool = False
     out_under: bool = False
+    serve_by: datetime | None = None
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
@@ -86,6 +88,7 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "out_minutes": None,
     "until_warm": False,
     "out_under": False,
+    "serve_by": None,
     "may_contain": (),
     "unchecked": (),
     "allergen_names": {},
@@ -359,7 +362,8 @@ def _event(data: dict[str, Any]) -> Event:
 
 def _line(data: dict[str, Any]) -> Line:
     lists = _lists(data, "allergens", "may_contain", "unchecked", "diets", "made_with")
-    return Line(**{**data, **lists, "picture": ref_read(data.get("picture"))})
+    serve_by = {"serve_by": datetime.fromisoformat(data["serve_by"])} if "serve_by" in data else {}
+    return Line(**{**data, **lists, **serve_by, "picture": ref_read(data.get("picture"))})
 
 
 def _need(data: dict[str, Any]) -> NeedServed:

@@ -18,7 +18,7 @@ from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order, OrderLine
-from orders.quotes.cooling.perishables import unstated
+from orders.quotes.cooling.perishables import room_holding, unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
@@ -28,7 +28,8 @@ class HandOverLine(NamedTuple):
     """A line of a hand-over: the end of its time out of the cold (None if there is none), its mark, today's limit.
 
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``keeps_hours`` is how long it
-    keeps [h], where what was measured of it is older than that when it is handed over.
+    keeps [h], where what was measured of it is older than that when it is handed over. ``room`` are the sources by
+    which it is kept at room temperature.
     """
 
     line: Line
@@ -37,6 +38,7 @@ class HandOverLine(NamedTuple):
     cold: ProductCold | None
     unstated: tuple[str, ...]
     keeps_hours: Fraction | None = None
+    room: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,7 @@ class HandOver:
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
+    ``room`` has by code the sources by which a product is kept at room temperature.
     ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
@@ -64,6 +67,7 @@ class HandOver:
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     aged: Mapping[str, Fraction] = field(default_factory=dict)
+    room: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -77,6 +81,7 @@ class HandOver:
                 self.shorter.get(line.product),
                 self.unstated.get(line.product, ()),
                 self.aged.get(line.product),
+                self.room.get(line.product, ()),
             )
             for line, mark in pairs
         ]
@@ -89,8 +94,11 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
     home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    unsaid = _unstated(orders)
-    rows = [replace(_hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid) for order in orders]
+    unsaid, room = _keeping(orders)
+    rows = [
+        replace(_hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room)
+        for order in orders
+    ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
     return [
@@ -98,17 +106,27 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     ]
 
 
-def _unstated(orders: Sequence[Order]) -> dict[str, tuple[str, ...]]:
-    """Return by code what asks for the cold in products of which nobody stated how they are kept; today's Book's."""
+_ByCode = dict[str, tuple[str, ...]]
+
+
+def _keeping(orders: Sequence[Order]) -> tuple[_ByCode, _ByCode]:
+    """Return by code what asks for the cold in products of which nobody stated how they are kept, in today's Book.
+
+    And the sources by which others are kept at room temperature.
+    """
     book = book_now()
     if book is None:
-        return {}
+        return {}, {}
     known = {product.code for product in book.products}
     codes = {line.product_id: line.product.code for order in orders for line in order.lines.all()}
     wanted = {code for code in codes.values() if code in known}
     contained = declarations_of(book)
-    found = unstated(wanted, {code: contained.of(code).allergens for code in wanted}, book)
-    return {codes[one.product_id]: one.holds for one in found if one.product_id in codes}
+    allergens = {code: contained.of(code).allergens for code in wanted}
+    open_, room = unstated(wanted, allergens, book), room_holding(wanted, allergens, book)
+    return (
+        {codes[one.product_id]: one.holds for one in open_ if one.product_id in codes},
+        {codes[one.product_id]: one.sources for one in room if one.product_id in codes},
+    )
 
 
 def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, home: Kitchen) -> HandOver:

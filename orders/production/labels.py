@@ -41,6 +41,7 @@ HEADS: Final = (
     "Cooling",
     "Statement",
     "Not for guests",
+    "Serve by",
 )
 _NONE: Final = "none of the major allergens"
 #: What stands in the cell of guests of each dessert while a message is open.
@@ -73,7 +74,8 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [_UNANSWERED.format(text=one.text) for one in changed.messages]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        records = [(*record, *words) for record, *words in zip(records, says, not_for, strict=True)]
+        serve_by = [*map(_serve_by, content.lines), *("" for _ in extras)]
+        records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()
@@ -91,6 +93,11 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         line.holding.replace("\n", " "),
         trace_words(content.cross_contact),
     )
+
+
+def _serve_by(line: Line) -> str:
+    """Write when the kitchen's own limit of time out of the cold ends, as planned."""
+    return "" if line.serve_by is None else display.moment(timezone.localtime(line.serve_by))
 
 
 def _statement(content: QuoteContent, line: Line) -> str:

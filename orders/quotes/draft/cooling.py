@@ -157,6 +157,13 @@ def _ways_out(way: int, setup: int, least: int, *, refrigerated: bool) -> Iterat
     yield Reason("collection")
 
 
+def serve_by(one: ProductCold, out_from: OutFrom) -> datetime | None:
+    """Return when the kitchen's own limit of time out of the cold ends; None without one, or without a plan."""
+    if one.out is None or one.out.clause is None or one.out.clause.kind != "house" or out_from.moment is None:
+        return None
+    return out_from.moment + timedelta(minutes=one.out.longest_minutes)
+
+
 def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[ColdNote, ...]:
     """Return notes for the owner: rules not met, estimates that end early, and how long products stay cold.
 

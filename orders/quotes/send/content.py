@@ -28,7 +28,7 @@ from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
-from orders.quotes.draft.cooling import out_from
+from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import holding_words
 from orders.quotes.models import Quote
@@ -206,6 +206,7 @@ class _ContentBuilder:
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
                 out_under=cold.out is not None and cold.out.under,
+                serve_by=serve_by(cold, self.out_from),
                 may_contain=found.may_allergens,
                 unchecked=found.unchecked_allergens,
                 allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.products.models import Product, ProductStep
-from catalog.recipes.models import RecipeStep
+from catalog.recipes.models import Recipe, RecipeStep
 from tests.factories import EVENT, kitchen_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -39,3 +39,12 @@ def test_what_was_stated_by_now_is_not_asked() -> None:
     Product.objects.update(holding="Keep at 41 °F or colder.")
     catalog_changed()
     assert "How to keep it is not stated" not in listed()
+
+
+def test_what_is_kept_at_room_temperature_says_so_with_its_source() -> None:
+    sent_unkept()
+    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Lab report 114, at most 8 h")
+    catalog_changed()
+    page = listed()
+    assert "Room temperature, by Lab report 114, at most 8 h" in page
+    assert "How to keep it is not stated" not in page

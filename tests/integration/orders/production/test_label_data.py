@@ -33,7 +33,7 @@ def unchecked(*codes: str) -> None:
 
 
 def test_new_columns_come_last() -> None:
-    assert HEADS[-2:] == ("Statement", "Not for guests")
+    assert HEADS[-3:] == ("Statement", "Not for guests", "Serve by")
     assert HEADS[:7] == ("Order", "Customer", "Handed over", "Dessert", "Pieces", "Contains", "May contain")
 
 
