@@ -171,7 +171,7 @@ def answered(**facts: str | None) -> None:
 
 
 @pytest.mark.parametrize(("code", "words"), [("alcohol", "alcohol"), ("gelatin", "gelatin")])
-def test_alcohol_and_gelatin_are_told_as_allergens_are_on_the_order_and_in_its_rows(code: str, words: str) -> None:
+def test_alcohol_and_gelatin_are_reported_as_allergens_are_on_the_order_and_in_its_rows(code: str, words: str) -> None:
     made = order_make()
     answered(**{code: "contains"})
     client = signed_in()

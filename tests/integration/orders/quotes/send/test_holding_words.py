@@ -23,11 +23,9 @@ from catalog.rates.models import Station
 from catalog.web import display
 from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
-from orders.documents.cold_words import cold_words
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
-from orders.production.labels import label_file
 from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
 from orders.quotes.files import quote_document
@@ -97,19 +95,6 @@ class TestContent:
         )
         assert (tart.out_minutes, tart.until_warm) == (120, False)
         assert tart.serve_by == leaves + timedelta(hours=2)
-
-    def test_the_customer_and_the_labels_read_until_when_it_is_served(self) -> None:
-        cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
-        order = order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        content = content_read(order.quote.content)
-        assert canonical(content) == order.quote.content
-        with display.kitchen_display(Kitchen.objects.get()):
-            assert cold_words(content).endswith("Serve by 4:15 PM.")
-            assert "4:15 PM" in label_file([order]).decode()
-
-    def test_a_limit_of_the_rule_has_no_clock_of_the_house(self) -> None:
-        cooling_kitchen_make()
-        assert all(line.serve_by is None for line in content_sent().lines)
 
     def test_a_limit_of_the_house_counts_from_the_hand_over_of_what_is_picked_up(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)

@@ -1,0 +1,33 @@
+"""When the kitchen's own limit of time out of the cold ends, as a time of day."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from orders.documents.cold_words import cold_words
+from orders.documents.content import canonical, content_read
+from orders.production.labels import label_file
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import sent_make
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+LIMIT: dict[str, Any] = {"time_out_minutes": 120, "time_out_source": "Our food safety plan, March 2026"}
+
+
+def test_the_customer_and_the_labels_read_until_when_it_is_served() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+    order = order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+    content = content_read(order.quote.content)
+    assert canonical(content) == order.quote.content
+    with display.kitchen_display(Kitchen.objects.get()):
+        assert cold_words(content).endswith("Serve by 4:15 PM.")
+        assert "4:15 PM" in label_file([order]).decode()
+
+
+def test_a_limit_of_the_rule_has_no_clock_of_the_house() -> None:
+    cooling_kitchen_make()
+    assert all(line.serve_by is None for line in content_read(sent_make().content).lines)
