@@ -82,7 +82,7 @@ def every_need_words(names: Sequence[str] | None) -> str:
         return ""
     if not names:
         return gettext("No other dessert in the catalog is known to suit every need on this table.")
-    return gettext("Suits every need on this table: %(products)s.") % {"products": joined(names_by_size(names))}
+    return gettext("Suits every need on this table: %(products)s.") % {"products": "; ".join(names_by_size(names))}
 
 
 def need_title(need: NeedServed) -> str:
