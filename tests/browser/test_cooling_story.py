@@ -73,6 +73,7 @@ def test_the_owner_says_what_is_measured_instead_before_it_goes(page_of: Callabl
     expect(page.get_by_text("Measured instead.").first).to_be_visible()
     assert axe(page) == []
     save_picture(page, "cooling-may-go")
+    page.get_by_label("The customer was not asked about allergies").check()
     page.get_by_role("button", name="Send quote").click()
     expect(page.get_by_text("sent", exact=True).first).to_be_visible()
     assert Quote.objects.get(pk=quote.pk).status == "sent"
