@@ -285,10 +285,7 @@ def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:
 
 
 def _without_notes(steps: Iterable[Step]) -> list[Step]:
-    """Return steps for a mark: a step's name and the note beside it change nothing.
-
-    A lid is no part of how a step is written, so that marks of earlier days stay: it stands where the name would.
-    """
+    """Return steps for a mark, without name and note; a lid, which no mark of earlier days has, stands as the name."""
     return [replace(step, name="covered" if step.covered else "", text="") for step in steps]
 
 
