@@ -2,6 +2,8 @@
 
 from fractions import Fraction
 
+from django.utils.translation import gettext
+
 from catalog.cooling.batches import Batches, bath_ice_kg
 from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.words import length
@@ -16,7 +18,7 @@ def mass_words(grams: Fraction) -> str:
 
 def ice_words(kg: float) -> str:
     """Write how much ice a bath melts, up to what a scale shows; the room melts some more."""
-    return f"{mass_words(Fraction(kg) * 1000)} of ice or more"
+    return gettext("%(mass)s of ice or more") % {"mass": mass_words(Fraction(kg) * 1000)}
 
 
 def bath_ice_words(cycle: CoolingCycle) -> str:
@@ -29,8 +31,9 @@ def batches_words(batches: Batches) -> str:
     """Write an amount and the batches it is made in."""
     amount = mass_words(batches.grams)
     if batches.count == 1:
-        return f"{amount}, one batch"
-    return f"{amount}, in {batches.count} batches of {mass_words(batches.each_kg * 1000)}"
+        return gettext("%(amount)s, one batch") % {"amount": amount}
+    words = {"amount": amount, "count": batches.count, "each": mass_words(batches.each_kg * 1000)}
+    return gettext("%(amount)s, in %(count)s batches of %(each)s") % words
 
 
 def vessels_words(cycle: CoolingCycle) -> str:
@@ -38,6 +41,8 @@ def vessels_words(cycle: CoolingCycle) -> str:
     fill, name = cycle.plan.fill, cycle.after.vessel
     if fill is None:
         return ""
-    many = f"{fill.count} × {name}" if fill.count > 1 else f"{name}"
-    each = f", {mass_words(Fraction(fill.each_kg) * 1000)} in each" if fill.count > 1 else ""
-    return f"{many}: {length(fill.height_mm)} deep{each}"
+    words = {"count": fill.count, "vessel": name, "depth": length(fill.height_mm)}
+    if fill.count == 1:
+        return gettext("%(vessel)s, %(depth)s deep") % words
+    words["each"] = mass_words(Fraction(fill.each_kg) * 1000)
+    return gettext("%(count)s × %(vessel)s, %(depth)s deep, %(each)s in each") % words

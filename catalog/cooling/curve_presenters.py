@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from catalog.cooling.figures import CycleFigures
 from catalog.cooling.words import degrees, fast_time, likely_time, slow_end, stage_place
@@ -85,7 +86,7 @@ def _picture(found: CycleFigures, curve: Curve) -> SafeString:
         if begins <= curve.minutes[-1]
     ]
     course = Course(curve.minutes, curve.likely, curve.fast, curve.slow)
-    title = f"How {cycle.of} cools after “{cycle.after}”"
+    title = gettext("How %(name)s cools after “%(step)s”") % {"name": cycle.of, "step": cycle.after}
     return cooling_curve(course, stages, _drawn_limits(found), title=title)
 
 

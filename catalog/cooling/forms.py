@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from catalog.web.measure_fields import MeasureField
 from costing.measures.measure import parse_measure
@@ -13,11 +14,11 @@ class AmountForm(forms.Form):
     """How much is made; empty is the usual batch."""
 
     amount = MeasureField(
-        what="how much is made",
+        what=_("how much is made"),
         mass=True,
         required=False,
-        label="How much is made",
-        help_text="Such as 5 kg or 12 lb. Empty: a full batch.",
+        label=_("Amount"),
+        help_text=_("Such as 5 kg or 12 lb. Empty: a full batch."),
     )
 
     def grams(self, cup: CupKind) -> Fraction | None:

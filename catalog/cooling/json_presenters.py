@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from django.utils.translation import gettext
+
 from catalog.book.command_presenters import book_checked
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
@@ -23,13 +25,16 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
     known = {product.code for product in book.products}
     for code in codes:
         if code not in known:
-            wrong.append(CostingError("unknown_product", f"product#/{code}", f"There is no product “{code}”."))
+            message = gettext("There is no product “%(code)s”.") % {"code": code}
+            wrong.append(CostingError("unknown_product", f"product#/{code}", message))
     found = cooled([code for code in codes if code in known], book)
     for code, one in found.items():
         if one.missing is not None:
             wrong.append(CostingError("schema", f"product#/{code}", missing_sentence(one.missing)))
         elif not one.cycles:
-            message = f"{one.product} asks for no cooling. Say in a step how warm it leaves."
+            message = gettext(
+                "%(product)s: no cooling is stated. Enter its temperature at the end of a step (“Leaves at”)."
+            ) % {"product": one.product}
             wrong.append(CostingError("schema", f"product#/{code}", message))
     if wrong:
         raise InputErrors(wrong)

@@ -4,11 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.words import fast_time, legs_outcome, likely_time, slow_time
 from catalog.web import display
 from costing.chilling import LayerReport
 
-_NAMES: Final = {"lower": "Layer below", "upper": "Layer on top"}
+_NAMES: Final = {"lower": marked("Bottom layer"), "upper": marked("Top layer")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +25,7 @@ class LayerShown:
     likely: str
     slow: str
     met: str
+    broken: bool
 
 
 def layers_shown(layers: Iterable[LayerReport]) -> tuple[LayerShown, ...]:
@@ -32,13 +36,15 @@ def layers_shown(layers: Iterable[LayerReport]) -> tuple[LayerShown, ...]:
 def _layer_shown(layer: LayerReport) -> LayerShown:
     warmest = display.temperature(layer.peak_c, 1)
     if layer.peak_minute >= 1:
-        warmest = f"{warmest} after {display.duration(round(layer.peak_minute))}"
+        after = display.duration(round(layer.peak_minute))
+        warmest = gettext("%(warmest)s after %(time)s") % {"warmest": warmest, "time": after}
     return LayerShown(
-        name=_NAMES[layer.name],
+        name=gettext(_NAMES[layer.name]),
         starts=display.temperature(layer.initial_c, 1),
         warmest=warmest,
         fast=fast_time(layer.above_cold.fast),
         likely=likely_time(layer.above_cold.likely),
         slow=slow_time(layer.above_cold.slow),
-        met=legs_outcome(layer.legs) if layer.legs else "the rule states no times",
+        met=legs_outcome(layer.legs) if layer.legs else gettext("the rule states no times"),
+        broken=not all(leg.likely.met for leg in layer.legs),
     )

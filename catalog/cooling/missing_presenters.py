@@ -7,6 +7,8 @@ from functools import partial
 from typing import Final
 
 from django.urls import reverse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing import Missing
 from catalog.cooling.words import length
@@ -26,108 +28,109 @@ class MissingShown:
 
 #: Code of a reason -> its words.
 SENTENCES: Final[Sentences] = {
-    "no_cold_stage": "No stay in the cold follows “{step}”. Add a chill step, and say in which refrigerator.",
-    "hot_before": (
+    "no_cold_stage": marked("No chill step follows “{step}”. Add one, and choose its refrigerator."),
+    "hot_before": marked(
         "“{step}” leaves it at {start_c:warm}, and its steps do not show that it was at {to_c:warm} within"
         " {minutes:duration} of {from_c:warm}: the limits run from when it left the heat. Enter the minutes of the"
         " steps since then, or “Leaves at” at the step that heats it."
     ),
-    "bath_ends_warm": (
-        "The ice bath after “{step}” ends at {to_c:warm}, and no stay in the cold follows. Add a chill step, or let the"
+    "bath_ends_warm": marked(
+        "The ice bath after “{step}” ends at {to_c:warm}, and no chill step follows. Add one, or let the"
         " ice bath go on until it is cold."
     ),
-    "bath_ends_early": (
+    "bath_ends_early": marked(
         "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no stay in"
         " the cold follows. Add a chill step, or let the ice bath go on until it is cold."
     ),
-    "cold_too_short": (
+    "cold_too_short": marked(
         "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
-        " Then it stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
-        " stated. Leave it at “{step}” until it is cold, or add a stay in the cold after it."
+        " It then stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
+        " stated. Leave it at “{step}” until it is cold, or add a chill step after it."
     ),
-    "colder_than_parts": (
+    "colder_than_parts": marked(
         "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
         " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."
     ),
-    "no_refrigerator": "Say in which refrigerator “{step}” is.",
-    "no_air": "Enter the air temperature of {station}.",
-    "no_mold": "Say what {product} is made in, so that its shape is known.",
-    "no_measures": "Enter the inside measures of {mold}.",
-    "no_height": "Enter how high {mold} is filled for {product}.",
-    "not_said": (
-        "“{step}” makes it hot, and you have not said in what it cools. Enter how warm it leaves that step, and its"
-        " vessel."
+    "no_refrigerator": marked("Choose the refrigerator for “{step}”."),
+    "no_air": marked("Enter the air temperature of {station}."),
+    "no_mold": marked("Choose what {product} is made in, so that its shape is known."),
+    "no_measures": marked("Enter the inside measures of {mold}."),
+    "no_height": marked("Enter how high {mold} is filled for {product}."),
+    "not_said": marked(
+        "“{step}” makes it hot, and what it cools in is not stated. Enter “Leaves at” at that step, and its vessel."
     ),
-    "part_not_said": (
-        "{part} goes into {recipe} hot, and you have not said in what it then cools. Enter at a step of {recipe} how"
-        " warm it leaves, and its vessel."
+    "part_not_said": marked(
+        "{part} goes into {recipe} hot, and what it then cools in is not stated. Enter “Leaves at”"
+        " and a vessel at a step of {recipe}."
     ),
-    "leaves_not_said": (
-        "“{step}” makes it hot, and you have not said how warm it leaves. Enter “Leaves at” at that step."
+    "leaves_not_said": marked(
+        "“{step}” makes it hot, and its temperature at the end is not stated. Enter “Leaves at” at that step."
     ),
-    "part_leaves_not_said": (
-        "{part} goes in hot after “{step}”, and you have not said how warm it leaves. Enter “Leaves at” at that step of"
-        " {part}."
+    "part_leaves_not_said": marked(
+        "{part} goes in hot after “{step}”, and its temperature at the end is not stated. Enter “Leaves at” at that"
+        " step of {part}."
     ),
-    "no_step_takes_hot": (
-        "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the stay in the cold."
+    "no_step_takes_hot": marked(
+        "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the chill step."
     ),
-    "no_source": (
-        "{part} holds {holds:perishables} and is ticked as safe at room temperature, and no source is entered that says"
+    "no_source": marked(
+        "{part} holds {holds:perishables} and is entered as safe at room temperature, and no source is given that says"
         " it. Enter under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
     ),
-    "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
-    "no_vessel_sizes": "Enter the inside measures of {vessel}.",
-    "does_not_fit": (
+    "no_vessel": marked("Choose the vessel it cools in after “{step}”."),
+    "no_vessel_sizes": marked("Enter the inside measures of {vessel}."),
+    "does_not_fit": marked(
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
-        " needed{owned:in_the_kitchen}. Enter how many it goes into, or leave it empty for as many as needed."
+        " needed.{owned:in_the_kitchen} Enter how many it goes into, or leave it empty for as many as needed."
     ),
-    "nothing_in_yet": "Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which.",
-    "unknown_food": (
+    "nothing_in_yet": marked("Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which."),
+    "unknown_food": marked(
         "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
     ),
-    "mixture": "{message}",
-    "height_follows": "No fill height is entered: {height:centimeters} follows from what goes into {mold}.",
-    "height_differs": (
+    "mixture": marked("{message}"),
+    "height_follows": marked("No fill height is entered: {height:centimeters} follows from what goes into {mold}."),
+    "height_differs": marked(
         "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The higher of"
         " both counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
     ),
-    "mold_lower": "{mold} is only {height:centimeters} high.",
-    "more_than_owned": "Needs {count} × {vessel}, and the kitchen has {owned}.",
-    "owned_unknown": "How many {vessel} the kitchen has is not entered, so nothing checks whether there are enough.",
-    "brimful": (
+    "mold_lower": marked("{mold} is only {height:centimeters} high."),
+    "more_than_owned": marked("Needs {count} × {vessel}, and the kitchen has {owned}."),
+    "owned_unknown": marked(
+        "How many {vessel} the kitchen has is not entered, so nothing checks whether there are enough."
+    ),
+    "brimful": marked(
         "{count} × {vessel} would be filled to {share:whole_percent} of the height. Fill to {most:whole_percent} at"
         " most, so that nothing spills and there is room to stir: divide it over more, or use a deeper vessel."
     ),
-    "more_for_the_depth": (
-        "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"
-        " is divided over {count} × {vessel}."
+    "more_for_the_depth": marked(
+        "“In how many” says {stated} and “Deep at most” {most_mm:length}. The two do not fit together for this amount,"
+        " so it is divided over {count} × {vessel}."
     ),
-    "start_follows": (
+    "start_follows": marked(
         "No step says how warm it is once {hot:joined} went in, so {start_c:warm} follows from what goes in: each as"
         " warm as it goes in, mixed by heat capacity. Measure it, and enter “Leaves at”, to go by that."
     ),
-    "since_heat": (
+    "since_heat": marked(
         "By its steps it left the heat {minutes:duration} before the end of “{step}”: the limits count from then."
     ),
-    "judged_as_stated": (
+    "judged_as_stated": marked(
         "“{step}” ends after the stated {minutes:duration}, before it is cold at the slow end: the steps in the room"
         " after it count, as stated. It helps to leave it there until it is cold."
     ),
-    "whole_from_start": (
+    "whole_from_start": marked(
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."
-        " That is the cautious way."
+        " That is the cautious assumption."
     ),
-    "goes_in_while_cooling": (
+    "goes_in_while_cooling": marked(
         "While it cools, more goes in: {names:joined}. No step says how warm it leaves then, so all of it counts as in"
-        " it and as warm from the start. That is the cautious way."
+        " it and as warm from the start. That is the cautious assumption."
     ),
-    "left_out": "The composition of {names:joined} is not known; it is left out ({share:percent} of the mass).",
+    "left_out": marked("The composition of {names:joined} is not known; it is left out ({share:percent} of the mass)."),
 }
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "duration": display.duration,
-    "in_the_kitchen": lambda owned: "" if owned is None else f", and the kitchen has {owned}",
+    "in_the_kitchen": lambda owned: "" if owned is None else gettext(" The kitchen has %(owned)s.") % {"owned": owned},
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
     "length": length,

@@ -49,7 +49,7 @@ class CycleShown:
     answer: Answer
     shape: str
     wall: str
-    composition: tuple[tuple[str, str], ...]
+    composition: str
     stages: tuple[StageShown, ...]
     notes: tuple[str, ...]
     curve: CurveShown
@@ -111,7 +111,7 @@ def _part_words(cold: BatchCold) -> str:
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
     if cold.short is not None and not _unmet(worst.trial):
         return note_sentence(cold.short)
-    return VERDICTS[worst.trial.verdict]
+    return gettext(VERDICTS[worst.trial.verdict])
 
 
 def _unmet(found: Trial) -> bool:
@@ -144,10 +144,7 @@ def _cycle_shown(found: CycleFigures, remedies: Remedies | None, stations: Mappi
         answer=answer_shown(found),
         shape=shape(cycle.plan.body),
         wall=str(Mold.Wall(cycle.plan.surroundings.wall).label),
-        composition=tuple(
-            (gettext(COMPONENTS.get(name, name)), display.percent(part / 100))
-            for name, part in cycle.mixture.percent.items()
-        ),
+        composition=_composition(cycle),
         stages=tuple(_stages_shown(found, stations)),
         notes=tuple(_notes(cycle)),
         curve=curve_shown(found),
@@ -161,6 +158,17 @@ def _cycle_shown(found: CycleFigures, remedies: Remedies | None, stations: Mappi
     )
 
 
+def _composition(cycle: CoolingCycle) -> str:
+    """Write what the food is made of: 52% water, 20% fat, by weight; air is 12% of the volume."""
+    parts = (
+        gettext("%(share)s %(component)s")
+        % {"share": display.percent(part / 100), "component": gettext(COMPONENTS[name])}
+        for name, part in cycle.mixture.percent.items()
+    )
+    words = {"parts": ", ".join(parts), "air": display.percent(cycle.mixture.air, digits=0)}
+    return gettext("%(parts)s by weight; air is %(air)s of the volume") % words
+
+
 def _stages_shown(found: CycleFigures, stations: Mapping[str, int]) -> Iterator[StageShown]:
     cycle, slow = found.cycle, found.report.cold.slow
     longer = found.report.freezes is None and (slow is None or slow > cycle.stated)
@@ -168,7 +176,7 @@ def _stages_shown(found: CycleFigures, stations: Mapping[str, int]) -> Iterator[
         lengthened = longer and stage is cycle.stages[-1]
         key = stations.get(stage.station.code) if stage.station else None
         air = degrees_entered(stage.air_c)
-        yield StageShown(stage, key, stage_place(stage), air, AIR_MOVEMENTS[stage.air_movement], lengthened)
+        yield StageShown(stage, key, stage_place(stage), air, gettext(AIR_MOVEMENTS[stage.air_movement]), lengthened)
 
 
 def _notes(cycle: CoolingCycle) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_presenters import ice_words, mass_words
@@ -12,62 +13,68 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
-from costing.chilling import Verdict
+from costing.chilling import NOT_MET, Verdict
 
 #: Verdict with a change -> its words.
 _OUTCOMES: Final[dict[Verdict, str]] = {
-    "kept": "kept, also at the slow end",
-    "likely": "kept as likely, not at the slow end",
-    "not kept": "not kept",
-    "untimed": "states no times",
-    "freezes": "its rim freezes first",
+    "kept": marked("met, also at the slow end"),
+    "likely": marked("likely met, not at the slow end"),
+    NOT_MET: marked("not met"),
+    "untimed": marked("the rule states no times"),
+    "freezes": marked("the outside freezes first"),
 }
 #: Code of a change or a remark -> its words.
 SENTENCES: Final[Sentences] = {
     # Changes.
-    "straight_into_the_cold": "Straight into the cold, no time in the room",
-    "fan": "A fan in its refrigerator",
-    "fan_and_straight": "A fan in its refrigerator, and straight into it",
-    "blast": "A blast chiller at {air_c:degrees}",
-    "blast_and_straight": "A blast chiller at {air_c:degrees}, and straight into it",
-    "lower": "At most {most_mm:length_at_most} high instead of {now_mm:length}",
-    "smaller": "At most {most_mm:length_at_most} across instead of {now_mm:length}",
-    "narrower": "At most {most_mm:length_at_most} wide instead of {now_mm:length}",
-    "in_mold": "In {mold}, filled to {height_mm:length}",
-    "short_of": "not possible: needs {count} × {vessel}, and the kitchen has {owned}",
-    "batches": (
+    "straight_into_the_cold": marked("Straight into the cold, no time in the room"),
+    "fan": marked("A fan in its refrigerator"),
+    "fan_and_straight": marked("A fan in its refrigerator, and straight into it"),
+    "blast": marked("A blast chiller at {air_c:degrees}"),
+    "blast_and_straight": marked("A blast chiller at {air_c:degrees}, and straight into it"),
+    "lower": marked("At most {most_mm:length_at_most} high instead of {now_mm:length}"),
+    "smaller": marked("At most {most_mm:length_at_most} across instead of {now_mm:length}"),
+    "narrower": marked("At most {most_mm:length_at_most} wide instead of {now_mm:length}"),
+    "in_mold": marked("In {mold}, filled to {height_mm:length}"),
+    "short_of": marked("not possible: needs {count} × {vessel}, and the kitchen has {owned}"),
+    "batches": marked(
         "Made in {count} batches of {grams:mass}, each in {fill} × {vessel}, about {minutes:duration} until the last is"
         " cold at the slow end"
     ),
-    "divided": "Divided over {count} × {vessel}, {height_mm:length} deep",
-    "in_vessel": "In {vessel}, {height_mm:length} deep",
-    "in_vessels": "In {count} × {vessel}, {height_mm:length} deep",
-    "bath_first": (
+    "divided": marked("Divided over {count} × {vessel}, {height_mm:length} deep"),
+    "in_vessel": marked("In {vessel}, {height_mm:length} deep"),
+    "in_vessels": marked("In {count} × {vessel}, {height_mm:length} deep"),
+    "bath_first": marked(
         "{count} × {vessel} in an ice bath to {to_c:degrees} first, about {minutes:duration} and {ice:ice}, then"
         " straight into the cold"
     ),
-    "bath_first_stirred": (
+    "bath_first_stirred": marked(
         "{count} × {vessel} in an ice bath to {to_c:degrees} first, stirred every {every:duration}, about"
         " {minutes:duration} and {ice:ice}, then straight into the cold"
     ),
-    "bath_until_cold": "{count} × {vessel} in an ice bath until it is cold, about {minutes:duration} and {ice:ice}",
-    "bath_until_cold_stirred": (
+    "bath_until_cold": marked(
+        "{count} × {vessel} in an ice bath until it is cold, about {minutes:duration} and {ice:ice}"
+    ),
+    "bath_until_cold_stirred": marked(
         "{count} × {vessel} in an ice bath until it is cold, stirred every {every:duration}, about {minutes:duration}"
         " and {ice:ice}"
     ),
     # Remarks.
-    "other_vessels_would_not": "Other vessels you own that would not keep it: {count}.",
-    "no_height_keeps": "No height of {least_mm:length} or more keeps the rule, with all else as it is.",
-    "none_smaller_keeps": "At this height nothing that measures {least_mm:length} or more across keeps the rule.",
-    "none_narrower_keeps": "At this height nothing that measures {least_mm:length} or more wide keeps the rule.",
+    "other_vessels_would_not": marked("Other vessels you own that would not meet the rule: {count}."),
+    "no_height_keeps": marked("No height of {least_mm:length} or more meets the rule, with all else as it is."),
+    "none_smaller_keeps": marked(
+        "At this height nothing that measures {least_mm:length} or more across meets the rule."
+    ),
+    "none_narrower_keeps": marked(
+        "At this height nothing that measures {least_mm:length} or more wide meets the rule."
+    ),
     "the_other_mold_would_not": marked(
-        "The other mold you own would not keep it, filled as high as now or to the rim."
+        "The other mold you own would not meet the rule, filled as high as now or to the rim."
     ),
     "no_mold_would": marked(
-        "None of the {count} other molds you own would keep it, filled as high as now or to the rim."
+        "None of the {count} other molds you own would meet the rule, filled as high as now or to the rim."
     ),
-    "one_mold_would_not": marked("1 other mold you own would not keep it."),
-    "some_molds_would_not": marked("{count} other molds you own would not keep it."),
+    "one_mold_would_not": marked("1 other mold you own would not meet the rule."),
+    "some_molds_would_not": marked("{count} other molds you own would not meet the rule."),
 }
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),
@@ -79,11 +86,11 @@ _WRITERS: Final[Writers] = {
 }
 
 
-#: What is left where no change that was tried keeps the rule.
-INSTEAD: Final = (
-    "What is left: a smaller batch, two of these changes together (shallower and in an ice bath, or in a blast"
-    " chiller), or a cooling procedure of your own that you measured with a probe and wrote down. Ask your local"
-    " authority about it."
+#: What is left where no change that was tried meets the rule.
+INSTEAD: Final = marked(
+    "What is left to try: a smaller batch, two of these changes together (shallower and in an ice bath, or in a blast"
+    " chiller), or a cooling procedure of your own, measured with a probe and written down. Ask your local"
+    " health department about it."
 )
 
 
@@ -106,7 +113,7 @@ class RemediesShown:
     remarks: tuple[str, ...]
     hopeless: bool
     unsure: bool
-    instead: str = INSTEAD
+    instead: str
 
 
 def remedies_shown(remedies: Remedies) -> RemediesShown:
@@ -116,14 +123,15 @@ def remedies_shown(remedies: Remedies) -> RemediesShown:
         tuple(map(_sentence, remedies.remarks)),
         remedies.hopeless,
         remedies.unsure,
+        gettext(INSTEAD),
     )
 
 
 def _remedy_shown(remedy: Remedy) -> RemedyShown:
     found = remedy.trial
     likely, slow = likely_time(found.cold_likely), slow_end(found.cold_slow, found.doubt)
-    times = (BEYOND, BEYOND) if found.freezes else (likely, slow)
-    outcome = _OUTCOMES[remedy.verdict] if remedy.short is None else _sentence(remedy.short)
+    times = (gettext(BEYOND), gettext(BEYOND)) if found.freezes else (likely, slow)
+    outcome = gettext(_OUTCOMES[remedy.verdict]) if remedy.short is None else _sentence(remedy.short)
     return RemedyShown(_sentence(remedy.change), outcome, remedy.helps, *times)
 
 

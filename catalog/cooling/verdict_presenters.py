@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.figures import CycleFigures
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.words import (
-    NOT_KNOWN,
+    BEYOND,
     VERDICTS,
     fast_time,
     legs_outcome,
@@ -15,17 +18,18 @@ from catalog.cooling.words import (
     slow_end,
     slow_time,
     stage_place,
+    thick_words,
 )
 from catalog.web import display
-from costing.chilling import FREEZES_C, THICK, Doubt, LegRange, Verdict, ruling_clock
+from costing.chilling import FREEZES_C, NOT_MET, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, what it says after the verdict
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
-    "kept": ("good", "Also at the slow end of the estimate. Check it with a probe all the same."),
-    "likely": ("mind", "Measure it: a calibrated probe at the warmest point says which it is."),
-    "not kept": ("stop", "What would keep it is worked out further down."),
-    "untimed": ("", "The limits of the US Food Code are worked out further down, for comparison only."),
-    "freezes": ("stop", "The estimate ends there, so the rule cannot be judged."),
+    "kept": ("good", marked("Also at the slow end of the estimate. Check it with a probe anyway.")),
+    "likely": ("mind", marked("Measure it with a calibrated probe at the warmest point.")),
+    NOT_MET: ("stop", marked("What would meet it is listed below.")),
+    "untimed": ("", marked("The limits of the US Food Code are shown below, for comparison only.")),
+    "freezes": ("stop", marked("The estimate ends there, so the rule cannot be judged.")),
 }
 
 
@@ -54,6 +58,7 @@ class LegShown:
     likely: str
     slow: str
     outcome: str
+    met: bool
 
 
 def answer_shown(found: CycleFigures) -> Answer:
@@ -62,38 +67,47 @@ def answer_shown(found: CycleFigures) -> Answer:
     clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
     stated = display.duration(cycle.stated)
     slow = slow_end(report.cold.slow, report.doubt, 0.0 if report.freezes else None)
-    (note, more), verdict = _VERDICTS[report.verdict], VERDICTS[report.verdict]
+    note, more = _VERDICTS[report.verdict]
+    more, verdict = gettext(more), gettext(VERDICTS[report.verdict])
     if report.doubt:
         more = f"{_doubt(report.doubt)} {more}"
-        words = "No time can be planned for it: see below."
-    elif report.freezes:
-        words = f"Your stated {stated} is all there is: no time can be set beside it."
-    elif report.cold.slow == 0:
-        words = f"Your stated {stated} rules. It is cold from the start."
-    elif clock == "stated":
-        words = f"Your stated {stated} rules. Cooling asks for {slow} at the slow end."
-    elif minutes is None:
-        words = f"The cooling rules, and at its slow end no time is long enough: {_colder(found)}"
-    else:
-        words = f"The cooling rules: plan {slow}. Your steps state {stated if cycle.stated else 'no time'}."
     if note == "good" and any(reason.code == "height_differs" for reason in cycle.notes):
-        note, verdict = "mind", "Keeps the rule at the higher of both heights."
-        more = f"The height entered is not that of the amounts: see below. {more}"
+        note, verdict = "mind", gettext("Meets the rule at the greater of the two heights.")
+        more = gettext("The height entered does not agree with the amounts: see below. %(more)s") % {"more": more}
     short = vessels_short(cycle)
     if short is not None:
         # A good answer to a batch that cannot be divided so is none.
-        note, more = "stop", f"{verdict} That is for as many vessels as it needs. {more}"
+        words = {"verdict": verdict, "more": more}
+        note, more = "stop", gettext("%(verdict)s That is with as many vessels as it needs. %(more)s") % words
         verdict = note_sentence(short)
     rules = "none" if report.freezes else clock
-    return Answer(_how_long(found), words, rules, stated, slow, note, verdict, more, _advice(found))
+    plan = _plan(found, clock, stated, slow, endless=minutes is None)
+    return Answer(_how_long(found), plan, rules, stated, slow, note, verdict, more, _advice(found))
+
+
+def _plan(found: CycleFigures, clock: str, stated: str, slow: str, *, endless: bool) -> str:
+    """Write which time to plan: the one its steps state, or that of cooling."""
+    report, words = found.report, {"stated": stated, "slow": slow}
+    if report.doubt:
+        return gettext("No time can be planned for it: see below.")
+    if report.freezes:
+        return gettext("Your steps state %(stated)s; the cooling time cannot be estimated.") % words
+    if report.cold.slow == 0:
+        return gettext("Plan the %(stated)s your steps state. It is cold from the start.") % words
+    if clock == "stated":
+        return gettext("Plan the %(stated)s your steps state: cooling takes %(slow)s at the slow end.") % words
+    if endless:
+        return gettext("No time is long enough at the slow end: %(why)s") % {"why": _colder(found)}
+    if found.cycle.stated:
+        return gettext("Plan %(slow)s for cooling: your steps state only %(stated)s.") % words
+    return gettext("Plan %(slow)s for cooling: your steps state no time.") % words
 
 
 def _doubt(doubt: Doubt) -> str:
-    return (
-        f"Even its shortest side is {length(doubt.thinnest_mm)}. The estimate was compared with measurements up"
-        f" to {length(doubt.most_mm)}; thicker fillings took {THICK} as long. Divide it over more or shallower"
-        " vessels, or stir it in an ice bath."
-    )
+    return gettext(
+        "Even its shortest side is %(side)s. The estimate was compared with measurements up to %(most)s; thicker"
+        " fillings took %(longer)s as long. Divide it over more or shallower vessels, or stir it in an ice bath."
+    ) % {"side": length(doubt.thinnest_mm), "most": length(doubt.most_mm), "longer": thick_words()}
 
 
 def _how_long(found: CycleFigures) -> str:
@@ -101,28 +115,54 @@ def _how_long(found: CycleFigures) -> str:
     limit, last = display.temperature(cycle.plan.cold_c), cycle.stages[-1]
     if frozen:
         stage = cycle.stages[frozen.stage]
-        return (
-            f"its rim freezes {display.duration(frozen.minutes)} into “{stage.step}” in air of "
-            f"{display.temperature(stage.air_c, 1)}, before its middle is at {limit}."
-        )
+        return gettext(
+            "the outside freezes %(time)s into “%(step)s” in air at %(air)s, before the core is at %(limit)s."
+        ) % {
+            "time": display.duration(frozen.minutes),
+            "step": stage.step,
+            "air": display.temperature(stage.air_c, 1),
+            "limit": limit,
+        }
     if cold.likely == 0:
-        return f"its middle is at {limit} or colder from the start."
-    if cold.likely is None:
-        fast = "" if cold.fast is None else f", at the fast end after {fast_time(cold.fast)}"
-        air = display.temperature(last.air_c, 1)
-        return f"its middle does not get to {limit} in {stage_place(last)} at {air} by the likeliest figures{fast}."
-    ends = f"{fast_time(cold.fast)} at the fast end to {slow_time(cold.slow)} at the slow end"
-    if found.report.doubt:
-        ends = f"{fast_time(cold.fast)} at the fast end, the slow end is {NOT_KNOWN}"
+        return gettext("the core is at %(limit)s or colder from the start.") % {"limit": limit}
+    words = {
+        "limit": limit,
+        "place": stage_place(last),
+        "air": display.temperature(last.air_c, 1),
+        "fast": fast_time(cold.fast),
+        "likely": likely_time(cold.likely),
+        "slow": slow_time(cold.slow),
+    }
+    if cold.likely is None and cold.fast is None:
+        text = gettext("the core is not likely to get to %(limit)s in %(place)s at %(air)s.")
+    elif cold.likely is None:
+        text = gettext(
+            "the core is not likely to get to %(limit)s in %(place)s at %(air)s; at the fast end it does after"
+            " %(fast)s."
+        )
+    elif found.report.doubt:
+        text = gettext(
+            "likely %(likely)s until the core is at %(limit)s; %(fast)s at the fast end, slow end not known."
+        )
     elif cold.slow is None:
-        ends = f"{fast_time(cold.fast)} at the fast end, {slow_time(None)} at the slow end"
-    return f"{likely_time(cold.likely)} until its middle is at {limit}, likely; {ends}."
+        text = gettext(
+            "likely %(likely)s until the core is at %(limit)s; %(fast)s at the fast end, %(slow)s at the slow end."
+        )
+    else:
+        text = gettext(
+            "likely %(likely)s until the core is at %(limit)s; from %(fast)s at the fast end to %(slow)s at the slow"
+            " end."
+        )
+    return text % words
 
 
 def _colder(found: CycleFigures) -> str:
     last = found.cycle.stages[-1]
-    air, limit = display.temperature(last.air_c, 1), display.temperature(found.cycle.plan.cold_c)
-    return f"{stage_place(last)} at {air} is too near {limit}. Set its air colder, or use another place."
+    return gettext("the air (%(place)s, %(air)s) is too near %(limit)s. Set it colder, or use another place.") % {
+        "place": stage_place(last),
+        "air": display.temperature(last.air_c, 1),
+        "limit": display.temperature(found.cycle.plan.cold_c),
+    }
 
 
 def _advice(found: CycleFigures) -> str:
@@ -131,12 +171,17 @@ def _advice(found: CycleFigures) -> str:
     if frozen is None:
         return ""
     stage = found.cycle.stages[frozen.stage]
-    warmer = display.temperature(FREEZES_C, 1)
-    after = display.duration(frozen.minutes)
+    words = {
+        "warmer": display.temperature(FREEZES_C, 1),
+        "time": display.duration(frozen.minutes),
+        "place": stage_place(stage),
+        "step": stage.step,
+    }
     if found.report.freezes:
-        place = stage_place(stage)
-        return f"Set the air of {place} to {warmer} or warmer, or take it out of “{stage.step}” within {after}."
-    return f"Take it out of “{stage.step}” within {after}: later its rim freezes. Air of {warmer} or warmer does not."
+        text = gettext("Set the air of %(place)s to %(warmer)s or warmer, or end “%(step)s” within %(time)s.")
+    else:
+        text = gettext("End “%(step)s” within %(time)s, before the outside freezes, or set the air to %(warmer)s.")
+    return text % words
 
 
 def legs_shown(found: CycleFigures) -> tuple[LegShown, ...]:
@@ -146,8 +191,10 @@ def legs_shown(found: CycleFigures) -> tuple[LegShown, ...]:
 
 def _leg_shown(each: LegRange, found: CycleFigures, *, beyond: bool) -> LegShown:
     leg = each.leg
-    begins = "the start" if leg.from_c is None else display.temperature(leg.from_c)
+    begins = gettext("the start") if leg.from_c is None else display.temperature(leg.from_c)
     if beyond:
-        return LegShown(begins, leg.to_c, leg.minutes, "beyond the estimate", "beyond the estimate", "cannot be said")
+        times = gettext(BEYOND), gettext(BEYOND)
+        return LegShown(begins, leg.to_c, leg.minutes, *times, gettext("not known"), met=False)
     likely, slow = likely_time(each.likely.minutes), slow_end(each.slow.minutes, found.report.doubt)
-    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, legs_outcome([each]))
+    met = each.likely.met and each.slow.met
+    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, legs_outcome([each]), met)

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_report
+from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
 from catalog.cooling.presenters import batch_page, cooling_page
 from catalog.cooling.reports import cooling_report
@@ -19,7 +20,6 @@ from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.roles import has_role
-from costing.chilling import CAUTIONS
 
 
 @allow(OWNER, KITCHEN)
@@ -28,7 +28,7 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how a product cools, whether its food-safety rule is met, and how long it may be out of the cold."""
     row = get_object_or_404(products_whole(), pk=pk)
     context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": has_role(request, OWNER)}
-    context |= {"cautions": CAUTIONS, "change": reverse("product-edit", args=[pk])}
+    context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
         context["page"] = cooling_page(cooling_report(row))
     except CannotPrice as error:
@@ -42,7 +42,12 @@ def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how an amount of a recipe cools in its vessels, and what would keep the food-safety rule."""
     row = get_object_or_404(Recipe, pk=pk)
     form = AmountForm(request.GET)
-    context: dict[str, Any] = {"recipe": row, "form": form, "edits": has_role(request, OWNER), "cautions": CAUTIONS}
+    context: dict[str, Any] = {
+        "recipe": row,
+        "form": form,
+        "edits": has_role(request, OWNER),
+        "cautions": cautions_shown(),
+    }
     context["change"] = reverse("recipe-edit", args=[pk])
     try:
         if form.is_valid():

@@ -5,59 +5,94 @@ from math import ceil, floor
 from typing import Final
 
 from babel.numbers import format_decimal
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.stages import CycleStage
 from catalog.web import display
-from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, Doubt, LegRange, Slab, Trial, Verdict
+from costing.chilling import (
+    ICE_BATH,
+    LONGEST_MIN,
+    NOT_MET,
+    THICK_LEAST,
+    THICK_MOST,
+    Block,
+    Body,
+    Doubt,
+    LegRange,
+    Slab,
+    Trial,
+    Verdict,
+)
 
-#: A time that is longer than anything is followed; of what is thicker than was measured nobody knows it.
-NEVER: Final = f"not within {LONGEST_MIN / 1440:.0f} days"
-NOT_KNOWN: Final = "not known"
+#: A time of what is thicker than was measured.
+NOT_KNOWN: Final = marked("not known")
 #: A time after what the estimate holds for, because something freezes first.
-BEYOND: Final = "beyond the estimate"
+BEYOND: Final = marked("beyond the estimate")
 
-#: Names of `costing.chilling.composition.COMPONENTS` where the code is not a word for people.
-COMPONENTS = {"carb": marked("carbohydrate"), "fibre": marked("fiber")}
+#: Names of `costing.chilling.composition.COMPONENTS`.
+COMPONENTS: Final = {
+    "water": marked("water"),
+    "protein": marked("protein"),
+    "fat": marked("fat"),
+    "carb": marked("carbohydrate"),
+    "fibre": marked("fiber"),
+    "ash": marked("ash"),
+}
 
 #: How the air of a stage moves, by `costing.chilling.AIRS`.
-AIR_MOVEMENTS = {
-    "room": "room air",
-    "still": "still",
-    "fan": "moved by a fan",
-    "blast": "blast, strongly moved",
-    ICE_BATH: "ice water, up to the food's level",
+AIR_MOVEMENTS: Final = {
+    "room": marked("room air"),
+    "still": marked("still air"),
+    "fan": marked("fan"),
+    "blast": marked("blast chiller"),
+    ICE_BATH: marked("ice water up to the level of the food"),
 }
 
 
 #: Verdict of the rule in force -> a sentence of it that pages and sheets begin with.
 VERDICTS: Final[dict[Verdict, str]] = {
-    "kept": "Keeps the rule.",
-    "likely": "Keeps the rule as likely, but not at the slow end.",
-    "not kept": "Does not keep the rule.",
-    "untimed": "The rule states no times.",
-    "freezes": "Its rim freezes before its middle is cold.",
+    "kept": marked("Meets the rule."),
+    "likely": marked("Likely meets the rule, but not at the slow end."),
+    NOT_MET: marked("Does not meet the rule."),
+    "untimed": marked("The rule states no times."),
+    "freezes": marked("The outside freezes before the core is cold."),
 }
+
+
+def thick_words() -> str:
+    """Write how long what is thicker than was measured took, as a multiple of the estimate: 0.4 to 2.5 times."""
+    return gettext("%(least)s to %(most)s times") % {
+        "least": display.plain(THICK_LEAST, 1),
+        "most": display.plain(THICK_MOST, 1),
+    }
+
+
+def never() -> str:
+    """Write a time that is longer than anything is followed."""
+    return gettext("not within %(days)s days") % {"days": f"{LONGEST_MIN / 1440:.0f}"}
 
 
 def legs_outcome(legs: Sequence[LegRange]) -> str:
     """Write whether legs of a rule are kept, over the range."""
     if not all(leg.likely.met for leg in legs):
-        return "not kept"
-    return "kept" if all(leg.slow.met for leg in legs) else "likely, not at the slow end"
+        return gettext("not met")
+    return gettext("met") if all(leg.slow.met for leg in legs) else gettext("likely met, not at the slow end")
 
 
 def stage_place(stage: CycleStage) -> str:
     """Write where a stage stands."""
     if stage.air_movement == ICE_BATH:
-        return "an ice bath"
-    return str(stage.station) if stage.station else "the kitchen"
+        return gettext("an ice bath")
+    return str(stage.station) if stage.station else gettext("the kitchen")
 
 
 def length(mm: float) -> str:
     """Write a length in the kitchen's unit; what is thinner than a tenth of it is not nothing."""
     least = (25.4 if display.length_unit() == "in" else 10) / 10
-    return f"less than {display.length(least / 10)}" if 0 < mm < least / 2 else display.length(mm / 10)
+    if 0 < mm < least / 2:
+        return gettext("less than %(length)s") % {"length": display.length(least / 10)}
+    return display.length(mm / 10)
 
 
 def length_at_most(mm: float) -> str:
@@ -73,12 +108,13 @@ def _down(value: float) -> float:
 
 def shape(body: Body) -> str:
     """Write a shape with its measures: round, 25 cm across, 5 cm high."""
-    high = f"{length(body.height_mm)} high"
+    high = {"height": length(body.height_mm)}
     if isinstance(body, Slab):
-        return f"sheet, {high}"
+        return gettext("sheet, %(height)s high") % high
     if isinstance(body, Block):
-        return f"rectangular, {length(body.length_mm)} by {length(body.width_mm)}, {high}"
-    return f"round, {length(body.diameter_mm)} across, {high}"
+        sides = {"length": length(body.length_mm), "width": length(body.width_mm)}
+        return gettext("rectangular, %(length)s by %(width)s, %(height)s high") % (high | sides)
+    return gettext("round, %(across)s across, %(height)s high") % (high | {"across": length(body.diameter_mm)})
 
 
 def likely_time(minutes: float | None, ends: float | None = None) -> str:
@@ -98,32 +134,37 @@ def slow_time(minutes: float | None, ends: float | None = None) -> str:
 
 def _time(exact: float | None, whole: int | None, ends: float | None) -> str:
     if ends is not None and (exact is None or exact > ends):
-        return BEYOND
+        return gettext(BEYOND)
     if exact is None or whole is None:
-        return NEVER
+        return never()
     if exact <= 0:
-        return "from the start"
-    return display.duration(whole) if whole else "less than a minute"
+        return gettext("from the start")
+    return display.duration(whole) if whole else gettext("less than a minute")
 
 
 def slow_end(minutes: float | None, doubt: Doubt | None, ends: float | None = None) -> str:
     """Write a time at the slow end; of what is thicker than was measured that it is not known."""
-    return NOT_KNOWN if doubt is not None else slow_time(minutes, ends)
+    return gettext(NOT_KNOWN) if doubt is not None else slow_time(minutes, ends)
 
 
 def cold_words(found: Trial) -> str:
     """Write when the middle of something is cold, likely and at the slow end, as a part of a sentence."""
-    limit = display.temperature(found.plan.cold_c)
+    words = {
+        "limit": display.temperature(found.plan.cold_c),
+        "likely": likely_time(found.cold_likely),
+        "slow": slow_time(found.cold_slow),
+    }
     if found.cold_likely is None:
-        return f"{limit} {NEVER}"
-    if found.cold_likely <= 0:
-        return f"{limit} or colder from the start"
-    likely = f"{limit} after {likely_time(found.cold_likely)}"
-    if found.doubt is not None:
-        return f"{likely}, likely; thicker than was measured, so the slow end is {NOT_KNOWN}"
-    if found.cold_slow is None:
-        return f"{likely}, likely; at the slow end {NEVER}"
-    return f"{likely}, likely; at the slow end after {slow_time(found.cold_slow)}"
+        text = gettext("%(limit)s %(likely)s")
+    elif found.cold_likely <= 0:
+        text = gettext("%(limit)s or colder from the start")
+    elif found.doubt is not None:
+        text = gettext("%(limit)s likely after %(likely)s; slow end not known, because it is too thick")
+    elif found.cold_slow is None:
+        text = gettext("%(limit)s likely after %(likely)s; at the slow end %(slow)s")
+    else:
+        text = gettext("%(limit)s likely after %(likely)s; after %(slow)s at the slow end")
+    return text % words
 
 
 def degrees(celsius: float, shape: str = "0.0") -> str:

@@ -1,6 +1,7 @@
 """What the law asks a kitchen to give in writing: about allergens in food made to order, and about time and cold.
 
-Data with sources, by rule in force and country; `presenters` makes the sentences. ``seen`` says how a text was read.
+By rule in force and country; `duty_presenters` makes the sentences, and names the sources.
+``seen`` says how a text was read.
 That nothing was found is said as such: it is a failed search and no finding. The law of the place binds, no table.
 """
 
@@ -10,30 +11,26 @@ from typing import Final, Literal
 from costing.chilling import Kind, Seen
 
 #: In what form: in writing; in writing or spoken, where a notice says how to ask; displayed or given when asked; none.
-Form = Literal["written", "written or spoken", "displayed or asked", "none"]
+Form = Literal["written", "spoken", "asked", "none"]
 #: By when: before the order is concluded; before that and again with the delivery; not stated; nothing is owed.
-When = Literal["before", "before and with the delivery", "not stated", "never"]
+When = Literal["before", "twice", "unstated", "never"]
 
 
 @dataclass(frozen=True, slots=True)
 class AllergenDuty:
     """What has to be given about allergens in food that is made to order.
 
-    ``owed`` is None where no duty was found. ``when_source`` is where the time stands if not in ``source``; it is known
-    by others' accounts only.
+    ``owed`` is None where no duty was found. ``at_a_distance``: when it is given is known by others' accounts only.
     """
 
     code: str
     owed: bool | None
     form: Form
     when: When
-    source: str
     seen: Seen
     kind: Kind = "law"
-    when_source: str = ""
+    at_a_distance: bool = False
 
-
-_AT_A_DISTANCE: Final = "Regulation (EU) No 1169/2011 Article 14, as a UK council’s page has it"
 
 ALLERGEN_DUTIES: Final = {
     duty.code: duty
@@ -43,15 +40,13 @@ ALLERGEN_DUTIES: Final = {
             False,
             "none",
             "never",
-            "FALCPA and FDA’s answers, as a Connecticut legislative report of 2008 has them",
             "secondary",
         ),
         AllergenDuty(
             "us-2022",
             True,
             "written",
-            "not stated",
-            "US Food Code 2022 3-602.12(C), from press reports; Colorado 6 CCR 1010-2; Delaware 16 Del. Code 4458",
+            "unstated",
             "secondary",
             "adopted",
         ),
@@ -59,44 +54,39 @@ ALLERGEN_DUTIES: Final = {
             "eu",
             True,
             "written",
-            "before and with the delivery",
-            "Regulation (EU) No 1169/2011 Articles 9(1)(c) and 44, and Commission Notice 2017/C 428/01 point 4",
-            "full text",
-            when_source=_AT_A_DISTANCE,
+            "twice",
+            "whole",
+            at_a_distance=True,
         ),
         AllergenDuty(
             "de",
             True,
-            "written or spoken",
-            "before and with the delivery",
-            "LMIDV § 4(3) and (4), on a state laboratory’s page",
+            "spoken",
+            "twice",
             "excerpt",
-            when_source=_AT_A_DISTANCE,
+            at_a_distance=True,
         ),
         AllergenDuty(
             "ie",
             True,
             "written",
-            "before and with the delivery",
-            "S.I. 489/2014 as updated by S.I. 656/2024, on the FSAI’s page",
+            "twice",
             "excerpt",
-            when_source=_AT_A_DISTANCE,
+            at_a_distance=True,
         ),
         AllergenDuty(
             "uk",
             True,
-            "written or spoken",
-            "before and with the delivery",
-            "SI 2014/1855 regulation 5 and its parallels, by the Food Standards Agency’s decision tool",
+            "spoken",
+            "twice",
             "excerpt",
-            when_source=_AT_A_DISTANCE,
+            at_a_distance=True,
         ),
         AllergenDuty(
             "uk-advice",
             False,
             "written",
-            "not stated",
-            "FSA best practice guidance of 5 March 2025, from summaries",
+            "unstated",
             "secondary",
             "guidance",
         ),
@@ -104,32 +94,28 @@ ALLERGEN_DUTIES: Final = {
             "uk-packed",
             True,
             "written",
-            "not stated",
-            "SI 2019/1218, regulations 5A and 6A of SI 2014/1855, by its explanatory note",
-            "full text",
+            "unstated",
+            "whole",
         ),
         AllergenDuty(
             "au",
             True,
-            "displayed or asked",
-            "not stated",
-            "Standard 1.2.1-9(6) and (7), as made, NZ Gazette 2015 No 49",
-            "full text",
+            "asked",
+            "unstated",
+            "whole",
         ),
         AllergenDuty(
             "nz",
             True,
-            "displayed or asked",
-            "not stated",
-            "Standard 1.2.1-9(6) and (7), as made, NZ Gazette 2015 No 49; NZ Food Safety, February 2024",
-            "full text",
+            "asked",
+            "unstated",
+            "whole",
         ),
         AllergenDuty(
             "ca",
             None,
             "none",
             "never",
-            "Food and Drug Regulations B.01.010.1(2): its duty is for prepackaged products",
             "excerpt",
         ),
     )
@@ -163,7 +149,7 @@ def allergen_duties(food_safety: str, country: str) -> tuple[AllergenDuty, ...]:
 
 def again_with_delivery(food_safety: str, country: str) -> bool:
     """Return whether the allergen information is given a second time, with the delivery."""
-    return allergen_duties(food_safety, country)[0].when == "before and with the delivery"
+    return allergen_duties(food_safety, country)[0].when == "twice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +160,7 @@ class RecordDuty:
     """
 
     code: str
-    asked: Literal["procedure", "records", "none found"]
-    source: str
+    asked: Literal["procedure", "records", "none"]
     seen: Seen
     kind: Kind = "law"
     keep_months: int | None = None
@@ -187,29 +172,26 @@ RECORD_DUTIES: Final = {
         RecordDuty(
             "us",
             "procedure",
-            "US Food Code 3-501.19(A), as enacted in 16 Del. Admin. Code 3-501.19",
-            "full text",
+            "whole",
             "adopted",
         ),
         RecordDuty(
             "au",
             "records",
-            "Standard 3.2.2A, from 8 December 2023, by a council’s and two states’ pages",
             "secondary",
             keep_months=3,
         ),
         RecordDuty(
             "nz",
             "records",
-            "MPI template food control plan S39-00002, card on cooling freshly cooked food, from a copy",
             "secondary",
             "template",
         ),
-        RecordDuty("ca-nb", "records", "N.B. Reg. 2009-138 section 32", "full text"),
-        RecordDuty("ca-bc", "procedure", "B.C. Reg. 210/99 sections 23 and 24", "full text"),
-        RecordDuty("ca-qc", "none found", "Regulation P-29, r. 1, section 1.4.1", "full text"),
-        RecordDuty("eu", "none found", "Regulation (EC) 852/2004, Annex II, chapter IX, point 5", "excerpt"),
-        RecordDuty("uk", "none found", "Schedule 4 of the regulations of the nation, as far as it was seen", "excerpt"),
+        RecordDuty("ca-nb", "records", "whole"),
+        RecordDuty("ca-bc", "procedure", "whole"),
+        RecordDuty("ca-qc", "none", "whole"),
+        RecordDuty("eu", "none", "excerpt"),
+        RecordDuty("uk", "none", "excerpt"),
     )
 }
 

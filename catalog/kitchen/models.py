@@ -5,12 +5,13 @@ from typing import Final
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.pictures.models import PictureUse
 from catalog.records.fields import ExactDecimalField
 
 #: Name of a kitchen before its owner has entered one.
-UNNAMED: Final = "Your kitchen"
+UNNAMED: Final = marked("Your kitchen")
 
 
 class Kitchen(models.Model):
@@ -82,8 +83,8 @@ class Kitchen(models.Model):
     )
 
     food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
-    room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")
-    away_c = ExactDecimalField(default=Decimal(25), help_text="air on the way and at the table, °C")
+    room_c = ExactDecimalField(default=Decimal(24), help_text=_("air in the kitchen, °C"))
+    away_c = ExactDecimalField(default=Decimal(25), help_text=_("air on the way and at the table, °C"))
     vehicle_cold = models.BooleanField(default=False, help_text="the vehicle is refrigerated")
     time_out_minutes = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="the house's or its authority's longest time out of the cold, minutes"
@@ -103,12 +104,14 @@ class Kitchen(models.Model):
     order_minimum = ExactDecimalField(default=Decimal(0))
     rush_rate = ExactDecimalField(default=Decimal(0))
 
-    tax_name = models.CharField(max_length=40, default="Sales tax", help_text="what the tax is called on documents")
+    tax_name = models.CharField(
+        max_length=40, default=marked("Sales tax"), help_text="what the tax is called on documents"
+    )
     tax_number = models.CharField(max_length=40, blank=True)
     tax_note = models.TextField(blank=True, help_text="wording the law asks for on invoices")
 
     monthly_labor_hours = ExactDecimalField(
-        null=True, blank=True, help_text="hours paid and worked on products in a month"
+        null=True, blank=True, help_text=_("hours paid and worked on products in a month")
     )
     monthly_orders = ExactDecimalField(null=True, blank=True)
     # A stated rate overrides the derived one; if both are empty there is no such overhead.
@@ -133,7 +136,7 @@ class Kitchen(models.Model):
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     cancellation_terms = models.TextField(blank=True)
-    approve_button = models.CharField(max_length=80, default="Approve and commit to pay")
+    approve_button = models.CharField(max_length=80, default=marked("Approve and commit to pay"))
     payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
 
     revision = models.PositiveBigIntegerField(default=1, editable=False)

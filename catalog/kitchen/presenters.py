@@ -10,51 +10,55 @@ from catalog.web import display
 from costing.chilling import COLD_C, PROFILES, ClauseKind, Kind, Profile, Seen, TimeOutClause
 
 _KINDS: Final[dict[Kind, str]] = {
-    "law": "It is law there.",
-    "adopted": "It is law where a state or county has adopted it; editions differ.",
-    "template": "It binds a business that operates under that template plan.",
-    "model code": "It is a model code, not law by itself.",
-    "guidance": "It is guidance, not law.",
+    "law": marked("It is law there."),
+    "adopted": marked("It is law where a state or county has adopted it; editions differ."),
+    "template": marked("It binds a business that operates under that template plan."),
+    "model": marked("It is a model code, not law by itself."),
+    "guidance": marked("It is guidance, not law."),
 }
 _SEEN: Final[dict[Seen, str]] = {
-    "full text": "We read its text.",
-    "excerpt": "We read a part of its text.",
-    "secondary": "We know it from others’ accounts only.",
+    "whole": marked("We read its text."),
+    "excerpt": marked("We read a part of its text."),
+    "secondary": marked("We know it only from other accounts of it."),
 }
 _CLAUSES: Final[dict[ClauseKind, str]] = {
-    "rule": "the rule’s time",
-    "defence": "a defence the kitchen has to prove",
-    "accepted method": "a method the authority accepts",
-    "house": "your own limit",
+    "rule": marked("the rule’s time"),
+    "defence": marked("a defense the kitchen has to prove"),
+    "accepted": marked("a method the authority accepts"),
+    "house": marked("your own limit"),
 }
 
 
 def rule_words(rule: Profile) -> str:
     """Write what kind of rule it is, how its text was read, and what else was found."""
-    return " ".join(filter(None, (_KINDS[rule.kind], seen_words(rule.seen), _no_temperature(rule), rule.remark)))
+    return " ".join(
+        filter(None, (gettext(_KINDS[rule.kind]), seen_words(rule.seen), _no_temperature(rule), rule.remark))
+    )
 
 
 def seen_words(seen: Seen) -> str:
     """Write how a text was read."""
-    return _SEEN[seen]
+    return gettext(_SEEN[seen])
 
 
 def _no_temperature(rule: Profile) -> str:
     if rule.cold_c is not None:
         return ""
-    return f"It states no temperature for cold food: {display.temperature(COLD_C)} is taken, as in the US Food Code."
+    return gettext("It states no temperature for cold food: %(cold)s is used, as in the US Food Code.") % {
+        "cold": display.temperature(COLD_C)
+    }
 
 
 def clause_words(clause: TimeOutClause) -> str:
     """Write whose limit a time out of the cold is."""
-    return _CLAUSES[clause.kind]
+    return gettext(_CLAUSES[clause.kind])
 
 
 def clause_source(clause: TimeOutClause) -> str:
     """Write where a time out of the cold stands, and how that was read."""
     if clause.kind == "house":
-        return f"Your own limit: {clause.source.rstrip('.')}."
-    words = _CLAUSES[clause.kind]
+        return gettext("Your own limit: %(source)s.") % {"source": clause.source.rstrip(".")}
+    words = gettext(_CLAUSES[clause.kind])
     kind = "" if clause.kind == "rule" else f" {words[:1].upper()}{words[1:]}."
     return f"{clause.source}.{kind} {seen_words(clause.seen)}"
 
@@ -72,14 +76,14 @@ def divided_words(food_safety: str) -> str:
     labels = (str(Kitchen.FoodSafety(code).label).partition(":")[0] for code in parts)
     names = display.joined(label.removeprefix("Canada, ") for label in labels)
     if food_safety == Kitchen.FoodSafety.CA:
-        return (
-            f"“Canada” stands for the model code of 2016, which is not law by itself; its limits are as before. "
-            f"{names} can now be chosen by themselves, with their own law. Elsewhere ask your authority for its text."
-        )
-    return (
-        f"The rule you chose was divided: {names} can now be chosen by themselves, because their rules differ. Until "
-        "you choose, the strictest limits of all of them are used."
-    )
+        return gettext(
+            "“Canada” is the model code of 2016, which is not law by itself; its limits are as before. %(names)s can"
+            " now be chosen separately, with their own law. Elsewhere ask your authority for its text."
+        ) % {"names": names}
+    return gettext(
+        "%(names)s can now be chosen separately, because their rules differ. Until you choose one, the strictest"
+        " limits of all of them are used."
+    ) % {"names": names}
 
 
 #: What the tax on sales is called on documents, where it is not VAT; common practice, no source.

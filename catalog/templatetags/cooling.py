@@ -6,6 +6,7 @@ from typing import Any
 from django import template
 
 from catalog.book.selectors import book_current
+from catalog.cooling.caution_presenters import band_words
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
@@ -13,6 +14,7 @@ from catalog.products.models import Fill
 from catalog.records.errors import CannotPrice
 
 register = template.Library()
+register.simple_tag(band_words)
 
 
 @register.filter

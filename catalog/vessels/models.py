@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.molds.models import Mold
 from catalog.records.fields import ExactDecimalField
+from costing.chilling import HOTEL_PAN, SHEET_TRAY
 
 
 class Vessel(models.Model):
@@ -12,8 +13,8 @@ class Vessel(models.Model):
 
     class Kind(models.TextChoices):
         TUB = "tub", _("tub")
-        HOTEL_PAN = "hotel pan", _("hotel pan")
-        SHEET_TRAY = "sheet tray", _("sheet tray")
+        HOTEL_PAN = HOTEL_PAN, _("hotel pan")
+        SHEET_TRAY = SHEET_TRAY, _("sheet tray")
         POT = "pot", _("pot")
         BUCKET = "bucket", _("bucket")
         BOWL = "bowl", _("bowl")

@@ -1,8 +1,8 @@
 """Cooling and warming of a dessert in its own shape: an estimate by heat conduction, in numpy alone.
 
 Not modeled: evaporation, freezing, refrigerator air that warms under its load, food that is stacked or boxed warm, more
-than two layers, an ice bath that runs out of ice. `ranges` computes a range for each case, and `cautions.BAND` says how
-wide it typically is. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the
+than two layers, an ice bath that runs out of ice. `ranges` computes a range for each case, and `cautions` says how wide
+it typically is. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the
 place.
 """
 
@@ -11,7 +11,7 @@ from costing.chilling.batches import MOST_VESSELS, STIR_MIN, BatchRemedy, batch_
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN, ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
-from costing.chilling.cautions import CAUTIONS, THICK, THICK_MOST
+from costing.chilling.cautions import LATER, SOONER, THICK_LEAST, THICK_MOST
 from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times, freezing, warm_up
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
@@ -65,6 +65,8 @@ from costing.chilling.reports import Curve, Reached, Report, report
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, stated_time_out, time_out_limit, warming_times
 from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, is_unmet, may_never, verdict_of
 from costing.chilling.vessels import (
+    HOTEL_PAN,
+    SHEET_TRAY,
     VESSEL_KINDS,
     DoesNotFit,
     Fill,
@@ -82,16 +84,17 @@ __all__ = [
     "BATH",
     "BULK_MM",
     "CARRIED",
-    "CAUTIONS",
     "COLD_C",
     "COLD_START_C",
     "COOKED",
     "DEEP_MM",
     "FAST",
     "FREEZES_C",
+    "HOTEL_PAN",
     "HOT_C",
     "ICE_BATH",
     "ICE_WATER_C",
+    "LATER",
     "LIKELY",
     "LONGEST_MIN",
     "LUKEWARM_C",
@@ -100,10 +103,12 @@ __all__ = [
     "NOT_MET",
     "POINTS",
     "PROFILES",
+    "SHEET_TRAY",
     "SLOW",
+    "SOONER",
     "STIRRED_MIN",
     "STIR_MIN",
-    "THICK",
+    "THICK_LEAST",
     "THICK_MOST",
     "VESSEL_KINDS",
     "WALLS",

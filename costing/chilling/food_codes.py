@@ -34,7 +34,7 @@ _AU_OUT = TimeOutClause(
     None,
     "FSANZ page on the 2-hour/4-hour rule, an alternative method under Standard 3.2.2 clause 25: all times between 5 "
     "and 60 °C added up, preparation and transport too",
-    kind="accepted method",
+    kind="accepted",
     under=True,
     back_minutes=120,
 )
@@ -130,7 +130,7 @@ _CANADA = (
         4.0,
         "Food Retail and Food Services Code of 24 February 2016, from study pages and a health unit’s page; the clause "
         "itself was not seen",
-        kind="model code",
+        kind="model",
         seen="secondary",
         remark="Provinces make the law. An Ontario health unit writes of at most 2 hours between 4 and 60 °C (O. Reg. "
         "493/17 section 27, not seen).",

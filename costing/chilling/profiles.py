@@ -60,17 +60,17 @@ class Leg:
     minutes: float
 
 
-Kind = Literal["law", "adopted", "template", "model code", "guidance"]
+Kind = Literal["law", "adopted", "template", "model", "guidance"]
 """What a profile is: law; a model code that is law where a state or county adopted it; a template plan that binds the
 business that operates under it; a model code that is not law by itself; guidance."""
 
 BINDING: frozenset[Kind] = frozenset({"law", "adopted", "template"})
 """The kinds that bind somebody."""
 
-Seen = Literal["full text", "excerpt", "secondary"]
+Seen = Literal["whole", "excerpt", "secondary"]
 """How a text was read: the whole provision; a part of it, or the authority's own page; by another's account only."""
 
-ClauseKind = Literal["rule", "defence", "accepted method", "house"]
+ClauseKind = Literal["rule", "defence", "accepted", "house"]
 """What a time out of the cold is: part of the rule; a defence that the business has to prove; a method that the
 authority accepts as proof of safety; a limit of the house or its authority, entered by the owner."""
 
@@ -103,7 +103,7 @@ class TimeOutClause:
     kind: ClauseKind = "rule"
     under: bool = False
     back_minutes: float | None = None
-    seen: Seen = "full text"
+    seen: Seen = "whole"
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,7 @@ class Profile:
     cold_c: float | None
     source: str
     kind: Kind = "law"
-    seen: Seen = "full text"
+    seen: Seen = "whole"
     times_out: tuple[TimeOutClause, ...] = ()
     remark: str = ""
     or_room_c: float | None = None

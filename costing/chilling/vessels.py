@@ -45,10 +45,13 @@ class VesselKind:
 _BOX, _ROUND = ("length_mm", "width_mm", "depth_mm"), ("diameter_mm", "depth_mm")
 _WALLS_MM = {"metal": 0.8, "plastic": 2.5, "glass": 5.0, "silicone": 1.5, "card": 0.7}
 
+HOTEL_PAN, SHEET_TRAY = "hotel pan", "sheet tray"
+"""Codes of kinds, in cooling cases and tables."""
+
 VESSEL_KINDS: Final[dict[str, VesselKind]] = {
     "tub": VesselKind(_BOX, "plastic", _WALLS_MM),
-    "hotel pan": VesselKind(_BOX, "metal", _WALLS_MM),
-    "sheet tray": VesselKind(_BOX, "metal", {**_WALLS_MM, "metal": 1.0}),
+    HOTEL_PAN: VesselKind(_BOX, "metal", _WALLS_MM),
+    SHEET_TRAY: VesselKind(_BOX, "metal", {**_WALLS_MM, "metal": 1.0}),
     "pot": VesselKind(_ROUND, "metal", {**_WALLS_MM, "metal": 1.5}),
     "bucket": VesselKind(_ROUND, "plastic", _WALLS_MM),
     "bowl": VesselKind(_ROUND, "metal", _WALLS_MM),

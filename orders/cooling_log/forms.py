@@ -7,6 +7,7 @@ from typing import Any, Final
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
@@ -55,34 +56,40 @@ class RecordForm(forms.Form):
     """The dessert, the start of cooling, and how it ended."""
 
     item = forms.ChoiceField(
-        label="Dessert", error_messages={"required": "Choose the dessert.", "invalid_choice": "Choose the dessert."}
+        label=_("Dessert or batch"),
+        error_messages={
+            "required": _("Choose the dessert or batch."),
+            "invalid_choice": _("Choose the dessert or batch."),
+        },
     )
     started_time = ClockField(
-        what="when cooling began",
-        label="Cooling began at",
+        what=_("when cooling began"),
+        label=_("Cooling began at"),
         required=False,
     )
     outcome = forms.ChoiceField(
-        label="The rule was",
+        label=_("Outcome"),
         choices=CoolingRecord.Outcome.choices,
         widget=forms.RadioSelect,
         error_messages={
-            "required": "Choose whether the rule was kept, or whether it still cools.",
-            "invalid_choice": "Choose whether the rule was kept, or whether it still cools.",
+            "required": _("Choose whether the rule was met, or whether it is still cooling."),
+            "invalid_choice": _("Choose whether the rule was met, or whether it is still cooling."),
         },
     )
     action = forms.ChoiceField(
-        label="If not kept, what was done with it",
-        choices=[("", "Choose what was done"), *(one for one in CoolingRecord.Action.choices if one[0])],
+        label=_("If not met, what was done with it"),
+        choices=[("", _("Choose what was done")), *(one for one in CoolingRecord.Action.choices if one[0])],
         required=False,
-        error_messages={"invalid_choice": "Choose what was done: reheated and cooled once more, or discarded."},
+        error_messages={"invalid_choice": _("Choose what was done: reheated and cooled once more, or discarded.")},
     )
-    note = forms.CharField(label="Note", max_length=300, required=False, help_text="Which batch, which place.")
+    note = forms.CharField(
+        label=_("Note"), max_length=300, required=False, help_text=_("Such as which batch, and where it stood.")
+    )
 
     def __init__(self, *args: Any, items: Sequence[Measurable], month_first: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["item"].choices = [(str(one.item), one.name) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
-        self.fields["day"] = DayField(what="the day on which cooling began", label="Day", month_first=month_first)
+        self.fields["day"] = DayField(what=_("the day on which cooling began"), label=_("Day"), month_first=month_first)
         most = max((one.parts for one in items), default=1)
         if most > 1:
             self.fields["part"] = _part_field(items, most)
@@ -93,15 +100,16 @@ def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
     """Return the question which vessel was measured, for what stands in several."""
     several = ", ".join(f"{one.name}: {one.parts}" for one in items if one.parts > 1)
     return forms.ChoiceField(
-        label="Vessel that was measured",
+        label=_("Vessel measured"),
         required=False,
         choices=[
-            ("", "Choose"),
-            ("0", "Each one; the readings are those of the warmest"),
-            *((str(number), f"Number {number}") for number in range(1, most + 1)),
+            ("", _("Choose")),
+            ("0", _("All of them; the readings are those of the warmest")),
+            *((str(number), gettext("Number %(number)s") % {"number": number}) for number in range(1, most + 1)),
         ],
-        error_messages={"invalid_choice": "Choose which vessel was measured."},
-        help_text=f"Where it stands in several vessels, as numbered on the sheets. {several}.",
+        error_messages={"invalid_choice": _("Choose which vessel was measured.")},
+        help_text=gettext("The number on the sheets, where it stands in several vessels. %(several)s.")
+        % {"several": several},
     )
 
 
@@ -114,11 +122,13 @@ class ReadingForm(forms.Form):
             degrees=degrees,
             within=WITHIN,
             examples=("41", "5"),
-            what=f"reading {number}",
-            label=f"Reading {number}, °{degrees}",
+            what=gettext("reading %(number)s") % {"number": number},
+            label=gettext("Reading %(number)s, °%(degrees)s") % {"number": number, "degrees": degrees},
         )
         self.fields["time"] = ClockField(
-            what=f"when reading {number} was taken", label=f"Time of reading {number}", required=False
+            what=gettext("when reading %(number)s was taken") % {"number": number},
+            label=gettext("Time of reading %(number)s") % {"number": number},
+            required=False,
         )
         self.number = number
 
@@ -127,9 +137,9 @@ class ReadingForm(forms.Form):
         values = super().clean() or self.cleaned_data
         celsius, clock = values.get("celsius"), values.get("time")
         if celsius is not None and clock is None and "time" not in self.errors:
-            self.add_error("time", f"Enter when reading {self.number} was taken.")
+            self.add_error("time", gettext("Enter when reading %(number)s was taken.") % {"number": self.number})
         if clock is not None and celsius is None and "celsius" not in self.errors:
-            self.add_error("celsius", f"Enter the temperature of reading {self.number}.")
+            self.add_error("celsius", gettext("Enter the temperature of reading %(number)s.") % {"number": self.number})
         return values
 
 

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from django.utils.translation import gettext
+
 from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
@@ -14,11 +16,15 @@ from orders.quotes.draft.holding_words import holding_words
 
 def late_limit_words(late: LateLimit) -> str:
     """Write that a limit entered since does not fit the window, and what helps."""
-    names = display.joined(late.names)
-    return (
-        f"By your limit of {display.duration(late.minutes)}, {names} has to be eaten by {display.clock(late.until)}; "
-        f"the window lasts until {display.clock(late.window_end)}. Change the window or tell the customer."
-    )
+    return gettext(
+        "By your limit of %(limit)s, to be eaten by %(until)s: %(names)s. The window lasts until %(end)s. Change the"
+        " window or tell the customer."
+    ) % {
+        "limit": display.duration(late.minutes),
+        "until": display.clock(late.until),
+        "names": display.joined(late.names),
+        "end": display.clock(late.window_end),
+    }
 
 
 def content_by_today(content: QuoteContent, inquiry: Inquiry, home: Kitchen) -> tuple[QuoteContent, str]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from orders.records.row_rules import RowRules
 
@@ -35,14 +36,14 @@ class CoolingRecord(models.Model):
     ROWS = RowRules(name="a cooling record")
 
     class Outcome(models.TextChoices):
-        COOLING = "cooling", "Still cooling: more readings follow"
-        MET = "met", "Kept: cold in time"
-        NOT_MET = "not_met", "Not kept"
+        COOLING = "cooling", _("Still cooling: more readings follow")
+        MET = "met", _("Met: cold in time")
+        NOT_MET = "not_met", _("Not met")
 
     class Action(models.TextChoices):
-        NONE = "", "Nothing yet"
-        REHEATED = "reheated", "Reheated to 165 °F (74 °C) and cooled once more"
-        DISCARDED = "discarded", "Discarded"
+        NONE = "", _("Nothing yet")
+        REHEATED = "reheated", _("Reheated to 165 °F (74 °C) and cooled once more")
+        DISCARDED = "discarded", _("Discarded")
 
     order = models.ForeignKey("orders.Order", on_delete=models.PROTECT, related_name="cooling_records")
     product = models.ForeignKey(

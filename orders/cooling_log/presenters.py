@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
@@ -17,12 +18,15 @@ from orders.orders.models import Order
 from orders.records.presenters import reading_words
 
 _ACTIONS: Final[Mapping[str, str]] = {
-    "reheated": "Reheated and cooled once more: measure it again.",
-    "discarded": "Discarded: it does not go out.",
+    "reheated": marked("Reheated and cooled once more: measure it again."),
+    "discarded": marked("Discarded: it does not go out."),
 }
-#: The same, of an earlier cooling.
-_DONE: Final[Mapping[str, str]] = {"reheated": "reheated and cooled once more", "discarded": "discarded and made anew"}
-SECOND_TRY: Final = (
+#: Of an earlier cooling.
+_DONE: Final[Mapping[str, str]] = {
+    "reheated": marked("The first cooling did not meet the rule: reheated and cooled once more."),
+    "discarded": marked("The first cooling did not meet the rule: discarded and made again."),
+}
+SECOND_TRY: Final = marked(
     "The US Food Code's cooling section names no second try. Forms of health departments reheat to 165 °F (74 °C) and "
     "cool once more, or discard. Ask yours; in doubt, discard."
 )
@@ -49,12 +53,15 @@ class MarkShown:
 
 def outcome_words(outcome: str) -> str:
     """Write the outcome of a record."""
-    return CoolingRecord.Outcome(outcome).label.lower()
+    return str(CoolingRecord.Outcome(outcome).label).lower()
 
 
 def reading_sentence(reading: Reading) -> str:
     """Write a reading with its day: 41 °F on Sunday, December 13, 2026, 3:10 PM."""
-    return f"{reading_words(reading.celsius)} on {display.moment(reading.at)}"
+    return gettext("%(reading)s on %(moment)s") % {
+        "reading": reading_words(reading.celsius),
+        "moment": display.moment(reading.at),
+    }
 
 
 def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
@@ -75,7 +82,7 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         order_number=order_number,
         order_id=mark.order_id,
         item=str(mark.item),
-        brief=gettext("The cooling rule was not kept") if mark.state == "not_met" else _why(mark),
+        brief=gettext("The cooling rule was not met") if mark.state == "not_met" else _why(mark),
         dismissible=mark.dismissible,
     )
 
@@ -87,41 +94,49 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
 def _still_open(mark: CoolingMark) -> str:
     """Write which vessels of a batch are still to be measured, where others were."""
     numbers = [str(number) for number in mark.open_parts]
-    return f" Of {mark.parts} vessels, still to measure: {display.joined(numbers)}." if numbers else ""
+    if not numbers:
+        return ""
+    words = {"parts": mark.parts, "numbers": display.joined(numbers)}
+    return f" {gettext('Of %(parts)s vessels, still to be measured: %(numbers)s.') % words}"
 
 
+_NOT_STATED: Final = marked("How this cools is not stated")
 #: What leaves a batch without a way to get cold -> its words.
 _NO_WAY: Final[Mapping[str, str]] = {
-    "does_not_fit": "It does not fit its vessels",
-    "no_cold_stage": "No step gets it cold",
-    "more_than_owned": "It needs more vessels than the kitchen has",
-    "freezes": "Its rim freezes before its middle is cold, so the rule cannot be judged",
-    "cold_too_short": "It leaves the cold before it is cold",
-    "no_source": "Ticked as safe at room temperature without a source",
-    **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
+    "does_not_fit": marked("It does not fit its vessels"),
+    "no_cold_stage": marked("No step gets it cold"),
+    "more_than_owned": marked("It needs more vessels than the kitchen has"),
+    "freezes": marked("The outside freezes before the core is cold, so the rule cannot be judged"),
+    "cold_too_short": marked("It leaves the cold before it is cold"),
+    "no_source": marked("Entered as safe at room temperature without a source"),
+    **dict.fromkeys(
+        (marked("bath_ends_warm"), marked("bath_ends_early")),
+        marked("Its ice bath ends warm, and no chill step follows"),
+    ),
 }
 
 
 def _why(mark: CoolingMark) -> str:
     if not mark.judged:
-        return "Whether it is cold in time is not known while the catalog has an error"
+        return gettext("Whether it is cold in time is not known while the catalog has an error")
     if mark.never:
-        return "May never get cold there"
+        return gettext("May never get cold there")
     if mark.room_safe:
-        return (
-            "Not cold in time by earlier steps, and entered as safe at room temperature by now. Which is right? If the"
-            " source was in hand when it was made, say so at the hand-over"
+        return gettext(
+            "Not cold in time by earlier steps, and now entered as safe at room temperature. Which is right? If the"
+            " source was at hand when it was made, say so at the hand-over"
         )
     if mark.earlier and mark.breached_at is not None:
-        moment = display.moment(mark.breached_at)
-        return f"Not cold in time, or not stated, by the steps of {moment}, when it may have been in the making"
+        return gettext(
+            "Not cold in time, or not stated, by the steps as of %(moment)s, when it may have been in the making"
+        ) % {"moment": display.moment(mark.breached_at)}
     if mark.earlier:
-        return "Not cold in time by the steps its quote was sent with, or not stated"
+        return gettext("Not cold in time, or not stated, by the steps its quote was sent with")
     if mark.short is not None:
         return note_sentence(mark.short).rstrip(".")
     if not mark.why:
-        return "Not cold in time by its steps"
-    return _NO_WAY.get(mark.why, "Nobody has stated how this cools")
+        return gettext("Not cold in time by its steps")
+    return gettext(_NO_WAY.get(mark.why, _NOT_STATED))
 
 
 def _to_measure(mark: CoolingMark) -> str:
@@ -129,32 +144,42 @@ def _to_measure(mark: CoolingMark) -> str:
     if mark.together is not None:
         return _divide(mark.together, why)
     if mark.override is None and mark.earlier:
-        return f"{why}. Measure it, or make it anew by today’s steps and measure that."
+        return gettext("%(why)s. Measure it, or make it again by today’s steps and measure that.") % {"why": why}
     if mark.override is None:
-        return f"{why}, and nothing is recorded to be measured instead: ask before it leaves."
-    return f"{why}. Measure: {mark.override.measured.rstrip('.')}. By {mark.override.measured_by}."
+        text = gettext("%(why)s, and no measurement is planned instead: ask before it leaves.")
+        return text % {"why": why}
+    measured, by = mark.override.measured.rstrip("."), mark.override.measured_by
+    return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
 
 
 def _divide(together: Together, why: str) -> str:
     """Write what a batch breaks only as it is made for several orders at once, and how to divide it."""
-    where = f"{why} when made as one batch for {display.joined(together.numbers)}"
+    words = {"why": why, "orders": display.joined(together.numbers)}
     ways = list(_ways(together.ways))
     if not ways:
-        return f"{where}: make it for each order apart, or measure it."
-    return f"{where}: {' or '.join(ways)}, or measure it."
+        text = gettext(
+            "%(why)s when made as one batch for %(orders)s: make it separately for each order, or measure it."
+        )
+        return text % words
+    text = gettext("%(why)s when made as one batch for %(orders)s: %(ways)s, or measure it.")
+    return text % (words | {"ways": display.either(ways)})
 
 
 def _ways(found: Dividing) -> Iterator[str]:
     if found.batches is not None:
-        yield f"make it in {found.batches} batches, about {display.duration(found.minutes)} until the last is cold"
+        yield gettext("make it in %(count)s batches, about %(time)s until the last is cold") % {
+            "count": found.batches,
+            "time": display.duration(found.minutes),
+        }
     if found.vessels is not None:
-        yield f"divide it over {found.vessels} × {found.vessel}"
+        words = {"count": found.vessels, "vessel": found.vessel}
+        yield gettext("divide it over %(count)s × %(vessel)s") % words
 
 
 def _cooling(mark: CoolingMark) -> tuple[str, str]:
     readings = mark.record.read if mark.record else ()
     far = display.joined([reading_sentence(one) for one in readings])
-    return "stop", f"{_to_measure(mark)}{_still_open(mark)} So far {far}"
+    return "stop", f"{_to_measure(mark)}{_still_open(mark)} {gettext('So far %(readings)s') % {'readings': far}}"
 
 
 def _last(mark: CoolingMark) -> str:
@@ -163,19 +188,19 @@ def _last(mark: CoolingMark) -> str:
 
 
 def _met(mark: CoolingMark) -> tuple[str, str]:
-    return "plain", f"Measured: {_last(mark)}"
+    return "plain", gettext("Measured: %(reading)s") % {"reading": _last(mark)}
 
 
 def _not_met(mark: CoolingMark) -> tuple[str, str]:
-    return "stop", f"The cooling rule was not kept: {_last(mark)}"
+    return "stop", gettext("The cooling rule was not met: %(reading)s") % {"reading": _last(mark)}
 
 
 def _after(mark: CoolingMark) -> str:
     """Write what follows the name of whoever recorded it."""
     if mark.record is not None and mark.state == "not_met":
-        return _ACTIONS[mark.record.action]
+        return gettext(_ACTIONS[mark.record.action])
     if mark.failed is not None:
-        return f"The first cooling was not kept: {_DONE[mark.failed.action]}."
+        return gettext(_DONE[mark.failed.action])
     return ""
 
 
@@ -224,7 +249,10 @@ def begins_words(items: Iterable[Measurable]) -> str:
     """Write when cooling begins by the rules of what is measured."""
     starts = {one.limits.legs[0].from_c for one in items if one.limits.legs}
     warm = [display.temperature(start) for start in sorted(filter(None, starts), reverse=True)]
-    return f"Cooling begins when it leaves the heat{f', or is at {display.joined(warm)}' if warm else ''}."
+    if not warm:
+        return gettext("Cooling begins when it leaves the heat.")
+    text = gettext("Cooling begins when it leaves the heat, or is at %(temperatures)s.")
+    return text % {"temperatures": display.joined(warm)}
 
 
 def _limits_words(one: Measurable) -> str:
@@ -232,17 +260,21 @@ def _limits_words(one: Measurable) -> str:
     limits = one.limits
     started_at = None if going_on is None else one.began(going_on.part)
     if going_on is None or started_at is None or not limits.legs:
-        return f"Cold is {display.temperature(limits.limit_c)} or colder."
+        return gettext("Cold is %(limit)s or colder.") % {"limit": display.temperature(limits.limit_c)}
     each = [
-        f"{display.temperature(limit_c)} by {display.clock(by)}"
+        gettext("%(limit)s by %(time)s") % {"limit": display.temperature(limit_c), "time": display.clock(by)}
         for limit_c, by in deadlines(limits, started_at, going_on.read)
     ]
-    return f"Begun {display.clock(started_at)}: {display.joined(each)}."
+    words = {"time": display.clock(started_at), "limits": display.joined(each)}
+    return gettext("Began %(time)s: %(limits)s.") % words
 
 
 def _readings_words(row: CoolingRecord) -> str:
-    which = f"Vessel {row.part} of {row.parts}: " if row.part else ""
-    return which + display.joined([reading_sentence(one) for one in row.read])
+    readings = display.joined([reading_sentence(one) for one in row.read])
+    if not row.part:
+        return readings
+    words = {"number": row.part, "count": row.parts, "readings": readings}
+    return gettext("Vessel %(number)s of %(count)s: %(readings)s") % words
 
 
 def _outcome_sentence(row: CoolingRecord) -> str:
@@ -253,9 +285,15 @@ def _outcome_sentence(row: CoolingRecord) -> str:
 def shown_met_words(items: Iterable[Measurable]) -> list[str]:
     """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
     return [
-        f"{one.name}{f', vessel {part}' if part else ''}: the readings show that the rule was kept. Choose “Kept” and"
-        " record it; no other reading is needed."
+        _shown_met(one.name, part)
         for one in items
         for part in range(one.parts + 1)
         if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
     ]
+
+
+def _shown_met(name: str, part: int) -> str:
+    which = gettext("%(name)s, vessel %(number)s") % {"name": name, "number": part} if part else name
+    return gettext(
+        "%(which)s: the readings show that the rule was met. Choose “Met” and record it; no other reading is needed."
+    ) % {"which": which}

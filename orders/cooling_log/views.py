@@ -40,7 +40,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         "all_forms": list(forms),
         "begins": begins_words(items),
         "shown_met": shown_met_words(items),
-        "second_try": SECOND_TRY,
+        "second_try": gettext(SECOND_TRY),
     }
     return render(request, "orders/cooling_log/cooling.html", context)
 

@@ -25,6 +25,8 @@ _BASE: Final = "file:///static/"
 MARK: Final = "▯"
 _TYPES: Final = {"jpg": "image/jpeg", "png": "image/png"}
 _ALLOWED_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
+#: Unicode categories that are dropped without a mark: those of a control, an invisible format, and two marks.
+_DROPPED: Final = frozenset(map(unicodedata.category, "\n\u200d\u0301\u20dd"))
 
 
 def fonts_dir() -> Path:
@@ -58,7 +60,7 @@ def fit_to_print(text: str) -> tuple[str, bool]:
     for character in unicodedata.normalize("NFC", text):
         if ord(character) in known or character in _ALLOWED_CONTROLS:
             out.append(character)
-        elif unicodedata.category(character) not in ("Cc", "Cf", "Mn", "Me"):
+        elif unicodedata.category(character) not in _DROPPED:
             out.append(_like(character, known))
             marked = marked or out[-1] == MARK
     return "".join(out), marked

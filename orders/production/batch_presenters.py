@@ -6,6 +6,9 @@ from datetime import datetime, timedelta
 from math import ceil, inf
 from typing import Final
 
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.batch_presenters import bath_ice_words, mass_words
 from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
@@ -15,7 +18,7 @@ from catalog.cooling.selectors import ProductCold
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
-from costing.chilling import ICE_BATH, Plan, Trial, Verdict, due_times
+from costing.chilling import ICE_BATH, NOT_MET, Plan, Trial, Verdict, due_times
 from orders.cooling_log.making_days import Making
 from orders.orders.models import Order
 from orders.production.batches import BatchRow
@@ -27,8 +30,11 @@ from orders.quotes.cooling.selectors import NO_SOURCE, NO_WAY
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: Verdict of the rule in force -> what follows it.
-_AFTER: Final[dict[Verdict, str]] = {"likely": " Measure it.", "untimed": " Cool it as fast as you can."}
-_MET: Final = VERDICTS["kept"]
+_AFTER: Final[dict[Verdict, str]] = {
+    "likely": marked("Measure it."),
+    "untimed": marked("Cool it as fast as you can."),
+}
+_MET: Final[Verdict] = "kept"
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +104,21 @@ def _vessels(row: BatchRow) -> int:
 def _amount(row: BatchRow) -> str:
     """Write how many batches it is and how large, and on which of several days: 2 batches, each 5 lb; 3 in all."""
     each, whole = mass_words(row.cold.batches.each_kg * 1000), row.cold.batches.count
-    many = f"one batch, {each}" if row.count == 1 else f"{row.count} batches, each {each}"
-    many = many if row.count == whole else f"{many}; {whole} batches in all"
+    words = {"count": row.count, "each": each, "whole": whole}
+    if row.count == whole:
+        many = ngettext("one batch, %(each)s", "%(count)s batches, %(each)s each", row.count) % words
+    else:
+        text = ngettext("one batch of %(whole)s, %(each)s", "%(count)s batches of %(whole)s, %(each)s each", row.count)
+        many = text % words
     return many if row.making is None else f"{many}; {making_words(row.making)}"
 
 
 def making_words(making: Making) -> str:
     """Write on which day a batch is made, or for which day where no plan says when."""
     day = display.day(making.day)
-    return f"made on {day}" if making.planned else f"for what is handed over on {day}"
+    return (gettext("made on %(day)s") if making.planned else gettext("for orders handed over on %(day)s")) % {
+        "day": day
+    }
 
 
 def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
@@ -115,14 +127,17 @@ def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
 
 
 def _vessel_words(one: VesselsNeeded) -> str:
+    words = {"name": one.name, "count": one.at_once, "owned": one.owned}
     if one.owned is None:
-        return f"{one.name}: {one.at_once} at once; how many the kitchen has is not entered."
-    if not one.short:
-        return f"{one.name}: {one.at_once} at once; the kitchen has {one.owned}."
-    return (
-        f"{one.name}: {one.at_once} at once, and the kitchen has {one.owned}. Make the batches one after the other, or"
-        " use other vessels of the same depth."
-    )
+        text = gettext("%(name)s: %(count)s at once; the number the kitchen has is not entered.")
+    elif not one.short:
+        text = gettext("%(name)s: %(count)s at once; the kitchen has %(owned)s.")
+    else:
+        text = gettext(
+            "%(name)s: %(count)s at once, but the kitchen has %(owned)s. Make the batches one after the other, or use"
+            " other vessels of the same depth."
+        )
+    return text % words
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +173,7 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     if times is None:
         return ColdPart(task, amount, least)
     slow, cycle = times.trial.cold_slow, times.cycle
-    until = f"until its middle is at {display.temperature(cycle.plan.cold_c)}"
+    until = gettext("until its core is at %(limit)s") % {"limit": display.temperature(cycle.plan.cold_c)}
     if slow is None:
         return ColdPart(task, amount, "", until)
     minutes = ceil(slow - cycle.before_last)
@@ -171,21 +186,21 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
     cycle, trial = times.cycle, times.trial
     limits = tuple(_limits(cycle.plan, ends))
     verdict, short = _verdict(trial), vessels_short(cycle)
-    marked = verdict != _MET and trial.verdict != "untimed"
+    stands_out = trial.verdict != "untimed" and (trial.never or cools_slowly(trial) or trial.verdict != _MET)
     if short is not None:
-        verdict, marked = (note_sentence(short) if not marked else f"{verdict} {note_sentence(short)}"), True
-    if together and not marked:
-        verdict, marked = "Does not keep the rule as one batch with the other orders.", True
+        verdict, stands_out = (note_sentence(short) if not stands_out else f"{verdict} {note_sentence(short)}"), True
+    if together and not stands_out:
+        verdict, stands_out = gettext("Does not meet the rule as one batch with the other orders."), True
     return CoolingShown(
         after=str(cycle.after),
         vessels=in_vessels_words(cycle),
-        places=", then ".join(_places(times)),
+        places=_then(list(_places(times))),
         leaves="" if ends is None else display.moment(ends),
         limits=", ".join(limits),
-        readings=limits or (f"{display.temperature(cycle.plan.cold_c)} or colder",),
+        readings=limits or (gettext("%(limit)s or colder") % {"limit": display.temperature(cycle.plan.cold_c)},),
         takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,
-        marked=marked,
+        marked=stands_out,
         notes=tuple(note_sentence(note) for note in cycle.notes if note != short),
         check_c=cycle.plan.cold_c,
     )
@@ -194,27 +209,41 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
 def _verdict(found: Trial) -> str:
     """Write the rule's verdict; what may never get cold has none that is better."""
     if found.never:
-        return f"May never get to {display.temperature(found.plan.cold_c)} there."
+        return gettext("May never get to %(limit)s there.") % {"limit": display.temperature(found.plan.cold_c)}
     if cools_slowly(found):
         words = untimed_words(found)
         return f"{words[:1].upper()}{words[1:]}"
-    return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
+    return _with_advice(found.verdict)
+
+
+def _with_advice(verdict: Verdict) -> str:
+    """Write a verdict and what to do about it."""
+    return " ".join(gettext(words) for words in (VERDICTS[verdict], _AFTER.get(verdict)) if words)
+
+
+def _then(places: Sequence[str]) -> str:
+    """Write places one after the other: the rack, then the walk-in."""
+    return gettext(", then ").join(places)
 
 
 #: The verdicts of a product's coolings from the worst on.
-_WORST: Final[tuple[Verdict, ...]] = ("freezes", "not kept", "likely", "kept")
+_WORST: Final[tuple[Verdict, ...]] = ("freezes", NOT_MET, "likely", "kept")
+
+
+def _worst(cold: ProductCold) -> Verdict | None:
+    given = {time.verdict for time in cold.times if not time.never}
+    return next((verdict for verdict in _WORST if verdict in given), None)
 
 
 def product_verdict(cold: ProductCold) -> str:
     """Write the worst verdict of a product's coolings; what may never get cold, or has no rule with times, has none."""
-    given = {time.verdict for time in cold.times if not time.never}
-    found = next((verdict for verdict in _WORST if verdict in given), None)
-    return "" if found is None else f"{VERDICTS[found]}{_AFTER.get(found, '')}"
+    found = _worst(cold)
+    return "" if found is None else _with_advice(found)
 
 
 def product_measured(cold: ProductCold) -> bool:
     """Return whether the verdict stands out, because something has to be measured or changed."""
-    return product_verdict(cold) not in ("", _MET)
+    return _worst(cold) not in (None, _MET)
 
 
 def _places(times: BatchTimes) -> Iterator[str]:
@@ -222,32 +251,43 @@ def _places(times: BatchTimes) -> Iterator[str]:
         place = stage_place(stage)
         if stage.air_movement == ICE_BATH:
             every = stage.stage.stirred_every_min
-            stirred = "" if every is None else f", stirred every {display.duration(every)}"
-            yield f"{place} {_bath_end(stage)}{stirred}, {bath_ice_words(times.cycle)}"
+            words = {"place": place, "time": _bath_end(stage), "ice": bath_ice_words(times.cycle)}
+            if every is None:
+                yield gettext("%(place)s %(time)s, %(ice)s") % words
+            else:
+                words["every"] = display.duration(every)
+                yield gettext("%(place)s %(time)s, stirred every %(every)s, %(ice)s") % words
         else:
             yield place
 
 
 def _bath_end(stage: CycleStage) -> str:
     """Write until when it stands in its ice bath."""
+    time = {"time": display.duration(stage.minutes)}
     if stage.step.bath_min is not None:
-        return f"for {display.duration(stage.minutes)}"
-    until = "" if stage.step.bath_to_c is None else f"until {display.temperature(float(stage.step.bath_to_c))}, "
-    return f"{until}for about {display.duration(stage.minutes)}"
+        return gettext("for %(time)s") % time
+    if stage.step.bath_to_c is None:
+        return gettext("for about %(time)s") % time
+    to = {"limit": display.temperature(float(stage.step.bath_to_c))}
+    return gettext("down to %(limit)s, about %(time)s") % (time | to)
 
 
 def _limits(plan: Plan, ends: datetime | None) -> Iterator[str]:
     """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
     for limit_c, minutes in due_times(plan.rule.legs, hot_before_min=plan.hot_before_min):
         if plan.case.hottest_c > limit_c:
-            yield f"{display.temperature(limit_c)} {_by(minutes, ends)}"
+            yield _by(display.temperature(limit_c), minutes, ends)
 
 
 def limits_words(cycle: CoolingCycle, begins: datetime | None) -> str:
     """Write until when a product has to be down at each limit after a step; empty where there is none."""
     limits = ", ".join(_limits(cycle.plan, begins))
-    after = f"After “{cycle.after}”, as planned {display.moment(begins)}" if begins else f"After “{cycle.after}”"
-    return f"{after}: {limits}." if limits else ""
+    words = {"step": cycle.after, "moment": display.moment(begins), "limits": limits}
+    if not limits:
+        return ""
+    if begins is None:
+        return gettext("After “%(step)s”: %(limits)s.") % words
+    return gettext("After “%(step)s”, planned for %(moment)s: %(limits)s.") % words
 
 
 def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Sequence[Order]) -> dict[str, list[str]]:
@@ -265,9 +305,10 @@ def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Seq
     }
 
 
-def _by(minutes: float, ends: datetime | None) -> str:
+def _by(limit: str, minutes: float, ends: datetime | None) -> str:
     if ends is None:
-        return f"within {display.duration(minutes)}"
+        return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
     moment = ends + timedelta(minutes=minutes)
     same = display.day(moment) == display.day(ends)
-    return f"by {display.clock(moment) if same else display.moment(moment)}"
+    by = display.clock(moment) if same else display.moment(moment)
+    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": by}

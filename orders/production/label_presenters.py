@@ -4,6 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
@@ -14,15 +17,15 @@ from orders.production.made_labels import Concern, ExtraLabel, GuestNeeds, MadeL
 from orders.production.tasks import Task
 
 _AGAINST: Final = {
-    Serves.CONTAINS: "contains {codes}",
-    Serves.MAY_CONTAIN: "may contain {codes}",
-    Serves.NOT_CHECKED: "not checked yet",
+    Serves.CONTAINS: marked("contains %(allergens)s"),
+    Serves.MAY_CONTAIN: marked("may contain %(allergens)s"),
+    Serves.NOT_CHECKED: marked("not checked yet"),
 }
 
 
 #: Of guests of whom no allergy or diet is known.
-ASKED_NONE: Final = "asked, none named"
-NOT_ASKED: Final = "not asked about allergies"
+ASKED_NONE: Final = marked("asked, none named")
+NOT_ASKED: Final = marked("not asked about allergies")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +61,9 @@ def label_shown(found: MadeLabel | None) -> LabelShown | None:
 
 
 def _against(concern: Concern) -> str:
-    why = _AGAINST[concern.answer.serves].format(codes=allergen_words(concern.answer.codes))
-    return f"{concern.order}, {_counted(concern)}: {why}"
+    why = gettext(_AGAINST[concern.answer.serves]) % {"allergens": allergen_words(concern.answer.codes)}
+    words = {"order": concern.order, "need": _counted(concern), "why": why}
+    return gettext("%(order)s, %(need)s: %(why)s") % words
 
 
 def _stays_free(concerns: Iterable[Concern]) -> str:
@@ -87,7 +91,7 @@ def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:
     ]
     for asked, words in ((True, ASKED_NONE), (False, NOT_ASKED)):
         if numbers := [one.order.number for one in rest if one.asked_none == asked]:
-            shown.append(GuestsShown(", ".join(numbers), "", words, ()))
+            shown.append(GuestsShown(", ".join(numbers), "", gettext(words), ()))
     return shown
 
 

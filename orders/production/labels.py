@@ -7,6 +7,8 @@ from itertools import zip_longest
 from typing import Final
 
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
@@ -25,29 +27,29 @@ from orders.quotes.models import QuoteExtra
 from orders.records.csv_cells import CSV_MARK, safe_text
 
 HEADS: Final = (
-    "Order",
-    "Customer",
-    "Handed over",
-    "Dessert",
-    "Pieces",
-    "Contains",
-    "May contain",
-    "Not checked yet",
-    "Made with",
-    "Suits",
-    "Changed since the quote",
-    "Holding and serving",
-    "About traces",
-    "Cooling",
-    "Statement",
-    "Not for guests",
-    "Serve by",
+    marked("Order"),
+    marked("Customer"),
+    marked("Handed over"),
+    marked("Dessert"),
+    marked("Pieces"),
+    marked("Contains"),
+    marked("May contain"),
+    marked("Not checked yet"),
+    marked("Made with"),
+    marked("Suits"),
+    marked("Changed since the quote"),
+    marked("Holding and serving"),
+    marked("About traces"),
+    marked("Cooling"),
+    marked("Statement"),
+    marked("Not for guests"),
+    marked("Serve by"),
 )
-_NONE: Final = "none of the major allergens"
+_NONE: Final = marked("none of the major allergens")
 #: What stands in the cell of guests of each dessert while a message is open.
-_UNANSWERED: Final = "A message may name what a guest cannot eat, and nobody answered it: “{text}”"
-_ASK: Final = "ask us"
-_OPEN: Final = f"not checked yet: {_ASK}"
+_UNANSWERED: Final = marked("A message not answered yet may name what a guest cannot eat: “%(text)s”")
+_ASK: Final = marked("ask us")
+_OPEN: Final = marked("not checked yet: ask us")
 
 
 def label_file(orders: Sequence[Order]) -> bytes:
@@ -57,7 +59,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     """
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(HEADS)
+    writer.writerow([gettext(head) for head in HEADS])
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     open_marks = marks_by_line(orders)
@@ -70,9 +72,12 @@ def label_file(orders: Sequence[Order]) -> bytes:
         says = [_statement(content, line_since(line, changes.get(line.product))) for line in content.lines]
         extras = [extra for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
         records += [_extra(content, extra) for extra in extras]
-        says += [extra_label(content, extra, _ASK) or label_words((), (), (), "", ask=_ASK) for extra in extras]
+        says += [
+            extra_label(content, extra, gettext(_ASK)) or label_words((), (), (), "", ask=gettext(_ASK))
+            for extra in extras
+        ]
         against = needs_against(changed, content)
-        wrote = [_UNANSWERED.format(text=one.text) for one in changed.messages]
+        wrote = [gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
         serve_by = [*map(_serve_by, content.lines), *("" for _ in extras)]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
@@ -102,7 +107,7 @@ def _serve_by(line: Line) -> str:
 
 def _statement(content: QuoteContent, line: Line) -> str:
     """Write all that the quote says of a dessert, to print as it is."""
-    return f"{line_label(content, line, _ASK)} {line_diets(line)}".strip()
+    return f"{line_label(content, line, gettext(_ASK))} {line_diets(line)}".strip()
 
 
 def needs_against(changed: SinceQuote, content: QuoteContent) -> dict[str, str]:
@@ -120,7 +125,8 @@ def needs_against(changed: SinceQuote, content: QuoteContent) -> dict[str, str]:
 
 def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
-    label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else (_OPEN, _OPEN, "all")
+    label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else None
+    label = label or (gettext(_OPEN), gettext(_OPEN), gettext("all"))
     return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact), "")
 
 
@@ -146,11 +152,11 @@ def _label(
     A cell is never empty because nobody checked: whoever prints it alone would print that there is none.
     """
     which = content.allergen_list
-    open_ = allergen_words(unchecked) if which else "all others"
-    nothing = "" if may or open_ else _NONE
+    open_ = allergen_words(unchecked) if which else gettext("all others")
+    nothing = "" if may or open_ else gettext(_NONE)
     holds, warns = named_words(contains, names, which) or nothing, named_words(may, names, which)
     return (_with_open(holds), _with_open(warns), open_) if open_ else (holds, warns, open_)
 
 
 def _with_open(words: str) -> str:
-    return f"{words}; others {_OPEN}" if words else _OPEN
+    return gettext("%(words)s; others not checked yet: ask us") % {"words": words} if words else gettext(_OPEN)

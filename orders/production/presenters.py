@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
@@ -18,7 +21,7 @@ from orders.production.shopping import Missing, SupplierList, ToBuy
 from orders.production.tasks import Made, Task
 from orders.quotes.cooling.selectors import Item
 
-_MISSING: Final = {Missing.SUPPLIER: "Supplier not named", Missing.PACK: "No pack in force"}
+_MISSING: Final = {Missing.SUPPLIER: marked("Supplier not named"), Missing.PACK: marked("No current pack")}
 
 
 @dataclass(frozen=True)
@@ -33,7 +36,9 @@ class SupplierTable:
 def supplier_tables(lists: Iterable[SupplierList]) -> list[SupplierTable]:
     """Write the heading of each part of the shopping list."""
     return [
-        SupplierTable(_MISSING[one.supplier] if isinstance(one.supplier, Missing) else one.supplier, one.rows, one.cost)
+        SupplierTable(
+            gettext(_MISSING[one.supplier]) if isinstance(one.supplier, Missing) else one.supplier, one.rows, one.cost
+        )
         for one in lists
     ]
 
@@ -92,7 +97,12 @@ def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:
 def _made(task: Task) -> str:
     recipe = isinstance(task.of, Recipe)
     made = weighed(task.made, pounds=_pounds()) if recipe else f"{task.made}"
-    return made if task.loads == 1 else f"{made} in {task.loads} {'batches' if recipe else 'loads'}"
+    words = {"made": made, "count": task.loads}
+    if task.loads == 1:
+        return made
+    if recipe:
+        return ngettext("%(made)s in %(count)s batch", "%(made)s in %(count)s batches", task.loads) % words
+    return ngettext("%(made)s in %(count)s load", "%(made)s in %(count)s loads", task.loads) % words
 
 
 def _pounds() -> bool:

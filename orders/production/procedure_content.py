@@ -4,6 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
@@ -21,8 +24,8 @@ from orders.production.procedure_foods_content import (
     warm_sentence,
 )
 
-_OTHER_SECOND_TRY: Final = (
-    "It is discarded, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
+_OTHER_SECOND_TRY: Final = marked(
+    "Discard it, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
 )
 
 
@@ -49,9 +52,12 @@ class ProcedureContent:
 def procedure_content(found: Procedure) -> ProcedureContent:
     """Write the procedure."""
     by_time = found.kitchen.food_safety == Kitchen.FoodSafety.US
-    title = "Time as a public health control" if by_time else "Cooling and time out of the cold"
+    if by_time:
+        title = gettext("Time as a public health control: written procedure")
+    else:
+        title = gettext("Cooling and time out of the cold: written procedure")
     return ProcedureContent(
-        title=f"{title}: written procedure",
+        title=title,
         asked=records_shown(found.kitchen.food_safety),
         foods=tuple(map(food_written, found.foods)),
         batches=tuple(map(batch_written, found.batches)),
@@ -78,109 +84,140 @@ def _stands(found: Procedure) -> Iterator[str]:
 def _not_covered(found: Procedure) -> Iterator[str]:
     ticked = [one.name for one in found.stable if not one.source]
     if ticked:
-        yield f"{display.joined(ticked)}: marked in the catalog as safe at room temperature."
+        text = gettext("%(names)s: entered in the catalog as safe at room temperature.")
+        yield text % {"names": display.joined(ticked)}
     for one in found.stable:
         if one.source:
-            yield f"{one.name}: safe at room temperature by this source: {one.source.rstrip('.')}."
+            words = {"name": one.name, "source": one.source.rstrip(".")}
+            yield gettext("%(name)s: safe at room temperature. Source: %(source)s.") % words
     if found.others:
-        yield (
-            f"{display.joined(found.others)}: no step says how warm it leaves, and no text that it is held cold. "
-            "Whether it needs the cold is for the kitchen to say; it is not held by this procedure."
-        )
+        yield gettext(
+            "%(names)s: no step states a temperature, and nothing states that it is held cold. Whether it has to be"
+            " kept cold is for the kitchen to say; this procedure does not cover it."
+        ) % {"names": display.joined(found.others)}
 
 
 def _unanswered(found: Procedure) -> Iterator[str]:
     """Write what is not answered, a line for each food and hot step."""
     for one in found.unanswered:
         if one.step is not None:
-            yield f"{one.name}, “{one.step}”: how warm it leaves, and how it gets cold from there, is not stated."
+            text = gettext("%(name)s, “%(step)s”: its temperature then, and how it gets cold, are not stated.")
+            yield text % {"name": one.name, "step": one.step}
         elif one.missing is not None:
-            yield f"{one.name}: its cooling is not worked out. {missing_sentence(one.missing)}"
+            words = {"name": one.name, "why": missing_sentence(one.missing)}
+            yield gettext("%(name)s: its cooling has no estimate. %(why)s") % words
         else:
-            yield f"{one.name}: it holds {display.joined(one.holds)}, and nothing states how it is kept cold."
+            text = gettext("%(name)s contains %(holds)s, and nothing states how it is kept cold.")
+            yield text % {"name": one.name, "holds": display.joined(one.holds)}
 
 
 def _measured(rule: Profile) -> Iterator[str]:
     """Write what is measured of what cools, when, and what is written down."""
-    yield (
-        "A clean, calibrated probe is put into the middle of the warmest piece, or of the deepest vessel. It is "
-        "cleaned before each food."
+    yield gettext(
+        "Put a clean, calibrated probe into the core of the warmest piece, or the center of the deepest vessel. Clean"
+        " it before each food."
     )
-    yield "When cooling begins, the time and the temperature are written in the record."
+    yield gettext("When cooling begins, write the time and the temperature in the record.")
     due = due_times(rule.legs)
     for limit_c, minutes in due:
-        yield (
-            f"{display.duration(minutes)} after cooling began, at the latest, it is measured again: "
-            f"{display.temperature(limit_c)} or colder."
-        )
+        text = gettext("Measure again, at the latest %(time)s after cooling began: %(limit)s or colder.")
+        yield text % {"time": display.duration(minutes), "limit": display.temperature(limit_c)}
     if not due:
-        yield "It is measured again until it is cold, and how long that took is written down: no minutes are stated."
+        yield gettext("Measure until it is cold, and write down how long that took: the rule states no times.")
     if rule.code == COOKED:
-        yield "Food that follows the rule for ingredients at room temperature has its own limit in its line."
+        yield gettext("Food under the rule for ingredients at room temperature has its own limit, in its row.")
 
 
 def _failed(rule: Profile, *, by_time: bool) -> Iterator[str]:
     """Write what is done when a limit is not kept."""
-    yield (
-        "Whoever finds a limit missed sets the food apart, marks it “do not use”, says so to the person in charge, and "
-        "writes in the record what was done."
+    yield gettext(
+        "Whoever finds a limit missed sets the food apart, marks it “do not use”, tells the person in charge, and"
+        " writes in the record what was done."
     )
     due = due_times(rule.legs)
+    second_try = gettext(SECOND_TRY if by_time else _OTHER_SECOND_TRY)
     for at, (limit_c, minutes) in enumerate(due):
-        late = f"Not at {display.temperature(limit_c)} within {display.duration(minutes)}: "
-        if at == len(due) - 1:
-            yield f"{late}it is discarded."
-        else:
-            yield f"{late}{SECOND_TRY if by_time else _OTHER_SECOND_TRY}"
+        words = {
+            "limit": display.temperature(limit_c),
+            "time": display.duration(minutes),
+            "what": gettext("Discard it.") if at == len(due) - 1 else second_try,
+        }
+        yield gettext("Not at %(limit)s within %(time)s: %(what)s") % words
     if not due:
-        yield f"Not cold in the time its line states: {_OTHER_SECOND_TRY[:1].lower()}{_OTHER_SECOND_TRY[1:]}"
-    yield "Then the cause is found, and vessel, depth or place are changed, before the next batch."
+        yield gettext("Not cold in the time its row states: %(what)s") % {"what": gettext(_OTHER_SECOND_TRY)}
+    yield gettext("Then find the cause, and change the vessel, the depth or the place before the next batch.")
 
 
 def _ways(rule: Profile) -> Iterator[str]:
     """Write what is done with food that leaves the cold, step by step."""
-    cold = f"{display.temperature(COLD_C if rule.cold_c is None else rule.cold_c)} or colder"
+    limit = {"limit": display.temperature(COLD_C if rule.cold_c is None else rule.cold_c)}
     if rule.cold_c is None:
-        cold = f"{cold}, as the kitchen takes it: the rule states no temperature"
-    yield f"Before it leaves the cold, the middle of a piece is measured: {cold}. What is warmer stays in the cold."
+        yield (
+            gettext(
+                "Before food leaves the cold, measure the core of a piece: %(limit)s or colder, the kitchen’s own"
+                " limit, because the rule states no temperature. Keep what is warmer in the cold."
+            )
+            % limit
+        )
+    else:
+        yield (
+            gettext(
+                "Before food leaves the cold, measure the core of a piece: %(limit)s or colder. Keep what is warmer in"
+                " the cold."
+            )
+            % limit
+        )
     whole = min((one for one in rule.times_out if one.warmest_c is None), key=lambda one: one.minutes, default=None)
     if whole is None:
-        yield "It is kept cold until it is served: the rule states no time out of the cold, and no limit was entered."
+        yield gettext("Keep it cold until it is served: the rule states no time out of the cold, and none is entered.")
         return
     yield from _timed(whole)
     for clause in rule.times_out:
         if clause.warmest_c is not None and whole.kind != "house":
             yield _watched(clause)
-    yield "What is not marked, or is past its mark, is thrown away."
+    yield gettext("Throw away what is not marked, or is past the time marked on it.")
 
 
 def _timed(clause: TimeOutClause) -> Iterator[str]:
     most = display.duration(clause.minutes)
+    words = {"most": most, "source": clause_source(clause)}
     yield (
-        f"Each box or tray is marked when it leaves the cold: the time it left, and the time {most} later, by when it "
-        "is eaten or thrown away."
-    )
-    limit = f"in less than {most}" if clause.under else f"within {most}"
-    yield (
-        f"It is eaten or thrown away {limit} of leaving the cold: on the way, setting up and on the table together. "
-        f"{clause_source(clause)}"
-    )
-    if clause.back_minutes is None:
-        yield "What was out does not go back into the cold to be served later."
-    else:
-        back = display.duration(clause.back_minutes)
-        yield (
-            f"It may go back into the cold within less than {back} out of it; all times out are added up and written "
-            "down."
+        gettext(
+            "Mark each box or tray when it leaves the cold: the time it left, and the time %(most)s later, by which it"
+            " is eaten or thrown away."
         )
+        % words
+    )
+    if clause.under:
+        text = gettext(
+            "It is eaten or thrown away less than %(most)s after leaving the cold: travel, setup and time on the table"
+            " together. %(source)s"
+        )
+    else:
+        text = gettext(
+            "It is eaten or thrown away within %(most)s of leaving the cold: travel, setup and time on the table"
+            " together. %(source)s"
+        )
+    yield text % words
+    if clause.back_minutes is None:
+        yield gettext("What was out does not go back into the cold to be served later.")
+    else:
+        text = gettext(
+            "It may go back into the cold if it was out for less than %(time)s; all times out are added up and written"
+            " down."
+        )
+        yield text % {"time": display.duration(clause.back_minutes)}
 
 
 def _watched(clause: TimeOutClause) -> str:
-    most, warmest = display.duration(clause.minutes), display.temperature(clause.warmest_c)
-    return (
-        f"Up to {most} only for food that is watched with a probe and never gets above {warmest}: it is marked with "
-        f"the time it left and the time {most} later, and thrown away when either is passed. {clause_source(clause)}"
-    )
+    return gettext(
+        "Up to %(most)s only for food that is monitored with a probe and never gets above %(warmest)s: mark it with the"
+        " time it left and the time %(most)s later, and throw it away when either limit is passed. %(source)s"
+    ) % {
+        "most": display.duration(clause.minutes),
+        "warmest": display.temperature(clause.warmest_c),
+        "source": clause_source(clause),
+    }
 
 
 def _cooling_rules(found: Procedure) -> Iterator[str]:
@@ -188,21 +225,21 @@ def _cooling_rules(found: Procedure) -> Iterator[str]:
     cycles += [each.cycle for batch in found.batches for each in batch.cold.times]
     rules = {cycle.plan.rule.code: cycle.plan.rule for cycle in cycles}
     for rule in rules.values() or [found.rule]:
-        yield f"{rule.title}. {rule.source}."
+        yield gettext("%(title)s. %(source)s.") % {"title": rule.title, "source": rule.source}
 
 
 def _cautions(*, by_time: bool) -> Iterator[str]:
     if by_time:
-        yield (
+        yield gettext(
             "States and counties adopt the Food Code in editions and with changes of their own; Washington’s text of "
             "2009 and Indiana’s (410 IAC 7-24-193) have the 4 hours only, and in Indiana the authority approves these "
             "procedures before they are used. The authority decides whether time may be used, and whether this "
             "procedure is enough: ask it before you begin."
         )
     else:
-        yield "The local authority decides what has to be in writing, and whether this is enough: ask it."
-    yield (
-        "Cooling times and verdicts are estimates from shape and composition. A calibrated probe at the warmest "
-        "point has the last word."
+        yield gettext("The local authority decides what has to be in writing, and whether this is enough: ask it.")
+    yield gettext(
+        "Cooling times and verdicts are estimates from shape and composition. A calibrated probe at the warmest point"
+        " has the last word."
     )
-    yield "The list follows the catalog on the day it is printed: print it again when a product or a step changes."
+    yield gettext("This list is as of the day it is printed: print it again when a product or a step changes.")

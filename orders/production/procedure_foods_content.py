@@ -4,6 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
@@ -16,12 +19,17 @@ from orders.production.procedure import ProcedureBatch, ProcedureFood, Stand, Us
 
 #: Verdict of a cooling -> what the procedure says of it; the others need no word.
 _VERDICTS: Final[dict[Verdict, str]] = {
-    NOT_MET: "By the estimate it does not keep the rule: it is not sold under this procedure until it is measured.",
-    "likely": "By the estimate it keeps the rule as likely, not at the slow end: measure it each time.",
-    "freezes": "By the estimate its rim freezes before its middle is cold: measure it.",
-    "untimed": "The rule states no minutes: cool it as fast as you can, and write down how long it took.",
+    NOT_MET: marked(
+        "By the estimate it does not meet the rule: do not sell it under this procedure until it is measured."
+    ),
+    "likely": marked("By the estimate it likely meets the rule, but not at the slow end: measure it each time."),
+    "freezes": marked("By the estimate the outside freezes before the core is cold: measure it."),
+    "untimed": marked("The rule states no minutes: cool it as fast as you can, and write down how long it took."),
 }
-_NOT_WORKED_OUT: Final = "How it cools is not worked out: it is measured each time."
+_NOT_WORKED_OUT: Final = marked("Its cooling has no estimate: measure it each time. %(why)s")
+
+
+_COLD_UNTIL_SERVED: Final = marked("kept cold until it is served")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +68,7 @@ def food_written(food: ProcedureFood) -> FoodWritten:
 
 def _missing(food: ProcedureFood) -> Iterator[str]:
     if food.missing is not None:
-        yield f"{_NOT_WORKED_OUT} {missing_sentence(food.missing)}"
+        yield gettext(_NOT_WORKED_OUT) % {"why": missing_sentence(food.missing)}
 
 
 def _held(food: ProcedureFood) -> Iterator[str]:
@@ -69,7 +77,7 @@ def _held(food: ProcedureFood) -> Iterator[str]:
     if food.holding:
         yield " ".join(food.holding.split())
     if food.cold.holds_c is not None:
-        yield f"Held at {display.temperature(food.cold.holds_c)} or colder."
+        yield gettext("Held at %(limit)s or colder.") % {"limit": display.temperature(food.cold.holds_c)}
 
 
 def batch_written(batch: ProcedureBatch) -> BatchWritten:
@@ -78,7 +86,7 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
     mind = [_mind_trial(each.trial, each.cycle) for each in times]
     mind += [note_sentence(short) for each in times if (short := vessels_short(each.cycle)) is not None]
     if missing is not None:
-        mind.append(f"{_NOT_WORKED_OUT} {missing_sentence(missing)}")
+        mind.append(gettext(_NOT_WORKED_OUT) % {"why": missing_sentence(missing)})
     return BatchWritten(
         name=batch.cold.recipe.name,
         amount=batches_words(batch.cold.batches),
@@ -91,82 +99,113 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
 def _cycle(cycle: CoolingCycle, body: str) -> str:
     """Write the steps of a cooling: how warm it begins, in what and how deep, then where for how long."""
     stages = "; ".join(_stage(stage, bath_ice_words(cycle)) for stage in cycle.stages)
-    by = " By the rule for food made from ingredients at room temperature." if cycle.plan.rule.code == AMBIENT else ""
-    inside = f" ({body})" if body else ""
-    return f"Leaves “{cycle.after}” at {display.temperature(cycle.plan.initial_c)}{inside}; then {stages}.{by}"
+    words = {
+        "step": cycle.after,
+        "start": display.temperature(cycle.plan.initial_c),
+        "body": body,
+        "stages": stages,
+    }
+    if body:
+        text = gettext("After “%(step)s” at %(start)s (%(body)s); then %(stages)s.")
+    else:
+        text = gettext("After “%(step)s” at %(start)s; then %(stages)s.")
+    if cycle.plan.rule.code != AMBIENT:
+        return text % words
+    return f"{text % words} {gettext('By the rule for food made from ingredients at room temperature.')}"
 
 
 def _stage(stage: CycleStage, ice: str) -> str:
     place = stage_place(stage)
     if stage.air_movement == ICE_BATH:
         every = stage.stage.stirred_every_min
-        stirred = "not stirred" if every is None else f"stirred every {display.duration(every)}"
-        return f"{place}, {stirred}, for about {display.duration(stage.minutes)}, {ice}"
-    return f"“{stage.step}” in {place} at {display.temperature(stage.air_c)}, {display.duration(stage.minutes)}"
+        words = {"place": place, "time": display.duration(stage.minutes), "ice": ice}
+        if every is None:
+            return gettext("%(place)s, not stirred, for about %(time)s, %(ice)s") % words
+        words["every"] = display.duration(every)
+        return gettext("%(place)s, stirred every %(every)s, for about %(time)s, %(ice)s") % words
+    return gettext("“%(step)s” in %(place)s at %(air)s, %(time)s") % {
+        "step": stage.step,
+        "place": place,
+        "air": display.temperature(stage.air_c),
+        "time": display.duration(stage.minutes),
+    }
 
 
 def _limits(cycle: CoolingCycle, by: str) -> str:
     """Write by when it is down at each limit, counted from the step it leaves, and who measures it."""
     begins, before = cycle.plan.case.hottest_c, cycle.plan.hot_before_min
     due = [
-        f"{display.temperature(limit_c)} within {display.duration(minutes)}"
+        gettext("%(limit)s within %(time)s")
+        % {"limit": display.temperature(limit_c), "time": display.duration(minutes)}
         for limit_c, minutes in due_times(cycle.plan.rule.legs, hot_before_min=before)
         if begins > limit_c
     ]
-    words = ", ".join(due) or f"{display.temperature(cycle.plan.cold_c)}, as fast as it can be cooled"
-    who = f" Measured by: {by}." if by else ""
-    return f"{words}, from leaving “{cycle.after}”.{who}"
+    cold = {"limit": display.temperature(cycle.plan.cold_c)}
+    limits = ", ".join(due) or gettext("%(limit)s, as fast as it can be cooled") % cold
+    words = {"limits": limits, "step": cycle.after, "by": by}
+    if by:
+        return gettext("%(limits)s, counted from the end of “%(step)s”. Measured by: %(by)s.") % words
+    return gettext("%(limits)s, counted from the end of “%(step)s”.") % words
 
 
 def _mind(time: ColdTime) -> str:
     if time.never:
         return _never(time.limit_c)
-    return _VERDICTS.get(time.verdict, "")
+    return gettext(_VERDICTS[time.verdict]) if time.verdict in _VERDICTS else ""
 
 
 def _mind_trial(found: Trial, cycle: CoolingCycle) -> str:
     if found.never:
         return _never(cycle.plan.cold_c)
-    return _VERDICTS.get(found.verdict, "")
+    return gettext(_VERDICTS[found.verdict]) if found.verdict in _VERDICTS else ""
 
 
 def _never(limit_c: float) -> str:
-    return f"By the estimate it may never get to {display.temperature(limit_c)} there: mend that first."
+    text = gettext("By the estimate it may never get to %(limit)s there: fix that first.")
+    return text % {"limit": display.temperature(limit_c)}
 
 
 def _out(food: ProcedureFood) -> str:
     out = food.cold.out
     if out is None:
-        return "no limit: the air it goes into is cold" if food.cycles else "kept cold until it is served"
+        return gettext("no limit: the air around it is cold") if food.cycles else gettext(_COLD_UNTIL_SERVED)
     if out.clause is None:
-        return "kept cold until it is served"
-    return f"{'less than' if out.under else 'at most'} {display.duration(out.allowed_minutes)}"
+        return gettext(_COLD_UNTIL_SERVED)
+    most = gettext("less than %(time)s") if out.under else gettext("at most %(time)s")
+    return most % {"time": display.duration(out.allowed_minutes)}
 
 
 def warm_sentence(warm: UsedWarm) -> str:
     """Write that a batch is used warm, and until when."""
     hold = warm.step.hold_max or 0
-    when = f"within {display.duration(hold)}" if hold else "at once"
-    return f"{warm.name}: used warm, {when} after “{warm.step}”. What is left then is discarded."
+    words = {"name": warm.name, "step": warm.step, "time": display.duration(hold)}
+    if hold:
+        text = gettext("%(name)s: used warm, within %(time)s of “%(step)s”. What is left then is discarded.")
+    else:
+        text = gettext("%(name)s: used warm, right after “%(step)s”. What is left then is discarded.")
+    return text % words
 
 
 def stand_sentence(stand: Stand, most_out: float | None) -> str:
     """Write how long something rests or waits, and how much of that may be out of the cold."""
-    return f"{stand.name}: {', '.join(_stand_parts(stand, most_out))}."
+    words = {"name": stand.name, "parts": ", ".join(_stand_parts(stand, most_out))}
+    return gettext("%(name)s: %(parts)s.") % words
 
 
 def _stand_parts(stand: Stand, most_out: float | None) -> Sequence[str]:
     step = stand.step
-    place = str(stand.station) if stand.station else "the kitchen"
+    place = str(stand.station) if stand.station else gettext("the kitchen")
     parts = []
     rest = (step.minutes or 0) + (step.wait_min or 0) if step.waits else 0
     if rest:
-        parts.append(f"“{step}” in {place}, {display.duration(rest)}")
+        words = {"step": step, "place": place, "time": display.duration(rest)}
+        parts.append(gettext("“%(step)s” in %(place)s, %(time)s") % words)
     if step.hold_max:
-        after = "then waits" if rest else f"waits after “{step}”"
-        parts.append(f"{after} {display.duration(step.hold_max)} at most")
+        words = {"step": step, "time": display.duration(step.hold_max)}
+        held = gettext("then held at most %(time)s") if rest else gettext("held at most %(time)s after “%(step)s”")
+        parts.append(held % words)
         if most_out is None:
-            parts.append("in the cold except while it is worked")
+            parts.append(gettext("in the cold except while it is worked on"))
         elif step.hold_max > most_out:
-            parts.append(f"of it {display.duration(most_out)} at most out of the cold")
+            parts.append(gettext("at most %(time)s of it out of the cold") % {"time": display.duration(most_out)})
     return parts

@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import local_day
@@ -46,5 +47,9 @@ def procedure_pdf(request: HttpRequest) -> HttpResponse:
 def procedure_file(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Return the procedure's PDF, or a page that waits for it."""
     file = get_object_or_404(PreparedFile, pk=pk, kind="procedure_file")
-    context = {"what": "the written procedure", "back": reverse("procedure"), "owner": has_role(request, OWNER)}
+    context = {
+        "what": gettext("the written procedure"),
+        "back": reverse("procedure"),
+        "owner": has_role(request, OWNER),
+    }
     return prepared_or_wait(request, file, context)

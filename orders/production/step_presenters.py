@@ -4,6 +4,8 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.utils.translation import gettext
+
 from catalog.cooling.batch_presenters import mass_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence
@@ -26,6 +28,16 @@ class StepShown:
     lasts: str
     until: str = ""
     coolings: tuple[tuple[str, CoolingShown], ...] = ()
+
+    @property
+    def words(self) -> str:
+        """The step with its temperature and time: Bake at 350 °F, 25 min."""
+        words = {"step": str(self.step), "temperature": display.temperature(self.step.temperature_c)}
+        text = gettext("%(step)s at %(temperature)s") % words if words["temperature"] else words["step"]
+        if self.lasts:
+            lasts = {"step": text, "time": self.lasts}
+            text = gettext("%(step)s, at least %(time)s") % lasts if self.coolings else f"{text}, {self.lasts}"
+        return f"{text}, {self.until}" if self.until else text
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +83,7 @@ def _ending(at: int, rows: list[BatchRow]) -> list[tuple[BatchRow, BatchTimes]]:
 
 def _days(rows: list[BatchRow]) -> tuple[str, ...]:
     whole = {_day(row): mass_words(row.cold.batches.grams) for row in rows if row.making is not None}
-    return tuple(f"{grams} {day}" for day, grams in whole.items())
+    return tuple(gettext("%(amount)s %(day)s") % {"amount": grams, "day": day} for day, grams in whole.items())
 
 
 def _day(row: BatchRow) -> str:

@@ -6,6 +6,7 @@ from typing import Final
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 from orders.documents.models import Document
@@ -142,7 +143,9 @@ class QuoteLine(models.Model):
     product = models.ForeignKey("catalog.Product", on_delete=models.PROTECT, related_name="quote_lines")
     units = models.PositiveIntegerField()
     unit_price_minor = models.BigIntegerField(null=True, blank=True, help_text="given by hand")
-    share = ExactDecimalField(null=True, blank=True, help_text="share of the table's pieces; empty for a centrepiece")
+    share = ExactDecimalField(
+        null=True, blank=True, help_text=_("share of the table’s pieces; empty for a centerpiece")
+    )
 
     class Meta:
         ordering = ["position", "pk"]
@@ -193,9 +196,9 @@ class QuoteExtra(models.Model):
     """One-off work or rental. Food, or what touches food, is asked for its allergens as an ingredient is."""
 
     class Food(models.TextChoices):
-        NOT_ASKED = "", "not checked yet"
-        NONE = "none", "not food, touches none"
-        CHECKED = "checked", "label read"
+        NOT_ASKED = "", _("not checked yet")
+        NONE = "none", _("not food, touches none")
+        CHECKED = "checked", _("label read")
 
     ROWS = RowRules(name="an extra of a sent quote", part_of="quote")
 

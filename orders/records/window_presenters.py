@@ -29,9 +29,9 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "The cooling rule is not met."
     ),
     # The same where the rule states no times for cooling.
-    "hours_alone": "The hours and stations allow this window.",
-    "hours_alone_from": (
-        "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside."
+    "hours_alone": marked("The hours and stations allow this time."),
+    "hours_alone_from": marked(
+        "The hours and stations allow this time: work starts {begins:moment} at the latest, not counting other orders."
     ),
     # Ready too late, or made too early.
     "never_ready": marked(

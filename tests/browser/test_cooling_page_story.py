@@ -39,7 +39,7 @@ def test_she_finds_how_it_cools_from_the_product_and_what_would_help(
     page.get_by_role("link", name="How it cools, and what helps").click()
     expect(page.get_by_role("heading", level=1)).to_have_text(f"How {cake.name} cools")
     expect(page.get_by_text("The cooling rules: plan")).to_be_visible()
-    expect(page.get_by_text("Does not keep the rule.")).to_be_visible()
+    expect(page.get_by_text("Does not meet the rule.")).to_be_visible()
     expect(page.get_by_role("img", name=f"How {cake.name} cools after “Bake”")).to_be_visible()
     expect(page.get_by_role("row", name="In Cup, 6 cm")).to_contain_text("kept as likely")
     expect(page.get_by_role("row", name="as this one goes")).to_contain_text("4 h")

@@ -6,7 +6,7 @@ How each was seen stands beside it. The findings are written out here, apart fro
 import pytest
 
 from catalog.kitchen.duties import ALLERGEN_DUTIES, again_with_delivery, allergen_duties
-from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
+from catalog.kitchen.duty_presenters import ALLERGEN_SOURCES, allergen_notice, duties_shown
 from catalog.kitchen.models import Kitchen
 
 #: code: whether it is owed, in what form, by when, what the text is, how it was read.
@@ -16,24 +16,24 @@ TEXTS = {
     "us": (False, "none", "never", "law", "secondary"),
     # Food Code 2022, 3-602.12(C): written notice of major allergens in unpackaged food, where adopted (press reports;
     # Colorado's 6 CCR 1010-2 adopted it, 16 Del. Admin. Code 4458 adopts the edition of 2017). When is not stated.
-    "us-2022": (True, "written", "not stated", "adopted", "secondary"),
+    "us-2022": (True, "written", "unstated", "adopted", "secondary"),
     # Regulation (EU) 1169/2011 Articles 9(1)(c), 44 and Commission Notice 2017/C 428/01 point 4 (an unofficial text,
     # whole): mandatory; without a national rule written, visible, legible, not only on request.
-    "eu": (True, "written", "before and with the delivery", "law", "full text"),
+    "eu": (True, "written", "twice", "law", "whole"),
     # LMIDV § 4(3)-(4), Rhineland-Palatinate state laboratory: written, or oral with a written record and a notice.
-    "de": (True, "written or spoken", "before and with the delivery", "law", "excerpt"),
+    "de": (True, "spoken", "twice", "law", "excerpt"),
     # S.I. 489/2014 as updated by S.I. 656/2024, FSAI page: written, before the sale, without asking.
-    "ie": (True, "written", "before and with the delivery", "law", "excerpt"),
+    "ie": (True, "written", "twice", "law", "excerpt"),
     # SI 2014/1855 regulation 5 and parallels, Food Standards Agency's decision tool: written or oral, and if it is not
     # written a statement where to get it. At a distance (Article 14, Coventry City Council): before and at delivery.
-    "uk": (True, "written or spoken", "before and with the delivery", "law", "excerpt"),
+    "uk": (True, "spoken", "twice", "law", "excerpt"),
     # FSA best practice guidance, 5 March 2025, summaries: recommended, not law.
-    "uk-advice": (False, "written", "not stated", "guidance", "secondary"),
+    "uk-advice": (False, "written", "unstated", "guidance", "secondary"),
     # SI 2019/1218, explanatory note (whole): packed before it is chosen; exempt at a distance.
-    "uk-packed": (True, "written", "not stated", "law", "full text"),
+    "uk-packed": (True, "written", "unstated", "law", "whole"),
     # Standard 1.2.1-9(6)-(7), NZ Gazette 2015 No 49 (as made, whole): displayed with the food or provided on request.
-    "au": (True, "displayed or asked", "not stated", "law", "full text"),
-    "nz": (True, "displayed or asked", "not stated", "law", "full text"),
+    "au": (True, "asked", "unstated", "law", "whole"),
+    "nz": (True, "asked", "unstated", "law", "whole"),
     # Food and Drug Regulations B.01.010.1(2): prepackaged products; nothing was found for food made to order.
     "ca": (None, "none", "never", "law", "excerpt"),
 }
@@ -42,7 +42,8 @@ TEXTS = {
 def test_every_duty_that_was_read_is_in_the_table_and_none_besides() -> None:
     found = {code: (duty.owed, duty.form, duty.when, duty.kind, duty.seen) for code, duty in ALLERGEN_DUTIES.items()}
     assert found == TEXTS
-    assert all(duty.source and "memory" not in duty.source for duty in ALLERGEN_DUTIES.values())
+    assert ALLERGEN_SOURCES.keys() == ALLERGEN_DUTIES.keys()
+    assert all(source and "memory" not in source for source in ALLERGEN_SOURCES.values())
 
 
 def test_each_rule_in_force_has_its_duties_and_every_duty_a_kitchen() -> None:

@@ -33,7 +33,7 @@ US_OUT: list[tuple[float, float | None, str, bool, float | None]] = [
 ]
 #: FSANZ's page on the 2-hour/4-hour rule, read whole: under 2 hours use or back into the cold, 2 to 4 hours use, 4 or
 #: more discard; an alternative method under Standard 3.2.2 clause 25.
-FSANZ: list[tuple[float, float | None, str, bool, float | None]] = [(4 * 60, None, "accepted method", True, 2 * 60)]
+FSANZ: list[tuple[float, float | None, str, bool, float | None]] = [(4 * 60, None, "accepted", True, 2 * 60)]
 #: NISR 2006/3 Schedule 4 paragraph 5, read whole on legislation.gov.uk: a defence; for service or on display, a period
 #: of less than four hours, not so kept before. Wales is said to read alike; England's paragraph was not opened.
 DEFENCE: list[tuple[float, float | None, str, bool, float | None]] = [(4 * 60, None, "defence", True, None)]
@@ -45,11 +45,11 @@ TEXTS = {
         [(celsius(135), celsius(70), 2 * 60), (celsius(135), celsius(41), 6 * 60)],
         celsius(41),
         "adopted",
-        "full text",
+        "whole",
         US_OUT,
     ),
     # The same, 3-501.14(B): made from ingredients at ambient temperature, to 41 °F within 4 hours.
-    "us-ambient": Text([(None, celsius(41), 4 * 60)], celsius(41), "adopted", "full text", US_OUT),
+    "us-ambient": Text([(None, celsius(41), 4 * 60)], celsius(41), "adopted", "whole", US_OUT),
     # FSANZ Standard 3.2.2 clause 7(3): 60 to 21 °C within 2 hours, to 5 °C within a further 4 (Access Canberra's page).
     # Chapter 3 of the Code is in force in Australia only (FSANZ fact sheet).
     "au": Text([(60, 21, 2 * 60), (21, 5, 4 * 60)], 5, "law", "excerpt", FSANZ),
@@ -59,23 +59,23 @@ TEXTS = {
     "nz": Text([(60, 21, 2 * 60), (21, 5, 4 * 60)], 5, "template", "secondary"),
     # N.B. Reg. 2009-138 section 27(1)(b), (c), laws.gnb.ca, version of 2020-08-26: 60 °C or more to 20 °C within 2
     # hours and to 4 °C within 6 hours: a total.
-    "ca-nb": Text([(60, 20, 2 * 60), (60, 4, 6 * 60)], 4, "law", "full text"),
+    "ca-nb": Text([(60, 20, 2 * 60), (60, 4, 6 * 60)], 4, "law", "whole"),
     # Quebec P-29, r. 1, section 1.4.1, LégisQuébec: without delay, 4 °C or less; no times.
-    "ca-qc": Text([], 4, "law", "full text"),
+    "ca-qc": Text([], 4, "law", "whole"),
     # Food Retail and Food Services Code, 2016: 60 to 20 °C within 2 hours, 20 to 4 °C within 4 (secondary pages only; a
     # model code, not law by itself).
-    "ca": Text([(60, 20, 2 * 60), (20, 4, 4 * 60)], 4, "model code", "secondary"),
+    "ca": Text([(60, 20, 2 * 60), (20, 4, 4 * 60)], 4, "model", "secondary"),
     # Regulation (EC) 852/2004 Annex II chapter IX point 5 (a copy): no figures; limited periods out of the cold.
     "eu": Text([], None, "law", "excerpt"),
     # SI 2013/2996 Schedule 4 paragraph 2, as made (legislation.gov.uk): 8 °C. Schedule 4, not 3.
-    "uk-en": Text([], 8, "law", "full text"),
+    "uk-en": Text([], 8, "law", "whole"),
     # WSI 2006/31 Schedule 4 paragraphs 1 to 3: 8 °C.
     "uk-wa": Text([], 8, "law", "excerpt", DEFENCE),
     # NISR 2006/3 Schedule 4: 8 °C, as its paragraph 5 repeats it.
     "uk-ni": Text([], 8, "law", "excerpt", DEFENCE),
     # SSI 2006/3 Schedule 4 paragraph 2, as made: a refrigerator, a refrigerating chamber or a cool ventilated place. No
     # 8 °C, and no time.
-    "uk-sc": Text([], None, "law", "full text"),
+    "uk-sc": Text([], None, "law", "whole"),
     # UK cook-chill guideline: a layer of 50 mm from 70 to 3 °C within 90 minutes (as quoted on a stored page).
     "uk-cook-chill": Text([(70, 3, 90)], 3, "guidance", "secondary"),
 }

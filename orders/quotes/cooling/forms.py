@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from orders.quotes.cooling.selectors import Broken, RuledTable
 from orders.quotes.cooling.services import OverrideData
@@ -19,18 +21,22 @@ class OverrideForm(forms.Form):
     measured = forms.CharField(
         max_length=300,
         widget=forms.Textarea(attrs={"rows": 2}),
-        help_text="What, when, and what is done if it is too warm, such as: probe at 2 h and 6 h; ice bath if above "
-        "70 °F at 2 h.",
+        help_text=_(
+            "What, when, and what is done if it is too warm, such as: probe at 2 h and 6 h; ice bath if above 70 °F"
+            " at 2 h."
+        ),
     )
-    measured_by = forms.CharField(max_length=80, help_text="A person who is there at these hours.")
+    measured_by = forms.CharField(max_length=80, help_text=_("A person who is there at these hours."))
 
     def __init__(self, *args: Any, one: Broken, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.one = one
         measured, measured_by = self.fields["measured"], self.fields["measured_by"]
-        measured.label, measured_by.label = f"What is measured instead: {one.name}", f"Measured by: {one.name}"
-        measured.error_messages["required"] = f"Write what is measured instead for {one.name}."
-        measured_by.error_messages["required"] = f"Write who measures {one.name}."
+        name = {"name": one.name}
+        measured.label = gettext("What is measured instead: %(name)s") % name
+        measured_by.label = gettext("Measured by: %(name)s") % name
+        measured.error_messages["required"] = gettext("Enter what is measured instead for %(name)s.") % name
+        measured_by.error_messages["required"] = gettext("Enter who measures %(name)s.") % name
 
     def clean_measured(self) -> str:
         """Refuse what says nothing."""

@@ -6,11 +6,13 @@ from typing import Final
 
 from django.forms import Form
 from django.urls import reverse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
-from catalog.cooling.words import likely_time, slow_time
+from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
-from costing.chilling import THICK, Trial
+from costing.chilling import Trial
 from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
@@ -21,9 +23,9 @@ _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 #: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
 _LISTS: Final = {
-    "product": ("products", "Products"),
-    "recipe": ("recipes", "Recipes"),
-    "vessel": ("vessels", "Vessels"),
+    "product": ("products", marked("Products")),
+    "recipe": ("recipes", marked("Recipes")),
+    "vessel": ("vessels", marked("Vessels")),
 }
 
 
@@ -76,11 +78,18 @@ def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
 
 
 def _never(one: Broken) -> str:
-    batch = ", as a batch for this table," if one.item.kind == "recipe" else ""
-    return (
-        f"{one.name}{batch} may never get to {display.temperature(one.limit_c)} where it chills. Set colder air there, "
-        "or change its steps: a record of what is measured does not help."
-    )
+    words = {"name": one.name, "limit": display.temperature(one.limit_c)}
+    if one.item.kind == "recipe":
+        text = gettext(
+            "%(name)s, as a batch for this order, may never get to %(limit)s where it chills. Set the air colder there,"
+            " or change its steps: planning a measurement does not help."
+        )
+    else:
+        text = gettext(
+            "%(name)s may never get to %(limit)s where it chills. Set the air colder there, or change its steps:"
+            " planning a measurement does not help."
+        )
+    return text % words
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,28 +105,30 @@ class UnansweredShown:
 def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]:
     """Write what cools and cannot be judged."""
     return tuple(
-        UnansweredShown(one.name, missing_sentence(one.missing), *_LISTS.get(one.missing.kind, _LISTS["product"]))
+        UnansweredShown(one.name, missing_sentence(one.missing), page, gettext(words))
         for one in found
+        for page, words in (_LISTS.get(one.missing.kind, _LISTS["product"]),)
     )
 
 
 def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
     """Write how long batches take to get cold where the rule in force states no times."""
-    return [f"{one.name} {untimed_words(one.trial)}" for one in found]
+    return [gettext("%(name)s: %(words)s") % {"name": one.name, "words": untimed_words(one.trial)} for one in found]
 
 
 def untimed_words(found: Trial) -> str:
     """Write how long something cools under a rule without times, and that guidance asks for less."""
+    words = {"likely": likely_time(found.cold_likely), "slow": slow_time(found.cold_slow), "thick": thick_words()}
     if found.never:
-        takes = "may never get cold there"
+        takes = gettext("may never get cold there")
     elif found.cold_slow is None:
-        takes = f"cools in about {likely_time(found.cold_likely)}, or {THICK} that: it is thicker than was measured"
+        takes = gettext("cools in about %(likely)s, or %(thick)s that, because it is too thick to estimate") % words
     else:
-        takes = f"cools in {likely_time(found.cold_likely)} to {slow_time(found.cold_slow)}"
-    return (
-        f"{takes}; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Go by "
-        "your authority’s guidance, and divide it or cool it faster."
-    )
+        takes = gettext("cools in %(likely)s to %(slow)s") % words
+    return gettext(
+        "%(takes)s; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Follow"
+        " your authority’s guidance, and divide it or cool it faster."
+    ) % {"takes": takes}
 
 
 def _link(one: Broken) -> str:
@@ -128,32 +139,37 @@ def _link(one: Broken) -> str:
 def verdict_words(one: Broken) -> str:
     """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
     if one.missing is not None and one.why == NO_SOURCE:
-        return f"its cooling is not answered. {missing_sentence(one.missing)}"
+        return gettext("how it cools is not settled. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None:
-        return f"made hot, and nobody has stated how this cools. {missing_sentence(one.missing)}"
+        return gettext("made hot, and how it cools is not stated. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.short is not None:
-        return f"cannot be made as planned. {note_sentence(one.short)} In fewer vessels it may not be cold in time."
+        text = gettext("cannot be made as planned. %(why)s In fewer vessels it may not be cold in time.")
+        return text % {"why": note_sentence(one.short)}
     if one.why == FREEZES:
-        return f"its rim freezes before its middle is cold, so the rule ({one.rule}) cannot be judged."
-    return f"not cold in the time the rule asks for ({one.rule})."
+        text = gettext("the outside freezes before the core is cold, so the rule (%(rule)s) cannot be judged.")
+        return text % {"rule": one.rule}
+    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": one.rule}
 
 
 def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
     """Write what is missing before a quote with an item can be sent; empty when nothing is."""
     if found.standing(one) is not None:
         return ""
-    if found.override(one) is None and one.missing is not None:
-        return f"{one.name}: {verdict_words(one)} Or record what is measured instead, and by whom, before it is sent."
-    if found.override(one) is None and one.short is not None:
-        return f"{one.name}: {verdict_words(one)} Or record how it is made and measured instead, before it is sent."
-    if found.override(one) is None and one.why == FREEZES:
-        return f"{one.name}: {verdict_words(one)} Record what is measured instead, and by whom, before it is sent."
-    if found.override(one) is None:
-        return (
-            f"{one.name} is not cold in the time the rule asks for. Record what is measured instead, and by whom, "
-            f"before it is sent."
+    words = {"name": one.name, "verdict": verdict_words(one)}
+    if found.override(one) is not None:
+        text = gettext(
+            "%(name)s: its steps or its cooling changed since you recorded what is measured instead. Check it and"
+            " record it again before sending."
         )
-    return (
-        f"{one.name}: its steps or its cooling changed since you recorded what is measured instead. Look at it and "
-        f"record it again before it is sent."
-    )
+    elif one.missing is not None:
+        text = gettext("%(name)s: %(verdict)s Or record what is measured instead, and by whom, before sending.")
+    elif one.short is not None:
+        text = gettext("%(name)s: %(verdict)s Or record how it is made and measured instead, before sending.")
+    elif one.why == FREEZES:
+        text = gettext("%(name)s: %(verdict)s Record what is measured instead, and by whom, before sending.")
+    else:
+        text = gettext(
+            "%(name)s is not cold in the time the rule asks for. Record what is measured instead, and by whom, before"
+            " sending."
+        )
+    return text % words

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.book.selectors import book_current
 from catalog.web.access import OWNER, allow
@@ -33,7 +34,7 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and edit.forms.is_valid():
         save = partial(cooling_overrides_record, quote_id=pk, by=request.user.get_username(), at=timezone.now())
         if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
-            messages.success(request, "Saved.")
+            messages.success(request, gettext("Saved."))
             return redirect("quote-send" if quote.status == QuoteStatus.DRAFT else "quote", pk=pk)
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
     context["never"] = never_shown(edit.record)

@@ -119,7 +119,7 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
     """Return the refusals that do not depend on prices, the most serious first."""
     inquiry = quote.inquiry
     if Quote.objects.filter(number=quote.number, status=QuoteStatus.APPROVED).exists():
-        yield AlreadyApproved(what=f"Quote {quote.number}")
+        yield AlreadyApproved(what=quote.number)
     if inquiry.closed_at is not None:
         yield InquiryClosed(what=str(inquiry))
     if not quote.lines.exists():

@@ -109,8 +109,8 @@ def test_hours_on_the_bench_after_too_short_a_stay_are_judged() -> None:
     assert trial(one.plan).verdict == "not kept"
     assert "ends after the stated 30 min" in " ".join(map(note_sentence, one.notes))
     page = page_text(signed_in("owner").get(reverse("product-cooling", args=[tart.pk])))
-    assert "Keeps the rule." not in page
-    assert "Does not keep the rule." in page
+    assert "Meets the rule." not in page
+    assert "Does not meet the rule." in page
 
 
 def test_without_a_stay_in_the_cold_after_the_bench_it_is_named_and_stops() -> None:

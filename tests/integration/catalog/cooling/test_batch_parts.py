@@ -30,7 +30,7 @@ def test_a_product_filled_from_a_failing_batch_does_not_ask_for_no_cooling() -> 
     custard = batch_kitchen_make(depth_cm=5)
     shown = page(tart())
     assert "It asks for no cooling" not in shown
-    assert "Baked custard, its usual batch: Does not keep the rule. How Baked custard cools" in shown
+    assert "Baked custard, its usual batch: Does not meet the rule. How Baked custard cools" in shown
     response = signed_in("owner").get(reverse("product-cooling", args=[tart().pk])).content.decode()
     assert 'class="note stop"><p><strong>Baked custard, its usual batch:</strong>' in response
     assert reverse("recipe-cooling", args=[custard.pk]) in response

@@ -278,7 +278,7 @@ class TestThePage:
         batch_kitchen_make()
         shown = page(owner)
         assert "Tub: 2.3 in deep" in shown
-        assert "Does not keep the rule." in shown
+        assert "Does not meet the rule." in shown
         assert "135 °F to 70 °F 2 h 3 h 52 min" in shown
         assert "Your steps state 4 h." in shown
 
@@ -310,13 +310,13 @@ class TestThePage:
     def test_what_is_missing_leads_to_where_it_is_said(self, owner: Client) -> None:
         recipe = batch_kitchen_make(leaves_c=None, vessel=None)
         response = owner.get(reverse("recipe-cooling", args=[recipe.pk]))
-        assert "“Boil” makes it hot, and you have not said in what it cools." in page_text(response)
+        assert "“Boil” makes it hot, and what it cools in is not stated." in page_text(response)
         assert reverse("recipe-edit", args=[recipe.pk]) in response.content.decode()
 
     def test_the_kitchen_reads_it_without_links_it_may_not_open(self, owner: Client) -> None:
         recipe = batch_kitchen_make()
         response = signed_in(KITCHEN).get(reverse("recipe-cooling", args=[recipe.pk]))
-        assert "Does not keep the rule." in page_text(response)
+        assert "Does not meet the rule." in page_text(response)
         assert reverse("recipe-edit", args=[recipe.pk]) not in response.content.decode()
 
     def test_a_recipe_nothing_heats_says_so(self, owner: Client) -> None:

@@ -54,7 +54,7 @@ def test_who_says_nothing_gets_the_whole_hot_from_the_start_and_a_note_that_this
     one = cycle()
     assert height(one) == 22
     assert [note.code for note in one.notes] == ["whole_from_start"]
-    assert "That is the cautious way." in note_sentence(one.notes[0])
+    assert "That is the cautious assumption." in note_sentence(one.notes[0])
 
 
 def test_what_goes_in_after_it_is_cold_is_not_in_the_hot_body() -> None:

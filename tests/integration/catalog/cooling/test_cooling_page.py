@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.presenters import CycleShown, cooling_page
 from catalog.cooling.reports import cooling_report
 from catalog.cooling.selectors import cooled
@@ -21,7 +22,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from catalog.web import display
 from catalog.web.access import KITCHEN
-from costing.chilling import CAUTIONS, Plan, depth, diameter, report, trial
+from costing.chilling import Plan, depth, diameter, report, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
@@ -104,7 +105,7 @@ class TestTheAnswer:
 
     def test_cautions_stand_beside_it(self, owner: Client) -> None:
         shown = page(owner, cooling_kitchen_make())
-        assert all(caution in shown for caution in CAUTIONS)
+        assert all(caution in shown for caution in cautions_shown())
         # On a phone the cautions come last, so the first of them stands with the answer too.
         assert shown.index("Check with a calibrated probe") < shown.index("What this is worked out from")
 
@@ -160,7 +161,7 @@ class TestWhatItRestsOn:
 class TestTheRule:
     def test_a_high_cake_does_not_meet_the_us_rule(self, owner: Client) -> None:
         shown = page(owner, cooling_kitchen_make(**CAKE))
-        assert "Does not keep the rule." in shown
+        assert "Does not meet the rule." in shown
         assert "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14." in shown
         assert "It is law where a state or county has adopted it; editions differ. We read its text." in shown
         assert re.search(r"135 °F to 70 °F 2 h \d h \d+ min \d h \d+ min not kept", shown)
@@ -169,12 +170,12 @@ class TestTheRule:
         tart = cooling_kitchen_make(height_cm="1.6")
         changed(Station, where={"code": "cold-room"}, air=Station.Air.FAN)
         shown = page(owner, tart)
-        assert "Keeps the rule. Also at the slow end of the estimate." in shown
+        assert "Meets the rule. Also at the slow end of the estimate." in shown
         assert "What would keep it" not in shown
 
     def test_australias_second_leg_is_kept_as_likely_only(self, owner: Client) -> None:
         shown = page(owner, cooling_kitchen_make(food_safety="au", **METRIC))
-        assert "Keeps the rule as likely, but not at the slow end. Measure it" in shown
+        assert "Likely meets the rule, but not at the slow end. Measure it" in shown
         assert "21 °C to 5 °C 4 h 2 h 20 min 4 h 14 min likely, not at the slow end" in shown
         assert "What would keep it" in shown
 
@@ -220,7 +221,7 @@ class TestTheRule:
     def test_a_rim_that_freezes_after_its_middle_is_cold_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make(air_c="-4", diameter_cm="13", height_cm="1")
         shown = page(owner, tart)
-        assert "Keeps the rule." in shown
+        assert "Meets the rule." in shown
         assert re.search(r"Take it out of “Set in the cold” within 1 h \d+ min: later its rim freezes\.", shown)
 
 

@@ -10,13 +10,13 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
+from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.presenters import cooling_page
 from catalog.cooling.reports import cooling_report
 from catalog.molds.models import Mold
 from catalog.products.models import Fill, Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
-from costing.chilling import CAUTIONS
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.cooling.test_cooling_page import CAKE, changed, page
@@ -60,7 +60,7 @@ class TestWhatIsMissing:
         missing = cooling_page(cooling_report(tart)).missing
         assert missing is not None
         assert f'href="{missing.url}"' in response.content.decode()
-        assert all(caution in shown for caution in CAUTIONS)
+        assert all(caution in shown for caution in cautions_shown())
 
     def test_what_asks_for_no_cooling_says_how_to_ask(self, owner: Client) -> None:
         tart = cooling_kitchen_make()

@@ -103,13 +103,13 @@ def test_a_hot_layer_on_what_is_there_is_a_layer_and_both_are_judged() -> None:
 def test_a_hot_part_of_which_nobody_said_how_warm_it_leaves_is_named() -> None:
     kitchen(leaves_c=None)
     assert cycles() == ()
-    assert unsaid().startswith("Baked custard goes in hot after “Boil”, and you have not said how warm it leaves.")
+    assert unsaid().startswith("Baked custard goes in hot after “Boil”, and its temperature at the end is not stated.")
 
 
 def test_a_step_of_the_product_that_heats_and_does_not_say_is_named() -> None:
     kitchen(kind="bake", name="Bake")
     assert unsaid() == (
-        "“Bake” makes it hot, and you have not said how warm it leaves. Enter “Leaves at” at that step."
+        "“Bake” makes it hot, and its temperature at the end is not stated. Enter “Leaves at” at that step."
     )
 
 
@@ -262,11 +262,11 @@ def test_of_two_heights_the_higher_counts_and_nothing_is_green(client: Client) -
     user_make()
     client.login(username="maren", password=PASSWORD)
     page = client.get(reverse("product-cooling", args=[tart.pk])).content.decode()
-    assert "The higher of both counts until they agree." in page_text(
+    assert "The greater of the two counts until they agree." in page_text(
         client.get(reverse("product-cooling", args=[tart.pk]))
     )
     assert 'class="note good"' not in page
-    assert "Keeps the rule." not in page
+    assert "Meets the rule." not in page
     quote = draft_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
     for name, pk in (("quote-send", quote.pk), ("inquiry", quote.inquiry_id)):
         assert "The higher of both was judged" in page_text(client.get(reverse(name, args=[pk]))), name

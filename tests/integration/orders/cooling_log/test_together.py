@@ -176,7 +176,7 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
     for address in addresses:
         page = " ".join(client.get(address, PERIOD).content.decode().split())
         assert "Not cold in time by its steps when made as one batch for" in page, address
-        assert "Keeps the rule. " not in page, address
+        assert "Meets the rule. " not in page, address
         assert "note good" not in page, address
     assert label_file([first]).decode().count("when made as one batch for") == 1
     data = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START, part=0)

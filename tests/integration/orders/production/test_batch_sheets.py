@@ -53,7 +53,7 @@ def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
     (one,) = shown().cools
     assert "× Tub: " in one.vessels
     assert "deep" in one.vessels
-    assert (one.verdict, one.marked) == ("Does not keep the rule. Needs 6 × Tub, and the kitchen has 4.", True)
+    assert (one.verdict, one.marked) == ("Does not meet the rule. Needs 6 × Tub, and the kitchen has 4.", True)
     assert one.places == "cold-room"
 
 
@@ -152,7 +152,7 @@ def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_
     client = signed_in("owner")
     assert reverse("order-batches", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
     page = client.get(reverse("order-batches", args=[order.pk]))
-    assert "Does not keep the rule." in page_text(page)
+    assert "Does not meet the rule." in page_text(page)
     grams = shown().grams
     address = f"{reverse('recipe-cooling', args=[custard.pk])}?amount={grams}+g"
     assert address in page.content.decode()

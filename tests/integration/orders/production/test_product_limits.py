@@ -134,7 +134,7 @@ def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
 def test_a_products_row_has_the_verdict_of_the_rule(name: str) -> None:
     tarts(**DEEP)
     client, address = signed_in("kitchen"), f"{reverse(name)}?first={DAY}&last={DAY}"
-    assert '<strong class="cooling-mark">Does not keep the rule.</strong>' in client.get(address).content.decode()
+    assert '<strong class="cooling-mark">Does not meet the rule.</strong>' in client.get(address).content.decode()
 
 
 def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
@@ -142,9 +142,9 @@ def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
     (cold,) = cold_times(["custard-tart"], book_current()).values()
     (time,) = cold.times
     likely = replace(cold, times=(replace(time, verdict="likely"), replace(time, verdict="kept")))
-    words = "Keeps the rule as likely, but not at the slow end. Measure it."
+    words = "Likely meets the rule, but not at the slow end. Measure it."
     assert (product_verdict(likely), product_measured(likely)) == (words, True)
     met = replace(cold, times=(replace(time, verdict="kept"),))
-    assert (product_verdict(met), product_measured(met)) == ("Keeps the rule.", False)
+    assert (product_verdict(met), product_measured(met)) == ("Meets the rule.", False)
     assert product_verdict(replace(cold, times=(replace(time, verdict="kept", slow=None),))) == ""
     assert product_verdict(replace(cold, times=())) == ""

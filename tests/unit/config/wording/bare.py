@@ -36,7 +36,8 @@ _MARKS: Final = frozenset(
 _UNREAD: Final = frozenset(
     {"getLogger", "debug", "info", "warning", "exception", "critical", "compile", "fullmatch", "match", "search",
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
-     "redirect", "render", "render_to_string", "ImproperlyConfigured", "TypeVar", "cast", "salted_hmac", "RowRules"}
+     "redirect", "render", "render_to_string", "ImproperlyConfigured", "TypeVar", "cast", "salted_hmac", "RowRules",
+     "FatalURLFetchingError"}
 )  # fmt: skip
 #: Errors of Python itself are mistakes of a developer; what people read is raised as an error of forms or of ours.
 _ERRORS: Final = frozenset(
@@ -44,7 +45,8 @@ _ERRORS: Final = frozenset(
 )
 #: What servers and browsers say to each other.
 _PROTOCOL: Final = re.compile(
-    r"private, no-store|noindex, .*|Lax|Allow|References|User-agent: .*|text/\w+; .*|-//Coldset//.*", re.DOTALL
+    r"private, no-store|noindex, .*|Lax|Allow|References|User-agent: .*|text/\w+; .*|attachment; .*|-//Coldset//.*",
+    re.DOTALL,
 )
 #: Attributes of an element that are put together by themselves.
 _ATTRIBUTES: Final = re.compile(r"""\s*(?:[\w-]+=(?:"[^"]*"|'[^']*')\s*)+""")

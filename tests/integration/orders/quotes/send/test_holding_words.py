@@ -16,12 +16,12 @@ from django.utils import timezone
 from pypdf import PdfReader
 
 from catalog.book.revision import catalog_changed
+from catalog.cooling.caution_presenters import band_words
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.web import display
-from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Inquiry
@@ -293,7 +293,7 @@ class TestColdRoomList:
         page = sheet("cold")
         assert '12 h<span class="soft">as its steps state</span>' in page
         assert "Check by probe: 41 °F or colder at the middle before it leaves." in page
-        assert BAND in page
+        assert band_words() in page
 
     def test_what_never_gets_cold_is_not_given_a_time(self) -> None:
         """Such a quote is not sent; but the cold room may have got warmer since."""

@@ -96,7 +96,7 @@ def test_a_limit_of_the_house_says_from_when_it_counts(place: str, words: str, p
 def test_a_defence_says_less_than_and_once_and_australia_what_may_go_back() -> None:
     defence = TimeOutClause(240, None, "A schedule", kind="defence", under=True)
     assert "Less than 4 h out of the cold once only, on the way," in held(TimeOutLimit(240, defence))
-    method = TimeOutClause(240, None, "A page", kind="accepted method", under=True, back_minutes=120)
+    method = TimeOutClause(240, None, "A page", kind="accepted", under=True, back_minutes=120)
     assert held(TimeOutLimit(240, method)).endswith(
         "under 2 h it may go back into the cold; from 2 h on eat it and do not put it back; from 4 h on throw it away."
     )
