@@ -142,16 +142,11 @@ def _how_long(found: CycleFigures) -> str:
         )
     elif found.report.doubt:
         text = gettext(
-            "likely %(likely)s until the core is at %(limit)s; %(fast)s at the fast end, slow end not known."
-        )
-    elif cold.slow is None:
-        text = gettext(
-            "likely %(likely)s until the core is at %(limit)s; %(fast)s at the fast end, %(slow)s at the slow end."
+            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fast end; slow end not known)."
         )
     else:
         text = gettext(
-            "likely %(likely)s until the core is at %(limit)s; from %(fast)s at the fast end to %(slow)s at the slow"
-            " end."
+            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fast end, %(slow)s at the slow end)."
         )
     return text % words
 

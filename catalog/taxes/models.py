@@ -4,6 +4,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
+from catalog.taxes.names import category_name
 
 
 class TaxCategory(models.Model):
@@ -28,7 +29,7 @@ class TaxCategory(models.Model):
         verbose_name_plural = _("tax categories")
 
     def __str__(self) -> str:
-        return self.name or self.code
+        return category_name(self.name, self.code)
 
 
 class TaxRate(models.Model):

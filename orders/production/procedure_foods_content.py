@@ -141,11 +141,11 @@ def _limits(cycle: CoolingCycle, by: str) -> str:
         if begins > limit_c
     ]
     cold = {"limit": display.temperature(cycle.plan.cold_c)}
-    limits = ", ".join(due) or gettext("%(limit)s, as fast as it can be cooled") % cold
+    limits = ", ".join(due) or gettext("%(limit)s as fast as possible") % cold
     words = {"limits": limits, "step": cycle.after, "by": by}
     if by:
-        return gettext("%(limits)s, counted from the end of “%(step)s”. Measured by: %(by)s.") % words
-    return gettext("%(limits)s, counted from the end of “%(step)s”.") % words
+        return gettext("%(limits)s after “%(step)s”. Measured by: %(by)s.") % words
+    return gettext("%(limits)s after “%(step)s”.") % words
 
 
 def _mind(time: ColdTime) -> str:

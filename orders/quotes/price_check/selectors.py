@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from catalog.book.selectors import book_current
+from catalog.taxes.names import category_name
 from costing.contract import Book, Estimate, Explanation, InputErrors, read_book, read_brief
 from costing.contract.estimate import PackCount, TaxEstimate
 from costing.estimating.engine import estimate
@@ -149,7 +150,7 @@ def _explained(quote: Quote, book: Book, found: Estimate, how: Explanations, *, 
         estimate=found,
         lines=tuple(ExplainedLine(line, _under(how, f"/lines/{places[line.product.code]}/")) for line in lines),
         taxes=tuple(
-            ExplainedTax(book.tax(tax.code).name or tax.code, tax, totals.get(f"taxes/{place}/tax"))
+            ExplainedTax(category_name(book.tax(tax.code).name, tax.code), tax, totals.get(f"taxes/{place}/tax"))
             for place, tax in enumerate(found.totals.taxes)
         ),
         totals=totals,
@@ -162,7 +163,7 @@ def _explained(quote: Quote, book: Book, found: Estimate, how: Explanations, *, 
 def _names(quote: Quote, book: Book, found: Estimate) -> dict[str, str]:
     """Return what the codes in explanations are called; an extra's code is its place, as the Brief counts them."""
     return {
-        **{tax.code: tax.name or tax.code for tax in book.taxes},
+        **{tax.code: category_name(tax.name, tax.code) for tax in book.taxes},
         **{f"extra-{place}": extra.name for place, extra in enumerate(quote.extras.all(), start=1)},
         **{line.product: book.product(line.product).name for line in found.lines},
     }

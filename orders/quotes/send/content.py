@@ -21,6 +21,7 @@ from catalog.pictures.selectors import ref_of
 from catalog.products.declarations import declarations_of
 from catalog.products.looks import looks_of
 from catalog.taxes.models import TaxCategory
+from catalog.taxes.names import category_name
 from catalog.web import display
 from costing.contract import Book, Estimate
 from costing.money.allocation import allocate, sum_by_code
@@ -270,7 +271,7 @@ class _ContentBuilder:
                 untdid, why = TaxCategory.Untdid.EXEMPT, gettext("The customer is exempt from this tax.")
             yield Tax(
                 code=tax.code,
-                name=category.name or tax.code,
+                name=category_name(category.name, tax.code),
                 untdid=str(untdid),
                 exempt_reason=why,
                 rate=Decimal(tax.rate.numerator) / tax.rate.denominator,
