@@ -39,8 +39,8 @@ SENTENCES: Final[Sentences] = {
         " ice bath go on until it is cold."
     ),
     "bath_ends_early": marked(
-        "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no stay in"
-        " the cold follows. Add a chill step, or let the ice bath go on until it is cold."
+        "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no chill"
+        " step follows. Add one, or let the ice bath go on until it is cold."
     ),
     "cold_too_short": marked(
         "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
@@ -90,8 +90,8 @@ SENTENCES: Final[Sentences] = {
     "mixture": marked("{message}"),
     "height_follows": marked("No fill height is entered: {height:centimeters} follows from what goes into {mold}."),
     "height_differs": marked(
-        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The higher of"
-        " both counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
+        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The greater"
+        " of the two counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
     ),
     "mold_lower": marked("{mold} is only {height:centimeters} high."),
     "more_than_owned": marked("Needs {count} × {vessel}, and the kitchen has {owned}."),

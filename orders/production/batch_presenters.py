@@ -108,7 +108,9 @@ def _amount(row: BatchRow) -> str:
     if row.count == whole:
         many = ngettext("one batch, %(each)s", "%(count)s batches, %(each)s each", row.count) % words
     else:
-        text = ngettext("one batch of %(whole)s, %(each)s", "%(count)s batches of %(whole)s, %(each)s each", row.count)
+        text = ngettext(
+            "%(count)s of %(whole)s batches, %(each)s", "%(count)s of %(whole)s batches, %(each)s each", row.count
+        )
         many = text % words
     return many if row.making is None else f"{many}; {making_words(row.making)}"
 

@@ -42,7 +42,9 @@ def test_each_rule_says_what_it_asks_and_every_text_is_some_rules() -> None:
 def test_where_nothing_was_found_the_authority_is_asked() -> None:
     for code in ("eu", "ca-qc", "uk-en", "uk-sc", "uk-cook-chill"):
         (shown,) = records_shown(code)
-        assert shown.sentence.startswith("No written procedure was found in what we read. Ask your authority")
+        assert shown.sentence.startswith(
+            "We found no requirement for a written procedure in what we read. Ask your authority"
+        )
 
 
 def test_australias_records_are_kept_three_months() -> None:

@@ -113,7 +113,7 @@ def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]
 
 def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
     """Write how long batches take to get cold where the rule in force states no times."""
-    return [gettext("%(name)s: %(words)s") % {"name": one.name, "words": untimed_words(one.trial)} for one in found]
+    return [gettext("%(name)s %(words)s") % {"name": one.name, "words": untimed_words(one.trial)} for one in found]
 
 
 def untimed_words(found: Trial) -> str:

@@ -51,7 +51,7 @@ def test_a_minute_in_the_freezer_and_hours_on_the_bench_stop_by_name() -> None:
     assert missing_sentence(one.missing).startswith(
         "“Set in the cold” ends after 1 min, and by the slow end it is cold"
     )
-    assert "it stands in the room from “Bench” on, for 6 h" in missing_sentence(one.missing)
+    assert "It then stands in the room from “Bench” on, for 6 h" in missing_sentence(one.missing)
     quote = drafted()
     with refused(CoolingRuleBroken, match="Baked custard"):
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
@@ -64,7 +64,7 @@ def test_what_cannot_be_judged_because_it_freezes_first_stops_until_it_is_record
     assert [(each.why, each.never) for each in found] == [("freezes", False)]
     quote = drafted()
     shown = page_text(signed_in("owner").get(reverse("quote-send", args=[quote.pk])))
-    assert "its rim freezes before its middle is cold, so the rule" in shown
+    assert "the outside freezes before the core is cold, so the rule" in shown
     with refused(CoolingRuleBroken, match="Baked custard"):
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
     override_make(quote)

@@ -30,15 +30,15 @@ def test_a_product_filled_from_a_failing_batch_does_not_ask_for_no_cooling() -> 
     custard = batch_kitchen_make(depth_cm=5)
     shown = page(tart())
     assert "It asks for no cooling" not in shown
-    assert "Baked custard, its usual batch: Does not meet the rule. How Baked custard cools" in shown
+    assert "Baked custard, usual batch: Does not meet the rule. How Baked custard cools" in shown
     response = signed_in("owner").get(reverse("product-cooling", args=[tart().pk])).content.decode()
-    assert 'class="note stop"><p><strong>Baked custard, its usual batch:</strong>' in response
+    assert 'class="note stop"><p><strong>Baked custard, usual batch:</strong>' in response
     assert reverse("recipe-cooling", args=[custard.pk]) in response
 
 
 def test_it_says_of_a_batch_what_is_not_known_or_not_possible() -> None:
     batch_kitchen_make(vessel=None)
-    assert "Baked custard, its usual batch: You have not said in what it cools after “Boil”." in page(tart())
+    assert "Baked custard, usual batch: Choose the vessel it cools in after “Boil”." in page(tart())
 
 
 def test_a_batch_that_keeps_the_rule_is_named_too() -> None:
@@ -46,7 +46,7 @@ def test_a_batch_that_keeps_the_rule_is_named_too() -> None:
     Vessel.objects.update(owned=40)
     catalog_changed()
     shown = page(tart())
-    assert "Baked custard, its usual batch: Keeps the rule" in shown
+    assert "Baked custard, usual batch: Meets the rule" in shown
     assert "It asks for no cooling" not in shown
 
 
@@ -55,4 +55,4 @@ def test_without_any_batch_nothing_is_asked_as_before() -> None:
     one = tart()
     one.fills.filter(recipe__code="custard").delete()
     catalog_changed()
-    assert "It asks for no cooling." in page(one)
+    assert "No cooling is stated." in page(one)

@@ -85,8 +85,8 @@ class TestInItsVessels:
         assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
         (note,) = one.notes
         assert note_sentence(note) == (
-            "“In how many” says 1 and “Deep at most” 0.8 in. Both do not go together for this much, so"
-            " it is divided over 3 × Tub."
+            "“In how many” says 1 and “Deep at most” 0.8 in. The two do not fit together for this"
+            " amount, so it is divided over 3 × Tub."
         )
 
     def test_more_vessels_than_the_depth_asks_for_are_taken_as_stated(self) -> None:
@@ -277,7 +277,7 @@ class TestThePage:
     def test_a_failure_is_called_one_with_depth_limits_and_the_stated_wait(self, owner: Client) -> None:
         batch_kitchen_make()
         shown = page(owner)
-        assert "Tub: 2.3 in deep" in shown
+        assert "Tub, 2.3 in deep" in shown
         assert "Does not meet the rule." in shown
         assert "135 °F to 70 °F 2 h 3 h 52 min" in shown
         assert "Your steps state 4 h." in shown

@@ -126,5 +126,5 @@ def test_the_page_shows_each_layer(client: Client) -> None:
     user_make()
     client.login(username="maren", password=PASSWORD)
     shown = page_text(client.get(reverse("product-cooling", args=[tart.pk])))
-    assert "Layer below 176 °F" in shown
-    assert "Layer on top 41 °F" in shown
+    assert "Bottom layer 176 °F" in shown
+    assert "Top layer 41 °F" in shown

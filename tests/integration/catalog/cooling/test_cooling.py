@@ -218,7 +218,7 @@ class TestMissing:
     def test_each_missing_thing_is_named(self) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, mold=None)
-        assert missing() == "Say what Custard tart, 10 cm is made in, so that its shape is known."
+        assert missing() == "Choose what Custard tart, 10 cm is made in, so that its shape is known."
 
     def test_measures_of_the_mold(self) -> None:
         cooling_kitchen_make()
@@ -233,13 +233,13 @@ class TestMissing:
     def test_where_it_chills(self) -> None:
         cooling_kitchen_make()
         changed(ProductStep, where={"kind": "chill"}, station=None)
-        assert missing() == "Say in which refrigerator “Set in the cold” is."
+        assert missing() == "Choose the refrigerator for “Set in the cold”."
 
     def test_a_cold_stage(self) -> None:
         tart = cooling_kitchen_make()
         tart.steps.filter(kind="chill").delete()
         catalog_changed()
-        assert missing().startswith("No stay in the cold follows “Bake”")
+        assert missing().startswith("No chill step follows “Bake”")
 
 
 class TestColdTimes:

@@ -82,7 +82,7 @@ def test_all_that_is_wrong_is_reported_at_once() -> None:
         "product#/rice-glass",
         "product#/nothing",
     }
-    assert "Say what Custard tart, 10 cm is made in" in json.dumps(errors, ensure_ascii=False)
+    assert "Choose what Custard tart, 10 cm is made in" in json.dumps(errors, ensure_ascii=False)
 
 
 def test_cases_and_products_are_asked_for_apart() -> None:

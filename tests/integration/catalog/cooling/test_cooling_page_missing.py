@@ -37,16 +37,16 @@ class TestWhatIsMissing:
     @pytest.mark.parametrize(
         ("model", "where", "columns", "sentence"),
         [
-            (Product, {"code": "custard-tart"}, {"mold": None}, "Say what Custard tart, 10 cm is made in"),
+            (Product, {"code": "custard-tart"}, {"mold": None}, "Choose what Custard tart, 10 cm is made in"),
             (Mold, {}, {"diameter_cm": None}, "Enter the inside measures of Tart ring."),
             (Station, {"code": "cold-room"}, {"air_c": None}, "Enter the air temperature of cold-room."),
             (
                 ProductStep,
                 {"kind": Step.Kind.CHILL},
                 {"station": None},
-                "Say in which refrigerator “Set in the cold” is.",
+                "Choose the refrigerator for “Set in the cold”.",
             ),
-            (ProductStep, {"kind": Step.Kind.CHILL}, {"kind": Step.Kind.WORK}, "No stay in the cold follows “Bake”."),
+            (ProductStep, {"kind": Step.Kind.CHILL}, {"kind": Step.Kind.WORK}, "No chill step follows “Bake”."),
         ],
     )
     def test_it_is_named_with_the_way_to_it(
@@ -67,12 +67,12 @@ class TestWhatIsMissing:
         changed(ProductStep, leaves_c=None)
         changed(ProductStep, where={"kind": "bake"}, kind="finish", temperature_c=None)
         shown = page(owner, tart)
-        assert "It asks for no cooling. None of its steps says how warm it leaves." in shown
+        assert "No cooling is stated. None of its steps states how warm it is at the end." in shown
 
     def test_a_catalog_that_cannot_be_priced_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         changed(Fill, where={"product": tart}, amount="1 furlong")
-        assert "Nothing can be worked out. The catalog has an error that stops every price" in page(owner, tart)
+        assert "Cooling cannot be worked out. The catalog has an error that stops every price" in page(owner, tart)
 
     def test_a_product_that_is_not_there_is_not_found(self, owner: Client) -> None:
         cooling_kitchen_make()

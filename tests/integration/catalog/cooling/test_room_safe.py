@@ -74,5 +74,5 @@ def test_a_mark_of_what_was_sent_asks_which_of_both_is_right() -> None:
     assert ["Which is right?" in mark_shown(mark).sentence for mark in marks] == [True]
     page = text(signed_in("kitchen").get(f"{reverse('sheet-prep')}?first={EVENT.date()}&last={EVENT.date()}"))
     assert "Not cold in time by its steps" not in page
-    assert "Not cold in time by the steps its quote was sent with" not in page
+    assert "Not cold in time, or not stated, by the steps its quote was sent with" not in page
     assert Product.objects.filter(code=TART).exists()

@@ -154,7 +154,7 @@ def test_heat_goes_on_through_a_recipe_that_only_mixes() -> None:
     book = book_current()
     found = batch_cooled(book.recipe("custard-cream"), Fraction(1000), RecipeMixtures(book))
     assert found.missing is not None
-    assert "you have not said in what it then cools" in missing_sentence(found.missing)
+    assert "what it then cools in is not stated" in missing_sentence(found.missing)
 
 
 def test_what_is_used_within_the_hour_goes_on_warm_and_is_no_batch() -> None:
@@ -205,7 +205,7 @@ def test_a_hot_part_without_a_stay_in_the_cold_is_named_and_what_is_judged_stays
     ProductStep.objects.create(product=tart, position=9, kind="finish", name="Glaze", takes=["custard"])
     catalog_changed()
     assert [str(one.after) for one in cycles()] == ["Pour"]
-    assert unsaid().startswith("No stay in the cold follows “Glaze”.")
+    assert unsaid().startswith("No chill step follows “Glaze”.")
 
 
 def coated(takes_c: str, *, takes_as: str = "layer", leaves_c: str | None = None) -> None:

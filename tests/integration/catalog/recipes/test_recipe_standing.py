@@ -60,8 +60,8 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
 @pytest.mark.parametrize(
     ("more", "words"),
     [
-        ({"bath_to_c": "70"}, "First in an ice bath until its middle is at 70 °F, stirred every 10 min."),
-        ({"bath_to_c": "41"}, "First in an ice bath until its middle is at 41 °F, stirred every 10 min."),
+        ({"bath_to_c": "70"}, "First in an ice bath until its core is at 70 °F, stirred every 10 min."),
+        ({"bath_to_c": "41"}, "First in an ice bath until its core is at 41 °F, stirred every 10 min."),
         ({"bath_min": "45 min"}, "First in an ice bath for 45 min, stirred every 10 min."),
     ],
 )

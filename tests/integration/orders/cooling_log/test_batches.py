@@ -210,7 +210,7 @@ def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_
     Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(leaves_c=None, vessel=None)
     catalog_changed()
     _named_and_stopped(
-        "made hot, and nobody has stated how this cools. “Boil” makes it hot, and you have not said in",
+        "made hot, and how it cools is not stated. “Boil” makes it hot, and what it cools in",
         "^Baked custard: ",
     )
 
@@ -224,7 +224,7 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     baked.update(kind="fill", leaves_c=None, temperature_c=None)
     catalog_changed()
     _named_and_stopped(
-        "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not",
+        "how it cools is not stated. Baked custard goes in hot after “Boil”, and its",
         "^Custard tart, 10 cm: ",
     )
 
@@ -246,13 +246,13 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
     tart.steps.update(leaves_c=None)
     catalog_changed()
     sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
-    assert sentences == [f"Nobody has stated how this cools. Measure: {MEASURED}. By Tomas."]
+    assert sentences == [f"How this cools is not stated. Measure: {MEASURED}. By Tomas."]
     client, day = signed_in("kitchen"), f"{order.window_start:%Y-%m-%d}"
     for name in ("sheet-prep", "sheet-cold", "sheet-handover", "sheet-labels"):
         answer = client.get(reverse(name), {"first": day, "last": day})
-        assert "Nobody has stated how this cools" in answer.content.decode(), name
+        assert "How this cools is not stated" in answer.content.decode(), name
     page = client.get(reverse("order-batches", args=[order.pk])).content.decode()
-    assert "Nobody has stated how this cools" in page
+    assert "How this cools is not stated" in page
     assert "Nothing in this order is made hot as a batch" not in page
 
 
@@ -266,7 +266,7 @@ def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:
     assert (one.name, one.why, one.never) == ("Baked custard", "bath_ends_early", False)
     order = ordered()
     sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
-    assert [one for one in sentences if one.startswith("Its ice bath ends warm, and no stay in the cold follows")]
+    assert [one for one in sentences if one.startswith("Its ice bath ends warm, and no chill step follows")]
 
 
 def test_what_broke_the_rule_when_it_was_sent_stays_marked_whatever_the_steps_are_by_now() -> None:
@@ -287,4 +287,4 @@ def test_what_broke_the_rule_when_it_was_sent_stays_marked_whatever_the_steps_ar
     assert broken(TARTS, book_current()) == ()
     (mark,) = cooling_marks([order])[order.pk].values()
     assert (mark.item, mark.state, mark.earlier) == (custard, "owed", True)
-    assert mark_shown(mark).sentence.startswith("Not cold in time by the steps its quote was sent with")
+    assert mark_shown(mark).sentence.startswith("Not cold in time, or not stated, by the steps its quote was sent with")

@@ -67,8 +67,8 @@ def test_what_is_mended_stays_marked_where_production_has_begun() -> None:
     assert mark is not None
     assert (mark.state, mark.earlier, mark.breached_at) == ("owed", True, LONG_BEFORE)
     sentence = mark_shown(mark).sentence
-    assert sentence.startswith("Not cold in time, or not stated, by the steps of ")
-    assert sentence.endswith("Measure it, or make it anew by today’s steps and measure that.")
+    assert sentence.startswith("Not cold in time, or not stated, by the steps as of ")
+    assert sentence.endswith("Measure it, or make it again by today’s steps and measure that.")
 
 
 def test_or_where_it_may_have_begun_by_the_plan() -> None:

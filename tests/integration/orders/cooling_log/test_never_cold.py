@@ -63,8 +63,8 @@ def test_a_batch_that_may_never_get_cold_is_not_sent_and_no_record_helps() -> No
     client = signed_in("owner")
     for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
         text = " ".join(client.get(page).content.decode().split())
-        assert "Baked custard, as a batch for this table, may never get to 41 °F where it chills." in text, page
-        assert "a record of what is measured does not help" in text, page
+        assert "Baked custard, as a batch for this order, may never get to 41 °F where it chills." in text, page
+        assert "planning a measurement does not help" in text, page
         assert 'class="note good"' not in text, page
 
 

@@ -62,7 +62,7 @@ class TestPages:
         Product.objects.filter(code=TART).update(fill_height_cm="7.5")
         catalog_changed()
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
-            assert "nothing is recorded to be measured instead: ask before it leaves." in page, name
+            assert "no measurement is planned instead: ask before it leaves." in page, name
 
     def test_after_the_measurement_they_say_what_was_measured(self) -> None:
         order = deep_order()
@@ -77,7 +77,7 @@ class TestPages:
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
             assert 'class="cooling-mark stop"' in page, name
             assert (
-                "The cooling rule was not kept: 60 °F on Friday, February 5, 2027, 3:00 PM by tomas. "
+                "The cooling rule was not met: 60 °F on Friday, February 5, 2027, 3:00 PM by tomas. "
                 "Discarded: it does not go out." in page
             ), name
 
@@ -155,9 +155,9 @@ class TestForm:
     @pytest.mark.parametrize(
         ("facts", "words"),
         [
-            ({"outcome": ""}, "Choose whether the rule was kept, or whether it still cools."),
-            ({"outcome": "fine"}, "Choose whether the rule was kept, or whether it still cools."),
-            ({"item": "product-0"}, "Choose the dessert."),
+            ({"outcome": ""}, "Choose whether the rule was met, or whether it is still cooling."),
+            ({"outcome": "fine"}, "Choose whether the rule was met, or whether it is still cooling."),
+            ({"item": "product-0"}, "Choose the dessert or batch."),
             ({"day": ""}, "Enter the day on which cooling began."),
             ({"readings-0-time": ""}, "Enter when reading 1 was taken."),
             ({"readings-1-celsius": ""}, "Enter the temperature of reading 2."),
@@ -187,9 +187,9 @@ class TestForm:
         assert "Cold is 41 °F or colder." in page
         record(order, read(2, 68), outcome="cooling")
         page = text_of(client, "order-cooling", order.pk)
-        assert "Begun 9:00 AM: 70 °F by 11:00 AM and 41 °F by 3:00 PM." in page
+        assert "Began 9:00 AM: 70 °F by 11:00 AM and 41 °F by 3:00 PM." in page
         assert "68 °F on Friday, February 5, 2027, 11:00 AM" in page
 
     def test_an_order_that_asks_for_no_cooling_says_so(self) -> None:
         page = text_of(signed_in("kitchen"), "order-cooling", order_make().pk)
-        assert "Nothing on this order asks for cooling" in page
+        assert "No step of this order’s products asks for cooling" in page

@@ -107,7 +107,7 @@ class TestVessels:
         tub(order, custard, 1)
         found = mark(order, custard)
         assert (found.state, found.open_parts) == ("owed", (2,))
-        assert "Of 2 vessels, still to measure: 2." in mark_shown(found).sentence
+        assert "Of 2 vessels, still to be measured: 2." in mark_shown(found).sentence
         tub(order, custard, 2)
         assert mark(order, custard).settled
 
@@ -143,7 +143,7 @@ class TestClosing:
         record(order, *MET, outcome="cooling")
         assert state(order) == "cooling"
         page = signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])).content.decode()
-        assert "the readings show that the rule was kept. Choose “Kept” and record it" in page
+        assert "the readings show that the rule was met. Choose “Met” and record it" in page
         row = record(order, started_at=None)
         assert row.read == tuple(MET)
         assert state(order) == "met"

@@ -51,7 +51,7 @@ def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
     batch_kitchen_make(depth_cm=Decimal(4))
     order_make()
     (one,) = shown().cools
-    assert "× Tub: " in one.vessels
+    assert "× Tub, " in one.vessels
     assert "deep" in one.vessels
     assert (one.verdict, one.marked) == ("Does not meet the rule. Needs 6 × Tub, and the kitchen has 4.", True)
     assert one.places == "cold-room"
@@ -95,7 +95,7 @@ def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
 def test_what_nobody_said_stands_there_too() -> None:
     batch_kitchen_make(leaves_c=None, vessel=None)
     order_make()
-    assert "you have not said in what it cools" in shown().missing
+    assert "what it cools in is not stated" in shown().missing
 
 
 @pytest.mark.parametrize("name", ["prep", "cold"])
@@ -104,7 +104,7 @@ def test_the_sheets_carry_it(name: str) -> None:
     order_make()
     client = signed_in("kitchen")
     page = page_text(client.get(reverse(f"sheet-{name}"), {"first": DAY.isoformat(), "last": DAY.isoformat()}))
-    assert "Made hot: how it cools" in page
+    assert "Hot batches: cooling" in page
     assert "an ice bath for about" in page
     assert re.search(r"stirred every 10 min, [^;]+ of ice or more, then cold-room", page)
 
@@ -195,7 +195,7 @@ def test_a_component_chills_as_long_as_it_cools_where_that_is_longer() -> None:
         signed_in("kitchen").get(reverse("sheet-cold"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
     )
     with display.kitchen_display(Kitchen.objects.get()):
-        assert f"Set in the cold {display.duration(-int(-slow // 1))} until its middle is at 41 °F" in page
+        assert f"Set in the cold {display.duration(-int(-slow // 1))} until its core is at 41 °F" in page
 
 
 def test_batches_for_different_moments_are_rows_of_their_own_with_their_own_clocks() -> None:
@@ -216,7 +216,7 @@ def test_batches_for_different_moments_are_rows_of_their_own_with_their_own_cloc
     with display.kitchen_display(Kitchen.objects.get()):
         shown_rows = [one for one in batches_shown(rows()) if one.name == "Baked custard"]
     assert shown_rows[0].cools[0].limits != shown_rows[1].cools[0].limits
-    assert shown_rows[0].amount.endswith("; 2 batches in all")
+    assert shown_rows[0].amount.startswith("1 of 2 batches")
 
 
 def test_batches_that_are_alike_are_one_row_with_a_line_to_write_on_for_each() -> None:
@@ -227,7 +227,7 @@ def test_batches_that_are_alike_are_one_row_with_a_line_to_write_on_for_each() -
     one = shown()
     assert one.numbers == tuple(range(1, len(one.numbers) + 1))
     # Each of the ten batches fills three tubs, and each tub is measured for itself.
-    assert (one.amount[:18], len(one.numbers)) == ("10 batches, each a", 30)
+    assert (one.amount[:18], len(one.numbers)) == ("10 batches, about ", 30)
     page = signed_in("kitchen").get(reverse("sheet-prep"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
     assert "2:&nbsp;______" in page.content.decode()
 
@@ -260,7 +260,7 @@ def test_vessels_that_are_full_at_once_are_counted_over_recipes_against_those_th
     client = signed_in("kitchen")
     for name in ("prep", "cold"):
         page = page_text(client.get(reverse(f"sheet-{name}"), {"first": DAY.isoformat(), "last": DAY.isoformat()}))
-        assert f"Tub: {one.at_once} at once, and the kitchen has 4." in page
+        assert f"Tub: {one.at_once} at once, but the kitchen has 4." in page
 
 
 def test_vessels_are_free_again_once_their_batch_is_cold() -> None:

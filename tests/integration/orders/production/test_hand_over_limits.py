@@ -28,7 +28,7 @@ def test_a_limit_entered_after_it_was_sent_is_on_the_sheet_while_the_catalog_can
     Station.objects.filter(code="cold-room").update(hourly="-1")
     catalog_changed()
     page = text(signed_in("kitchen").get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"))
-    assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
+    assert "Leaves the cold 2:15 PM: eat or throw away before 4:15 PM" in page
     assert "no time out is set" not in page
 
 

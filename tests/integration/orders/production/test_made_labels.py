@@ -119,4 +119,4 @@ def test_both_show_a_message_nobody_answered_as_the_hand_over_list_does(name: st
     for part in (f"{order.number} {order.title}", "A message may name what a guest cannot eat.", words):
         assert part in page
     row = label_file(orders_between(EVENT.date(), EVENT.date())).decode()
-    assert "A message may name what a guest cannot eat, and nobody answered it: “My aunt cannot eat walnuts.”" in row
+    assert "A message not answered yet may name what a guest cannot eat: “My aunt cannot eat walnuts.”" in row

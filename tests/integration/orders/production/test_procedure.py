@@ -37,13 +37,13 @@ class TestUnitedStates:
         cooling_kitchen_make()
         page = shown()
         assert "Time as a public health control: written procedure" in page
-        begins = f"{TART} Leaves “Bake” at 176 °F (round, 3.9 in across, 0.9 in high); then “Cool on the"
+        begins = f"{TART} After “Bake” at 176 °F (round, 3.9 in across, 0.9 in high); then “Cool on the"
         assert f"{begins} rack” in the kitchen at 75 °F, 1 h; “Set in" in page
-        assert "the middle of a piece is measured: 41 °F or colder." in page
-        assert "Each box or tray is marked when it leaves the cold: the time it left, and the time 4 h later" in page
+        assert "measure the core of a piece: 41 °F or colder." in page
+        assert "Mark each box or tray when it leaves the cold: the time it left, and the time 4 h later" in page
         assert "It is eaten or thrown away within 4 h of leaving the cold" in page
-        assert "Up to 6 h only for food that is watched with a probe and never gets above 70 °F" in page
-        assert "What is not marked, or is past its mark, is thrown away." in page
+        assert "Up to 6 h only for food that is monitored with a probe and never gets above 70 °F" in page
+        assert "Throw away what is not marked, or is past the time marked on it." in page
         assert "135 to 70 °F within 2 hours, to 41 °F within 6 hours in all" in page
 
     def test_it_says_what_is_asked_in_writing_and_that_adoption_differs(self) -> None:
@@ -62,21 +62,21 @@ class TestUnitedStates:
 
     def test_food_that_breaks_the_cooling_rule_is_not_sold_under_it_until_it_is_measured(self) -> None:
         cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
-        assert "it is not sold under this procedure until it is measured." in shown()
+        assert "do not sell it under this procedure until it is measured." in shown()
 
     def test_what_never_gets_cold_is_mended_first(self) -> None:
         cooling_kitchen_make()
         Station.objects.filter(code="cold-room").update(air_c="4.5")
         catalog_changed()
-        assert "By the estimate it may never get to 41 °F there: mend that first." in shown()
+        assert "By the estimate it may never get to 41 °F there: fix that first." in shown()
 
     def test_what_it_does_not_cover_is_named(self) -> None:
         cooling_kitchen_make()
         Product.objects.filter(name=TART).update(mold=None)
         catalog_changed()
         page = shown()
-        assert f"{TART} Held at 41 °F or colder. How it cools is not worked out: it is measured each time." in page
-        assert "Not answered: do not sell it under this procedure." in page
+        assert f"{TART} Held at 41 °F or colder. Its cooling has no estimate: measure it each time." in page
+        assert "Not settled: do not sell it under this procedure." in page
         assert page.index("Not answered: do not sell") < page.index("Desserts that are cooled or held cold")
 
     def test_a_hot_step_that_no_step_answers_stands_first(self) -> None:
@@ -87,7 +87,7 @@ class TestUnitedStates:
         catalog_changed()
         page = shown()
         words = f"{TART}, “Bake”: how warm it leaves, and how it gets cold from there, is not stated."
-        assert page.index("Not answered: do not sell it") < page.index(words) < page.index("Desserts that are cooled")
+        assert page.index("Not settled: do not sell it") < page.index(words) < page.index("Desserts that are cooled")
 
     def test_milk_and_egg_that_nobody_keeps_cold_is_not_left_to_the_kitchen(self) -> None:
         tart = cooling_kitchen_make()
@@ -95,27 +95,27 @@ class TestUnitedStates:
         Product.objects.filter(pk=tart.pk).update(holding="")
         catalog_changed()
         page = shown()
-        assert page.index("Not answered: do not sell it") < page.index(TART)
+        assert page.index("Not settled: do not sell it") < page.index(TART)
         assert "Whether it needs the cold is for the kitchen to say" not in page
 
     def test_a_warm_thing_that_nothing_cools_is_not_covered(self) -> None:
         cooling_kitchen_make().steps.filter(kind="chill").delete()
         catalog_changed()
         page = shown()
-        assert f"{TART}: its cooling is not worked out." in page
+        assert f"{TART}: its cooling has no estimate." in page
         assert "No product that is sold says how warm a step leaves it, or that it is held cold." in page
 
     def test_each_food_says_its_limits_and_who_measures_them(self) -> None:
         tart = cooling_kitchen_make()
         tart.steps.filter(kind="bake").update(role=Role.objects.get(code="pastry"))
         catalog_changed()
-        assert "70 °F within 2 h, 41 °F within 6 h, from leaving “Bake”. Measured by: pastry." in shown()
+        assert "70 °F within 2 h, 41 °F within 6 h after “Bake”. Measured by: pastry." in shown()
 
     def test_a_missed_limit_says_what_is_done_and_there_is_a_record_for_it(self) -> None:
         cooling_kitchen_make()
         page = shown()
         assert "Not at 70 °F within 2 h: The US Food Code's cooling section names no second try." in page
-        assert "Not at 41 °F within 6 h: it is discarded." in page
+        assert "Not at 41 °F within 6 h: Discard it." in page
         assert "Record of cooling Date Food, vessel Begins at, °F At 70 °F by At 41 °F by If missed:" in page
 
     def test_a_dessert_that_its_text_holds_cold_is_covered_too(self) -> None:
@@ -129,14 +129,14 @@ class TestBatches:
     def test_a_batch_says_its_steps_vessel_depth_limits_and_who_measures(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(4))
         page = shown()
-        assert "For a full batch each; the day’s prep list has the sizes of the orders." in page
+        assert "For a full batch of each; the day’s prep list has the amounts of the orders." in page
         begins = r"Baked custard about 7 lb 2 oz, one batch Leaves “Boil” at 176 °F "
         vessel = r"\(2 × Tub: 1\.5 in deep, about 3 lb 9 oz in each\); "
         then = r"then “Set in the cold” in cold-room at 37 °F, 4 h\. "
         verdict = (
             "By the estimate it does not keep the rule: it is not sold under this procedure until it is measured. "
         )
-        limits = "70 °F within 2 h, 41 °F within 6 h, from leaving “Boil”. Measured by: pastry."
+        limits = "70 °F within 2 h, 41 °F within 6 h after “Boil”. Measured by: pastry."
         assert re.search(begins + vessel + then + verdict + limits, page)
 
     def test_an_ice_bath_says_how_often_it_is_stirred(self) -> None:
@@ -149,46 +149,46 @@ class TestBatches:
     def test_a_batch_that_never_gets_cold_is_not_left_to_a_probe(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(4), profile={"air_c": "12"})
         page = shown().partition("Batches that are made hot")[2].partition("What stands")[0]
-        assert "By the estimate it may never get to 41 °F there: mend that first." in page
+        assert "By the estimate it may never get to 41 °F there: fix that first." in page
         assert "it is not sold under this procedure until it is measured" not in page
 
     def test_a_batch_nobody_said_how_to_cool_is_measured_each_time(self) -> None:
         batch_kitchen_make(vessel=None)
         page = shown()
-        assert "How it cools is not worked out: it is measured each time. You have not said in what it cools" in page
+        assert "Its cooling has no estimate: measure it each time. Choose the vessel it cools in" in page
 
     def test_what_is_used_warm_says_until_when(self) -> None:
         recipe = batch_kitchen_make(leaves_c=None, vessel=None, hold_max=Decimal(45))
         recipe.steps.exclude(name="Boil").delete()
         catalog_changed()
         page = shown()
-        assert "used warm, within 45 min after “Boil”. What is left then is discarded." in page
+        assert "used warm, within 45 min of “Boil”. What is left then is discarded." in page
 
     def test_what_waits_longer_than_it_may_be_out_is_in_the_cold_meanwhile(self) -> None:
         recipe = batch_kitchen_make(kind="mix", leaves_c=None, vessel=None, hold_max=Decimal(720))
         recipe.steps.exclude(name="Boil").delete()
         catalog_changed()
-        assert "waits after “Boil” 12 h at most, of it 4 h at most out of the cold." in shown()
+        assert "held at most 12 h after “Boil”, at most 4 h of it out of the cold." in shown()
 
     def test_a_recipe_that_is_safe_at_room_temperature_is_named(self) -> None:
         recipe = batch_kitchen_make()
         Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
         RecipeStep.objects.filter(recipe=recipe).update(leaves_c=None, vessel=None)
         catalog_changed()
-        assert f"{recipe.name}: safe at room temperature by this source: Alder laboratory, report 7." in shown()
+        assert f"{recipe.name}: safe at room temperature. Source: Alder laboratory, report 7." in shown()
 
 
 class TestOtherRules:
     @pytest.mark.parametrize(
         ("food_safety", "words"),
         [
-            ("eu", "It is kept cold until it is served: the rule states no time out of the cold"),
-            ("eu", "5 °C or colder, as the kitchen takes it: the rule states no temperature."),
-            ("eu", "No written procedure was found in what we read."),
-            ("au", "It may go back into the cold within less than 2 h out of it"),
+            ("eu", "Keep it cold until it is served: the rule states no time out of the cold"),
+            ("eu", "5 °C or colder, the kitchen’s own limit, because the rule states no temperature."),
+            ("eu", "We found no requirement for a written procedure in what we read."),
+            ("au", "It may go back into the cold if it was out for less than 2 h"),
             ("au", "They are kept for 3 months."),
             ("nz", "each batch that is cooled is recorded for the verifier"),
-            ("uk-ni", "in less than 4 h of leaving the cold"),
+            ("uk-ni", "less than 4 h after leaving the cold"),
             ("ca", "British Columbia asks for written food safety procedures"),
             ("ca-nb", "60 to 20 °C within 2 hours, to 4 °C within 6 hours in all"),
         ],
@@ -234,7 +234,7 @@ class TestFile:
         wording = " ".join(" ".join(page.extract_text() for page in self.made().pages).split())
         assert "Time as a public health control: written procedure" in wording
         assert "41 °F or colder" in wording
-        assert "What is not marked, or is past its mark, is thrown away." in wording
+        assert "Throw away what is not marked, or is past the time marked on it." in wording
         assert "The authority decides whether time may be used" in wording
 
     def test_it_is_on_the_kitchens_paper(self) -> None:

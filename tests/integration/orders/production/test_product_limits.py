@@ -48,7 +48,7 @@ def test_a_failing_cake_has_both_limits_by_the_clock(name: str) -> None:
     tarts(**DEEP)
     page = text(signed_in("kitchen").get(f"{reverse(name)}?first={DAY}&last={DAY}"))
     clock = r"[^,.]*?\d{1,2}:\d\d [AP]M"
-    assert re.search(rf"After “Bake”, as planned .*?: 70 °F by {clock}, 41 °F by {clock}\.", page), page
+    assert re.search(rf"After “Bake”, planned for .*?: 70 °F by {clock}, 41 °F by {clock}\.", page), page
 
 
 def test_the_limits_count_from_the_planned_end_of_the_step() -> None:
@@ -127,7 +127,7 @@ def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
     page = text(signed_in("kitchen").get(f"{reverse('sheet-cold')}?first={DAY}&last={DAY}"))
     assert re.search(r"After “Fill the shell”.*?: 41 °F (by|within) ", page), page
     procedure = text(signed_in("owner").get(reverse("procedure")))
-    assert "41 °F within 4 h, from leaving “Fill the shell”" in procedure
+    assert "41 °F within 4 h after “Fill the shell”" in procedure
 
 
 @pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])

@@ -1,4 +1,4 @@
-"""What would keep the rule for a batch in its vessels, and when its slow end is open."""
+"""What would meet the rule for a batch in its vessels, and when its slow end is open."""
 
 from __future__ import annotations
 

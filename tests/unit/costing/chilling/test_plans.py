@@ -161,7 +161,7 @@ def test_a_freezing_blast_before_it_is_cold_is_reported_with_how_long_it_may_las
 
 
 def test_a_last_freezer_counts_until_the_core_is_cold_and_as_stated() -> None:
-    """A thin layer is cold before its rim freezes; as stated, left for hours, the rim freezes all the same."""
+    """A thin layer is cold before the outside freezes; as stated, left for hours, the rim freezes all the same."""
     thin = Plan(Slab(6), CAKE, 12.0, (stage_in("still", 200, -3),), PROFILES[AMBIENT])
     assert freezes(thin) is None
     assert freezes_as_stated(thin) is not None

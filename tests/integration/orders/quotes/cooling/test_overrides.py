@@ -314,7 +314,7 @@ class TestApproval:
         assert "Custard tart, 10 cm may never get to 41\xa0°F where it chills" in page
         assert "Until then, the quote cannot be approved." in page
         page = client.get(link).content.decode()
-        assert "a record of what is measured does not help" in page
+        assert "planning a measurement does not help" in page
         assert "Nothing on this table breaks" not in page
         assert "<textarea" not in page
 

@@ -36,7 +36,7 @@ class TestPages:
         assert f'<a href="{link}">Record what is measured</a>' in draft
         check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
         assert link in check
-        assert "Record what is measured instead, and by whom, before it is sent." in check
+        assert "Record what is measured instead, and by whom, before sending." in check
         assert "Send quote" not in check
 
     def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
@@ -50,7 +50,7 @@ class TestPages:
         data = self.values(owner, quote, MEASURED, "")
         page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
         assert page.status_code == 200
-        assert "Write who measures Custard tart, 10 cm." in page.content.decode()
+        assert "Enter who measures Custard tart, 10 cm." in page.content.decode()
         assert MEASURED in page.content.decode()
         assert not CoolingOverride.objects.exists()
 
@@ -74,7 +74,7 @@ class TestPages:
         cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         quote = drafted()
         page = owner.get(reverse("quote-cooling", args=[quote.pk]))
-        assert "Nothing on this table breaks the cooling rule" in page.content.decode()
+        assert "Nothing on this quote breaks the cooling rule" in page.content.decode()
         assert owner.post(reverse("quote-cooling", args=[quote.pk]), {}).status_code < 500
 
     @pytest.mark.parametrize("role", ["kitchen", "bookkeeper"])

@@ -268,7 +268,7 @@ class TestSheets:
         ticked("custard", "paste")
         mark = cooling_marks([order])[order.pk][Item("product", Product.objects.get(code=TART).pk)]
         assert mark.state == "owed"
-        assert mark_shown(mark).sentence.startswith("Ticked as safe at room temperature without a source")
+        assert mark_shown(mark).sentence.startswith("Entered as safe at room temperature without a source")
 
     def test_the_sheets_of_the_kitchen_show_the_source(self, order: Order) -> None:
         day = order.window_start.date().isoformat()

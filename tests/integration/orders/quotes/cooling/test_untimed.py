@@ -41,7 +41,7 @@ def test_sheets_name_it_and_have_no_footnote_about_a_time_there_is_not() -> None
     day = EVENT.date().isoformat()
     found = page("kitchen", reverse("sheet-prep"), first=day, last=day)
     assert "your rule states no times. Guidance asks for less" in found
-    assert "what is not down in time is thrown away" not in found
+    assert "Throw away what is not cold in time" not in found
 
 
 def product_kitchen(rules: str) -> None:
@@ -78,4 +78,4 @@ def test_where_the_rule_has_times_the_footnote_stands() -> None:
     batch_kitchen_make(profile={"height_cm": "1.2"})
     order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     day = EVENT.date().isoformat()
-    assert "what is not down in time is thrown away" in page("kitchen", reverse("sheet-prep"), first=day, last=day)
+    assert "Throw away what is not cold in time" in page("kitchen", reverse("sheet-prep"), first=day, last=day)

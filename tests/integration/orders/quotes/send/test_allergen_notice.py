@@ -22,8 +22,8 @@ from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
 NOTICE = (
-    "What we know of the allergens in each dessert is given to you here in writing, before you order, as Regulation "
-    "(EU) No 1169/2011 asks. You get it again with the desserts."
+    "Here is what we know of the allergens in each dessert, in writing, before you order, as Regulation "
+    "(EU) No 1169/2011 requires. You get it again with the desserts."
 )
 IN_FRANCE = {"food_safety": "eu", "country": "FR"}
 AGAIN = "Give the customer this list of allergens in writing again"

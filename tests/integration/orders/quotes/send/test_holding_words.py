@@ -282,7 +282,7 @@ class TestColdRoomList:
         assert row.chill.least > 1200
         assert (row.chill.until_c, row.chill.check_c) == (5, 5)
         assert row.in_by == order.window_start - timedelta(minutes=75 + int(row.chill.least))
-        assert "until its middle is at 41 °F" in sheet("cold")
+        assert "until its core is at 41 °F" in sheet("cold")
 
     def test_the_stated_night_is_named_where_it_is_longer(self) -> None:
         cooling_kitchen_make()
@@ -292,7 +292,7 @@ class TestColdRoomList:
         assert row.chill.until_c is None
         page = sheet("cold")
         assert '12 h<span class="soft">as its steps state</span>' in page
-        assert "Check by probe: 41 °F or colder at the middle before it leaves." in page
+        assert "Check by probe: core at 41 °F or colder before it leaves." in page
         assert band_words() in page
 
     def test_what_never_gets_cold_is_not_given_a_time(self) -> None:
@@ -340,19 +340,19 @@ class TestHandOverList:
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         # The window begins at 15:30, an hour and a quarter after it leaves.
         page = sheet("handover")
-        assert "Leaves the cold 2:15 PM, eaten or thrown away before 6:15 PM" in page
+        assert "Leaves the cold 2:15 PM: eat or throw away before 6:15 PM" in page
         assert "Left the cold at ____" in page
 
     def test_in_a_refrigerated_vehicle_it_runs_from_the_set_up(self) -> None:
         cooling_kitchen_make(vehicle_cold=True)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 2:50 PM, eaten or thrown away before 6:50 PM" in sheet("handover")
+        assert "Leaves the cold 2:50 PM: eat or throw away before 6:50 PM" in sheet("handover")
 
     def test_what_is_collected_runs_from_the_hand_over(self) -> None:
         cooling_kitchen_make()
         order_make(hand_over=Inquiry.HandOver.PICKUP)
         page = sheet("handover")
-        assert "4 h out of the cold at most, from when it is handed over" in page
+        assert "At most 4 h out of the cold, from when it is handed over" in page
         assert "Leaves the cold" not in page
 
     def test_where_the_rule_asks_for_less_than_a_time_the_sheet_does_too(self) -> None:
@@ -365,13 +365,13 @@ class TestHandOverList:
     def test_a_limit_of_the_house_is_a_time_to_throw_away_by(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in sheet("handover")
+        assert "Leaves the cold 2:15 PM: eat or throw away before 4:15 PM" in sheet("handover")
 
     def test_what_its_text_holds_cold_is_thrown_away_by_the_limit_too(self) -> None:
         held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         page = sheet("handover")
-        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
+        assert "Leaves the cold 2:15 PM: eat or throw away before 4:15 PM" in page
         assert "no time out is set" not in page
 
     def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:

@@ -44,13 +44,13 @@ def test_the_sheet_has_one_limit_the_shorter() -> None:
     found = sheet(client)
     assert "At most 4 h" not in found
     assert "Keep at 41 °F or colder. Serve within 1 h 20 min of our leaving, so by 3:35 PM" in found
-    assert "Leaves the cold 2:15 PM, eaten or thrown away before 3:35 PM" in found
+    assert "Leaves the cold 2:15 PM: eat or throw away before 3:35 PM" in found
 
 
 def test_an_order_whose_window_is_too_late_by_it_is_marked_on_order_and_day(monkeypatch: pytest.MonkeyPatch) -> None:
     cooling_kitchen_make()
     order: Order = order_make(**WAY)
-    words = "By your limit of 1 h 20 min, Custard tart, 10 cm has to be eaten by 3:35 PM; the window lasts until"
+    words = "By your limit of 1 h 20 min, to be eaten by 3:35 PM: Custard tart, 10 cm. The window lasts until"
     monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT.replace(hour=7))
     addresses = (reverse("day"), reverse("order", args=[order.pk]))
     client = signed_in("owner")
@@ -90,5 +90,5 @@ def test_where_no_rule_stated_a_time_the_limit_is_on_the_sheet_too() -> None:
     assert "no time out is set" in sheet(client)
     limited(120)
     found = sheet(client)
-    assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in found
+    assert "Leaves the cold 2:15 PM: eat or throw away before 4:15 PM" in found
     assert "no time out is set" not in found
