@@ -82,8 +82,8 @@ def test_every_kitchen_gives_it_in_writing_before_the_order(food_safety: str) ->
 
 def test_a_customer_reads_the_law_that_asks_for_it() -> None:
     assert "as Regulation (EU) No 1169/2011 requires" in allergen_notice("eu", "FR")
-    assert "as Regulation (EU) No 1169/2011 and the LMIDV ask" in allergen_notice("eu", "DE")
-    assert "as S.I. No. 489 of 2014 asks" in allergen_notice("eu", "IE")
+    assert "as Regulation (EU) No 1169/2011 and the LMIDV require" in allergen_notice("eu", "DE")
+    assert "as S.I. No. 489 of 2014 requires" in allergen_notice("eu", "IE")
 
 
 def test_advice_is_no_law_and_a_failed_search_proves_nothing() -> None:

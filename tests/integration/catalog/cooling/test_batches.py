@@ -280,7 +280,7 @@ class TestThePage:
         assert "Tub, 2.3 in deep" in shown
         assert "Does not meet the rule." in shown
         assert "135 °F to 70 °F 2 h 3 h 52 min" in shown
-        assert "Your steps state 4 h." in shown
+        assert "your steps state only 4 h." in shown
 
     def test_what_would_keep_it_is_worked_out(self, owner: Client) -> None:
         batch_kitchen_make()

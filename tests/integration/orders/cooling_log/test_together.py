@@ -114,7 +114,7 @@ def test_a_sheet_of_several_days_judges_each_days_batch_by_itself(custard: Item)
     assert other.making is not None
     assert one.making.day < other.making.day
     recipes = " ".join(client.get(reverse("sheet-recipes"), days).content.decode().split())
-    assert "Make it on each day by itself:" in recipes
+    assert "Make it separately on each day:" in recipes
 
 
 def test_orders_of_two_days_whose_batch_is_made_on_one_are_judged_as_one(custard: Item) -> None:

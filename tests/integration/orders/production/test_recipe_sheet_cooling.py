@@ -21,6 +21,6 @@ def test_the_recipe_sheet_has_vessel_depth_the_longer_time_and_the_verdict() -> 
     assert "2 × Tub, " in sheet
     assert " deep" in sheet
     assert "<strong>Does not meet the rule.</strong>" in sheet
-    lasts = sheet.split("at least ")[1].split(", and until its core is at 41 °F")[0]
+    lasts = sheet.split("at least ")[1].split(", until its core is at 41 °F")[0]
     assert lasts in cold
-    assert "Down at 70 °F within 2 h, 41 °F within 6 h of leaving the heat." in sheet
+    assert "Cool to 70 °F within 2 h, 41 °F within 6 h after leaving the heat." in sheet
