@@ -4,16 +4,14 @@ from datetime import date, datetime
 from typing import IO, Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from catalog.kitchen.selectors import local_day
 from catalog.outbox.models import Outbox
-from catalog.web import display
 from orders.documents.models import PreparedFile
 from orders.documents.pdf import pdf_of
 from orders.documents.prepared import prepared_ask, prepared_write
 from orders.production.procedure import procedure
-from orders.production.procedure_content import procedure_content
+from orders.production.procedure_content import file_title, procedure_content
 
 TEMPLATE = "orders/production/procedure/pdf.html"
 
@@ -27,7 +25,7 @@ def procedure_file_ask(*, by: str, at: datetime) -> PreparedFile:
         facts={"today": today.isoformat()},
         file_name=f"procedure-{today:%Y-%m-%d}.pdf",
         media_type="application/pdf",
-        summary=gettext("Written procedure, %(day)s") % {"day": display.day_alone(today)},
+        summary=file_title(today),
         by=by,
         at=at,
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
 
 from django.utils.translation import gettext
@@ -47,6 +48,11 @@ class ProcedureContent:
     limits: tuple[str, ...]
     checks: str
     cautions: tuple[str, ...]
+
+
+def file_title(day: date) -> str:
+    """Write what the PDF of a day is called in the list of background work."""
+    return gettext("Written procedure, %(day)s") % {"day": display.day_alone(day)}
 
 
 def procedure_content(found: Procedure) -> ProcedureContent:

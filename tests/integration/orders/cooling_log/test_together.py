@@ -105,7 +105,7 @@ def test_a_sheet_of_several_days_judges_each_days_batch_by_itself(custard: Item)
     for name, rows in (("sheet-prep", 3), ("sheet-cold", 4), ("sheet-recipes", 2)):
         page = " ".join(client.get(reverse(name), days).content.decode().split())
         assert "as one batch" not in page, name
-        assert "Does not keep the rule" not in page, name
+        assert "Does not meet the rule" not in page, name
         assert page.count("Meets the rule") == rows, name
     whole = demand(first=EVENT.date(), last=(EVENT + timedelta(days=2)).date(), today=EVENT.date())
     one, other = (row for row in batch_rows(whole, at=timezone.now()) if row.cold.recipe.code == "custard")
