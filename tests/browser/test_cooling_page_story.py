@@ -38,11 +38,11 @@ def test_she_finds_how_it_cools_from_the_product_and_what_would_help(
     page.goto(live_server.url + reverse("product", args=[cake.pk]))
     page.get_by_role("link", name="How it cools, and what helps").click()
     expect(page.get_by_role("heading", level=1)).to_have_text(f"How {cake.name} cools")
-    expect(page.get_by_text("Plan")).to_be_visible()
+    expect(page.get_by_text("for cooling: your steps state")).to_be_visible()
     expect(page.get_by_text("Does not meet the rule.")).to_be_visible()
     expect(page.get_by_role("img", name=f"How {cake.name} cools after “Bake”")).to_be_visible()
-    expect(page.get_by_role("row", name="In Cup, 6 cm")).to_contain_text("kept as likely")
-    expect(page.get_by_role("row", name="as this one goes")).to_contain_text("4 h")
+    expect(page.get_by_role("row", name="In Cup, 6 cm")).to_contain_text("likely met")
+    expect(page.get_by_role("row", name="as entered for this product")).to_contain_text("4 h")
     page.get_by_role("link", name="cold-room").click()
     expect(page).to_have_url(live_server.url + reverse("kitchen-stations-edit", args=[cold_room().pk]))
 
@@ -60,7 +60,7 @@ def test_the_kitchen_reads_it_in_its_degrees(
     page = open_page(width=320)
     sign_in(page, user_make(KITCHEN, "helper"))
     page.goto(live_server.url + reverse("product-cooling", args=[cake.pk]))
-    expect(page.get_by_text("until its core is at 5 °C, likely")).to_be_visible()
+    expect(page.get_by_text("the core is at 5 °C after about")).to_be_visible()
     expect(page.locator("main")).not_to_contain_text("°F")
     # The way back, and none to where things are changed.
     expect(page.locator("main a:not([href='#mind'])")).to_have_count(1)

@@ -61,10 +61,10 @@ def test_the_owner_says_what_is_measured_instead_before_it_goes(page_of: Callabl
     expect(page.get_by_text("is not cold in the time the rule asks for.").first).to_be_visible()
     save_picture(page, "cooling-not-yet")
     page.get_by_role("link", name="Record what is measured").first.click()
-    expect(page.get_by_role("heading", name="What is measured instead")).to_be_visible()
+    expect(page.get_by_role("heading", name="Measurements instead of the cooling rule")).to_be_visible()
     page.get_by_label("Measured by").fill("Tomas")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_text("Write what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
+    expect(page.get_by_text("Enter what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
     expect(page.get_by_label("Measured by")).to_have_value("Tomas")
     assert axe(page) == []
     save_picture(page, "cooling-override-error")
@@ -104,7 +104,7 @@ def test_the_kitchen_measures_it(page_of: Callable[..., Page], axe: Broken, widt
     for number, (hours, degrees) in enumerate(((2, "68"), (6, "44")), start=1):
         page.get_by_label(f"Reading {number}, °F").fill(degrees)
         page.get_by_label(f"Time of reading {number}").fill(f"{local + timedelta(hours=hours):%H:%M}")
-    page.get_by_label("Kept: cold in time").check()
+    page.get_by_label("Met: cold in time").check()
     page.get_by_role("button", name="Record measurement").click()
     expect(page.get_by_text("warmer than 41 °F").first).to_be_visible()
     assert axe(page) == []

@@ -35,7 +35,7 @@ def test_she_enters_a_limit_with_its_source_and_finds_both_in_the_procedure(
     expect(page.get_by_role("row", name="Custard tart, 10 cm")).to_contain_text("at most 2 h")
     expect(page.get_by_text("Your own limit: Our food safety plan, March 2026.")).to_be_visible()
     expect(page.get_by_text("Whoever packs, with the probe.")).to_be_visible()
-    page.get_by_role("button", name="Make the PDF").click()
+    page.get_by_role("button", name="Create PDF").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("PDF of the written procedure")
 
 
