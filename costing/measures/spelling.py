@@ -34,6 +34,7 @@ _SOLD_IN = re.compile(
     r"|tubs?|containers?|envelopes?|sachets?)\.?",
     re.IGNORECASE,
 )
+_STICK = re.compile(r"sticks?\.?", re.IGNORECASE)
 #: Two measures in a row: 1 lb 4 oz.
 _TWO = re.compile(r"([0-9.,/ ]*[0-9] ?[a-z]+\.?)(?:,| and)? ([0-9.,/ ]*[0-9] ?[a-z]+\.?)", re.IGNORECASE)
 #: What a pack stands in, after its size.
@@ -91,14 +92,19 @@ def normalise_measure(text: str) -> str:
     unit = unit_named(named)
     if unit is not None:
         return parse_measure(f"{_number_written(written, tidy)} {unit}").text
-    if re.fullmatch(r"sticks?\.?", named, re.IGNORECASE):
-        raise MeasureError("stick", text=tidy)
     both = _TWO.fullmatch(tidy)
-    if both:
+    if both and not _STICK.fullmatch(named):
         return _added(normalise_measure(both[1]), normalise_measure(both[2]), tidy)
+    raise _no_unit(named, tidy)
+
+
+def _no_unit(named: str, text: str) -> MeasureError:
+    """Return what to say of words that name no unit."""
+    if _STICK.fullmatch(named):
+        return MeasureError("stick", text=text)
     if _SOLD_IN.fullmatch(named):
-        raise MeasureError("holder", text=tidy)
-    raise MeasureError("unknown_unit", unit=named)
+        return MeasureError("holder", text=text)
+    return MeasureError("unknown_unit", unit=named)
 
 
 def normalise_pack(text: str) -> str:
