@@ -153,6 +153,11 @@ def is_known(*, email: str, idempotency_key: str) -> bool:
     return Inquiry.objects.filter(idempotency_key=idempotency_key).exists()
 
 
+def latest_open() -> int | None:
+    """Return the primary key of the latest inquiry that is not closed; None where there is none."""
+    return Inquiry.objects.filter(closed_at=None).order_by("-pk").values_list("pk", flat=True).first()
+
+
 def _people(search: str) -> QuerySet[Customer]:
     text = cleaned(search)
     people = Customer.objects.order_by("name", "pk")
