@@ -58,7 +58,8 @@ _STEPS: Final = {
         marked("Oven and refrigerator"),
         marked("Cooling is computed with the air of the refrigerator; steps name where they happen."),
         marked(
-            "Without a refrigerator no cooling is computed in one: what is made hot is not quoted until you state how it is measured."
+            "Without a refrigerator no cooling is computed in one: what is made hot is not quoted until you state how "
+            "it is measured."
         ),
         "first-figures",
     ),

@@ -24,21 +24,8 @@ _STOP: Final = frozenset(
 )
 #: Said of a food in another form than the plain one; nobody means it who does not say so.
 _OTHER_FORM: Final = frozenset(
-    {
-        "brown",
-        "buttermilk",
-        "canned",
-        "condensed",
-        "dried",
-        "dry",
-        "evaporated",
-        "juice",
-        "light",
-        "lowfat",
-        "nonfat",
-        "paste",
-    }
-    | {"peel", "powdered", "salted", "skim", "sour", "sweetened", "white", "yolk"}
+    {"brown", "buttermilk", "canned", "condensed", "dried", "dry", "evaporated", "juice", "light", "lowfat", "nonfat"}
+    | {"paste", "peel", "powdered", "salted", "skim", "sour", "sweetened", "white", "yolk"}
 )
 _WITHOUT_SALT: Final = re.compile(r"without salt|no salt", re.IGNORECASE)
 
