@@ -31,7 +31,7 @@ def sticks_in_ounces(text: str) -> str | None:
     if found is None:
         return None
     try:
-        count = parse_measure(normalise_measure(f"{found['number']} each")).amount
+        count = parse_measure(normalise_measure(" ".join((found["number"], "each")))).amount
     except MeasureError:
         return None
     return format_measure(Measure(count * Fraction(STICK_OZ), "oz"))

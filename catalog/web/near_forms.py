@@ -28,7 +28,7 @@ class AsksNear(forms.Form):
     Without ``ask_near`` it has no more to ask: the tick is removed where a record is edited.
     """
 
-    another = forms.BooleanField(required=False, label=_("Add it anyway: it is another one"))
+    another = forms.BooleanField(required=False, label=_("Add it anyway: this is a different one"))
     near: Sequence[Near] = ()
 
     def ask_near(self, rows: type[Model], *, page: str) -> None:
@@ -37,7 +37,9 @@ class AsksNear(forms.Form):
         self.near = [Near(pk, found, reverse(page, args=[pk])) for pk, found in near_rows(rows, name)]
         if self.near and not self.cleaned_data.get("another") and "name" not in self.errors:
             names = gettext(" or ").join(one.name for one in self.near)
-            sentence = gettext("This may be there already: %(names)s. Use that one, or tick that this is another one.")
+            sentence = gettext(
+                "You may already have this: %(names)s. Use that one, or tick that this is a different one."
+            )
             self.add_error("name", ValidationError(sentence % {"names": names}, code="near"))
 
     def never_near(self) -> None:

@@ -20,7 +20,7 @@ from tests.factories import PASSWORD, inquiry_make, kitchen_make, user_make
 from tests.integration.catalog.editor_forms import product_form_data, recipe_form_data, rows
 
 pytestmark = pytest.mark.django_db
-ASKED = "This may be there already"
+ASKED = "You may already have this"
 
 
 @pytest.fixture

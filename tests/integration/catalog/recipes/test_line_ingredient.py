@@ -90,7 +90,7 @@ def test_a_name_near_one_is_asked_about_and_one_tick_adds_it(owner: Client) -> N
     lines = [("1 kg", "sugar granulate")]
     more = {"new-row": "0", "new-instead": "sugar granulate", "new-name": "Sugar, granulated"}
     asked = owner.post(reverse("recipe-new"), recipe_form_data(lines, do="new-add", **more))
-    assert "This may be there already: Granulated sugar." in page_text(asked)
+    assert "You may already have this: Granulated sugar." in page_text(asked)
     assert not Ingredient.objects.filter(name="Sugar, granulated").exists()
     assert inputs(asked)["lines-0-amount"] == "1 kg"
     owner.post(reverse("recipe-new"), recipe_form_data(lines, do="new-add", **more, **{"new-another": "on"}))
