@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergen_forms import AllergenForm
-from catalog.pantry.common import foods_for
+from catalog.pantry.common import commonly_same, foods_for
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods
 from catalog.pantry.models import Ingredient, Supplier
@@ -276,7 +276,7 @@ class IngredientForms:
         valid = all([form.is_valid() for form in self])  # noqa: C419
         self.label.check_name(self.name)
         if self.ingredient is None:
-            self.form.ask_near(Ingredient, page="ingredient")
+            self.form.ask_near(Ingredient, page="ingredient", also=commonly_same(self.name))
         valid = valid and not self.form.errors
         return valid and self.label.is_valid()
 

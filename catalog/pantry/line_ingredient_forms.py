@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.common import PACKING, Common, common_of
+from catalog.pantry.common import PACKING, Common, common_of, commonly_same
 from catalog.pantry.common_services import NewIngredient, ingredient_add_priced
 from catalog.pantry.food_table import density_of_cup
 from catalog.pantry.forms import PackSizeField
@@ -102,7 +102,7 @@ class LineIngredientForm(AsksNear):
                 else ("size", gettext("Enter the pack this price buys, such as 1 lb."))
             )
             self.add_error(missing, ValidationError(sentence, code="half"))
-        self.ask_near(Ingredient, page="ingredient")
+        self.ask_near(Ingredient, page="ingredient", also=commonly_same(data.get("name") or ""))
         return data
 
     def save(self) -> Ingredient:

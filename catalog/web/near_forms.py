@@ -31,10 +31,14 @@ class AsksNear(forms.Form):
     another = forms.BooleanField(required=False, label=_("Add it anyway: this is a different one"))
     near: Sequence[Near] = ()
 
-    def ask_near(self, rows: type[Model], *, page: str) -> None:
-        """Refuse a name that is near one of a table's until the tick is set; ``page`` is the address of a row."""
+    def ask_near(self, rows: type[Model], *, page: str, also: Sequence[tuple[int, str]] = ()) -> None:
+        """Refuse a name that is near one of a table's until the tick is set; ``page`` is the address of a row.
+
+        ``also`` are rows that may be meant for another reason: primary key and name.
+        """
         name = str(self["name"].value() or "").replace("\x00", "")[:500]
-        self.near = [Near(pk, found, reverse(page, args=[pk])) for pk, found in near_rows(rows, name)]
+        found = dict([*near_rows(rows, name), *also])
+        self.near = [Near(pk, there, reverse(page, args=[pk])) for pk, there in found.items()]
         if self.near and not self.cleaned_data.get("another") and "name" not in self.errors:
             names = gettext(" or ").join(one.name for one in self.near)
             sentence = gettext(

@@ -48,6 +48,11 @@ def test_an_ingredient_in_another_order(owner: Client) -> None:
     assert Ingredient.objects.filter(name="unsalted butter").exists()
 
 
+def test_an_ingredient_by_what_it_is_commonly_called(owner: Client) -> None:
+    data = {"name": "Butter", "base": "g", "charge": "used", "active": "on"} | rows("parts", [])
+    assert f"{ASKED}: Butter, unsalted." in page_text(owner.post(reverse("ingredient-new"), data))
+
+
 def test_a_recipe_in_the_plural(owner: Client) -> None:
     there = Recipe.objects.order_by("pk").first()
     assert there is not None
