@@ -1,5 +1,6 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
+from catalog.first_steps.models import SkippedStep
 from catalog.kitchen.models import ClosedDay, Kitchen, KitchenLogo, OpenHours
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
@@ -41,6 +42,7 @@ __all__ = [
     "RecipeLine",
     "RecipeStep",
     "Role",
+    "SkippedStep",
     "Station",
     "Supplier",
     "TaxCategory",

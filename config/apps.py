@@ -10,7 +10,7 @@ from django.core.checks import Tags, register
 
 from config.logs import log_uncaught
 from config.private_files import check_private_files, make_private
-from config.site_check import check_site_url
+from config.site_check import check_environment, check_site_url
 
 
 class ConfigConfig(AppConfig):
@@ -35,3 +35,4 @@ class ConfigConfig(AppConfig):
         make_private()
         register(check_private_files, Tags.security, deploy=True)
         register(check_site_url, Tags.security, deploy=True)
+        register(check_environment, Tags.security, deploy=True)

@@ -12,13 +12,15 @@ from catalog.first_steps.selectors import Figures
 from catalog.first_steps.services import Starter
 from catalog.kitchen.hours_forms import WEEKDAYS
 from catalog.kitchen.models import Kitchen
+from catalog.web.display import temperature
 from catalog.web.fields import ClockField, NumberField, PercentField
 from catalog.web.measure_fields import TemperatureField
 from catalog.web.money_fields import DistanceRateField, MoneyField
 
-#: What a refrigerator is kept at where nobody knows better [°C], as a round number in each degrees; from memory: 40 °F
-#: and 4 °C are what food agencies advise for refrigerators at most.
-_COLD = {"F": (Decimal(39) - 32) / Decimal("1.8"), "C": Decimal(4)}
+#: What a refrigerator is kept at where nobody knows better [°C]; from memory: 40 °F and 4 °C are what food agencies
+#: advise at most. Cooling is computed with air 1 °C warmer too (`costing/chilling/ranges.py`), and rules ask for 5 °C
+#: (41 °F): at 4 °C nothing would ever count as cold, so both degrees get 39 °F, which is 3.9 °C.
+_COLD = {"F": (Decimal(39) - 32) / Decimal("1.8"), "C": Decimal("3.9")}
 
 
 class StarterForm(forms.Form):
@@ -98,8 +100,7 @@ class StarterForm(forms.Form):
         what=marked("the refrigerator’s temperature"),
         label=_("Air in the refrigerator"),
         within=(-5, 10),
-        examples=("39", "4"),
-        help_text=_("Cooling is computed with it. Measure it: a full refrigerator is warmer than its display says."),
+        examples=("39", "3.9"),
     )
 
     def __init__(self, data: Any = None, *, kitchen: Kitchen, there: Figures) -> None:
@@ -110,6 +111,10 @@ class StarterForm(forms.Form):
             fields[name].unit = kitchen.currency
         fields["refrigerator_c"].use(kitchen.degrees)
         fields["refrigerator_c"].initial = _COLD[kitchen.degrees]
+        fields["refrigerator_c"].help_text = gettext(
+            "Cooling is computed with it, and to be careful with air 1 °C (1.8 °F) warmer: what has to get to %(cold)s "
+            "needs air below %(air)s. Measure it: a full refrigerator is warmer than its display says."
+        ) % {"cold": temperature(Decimal(5)), "air": temperature(Decimal(4), 1)}
         fields["refrigerator_c"].unit = f"°{kitchen.degrees}"
         fields["per_km"].use(kitchen.currency, miles=kitchen.distance == Kitchen.Distance.MILE)
         for name in self._answered(there):

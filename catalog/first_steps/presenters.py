@@ -15,7 +15,7 @@ from catalog.first_steps.services import Names
 
 @dataclass(frozen=True, slots=True)
 class _Words:
-    """A step: its name, why, what happens without it, and the names of the pages it is done on."""
+    """A step: its name, why, what happens or counts without it, and the name of the page it is done on."""
 
     name: str
     why: str
@@ -32,22 +32,47 @@ _STEPS: Final = {
     ),
     select.FIGURES: _Words(
         marked("Starter figures"),
-        marked("Tax, pay, margin, working hours and monthly costs: what a price is made of besides ingredients."),
+        marked("Tax, pay and margin: what a price is made of besides ingredients."),
+        marked("Without them no product has a price, so they cannot be skipped. A first guess is enough."),
+        "first-figures",
+    ),
+    select.MONTHLY: _Words(
+        marked("Monthly costs"),
+        marked("Rent, energy, insurance: each order pays its part of them."),
+        marked("Without them no overhead is counted: the margin has to pay for it."),
+        "first-figures",
+    ),
+    select.HOURS: _Words(
+        marked("Working hours"),
+        marked("From them follows when work on an order has to start."),
+        marked("Without them every hour of the week counts as working time: look at the times before you promise one."),
+        "first-figures",
+    ),
+    select.DELIVERY: _Words(
+        marked("Delivery"),
+        marked("What the vehicle and the driver cost by distance is charged to the order."),
+        marked("Without it only pickup can be quoted."),
+        "first-figures",
+    ),
+    select.STATIONS: _Words(
+        marked("Oven and refrigerator"),
+        marked("Cooling is computed with the air of the refrigerator; steps name where they happen."),
         marked(
-            "Without tax, pay and a margin no product has a price. The others can wait: each says what counts then."
+            "Without a refrigerator no cooling is computed in one: what is made hot is not quoted until you state how "
+            "it is measured."
         ),
         "first-figures",
     ),
     select.INGREDIENTS: _Words(
         marked("Ingredients"),
         marked("Tick what you buy; weights by the cup, waste and compositions come with it."),
-        marked("An ingredient can also be added from the line of a recipe that needs it."),
+        marked("Without the list, add each ingredient from the line of the recipe that needs it."),
         "ingredients-common",
     ),
     select.PRICES: _Words(
         marked("Prices"),
         marked("A pack and its price make the cost of everything it is in."),
-        marked("Without a price what uses the ingredient cannot be costed."),
+        marked("Without a price recipes can be written, but what uses the ingredient cannot be costed or quoted."),
         "ingredients",
     ),
     select.RECIPE: _Words(
@@ -73,35 +98,46 @@ _STEPS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class StepShown:
-    """A step on the page; ``next`` is the first that is not done."""
+    """A step on the page; ``next`` is the first that is neither done nor skipped."""
 
+    code: str
     name: str
     why: str
     without: str
     url: str
     done: bool
+    skipped: bool
+    optional: bool
     next: bool
 
 
-def steps_shown(steps: Iterable[FirstStep]) -> list[StepShown]:
-    """Write the steps; the first that is left is the next."""
+def steps_shown(steps: Iterable[FirstStep], *, quote_url: str = "") -> list[StepShown]:
+    """Write the steps; the first that is left is the next. ``quote_url`` is the inquiry that is being quoted."""
     found: list[StepShown] = []
     is_next_named = False
     for step in steps:
         words = _STEPS[step.code]
-        is_next = not step.done and not is_next_named
+        is_next = not step.done and not step.skipped and not is_next_named
         is_next_named = is_next_named or is_next
         found.append(
             StepShown(
-                gettext(words.name),
-                gettext(words.why),
-                gettext(words.without),
-                reverse(words.address),
-                step.done,
-                is_next,
+                code=step.code,
+                name=gettext(words.name),
+                why=gettext(words.why),
+                without=gettext(words.without),
+                url=quote_url if step.code == select.QUOTE and quote_url else reverse(words.address),
+                done=step.done,
+                skipped=step.skipped,
+                optional=step.optional,
+                next=is_next,
             )
         )
     return found
+
+
+def step_address(code: str) -> str:
+    """Return where a step is done; the day for one that does not exist."""
+    return reverse(_STEPS[code].address if code in _STEPS else "day")
 
 
 def starter_names() -> Names:

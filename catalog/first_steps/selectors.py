@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.first_steps.models import SkippedStep
 from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.pantry.models import Ingredient, Pack
 from catalog.price_rules.models import PriceRule
@@ -13,19 +14,31 @@ from catalog.taxes.models import TaxCategory
 
 KITCHEN: Final = "kitchen"
 FIGURES: Final = "figures"
+MONTHLY: Final = "monthly"
+HOURS: Final = "hours"
+DELIVERY: Final = "delivery"
+STATIONS: Final = "stations"
 INGREDIENTS: Final = "ingredients"
 PRICES: Final = "prices"
 RECIPE: Final = "recipe"
 PRODUCT: Final = "product"
 QUOTE: Final = "quote"
+#: What a quote can do without: each may be skipped, and something safe counts instead.
+OPTIONAL: Final = frozenset({MONTHLY, HOURS, DELIVERY, STATIONS, INGREDIENTS, PRICES})
 
 
 @dataclass(frozen=True, slots=True)
 class FirstStep:
-    """A step towards the first quote."""
+    """A step towards the first quote; a step that was done is not skipped."""
 
     code: str
     done: bool
+    skipped: bool = False
+
+    @property
+    def optional(self) -> bool:
+        """Whether it may be skipped."""
+        return self.code in OPTIONAL
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +59,16 @@ class Figures:
         """Whether a product can be saved and priced."""
         return self.tax and self.role and self.rule
 
+    @property
+    def optional_done(self) -> dict[str, bool]:
+        """Which of the figures that can be left empty are there, by step."""
+        return {
+            MONTHLY: self.monthly,
+            HOURS: self.hours,
+            DELIVERY: self.delivery,
+            STATIONS: self.oven or self.refrigerator,
+        }
+
 
 def figures() -> Figures:
     """Return which starter figures the kitchen has."""
@@ -64,12 +87,16 @@ def figures() -> Figures:
 
 def first_steps() -> list[FirstStep]:
     """Return the steps in order; the quote is last and never done: once one is sent, nobody asks any more."""
-    return [
-        FirstStep(KITCHEN, Kitchen.objects.exists()),
-        FirstStep(FIGURES, figures().complete),
-        FirstStep(INGREDIENTS, Ingredient.objects.exists()),
-        FirstStep(PRICES, Pack.objects.exists()),
-        FirstStep(RECIPE, Recipe.objects.exists()),
-        FirstStep(PRODUCT, Product.objects.exists()),
-        FirstStep(QUOTE, done=False),
-    ]
+    there = figures()
+    done = {
+        KITCHEN: Kitchen.objects.exists(),
+        FIGURES: there.complete,
+        **there.optional_done,
+        INGREDIENTS: Ingredient.objects.exists(),
+        PRICES: Pack.objects.exists(),
+        RECIPE: Recipe.objects.exists(),
+        PRODUCT: Product.objects.exists(),
+        QUOTE: False,
+    }
+    skipped = set(SkippedStep.objects.values_list("code", flat=True)) & OPTIONAL
+    return [FirstStep(code, is_done, code in skipped and not is_done) for code, is_done in done.items()]

@@ -8,7 +8,8 @@ from decimal import Decimal
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
-from catalog.first_steps.selectors import Figures, figures
+from catalog.first_steps.models import SkippedStep
+from catalog.first_steps.selectors import OPTIONAL, Figures, figures
 from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.price_rules.models import PriceRule
 from catalog.rates.models import MonthlyCost, Role, Station
@@ -52,7 +53,7 @@ class Starter:
 
 @transaction.atomic(durable=True)
 def starter_figures_save(*, starter: Starter, names: Names, starts: date) -> None:
-    """Add what was answered and is not there yet; what is there stays as it is.
+    """Add what was answered and is not there yet; what is there stays as it is, what was left empty is skipped.
 
     The tax rate counts from ``starts`` on.
 
@@ -77,7 +78,22 @@ def starter_figures_save(*, starter: Starter, names: Names, starts: date) -> Non
         _station(names.oven, Station.Kind.OVEN, None)
     if starter.refrigerator and not there.refrigerator:
         _station(names.refrigerator, Station.Kind.REFRIGERATOR, starter.refrigerator_c)
+    left = [code for code, is_there in figures().optional_done.items() if not is_there]
+    SkippedStep.objects.bulk_create([SkippedStep(code=code) for code in left], ignore_conflicts=True)
     catalog_changed()
+
+
+@transaction.atomic(durable=True)
+def step_skip(*, code: str) -> None:
+    """Skip a step; one that no quote can do without stays."""
+    if code in OPTIONAL:
+        SkippedStep.objects.get_or_create(code=code)
+
+
+@transaction.atomic(durable=True)
+def step_take_up(*, code: str) -> None:
+    """Take a skipped step up again."""
+    SkippedStep.objects.filter(code=code).delete()
 
 
 def _price(starter: Starter, names: Names, there: Figures, starts: date) -> None:

@@ -2,6 +2,9 @@
 
 from django.urls import URLPattern, path
 
-from catalog.first_steps.views import starter_figures
+from catalog.first_steps.views import first_step, starter_figures
 
-urlpatterns: list[URLPattern] = [path("figures/", starter_figures, name="first-figures")]
+urlpatterns: list[URLPattern] = [
+    path("figures/", starter_figures, name="first-figures"),
+    path("first-steps/", first_step, name="first-step"),
+]

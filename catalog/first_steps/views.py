@@ -8,11 +8,12 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from catalog.first_steps.forms import StarterForm
-from catalog.first_steps.presenters import starter_names
+from catalog.first_steps.presenters import starter_names, step_address
 from catalog.first_steps.selectors import figures
-from catalog.first_steps.services import starter_figures_save
+from catalog.first_steps.services import starter_figures_save, step_skip, step_take_up
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -31,3 +32,15 @@ def starter_figures(request: HttpRequest) -> HttpResponse:
         return redirect("day")
     context = {"form": form, "there": there, "kitchen_profile": home}
     return render(request, "catalog/first_steps/figures.html", context, status=422 if form.errors else 200)
+
+
+@sent_to("day")
+@allow(OWNER)
+def first_step(request: HttpRequest) -> HttpResponse:
+    """Skip a step, or take it up again and go to where it is done."""
+    if skipped := request.POST.get("skip"):
+        step_skip(code=skipped[:20])
+        return redirect("day")
+    code = request.POST.get("take-up", "")[:20]
+    step_take_up(code=code)
+    return redirect(step_address(code))

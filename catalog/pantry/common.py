@@ -109,6 +109,15 @@ def common_of(name: str) -> Common | None:
     return _by_words().get(_words(name))
 
 
+def commonly_same(name: str) -> list[tuple[int, str]]:
+    """Return the ingredients (primary key, name) that are commonly called by a name too: milk is whole milk."""
+    wanted = common_of(name)
+    if wanted is None:
+        return []
+    rows = Ingredient.objects.order_by("name").values_list("pk", "name")
+    return [(pk, found) for pk, found in rows if common_of(found) is wanted]
+
+
 def foods_for(name: str, *, most: int = 4) -> list[Food]:
     """Return rows of the food table for an ingredient's name, best first: what goes by the name, then what fits it."""
     known = common_of(name)

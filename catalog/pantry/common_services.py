@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 
@@ -26,11 +27,22 @@ class Ticked:
 
 @dataclass(frozen=True, slots=True)
 class NewIngredient:
-    """An ingredient to add under a name: with the figures of a common one, or with none; ``base`` where it has none."""
+    """An ingredient to add under a name: with the figures of a common one, or with those given.
+
+    ``base`` where it has none; ``density`` in g/ml, ``grams_each`` in g: either counts before the common one's.
+    """
 
     name: str
     common: Common | None = None
     base: str = Ingredient.Base.GRAM
+    density: Decimal | None = None
+    grams_each: Decimal | None = None
+
+    def columns(self, country: str) -> dict[str, Any]:
+        """Return the ingredient's columns."""
+        columns = self.common.columns(country) if self.common else {"base": self.base}
+        given = {"density": self.density, "grams_each": self.grams_each}
+        return columns | {key: value for key, value in given.items() if value is not None} | {"name": self.name}
 
 
 def ingredients_add(new: Sequence[NewIngredient], *, country: str) -> list[Ingredient]:
@@ -39,8 +51,7 @@ def ingredients_add(new: Sequence[NewIngredient], *, country: str) -> list[Ingre
     codes = free_codes(Ingredient, [one.name for one in new], otherwise="item")
     rows = []
     for at, (one, code) in enumerate(zip(new, codes, strict=True)):
-        columns = one.common.columns(country) if one.common else {"base": one.base}
-        rows.append(Ingredient(code=code, position=position + at, **{**columns, "name": one.name}))
+        rows.append(Ingredient(code=code, position=position + at, **one.columns(country)))
     added = Ingredient.objects.bulk_create(rows, batch_size=100)
     Part.objects.bulk_create(
         (
@@ -68,5 +79,17 @@ def common_add(*, ticked: Sequence[Ticked], country: str, supplier: str, starts:
         if one.price is not None
     ]
     pack_prices_set(prices=prices, starts=starts, supplier=supplier_get_or_add(supplier))
+    catalog_changed()
+    return added
+
+
+@transaction.atomic(durable=True)
+def ingredient_add_priced(
+    *, new: NewIngredient, country: str, size: str, price: Decimal | None, starts: date
+) -> Ingredient:
+    """Add one ingredient, with a pack's price from a day on where one is given."""
+    (added,) = ingredients_add([new], country=country)
+    if price is not None:
+        pack_prices_set(prices=[PackPrice(added.pk, size, price)], starts=starts, supplier=None)
     catalog_changed()
     return added

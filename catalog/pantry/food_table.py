@@ -22,6 +22,12 @@ _CUP_ML: Final = Decimal("236.5882365")
 _STOP: Final = frozenset(
     {"raw", "fresh", "whole", "large", "ground", "the", "of", "and", "with", "without", "in", "all", "varieties"}
 )
+#: Said of a food in another form than the plain one; nobody means it who does not say so.
+_OTHER_FORM: Final = frozenset(
+    {"brown", "buttermilk", "canned", "condensed", "dried", "dry", "evaporated", "juice", "light", "lowfat", "nonfat"}
+    | {"paste", "peel", "powdered", "salted", "skim", "sour", "sweetened", "white", "yolk"}
+)
+_WITHOUT_SALT: Final = re.compile(r"without salt|no salt", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +79,10 @@ def foods() -> dict[str, Food]:
 
 
 def suggestions(name: str, *, most: int = 4) -> list[Food]:
-    """Return the rows whose description fits an ingredient's name best, best first; empty when none fits."""
+    """Return the rows whose description fits an ingredient's name best, best first; empty when none fits.
+
+    A plain name means the plain food: butter is unsalted, milk is whole.
+    """
     wanted = _words(name)
     if not wanted:
         return []
@@ -89,11 +98,13 @@ def _score(wanted: frozenset[str], words: frozenset[str], food: str) -> int:
     # The table names the food first and its kind after a comma: “Milk, whole” is whole milk.
     head = re.split(r"\W+", food.lower())[0]
     named = any(word[:4] == head[:4] for word in wanted)
-    return shared * 4 + (3 if named else 0) - len(words - wanted) // 3
+    other = len((words - wanted) & _OTHER_FORM)
+    return max(1, shared * 4 + (3 if named else 0) - len(words - wanted) // 3 - 2 * other)
 
 
 def _words(text: str) -> frozenset[str]:
-    return frozenset(word.rstrip("s") for word in re.split(r"\W+", text.lower()) if len(word) > 2 and word not in _STOP)
+    words = re.split(r"\W+", _WITHOUT_SALT.sub("unsalted", text).lower())
+    return frozenset(word.rstrip("s") for word in words if len(word) > 2 and word not in _STOP)
 
 
 def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str, str] | None) -> Food:

@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergen_forms import AllergenForm
-from catalog.pantry.common import foods_for
+from catalog.pantry.common import commonly_same, foods_for
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods
 from catalog.pantry.models import Ingredient, Supplier
@@ -23,6 +23,7 @@ from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
 from catalog.web.fields import ENTER, DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
+from catalog.web.near_forms import AsksNear
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_pack
 
@@ -66,7 +67,7 @@ def _kind_words(kinds: frozenset[str]) -> str:
     return gettext("a weight, such as 5 lb, a volume, such as 1 quart, or a count, such as 50 each")
 
 
-class IngredientForm(forms.Form):
+class IngredientForm(AsksNear):
     """An ingredient without its packs and parts."""
 
     name = forms.CharField(
@@ -246,7 +247,9 @@ class IngredientForms:
     def __init__(self, data: Any = None, *, kitchen: Kitchen, ingredient: Ingredient | None) -> None:
         initial = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
         parts = list(ingredient.parts.values(*PartForm.base_fields)) if ingredient and data is None else None
-        self.form = IngredientForm(data, initial=initial)
+        self.form, self.ingredient = IngredientForm(data, initial=initial), ingredient
+        if ingredient is not None:
+            self.form.never_near()
         self.label = _label(data, kitchen, ingredient)
         self.food = foods().get(str(self.form["ndb"].value() or ""))
         stated = ingredient.composition if ingredient else {}
@@ -272,6 +275,9 @@ class IngredientForms:
         # Every form, so that all that is wrong is shown at once.
         valid = all([form.is_valid() for form in self])  # noqa: C419
         self.label.check_name(self.name)
+        if self.ingredient is None:
+            self.form.ask_near(Ingredient, page="ingredient", also=commonly_same(self.name))
+        valid = valid and not self.form.errors
         return valid and self.label.is_valid()
 
     def ingredient_data(self) -> dict[str, Any]:

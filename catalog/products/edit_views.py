@@ -11,6 +11,8 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalog.pantry.line_ingredient_forms import LineIngredientForm
+from catalog.pantry.line_ingredient_views import LinePlace, line_ingredient
 from catalog.pictures.edit_views import picture_context
 from catalog.products import services
 from catalog.products.choices import product_choices
@@ -24,8 +26,10 @@ from catalog.recipes.cost_basis import CostBasis, cost_basis_load
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
-from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
+from catalog.web.editor import Submission, copy_page, delete_page, editor_page, saved, submission
 from catalog.web.edits import Edit
+
+_PACKAGING = LinePlace("packaging", "ingredient", counted=True)
 
 
 @allow(OWNER)
@@ -63,8 +67,15 @@ def _figures(basis: CostBasis, editor: ProductForms) -> ProductFigures:
     return product_figures(basis=basis, fills=fills, packaging=packaging, mold=mold, height=height)
 
 
-def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def _submission(request: HttpRequest) -> tuple[Submission, LineIngredientForm | None]:
+    """Read what was sent, with missing packaging added to its row."""
     sent = submission(request)
+    data, fresh = line_ingredient(request, sent.data, sent.do, place=_PACKAGING, written=lambda row, _: str(row.pk))
+    return Submission(sent.do, data), fresh
+
+
+def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    sent, fresh = _submission(request)
     basis = cost_basis_load(day=timezone.localdate())
     edit = Edit(
         data=sent.data,
@@ -77,7 +88,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if row:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("product", pk=row.pk)
-    context = {"figures": _figures(basis, edit.forms), "product": edit.record}
+    context = {"figures": _figures(basis, edit.forms), "product": edit.record, "fresh": fresh}
     if edit.record is not None:
         context |= {"look": look_of(edit.record), **picture_context(picture_edit(edit.record.pk))}
     return editor_page(request, "catalog/products/edit.html", edit, sent, context)

@@ -27,6 +27,7 @@ from catalog.web.measure_fields import (
     measure_read,
 )
 from catalog.web.money_fields import MoneyField
+from catalog.web.near_forms import AsksNear
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
 from costing.measures.measure import MeasureError, parse_measure
@@ -35,7 +36,7 @@ _COOLING = ("stands_on", "covered", "carried", "cooling_rule")
 _HOT = Decimal(str(round(HOT_C, 6)))
 
 
-class ProductForm(forms.Form):
+class ProductForm(AsksNear):
     """A product's own fields."""
 
     name = WordsField(
@@ -170,7 +171,7 @@ def _judged(degrees: str) -> str:
 
 
 def _plain(found: dict[str, Any]) -> dict[str, Any]:
-    plain = {name: value for name, value in found.items() if name != "tax"}
+    plain = {name: value for name, value in found.items() if name not in {"tax", "another"}}
     return plain | {"spare": plain["spare"] or Decimal(0)}
 
 
@@ -271,6 +272,8 @@ class ProductForms(EditorForms[ProductForm]):
         fills, packaging, steps = _rows(product) if product else ([], [], [])
         kwargs = {"choices": choices}
         self.form = ProductForm(data, choices=choices, product=product)
+        if product is not None:
+            self.form.never_near()
         self.fills = FillSet(data, prefix="fills", rows=fills, form_kwargs=kwargs)
         self.packaging = PackagingSet(data, prefix="packaging", rows=packaging, form_kwargs=kwargs)
         labels = {
@@ -296,7 +299,9 @@ class ProductForms(EditorForms[ProductForm]):
         if not self.fills.filled and self.fills.is_valid():
             self.form.add_error(None, gettext("Add at least one recipe, and how much of it goes into one unit."))
             sound.append(False)
-        return all(sound)
+        if self.product is None:
+            self.form.ask_near(Product, page="product")
+        return all(sound) and not self.form.errors
 
     def mold(self) -> tuple[int | None, Fraction | None]:
         """Return the chosen mold and fill height, if they can be read."""

@@ -11,15 +11,21 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalog.pantry.line_ingredient_forms import LineIngredientForm
+from catalog.pantry.line_ingredient_views import LinePlace, line_ingredient
+from catalog.pantry.models import Ingredient
 from catalog.recipes import services
 from catalog.recipes.choices import step_choices
 from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.forms import RecipeForms
+from catalog.recipes.line_forms import suggestion_taken
 from catalog.recipes.models import Recipe
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
 from catalog.web.access import OWNER, allow
-from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
+from catalog.web.editor import Submission, copy_page, delete_page, editor_page, saved, submission
 from catalog.web.edits import Edit
+
+_LINES = LinePlace("lines", "what")
 
 
 @allow(OWNER)
@@ -50,8 +56,23 @@ def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
     return RecipeForms(basis=basis, choices=step_choices(vessels=True), data=data, recipe=recipe)
 
 
-def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def _submission(request: HttpRequest) -> tuple[Submission, LineIngredientForm | None]:
+    """Read what was sent, with a missing ingredient added or a suggested one taken."""
     sent = submission(request)
+    data, fresh = line_ingredient(request, sent.data, sent.do, place=_LINES, written=_written)
+    return Submission(sent.do, suggestion_taken(data, sent.do)), fresh
+
+
+def _written(ingredient: Ingredient, before: str) -> str:
+    """Return how a line names an ingredient that was added, with the part that it named."""
+    labels = cost_basis_load(day=timezone.localdate())
+    label = labels.label_of.get((ingredient.code, "", ""), ingredient.name)
+    part = f"{label}: {before.partition(':')[2].strip()}"
+    return next((known for known in labels.labels if known.casefold() == part.casefold()), label)
+
+
+def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    sent, fresh = _submission(request)
     edit = Edit(
         data=sent.data,
         load=lambda: get_object_or_404(recipes_whole(), pk=pk) if pk else None,
@@ -63,7 +84,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if row:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("recipe", pk=row.pk)
-    context = {"card": edit.forms.card, "recipe": edit.record, "money": True}
+    context = {"card": edit.forms.card, "recipe": edit.record, "money": True, "fresh": fresh}
     return editor_page(request, "catalog/recipes/edit.html", edit, sent, context)
 
 

@@ -1,16 +1,13 @@
 """The recipe editor's forms: head, lines and steps, with the figures that belong to each line."""
 
-import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
-from difflib import get_close_matches
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
@@ -18,6 +15,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
+from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
@@ -26,13 +24,10 @@ from catalog.web.display import mass_unit
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
-from catalog.web.row_forms import RowSet
-
-Thing = tuple[str, str, str]
-_WORD = re.compile(r"\w{3,}")
+from catalog.web.near_forms import AsksNear
 
 
-class RecipeForm(forms.Form):
+class RecipeForm(AsksNear):
     """The head of a recipe."""
 
     name = WordsField(
@@ -114,99 +109,6 @@ class RecipeForm(forms.Form):
         return found
 
 
-class LineForm(forms.Form):
-    """An amount and what it is of."""
-
-    amount = MeasureField(what=marked("the amount"), label=_("Amount"))
-    what = WordsField(
-        what=marked("the ingredient or recipe"),
-        most=800,
-        label=_("Ingredient or recipe"),
-        widget=forms.TextInput(attrs={"list": "things", "autocomplete": "off"}),
-        error_messages={"required": _("Enter an ingredient or a recipe, or remove the line.")},
-    )
-
-    def __init__(self, *args: Any, basis: CostBasis, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.basis = basis
-        self.fields["amount"].error_messages["required"] = _("Enter an amount, such as 250 g.")
-
-    def clean_what(self) -> Thing:
-        return thing_named(self.cleaned_data["what"], self.basis)
-
-
-def thing_named(text: str, basis: CostBasis) -> Thing:
-    """Return the ingredient, part or recipe that a text names, ignoring case.
-
-    Raises
-    ------
-    ValidationError
-        With the names that come closest.
-    """
-    wanted = " ".join(text.replace(" :", ":").split()).casefold()
-    folded = {label.casefold(): thing for label, thing in basis.labels.items()}
-    for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
-        if spelling in folded:
-            return folded[spelling]
-    counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
-    if wanted in counted:
-        raise ValidationError(
-            gettext("%(name)s is only counted and cannot go into a recipe. Use it as packaging.") % {"name": text}
-        )
-    raise ValidationError(_unknown(text[:60], _near(wanted, basis)), code="unknown")
-
-
-def _unknown(text: str, near: list[str]) -> str:
-    if not near:
-        return gettext(
-            "“%(text)s” is not one of your ingredients or recipes. Choose one from the list, or add it first."
-        ) % {"text": text}
-    return gettext(
-        "“%(text)s” is not one of your ingredients or recipes. Did you mean %(names)s? "
-        "Choose one from the list, or add it first."
-    ) % {"text": text, "names": gettext(" or ").join(near)}
-
-
-def _near(wanted: str, basis: CostBasis) -> list[str]:
-    """Return the closest labels: those that contain the text, then those with a similar word."""
-    labels = list(basis.labels)
-    within = [label for label in labels if wanted and wanted in label.casefold()]
-    words: dict[str, list[str]] = {}
-    for label in labels:
-        for word in (label.casefold(), *_WORD.findall(label.casefold())):
-            words.setdefault(word, []).append(label)
-    close = [label for word in get_close_matches(wanted[:80], words, n=3, cutoff=0.75) for label in words[word]]
-    return list(dict.fromkeys((*within, *close)))[:3]
-
-
-class LineSet(RowSet[LineForm]):
-    """All lines, in order."""
-
-    form = LineForm
-    row_word = marked("Line")
-    spare_rows = 1
-
-
-@dataclass(frozen=True, slots=True)
-class LineRow:
-    """A line of the editor: its inputs, its figures, and its problem if it has one."""
-
-    form: LineForm
-    card: LineCard | None
-    problem: str
-    number: int = 1
-
-    @property
-    def amount_label(self) -> str:
-        """The hidden label of the amount."""
-        return gettext("Amount, line %(number)s") % {"number": self.number}
-
-    @property
-    def what_label(self) -> str:
-        """The hidden label of what it is of."""
-        return gettext("Ingredient or recipe, line %(number)s") % {"number": self.number}
-
-
 def _per_mass() -> str:
     return gettext("per %(unit)s") % {"unit": mass_unit()}
 
@@ -219,6 +121,8 @@ class RecipeForms(EditorForms[RecipeForm]):
     ) -> None:
         self.basis, self.recipe, self.bound = basis, recipe, data is not None
         self.form = RecipeForm(data, initial=_head(recipe) if recipe else None)
+        if recipe is not None:
+            self.form.never_near()
         self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, basis), form_kwargs={"basis": basis})
         if recipe is None:
             self.lines.extra = self.lines.extra and 4
@@ -279,10 +183,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             places = {id(form): place for place, form in enumerate(self.lines.forms)}
             written = zip(self.written, self.card.lines, strict=True)
             cards = {places[id(form)]: card for (form, _draft), card in written}
-        return [
-            LineRow(form, card := cards.get(place), _problem(card, form), place + 1)
-            for place, form in enumerate(self.lines.forms)
-        ]
+        return [_row(form, cards.get(place), place + 1) for place, form in enumerate(self.lines.forms)]
 
     def is_valid(self) -> bool:
         """Check everything; a line's problem becomes an error of that line."""
@@ -294,7 +195,9 @@ class RecipeForms(EditorForms[RecipeForm]):
         if not self.lines.filled and self.lines.is_valid():
             self.form.add_error(None, gettext("Add at least one line: an amount, and an ingredient or a recipe."))
             sound.append(False)
-        return all(sound)
+        if self.recipe is None:
+            self.form.ask_near(Recipe, page="recipe")
+        return all(sound) and not self.form.errors
 
     def clear_errors(self) -> None:
         """Clear the errors; the problem of a line stays beside it."""
@@ -318,6 +221,11 @@ class RecipeForms(EditorForms[RecipeForm]):
             active=head["active"],
             steps=tuple(form.draft() for form in self.steps.filled),
         )
+
+
+def _row(form: LineForm, card: LineCard | None, number: int) -> LineRow:
+    problem = _problem(card, form)
+    return LineRow(form, card, problem, number, "" if problem else form.hint, form.unknown, form.meant)
 
 
 def _problem(card: LineCard | None, form: LineForm) -> str:

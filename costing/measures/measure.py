@@ -57,6 +57,8 @@ _SENTENCES: Mapping[str, str] = {
     "no_number": "“{text}” has no number in front. Write it like 250 g or 1 1/2 cup.",
     "no_unit": "“{text}” has no unit. Add one, such as {text} g or {text} each.",
     "stick": "“{text}”: a stick of butter is 4 oz or 1/2 cup. Write one of these, so that it is nothing else.",
+    "can": "“{text}”: a can’s number is its size, not a weight. Write what its label says, such as 6 lb 10 oz.",
+    "holder": "“{text}” does not say how much is in it. Write what its label says, such as 14 oz or 400 g.",
     "two_packs": "“{text}” can be a fraction or so many packs. Write {times}, or the fraction as a decimal.",
     "can_number": "“{text}”: write what a can weighs or holds, such as 6 x 106 oz.",
     "two_readings": "“{text}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.",

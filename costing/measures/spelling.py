@@ -24,6 +24,17 @@ _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
 #: Short forms in which case counts, as cooks write them (common practice, no source).
 _SHORT = {"c": "cup", "C": "cup", "T": "tbsp", "Tb": "tbsp", "t": "tsp", "#": "lb"}
 _BY_VOLUME = re.compile(r"(?:oz|ounces?)\.?,? *(?:\(?(?:by )?vol(?:ume)?\.?\)?)", re.IGNORECASE)
+#: A weight that says so: 8 oz wt, 8 oz (weight), 2 lb by weight.
+_BY_WEIGHT = re.compile(r"(?P<unit>oz|ounces?|lbs?|pounds?)\.?,? *\(?(?:by )?(?:weight|wt)\.?\)?", re.IGNORECASE)
+#: A hyphen between a whole number and its fraction, or between a number and its unit: 1-1/2 cups, 8-oz.
+_HYPHEN = re.compile(rf"(?<=\d)-(?=\d+ ?/ ?\d|[{''.join(VULGAR)}a-zA-Z])")
+#: What something is sold in, which is no measure.
+_SOLD_IN = re.compile(
+    r"(?:large |small |medium )?(?:cans?|tins?|pkgs?|packages?|packets?|packs?|bags?|boxe?s?|bottles?|jars?|cartons?"
+    r"|tubs?|containers?|envelopes?|sachets?)\.?",
+    re.IGNORECASE,
+)
+_STICK = re.compile(r"sticks?\.?", re.IGNORECASE)
 #: Two measures in a row: 1 lb 4 oz.
 _TWO = re.compile(r"([0-9.,/ ]*[0-9] ?[a-z]+\.?)(?:,| and)? ([0-9.,/ ]*[0-9] ?[a-z]+\.?)", re.IGNORECASE)
 #: What a pack stands in, after its size.
@@ -69,6 +80,9 @@ def normalise_measure(text: str) -> str:
     tidy = " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").replace("\u202f", " ").split())
     if not tidy:
         raise MeasureError("empty")
+    if re.search(r"#\s*\d", tidy):
+        raise MeasureError("can", text=tidy)
+    tidy = _HYPHEN.sub(" ", tidy)
     found = _SPLIT.fullmatch(tidy)
     written, named = (found[1].strip(), found[2]) if found else ("", tidy)
     if not written:
@@ -78,12 +92,19 @@ def normalise_measure(text: str) -> str:
     unit = unit_named(named)
     if unit is not None:
         return parse_measure(f"{_number_written(written, tidy)} {unit}").text
-    if re.fullmatch(r"sticks?\.?", named, re.IGNORECASE):
-        raise MeasureError("stick", text=tidy)
     both = _TWO.fullmatch(tidy)
-    if both:
+    if both and not _STICK.fullmatch(named):
         return _added(normalise_measure(both[1]), normalise_measure(both[2]), tidy)
-    raise MeasureError("unknown_unit", unit=named)
+    raise _no_unit(named, tidy)
+
+
+def _no_unit(named: str, text: str) -> MeasureError:
+    """Return what to say of words that name no unit."""
+    if _STICK.fullmatch(named):
+        return MeasureError("stick", text=text)
+    if _SOLD_IN.fullmatch(named):
+        return MeasureError("holder", text=text)
+    return MeasureError("unknown_unit", unit=named)
 
 
 def normalise_pack(text: str) -> str:
@@ -160,6 +181,9 @@ def unit_named(spelling: str) -> str | None:
     by_volume = _BY_VOLUME.fullmatch(spelling)
     if by_volume:
         return "fl_oz"
+    by_weight = _BY_WEIGHT.fullmatch(spelling)
+    if by_weight:
+        spelling = by_weight["unit"]
     name = "_".join(spelling.lower().replace(".", " ").split())
     found = {unit for _, unit, _ in registry().parse_unit_name(name)}
     return next(iter(found & KIND_OF.keys()), None)

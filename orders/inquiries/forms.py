@@ -20,6 +20,7 @@ from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import ClockField, DayField, NumberField, WholeField
 from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
+from catalog.web.near_forms import AsksNear
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData
@@ -266,7 +267,7 @@ class InquiryForm(forms.Form):
         )
 
 
-class NewInquiryForm(InquiryForm):
+class NewInquiryForm(AsksNear, InquiryForm):
     """An inquiry with its customer, known or new."""
 
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)

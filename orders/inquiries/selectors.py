@@ -146,6 +146,18 @@ def customers_like(search: str, *, most: int = 6) -> list[Customer]:
     return list(_people(search)[:most]) if len(cleaned(search)) >= 2 else []
 
 
+def is_known(*, email: str, idempotency_key: str) -> bool:
+    """Whether an e-mail address says who a customer is, or the inquiry was sent before with its idempotency key."""
+    if email and Customer.objects.filter(email__iexact=email).exists():
+        return True
+    return Inquiry.objects.filter(idempotency_key=idempotency_key).exists()
+
+
+def latest_open() -> int | None:
+    """Return the primary key of the latest inquiry that is not closed; None where there is none."""
+    return Inquiry.objects.filter(closed_at=None).order_by("-pk").values_list("pk", flat=True).first()
+
+
 def _people(search: str) -> QuerySet[Customer]:
     text = cleaned(search)
     people = Customer.objects.order_by("name", "pk")

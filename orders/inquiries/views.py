@@ -23,7 +23,7 @@ from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
-from orders.inquiries.selectors import SHOWS, inquiries_listed, order_standing
+from orders.inquiries.selectors import SHOWS, inquiries_listed, is_known, order_standing
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.note_needs import note_open
@@ -69,7 +69,7 @@ def _same_day(form: InquiryForm, besides: int | None = None) -> SameDay | None:
 def inquiry_new(request: HttpRequest) -> HttpResponse:
     """Add an inquiry."""
     form = _form(request, _first_values(request))
-    if form.is_bound and form.is_valid():
+    if form.is_bound and _sound(form):
         return _added(request, form, copied_from=None)
     return render(request, "orders/inquiries/new.html", _shown(form, original=None))
 
@@ -85,7 +85,7 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
         "idempotency_key": new_idempotency_key(),
     }
     form = _form(request, first)
-    if form.is_bound and form.is_valid():
+    if form.is_bound and _sound(form):
         return _added(request, form, copied_from=original.pk)
     return render(request, "orders/inquiries/new.html", _shown(form, original=original))
 
@@ -102,6 +102,16 @@ def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
         written = {name: request.POST.get(name) for name in request.POST}
         first = {**first, **written, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
     return NewInquiryForm(kitchen=kitchen(), initial=first)
+
+
+def _sound(form: NewInquiryForm) -> bool:
+    """Check the form; of a new customer, ask about a near name, unless the e-mail address says who it is."""
+    if not form.is_valid():
+        return False
+    values = form.cleaned_data
+    if not values["customer"] and not is_known(email=values["email"], idempotency_key=values["idempotency_key"]):
+        form.ask_near(Customer, page="customer")
+    return not form.errors
 
 
 def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | None) -> HttpResponse:

@@ -2,10 +2,11 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalog.first_steps.presenters import steps_shown
+from catalog.first_steps.presenters import StepShown, steps_shown
 from catalog.first_steps.selectors import first_steps
 from catalog.kitchen.presenters import choice_asked
 from catalog.kitchen.selectors import kitchen
@@ -13,6 +14,7 @@ from catalog.upkeep.presenters import upkeep_notes
 from catalog.upkeep.selectors import upkeep
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.roles import buttons, sees_prices
+from orders.inquiries.selectors import latest_open
 from orders.production.day import EXPIRING, the_day
 from orders.production.day_presenters import coming_shown, late_shown, messages_shown, week_shown
 from orders.quotes.selectors import a_quote_was_sent
@@ -32,9 +34,15 @@ def day(request: HttpRequest) -> HttpResponse:
         "messages_new": messages_shown(found.messages),
         "upkeep": upkeep_notes(upkeep(at=now)) if may["owner"] else [],
         "divided": choice_asked(kitchen().food_safety) if may["owner"] else "",
-        "first_steps": steps_shown(first_steps()) if may["owner"] and not a_quote_was_sent() else [],
+        "first_steps": _first_steps() if may["owner"] and not a_quote_was_sent() else [],
         "expiring": now + EXPIRING,
         "now": now,
         **may,
     }
     return render(request, "orders/production/day.html", context)
+
+
+def _first_steps() -> list[StepShown]:
+    """Return what a new kitchen does first; an inquiry that is being quoted is gone on with."""
+    inquiry = latest_open()
+    return steps_shown(first_steps(), quote_url=reverse("inquiry", args=[inquiry]) if inquiry else "")

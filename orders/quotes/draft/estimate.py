@@ -117,6 +117,11 @@ class DraftEstimate:
         return {line.product.code: line for line in self.lines}
 
     @property
+    def workless(self) -> tuple[str, ...]:
+        """The names of products no minute of whose making is counted, though they cost something."""
+        return tuple(line.product.name for line in self.lines if not line.line.labor_minutes and line.line.cost)
+
+    @property
     def shared(self) -> tuple[EstimatedLine, ...]:
         """The lines with a share of the pieces; all lines where none has a share."""
         shared = {line.code for line in self.table.lines if line.share is not None}

@@ -321,6 +321,11 @@ def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
+    if found.workless:
+        without = gettext(
+            "No work is counted in %(products)s: no step of it, nor of its recipes, has minutes of labor."
+        )
+        yield without % {"products": display.joined(found.workless)}
     for advice in found.advice:
         yield _advice_sentence(advice, found.lines)
     for leftover in found.leftovers:

@@ -108,3 +108,16 @@ def test_without_a_kitchen_the_kitchen_comes_first(client: Client) -> None:
     assert "Enter your kitchen’s name and country first." in page.content.decode()
     assert client.post(PAGE, ANSWERS).status_code == 302
     assert not Role.objects.exists()
+
+
+@pytest.mark.parametrize(("degrees", "value", "words"), [("F", "39", "below 39.2 °F"), ("C", "3.9", "below 4 °C")])
+def test_in_the_refrigerator_that_is_proposed_food_gets_cold(
+    owner: Client, degrees: str, value: str, words: str
+) -> None:
+    """Air 1 °C warmer is still below the 5 °C (41 °F) that rules ask for."""
+    Kitchen.objects.update(degrees=degrees)
+    page = owner.get(PAGE).content.decode()
+    assert f'name="refrigerator_c" value="{value}"' in page
+    assert words in page
+    owner.post(PAGE, ANSWERS | {"refrigerator_c": value})
+    assert (Station.objects.get(kind="refrigerator").air_c or 9) + 1 < 5

@@ -3,11 +3,16 @@
 import pytest
 from django.test import Client
 
-from catalog.first_steps.selectors import first_steps
+from catalog.first_steps.selectors import OPTIONAL, first_steps
+from catalog.first_steps.services import step_skip
+from catalog.kitchen.models import Kitchen
+from catalog.rates.models import MonthlyCost
 from catalog.web.access import KITCHEN
+from orders.inquiries.models import Inquiry
 from tests import factories
 
 pytestmark = pytest.mark.django_db
+STEP = "/kitchen/first-steps/"
 TITLE = "To your first quote"
 
 
@@ -24,10 +29,46 @@ def test_what_is_done_is_done_and_what_is_left_is_next(client: Client) -> None:
     factories.kitchen_make()
     factories.draft_make()
     client.force_login(factories.user_make())
-    assert [step.code for step in first_steps() if not step.done] == ["quote"]
+    for code in OPTIONAL:
+        step_skip(code=code)
+    assert [step.code for step in first_steps() if not step.done and not step.skipped] == ["quote"]
     page = client.get("/").content.decode()
     assert TITLE in page
-    assert '<a class="main" href="/inquiries/new/">A first quote</a>' in page
+    inquiry = Inquiry.objects.get()
+    assert f'<a class="main" href="/inquiries/{inquiry.pk}/">A first quote</a>' in page, "the one being quoted"
+
+
+def test_a_step_is_skipped_alone_and_taken_up_again(client: Client) -> None:
+    client.force_login(factories.user_make())
+    assert "Skip" in client.get("/").content.decode()
+    page = client.post(STEP, {"skip": "monthly"}, follow=True).content.decode()
+    assert {step.code for step in first_steps() if step.skipped} == {"monthly"}
+    assert "no overhead is counted" in page
+    assert "Take up again" in page
+    taken = client.post(STEP, {"take-up": "monthly"})
+    assert taken["Location"] == "/kitchen/figures/"
+    assert not any(step.skipped for step in first_steps())
+
+
+@pytest.mark.parametrize("code", ["kitchen", "figures", "recipe", "product", "quote", "nonsense", "x" * 400])
+def test_what_no_quote_can_do_without_is_not_skipped(client: Client, code: str) -> None:
+    client.force_login(factories.user_make())
+    client.post(STEP, {"skip": code})
+    client.post(STEP, {"take-up": code})
+    assert not any(step.skipped for step in first_steps())
+
+
+def test_what_the_page_of_figures_left_empty_is_skipped_and_said(client: Client) -> None:
+    client.force_login(factories.user_make())
+    Kitchen.objects.create(pk=1, name="Small kitchen", email="kitchen@example.org")
+    client.post(
+        "/kitchen/figures/", {"tax_rate": "8", "hourly": "22", "margin": "50", "refrigerator_c": "39", "oven": "on"}
+    )
+    by_code = {step.code: step for step in first_steps()}
+    assert {code for code, step in by_code.items() if step.skipped} == {"monthly", "hours", "delivery"}
+    assert by_code["stations"].done
+    MonthlyCost.objects.create(name="Rent", amount=900, carrier="labour")
+    assert not {step.code: step for step in first_steps()}["monthly"].skipped, "what was done is not skipped"
 
 
 def test_the_list_is_gone_once_a_quote_is_sent(client: Client) -> None:

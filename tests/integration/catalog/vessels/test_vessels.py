@@ -115,3 +115,14 @@ def test_the_list_is_one_query_whatever_is_in_it(
 @pytest.mark.parametrize("wild", WILD)
 def test_no_value_breaks_a_vessel(owner: Client, wild: str) -> None:
     assert owner.post(reverse("vessel-new"), dict.fromkeys(TUB | POT, wild)).status_code < 500
+
+
+def test_whoever_came_from_a_recipe_goes_back_to_choose_the_vessel(owner: Client) -> None:
+    recipe = Recipe.objects.order_by("pk").first()
+    assert recipe is not None
+    edit = reverse("recipe-edit", args=[recipe.pk])
+    way = f"{reverse('vessel-new')}?recipe={recipe.pk}"
+    assert f'href="{way}"' in owner.get(edit).content.decode()
+    assert owner.post(way, TUB)["Location"] == edit
+    assert "No vessel is entered yet" not in owner.get(edit).content.decode()
+    assert owner.post(f"{reverse('vessel-new')}?recipe=x", POT)["Location"] == reverse("vessels")

@@ -119,7 +119,9 @@ def test_an_unknown_unit_is_refused() -> None:
     [
         ("1 c", "1 cup"), ("1 1/2 c.", "1 1/2 cup"), ("2 T", "2 tbsp"), ("2 t", "2 tsp"), ("1 T.", "1 tbsp"),
         ("8 oz by volume", "8 fl_oz"), ("8 oz. (vol.)", "8 fl_oz"), ("1 lb 4 oz", "20 oz"), ("1 kg 250 g", "1250 g"),
-        ("2 cups and 2 tbsp", "34 tbsp"), ("1 lb, 2 oz", "18 oz"),
+        ("2 cups and 2 tbsp", "34 tbsp"), ("1 lb, 2 oz", "18 oz"), ("8 fl. oz.", "8 fl_oz"), ("2 ea", "2 each"),
+        ("1 C", "1 cup"), ("1½ c", "1½ cup"), ("8 oz wt", "8 oz"), ("8 oz. (weight)", "8 oz"),
+        ("2 lbs by weight", "2 lb"), ("1-1/2 cups", "1 1/2 cup"), ("1-½ cup", "1 ½ cup"), ("8-oz", "8 oz"),
     ],
 )  # fmt: skip
 def test_what_cooks_write_short_is_read(entered: str, exact: str) -> None:
@@ -130,6 +132,20 @@ def test_what_cooks_write_short_is_read(entered: str, exact: str) -> None:
 def test_what_is_no_measure_by_itself_is_asked_about(entered: str) -> None:
     with pytest.raises(MeasureError):
         normalise_measure(entered)
+
+
+@pytest.mark.parametrize(
+    ("entered", "reason"),
+    [
+        ("#10 can", "can"), ("1 #10 can", "can"), ("2 #2.5 cans", "can"), ("1 can", "holder"), ("2 pkg.", "holder"),
+        ("1 large box", "holder"), ("1 stick", "stick"),
+    ],
+)  # fmt: skip
+def test_what_something_is_sold_in_is_asked_about_with_the_fix(entered: str, reason: str) -> None:
+    with pytest.raises(MeasureError) as refused:
+        normalise_measure(entered)
+    assert refused.value.reason == reason
+    assert "Write" in str(refused.value)
 
 
 @pytest.mark.parametrize(

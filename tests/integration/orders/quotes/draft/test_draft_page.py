@@ -13,8 +13,10 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import RecipeStep
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.forms import MOST_IN_EACH_ROW, SPARE_ROWS
 from orders.quotes.draft.services import table_version
@@ -375,3 +377,14 @@ class TestManyProducts:
         page = post(owner, many, version=version, **changed)
         assert page.status_code == 409
         assert "Tartlet no. 7" in page.content.decode()
+
+
+def test_a_price_without_any_work_in_it_is_said(owner: Client, quote: Quote) -> None:
+    page = reverse("inquiry", args=[quote.inquiry_id])
+    assert "No work is counted in" not in owner.get(page).content.decode()
+    for step in (RecipeStep, ProductStep):
+        step.objects.update(hands_fixed=0, hands_each=0)
+    catalog_changed()
+    shown = owner.get(page).content.decode()
+    assert "No work is counted in" in shown
+    assert "has minutes of labor" in shown

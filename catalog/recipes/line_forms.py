@@ -1,0 +1,185 @@
+"""The lines of a recipe's editor: an amount and what it is of, as cooks write them."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.http import QueryDict
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
+
+from catalog.recipes.amounts import is_butter, pours, sticks_in_ounces
+from catalog.recipes.cost_basis import CostBasis
+from catalog.recipes.costs import LineCard
+from catalog.web.measure_fields import MeasureField, WordsField
+from catalog.web.row_forms import RowSet
+
+Thing = tuple[str, str, str]
+_WORD = re.compile(r"\w{3,}")
+_IS = re.compile(r"lines-is-(\d{1,3})-(.{1,800})", re.DOTALL | re.ASCII)
+
+
+class LineAmountField(MeasureField):
+    """The amount of a line; in a kitchen with US cups, sticks are read too, of butter."""
+
+    reads_sticks = False
+
+    def clean(self, value: Any) -> str:
+        ounces = sticks_in_ounces(str(value or "")) if self.reads_sticks else None
+        return super().clean(ounces or value)
+
+
+class LineForm(forms.Form):
+    """An amount and what it is of."""
+
+    amount = LineAmountField(what=marked("the amount"), label=_("Amount"))
+    what = WordsField(
+        what=marked("the ingredient or recipe"),
+        most=800,
+        label=_("Ingredient or recipe"),
+        widget=forms.TextInput(attrs={"list": "things", "autocomplete": "off"}),
+        error_messages={"required": _("Enter an ingredient or a recipe, or remove the line.")},
+    )
+
+    def __init__(self, *args: Any, basis: CostBasis, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.basis = basis
+        self.fields["amount"].error_messages["required"] = _("Enter an amount, such as 250 g.")
+        self.fields["amount"].reads_sticks = basis.cup == "us"  # type: ignore[attr-defined]  # a LineAmountField
+
+    def clean_what(self) -> Thing:
+        return thing_named(self.cleaned_data["what"], self.basis)
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse sticks of what is not sold in sticks."""
+        found = super().clean() or {}
+        if found.get("amount") and self._sticks and found.get("what") and not is_butter(self._name(found["what"])):
+            sentence = gettext("“%(text)s”: only butter and margarine come in sticks. Write a weight or a volume.")
+            self.add_error("amount", sentence % {"text": str(self["amount"].value()).strip()[:60]})
+        return found
+
+    @property
+    def hint(self) -> str:
+        """How the amount was read, where it could be read otherwise; empty otherwise."""
+        found = getattr(self, "cleaned_data", {})
+        amount, thing = found.get("amount"), found.get("what")
+        if not amount or not thing or self.errors:
+            return ""
+        if self._sticks:
+            return gettext("Read as %(measure)s: a stick of butter is 4 oz.") % {"measure": amount}
+        number, unit = str(amount).rsplit(" ", 1)
+        if unit == "oz" and thing[0] and pours(self._name(thing)):
+            return gettext("Read as a weight. For fluid ounces, write %(number)s fl oz.") % {"number": number}
+        return ""
+
+    @property
+    def _sticks(self) -> bool:
+        return sticks_in_ounces(str(self["amount"].value() or "")) is not None
+
+    def _name(self, thing: Thing) -> str:
+        good = self.basis.goods.get(thing[0])
+        return good.name if good else ""
+
+    @property
+    def unknown(self) -> str:
+        """The name that nothing goes by, as entered; empty where the line names something."""
+        codes = {error.code for error in self.errors.as_data().get("what", [])} if self.is_bound else set()
+        return " ".join(str(self["what"].value() or "").split())[:120] if "unknown" in codes else ""
+
+    @property
+    def meant(self) -> list[str]:
+        """What an unknown name may mean."""
+        return near_labels(self.unknown, self.basis) if self.unknown else []
+
+
+def thing_named(text: str, basis: CostBasis) -> Thing:
+    """Return the ingredient, part or recipe that a text names, ignoring case.
+
+    Raises
+    ------
+    ValidationError
+        With the names that come closest.
+    """
+    wanted = " ".join(text.replace(" :", ":").split()).casefold()
+    folded = {label.casefold(): thing for label, thing in basis.labels.items()}
+    for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
+        if spelling in folded:
+            return folded[spelling]
+    counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
+    if wanted in counted:
+        raise ValidationError(
+            gettext("%(name)s is only counted and cannot go into a recipe. Use it as packaging.") % {"name": text}
+        )
+    raise ValidationError(_unknown(text[:60], near_labels(wanted, basis)), code="unknown")
+
+
+def _unknown(text: str, near: list[str]) -> str:
+    if not near:
+        return gettext(
+            "“%(text)s” is not one of your ingredients or recipes. Choose one from the list, or add it first."
+        ) % {"text": text}
+    return gettext(
+        "“%(text)s” is not one of your ingredients or recipes. Did you mean %(names)s? "
+        "Choose one from the list, or add it first."
+    ) % {"text": text, "names": gettext(" or ").join(near)}
+
+
+def near_labels(wanted: str, basis: CostBasis) -> list[str]:
+    """Return the closest labels: those that contain the text, then those with a similar word."""
+    wanted, labels = " ".join(wanted.split()).casefold(), list(basis.labels)
+    within = [label for label in labels if wanted and wanted in label.casefold()]
+    words: dict[str, list[str]] = {}
+    for label in labels:
+        for word in (label.casefold(), *_WORD.findall(label.casefold())):
+            words.setdefault(word, []).append(label)
+    close = [label for word in get_close_matches(wanted[:80], words, n=3, cutoff=0.75) for label in words[word]]
+    return list(dict.fromkeys((*within, *close)))[:3]
+
+
+class LineSet(RowSet[LineForm]):
+    """All lines, in order."""
+
+    form = LineForm
+    row_word = marked("Line")
+    spare_rows = 1
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """A line of the editor: its inputs, its figures, and its problem if it has one.
+
+    ``hint`` is how the amount was read, ``unknown`` a name that nothing goes by, ``meant`` what it may mean.
+    """
+
+    form: LineForm
+    card: LineCard | None
+    problem: str
+    number: int = 1
+    hint: str = ""
+    unknown: str = ""
+    meant: Sequence[str] = ()
+
+    @property
+    def amount_label(self) -> str:
+        """The hidden label of the amount."""
+        return gettext("Amount, line %(number)s") % {"number": self.number}
+
+    @property
+    def what_label(self) -> str:
+        """The hidden label of what it is of."""
+        return gettext("Ingredient or recipe, line %(number)s") % {"number": self.number}
+
+
+def suggestion_taken(data: QueryDict | None, do: str) -> QueryDict | None:
+    """Return the editor's data after a suggestion's button, ``lines-is-2-Sugar``: the third line names it."""
+    found = _IS.fullmatch(do)
+    if data is None or found is None or f"lines-{found[1]}-what" not in data:
+        return data
+    data = data.copy()
+    data[f"lines-{found[1]}-what"] = found[2]
+    return data

@@ -1,0 +1,67 @@
+"""Names that may mean the same thing: other order, number, case, accents, spacing, or one slip of the pen."""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from difflib import SequenceMatcher
+from typing import Final
+
+from django.db.models import Model
+
+_SLIP: Final = 0.84
+#: Words shorter than this have to be equal: salt is no malt.
+_LONG: Final = 4
+_LEFT_OUT: Final = frozenset({"the", "of", "a", "an", "and", "with"})
+
+
+def near_names(name: str, names: Iterable[tuple[int, str]], *, most: int = 4) -> list[tuple[int, str]]:
+    """Return the rows (primary key, name) whose names are near one, in their order, ``most`` of them.
+
+    Figures have to be the same: a tart of 20 cm is not one of 24 cm.
+    """
+    wanted = _words(name)
+    if not wanted:
+        return []
+    found = [row for row in names if _are_near(wanted, _words(row[1]))]
+    return found[:most]
+
+
+def near_rows(rows: type[Model], name: str, *, most: int = 4) -> list[tuple[int, str]]:
+    """Return primary key and name of the rows of a table whose names are near one; one query."""
+    return near_names(name, rows._default_manager.order_by("name", "pk").values_list("pk", "name"), most=most)
+
+
+def _are_near(first: tuple[str, ...], second: tuple[str, ...]) -> bool:
+    one, other = sorted(first), sorted(second)
+    if one == other or "".join(first) == "".join(second):
+        return True
+    if len(one) != len(other):
+        return False
+    left, right = _without(one, other), _without(other, one)
+    return len(left) == len(right) == 1 and _is_slip(left[0], right[0])
+
+
+def _without(words: list[str], others: list[str]) -> list[str]:
+    return [word for word in words if word not in others]
+
+
+def _is_slip(one: str, other: str) -> bool:
+    if min(len(one), len(other)) < _LONG or one[0] != other[0] or not (one + other).isalpha():
+        return False
+    return SequenceMatcher(None, one, other, autojunk=False).ratio() >= _SLIP
+
+
+def _words(name: str) -> tuple[str, ...]:
+    """Return the words of a name without case and accents, in the singular."""
+    apart = unicodedata.normalize("NFKD", name.casefold())
+    plain = "".join(sign for sign in apart if not unicodedata.combining(sign))
+    words = (_singular(word) for word in re.findall(r"\w+", plain))
+    return tuple(word for word in words if word not in _LEFT_OUT)
+
+
+def _singular(word: str) -> str:
+    if len(word) > 4 and word.endswith("ies"):
+        return word[:-3] + "y"
+    if len(word) > 4 and word.endswith(("ches", "shes", "xes", "sses", "oes")):
+        return word[:-2]
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
