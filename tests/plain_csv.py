@@ -5,7 +5,7 @@ import io
 from collections.abc import Sequence
 from datetime import datetime
 
-from orders.records.csv_cells import CSV_MARK
+from catalog.records.csv_cells import CSV_MARK
 from orders.register.file_content import FileContent, file_content
 from orders.register.files import csv_row
 from orders.register.rows import RegisterRow

@@ -4,17 +4,9 @@ Every limit here has a sentence of its own. Time and memory are limited by the p
 (``reader_process.py``): it knows nothing of Django and of the database.
 """
 
-import csv
-import io
 import re
-import zipfile
-from collections.abc import Iterator
-from contextlib import contextmanager
-from functools import partial
 from itertools import chain, islice
-from typing import Any, Final
-
-import openpyxl
+from typing import Final
 
 from catalog.price_lists.heads import columns_again, columns_named
 from catalog.price_lists.table import (
@@ -26,24 +18,12 @@ from catalog.price_lists.table import (
     Choice,
     Table,
     TableRow,
-    Unreadable,
 )
+from catalog.records.grids import LAST_ROW, Rows, is_workbook, sheets, text_rows
+from catalog.records.unreadable import Unreadable
 
 MOST_ROWS: Final = 5000
 MOST_COLUMNS: Final = 200
-_LONGEST_LINE: Final = 100_000
-#: The last row a workbook can have; also the last line that is looked at.
-_LAST_ROW: Final = 1_048_576
-_MOST_PARTS: Final = 2000
-_MOST_SHEETS: Final = 20
-_MOST_UNPACKED: Final = 40 * 1024 * 1024
-#: Tags of all parts of a workbook. A cell or a shared string has two or four: at most 300,000 of both together.
-_MOST_TAGS: Final = 600_000
-_ZIP: Final = b"PK\x03\x04"
-#: An OLE2 file: a workbook of the old kind, or a new one locked with a password.
-_OLE2: Final = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-_LOCKED: Final = "EncryptedPackage".encode("utf-16-le")
-_ENCRYPTED_FLAG: Final = 0x1
 #: Rows among which the head row is looked for.
 _HEAD_AMONG: Final = 30
 _COUNT: Final = re.compile(r"(\d{1,5})(?:\.0+)?")
@@ -51,7 +31,6 @@ _COUNT: Final = re.compile(r"(\d{1,5})(?:\.0+)?")
 _PRICE: Final = re.compile(
     r"(?:[a-z]{3}\b|[$€£¥])?\s*-?\d[\d.,'\s]*(?:[$€£¥]|(?:/|per\b)?\s*[a-z.#]{0,8})", re.IGNORECASE
 )
-Rows = Iterator[tuple[int, list[str]]]
 
 
 def table_of(kind: str, body: bytes, choice: Choice | None = None) -> Table:
@@ -67,8 +46,8 @@ def table_of(kind: str, body: bytes, choice: Choice | None = None) -> Table:
         If the file is no CSV or XLSX, is locked, has no head row, or is larger than a price list.
     """
     refused: Unreadable | None = None
-    is_workbook = kind == "xlsx" or body.startswith((_ZIP, _OLE2))
-    for rows in _sheets(body) if is_workbook else (_text(body),):
+    # A cover sheet may stand before the prices.
+    for _, rows in sheets(body) if is_workbook(kind, body) else (("", text_rows(body, _parts)),):
         try:
             return _table_in(rows, choice)
         except Unreadable as unreadable:
@@ -95,7 +74,7 @@ def _table_in(rows: Rows, choice: Choice | None) -> Table:
 def _filled(rows: Rows, sample: list[list[str]]) -> Rows:
     """Yield the rows that are not empty, within the limits; put the first into ``sample``."""
     for number, row in rows:
-        if number > _LAST_ROW:
+        if number > LAST_ROW:
             raise Unreadable("too_many_rows", most=MOST_ROWS)
         if not any(row):
             continue
@@ -165,111 +144,8 @@ def pack_text(pack: str, size: str) -> str:
     return size if int(count[1]) == 1 else f"{count[1]} x {size}"
 
 
-def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
-    text = _decoded(body)
-    if "\x00" in text:
-        raise Unreadable("not_text")
-    delimiter = _delimiter(text[:_LONGEST_LINE].splitlines()[:_HEAD_AMONG])
-    try:
-        for number, row in enumerate(csv.reader(_lines(text), delimiter=delimiter), start=1):
-            yield number, [cell.strip() for cell in row]
-    except csv.Error as error:
-        raise Unreadable("not_a_table", error=str(error)) from None
-
-
-def _delimiter(lines: list[str]) -> str:
-    """Return what parts the columns: where a head row is found with it, or else what most of the lines have."""
-
-    def fits(sign: str) -> tuple[bool, int, int]:
-        headed = any(columns_named(line.replace('"', "").split(sign))[0] for line in lines)
-        counts = [line.count(sign) for line in lines]
-        return headed, sum(count >= len(NEEDED) - 1 for count in counts), sum(counts)
-
-    return max(";\t,|", key=fits)
-
-
-def _lines(text: str) -> Iterator[str]:
-    """Split a text at each kind of line end; a row in quotes may take several lines."""
-    lines = io.StringIO(text, newline="")
-    for line in iter(partial(lines.readline, _LONGEST_LINE), ""):
-        if len(line) == _LONGEST_LINE:
-            raise Unreadable("line_too_long")
-        yield line
-
-
-def _decoded(body: bytes) -> str:
-    """Decode UTF-8, UTF-16 with a byte order mark, or else the Western code page that spreadsheets use."""
-    if body.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return body.decode("utf-16", errors="replace")
-    try:
-        return body.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return body.decode("cp1252", errors="replace")
-
-
-def _sheets(body: bytes) -> Iterator[Rows]:
-    """Yield the rows of each sheet that is not hidden; a cover sheet may stand before the prices."""
-    with _workbook_read():
-        _check_archive(body)
-        book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
-        sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"][:_MOST_SHEETS]
-    for sheet in sheets:
-        yield _sheet(sheet)
-
-
-def _sheet(sheet: Any) -> Rows:
-    with _workbook_read():
-        for number, row in enumerate(_rows(sheet), start=1):
-            yield number, [_cell_text(value) for value in row]
-
-
-@contextmanager
-def _workbook_read() -> Iterator[None]:
-    """Turn whatever the library meets in a broken file into one refusal: it can end anywhere in it."""
-    try:
-        yield
-    except (Unreadable, MemoryError):
-        raise
-    except Exception:
-        raise Unreadable("not_a_workbook") from None
-
-
-def _rows(sheet: Any) -> Iterator[tuple[Any, ...]]:
-    # What a sheet says of its size is not believed: it may be a million rows too many, or too few.
-    sheet.reset_dimensions()
-    return iter(sheet.iter_rows(values_only=True))
-
-
-def _check_archive(body: bytes) -> None:
-    """Check a workbook's zip before anything in it is parsed. What its headers say is a limit for what is unpacked.
-
-    Raises
-    ------
-    Unreadable
-        If it is locked, packed in a way no workbook is, or holds more than a price list.
-    """
-    if body.startswith(_OLE2):
-        raise Unreadable("locked" if _LOCKED in body else "old_workbook")
-    with zipfile.ZipFile(io.BytesIO(body)) as archive:
-        parts = archive.infolist()
-        if any(part.flag_bits & _ENCRYPTED_FLAG for part in parts):
-            raise Unreadable("locked")
-        # Other methods unpack any amount at once, whatever the headers say.
-        if any(part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED) for part in parts):
-            raise Unreadable("not_a_workbook")
-        if len(parts) > _MOST_PARTS or sum(part.file_size for part in parts) > _MOST_UNPACKED:
-            raise Unreadable("too_large")
-        if sum(_tags(archive, part) for part in parts) > _MOST_TAGS:
-            raise Unreadable("too_large")
-
-
-def _tags(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
-    with archive.open(part) as unpacked:
-        return sum(chunk.count(b"<") for chunk in iter(partial(unpacked.read, 1 << 20), b""))
-
-
-def _cell_text(value: Any) -> str:
-    """Return a cell as text; a number as its shortest decimal (9.2, not 9.2000000000000002, nor 12.0)."""
-    if isinstance(value, float):
-        value = int(value) if value.is_integer() else round(value, 6)
-    return "" if value is None else str(value).strip()
+def _parts(lines: list[str], sign: str) -> tuple[int, ...]:
+    """Say how well a sign parts the columns: whether a head row is found with it, and how many of the lines have it."""
+    headed = any(columns_named(line.replace('"', "").split(sign))[0] for line in lines)
+    counts = [line.count(sign) for line in lines]
+    return headed, sum(count >= len(NEEDED) - 1 for count in counts), sum(counts)

@@ -5,8 +5,9 @@ import sys
 from dataclasses import asdict, astuple
 from typing import Any, Final
 
-from catalog.price_lists.table import Choice, Table, TableRow, Unreadable
+from catalog.price_lists.table import Choice, Table, TableRow
 from catalog.records.confined import TooMuch, answer_of, limit
+from catalog.records.unreadable import Unreadable
 
 #: Seconds of computing for a file, after the start; 5,000 rows of 20 columns take one.
 _SECONDS: Final = 1.5

@@ -18,9 +18,10 @@ from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.selectors import work_about
 from catalog.price_lists.steps import list_changed, list_to_change
-from catalog.price_lists.table import Choice, Table, Unreadable
+from catalog.price_lists.table import Choice, Table
 from catalog.records.errors import PriceListNotReady
 from catalog.records.reasons import Reason
+from catalog.records.unreadable import Unreadable
 
 Status = PriceList.Status
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Final
 
 #: What a column can hold; ``size`` is that of one piece, where the pack's column only counts them.
 COLUMNS: Final = ("item", "pack", "size", "price")
@@ -12,18 +12,6 @@ NEEDED: Final = ("item", "pack", "price")
 SAMPLE_ROWS: Final = 10
 SAMPLE_COLUMNS: Final = 12
 SAMPLE_CHARACTERS: Final = 40
-
-
-class Unreadable(Exception):
-    """The file is not a table with the three columns, or not one of a price list's size.
-
-    ``sample`` has its first rows, where it could be read that far.
-    """
-
-    def __init__(self, code: str, **params: Any) -> None:
-        self.code, self.params = code, params
-        self.sample: list[list[str]] = []
-        super().__init__(code)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
+from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
@@ -24,7 +25,6 @@ from orders.production.label_marks import marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
-from orders.records.csv_cells import CSV_MARK, safe_text
 
 HEADS: Final = (
     marked("Order"),

@@ -16,10 +16,10 @@ from django.db.models import Func, QuerySet, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
+from catalog.records.csv_cells import CSV_MARK, safe_text
 from costing.money.rounding import minor_digits
 from orders.invoices.models import Invoice, InvoiceTax
 from orders.invoices.selectors import with_open
-from orders.records.csv_cells import CSV_MARK, safe_text
 from orders.register.file_content import KINDS, STATUSES, heads_of, no_total, total_before_amounts
 from orders.register.files import csv_cell, csv_row
 

@@ -1,4 +1,4 @@
-"""Cells of the register's files: none can start a formula, whatever is typed into a text (`orders.records.csv_cells`).
+"""Cells of the register's files: none can start a formula, whatever is typed into a text (`catalog.records.csv_cells`).
 
 Numbers made here from decimals are left alone, else "-12.00" would become text.
 """
@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Final
 
-from orders.records.csv_cells import safe_text
+from catalog.records.csv_cells import safe_text
 from orders.register.file_content import Cell
 
 #: Most documents of an XLSX: each takes 0.3 ms, and the outbox stops a file after its lane's time. (A worksheet would

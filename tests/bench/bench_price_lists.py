@@ -7,7 +7,7 @@ from collections.abc import Callable
 from resource import RUSAGE_CHILDREN, getrusage
 
 from catalog.price_lists.reader_process import rows_read
-from catalog.price_lists.table import Unreadable
+from catalog.records.unreadable import Unreadable
 from tests.hostile.price_lists import FILES, HEAD, LINE, workbook
 
 

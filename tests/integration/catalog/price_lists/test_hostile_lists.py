@@ -18,8 +18,9 @@ from catalog.price_lists.presenters import problem_sentence
 from catalog.price_lists.reader import table_of
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_upload
-from catalog.price_lists.table import Choice, Table, Unreadable
+from catalog.price_lists.table import Choice, Table
 from catalog.records.reasons import Reason
+from catalog.records.unreadable import Unreadable
 from tests.hostile.price_lists import FILES
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 

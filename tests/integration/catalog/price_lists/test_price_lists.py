@@ -25,9 +25,9 @@ from catalog.price_lists.presenters import list_problems, problem_sentence
 from catalog.price_lists.reader import table_of
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_upload
-from catalog.price_lists.table import Unreadable
 from catalog.records.errors import PackDatesOverlap, PriceListNotReady
 from catalog.records.reasons import Reason, reason_to_json
+from catalog.records.unreadable import Unreadable
 from orders.personal_data.retention import retention_apply
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.refusals import refused

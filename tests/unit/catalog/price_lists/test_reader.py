@@ -8,7 +8,8 @@ import pytest
 from catalog.price_lists.heads import columns_again, head_name
 from catalog.price_lists.reader import pack_text, table_of
 from catalog.price_lists.reader_process import rows_read
-from catalog.price_lists.table import Choice, Unreadable
+from catalog.price_lists.table import Choice
+from catalog.records.unreadable import Unreadable
 
 TITLED = b"""Quayside Foods, Harbor Road 4
 Price list; spring, all regions
