@@ -11,6 +11,7 @@ from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductPicture, ProductStep
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.spreadsheets.models import Spreadsheet
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.throttle.models import TryCount
 from catalog.upkeep.models import Backup, Heartbeat
@@ -43,6 +44,7 @@ __all__ = [
     "RecipeStep",
     "Role",
     "SkippedStep",
+    "Spreadsheet",
     "Station",
     "Supplier",
     "TaxCategory",

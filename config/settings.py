@@ -218,6 +218,7 @@ OUTBOX_HANDLERS = {
     "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
+    "spreadsheet": "catalog.spreadsheets.services.spreadsheet_read",
 }
 
 # Writers of mails: kind of outbox row -> writer(row, kitchen, at).
@@ -233,6 +234,14 @@ PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 # Checks the kitchen's words about traces when its profile is saved: a function that takes the kitchen and may refuse.
 KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
 
+# How records of a kind are read from a spreadsheet, written and exported.
+SPREADSHEET_KINDS = {
+    "recipes": "catalog.spreadsheets.recipes.KIND",
+    "ingredients": "catalog.spreadsheets.ingredients.KIND",
+    "products": "catalog.spreadsheets.products.KIND",
+    "customers": "orders.inquiries.customer_spreadsheet.KIND",
+}
+
 # Functions that write the sentence of an app's refusal.
 REFUSAL_SENTENCES = {
     "catalog": "catalog.records.presenters.reason_sentence",
@@ -243,7 +252,7 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "procedure_file"], "seconds": 120},
-    "files": {"kinds": ["price_list"], "seconds": 300},
+    "files": {"kinds": ["price_list", "spreadsheet"], "seconds": 300},
     "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},
 }
 

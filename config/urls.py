@@ -22,6 +22,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("catalog/", include("catalog.vessels.urls")),
     path("catalog/", include("catalog.pantry.urls")),
     path("catalog/", include("catalog.price_lists.urls")),
+    path("catalog/", include("catalog.spreadsheets.urls")),
     path("pictures/", include("catalog.pictures.urls")),
     path("kitchen/", include("catalog.kitchen.urls")),
     path("kitchen/", include("catalog.first_steps.urls")),

@@ -88,12 +88,12 @@ class Comparison:
                 continue
             likely = self.names.likely(name)
             if likely is None or line.get("asked") == likely.name:
-                self.names.add(_new(name))
+                self.names.add(subject_new(name))
 
     def _read(self, line: Line) -> dict[str, Any]:
         subject = self.names.named(line["item"])
         problems = [] if subject else [("item", self._item_problem(line))]
-        size, wrong = _size(line["pack"], subject)
+        size, wrong = pack_size(line["pack"], subject)
         problems += [("pack", reason) for reason in wrong]
         price = price_read(line["price"], pack=line["pack"], comma=self.comma, currency=self.currency)
         if isinstance(price, Reason):
@@ -140,7 +140,7 @@ def _pack(row: dict[str, Any]) -> dict[str, Any]:
     return {"name": row["name"], "size": row["size"]}
 
 
-def _new(name: str) -> Subject:
+def subject_new(name: str) -> Subject:
     """Return an ingredient that is added: with the figures of the common one of that name, or with none."""
     common = common_of(name)
     if common is None:
@@ -155,7 +155,7 @@ def _normal(text: str) -> str:
     return normalise_pack(text)
 
 
-def _size(text: str, subject: Subject | None) -> tuple[str, list[Reason]]:
+def pack_size(text: str, subject: Subject | None) -> tuple[str, list[Reason]]:
     """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient."""
     try:
         size = _normal(text)
@@ -169,10 +169,11 @@ def _size(text: str, subject: Subject | None) -> tuple[str, list[Reason]]:
     if not subject.base:
         # Nothing is known of it but its name: what is sold by the piece is counted.
         subject.base = str(Ingredient.Base.EACH if measure.kind == "count" else Ingredient.Base.GRAM)
-    return size, list(_unweighable(subject, measure.kind))
+    return size, list(unweighable(subject, measure.kind))
 
 
-def _unweighable(subject: Subject, kind: str) -> Iterator[Reason]:
+def unweighable(subject: Subject, kind: str) -> Iterator[Reason]:
+    """Yield why a mass, volume or count cannot be weighed, or counted, for an ingredient."""
     params = {"name": subject.name}
     if subject.base == Ingredient.Base.EACH:
         if kind != "count":

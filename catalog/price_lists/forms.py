@@ -40,15 +40,19 @@ class PriceListForm(forms.Form):
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
 
     def clean_file(self) -> Any:
-        file = self.cleaned_data["file"]
-        if file.size > MOST_BYTES:
-            raise ValidationError(
-                gettext("The file is larger than 5 MB. Save only the price table and choose it again."),
-                code="too_large",
-            )
-        if not file.name.lower().endswith((".csv", ".txt", ".xlsx")):
-            raise ValidationError(gettext("Choose a CSV or XLSX file."), code="wrong_kind")
-        return file
+        return table_file(self.cleaned_data["file"])
+
+
+def table_file(file: Any) -> Any:
+    """Return an uploaded file that is small enough and named as a table; raise a ValidationError for another."""
+    if file.size > MOST_BYTES:
+        raise ValidationError(
+            gettext("The file is larger than 5 MB. Save only the table and choose it again."),
+            code="too_large",
+        )
+    if not file.name.lower().endswith((".csv", ".txt", ".xlsx")):
+        raise ValidationError(gettext("Choose a CSV or XLSX file."), code="wrong_kind")
+    return file
 
 
 class ColumnsForm(forms.Form):

@@ -132,12 +132,12 @@ def _made(
         "called": [*before.get("called", ()), *called],
         "ingredients": [
             *before.get("ingredients", ()),
-            *([one.pk, ingredient_version(one)] for one in _with_parts([one.pk for one in added])),
+            *([one.pk, ingredient_version(one)] for one in ingredients_with_parts([one.pk for one in added])),
         ],
     }
 
 
-def _with_parts(keys: Sequence[int]) -> list[Ingredient]:
+def ingredients_with_parts(keys: Sequence[int]) -> list[Ingredient]:
     rows = Ingredient.objects.prefetch_related("parts")
     return [one for some in _batched(keys) for one in rows.filter(pk__in=some)]
 
@@ -168,7 +168,7 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
     removed, left = _packs_undo(price_list)
-    gone, used = _ingredients_undo(price_list.made["ingredients"])
+    gone, used = ingredients_undo(price_list.made["ingredients"])
     left += used
     stays = [reason_to_json(reason) for reason in left]
     undone = {"at": at.isoformat(), "by": by, "prices": removed, "ingredients": gone, "left": stays}
@@ -221,10 +221,10 @@ def _open_again(price_list: PriceList, removed: Sequence[Pack]) -> None:
     Pack.objects.bulk_update(opened, ["ends"], batch_size=100)
 
 
-def _ingredients_undo(made: Sequence[Sequence[Any]]) -> tuple[int, list[Reason]]:
+def ingredients_undo(made: Sequence[Sequence[Any]]) -> tuple[int, list[Reason]]:
     """Delete the ingredients that the imports added, where nothing uses them and nobody changed them since."""
     versions: dict[int, str] = {pk: version for pk, version in made}  # noqa: C416 - pairs of JSON
-    rows = _with_parts(list(versions))
+    rows = ingredients_with_parts(list(versions))
     used = protected(Ingredient, versions)
     priced = set(Pack.objects.values_list("ingredient", flat=True).distinct())
     left, gone = [], []

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -214,14 +214,20 @@ def column_name(place: int) -> str:
     return (column_name(before - 1) if before else "") + chr(ord("A") + last)
 
 
-def sample_shown(price_list: PriceList) -> tuple[list[str], list[list[str]]]:
+class HasReading(Protocol):
+    """What has the first rows of a file in its ``reading``."""
+
+    reading: Any
+
+
+def sample_shown(price_list: HasReading) -> tuple[list[str], list[list[str]]]:
     """Return the first rows of a file: the names of the columns, and the cells, all rows as long as the longest."""
     sample = price_list.reading.get("sample", [])
     width = max((len(row) for row in sample), default=0)
     return [column_name(at) for at in range(width)], [row + [""] * (width - len(row)) for row in sample]
 
 
-def column_choices(price_list: PriceList) -> list[tuple[str, str]]:
+def column_choices(price_list: HasReading) -> list[tuple[str, str]]:
     """Return the columns of a file as choices, each with its name and what stands in it."""
     names, rows = sample_shown(price_list)
     filled = max((sum(map(bool, row)) for row in rows), default=0)

@@ -1,13 +1,12 @@
-"""One step of a price list at a time: of two windows, or a window and the outbox, one acts on what it has seen."""
+"""One step of a price list at a time (`catalog.records.steps`)."""
 
 from collections.abc import Collection
 from typing import Any
 
-from django.db.models import F
-
 from catalog.price_lists.models import PriceList
 from catalog.records.errors import PriceListNotReady
 from catalog.records.reasons import Reason
+from catalog.records.steps import row_changed, row_to_change
 
 
 def list_to_change(price_list_id: int, seen: int | None, among: Collection[str]) -> PriceList:
@@ -18,12 +17,8 @@ def list_to_change(price_list_id: int, seen: int | None, among: Collection[str])
     PriceListNotReady
         If its status is another, or something was done to it since.
     """
-    price_list = PriceList.objects.select_related("supplier").defer("body").get(pk=price_list_id)
-    if price_list.status not in among:
-        raise PriceListNotReady(why=Reason(f"list_{price_list.status}"))
-    if seen is not None and seen != price_list.step:
-        raise PriceListNotReady(why=Reason("list_changed"))
-    return price_list
+    rows = PriceList.objects.select_related("supplier").defer("body")
+    return row_to_change(rows, price_list_id, seen, among, _refused, "list")
 
 
 def list_changed(price_list: PriceList, **changes: Any) -> None:
@@ -34,7 +29,8 @@ def list_changed(price_list: PriceList, **changes: Any) -> None:
     PriceListNotReady
         If something was.
     """
-    as_read = PriceList.objects.filter(pk=price_list.pk, step=price_list.step, status=price_list.status)
-    if not as_read.update(step=F("step") + 1, **changes):
-        raise PriceListNotReady(why=Reason("list_changed"))
-    price_list.step += 1
+    row_changed(price_list, _refused, "list", **changes)
+
+
+def _refused(why: Reason) -> PriceListNotReady:
+    return PriceListNotReady(why=why)

@@ -21,7 +21,7 @@ from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
-from catalog.web.form_data import submitted_data
+from catalog.web.form_data import step_seen, submitted_data
 
 #: Rows to correct on a page; the others follow once these are corrected.
 _ROWS: Final = 50
@@ -108,12 +108,6 @@ def _columns_form(found: PriceList, data: Any = None) -> ColumnsForm | None:
     return ColumnsForm(data, choices=choices, initial=found.choice or found.reading.get("places", {}))
 
 
-def _seen(request: HttpRequest) -> int:
-    """Return the step of the list that the page showed; -1, which none has, where it does not say."""
-    step = request.POST.get("step", "")
-    return int(step) if step.isascii() and step.isdigit() and len(step) < 9 else -1
-
-
 @allow(OWNER)
 @sent_to("price-list")
 def price_list_columns(request: HttpRequest, pk: int) -> HttpResponse:
@@ -125,7 +119,7 @@ def price_list_columns(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, columns_form=form, status=422)
     try:
-        services.price_list_choose(price_list_id=pk, seen=_seen(request), places=form.places, at=timezone.now())
+        services.price_list_choose(price_list_id=pk, seen=step_seen(request), places=form.places, at=timezone.now())
     except CatalogError as error:
         messages.error(request, sentence(error))
     return redirect("price-list", pk=pk)
@@ -139,9 +133,9 @@ def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
     found = _found(pk)
     try:
         if request.POST.get("do") == "add-unknown":
-            left = corrections.price_list_add_unknown(price_list_id=pk, seen=_seen(request))
+            left = corrections.price_list_add_unknown(price_list_id=pk, seen=step_seen(request))
         else:
-            left = corrections.price_list_correct(price_list_id=pk, seen=_seen(request), corrections=entered)
+            left = corrections.price_list_correct(price_list_id=pk, seen=step_seen(request), corrections=entered)
     except CatalogError as error:
         messages.error(request, sentence(error))
         return _page(request, found, entered={one.row: one for one in entered}, status=409)
@@ -160,7 +154,7 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
     _found(pk)
     by, now = request.user.get_username(), timezone.now()
     try:
-        done = imports.price_list_import(price_list_id=pk, seen=_seen(request), by=by, at=now)
+        done = imports.price_list_import(price_list_id=pk, seen=step_seen(request), by=by, at=now)
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:
@@ -181,7 +175,7 @@ def price_list_undo(request: HttpRequest, pk: int) -> HttpResponse:
     _found(pk)
     by, now = request.user.get_username(), timezone.now()
     try:
-        undone = imports.price_list_undo(price_list_id=pk, seen=_seen(request), by=by, at=now)
+        undone = imports.price_list_undo(price_list_id=pk, seen=step_seen(request), by=by, at=now)
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:

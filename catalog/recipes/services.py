@@ -1,9 +1,10 @@
 """Recipes: save, copy, archive, delete."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 
@@ -73,13 +74,20 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.shelf_stable_source = data.shelf_stable_source.strip()
     recipe.save()
     _lines_replace(recipe, data.lines)
-    _check_source(recipe)
+    check_source(recipe)
     recipe_steps_replace(recipe=recipe, steps=data.steps)
     catalog_changed()
     return recipe
 
 
-def _check_source(recipe: Recipe) -> None:
+def check_source(recipe: Recipe) -> None:
+    """Check that a recipe ticked as safe at room temperature names a source where it needs one.
+
+    Raises
+    ------
+    SourceMissing, SourceTooShort
+        As :func:`recipe_save`.
+    """
     source = recipe.shelf_stable_source
     if not recipe.shelf_stable or names_a_source(source):
         return
@@ -99,7 +107,7 @@ def _lines_replace(recipe: Recipe, lines: Sequence[LineDraft]) -> None:
     except KeyError as error:
         raise CannotPrice(problem=Reason("gone", {"name": error.args[0]})) from error
     RecipeLine.objects.bulk_create(rows)
-    if _needs_itself(recipe.pk):
+    if loop_from(uses_stored(), recipe.pk):
         raise CannotPrice(problem=Reason("needs_itself", {"name": recipe.name}))
 
 
@@ -122,20 +130,29 @@ def _line(
     )
 
 
-def _needs_itself(start: int) -> bool:
+def loop_from(uses: Mapping[Any, Iterable[Any]], start: Any) -> list[Any]:
+    """Return the way from a recipe through those it uses back to itself, both ends named; empty without one."""
+    way: list[tuple[Any, Iterator[Any]]] = [(start, iter(uses.get(start, ())))]
+    met: set[Any] = set()
+    while way:
+        used = next(way[-1][1], None)
+        if used is None:
+            way.pop()
+        elif used == start:
+            return [*(node for node, _ in way), start]
+        elif used not in met:
+            met.add(used)
+            way.append((used, iter(uses.get(used, ()))))
+    return []
+
+
+def uses_stored() -> dict[int, list[int]]:
+    """Return the recipes that each stored recipe uses."""
     uses: dict[int, list[int]] = {}
     pairs = RecipeLine.objects.filter(component__isnull=False).values_list("recipe_id", "component_id")
     for user, used in pairs:
         uses.setdefault(user, []).append(used or 0)
-    waiting, met = list(uses.get(start, ())), set[int]()
-    while waiting:
-        node = waiting.pop()
-        if node == start:
-            return True
-        if node not in met:
-            met.add(node)
-            waiting.extend(uses.get(node, ()))
-    return False
+    return uses
 
 
 @transaction.atomic(durable=True)

@@ -64,6 +64,12 @@ class PriceListNotReady(CatalogError):
     code = "price_list_not_ready"
 
 
+class SpreadsheetNotReady(CatalogError):
+    """The file is not at the step at which that can be done, or what it would do is not what was shown."""
+
+    code = "spreadsheet_not_ready"
+
+
 class CurrencyLocked(CatalogError):
     """Documents exist in the kitchen's currency."""
 

@@ -54,6 +54,7 @@ SENTENCES: Final[Sentences] = {
         " of them by its label."
     ),
     "price_list_not_ready": marked("Nothing was changed: {why}"),
+    "spreadsheet_not_ready": marked("Nothing was changed: {why}"),
     "currency_locked": marked("The currency has to stay {currency}: quotes or other documents are written in it."),
     "rate_in_force": marked(
         "A rate of {what} that has begun cannot be changed: amounts were taxed with it. Add the right rate"
@@ -116,6 +117,20 @@ SENTENCES: Final[Sentences] = {
     "file_deleted": marked("the file of the list was deleted. Upload it again."),
     "imported_before": marked("this import was made before imports could be undone. Change its prices one by one."),
     "ingredient_gone": marked("{name} was deleted since the list was read. Upload it again."),
+    # Why nothing is done with a spreadsheet.
+    "file_nothing": marked("no row of the file is ready to import."),
+    "file_changed": marked("the file was changed since this page was opened. Look at it again."),
+    "file_overtaken": marked(
+        "something in the kitchen was changed since the file was compared with it. It is compared again: look at what"
+        " would happen now, then import."
+    ),
+    "file_waiting": marked("the file is being read."),
+    "file_choose": marked("its columns are not chosen yet."),
+    "file_read": marked("the file is not imported."),
+    "file_unreadable": marked("the file could not be read."),
+    "file_applied": marked("the file was imported. Undo the import first."),
+    "file_dropped": marked("the file was discarded."),
+    "file_gone": marked("the file was deleted. Upload it again."),
     "imported_already": marked("the list was imported. Undo the import first."),
 }
 

@@ -12,3 +12,9 @@ def new_idempotency_key() -> str:
 def submitted_data(request: HttpRequest) -> QueryDict | None:
     """Return the submitted data, even if empty; None when the page is only opened."""
     return request.POST if request.method == "POST" else None
+
+
+def step_seen(request: HttpRequest) -> int:
+    """Return the step of what is worked on as the page showed it; -1, which none has, where it does not say."""
+    step = request.POST.get("step", "")
+    return int(step) if step.isascii() and step.isdigit() and len(step) < 9 else -1

@@ -111,7 +111,7 @@ def test_a_file_beyond_the_limit_is_refused_on_the_form(size: int, client: Clien
     response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
     page = response.content.decode()
     assert response.status_code == 200
-    assert "The file is larger than 5 MB. Save only the price table and choose it again." in page
+    assert "The file is larger than 5 MB. Save only the table and choose it again." in page
     assert 'value="Quayside"' in page
     assert not PriceList.objects.exists()
 

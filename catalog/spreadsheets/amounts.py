@@ -1,0 +1,112 @@
+"""An amount of an ingredient as a recipe's row writes it: ``1 1/2 c``, ``2 sticks``, ``8 oz by volume``, ``3``.
+
+What can mean two things is asked about, never guessed.
+"""
+
+import re
+from typing import Final
+
+from catalog.records.reasons import Reason
+from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
+from costing.measures.spelling import normalise_measure
+
+_BY_WEIGHT: Final = re.compile(r"(.*\d.*?)(?:oz|ounces?)\.?,? *\(?(?:by )?(?:wt|weight)\.?\)?", re.IGNORECASE)
+_OUNCES: Final = re.compile(r".*\d *(?:oz|ounces?)\.?", re.IGNORECASE)
+_STICKS: Final = re.compile(r"(.*\d[\d./ ]*|[¼½¾])\s*sticks?\.?", re.IGNORECASE)
+#: A stick of butter [oz]: a quarter of a pound. USDA FoodData Central, SR Legacy, butter (01001, 01145): 1 stick is
+#: 113 g, as /standards of the project's reference has it.
+STICK_OZ: Final = 4
+_STICK_OF: Final = frozenset({"butter", "margarine"})
+#: A cell that a spreadsheet made a date of: 1/2 became a day of January or February.
+_DATE: Final = re.compile(r"\d{4}-\d\d-\d\d(?: \d\d:\d\d:\d\d)?")
+_NUMBER: Final = re.compile(r"[\d.,/\s¼½¾⅓⅔⅛⅜⅝⅞]*[\d¼½¾⅓⅔⅛⅜⅝⅞]")
+#: Words of what is poured, and words that make something else of it (common practice, no source).
+_LIQUID: Final = frozenset(
+    {
+        "milk", "buttermilk", "cream", "water", "juice", "oil", "wine", "beer", "cider", "stock",
+        "coffee", "espresso", "tea", "syrup", "honey", "molasses", "treacle", "vinegar", "extract", "liqueur", "rum",
+        "brandy", "bourbon", "whiskey", "whisky", "cognac", "vodka", "puree", "purée", "eggnog", "kefir", "nectar",
+    }
+)  # fmt: skip
+_SOLID: Final = frozenset(
+    {
+        "cheese", "powder", "powdered", "dry", "dried", "tartar", "chocolate", "bean", "beans", "ground", "leaves",
+        "cracker", "crackers", "candy", "instant", "frozen", "crystals", "granules", "solids",
+    }
+)  # fmt: skip
+
+
+class Unread(Exception):
+    """The amount cannot be used; holds the reason."""
+
+    def __init__(self, code: str, **params: str) -> None:
+        self.reason = Reason(code, params)
+        super().__init__(code)
+
+
+class Asked(Exception):
+    """The amount can mean several things; ``code`` is the question: oz or bare."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(code)
+
+
+def amount_read(amount: str, unit: str, name: str, *, oz: str = "", bare: str = "") -> str:
+    """Return an amount in the exact grammar.
+
+    ``oz`` is the owner's answer for ounces of it (weight or volume), ``bare`` the unit of its bare numbers.
+
+    Raises
+    ------
+    Unread
+        If it is no amount.
+    Asked
+        If it needs an answer first.
+    """
+    text = " ".join(f"{amount} {unit}".split())
+    if not text:
+        raise Unread("no_amount")
+    if _DATE.fullmatch(amount.strip()):
+        raise Unread("amount_date", text=amount.split()[0])
+    if _NUMBER.fullmatch(text):
+        if not bare:
+            raise Asked("bare")
+        text = f"{text} {bare}"
+    try:
+        return _measure(text, name, oz)
+    except MeasureError as error:
+        raise Unread("measure", text=str(error)) from None
+
+
+def _measure(text: str, name: str, oz: str) -> str:
+    if sticks := _STICKS.fullmatch(text):
+        if not _words(name) & _STICK_OF:
+            raise MeasureError("stick", text=text)
+        measure = parse_measure(normalise_measure(f"{sticks[1]} oz"))
+        return format_measure(Measure(measure.amount * STICK_OZ, measure.unit))
+    if by_weight := _BY_WEIGHT.fullmatch(text):
+        return normalise_measure(f"{by_weight[1]} oz")
+    if _OUNCES.fullmatch(text) and is_liquid(name):
+        if not oz:
+            raise Asked("oz")
+        text = f"{text} by volume" if oz == "volume" else text
+    return normalise_measure(text)
+
+
+def amount_written(amount: str, name: str) -> str:
+    """Return a stored amount as a spreadsheet has it, so that it is read as the same again, without a question."""
+    number, _, unit = amount.rpartition(" ")
+    if unit == "oz" and is_liquid(name):
+        return f"{number} oz by weight"
+    return f"{number} {unit.replace('_', ' ')}"
+
+
+def is_liquid(name: str) -> bool:
+    """Return whether ounces of something may be meant by volume."""
+    words = _words(name)
+    return bool(words & _LIQUID) and not words & _SOLID
+
+
+def _words(name: str) -> set[str]:
+    return set(re.findall(r"\w+", name.casefold()))

@@ -1,0 +1,98 @@
+"""What the kitchen has already, as rows of a spreadsheet name it: ingredients with their parts, recipes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.pantry.models import Ingredient
+from catalog.price_lists.comparison import subject_new
+from catalog.price_lists.names import Names, Subject, tidy
+from catalog.recipes.models import Recipe
+from catalog.spreadsheets.plan import Answers
+
+#: After the name of a recipe where an ingredient has the same.
+RECIPE: Final = " (recipe)"
+
+
+@dataclass(frozen=True, slots=True)
+class Good:
+    """An ingredient, or a part of one, that a row names; ``subject.pk`` is None while it is only added."""
+
+    subject: Subject
+    part: int | None = None
+
+    @property
+    def key(self) -> tuple[int | str, int | None]:
+        """Two of one key are the same."""
+        return self.subject.pk or self.subject.name.casefold(), self.part
+
+
+class Pantry:
+    """All ingredients and their parts by the labels that lines have; two queries."""
+
+    def __init__(self) -> None:
+        self.ingredients = list(Ingredient.objects.prefetch_related("parts"))
+        self.names = Names(self.ingredients)
+        self.labels: dict[str, Good] = {}
+        self.label_of: dict[tuple[int, int | None], str] = {}
+        for ingredient in self.ingredients:
+            self._add(ingredient)
+        self._new: dict[str, Good] = {}
+
+    def _add(self, ingredient: Ingredient) -> None:
+        label = fresh(self.labels, ingredient.name, ingredient.code)
+        subject = Subject(ingredient.pk, ingredient.name, ingredient.base, ingredient.density, ingredient.grams_each)
+        self._label(label, ingredient.pk, Good(subject))
+        for part in ingredient.parts.all():
+            name = f"{ingredient.name}: {part.code}"
+            piece = Subject(ingredient.pk, name, ingredient.base, part.density, part.grams_each)
+            self._label(f"{label}: {part.code}", ingredient.pk, Good(piece, part.pk))
+
+    def _label(self, label: str, pk: int, good: Good) -> None:
+        self.labels.setdefault(folded(label), good)
+        self.label_of[pk, good.part] = label
+
+    def named(self, text: str) -> Good | None:
+        """Return what a text names: by its label, or the name or code in another spelling."""
+        exact = self.labels.get(folded(text))
+        if exact is not None:
+            return exact
+        subject = self.names.named(text)
+        return Good(subject) if subject else None
+
+    def added(self, name: str) -> Good:
+        """Return an ingredient that is added under this name: one for all rows."""
+        return self._new.setdefault(tidy(name), Good(subject_new(" ".join(name.split()))))
+
+    def answered(self, text: str, answers: Answers) -> Good | str:
+        """Return what an unknown name is by the owner's answer, or the question that is open: unknown or likely.
+
+        The answer is ``add``, ``same`` (the similar one it was asked about) or ``is:`` with a name.
+        """
+        likely = self.names.likely(text)
+        answer = answers.get(f"name:{tidy(text)}", "")
+        if answer == "add":
+            return self.added(text)
+        if answer == "same" and likely is not None:
+            return Good(likely)
+        other = self.named(answer.removeprefix("is:")) if answer.startswith("is:") else None
+        return other or ("likely" if likely else "unknown")
+
+
+def folded(text: str) -> str:
+    """Return a name as labels are compared."""
+    return " ".join(text.replace(" :", ":").split()).casefold()
+
+
+def fresh(taken: Iterable[str], name: str, code: str) -> str:
+    """Return a name as a label; with its code where another has that label."""
+    name = " ".join(name.split())
+    return f"{name} [{code}]" if name.casefold() in taken else name
+
+
+def recipe_labels(recipes: Iterable[Recipe]) -> dict[str, Recipe]:
+    """Return recipes by their labels in lower case, in their order."""
+    labels: dict[str, Recipe] = {}
+    for recipe in recipes:
+        labels[folded(fresh(labels, recipe.name, recipe.code))] = recipe
+    return labels

@@ -1,0 +1,191 @@
+"""What a page says of a spreadsheet: what importing does, rows to correct, questions, what undoing left."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from django.utils.translation import gettext
+
+from catalog.price_lists.presenters import column_choices, column_name, sample_shown
+from catalog.records.presenters import Writers, reason_sentence
+from catalog.records.reasons import Reason, reason_from_json
+from catalog.spreadsheets.columns import Column
+from catalog.spreadsheets.forms import SpreadsheetColumnsForm
+from catalog.spreadsheets.kinds import kind_of
+from catalog.spreadsheets.models import Spreadsheet
+from catalog.spreadsheets.words import CHANGES, COLUMN_WORDS, QUESTIONS, SENTENCES
+
+#: Records shown on a page.
+SHOWN: Final = 200
+_WRITERS: Final[Writers] = {
+    "chain": " → ".join,
+    "column": lambda key: gettext(COLUMN_WORDS[key]),
+}
+
+
+def problem_sentence(reason: Reason) -> str:
+    """Write the problem of a row or a file, what becomes of a record, or what stays."""
+    return reason_sentence(reason, SENTENCES, _WRITERS)
+
+
+def stored_sentence(stored: Mapping[str, Any]) -> str:
+    """Write a reason that is stored as JSON."""
+    return problem_sentence(reason_from_json(stored))
+
+
+@dataclass(frozen=True, slots=True)
+class ItemShown:
+    """A record as the page shows it: its rows, what becomes of it, and the details."""
+
+    name: str
+    rows: str
+    change: str
+    words: str
+    details: str
+
+
+def items_shown(items: Iterable[Mapping[str, Any]]) -> list[ItemShown]:
+    """Write records, those that an import writes before those that wait and those that stay."""
+    order = list(CHANGES)
+    return [
+        ItemShown(
+            item["name"],
+            _rows(item["rows"]),
+            item["change"],
+            gettext(CHANGES[item["change"]]),
+            "; ".join(stored_sentence(reason) for reason in item["details"]),
+        )
+        for item in sorted(items, key=lambda item: order.index(item["change"]))
+    ]
+
+
+def _rows(rows: list[int]) -> str:
+    first, last = min(rows), max(rows)
+    return str(first) if first == last else f"{first}–{last}"
+
+
+def counts(spreadsheet: Spreadsheet) -> Counter[str]:
+    """Count the records by what becomes of them."""
+    return Counter(item["change"] for item in spreadsheet.plan.get("items", ()))
+
+
+@dataclass(slots=True)
+class CellShown:
+    """A cell of a row to correct."""
+
+    key: str
+    label: str
+    text: str
+    wrong: bool = False
+    long: bool = False
+
+
+@dataclass(slots=True)
+class RowShown:
+    """A row with problems: what is wrong, and its cells."""
+
+    row: int
+    problems: list[str] = field(default_factory=list)
+    wrong: set[str] = field(default_factory=set)
+    cells: list[CellShown] = field(default_factory=list)
+
+
+def rows_shown(
+    spreadsheet: Spreadsheet, entered: Mapping[int, Mapping[str, str]], *, most: int
+) -> tuple[list[RowShown], int]:
+    """Return the first rows with problems, and how many more there are; ``entered`` is what was not stored."""
+    found: dict[int, RowShown] = {}
+    for problem in spreadsheet.plan.get("problems", ()):
+        row = found.setdefault(problem["row"], RowShown(problem["row"]))
+        row.problems.append(stored_sentence(problem["reason"]))
+        row.wrong.add(problem["column"])
+    columns = kind_of(spreadsheet.holds).columns
+    lines = {line["row"]: line["cells"] for line in spreadsheet.lines if line["row"] in found}
+    first = [found[number] for number in sorted(found)][:most]
+    for row in first:
+        row.cells = _cells(columns, {**lines.get(row.row, {}), **entered.get(row.row, {})}, row.wrong)
+    return first, len(found) - len(first)
+
+
+def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str]) -> list[CellShown]:
+    shown = (column for column in columns if column.key in cells and (cells[column.key] or column.key in wrong))
+    return [
+        CellShown(
+            column.key,
+            gettext(COLUMN_WORDS[column.key]),
+            cells[column.key],
+            column.key in wrong,
+            "\n" in cells[column.key] or len(cells[column.key]) > 200,
+        )
+        for column in shown
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionShown:
+    """A question with its choices; ``other`` where a name can be entered instead."""
+
+    key: str
+    words: str
+    rows: str
+    choices: list[tuple[str, str]]
+    other: bool
+
+
+def questions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShown]:
+    """Write the first questions, those about many rows first."""
+    questions = sorted(spreadsheet.plan.get("questions", ()), key=lambda one: -len(one["rows"]))
+    return [_question(one) for one in questions[:most]]
+
+
+def _question(one: Mapping[str, Any]) -> QuestionShown:
+    words, answers = QUESTIONS[one["code"]]
+    shown = one["rows"][:8]
+    rows = ", ".join(map(str, shown)) + (" …" if len(one["rows"]) > len(shown) else "")
+    return QuestionShown(
+        one["key"],
+        gettext(words).format(**one["params"]),
+        rows,
+        [(code, gettext(text).format(**one["params"])) for code, text in answers.items()],
+        one["code"] in ("unknown", "likely"),
+    )
+
+
+def columns_read(spreadsheet: Spreadsheet) -> str:
+    """Write which column was read as what; empty where none was."""
+    places, heads = spreadsheet.choice.get("places", {}), spreadsheet.choice.get("heads", {})
+    words = []
+    for key in (column.key for column in kind_of(spreadsheet.holds).columns if column.key in places):
+        place = column_name(places[key])
+        head = f"{place} ({heads[key]})" if heads.get(key) else place
+        words.append(gettext("%(what)s: column %(column)s") % {"what": gettext(COLUMN_WORDS[key]), "column": head})
+    return "; ".join(words)
+
+
+def columns_form(spreadsheet: Spreadsheet, data: Any = None) -> SpreadsheetColumnsForm | None:
+    """Return the form that chooses columns; None where the rows of the file are gone."""
+    choices = column_choices(spreadsheet)
+    if spreadsheet.status not in ("read", "choose") or not choices or spreadsheet.file_deleted_at:
+        return None
+    rows = spreadsheet.reading.get("numbers", [])
+    initial = {**spreadsheet.choice.get("places", {}), "head_row": spreadsheet.choice.get("head_row", rows[0])}
+    return SpreadsheetColumnsForm(
+        data,
+        columns=kind_of(spreadsheet.holds).columns,
+        words={key: gettext(text) for key, text in COLUMN_WORDS.items()},
+        choices=choices,
+        rows=sorted({*rows, spreadsheet.choice.get("head_row") or rows[0]}),
+        initial=initial,
+    )
+
+
+def sample_rows(spreadsheet: Spreadsheet) -> tuple[list[str], list[tuple[int, list[str]]]]:
+    """Return the names of the columns, and the first rows with their numbers."""
+    names, rows = sample_shown(spreadsheet)
+    return names, list(zip(spreadsheet.reading.get("numbers", []), rows, strict=False))
+
+
+def left_words(spreadsheet: Spreadsheet) -> list[str]:
+    """Write what undoing an import left, and why."""
+    return [stored_sentence(reason) for reason in spreadsheet.undone.get("left", ())]

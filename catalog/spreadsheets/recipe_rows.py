@@ -1,0 +1,190 @@
+"""Rows of recipes: one line of a recipe a row, grouped by the recipe's name."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Final
+
+from catalog.price_lists.comparison import unweighable
+from catalog.price_lists.names import tidy
+from catalog.records.numbers import number_read
+from catalog.spreadsheets.amounts import Asked, Unread, amount_read
+from catalog.spreadsheets.columns import Column, Line
+from catalog.spreadsheets.known import RECIPE, Good, Pantry, folded
+from catalog.spreadsheets.plan import Answers, Plan
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.spelling import normalise_measure
+
+COLUMNS: Final = (
+    Column("recipe", ("recipe", "recipe_name", "component", "preparation", "formula", "dish")),
+    Column("amount", ("amount", "qty", "quantity", "measure", "amt", "weight", "how_much"), needed=True),
+    Column("unit", ("unit", "uom", "units", "unit_measure")),
+    Column("ingredient", ("ingredient", "ingredients", "item", "description", "ingredient_or_recipe"), needed=True),
+    Column("note", ("note", "notes", "line_note", "prep", "comment", "comments", "remark")),
+    Column("yield", ("yield", "yields", "makes")),
+    Column("loss", ("loss", "loss_percent", "cooking_loss")),
+    Column("batch_limit", ("maximum_batch", "max_batch")),
+    Column("batch_min", ("minimum_batch", "min_batch")),
+    Column("recipe_note", ("recipe_note", "recipe_notes")),
+    Column("steps", ("steps", "step", "method", "procedure", "instructions", "directions")),
+)
+#: Columns that say something of the recipe as a whole.
+HEAD: Final = ("yield", "loss", "batch_limit", "batch_min", "recipe_note", "steps")
+
+
+def recipe_lines(lines: list[Line]) -> list[Line]:
+    """Return lines that each name their recipe: a name stands for the rows below it too.
+
+    A row with a name and nothing else is a title; without a column of recipes, a row with only an ingredient is one.
+    """
+    kept: list[Line] = []
+    current = ""
+    for line in lines:
+        cells = line["cells"]
+        filled = [key for key, text in cells.items() if text]
+        if filled == ["recipe"] or (filled == ["ingredient"] and "recipe" not in cells):
+            current = cells[filled[0]]
+            continue
+        current = cells.get("recipe") or current
+        kept.append({**line, "cells": {"recipe": current, **{key: cells[key] for key in cells if key != "recipe"}}})
+    return kept
+
+
+@dataclass(frozen=True, slots=True)
+class LineRead:
+    """A line: its row, its amount in the exact grammar, and an ingredient or else the folded name of a recipe."""
+
+    row: int
+    amount: str
+    good: Good | None = None
+    recipe: str = ""
+
+
+@dataclass(slots=True)
+class RecipeRead:
+    """A recipe as its rows have it; what no row says is empty."""
+
+    name: str
+    rows: list[int] = field(default_factory=list)
+    lines: list[LineRead] = field(default_factory=list)
+    head: dict[str, str] = field(default_factory=dict)
+    loss: Decimal | None = None
+    notes: list[str] = field(default_factory=list)
+
+
+class RecipeReader:
+    """Reads the rows of all recipes; what is wrong or has to be asked goes into the plan."""
+
+    def __init__(self, plan: Plan, pantry: Pantry, stored: Mapping[str, object], answers: Answers, comma: bool) -> None:
+        self.plan, self.pantry, self.stored, self.answers, self.comma = plan, pantry, stored, answers, comma
+        self.recipes: dict[str, RecipeRead] = {}
+
+    def read(self, lines: Sequence[Line]) -> dict[str, RecipeRead]:
+        """Return the recipes by their folded names, in the order of the file."""
+        for line in lines:
+            name = " ".join(line["cells"].get("recipe", "").split()).removesuffix(RECIPE)
+            self.recipes.setdefault(folded(name), RecipeRead(name)).rows.append(line["row"])
+        for line in lines:
+            self._row(self.recipes[folded(line["cells"].get("recipe", "").removesuffix(RECIPE))], line)
+        return self.recipes
+
+    def _row(self, recipe: RecipeRead, line: Line) -> None:
+        row, cells = line["row"], line["cells"]
+        if not recipe.name:
+            self.plan.problem(row, "recipe", "no_recipe")
+        elif len(recipe.name) > 500:
+            self.plan.problem(row, "recipe", "too_long", most=500)
+        self._head(recipe, row, cells)
+        name = cells.get("ingredient", "")
+        has_amount = bool(cells.get("amount") or cells.get("unit"))
+        if name:
+            self._line(recipe, row, name, cells)
+        elif has_amount:
+            self.plan.problem(row, "ingredient", "no_ingredient")
+        if name and cells.get("note"):
+            recipe.notes.append(f"{name}: {cells['note']}")
+
+    def _head(self, recipe: RecipeRead, row: int, cells: Mapping[str, str]) -> None:
+        for key in HEAD:
+            text = cells.get(key, "")
+            if not text:
+                continue
+            if recipe.head.setdefault(key, text) != text:
+                self.plan.problem(row, key, "two_values", other=recipe.head[key][:60])
+            elif key == "loss":
+                self._loss(recipe, row, text)
+            elif key.startswith("batch"):
+                self._batch(recipe, row, key, text)
+
+    def _loss(self, recipe: RecipeRead, row: int, text: str) -> None:
+        number = number_read(text, comma=self.comma)
+        if number is None or not 0 <= number <= 99:
+            self.plan.problem(row, "loss", "not_a_percentage")
+        else:
+            recipe.loss = number / 100
+
+    def _batch(self, recipe: RecipeRead, row: int, key: str, text: str) -> None:
+        try:
+            recipe.head[key] = normalise_measure(text)
+        except MeasureError as error:
+            self.plan.problem(row, key, "measure", text=str(error))
+            return
+        if parse_measure(recipe.head[key]).kind != "mass":
+            self.plan.problem(row, key, "not_a_mass", text=text)
+
+    def _line(self, recipe: RecipeRead, row: int, name: str, cells: Mapping[str, str]) -> None:
+        target = self._target(name)
+        if isinstance(target, Good):
+            self._good_line(recipe, row, target, self._amount(row, name, cells, target.subject.name))
+        elif target.startswith("recipe:"):
+            amount = self._amount(row, name, cells, "")
+            if amount and parse_measure(amount).kind != "mass":
+                self.plan.problem(row, "amount", "recipe_not_weighed", name=name, text=amount.replace("_", " "))
+            elif amount:
+                recipe.lines.append(LineRead(row, amount, recipe=target.removeprefix("recipe:")))
+        else:
+            self._ask_name(target, name, row)
+            self._amount(row, name, cells, "")
+
+    def _good_line(self, recipe: RecipeRead, row: int, good: Good, amount: str) -> None:
+        if good.subject.base == "each":
+            self.plan.problem(row, "ingredient", "not_in_recipe", name=good.subject.name)
+        elif amount:
+            wrong = list(unweighable(good.subject, parse_measure(amount).kind))
+            for reason in wrong:
+                self.plan.problem(row, "amount", reason.code, name=good.subject.name)
+            if not wrong:
+                recipe.lines.append(LineRead(row, amount, good))
+
+    def _target(self, text: str) -> Good | str:
+        """Return an ingredient, ``recipe:`` with the folded name of a recipe, or the open question."""
+        good = None if text.casefold().endswith(RECIPE) else self.pantry.labels.get(folded(text))
+        if good is not None:
+            return good
+        name = folded(text).removesuffix(RECIPE)
+        if name in self.recipes or name in self.stored:
+            return f"recipe:{name}"
+        return self.pantry.named(text) or self.pantry.answered(text, self.answers)
+
+    def _ask_name(self, code: str, name: str, row: int) -> None:
+        likely = self.pantry.names.likely(name)
+        params = {"item": name, "name": likely.name} if code == "likely" and likely else {"item": name}
+        self.plan.ask(code, f"name:{tidy(name)}", row, **params)
+
+    def _amount(self, row: int, name: str, cells: Mapping[str, str], subject: str) -> str:
+        """Return the amount of a row; empty where it has a problem or a question."""
+        folded_name = tidy(name)
+        try:
+            return amount_read(
+                cells.get("amount", ""),
+                cells.get("unit", ""),
+                # Ounces of a recipe are a weight: it has no volume.
+                subject,
+                oz=self.answers.get(f"oz:{folded_name}", ""),
+                bare=self.answers.get(f"bare:{folded_name}", ""),
+            )
+        except Unread as unread:
+            self.plan.problem(row, "amount", unread.reason.code, **unread.reason.params)
+        except Asked as asked:
+            self.plan.ask(asked.code, f"{asked.code}:{folded_name}", row, item=name)
+        return ""

@@ -1,0 +1,34 @@
+"""How far the reading of a spreadsheet is, and which columns were chosen last."""
+
+from collections.abc import Mapping
+
+from catalog.outbox.models import Outbox
+from catalog.spreadsheets.models import Spreadsheet
+
+
+def work_about(spreadsheet: int) -> str:
+    """Return what the outbox says the work on a spreadsheet is about."""
+    return f"spreadsheet:{spreadsheet}"
+
+
+def reading_given_up(spreadsheet: Spreadsheet) -> Outbox | None:
+    """Return the work on a spreadsheet that waits to be read, if it was given up until somebody tries again."""
+    if spreadsheet.status != Spreadsheet.Status.WAITING:
+        return None
+    work = Outbox.objects.filter(kind="spreadsheet", about=work_about(spreadsheet.pk)).order_by("-pk").first()
+    return work if work is not None and work.status == Outbox.Status.FAILED else None
+
+
+def heads_remembered(holds: str) -> Mapping[str, str]:
+    """Return the heads of the columns that were last chosen by hand for such a spreadsheet; empty without heads."""
+    chosen = Spreadsheet.objects.filter(holds=holds, choice__by_hand=True).order_by("-pk")
+    choice = chosen.values_list("choice", flat=True).first() or {}
+    heads: Mapping[str, str] = choice.get("heads", {})
+    return heads if heads and all(heads.values()) else {}
+
+
+def rows_to_correct(spreadsheet: Spreadsheet) -> set[int]:
+    """Return the rows with a problem or an open question."""
+    plan = spreadsheet.plan
+    asked = {row for question in plan.get("questions", ()) for row in question["rows"]}
+    return asked | {problem["row"] for problem in plan.get("problems", ())}
