@@ -13,7 +13,7 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredients_add
-from catalog.pantry.models import Ingredient, Pack
+from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
@@ -55,7 +55,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
         raise PriceListNotReady(why=Reason("list_applied" if price_list.status == Status.APPLIED else "no_rows_ready"))
     rows, added = _with_ingredients(ready)
     prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows]
-    ended = _to_end(price_list, prices)
+    ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
     called = _remember_names(price_list, done)
@@ -98,11 +98,11 @@ def _with_ingredients(ready: list[Row]) -> tuple[list[Row], list[Ingredient]]:
     return [row if row["ingredient"] else {**row, "ingredient": keys[row["name"].casefold()]} for row in ready], added
 
 
-def _to_end(price_list: PriceList, prices: Sequence[PackPrice]) -> list[list[Any]]:
+def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackPrice]) -> list[list[Any]]:
     """Return the packs that the new prices end, each with its key and its last day so far."""
     sizes = {(price.ingredient_id, price.size) for price in prices}
-    open_still = Q(ends=None) | Q(ends__gte=price_list.starts)
-    packs = Pack.objects.filter(open_still, supplier=price_list.supplier, starts__lt=price_list.starts)
+    open_still = Q(ends=None) | Q(ends__gte=starts)
+    packs = Pack.objects.filter(open_still, supplier=supplier, starts__lt=starts)
     rows = packs.order_by("pk").values_list("pk", "ends", "ingredient_id", "size")
     return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
 
@@ -167,7 +167,7 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not price_list.made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
-    removed, left = _packs_undo(price_list)
+    removed, left = packs_undo(price_list.made["packs"], price_list.made["ended"], price_list.starts)
     gone, used = ingredients_undo(price_list.made["ingredients"])
     left += used
     stays = [reason_to_json(reason) for reason in left]
@@ -186,9 +186,14 @@ def _forget_names(price_list: PriceList) -> None:
         supplier.save(update_fields=["item_names"])
 
 
-def _packs_undo(price_list: PriceList) -> tuple[int, list[Reason]]:
-    """Delete the packs that the imports made, unless corrected since, and open those that they had ended."""
-    made = dict(price_list.made["packs"])
+def packs_undo(
+    recorded: Sequence[Sequence[Any]], ended: Sequence[Sequence[Any]], starts: date
+) -> tuple[int, list[Reason]]:
+    """Delete the packs that imports made, unless corrected since, and open those that they had ended.
+
+    ``recorded`` has the key and price of each, ``ended`` the key and last day before of those that ended at ``starts``.
+    """
+    made: dict[int, str] = {pk: price for pk, price in recorded}  # noqa: C416 - pairs of JSON
     packs = [pack for some in _batched(list(made)) for pack in _packs(some)]
     left = [
         Reason("price_corrected", {"name": pack.ingredient.name, "size": pack.size})
@@ -196,7 +201,7 @@ def _packs_undo(price_list: PriceList) -> tuple[int, list[Reason]]:
         if pack.price != Decimal(made[pack.pk])
     ]
     removed = [pack for pack in packs if pack.price == Decimal(made[pack.pk])]
-    _open_again(price_list, removed)
+    _open_again(ended, starts, removed)
     for some in _batched([pack.pk for pack in removed]):
         Pack.objects.filter(pk__in=some).delete()
     return len(removed), left
@@ -206,15 +211,15 @@ def _packs(keys: Sequence[int]) -> list[Pack]:
     return list(Pack.objects.select_for_update(of=("self",)).select_related("ingredient").filter(pk__in=keys))
 
 
-def _open_again(price_list: PriceList, removed: Sequence[Pack]) -> None:
+def _open_again(ended: Sequence[Sequence[Any]], starts: date, removed: Sequence[Pack]) -> None:
     """Let the earlier price of each pack run as long as before, or as long as the removed one did."""
-    last_day: date = price_list.starts - timedelta(days=1)
-    instead = {(pack.ingredient_id, pack.size): pack for pack in removed}
-    before = {pk: ends and date.fromisoformat(ends) for pk, ends in price_list.made["ended"]}
+    last_day = starts - timedelta(days=1)
+    instead = {(pack.ingredient_id, pack.size, pack.supplier_id): pack for pack in removed}
+    before = {pk: ends and date.fromisoformat(ends) for pk, ends in ended}
     opened = []
     for some in _batched(list(before)):
         for pack in Pack.objects.filter(pk__in=some, ends=last_day):
-            later = instead.get((pack.ingredient_id, pack.size))
+            later = instead.get((pack.ingredient_id, pack.size, pack.supplier_id))
             if later is not None:
                 pack.ends = before[pack.pk] if later.ends is None else later.ends
                 opened.append(pack)

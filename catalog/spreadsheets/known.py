@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final, Protocol, TypeVar
 
 from catalog.pantry.models import Ingredient
 from catalog.price_lists.comparison import subject_new
 from catalog.price_lists.names import Names, Subject, tidy
-from catalog.recipes.models import Recipe
 from catalog.spreadsheets.plan import Answers
 
 #: After the name of a recipe where an ingredient has the same.
@@ -90,9 +89,25 @@ def fresh(taken: Iterable[str], name: str, code: str) -> str:
     return f"{name} [{code}]" if name.casefold() in taken else name
 
 
-def recipe_labels(recipes: Iterable[Recipe]) -> dict[str, Recipe]:
-    """Return recipes by their labels in lower case, in their order."""
-    labels: dict[str, Recipe] = {}
-    for recipe in recipes:
-        labels[folded(fresh(labels, recipe.name, recipe.code))] = recipe
+class Coded(Protocol):
+    """A record with a name and a code."""
+
+    name: Any
+    code: Any
+
+
+Record = TypeVar("Record", bound=Coded)
+
+
+def labelled(records: Iterable[Record]) -> dict[str, Record]:
+    """Return recipes or products by their labels in lower case, in their order."""
+    labels: dict[str, Record] = {}
+    for one in records:
+        labels[folded(fresh(labels, one.name, one.code))] = one
     return labels
+
+
+def label_of(label: str, one: Coded) -> str:
+    """Return the label of a record as it is written: its name, with its code where another has that name."""
+    name = " ".join(one.name.split())
+    return name if folded(name) == label else f"{name} [{one.code}]"

@@ -1,6 +1,6 @@
 """What importing a spreadsheet would do: its items, the rows with problems, and what has to be asked."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -59,19 +59,21 @@ class Plan:
     items: list[Item] = field(default_factory=list)
     problems: list[RowProblem] = field(default_factory=list)
     questions: dict[str, Question] = field(default_factory=dict)
+    _open: set[int] = field(default_factory=set)
 
     def problem(self, row: int, column: str, code: str, **params: Any) -> None:
         """Note what is wrong in a row."""
         self.problems.append(RowProblem(row, column, Reason(code, params)))
+        self._open.add(row)
 
     def ask(self, code: str, key: str, row: int, **params: Any) -> None:
         """Note a question about a row."""
         self.questions.setdefault(key, Question(code, key, params)).rows.append(row)
+        self._open.add(row)
 
-    def open_rows(self) -> set[int]:
-        """Return the rows with a problem or an open question."""
-        asked = {row for question in self.questions.values() for row in question.rows}
-        return asked | {problem.row for problem in self.problems}
+    def open_rows_of(self, rows: Iterable[int]) -> bool:
+        """Return whether one of these rows has a problem or an open question."""
+        return not self._open.isdisjoint(rows)
 
     def ready(self) -> list[Item]:
         """Return the items that an import writes."""

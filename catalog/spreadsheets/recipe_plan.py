@@ -12,7 +12,7 @@ from catalog.recipes.services import loop_from
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Line
-from catalog.spreadsheets.known import Pantry, recipe_labels
+from catalog.spreadsheets.known import Pantry, labelled
 from catalog.spreadsheets.plan import WRITTEN, Answers, Item, Plan
 from catalog.spreadsheets.recipe_rows import RecipeRead, RecipeReader
 from costing.measures.measure import MeasureError, parse_measure
@@ -34,18 +34,18 @@ def recipes_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     """Return what importing rows of recipes would do; with ``lock`` all recipes are locked first."""
     if lock:
         list(Recipe.objects.select_for_update(no_key=True).order_by("pk").values_list("pk"))
-    plan, stored = Plan(), recipe_labels(recipes_whole())
+    plan, stored = Plan(), labelled(recipes_whole())
     reader = RecipeReader(plan, Pantry(), stored, answers, decimal_comma(kitchen().locale))
     read = reader.read(lines)
     _check_loops(plan, read, stored)
-    open_rows, names = plan.open_rows(), {one.pk: name for name, one in stored.items()}
+    names = {one.pk: name for name, one in stored.items()}
     items = {}
     for name, recipe in read.items():
         items[name] = item = Item(recipe.name, recipe.rows, content=RecipeContent(recipe, stored.get(name)))
-        if open_rows.isdisjoint(recipe.rows):
-            _fill(plan, item, names)
-        else:
+        if plan.open_rows_of(recipe.rows):
             item.change = "waits"
+        else:
+            _fill(plan, item, names)
     _wait(plan, items, stored)
     plan.items = [item for item in items.values() if item.name]
     return plan

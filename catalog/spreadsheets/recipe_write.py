@@ -18,7 +18,7 @@ from catalog.records.codes import free_codes
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.rows import next_position
-from catalog.spreadsheets.known import Good, folded, recipe_labels
+from catalog.spreadsheets.known import Good, folded, labelled
 from catalog.spreadsheets.plan import Item, Made
 from catalog.spreadsheets.recipe_plan import RecipeContent, columns_back, stored_before
 
@@ -32,7 +32,7 @@ def recipes_write(items: Sequence[Item], by: str, at: datetime) -> Made:
     """Write recipes that are new or change, with the ingredients they add; return what undoing needs."""
     contents: list[RecipeContent] = [item.content for item in items]
     before = {content.stored.pk: stored_before(content.stored) for content in contents if content.stored}
-    keys = {name: recipe.pk for name, recipe in recipe_labels(Recipe.objects.all()).items()}
+    keys = {name: recipe.pk for name, recipe in labelled(Recipe.objects.all()).items()}
     added = new_ingredients(line.good for content in contents for line in content.read.lines if line.good)
     new = _recipes_add([content for content in contents if content.stored is None])
     keys |= {folded(recipe.name): recipe.pk for recipe in new}

@@ -8,7 +8,7 @@ from catalog.recipes.selectors import recipes_whole
 from catalog.records.numbers import decimal_comma
 from catalog.spreadsheets.amounts import amount_written
 from catalog.spreadsheets.cells import number_cell, one_line
-from catalog.spreadsheets.known import RECIPE, Pantry, folded, recipe_labels
+from catalog.spreadsheets.known import RECIPE, Pantry, folded, label_of, labelled
 from catalog.spreadsheets.plan import Cell, Kind
 from catalog.spreadsheets.recipe_plan import one_text, recipes_plan
 from catalog.spreadsheets.recipe_rows import COLUMNS, recipe_lines
@@ -17,12 +17,12 @@ from catalog.spreadsheets.recipe_write import recipes_undo, recipes_write
 
 def recipes_export() -> list[dict[str, Cell]]:
     """Return the lines of all recipes; what is said of a recipe as a whole stands in its first row."""
-    pantry, labels = Pantry(), recipe_labels(recipes_whole())
-    label_of = {recipe.pk: _label(label, recipe) for label, recipe in labels.items()}
+    pantry, labels = Pantry(), labelled(recipes_whole())
+    names = {recipe.pk: label_of(label, recipe) for label, recipe in labels.items()}
     comma = decimal_comma(kitchen().locale)
     records: list[dict[str, Cell]] = []
     for recipe in labels.values():
-        own = _rows(recipe, label_of, pantry)
+        own = _rows(recipe, names, pantry)
         first = own[0] if own else {}
         first |= {
             "loss": number_cell(recipe.loss * 100, comma=comma) if recipe.loss else None,
@@ -31,20 +31,15 @@ def recipes_export() -> list[dict[str, Cell]]:
             "recipe_note": one_text(recipe.note),
             "steps": "\n".join(filter(None, (_step(step) for step in recipe.steps.all()))),
         }
-        records += [{"recipe": label_of[recipe.pk], **row} for row in own or [first]]
+        records += [{"recipe": names[recipe.pk], **row} for row in own or [first]]
     return records
 
 
-def _label(label: str, recipe: Recipe) -> str:
-    name = one_line(recipe.name)
-    return name if folded(name) == label else f"{name} [{recipe.code}]"
-
-
-def _rows(recipe: Recipe, label_of: dict[int, str], pantry: Pantry) -> list[dict[str, Cell]]:
+def _rows(recipe: Recipe, names: dict[int, str], pantry: Pantry) -> list[dict[str, Cell]]:
     rows: list[dict[str, Cell]] = []
     for line in recipe.lines.all():
         if line.component_id:
-            name = label_of[line.component_id]
+            name = names[line.component_id]
             name += RECIPE if folded(name) in pantry.labels else ""
             rows.append({"amount": amount_written(line.amount, ""), "ingredient": name})
         elif line.ingredient_id:

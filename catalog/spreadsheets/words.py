@@ -108,8 +108,9 @@ SENTENCES: Final[Sentences] = {
     "row_twice": marked("It is in row {row} already. Keep one of them."),
     "later": marked("{name}, {size} has a price from {day:day_alone} already. Correct it on the ingredient's page."),
     "part_of_what": marked("{name} is a part, and its ingredient is in no row. Add the ingredient first."),
-    "part_no_share": marked("{name} is a part: enter which percentage of the piece it is."),
-    "part_unknown": marked("{name} has no such part. Add the part on the ingredient's page."),
+    "part_differs": marked("{name} is another part than the kitchen has. Change parts on the ingredient's page."),
+    "counted_differs": marked("{name} is counted or weighed as its page says. Change that on its page."),
+    "too_many_suppliers": marked("The file names more than {most} suppliers. Split it into several files."),
     "yes_or_no": marked("Enter yes or no."),
     "no_category": marked("A new product needs a category. Enter one, such as Cakes."),
     "no_tax": marked("Enter one of your tax categories: {names:listed}."),
@@ -122,7 +123,6 @@ SENTENCES: Final[Sentences] = {
     "not_an_email": marked("“{text}” is not an e-mail address. Correct it, or leave it empty."),
     "not_a_country": marked("“{text}” is not a country code. Enter two letters, such as US."),
     "not_a_type": marked("“{text}” is not a type of customer. Enter private, event planner, venue or business."),
-    "erased": marked("A customer of this name or e-mail address was erased. Remove the row, or enter a new name."),
     # What becomes of a record.
     "lines": marked("lines: {n}"),
     "lines_added": marked("added: {names:counted}"),
@@ -155,6 +155,14 @@ QUESTIONS: Final = {
     "likely": (
         marked("Is “{item}” your {name}?"),
         {"same": marked("Yes, it is {name}"), "add": marked("No, add it as a new ingredient")},
+    ),
+    "erased": (
+        marked("“{item}” is the name of a customer whose data was erased. Is this somebody else?"),
+        {"add": marked("Yes: add as a new customer"), "leave": marked("No: leave this row out")},
+    ),
+    "title": (
+        marked("“{item}” stands alone in its row. Is it a title or an ingredient?"),
+        {"leave": marked("A title: leave it out"), "add": marked("An ingredient without a price: add it")},
     ),
     "oz": (
         marked("Are ounces of {item} a weight or a volume?"),

@@ -1,6 +1,6 @@
 """The only function that changes a document's status, and the audit trail."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -80,4 +80,15 @@ def audit(
         at=at,
         note=note,
         params=dict(params or {}),
+    )
+
+
+def audit_many(documents: Sequence[models.Model], event: str, *, by: str, at: datetime) -> None:
+    """Write one and the same event of many documents, in few statements."""
+    AuditEntry.objects.bulk_create(
+        (
+            AuditEntry(document=one._meta.model_name or "", document_pk=one.pk, event=event, by=by, at=at, params={})
+            for one in documents
+        ),
+        batch_size=500,
     )

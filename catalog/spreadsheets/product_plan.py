@@ -1,0 +1,176 @@
+"""What importing products would do: new ones, and changed figures, recipes and packaging of those that are sold."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Final
+
+from catalog.kitchen.selectors import kitchen
+from catalog.products.models import Product
+from catalog.recipes.models import Recipe
+from catalog.records.numbers import MOST_PRICE, decimal_comma, number_read
+from catalog.records.reasons import Reason
+from catalog.spreadsheets.columns import Column, Line
+from catalog.spreadsheets.known import RECIPE, Pantry, folded, labelled
+from catalog.spreadsheets.plan import Answers, Item, Plan
+from catalog.spreadsheets.recipe_plan import one_text
+from catalog.spreadsheets.values import Cells, changes, first_values
+from catalog.taxes.models import TaxCategory
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.spelling import normalise_measure
+
+COLUMNS: Final = (
+    Column("product", ("product", "product_name", "dessert", "item", "name"), needed=True),
+    Column("category", ("category", "group", "type")),
+    Column("servings", ("servings", "serves", "portions")),
+    Column("sale_multiple", ("sold_in_multiples", "multiple", "multiples")),
+    Column("list_price", ("list_price", "price", "sale_price", "selling_price")),
+    Column("tax", ("tax_category", "tax")),
+    Column("description", ("description", "text")),
+    Column("goes_in", ("recipe_or_packaging", "recipe", "component", "fill", "packaging")),
+    Column("amount", ("amount", "qty", "quantity", "weight", "amount_unit")),
+)
+FIGURES: Final = ("category", "servings", "sale_multiple", "list_price", "tax_id", "description")
+
+
+@dataclass(slots=True)
+class ProductContent:
+    """What is written of a product: its columns, (recipe, mass) of its fills, (ingredient, amount) of its packaging."""
+
+    name: str
+    stored: Product | None = None
+    columns: dict[str, Any] = field(default_factory=dict)
+    fills: list[tuple[int, str]] = field(default_factory=list)
+    packaging: list[tuple[int, str]] = field(default_factory=list)
+    #: Whether fills and packaging are written.
+    rows: bool = True
+
+
+def products_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
+    """Return what importing rows of products would do; with ``lock`` all products are locked first."""
+    if lock:
+        list(Product.objects.select_for_update(no_key=True).order_by("pk").values_list("pk"))
+    return _Planner(lines).plan
+
+
+def taxes_named() -> dict[str, int]:
+    """Return tax categories by name and code in lower case."""
+    rows = list(TaxCategory.objects.order_by("pk"))
+    return {row.code.casefold(): row.pk for row in rows} | {folded(str(row)): row.pk for row in reversed(rows)}
+
+
+class _Planner:
+    def __init__(self, lines: Sequence[Line]) -> None:
+        self.plan, self.comma = Plan(), decimal_comma(kitchen().locale)
+        self.stored = labelled(list(Product.objects.prefetch_related("fills", "packaging")))
+        self.recipes, self.pantry, self.taxes = labelled(Recipe.objects.all()), Pantry(), taxes_named()
+        self.tax_names = [str(row) for row in TaxCategory.objects.order_by("pk")]
+        groups: dict[str, tuple[str, list[Line]]] = {}
+        for line in lines:
+            name = " ".join(line["cells"].get("product", "").split())
+            groups.setdefault(folded(name), (name, []))[1].append(line)
+        for key, (name, rows) in groups.items():
+            self.plan.items.append(self._item(name, rows, self.stored.get(key)))
+
+    def _item(self, name: str, lines: list[Line], stored: Product | None) -> Item:
+        content, rows = ProductContent(name, stored), [line["row"] for line in lines]
+        item = Item(stored.name if stored else name or str(rows[0]), rows, content=content)
+        if not name:
+            self.plan.problem(rows[0], "product", "no_name")
+        elif len(name) > 500:
+            self.plan.problem(rows[0], "product", "too_long", most=500)
+        figures = first_values([self._read(line) for line in lines], FIGURES)
+        for line in lines:
+            self._goes_in(content, line)
+        if stored is None:
+            self._check_new(rows[0], figures)
+            content.columns = {key: value for key, value in figures.items() if value is not None}
+        else:
+            _compare(item, content, stored, figures)
+        if self.plan.open_rows_of(rows):
+            item.change, item.details = "waits", []
+        return item
+
+    def _check_new(self, row: int, figures: dict[str, Any]) -> None:
+        if figures["category"] is None:
+            self.plan.problem(row, "category", "no_category")
+        if figures["tax_id"] is None and len(set(self.taxes.values())) == 1:
+            figures["tax_id"] = next(iter(self.taxes.values()))
+        elif figures["tax_id"] is None:
+            self._no_tax(row)
+
+    def _no_tax(self, row: int) -> None:
+        if self.tax_names:
+            self.plan.problem(row, "tax", "no_tax", names=self.tax_names)
+        else:
+            self.plan.problem(row, "tax", "no_taxes")
+
+    def _read(self, line: Line) -> dict[str, Any]:
+        cells, text = Cells(self.plan, line, comma=self.comma), line["cells"].get("tax", "")
+        tax = self.taxes.get(folded(text)) if text else None
+        if text and tax is None:
+            self._no_tax(line["row"])
+        description = cells.text("description")
+        return {
+            "category": cells.text("category", most=200),
+            "servings": cells.whole("servings", most=10_000),
+            "sale_multiple": cells.whole("sale_multiple", most=10_000),
+            "list_price": self._price(line),
+            "tax_id": tax,
+            "description": one_text(description) if description else None,
+        }
+
+    def _price(self, line: Line) -> Decimal | None:
+        text = line["cells"].get("list_price", "")
+        price = number_read(text, comma=self.comma) if text else None
+        if text and price is None:
+            self.plan.problem(line["row"], "list_price", "not_a_number")
+        elif price is not None and not 0 <= price <= MOST_PRICE:
+            self.plan.problem(line["row"], "list_price", "negative" if price < 0 else "too_dear")
+        return price
+
+    def _goes_in(self, content: ProductContent, line: Line) -> None:
+        name, text = line["cells"].get("goes_in", ""), line["cells"].get("amount", "")
+        if not name and not text:
+            return
+        good = None if name.casefold().endswith(RECIPE) else self.pantry.labels.get(folded(name))
+        recipe = self.recipes.get(folded(name).removesuffix(RECIPE))
+        packed = good is not None and good.subject.base == "each"
+        if recipe is None and not packed:
+            self.plan.problem(line["row"], "goes_in", "goes_in_unknown", name=name[:80])
+            return
+        amount = self._amount(line["row"], text, name, counted=packed)
+        if amount and packed and good is not None and good.subject.pk:
+            content.packaging.append((good.subject.pk, amount))
+        elif amount and recipe is not None:
+            content.fills.append((recipe.pk, amount))
+
+    def _amount(self, row: int, text: str, name: str, *, counted: bool) -> str:
+        if counted and text.strip().isdigit():
+            text = f"{text.strip()} each"
+        try:
+            amount = normalise_measure(text)
+        except MeasureError as error:
+            self.plan.problem(row, "amount", "measure", text=str(error))
+            return ""
+        if (parse_measure(amount).kind == "count") == counted and (counted or parse_measure(amount).kind == "mass"):
+            return amount
+        self.plan.problem(row, "amount", "goes_in_counted" if counted else "goes_in_weighed", name=name[:80], text=text)
+        return ""
+
+
+def _compare(item: Item, content: ProductContent, stored: Product, figures: Mapping[str, Any]) -> None:
+    content.columns = changes(figures, stored)
+    fills = [(fill.recipe_id, fill.amount) for fill in stored.fills.all()]
+    packaging = [(row.ingredient_id, row.amount) for row in stored.packaging.all()]
+    written = [*content.fills, *content.packaging]
+    content.rows = bool(written) and list(map(_measured, written)) != list(map(_measured, [*fills, *packaging]))
+    item.details = [Reason("column", {"column": "tax" if key == "tax_id" else key}) for key in content.columns]
+    if content.rows:
+        item.details.append(Reason("column", {"column": "goes_in"}))
+    item.change = "change" if item.details else "same"
+
+
+def _measured(row: tuple[int, str]) -> tuple[Any, ...]:
+    measure = parse_measure(row[1])
+    return row[0], measure.amount, measure.unit
