@@ -84,6 +84,7 @@ PLACES: Final = (
             Place("vessels", gettext_lazy("Vessels")),
             Place("suppliers", gettext_lazy("Suppliers")),
             Place("price-lists", gettext_lazy("Price lists")),
+            Place("spreadsheets", gettext_lazy("Spreadsheets")),
         ),
     ),
     Place(

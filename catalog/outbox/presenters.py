@@ -47,6 +47,8 @@ def work_summary(row: Outbox) -> str:
     """Describe the work."""
     if row.kind == "price_list":
         return gettext("Read the price list of %(supplier)s") % {"supplier": row.summary}
+    if row.kind == "spreadsheet":
+        return gettext("Read a spreadsheet")
     return row.summary or row.kind
 
 

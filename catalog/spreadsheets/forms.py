@@ -99,7 +99,7 @@ class SpreadsheetColumnsForm(forms.Form):
 def cells_entered(data: QueryDict, keys: Sequence[str]) -> dict[int, dict[str, str]]:
     """Read the cells of rows that are corrected; what is no row is left out."""
     rows = [int(row) for row in data.getlist("row") if row.isascii() and row.isdigit() and len(row) < 9]
-    return {row: {key: _text(data[f"{key}-{row}"]) for key in keys if f"{key}-{row}" in data} for row in rows}
+    return {row: {key: _text(data.get(f"{key}-{row}", "")) for key in keys if f"{key}-{row}" in data} for row in rows}
 
 
 def answers_entered(data: QueryDict) -> dict[str, str]:

@@ -61,12 +61,12 @@ class Plan:
     questions: dict[str, Question] = field(default_factory=dict)
     _open: set[int] = field(default_factory=set)
 
-    def problem(self, row: int, column: str, code: str, **params: Any) -> None:
+    def problem(self, row: int, column: str, code: str, /, **params: Any) -> None:
         """Note what is wrong in a row."""
         self.problems.append(RowProblem(row, column, Reason(code, params)))
         self._open.add(row)
 
-    def ask(self, code: str, key: str, row: int, **params: Any) -> None:
+    def ask(self, code: str, key: str, row: int, /, **params: Any) -> None:
         """Note a question about a row."""
         self.questions.setdefault(key, Question(code, key, params)).rows.append(row)
         self._open.add(row)

@@ -173,7 +173,7 @@ def spreadsheet_choose(*, spreadsheet_id: int, seen: int | None, places: Mapping
     spreadsheet = to_change(spreadsheet_id, seen, (Status.READ, Status.CHOOSE))
     if not spreadsheet.grid:
         raise refused(Reason("file_gone"))
-    cells = next((cells for number, cells in spreadsheet.grid if number == head_row), [])
+    cells: list[str] = next((cells for number, cells in spreadsheet.grid if number == head_row), [])
     heads = {key: cells[at][:80] if at < len(cells) else "" for key, at in places.items()} if cells else {}
     changed(spreadsheet, **_lined(spreadsheet, Choice(places, heads, head_row), by_hand=True))
 

@@ -15,6 +15,7 @@ DAYS: Final = {
     "backup": _YEAR,
     "prepared_file": 2,
     "price_list_file": _YEAR,
+    "spreadsheet_file": 30,
     "picture": 30,
     "inquiry": 2 * _YEAR,
     "customer": 2 * _YEAR,

@@ -29,6 +29,11 @@ _RETENTION: Final = {
         marked("deleted"),
         marked("long enough to compare a price with the list it came from"),
     ),
+    "spreadsheet_file": (
+        marked("Files of spreadsheets, and their rows where they are about customers"),
+        marked("deleted"),
+        marked("long enough to correct rows and undo an import"),
+    ),
     "picture": (
         marked("Pictures that no product, logo or sent quote shows, counted from the upload"),
         marked("deleted"),

@@ -19,6 +19,8 @@ from catalog.outbox.models import Outbox
 from catalog.pictures.selectors import pictures_unused
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_file_delete
+from catalog.spreadsheets.imports import spreadsheet_file_delete
+from catalog.spreadsheets.models import Spreadsheet
 from catalog.upkeep.models import Backup, Heartbeat
 from orders.approvals.models import Approval
 from orders.documents.models import PreparedFile
@@ -72,6 +74,10 @@ def _delete_file(price_list: PriceList, at: datetime) -> None:
     price_list_file_delete(price_list_id=price_list.pk, at=at)
 
 
+def _delete_spreadsheet(spreadsheet: Spreadsheet, at: datetime) -> None:
+    spreadsheet_file_delete(spreadsheet_id=spreadsheet.pk, at=at)
+
+
 def _erase_lost(inquiry: Inquiry, at: datetime) -> None:
     """Erase an inquiry that came to nothing, with the words of its messages and notes."""
     subject = DataSubject(inquiry.customer, only=inquiry)
@@ -120,6 +126,14 @@ RULES: Final = (
             status=PriceList.Status.WAITING
         ),
         _delete_file,
+        of_itself=True,
+    ),
+    Rule(
+        "spreadsheet_file",
+        lambda before: Spreadsheet.objects.filter(uploaded_at__lt=before, file_deleted_at=None).exclude(
+            status=Spreadsheet.Status.WAITING
+        ),
+        _delete_spreadsheet,
         of_itself=True,
     ),
     Rule("picture", pictures_unused, _delete, of_itself=True),

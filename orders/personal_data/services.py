@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from django.db import models, transaction
 
+from catalog.spreadsheets.imports import customers_forget
 from orders.approvals.models import Approval, Message
 from orders.documents.content import content_erased, sha256_of
 from orders.documents.models import PreparedFile, StoredBytes
@@ -54,6 +55,7 @@ def subject_erase(*, customer_id: int, by: str, at: datetime) -> None:
     erase_origins(subject.approvals, by=by, at=at)
     for inquiry in subject.inquiries:
         inquiry_erase(inquiry, by=by, at=at)
+    customers_forget(at=at)
     _erase_customer(subject)
 
 

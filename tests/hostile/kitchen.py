@@ -22,6 +22,9 @@ from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.products.models import Product
 from catalog.products.picture_services import product_picture_save
 from catalog.rates.models import Role, Station
+from catalog.spreadsheets.imports import spreadsheet_import
+from catalog.spreadsheets.models import Spreadsheet
+from catalog.spreadsheets.services import spreadsheet_compare, spreadsheet_upload
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.vessels.models import Vessel
 from catalog.web.access import BOOKKEEPER, ROLES
@@ -103,6 +106,7 @@ def _documents() -> list[str]:
     assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
     _prepared_files()
     _price_lists(MOMENT)
+    _spreadsheets(MOMENT)
     _warm_for_too_long()
     _with_peanuts()
     approved = Approval.objects.earliest("pk")
@@ -173,6 +177,21 @@ def _price_lists(at: datetime) -> None:
         )
         price_list_compare(price_list_id=made.pk)
     price_list_import(price_list_id=made.pk, by=BY, at=at)
+
+
+def _spreadsheets(at: datetime) -> None:
+    bodies = (
+        ("recipes", b"Recipe,Amount,Ingredient\nPraline,90 g,Butter\nGlaze,8 oz,Milk\nGlaze,,Butter\n"),
+        ("ingredients", b"Ingredient,Pack,Price\nIsomalt,1 kg,9\nButter,1 kg,\nTITLE,,\n"),
+        ("customers", b"Name,E-mail\nIda Holm,ida@holm.example\nNo mail,nothing\n"),
+        ("recipes", b"nothing"),
+        ("products", b"Product,Category,Price\nSlice,Squares,4.50\n"),
+    )
+    for holds, body in bodies:
+        made = spreadsheet_upload(holds=holds, file_name="mine.csv", body=body, by=BY, at=at)
+        spreadsheet_compare(spreadsheet_id=made.pk)
+    ready = Spreadsheet.objects.get(holds="ingredients")
+    spreadsheet_import(spreadsheet_id=ready.pk, by=BY, at=at)
 
 
 def _clients(links: list[str]) -> dict[str, Client]:

@@ -14,6 +14,7 @@ from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
+from catalog.spreadsheets.services import spreadsheet_compare, spreadsheet_upload
 from catalog.taxes.models import TaxCategory
 from catalog.vessels.models import Vessel
 from catalog.web.access import KITCHEN
@@ -47,6 +48,16 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         read = price_list_upload(supplier="Mill", file_name="b.csv", body=body, starts=date(2027, 1, 6), by=BY, at=NOW)
         price_list_compare(price_list_id=read.pk)
         lists.append(read.pk)
+    sheets = []
+    for body in (
+        b"",
+        b"Recipe,Amount,Ingredient\nPraline,90 g,Flour\nGlaze,9 oz,Milk\nGlaze,,Flour\n",
+        b"Teig,200 g\n",
+    ):
+        sheet = spreadsheet_upload(holds="recipes", file_name="mine.csv", body=body or b"Teig", by=BY, at=NOW)
+        if body:
+            spreadsheet_compare(spreadsheet_id=sheet.pk)
+        sheets.append(sheet.pk)
     PriceRule.objects.get_or_create(code="house", defaults={"margin": Decimal("0.5")})
     Mold.objects.get_or_create(name="Ring", defaults={"shape": "round", "diameter_cm": Decimal(24), "owned": 4})
     Vessel.objects.get_or_create(name="Tub", defaults={"diameter_cm": Decimal(24), "height_cm": Decimal(10)})
@@ -67,4 +78,5 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         "/money/invoices/": [issued.pk, unissued.pk],
         "/money/payments/": [payment.pk],
         "/catalog/price-lists/": lists,
+        "/catalog/spreadsheets/": sheets,
     }
