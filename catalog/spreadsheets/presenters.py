@@ -1,11 +1,11 @@
 """What a page says of a spreadsheet: what importing does, rows to correct, questions, what undoing left."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from catalog.price_lists.presenters import column_choices, column_name, sample_shown
 from catalog.records.presenters import Writers, reason_sentence
@@ -18,10 +18,26 @@ from catalog.spreadsheets.words import CHANGES, COLUMN_WORDS, QUESTIONS, SENTENC
 
 #: Records shown on a page.
 SHOWN: Final = 200
+#: Lines of a recipe, and rows, that a detail names.
+_LINES: Final = 12
 _WRITERS: Final[Writers] = {
     "chain": " → ".join,
     "column": lambda key: gettext(COLUMN_WORDS[key]),
+    "some": lambda texts: _some(texts),
+    "rows": lambda rows: _named_rows(rows),
 }
+
+
+def _some(texts: Sequence[str]) -> str:
+    """Write the first texts, and count the others."""
+    shown = ", ".join(texts[:_LINES])
+    if len(texts) <= _LINES:
+        return shown
+    return gettext("%(names)s and %(count)s more") % {"names": shown, "count": len(texts) - _LINES}
+
+
+def _named_rows(rows: Sequence[int]) -> str:
+    return ngettext("row %(rows)s", "rows %(rows)s", len(rows)) % {"rows": ", ".join(map(str, rows[:_LINES]))}
 
 
 def problem_sentence(reason: Reason) -> str:
@@ -45,8 +61,8 @@ class ItemShown:
     details: str
 
 
-def items_shown(items: Iterable[Mapping[str, Any]]) -> list[ItemShown]:
-    """Write records, those that an import writes before those that wait and those that stay."""
+def items_shown(items: Iterable[Mapping[str, Any]], open_rows: Collection[int] = ()) -> list[ItemShown]:
+    """Write records, those that an import writes before those that stay and those that wait for a row."""
     order = list(CHANGES)
     return [
         ItemShown(
@@ -54,10 +70,15 @@ def items_shown(items: Iterable[Mapping[str, Any]]) -> list[ItemShown]:
             _rows(item["rows"]),
             item["change"],
             gettext(CHANGES[item["change"]]),
-            "; ".join(stored_sentence(reason) for reason in item["details"]),
+            "; ".join([*map(stored_sentence, item["details"]), *_waits(item, open_rows)]),
         )
         for item in sorted(items, key=lambda item: order.index(item["change"]))
     ]
+
+
+def _waits(item: Mapping[str, Any], open_rows: Collection[int]) -> Iterator[str]:
+    if rows := [row for row in item["rows"] if row in open_rows]:
+        yield problem_sentence(Reason("open", {"rows": rows}))
 
 
 def _rows(rows: list[int]) -> str:

@@ -14,7 +14,7 @@ from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Line
 from catalog.spreadsheets.known import Pantry, labelled
 from catalog.spreadsheets.plan import WRITTEN, Answers, Item, Plan
-from catalog.spreadsheets.recipe_rows import RecipeRead, RecipeReader
+from catalog.spreadsheets.recipe_rows import LineRead, RecipeRead, RecipeReader
 from costing.measures.measure import MeasureError, parse_measure
 
 
@@ -79,7 +79,11 @@ def _fill(plan: Plan, item: Item, names: Mapping[int, str]) -> None:
         item.change = "waits"
     content.columns = _columns(read, Recipe())
     content.steps = steps_read(read.head.get("steps", ""))
-    item.details.append(Reason("lines", {"n": len(read.lines)}))
+    item.details.append(Reason("lines", {"lines": [_line_text(line) for line in read.lines]}))
+
+
+def _line_text(line: LineRead) -> str:
+    return f"{line.amount.replace('_', ' ')} {line.good.subject.name if line.good else line.recipe}"
 
 
 def _compare(item: Item, content: RecipeContent, stored: Recipe, names: Mapping[int, str]) -> None:

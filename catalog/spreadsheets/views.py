@@ -19,7 +19,7 @@ from catalog.spreadsheets.export_content import export_csv, export_xlsx
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm, SpreadsheetForm, answers_entered, cells_entered
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.selectors import reading_given_up
+from catalog.spreadsheets.selectors import reading_given_up, rows_to_correct
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import step_seen, submitted_data
@@ -85,7 +85,7 @@ def _page(
     counts = presenters.counts(found)
     context = {
         "file": found,
-        "items": presenters.items_shown(items)[: presenters.SHOWN],
+        "items": presenters.items_shown(items, rows_to_correct(found))[: presenters.SHOWN],
         "more_items": max(0, len(items) - presenters.SHOWN),
         "done": presenters.items_shown(found.plan.get("done", ())),
         "counts": counts,

@@ -12,7 +12,7 @@ COLUMN_WORDS: Final = {
     "recipe": marked("Recipe"),
     "amount": marked("Amount"),
     "unit": marked("Unit"),
-    "ingredient": marked("Ingredient or recipe"),
+    "ingredient": marked("Ingredient"),
     "note": marked("Note"),
     "yield": marked("Yield"),
     "loss": marked("Loss, %"),
@@ -124,7 +124,7 @@ SENTENCES: Final[Sentences] = {
     "not_a_country": marked("“{text}” is not a country code. Enter two letters, such as US."),
     "not_a_type": marked("“{text}” is not a type of customer. Enter private, event planner, venue or business."),
     # What becomes of a record.
-    "lines": marked("lines: {n}"),
+    "lines": marked("{lines:some}"),
     "lines_added": marked("added: {names:counted}"),
     "lines_removed": marked("removed: {names:counted}"),
     "amounts": marked("other amount: {names:counted}"),
@@ -137,6 +137,7 @@ SENTENCES: Final[Sentences] = {
     "column": marked("{column:column}"),
     "packs": marked("new prices: {sizes:counted}"),
     "parts": marked("parts: {names:counted}"),
+    "open": marked("waits for {rows:rows}"),
     "waits_for": marked("waits for {names:counted}"),
     # What undoing leaves.
     "recipe_changed": marked("{name} stays as it is: it was changed since."),
