@@ -11,7 +11,7 @@ from costing.measures.measure import Measure, MeasureError, format_measure, pars
 from costing.measures.spelling import normalise_measure
 
 _BY_WEIGHT: Final = re.compile(r"(.*\d.*?)(?:oz|ounces?)\.?,? *\(?(?:by )?(?:wt|weight)\.?\)?", re.IGNORECASE)
-_OUNCES: Final = re.compile(r".*\d *(?:oz|ounces?)\.?", re.IGNORECASE)
+_OUNCES: Final = re.compile(r"(.*\d) *(?:oz|ounces?)\.?", re.IGNORECASE)
 _STICKS: Final = re.compile(r"(.*\d[\d./ ]*|[¼½¾])\s*sticks?\.?", re.IGNORECASE)
 #: A stick of butter [oz]: a quarter of a pound. USDA FoodData Central, SR Legacy, butter (01001, 01145): 1 stick is
 #: 113 g, as /standards of the project's reference has it.
@@ -87,10 +87,10 @@ def _measure(text: str, name: str, oz: str) -> str:
         return format_measure(Measure(measure.amount * STICK_OZ, measure.unit))
     if by_weight := _BY_WEIGHT.fullmatch(text):
         return normalise_measure(f"{by_weight[1]} oz")
-    if _OUNCES.fullmatch(text) and is_liquid(name):
+    if (ounces := _OUNCES.fullmatch(text)) and is_liquid(name):
         if not oz:
             raise Asked("oz")
-        text = f"{text} by volume" if oz == "volume" else text
+        text = " ".join((ounces[1], "fl_oz")) if oz == "volume" else text
     return normalise_measure(text)
 
 
@@ -98,7 +98,7 @@ def amount_written(amount: str, name: str) -> str:
     """Return a stored amount as a spreadsheet has it, so that it is read as the same again, without a question."""
     number, _, unit = amount.rpartition(" ")
     if unit == "oz" and is_liquid(name):
-        return f"{number} oz by weight"
+        return " ".join((number, unit, "by", "weight"))
     return f"{number} {unit.replace('_', ' ')}"
 
 

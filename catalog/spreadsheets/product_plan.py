@@ -147,7 +147,7 @@ class _Planner:
 
     def _amount(self, row: int, text: str, name: str, *, counted: bool) -> str:
         if counted and text.strip().isdigit():
-            text = f"{text.strip()} each"
+            text = " ".join((text.strip(), "each"))
         try:
             amount = normalise_measure(text)
         except MeasureError as error:

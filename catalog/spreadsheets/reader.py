@@ -24,17 +24,17 @@ def grid_of(kind: str, body: bytes, heads: Heads, wanted: str = "") -> Grid:
         If the file is no CSV or XLSX, is locked or empty, or is larger than a table of the kitchen's.
     """
     if not is_workbook(kind, body):
-        return _checked(Grid([], "", _kept(text_rows(body, lambda lines, sign: _fits(lines, sign, heads)))))
+        return _checked(Grid([], "", _held(text_rows(body, lambda lines, sign: _fits(lines, sign, heads)))))
     names: list[str] = []
     best: tuple[int, Grid] | None = None
     for name, rows in sheets(body):
         names.append(name)
         if wanted and name != wanted:
             continue
-        kept = _kept(rows)
-        score = max((heads_met(cells, heads) for _, cells in kept[:HEAD_AMONG]), default=-1)
+        held = _held(rows)
+        score = max((heads_met(cells, heads) for _, cells in held[:HEAD_AMONG]), default=-1)
         if best is None or score > best[0]:
-            best = score, Grid(names, name, kept)
+            best = score, Grid(names, name, held)
     if best is None:
         raise Unreadable("no_such_sheet" if names else "not_a_workbook")
     return _checked(best[1])
@@ -52,11 +52,11 @@ def _checked(grid: Grid) -> Grid:
     return grid
 
 
-def _kept(rows: Rows) -> list[tuple[int, list[str]]]:
-    kept: list[tuple[int, list[str]]] = []
+def _held(rows: Rows) -> list[tuple[int, list[str]]]:
+    held: list[tuple[int, list[str]]] = []
     characters = 0
     for number, row in rows:
-        if number > LAST_ROW or len(kept) >= MOST_ROWS:
+        if number > LAST_ROW or len(held) >= MOST_ROWS:
             raise Unreadable("too_many_rows", most=MOST_ROWS)
         if not any(row):
             continue
@@ -66,8 +66,8 @@ def _kept(rows: Rows) -> list[tuple[int, list[str]]]:
         characters += sum(map(len, cells))
         if characters > _MOST_CHARACTERS:
             raise Unreadable("too_large")
-        kept.append((number, cells))
-    return kept
+        held.append((number, cells))
+    return held
 
 
 def _trimmed(row: Iterable[str]) -> list[str]:

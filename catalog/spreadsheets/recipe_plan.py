@@ -201,5 +201,5 @@ def stored_before(recipe: Recipe) -> dict[str, Any]:
 
 
 def columns_back(before: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the columns that :func:`stored_before` kept."""
+    """Return the columns that :func:`stored_before` held."""
     return {**before["columns"], "loss": Decimal(before["columns"]["loss"])}

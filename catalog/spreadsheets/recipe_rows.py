@@ -37,7 +37,7 @@ def recipe_lines(lines: list[Line]) -> list[Line]:
 
     A row with a name and nothing else is a title; without a column of recipes, a row with only an ingredient is one.
     """
-    kept: list[Line] = []
+    held: list[Line] = []
     current = ""
     for line in lines:
         cells = line["cells"]
@@ -46,8 +46,8 @@ def recipe_lines(lines: list[Line]) -> list[Line]:
             current = cells[filled[0]]
             continue
         current = cells.get("recipe") or current
-        kept.append({**line, "cells": {"recipe": current, **{key: cells[key] for key in cells if key != "recipe"}}})
-    return kept
+        held.append({**line, "cells": {"recipe": current, **{key: cells[key] for key in cells if key != "recipe"}}})
+    return held
 
 
 @dataclass(frozen=True, slots=True)

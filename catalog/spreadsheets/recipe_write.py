@@ -192,20 +192,20 @@ def _restore(back: Sequence[tuple[Recipe, Mapping[str, Any]]]) -> None:
 def _remove(versions: Mapping[int, str], left: list[Reason]) -> int:
     """Delete recipes that were added; one that something else uses stays, and so does what it uses itself."""
     rows = {recipe.pk: recipe for recipe in _whole(list(versions))}
-    kept = {pk for pk, recipe in rows.items() if recipe_version(recipe) != versions[pk]}
-    left += (Reason("recipe_changed", {"name": rows[pk].name}) for pk in kept)
-    used = set(Fill.objects.values_list("recipe_id", flat=True).distinct()) & set(rows) - kept
+    held = {pk for pk, recipe in rows.items() if recipe_version(recipe) != versions[pk]}
+    left += (Reason("recipe_changed", {"name": rows[pk].name}) for pk in held)
+    used = set(Fill.objects.values_list("recipe_id", flat=True).distinct()) & set(rows) - held
     uses = uses_stored()
     while True:
-        staying = [own for user, own in uses.items() if user not in rows or user in kept | used]
-        more = {pk for own in staying for pk in own} & set(rows) - kept - used
+        staying = [own for user, own in uses.items() if user not in rows or user in held | used]
+        more = {pk for own in staying for pk in own} & set(rows) - held - used
         if not more:
             break
         used |= more
     users = recipe_users(sorted(used)) if used else {}
     named = {pk: [user.name for user in users[pk]] for pk in sorted(used)}
     left += (Reason("recipe_used", {"name": rows[pk].name, "users": names}) for pk, names in named.items())
-    gone = [pk for pk in rows if pk not in kept | used]
+    gone = [pk for pk in rows if pk not in held | used]
     _delete(RecipeLine, gone)
     for some in _batched(gone):
         Recipe.objects.filter(pk__in=some).delete()

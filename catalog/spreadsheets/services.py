@@ -123,8 +123,8 @@ def _lined(spreadsheet: Spreadsheet, choice: Choice, *, by_hand: bool) -> dict[s
     """Return the columns of a file whose columns are known: its lines, and what importing them does."""
     kind = kind_of(spreadsheet.holds)
     lines = kind.lines(lines_below(spreadsheet.grid, choice))
-    kept = {"sheet": spreadsheet.reading["sheet"], "by_hand": by_hand, **choice.to_json()}
-    return {"status": Status.READ, "choice": kept, "lines": lines, **planned(spreadsheet, lines)}
+    held = {"sheet": spreadsheet.reading["sheet"], "by_hand": by_hand, **choice.to_json()}
+    return {"status": Status.READ, "choice": held, "lines": lines, **planned(spreadsheet, lines)}
 
 
 def planned(
@@ -205,9 +205,9 @@ def spreadsheet_correct(
     ]
     asked = spreadsheet.plan.get("questions", ()) if add_unknown else ()
     unknown = {one["key"]: "add" for one in asked if one["code"] == "unknown"}
-    kept = {**spreadsheet.answers, **unknown, **{key: answer for key, answer in answers.items() if answer}}
-    plan = planned(spreadsheet, lines, kept)
-    changed(spreadsheet, lines=lines, answers=kept, **plan)
+    held = {**spreadsheet.answers, **unknown, **{key: answer for key, answer in answers.items() if answer}}
+    plan = planned(spreadsheet, lines, held)
+    changed(spreadsheet, lines=lines, answers=held, **plan)
     spreadsheet.plan = plan["plan"]
     return len(rows_to_correct(spreadsheet))
 

@@ -64,14 +64,14 @@ class Cells:
 
 def named_below(lines: list[Line], key: str, *more: str) -> list[Line]:
     """Return lines that each have the name that stands above them (and ``more``), where their own cell is empty."""
-    kept: list[Line] = []
+    held: list[Line] = []
     current: dict[str, str] = {}
     for line in lines:
         cells = line["cells"]
         if cells.get(key):
             current = {one: cells[one] for one in (key, *more) if one in cells}
-        kept.append({**line, "cells": {**cells, **current}})
-    return kept
+        held.append({**line, "cells": {**cells, **current}})
+    return held
 
 
 def changes(columns: Mapping[str, Any], stored: object) -> dict[str, Any]:

@@ -37,12 +37,6 @@ COLUMNS: Final = (
 )
 _MOST: Final = {"name": 120, "phone": 40, "tax_number": 40, "email": 254}
 _KEYS: Final = tuple(CustomerData.__dataclass_fields__)
-_KINDS: Final = {
-    **{value: value for value in Customer.Kind.values},
-    "event planner": Customer.Kind.PLANNER.value,
-    "person": Customer.Kind.PRIVATE.value,
-    "company": Customer.Kind.BUSINESS.value,
-}
 _BATCH: Final = 500
 
 
@@ -125,7 +119,7 @@ class _Planner:
             if len(country) != 2 or not country.isascii() or not country.isalpha():
                 self.plan.problem(row, "country", "not_a_country", text=country[:40])
         if kind := columns["kind"]:
-            columns["kind"] = _KINDS.get(kind.casefold())
+            columns["kind"] = kinds_named().get(kind.casefold())
             if columns["kind"] is None:
                 self.plan.problem(row, "kind", "not_a_type", text=kind[:40])
 
@@ -154,6 +148,13 @@ class _Planner:
             first = self.met.setdefault((name, mail), row)
         if first != row:
             self.plan.problem(row, "email" if mail else "name", "row_twice", row=first)
+
+
+def kinds_named() -> dict[str, str]:
+    """Return the kinds of customer by code, and by the name that pages have."""
+    return {value: value for value in Customer.Kind.values} | {
+        str(label).casefold(): value for value, label in Customer.Kind.choices
+    }
 
 
 def answer_or_ask(plan: Plan, answer: str, code: str, key: str, row: int, **params: str) -> str:

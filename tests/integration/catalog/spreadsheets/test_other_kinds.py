@@ -117,8 +117,8 @@ def test_an_erased_customer_is_never_written_over_and_the_files_about_people_go(
         title="Supper", received_at=AT, window_start=AT, window_end=AT
     )  # with an inquiry, the row stays
     subject_erase(customer_id=customer.pk, by="odile", at=AT)
-    kept = Spreadsheet.objects.values_list("body", "grid", "lines", "plan", "made").get(pk=found.pk)
-    assert (bytes(kept[0]), *kept[1:]) == (b"", [], [], {}, {})
+    held = Spreadsheet.objects.values_list("body", "grid", "lines", "plan", "made").get(pk=found.pk)
+    assert (bytes(held[0]), *held[1:]) == (b"", [], [], {}, {})
     second = sheet("customers", "Name,E-mail\n[erased],ida@holm.example\n")
     assert {one["code"] for one in second.plan["questions"]} <= {"erased"}
     assert all(item["change"] in ("new", "waits") for item in second.plan["items"])

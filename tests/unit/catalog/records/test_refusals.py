@@ -16,6 +16,7 @@ from catalog.recipes import presenters as recipes
 from catalog.records import presenters
 from catalog.records.errors import CatalogError, ChangedMeanwhile, InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
+from catalog.spreadsheets import words
 
 CATALOG = Path(presenters.__file__).parents[1]
 #: What takes a code first.
@@ -25,6 +26,9 @@ OWN = {
     "cooling": {**missing_presenters.SENTENCES, **remedy_presenters.SENTENCES},
     "recipes": recipes.SENTENCES,
     "price_lists": price_lists.SENTENCES,
+    # Why a table cannot be read.
+    "records": price_lists.SENTENCES,
+    "spreadsheets": words.SENTENCES,
 }
 
 
@@ -56,6 +60,25 @@ def test_every_reason_has_a_sentence(package: str) -> None:
     own = OWN.get(package, {})
     wording = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "took_too_long", "said"}
     assert _codes(package) - wording == set()
+
+
+def test_what_is_wrong_in_a_spreadsheet_or_asked_about_it_has_words() -> None:
+    paths = [*(CATALOG / "spreadsheets").glob("*.py"), CATALOG.parent / "orders/inquiries/customer_spreadsheet.py"]
+    calls = [node for path in paths for node in ast.walk(ast.parse(path.read_text())) if isinstance(node, ast.Call)]
+    place = {"problem": 2, "ask": 0}
+    met: dict[str, set[str]] = {"problem": set(), "ask": set()}
+    for call in calls:
+        name = call.func.attr if isinstance(call.func, ast.Attribute) else ""
+        if name in place and len(call.args) > 2 and isinstance(call.args[place[name]], ast.Constant):
+            met[name].add(ast.literal_eval(call.args[place[name]]))
+    assert met["problem"] <= set(words.SENTENCES)
+    assert met["ask"] <= set(words.QUESTIONS)
+    assert _unreadable("records") <= set(words.SENTENCES)
+    assert len(met["problem"]) > 25
+
+
+def _unreadable(package: str) -> set[str]:
+    return _codes(package) & set(price_lists.SENTENCES)
 
 
 @pytest.mark.parametrize("code", sorted({code for _, code in _CODES} | {"may_not_load", "unexpected", "interrupted"}))

@@ -32,7 +32,8 @@ UNREAD = (
     "config/outbox_loop.py", "config/private_files.py", "config/settings.py", "config/site_check.py",
     "config/static_files.py", "config/supervisor.py", "config/work_processes.py",
     "orders/personal_data/export_content.py", "orders/records/immutable_rows.py",
-    "orders/records/numbers.py", "orders/register/file_content.py", "catalog/products/claim_words.py",
+    "orders/records/numbers.py", "orders/register/file_content.py",
+    "catalog/spreadsheets/export_content.py", "catalog/products/claim_words.py",
 )  # fmt: skip
 _BRITISH_WORDS = re.compile(
     rf"\b({'|'.join(sorted(BRITISH.values(), key=len, reverse=True))}){ENDINGS}\b", re.IGNORECASE
