@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from catalog.kitchen.selectors import kitchen
 from catalog.recipes.models import Recipe, RecipeLine
@@ -16,6 +16,10 @@ from catalog.spreadsheets.known import Pantry, labelled
 from catalog.spreadsheets.plan import WRITTEN, Answers, Item, Plan
 from catalog.spreadsheets.recipe_rows import LineRead, RecipeRead, RecipeReader
 from costing.measures.measure import MeasureError, parse_measure
+
+#: Most loops that are named, and most recipes of one.
+_MOST_LOOPS: Final = 20
+_MOST_NAMED: Final = 8
 
 
 @dataclass(slots=True)
@@ -57,11 +61,37 @@ def _check_loops(plan: Plan, read: Mapping[str, RecipeRead], stored: Mapping[str
     uses = {name: [label_of[pk] for pk in _components(recipe)] for name, recipe in stored.items()}
     uses |= {name: [line.recipe for line in recipe.lines if line.recipe] for name, recipe in read.items()}
     names = {name: recipe.name for name, recipe in stored.items()} | {name: one.name for name, one in read.items()}
-    for name, recipe in read.items():
-        loop = loop_from(uses, name)
-        for line in recipe.lines:
-            if len(loop) > 1 and line.recipe == loop[1]:
-                plan.problem(line.row, "ingredient", "loop", names=[names[one] for one in loop])
+    for _ in range(_MOST_LOOPS):
+        uses = on_loops(uses)
+        loop = next((loop for name in read if name in uses and (loop := loop_from(uses, name))), [])
+        if not loop:
+            return
+        closes = [line for line in read[loop[0]].lines if line.recipe == loop[1]]
+        shown = [names[one] for one in loop]
+        shown = shown if len(shown) <= _MOST_NAMED else [*shown[:_MOST_NAMED], "…", shown[-1]]
+        for line in closes:
+            plan.problem(line.row, "ingredient", "loop", names=shown)
+        uses[loop[0]] = [one for one in uses[loop[0]] if one != loop[1]]
+    for name in on_loops(uses).keys() & read.keys():
+        plan.problem(read[name].rows[0], "ingredient", "more_loops")
+
+
+def on_loops(uses: Mapping[str, Iterable[str]]) -> dict[str, list[str]]:
+    """Return the recipes that are on a loop or lead to one, with those of them that each uses."""
+    waiting = {name: {used for used in some if used in uses} for name, some in uses.items()}
+    users: dict[str, list[str]] = {}
+    for name, some in waiting.items():
+        for used in some:
+            users.setdefault(used, []).append(name)
+    free = [name for name, some in waiting.items() if not some]
+    while free:
+        name = free.pop()
+        del waiting[name]
+        for user in users.get(name, ()):
+            waiting[user].discard(name)
+            if not waiting[user]:
+                free.append(user)
+    return {name: [used for used in uses[name] if used in waiting] for name in waiting}
 
 
 def _components(recipe: Recipe) -> list[int]:
@@ -175,15 +205,19 @@ def steps_read(text: str) -> list[str]:
 
 def _wait(plan: Plan, items: Mapping[str, Item], stored: Mapping[str, Recipe]) -> None:
     """Let recipes wait that use another one of the file which waits and is not there yet."""
-    waiting = True
-    while waiting:
-        missing = {name for name, item in items.items() if item.change == "waits" and name not in stored}
-        waiting = False
-        for item in items.values():
-            used = {line.recipe for line in item.content.read.lines} & missing
-            if item.change in WRITTEN and used:
-                item.change, waiting = "waits", True
-                item.details = [Reason("waits_for", {"names": sorted(items[name].name for name in used)})]
+    users: dict[str, list[str]] = {}
+    for name, item in items.items():
+        for line in item.content.read.lines:
+            users.setdefault(line.recipe, []).append(name)
+    missing = [name for name, item in items.items() if item.change == "waits" and name not in stored]
+    while missing:
+        used = missing.pop()
+        for name in users.get(used, ()):
+            item = items[name]
+            if item.change in WRITTEN:
+                item.change, item.details = "waits", [Reason("waits_for", {"names": [items[used].name]})]
+                if name not in stored:
+                    missing.append(name)
 
 
 def stored_before(recipe: Recipe) -> dict[str, Any]:

@@ -102,6 +102,7 @@ SENTENCES: Final[Sentences] = {
     "too_long": marked("The text is longer than {most} characters. Shorten it."),
     "no_lines": marked("{name} has no lines. Add one, or leave the row out."),
     "loop": marked("A recipe cannot need itself: {names:chain}. Correct one of these lines."),
+    "more_loops": marked("It needs itself by way of other recipes. Correct the rows above first."),
     "no_name": marked("The row has no name. Enter one."),
     "pack_and_price": marked("A pack needs a price, and a price a pack. Enter both, or neither."),
     "twice": marked("{name}, {size} is in row {row} already. Keep one of them."),

@@ -1,5 +1,6 @@
 """Recipes from the owner's spreadsheet: read, corrected, imported, undone."""
 
+import time
 from datetime import UTC, datetime
 from typing import Any
 
@@ -208,3 +209,21 @@ def test_sixty_recipes_take_a_fixed_number_of_queries(sheet: Sheet, django_asser
         assert take(found) == 60
     with django_assert_max_num_queries(45):
         assert spreadsheet_undo(spreadsheet_id=found.pk, by="odile", at=AT).records == 60
+
+
+@pytest.mark.parametrize("ends", ["Recipe 0", "Flour"])
+def test_a_chain_of_a_thousand_recipes_is_compared_in_a_moment(sheet: Sheet, ends: str) -> None:
+    rows = [f"Recipe {n},1 g,Recipe {n + 1}" for n in range(1000)]
+    began = time.process_time()
+    found = sheet("recipes", "\n".join(["Recipe,Amount,Ingredient", *rows, f"Recipe 1000,1 g,{ends}"]))
+    assert time.process_time() - began < 5
+    assert set(plan(found).values()) == ({"waits"} if ends == "Recipe 0" else {"new"})
+    assert len(found.plan["problems"]) == (1 if ends == "Recipe 0" else 0)
+
+
+def test_many_loops_are_not_all_named(sheet: Sheet) -> None:
+    rows = [f"A{n},1 g,B{n}\nB{n},1 g,A{n}" for n in range(50)]
+    found = sheet("recipes", "\n".join(["Recipe,Amount,Ingredient", *rows]))
+    assert set(plan(found).values()) == {"waits"}
+    codes = [problem["reason"]["code"] for problem in found.plan["problems"]]
+    assert (codes.count("loop"), codes.count("more_loops")) == (20, 60)
