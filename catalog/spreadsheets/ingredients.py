@@ -36,7 +36,6 @@ _COLUMNS: Final = ("name", *FIGURES)
 def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
     """Write ingredients that are new or change, and their new prices from today on; return what undoing needs."""
     contents: list[IngredientContent] = [item.content for item in items]
-    old = [content.stored for content in contents if content.stored is not None]
     changing = [content.stored for content in contents if content.stored is not None and content.columns]
     before = {one.pk: {name: as_text(getattr(one, name)) for name in _COLUMNS} for one in changing}
     added = _add([content for content in contents if content.stored is None])
@@ -44,7 +43,7 @@ def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
         if content.stored is not None:
             for name, value in content.columns.items():
                 setattr(content.stored, name, value)
-    Ingredient.objects.bulk_update(old, _COLUMNS, batch_size=100)
+    Ingredient.objects.bulk_update(changing, _COLUMNS, batch_size=100)
     keys = {one.pk for one in added}
     made = _packs_write(contents, local_day(at))
     written = ingredients_with_parts([*keys, *before])
@@ -68,11 +67,15 @@ def _add(contents: Sequence[IngredientContent]) -> list[Ingredient]:
     )
     new = [NewIngredient(one.name, common_of(one.name), one.base or Ingredient.Base.GRAM) for one in named]
     common = ingredients_add(new, country=kitchen().country) if new else []
+    figured: list[Ingredient] = []
     for ingredient, content in zip(common, named, strict=True):
-        ingredient.base = content.base or ingredient.base
+        base = content.base or ingredient.base
+        if content.columns or base != ingredient.base:
+            figured.append(ingredient)
+        ingredient.base = base
         for name, value in content.columns.items():
             setattr(ingredient, name, value)
-    Ingredient.objects.bulk_update(common, ("base", *_COLUMNS), batch_size=100)
+    Ingredient.objects.bulk_update(figured, ("base", *_COLUMNS), batch_size=100)
     for ingredient, content in zip([*added, *common], [*coded, *named], strict=True):
         content.stored = ingredient
     _parts_add([*coded, *named])

@@ -113,7 +113,7 @@ def _fill(plan: Plan, item: Item, names: Mapping[int, str]) -> None:
 
 
 def _line_text(line: LineRead) -> str:
-    return f"{line.amount.replace('_', ' ')} {line.good.subject.name if line.good else line.recipe}"
+    return f"{line.amount.replace('_', ' ')} {line.good.subject.name if line.good else line.spelled}"
 
 
 def _compare(item: Item, content: RecipeContent, stored: Recipe, names: Mapping[int, str]) -> None:
@@ -145,7 +145,7 @@ def _stored_line(line: RecipeLine, names: Mapping[int, str]) -> Compared:
 
 def _read_line(line: Any) -> Compared:
     key: Any = line.good.key if line.good else ("recipe", line.recipe)
-    return (line.good.subject.name if line.good else line.recipe), key, _measured(line.amount)
+    return (line.good.subject.name if line.good else line.spelled), key, _measured(line.amount)
 
 
 def _measured(amount: str) -> Any:

@@ -58,6 +58,8 @@ class LineRead:
     amount: str
     good: Good | None = None
     recipe: str = ""
+    #: The recipe as the row spells it.
+    spelled: str = ""
 
 
 @dataclass(slots=True)
@@ -141,7 +143,7 @@ class RecipeReader:
             if amount and parse_measure(amount).kind != "mass":
                 self.plan.problem(row, "amount", "recipe_not_weighed", name=name, text=amount.replace("_", " "))
             elif amount:
-                recipe.lines.append(LineRead(row, amount, recipe=target.removeprefix("recipe:")))
+                recipe.lines.append(LineRead(row, amount, recipe=target.removeprefix("recipe:"), spelled=name))
         else:
             self._ask_name(target, name, row)
             self._amount(row, name, cells, "")

@@ -87,7 +87,7 @@ def _page(
         "file": found,
         "items": presenters.items_shown(items, rows_to_correct(found))[: presenters.SHOWN],
         "more_items": max(0, len(items) - presenters.SHOWN),
-        "done": presenters.items_shown(found.plan.get("done", ())),
+        "done": presenters.items_shown(found.plan.get("done", ()))[: presenters.SHOWN],
         "counts": counts,
         "ready": counts["new"] + counts["change"],
         "rows": rows,

@@ -56,6 +56,7 @@ def test_lines_are_grouped_by_recipe_with_titles_and_forward_references(sheet: S
     assert (plan(found), found.plan["problems"], found.plan["questions"]) == (
         {"Almond tart": "new", "Pastry cream": "new"}, [], [],
     )  # fmt: skip
+    assert items_shown(found.plan["items"])[0].details == "8 oz Butter, unsalted, 1 1/2 cup Flour, 300 g Pastry cream"
     assert take(found) == 2
     assert lines("Almond tart") == [("8 oz", "Butter, unsalted"), ("1 1/2 cup", "Flour"), ("300 g", "Pastry cream")]
     assert lines("Pastry cream") == [("8 fl_oz", "Milk"), ("3 each", "Eggs")]
