@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0020_price_list_columns_and_lines'),
+        ('catalog', '0021_recipe_step_covered'),
     ]
 
     operations = [
