@@ -1,5 +1,6 @@
 """A kitchen with a row of everything, so that every form of the service is on some page; and who uses it."""
 
+import io
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Final
@@ -7,6 +8,7 @@ from urllib.parse import urlsplit
 
 from django.contrib.auth.models import User
 from django.test import Client
+from openpyxl import Workbook
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.logo_services import logo_save
@@ -190,6 +192,13 @@ def _spreadsheets(at: datetime) -> None:
     for holds, body in bodies:
         made = spreadsheet_upload(holds=holds, file_name="mine.csv", body=body, by=BY, at=at)
         spreadsheet_compare(spreadsheet_id=made.pk)
+    book, out = Workbook(), io.BytesIO()
+    book.create_sheet("Cover")
+    for row in (["Recipe", "Amount", "Ingredient"], ["Crumb", "1 lb", "Butter"]):
+        book.worksheets[0].append(row)
+    book.save(out)
+    made = spreadsheet_upload(holds="recipes", file_name="mine.xlsx", body=out.getvalue(), by=BY, at=at)
+    spreadsheet_compare(spreadsheet_id=made.pk)
     ready = Spreadsheet.objects.get(holds="ingredients")
     spreadsheet_import(spreadsheet_id=ready.pk, by=BY, at=at)
 
