@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0021_recipe_step_covered'),
+        ('catalog', '0022_skipped_first_steps'),
     ]
 
     operations = [
