@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from catalog.pantry.common import Common, common_of
 from catalog.pantry.models import Ingredient
+from catalog.records.near_names import words_of
 
 
 @dataclass(slots=True)
@@ -40,7 +41,7 @@ class Names:
         """Add an ingredient, or one that the list adds."""
         self._exact.setdefault(tidy(subject.name), subject)
         self._bare.setdefault(_bare(subject.name), []).append(subject)
-        self._words.setdefault(_words(subject.name), subject)
+        self._words.setdefault(frozenset(words_of(subject.name)), subject)
         if common := common_of(subject.name):
             self._common.setdefault(common.key, subject)
 
@@ -59,7 +60,7 @@ class Names:
     def likely(self, item: str) -> Subject | None:
         """Return one that may be the same: the same words in another order or number, or commonly called so."""
         common = common_of(item)
-        return self._words.get(_words(item)) or (self._common.get(common.key) if common else None)
+        return self._words.get(frozenset(words_of(item))) or (self._common.get(common.key) if common else None)
 
 
 def tidy(name: str) -> str:
@@ -70,15 +71,3 @@ def tidy(name: str) -> str:
 def _bare(name: str) -> str:
     """Return a name without punctuation, as suppliers often write it."""
     return " ".join(re.findall(r"\w+", name.lower()))
-
-
-def _words(name: str) -> frozenset[str]:
-    return frozenset(_singular(word) for word in re.findall(r"\w+", name.casefold()))
-
-
-def _singular(word: str) -> str:
-    if len(word) > 4 and word.endswith("ies"):
-        return word[:-3] + "y"
-    if word.endswith(("ches", "shes", "xes", "sses", "oes")):
-        return word[:-2]
-    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

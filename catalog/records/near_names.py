@@ -19,10 +19,10 @@ def near_names(name: str, names: Iterable[tuple[int, str]], *, most: int = 4) ->
 
     Figures have to be the same: a tart of 20 cm is not one of 24 cm.
     """
-    wanted = _words(name)
+    wanted = words_of(name)
     if not wanted:
         return []
-    found = [row for row in names if _are_near(wanted, _words(row[1]))]
+    found = [row for row in names if _are_near(wanted, words_of(row[1]))]
     return found[:most]
 
 
@@ -51,7 +51,7 @@ def _is_slip(one: str, other: str) -> bool:
     return SequenceMatcher(None, one, other, autojunk=False).ratio() >= _SLIP
 
 
-def _words(name: str) -> tuple[str, ...]:
+def words_of(name: str) -> tuple[str, ...]:
     """Return the words of a name without case and accents, in the singular."""
     apart = unicodedata.normalize("NFKD", name.casefold())
     plain = "".join(sign for sign in apart if not unicodedata.combining(sign))
