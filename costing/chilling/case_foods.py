@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from costing.chilling.case_reading import Bound, Reading
 from costing.chilling.chill import FREEZES_C
 from costing.chilling.composition import COMPONENTS, MOST_AIR, PROPERTY_TEMPERATURE_C, Food, food_of
 from costing.chilling.layers import Part, mixed_start
 from costing.chilling.mixtures import Share, mixed
+from costing.contract.case_reading import Bound, Reading
 from costing.contract.errors import Path
 
 PERCENT = "composition_mass_percent"

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from costing.chilling.case_foods import PERCENT, ReadFood, read_food, stirred_in
-from costing.chilling.case_reading import Bound, Reading
 from costing.chilling.film_coefficients import BENEATH, WALLS, Surroundings
 from costing.chilling.vessels import VESSEL_KINDS, DoesNotFit, Fill, Vessel, filled
+from costing.contract.case_reading import Bound, Reading
 from costing.contract.errors import Path
 
 PATH: Path = ("vessel",)

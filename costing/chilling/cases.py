@@ -11,7 +11,6 @@ from costing.chilling.batches import batch_remedies
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
 from costing.chilling.case_foods import PERCENT, PREPARATIONS, ReadFood, read_food, read_property_rule
-from costing.chilling.case_reading import ROOT, Bound, Reading, kind_of
 from costing.chilling.case_vessels import Batch, fitted, one_shape, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.conduction import Case
@@ -24,6 +23,7 @@ from costing.chilling.report_json import fill_to_json, remedies_to_json, report_
 from costing.chilling.reports import report
 from costing.chilling.verdicts import NOT_MET
 from costing.chilling.vessels import Fill
+from costing.contract.case_reading import ROOT, Bound, Reading, kind_of
 from costing.contract.documents import read_json
 from costing.contract.errors import CostingError, InputErrors, Path
 

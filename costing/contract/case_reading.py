@@ -1,4 +1,4 @@
-"""Reads numbers and texts of a case; every error is recorded with its place, so all are reported at once."""
+"""Reads numbers and texts of a case or a scenario; errors are recorded with their places, all at once."""
 
 from __future__ import annotations
 
@@ -46,9 +46,12 @@ class Reading:
     ----------
     errors : list of CostingError
         What was wrong so far.
+    root : str
+        What is read, for the places of errors.
     """
 
     errors: list[CostingError] = field(default_factory=list)
+    root: str = ROOT
 
     def note(self, code: str, path: Path, message: str) -> None:
         """Record an error.
@@ -62,7 +65,7 @@ class Reading:
         message : str
             A sentence that names the thing and the fix.
         """
-        self.errors.append(CostingError(code, pointer(ROOT, path), message))
+        self.errors.append(CostingError(code, pointer(self.root, path), message))
 
     def object(self, value: Any, path: Path, needed: Sequence[str], allowed: Sequence[str] = ()) -> Mapping[str, Any]:
         """Read an object.

@@ -1,0 +1,233 @@
+"""Few batches at once, exactly: every choice of who goes before whom, until none breaks a rule or none is left.
+
+Boundaries are variables with sets of slots. Stays, shelf lives, needs, a common time of leaving and "this before that"
+are constraints under which the latest of each variable, taken together, is a solution (and the earliest of each too).
+So each node of the search asks only which capacity that solution breaks, and branches on the pairs of steps that break
+it: one of them ends before another begins. What is exhausted is proved.
+
+References
+----------
+M. Bartusch, R. H. Möhring, F. J. Radermacher, "Scheduling project networks with resource constraints and time
+windows", Annals of Operations Research 16 (1988): branching on forbidden sets. From memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from costing.plan.bit_sets import Starts, first, last, span
+from costing.plan.capacity import Capacity
+from costing.plan.chains import Chain, starts_of
+from costing.plan.conflicts import Conflict, StepUse, conflict_in
+from costing.plan.variables import Before, Model, Solved
+
+Domains = list[int]
+LATEST, EARLIEST = "latest", "earliest"
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a search came to.
+
+    Parameters
+    ----------
+    solved : Solved or None
+        The best solution found.
+    exhausted : bool
+        Whether nothing better is left: without a solution, that there is none.
+    """
+
+    solved: Solved | None
+    exhausted: bool
+
+
+@dataclass(slots=True)
+class _Node:
+    domains: Domains
+    before: tuple[Before, ...]
+    units: dict[tuple[int, int], int] = field(default_factory=dict)
+
+
+class Search:
+    """A search over one model.
+
+    Parameters
+    ----------
+    capacity : Capacity
+        What is free beside what does not change.
+    model : Model
+        The batches to place.
+    side : str
+        `LATEST` or `EARLIEST`: from which end solutions are made.
+    """
+
+    def __init__(self, capacity: Capacity, model: Model, side: str = LATEST) -> None:
+        self.capacity, self.model, self.side = capacity, model, side
+        self._pick: Callable[[int], int] = last if side == LATEST else first
+        self._starts: dict[tuple[tuple[int, int, float], ...], Starts] = {}
+
+    def run(self, nodes: int, *, optimize: bool = False) -> Outcome:
+        """Search.
+
+        Parameters
+        ----------
+        nodes : int
+            How many nodes to look at.
+        optimize : bool
+            Whether to go on for the latest start (or the earliest time at which all is ready) after the first
+            solution.
+        """
+        best: Solved | None = None
+        waiting = [_Node(self.model.domains(self.capacity), self.model.before)]
+        while waiting and nodes > 0:
+            nodes -= 1
+            node = waiting.pop()
+            self._cut(node, best)
+            if not self._propagated(node):
+                continue
+            found = self._judged(node)
+            if isinstance(found, Solved):
+                best = found
+                if not optimize:
+                    return Outcome(best, False)
+            else:
+                waiting.extend(reversed(self._branches(node, found)))
+        return Outcome(best, not waiting)
+
+    def narrowed(self) -> Domains | None:
+        """Return where each boundary may be while batches are not in each other's way; None where one fits nowhere."""
+        node = _Node(self.model.domains(self.capacity), self.model.before)
+        return node.domains if self._propagated(node) else None
+
+    def _cut(self, node: _Node, best: Solved | None) -> None:
+        """Leave only what is better than the best so far."""
+        if best is None:
+            return
+        for variable in self.model.watched(self.side):
+            if self.side == LATEST:
+                node.domains[variable] &= ~span(0, best.value + 1)
+            else:
+                node.domains[variable] &= span(0, best.value)
+
+    def _propagated(self, node: _Node) -> bool:
+        domains = node.domains
+        changed = True
+        while changed:
+            if not all(domains):
+                return False
+            changed = False
+            for one in range(len(self.model.items)):
+                changed |= self._arcs(node, one)
+                if not domains[self.model.items[one].variables[0]]:
+                    return False
+            changed |= _ordered(domains, node.before)
+        return all(domains)
+
+    def _arcs(self, node: _Node, one: int) -> bool:
+        item, domains = self.model.items[one], node.domains
+        variables = item.variables
+        changed = False
+        for at in reversed(range(len(item.chain.steps))):
+            reached = self._through(item.chain, at, domains[variables[at + 1]], node.units.get((one, at)), back=True)
+            changed |= _narrowed(domains, variables[at], reached)
+        for at in range(len(item.chain.steps)):
+            reached = self._through(item.chain, at, domains[variables[at]], node.units.get((one, at)), back=False)
+            changed |= _narrowed(domains, variables[at + 1], reached)
+        return changed
+
+    def _through(self, chain: Chain, at: int, slots: int, unit: int | None, *, back: bool) -> int:
+        step = chain.steps[at]
+        if step.longest < step.least:
+            return 0
+        found = 0
+        for option in step.options if unit is None else (step.options[unit],):
+            starts = self._starts.get(option)
+            if starts is None:
+                starts = self._starts[option] = _remembered(starts_of(self.capacity, option))
+            found |= _stayed(slots, step.least, step.longest, starts, back=back)
+        return found & self.capacity.everything
+
+    def _judged(self, node: _Node) -> Solved | Conflict:
+        values = [self._pick(domain) for domain in node.domains]
+        ends = self.model.ends(values)
+        uses: list[StepUse] = []
+        for one, item in enumerate(self.model.items):
+            for at, step in enumerate(item.chain.steps):
+                begin = values[item.variables[at]]
+                end = ends[one] if at + 1 == len(item.chain.steps) else values[item.variables[at + 1]]
+                if end > begin and any(step.options):
+                    uses.append(StepUse(one, at, begin, end, step.options, node.units.get((one, at))))
+        found = conflict_in(self.capacity, uses, late=self.side == LATEST)
+        if isinstance(found, Conflict):
+            return found
+        return self.model.solved(values, ends, found, self.side)
+
+    def _branches(self, node: _Node, conflict: Conflict) -> list[_Node]:
+        if conflict.choose is not None:
+            one, at = conflict.choose
+            count = len(self.model.items[one].chain.steps[at].options)
+            return [_Node(list(node.domains), node.before, {**node.units, (one, at): unit}) for unit in range(count)]
+        branches: list[tuple[int, Before]] = []
+        for mine in conflict.steps:
+            step = self.model.items[mine.item].chain.steps[mine.at]
+            if step.least == 0:
+                own = self._variables(mine)
+                branches.append((mine.end - mine.begin, Before(own[1], own[0], 0)))
+            for other in conflict.steps:
+                if other is not mine:
+                    ends, begins = self._variables(mine)[1], self._variables(other)[0]
+                    branches.append((mine.end - other.begin, Before(ends, begins, 0)))
+        branches.sort(key=lambda branch: branch[0])
+        return [_Node(list(node.domains), (*node.before, rule), dict(node.units)) for _, rule in branches]
+
+    def _variables(self, use: StepUse) -> tuple[int, int]:
+        variables = self.model.items[use.item].variables
+        return variables[use.at], variables[use.at + 1]
+
+
+def _remembered(starts: Starts) -> Starts:
+    known: dict[int, int] = {}
+
+    def found(length: int) -> int:
+        if length not in known:
+            known[length] = starts(length)
+        return known[length]
+
+    return found
+
+
+def _stayed(slots: int, least: int, longest: int, starts: Starts, *, back: bool) -> int:
+    slots = (slots >> least) & starts(least) if back else (slots & starts(least)) << least
+    done, most = 0, longest - least
+    while done < most and slots:
+        step = min(done + 1, most - done)
+        slots |= (slots >> step) & starts(step) if back else (slots & starts(step)) << step
+        done += step
+    return slots
+
+
+def _narrowed(domains: Domains, variable: int, reached: int) -> bool:
+    smaller = domains[variable] & reached
+    if smaller == domains[variable]:
+        return False
+    domains[variable] = smaller
+    return True
+
+
+def _ordered(domains: Domains, rules: tuple[Before, ...]) -> bool:
+    """Narrow by "this, and so many slots, before that"; return whether anything changed."""
+    changed = False
+    for rule in rules:
+        early, late = domains[rule.early], domains[rule.late]
+        if not early or not late:
+            return True
+        if (low := first(early) + rule.slots) > first(late):
+            domains[rule.late] = late = late & ~span(0, low)
+            changed = True
+            if not late:
+                return True
+        if (high := last(late) - rule.slots) < last(early):
+            domains[rule.early] = early & span(0, high + 1)
+            changed = True
+    return changed

@@ -1,0 +1,150 @@
+"""Sums of sure use: what is used between two times in every plan, against what there is. More needed than there is
+proves that not everything can be planned, whatever is moved.
+
+References
+----------
+J. Erschler, P. Lopez, "Energy-based approach for task scheduling under time and resources constraints", 2nd
+International Workshop on Project Management and Scheduling, Compiègne (1990): the energy of a task in an interval is
+the least of what it uses there when it is as early and as late as it can be. From memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from costing.plan.bit_sets import first, last
+from costing.plan.capacity import Capacity
+from costing.plan.chains import Chain, Step
+
+Times = npt.NDArray[np.int64]
+_MOST_TIMES = 150
+
+
+@dataclass(frozen=True, slots=True)
+class SureUse:
+    """More needed between two times than there is.
+
+    Parameters
+    ----------
+    resource : str
+        Of what.
+    begin : int
+        [min].
+    end : int
+        [min].
+    needed : int
+        Places or hands times minutes.
+    available : int
+        Places or hands times minutes.
+    """
+
+    resource: str
+    begin: int
+    end: int
+    needed: int
+    available: int
+
+
+@dataclass(frozen=True, slots=True)
+class Possible:
+    """A batch, and where each of its boundaries may be when it is alone in the kitchen.
+
+    Parameters
+    ----------
+    chain : Chain
+        Its steps.
+    slots : tuple of int
+        For each boundary, the set of slots.
+    """
+
+    chain: Chain
+    slots: tuple[int, ...]
+
+
+def too_much(capacity: Capacity, batches: Sequence[Possible]) -> SureUse | None:
+    """Return the shortest time in which more is needed in every plan than there is, or None.
+
+    Parameters
+    ----------
+    capacity : Capacity
+        What is free beside what cannot be moved.
+    batches : sequence of Possible
+        All that has to be made.
+    """
+    found: list[SureUse] = []
+    for code, rows in capacity.units.items():
+        uses = np.array([use for batch in batches for use in _uses(batch, code, capacity)], dtype=np.int64)
+        if not len(uses):
+            continue
+        free = np.sum([np.maximum(capacity.rows[row], 0) for row in rows], axis=0, dtype=np.int64)
+        sure = _in_row(capacity, code, uses.reshape(-1, 4), np.concatenate(([0], np.cumsum(free))))
+        if sure is not None:
+            found.append(sure)
+    return min(found, key=lambda sure: (sure.end - sure.begin, sure.available - sure.needed), default=None)
+
+
+def _uses(batch: Possible, code: str, capacity: Capacity) -> Iterator[tuple[int, int, int, int]]:
+    """Yield earliest begin, latest begin, least slots and places of each run of steps that uses a resource."""
+    steps = batch.chain.steps
+    at = 0
+    while at < len(steps):
+        amount = _amount(steps[at], code, capacity)
+        behind = at + 1
+        while amount and behind < len(steps) and _amount(steps[behind], code, capacity) == amount:
+            behind += 1
+        if amount:
+            # Stays that can be drawn out end no earlier than the boundary behind them can be.
+            earliest, latest = first(batch.slots[at]), last(batch.slots[at])
+            least = sum(step.least for step in steps[at:behind])
+            yield earliest, latest, max(least, first(batch.slots[behind]) - latest), amount
+        at = behind
+
+
+def _amount(step: Step, code: str, capacity: Capacity) -> int:
+    rows = capacity.units[code]
+    return sum(amount for row, amount, _ in step.options[0] if row in rows)
+
+
+def _in_row(capacity: Capacity, code: str, uses: Times, free: Times) -> SureUse | None:
+    earliest, latest, least, _ = uses.T
+    # Times between which whole steps have to be done are understood most easily; others are looked at if these fail.
+    found = _between(uses, free, _few(np.unique(earliest)), _few(np.unique(latest + least)))
+    if found is None:
+        begins = _few(np.unique(np.concatenate((earliest, latest))))
+        found = _between(uses, free, begins, _few(np.unique(np.concatenate((earliest + least, latest + least)))))
+    if found is None:
+        return None
+    begin, end, needed, there = (number * capacity.grid for number in found)
+    return SureUse(code, begin, end, needed, there)
+
+
+def _between(uses: Times, free: Times, begins: Times, ends: Times) -> tuple[int, int, int, int] | None:
+    """Return begin, end, needed and available of the shortest time in which more is needed than there is."""
+    earliest, latest, least, amount = uses.T
+    ends = ends[ends < len(free)]
+    best: tuple[int, int, int, int, int] | None = None
+    for begin in begins:
+        behind = ends[ends > begin]
+        if not len(behind):
+            continue
+        # As early as it can be, and as late: the least of both is used in every plan.
+        early = np.minimum(earliest[:, None] + least[:, None], behind) - np.maximum(earliest[:, None], begin)
+        late = np.minimum(latest[:, None] + least[:, None], behind) - np.maximum(latest[:, None], begin)
+        sure = np.clip(np.minimum(early, late), 0, None)
+        needed = (sure * amount[:, None]).sum(axis=0)
+        there = free[behind] - free[begin]
+        for at in np.flatnonzero(needed > there)[:1]:
+            one = (int(behind[at] - begin), int(there[at] - needed[at]), int(begin), int(behind[at]), int(needed[at]))
+            best = one if best is None else min(best, one)
+    if best is None:
+        return None
+    _, less, begin, end, needed = best
+    return begin, end, needed, needed + less
+
+
+def _few(times: Times) -> Times:
+    return times if len(times) <= _MOST_TIMES else times[:: -(-len(times) // _MOST_TIMES)]
