@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
@@ -14,15 +12,6 @@ Row = npt.NDArray[np.int32]
 Claim = tuple[int, int, float]
 """Row, places, and temperature; the temperature is `COOL` where it does not matter."""
 COOL = -1e6
-
-
-@dataclass(frozen=True, slots=True)
-class _Change:
-    row: int
-    begin: int
-    end: int
-    amount: int
-    temperature: float
 
 
 class Capacity:
@@ -57,7 +46,7 @@ class Capacity:
         self.versions: list[int] = []
         self.heats: list[dict[float, Row]] = []
         self._cache: list[dict[tuple[int, float], Runs]] = []
-        self._changes: list[_Change] = []
+        self._changes: list[tuple[int, int, int, int, float]] = []
         for resource in kitchen.resources:
             self._add(resource)
         hands = self.units.get(HANDS)
@@ -123,7 +112,7 @@ class Capacity:
         if end <= begin:
             return
         self._change(row, begin, end, amount, temperature)
-        self._changes.append(_Change(row, begin, end, amount, temperature))
+        self._changes.append((row, begin, end, amount, temperature))
 
     def _change(self, row: int, begin: int, end: int, amount: int, temperature: float) -> None:
         self.rows[row][begin:end] -= amount
@@ -132,12 +121,17 @@ class Capacity:
             if temperature not in heats:
                 heats[temperature] = np.zeros(self.slots, np.int32)
             heats[temperature][begin:end] += amount
-        self._cache[row] = {}
+        if self._cache[row]:
+            self._cache[row] = {}
         self.versions[row] += 1
 
     def mark(self) -> int:
         """Return a mark of what was taken so far, for `back_to`."""
         return len(self._changes)
+
+    def settle(self) -> None:
+        """Let everything taken so far stand: it cannot be undone any more."""
+        self._changes.clear()
 
     def back_to(self, mark: int) -> None:
         """Undo everything since a mark.
@@ -148,8 +142,8 @@ class Capacity:
             What `mark` returned.
         """
         while len(self._changes) > mark:
-            change = self._changes.pop()
-            self._change(change.row, change.begin, change.end, -change.amount, change.temperature)
+            row, begin, end, amount, temperature = self._changes.pop()
+            self._change(row, begin, end, -amount, temperature)
 
 
 def level_row(resource: Resource, unit: int, grid: int, slots: int) -> Row:

@@ -15,8 +15,17 @@ _MINUTE = timedelta(minutes=1)
 _DAY = timedelta(days=1)
 
 
-class NoSuchTime(Exception):
-    """A local time that the calendar or the clock leaves out."""
+class NoSuchTime(ValueError):
+    """A local time that the calendar or the clock leaves out.
+
+    Parameters
+    ----------
+    text : str
+        The time.
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +62,7 @@ class Clock:
         try:
             local = datetime.fromisoformat(f"{found[1]}T{found[2]}").replace(tzinfo=self.zone)
             moment = self._at_offset(local, found[4]) if found[4] else local.astimezone(UTC)
-        except (ValueError, OverflowError):
+        except (ValueError, OverflowError):  # a day, an hour or an offset that there is not
             raise NoSuchTime(text) from None
         if moment.astimezone(self.zone).replace(tzinfo=None, fold=0) != local.replace(tzinfo=None):
             raise NoSuchTime(text)

@@ -21,7 +21,7 @@ from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, Step
 
 Times = npt.NDArray[np.int64]
-_MOST_TIMES = 150
+_MOST_TIMES = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,26 +65,53 @@ class Possible:
     slots: tuple[int, ...]
 
 
-def too_much(capacity: Capacity, batches: Sequence[Possible]) -> SureUse | None:
-    """Return the shortest time in which more is needed in every plan than there is, or None.
+class SureUses:
+    """Sums of sure use over batches that are promised, ready for more to be added.
 
     Parameters
     ----------
     capacity : Capacity
         What is free beside what cannot be moved.
     batches : sequence of Possible
-        All that has to be made.
+        All that is promised and can be moved.
     """
-    found: list[SureUse] = []
-    for code, rows in capacity.units.items():
-        uses = np.array([use for batch in batches for use in _uses(batch, code, capacity)], dtype=np.int64)
-        if not len(uses):
-            continue
-        free = np.sum([np.maximum(capacity.rows[row], 0) for row in rows], axis=0, dtype=np.int64)
-        sure = _in_row(capacity, code, uses.reshape(-1, 4), np.concatenate(([0], np.cumsum(free))))
-        if sure is not None:
-            found.append(sure)
-    return min(found, key=lambda sure: (sure.end - sure.begin, sure.available - sure.needed), default=None)
+
+    def __init__(self, capacity: Capacity, batches: Sequence[Possible]) -> None:
+        self._capacity = capacity
+        self._uses = {code: _array(batches, code, capacity) for code in capacity.units}
+        self._free: dict[str, Times] = {}
+        for code, rows in capacity.units.items():
+            free = np.sum([np.maximum(capacity.rows[row], 0) for row in rows], axis=0, dtype=np.int64)
+            self._free[code] = np.concatenate(([0], np.cumsum(free)))
+
+    def too_much(self, more: Sequence[Possible] | None = None) -> SureUse | None:
+        """Return the shortest time in which more is needed in every plan than there is, or None.
+
+        Parameters
+        ----------
+        more : sequence of Possible or None
+            What is asked for besides; then only what it uses itself is looked at.
+        """
+        found: list[SureUse] = []
+        for code, promised in self._uses.items():
+            own = _array(more or (), code, self._capacity)
+            uses = np.concatenate((promised, own))
+            if not len(uses) or (more is not None and not len(own)):
+                continue
+            near = uses
+            if more is not None:
+                # What cannot be at the same time as the new steps was enough without them.
+                low, high = int(own[:, 0].min()), int((own[:, 1] + own[:, 2]).max())
+                near = uses[(uses[:, 0] < high) & (uses[:, 1] + uses[:, 2] > low)]
+            sure = _in_row(self._capacity, code, near, self._free[code])
+            if sure is not None:
+                found.append(sure)
+        return min(found, key=lambda sure: (sure.end - sure.begin, sure.available - sure.needed), default=None)
+
+
+def _array(batches: Sequence[Possible], code: str, capacity: Capacity) -> Times:
+    uses = [use for batch in batches for use in _uses(batch, code, capacity)]
+    return np.array(uses, dtype=np.int64).reshape(-1, 4)
 
 
 def _uses(batch: Possible, code: str, capacity: Capacity) -> Iterator[tuple[int, int, int, int]]:

@@ -12,7 +12,7 @@ from costing.plan.chains import Chain, Step, chain_of
 from costing.plan.exact import LATEST, Outcome, Search
 from costing.plan.planned import makings, takings_of
 from costing.plan.problem import Batch, Component, Order, Placed, Plan, Problem
-from costing.plan.proofs import Possible, SureUse, too_much
+from costing.plan.proofs import Possible, SureUse, SureUses
 from costing.plan.variables import ModelMaker, Solved
 
 
@@ -93,7 +93,7 @@ class Question:
         if domains is None:
             return None
         batches = [Possible(item.chain, tuple(domains[one] for one in item.variables)) for item in model.items]
-        return too_much(self.capacity, batches)
+        return SureUses(self.capacity, batches).too_much()
 
     def fits_alone(self) -> bool:
         """Return whether each batch fits somewhere while none is in another's way."""

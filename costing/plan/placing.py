@@ -1,0 +1,231 @@
+"""Batches put into a plan in the making: components joined or begun, everything undone when it fails.
+
+A load is placed by the exact insertion of its chain; then each of its needs, the last first, joins a batch of the
+component that is there (which may be made anew, larger) or begins a new one, and so on for what that one needs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from costing.plan.bit_sets import each, last, span
+from costing.plan.chains import Chain
+from costing.plan.insertion import Musts, begins_after, begins_before, occupy, traced
+from costing.plan.places import Place, Places
+from costing.plan.problem import Need, Problem, Taking
+
+_BEGINS = 4
+_HOUR_SLOTS = 6
+
+Begin = Callable[[int], int]
+"""A set of slots to the one at which to try to begin first."""
+
+
+class Placing(Places):
+    """A plan in the making, into which batches are put.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is promised.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem)
+        self._ready: dict[str, tuple[int, int]] = {}
+
+    def put(self, code: str, leaves: int, *, begin: Begin = last, join: bool = True) -> bool:
+        """Place a load with all it needs; return whether it could be.
+
+        Parameters
+        ----------
+        code : str
+            The load.
+        leaves : int
+            When it leaves [slot].
+        begin : callable of int to int
+            Where to begin first among the slots at which it can.
+        join : bool
+            Whether its needs look for batches that are there before new ones are begun.
+        """
+        chain = self.loads[code]
+        if self._put(code, chain, leaves, {}, begin, join):
+            return True
+        musts = self._musts(chain) if chain.needs else {}
+        return bool(musts) and self._put(code, chain, leaves, musts, begin, join)
+
+    def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
+        begins = begins_before(self.capacity, chain, leaves, leaves, self.low, musts)
+        if begins is None:
+            return False
+        slots, tries = begins[0], _BEGINS if chain.needs else 1
+        choose = begin
+        while slots and tries:
+            tries -= 1
+            at = choose(slots)
+            mark = self.mark()
+            boundaries, options = traced(self.capacity, chain, begins, at, leaves)
+            occupy(self.capacity, chain, boundaries, options)
+            self.change(self.places, code, Place(code, chain, boundaries, options))
+            if self._supply(code, join):
+                return True
+            self.back_to(mark)
+            # Somewhat earlier there may be room for what it needs.
+            slots &= span(0, max(0, at - _HOUR_SLOTS + 1))
+            choose = last
+        return False
+
+    def _supply(self, code: str, join: bool) -> bool:
+        """Serve all needs of a batch, the last first."""
+        place = self.places[code]
+        if not place.chain.needs:
+            return True
+        suppliers = [""] * len(place.chain.needs)
+        numbers = sorted(range(len(suppliers)), key=lambda one: (-place.chain.needs[one].element, one))
+        for number in numbers:
+            found = self._serve(Taking(code, number, place.chain.needs[number].amount), place.chain.needs[number], join)
+            if found is None:
+                return False
+            suppliers[number] = found
+        # Joining may have made this batch's own suppliers anew, not the batch itself.
+        self.change(self.places, code, replace(self.places[code], suppliers=tuple(suppliers)))
+        return True
+
+    def _serve(self, taking: Taking, need: Need, join: bool) -> str | None:
+        component = need.component
+        if component in self.single:
+            return self._serve_single(taking, component)
+        ways = (self._join, self._begin) if join else (self._begin, self._join)
+        for way in ways:
+            found = way(taking, component)
+            if found is not None:
+                return found
+        return None
+
+    def _serve_single(self, taking: Taking, component: str) -> str | None:
+        if not self.made[component]:
+            return self._begin(taking, component)
+        return self._join(taking, component)
+
+    def _join(self, taking: Taking, component: str) -> str | None:
+        time = self.time(taking)
+        most = self.sizes[component][-1][0]
+        able = [self.places[code] for code in self.made[component]]
+        able = [place for place in able if place.amount + taking.amount <= most]
+        for place in able:
+            if self._lengthen(place, taking, time):
+                return place.code
+        for place in able:
+            if place.code not in self.fixed and self._make_larger(place, taking):
+                return place.code
+        return None
+
+    def _lengthen(self, place: Place, taking: Taking, time: int) -> bool:
+        """Serve one more from a batch as it is, its last stay perhaps longer."""
+        step = place.chain.steps[-1]
+        ready, end = place.boundaries[-2] + step.least, place.boundaries[-1]
+        if not ready <= time <= place.boundaries[-2] + step.longest:
+            return False
+        if place.amount + taking.amount > self.sizes[place.component][place.size][0]:
+            return False
+        fresh = place.chain.fresh
+        if fresh is not None and time - place.boundaries[fresh[0]] > fresh[1]:
+            return False
+        if time > end:
+            for claim in step.options[place.options[-1]]:
+                if not self.capacity.runs(*claim)(time - end) >> end & 1:
+                    return False
+        self.end_at(place, (*place.takings, taking), max(time, end))
+        return True
+
+    def _make_larger(self, place: Place, taking: Taking) -> bool:
+        mark = self.mark()
+        takings = (*place.takings, taking)
+        times = [self.time(one) for one in takings]
+        longest = max(chain.steps[-1].longest for _, chain in self.sizes[place.component])
+        if max(times) - min(times) > longest:
+            return False
+        self.take_out(place.code)
+        if self._make(place.component, place.code, takings, min(times), max(times)):
+            return True
+        self.back_to(mark)
+        return False
+
+    def _begin(self, taking: Taking, component: str) -> str | None:
+        self.count += 1
+        code = component if component in self.single else f"{component}~{self.count}"
+        time = self.time(taking)
+        return code if self._make(component, code, (taking,), time, time) else None
+
+    def _make(self, component: str, code: str, takings: tuple[Taking, ...], first: int, end: int) -> bool:
+        amount = sum(taking.amount for taking in takings)
+        size = next((at for at, (most, _) in enumerate(self.sizes[component]) if amount <= most), None)
+        if size is None:
+            return False
+        chain = self.sizes[component][size][1]
+        begins = begins_before(self.capacity, chain, first, end, self.low)
+        if begins is None:
+            return False
+        slots, tries = begins[0], 2 if chain.needs else 1
+        while slots and tries:
+            tries -= 1
+            mark, at = self.mark(), last(slots)
+            boundaries, options = traced(self.capacity, chain, begins, at, end)
+            occupy(self.capacity, chain, boundaries, options)
+            self.change(self.places, code, Place(code, chain, boundaries, options, component, size, takings))
+            self.change(self.made, component, (*self.made[component], code))
+            if self._supply(code, True):
+                return True
+            self.back_to(mark)
+            slots &= span(0, max(0, at - _HOUR_SLOTS + 1))
+        return False
+
+    def _musts(self, chain: Chain) -> dict[int, int]:
+        """Return for each step with needs when all it takes could be there."""
+        found: dict[int, int] = {}
+        for need in chain.needs:
+            able = self._ready_at(need) | self._joinable(need)
+            found[need.element] = found.get(need.element, self.capacity.everything) & able
+        return found
+
+    def _ready_at(self, need: Need) -> int:
+        """Return when a new batch of a component could be used."""
+        if need.component in self.single and self.made[need.component]:
+            return 0
+        sizes = self.sizes[need.component]
+        able = [(at, chain) for at, (most, chain) in enumerate(sizes) if need.amount <= most]
+        if not able:
+            return 0
+        at, chain = able[0]
+        version = sum(self.capacity.versions)
+        known = self._ready.get(f"{need.component}/{at}")
+        if known is not None and known[0] == version:
+            return known[1]
+        slots = begins_after(self.capacity, chain, self.low, self._musts(chain))[-1]
+        self._ready[f"{need.component}/{at}"] = (version, slots)
+        return slots
+
+    def _joinable(self, need: Need) -> int:
+        found = 0
+        for code in self.made[need.component]:
+            place = self.places[code]
+            if place.amount + need.amount <= self.sizes[need.component][-1][0]:
+                step, begin = place.chain.steps[-1], place.boundaries[-2]
+                low = begin + step.least if code in self.fixed else max(0, begin + step.least - step.longest)
+                found |= span(low, begin + step.longest + 1)
+        return found & self.capacity.everything
+
+
+def leaving_times(slots: int, most: int) -> Sequence[int]:
+    """Return a few times of leaving out of a window, the last first.
+
+    Parameters
+    ----------
+    slots : int
+        The window.
+    most : int
+        How many at most.
+    """
+    times = list(each(slots))[::-1]
+    return times if len(times) <= most else times[:: -(-len(times) // most)]

@@ -1,0 +1,204 @@
+"""The quick check of an inquiry against many windows: four verdicts, each yes a plan that the checker passed.
+
+For each window: a proof that it can never be, else insertion beside the plan as it is (with component batches of its
+own, then joining those that are there), else ruin and recreate of few promised loads inside their windows. What is left
+is not decided; only a proof is a no.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from random import Random
+
+from costing.plan.answers import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
+from costing.plan.bit_sets import first, last, span
+from costing.plan.capacity import Capacity
+from costing.plan.chains import Chain, chain_of
+from costing.plan.explaining import Explainer
+from costing.plan.fast_checking import FastChecker
+from costing.plan.insertion import begins_after, begins_before, occupy
+from costing.plan.placing import Placing, leaving_times
+from costing.plan.problem import Order, Plan, Problem, Span
+from costing.plan.proofs import Possible, SureUses
+
+_TIMES = 4
+_TRIES = 40
+_OUT = (2, 3)
+Enough = Callable[[], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How far a check goes.
+
+    Parameters
+    ----------
+    tries : int
+        How often to take promised loads out, for each window.
+    seed : int
+        Of the random choices.
+    enough : callable or None
+        Whether to end earlier: a clock, or somebody who waits.
+    """
+
+    tries: int = _TRIES
+    seed: int = 1
+    enough: Enough | None = None
+
+
+class PromiseCheck:
+    """Checks inquiries against one plan.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is promised.
+    plan : Plan
+        The plan, in which all of it has its place.
+    movable : frozenset of str or None
+        Loads that may be elsewhere inside their windows; all that are not fixed when left out.
+    """
+
+    def __init__(self, problem: Problem, plan: Plan, movable: frozenset[str] | None = None) -> None:
+        self.problem, self.plan = problem, plan
+        batches = [batch for order in problem.orders for batch in order.batches]
+        fixed = {batch.code for batch in batches if batch.fixed} | {one.code for one in problem.components if one.fixed}
+        begun = {place.code for place in plan.placed if place.boundaries[0] < problem.kitchen.now}
+        self.fixed = frozenset(fixed | begun)
+        self.movable = (frozenset(batch.code for batch in batches) if movable is None else movable) - self.fixed
+        self.empty = Capacity(problem.kitchen)
+        self.low = -(-problem.kitchen.now // problem.kitchen.grid)
+        self._take_fixed()
+        promised = [
+            self._possible(order, chain_of(batch.making, self.empty))
+            for order in problem.orders
+            for batch in order.batches
+            if batch.code not in self.fixed
+        ]
+        self._sure = SureUses(self.empty, promised)
+
+    def _take_fixed(self) -> None:
+        """Take what is used whatever is moved; a component's last stay may still end earlier."""
+        placing = Placing(self.problem)
+        placing.load(self.plan, self.fixed)
+        for code in sorted(self.fixed & placing.places.keys()):
+            place = placing.places[code]
+            boundaries = place.boundaries
+            if place.component:
+                boundaries = (*boundaries[:-1], min(boundaries[-1], boundaries[-2] + place.chain.steps[-1].least))
+            occupy(self.empty, place.chain, boundaries, place.options)
+
+    def _possible(self, order: Order, chain: Chain) -> Possible:
+        """Return where each boundary of a load may be in an empty kitchen."""
+        slots = _slots(order, self.empty)
+        after = begins_after(self.empty, chain, self.low)
+        ends = after[-1] & slots
+        if not ends:
+            return Possible(chain, tuple(after))
+        found = [0] * len(chain.steps)
+        for time in (first(ends), last(ends)):
+            begins = begins_before(self.empty, chain, time, time, self.low)
+            if begins is None:
+                return Possible(chain, tuple(after))
+            found = [one | more for one, more in zip(found, begins, strict=True)]
+        # Between the first and the last time of leaving each boundary lies between what both allow.
+        hulls = [
+            span(first(one), last(one) + 1) & here for one, here in zip(found, after[:-1], strict=True) if one and here
+        ]
+        return Possible(chain, (*hulls, ends)) if len(hulls) == len(found) else Possible(chain, tuple(after))
+
+    def check(self, inquiry: Order, windows: Sequence[Span], limits: Limits | None = None) -> list[Answer]:
+        """Return a verdict for each window.
+
+        Parameters
+        ----------
+        inquiry : Order
+            What is asked for; its own windows are not looked at.
+        windows : sequence of (int, int)
+            When it may leave [min].
+        limits : Limits or None
+            How far to go.
+        """
+        bounds = limits or Limits()
+        orders = [replace(inquiry, windows=(window,)) for window in windows]
+        placing = Placing(replace(self.problem, orders=(*self.problem.orders, *orders[:1])))
+        placing.load(self.plan, self.fixed)
+        found: list[Answer | None] = [self._beside(placing, order) for order in orders]
+        random = Random(bounds.seed)  # noqa: S311 - a search, no secret
+        for at, order in enumerate(orders):
+            if found[at] is None:
+                found[at] = self._anew(placing, order, bounds, random)
+        return [one or Answer(UNDECIDED) for one in found]
+
+    def _beside(self, placing: Placing, order: Order) -> Answer | None:
+        """Return a yes beside the plan as it is, a no with its proof, or None."""
+        mark = placing.mark()
+        slots = _slots(order, self.empty)
+        for join in (False, True):
+            for time in leaving_times(slots, _TIMES):
+                if self._put_all(placing, order, time, join):
+                    answer = self._yes(placing, order, AS_PLANNED)
+                    placing.back_to(mark)
+                    if answer is not None:
+                        return answer
+                placing.back_to(mark)
+        return self._proof(order)
+
+    @staticmethod
+    def _put_all(placing: Placing, order: Order, time: int, join: bool) -> bool:
+        return all(placing.put(batch.code, time, join=join) for batch in order.batches)
+
+    def _proof(self, order: Order) -> Answer | None:
+        slots = _slots(order, self.empty)
+        own = [self._possible(order, chain_of(batch.making, self.empty)) for batch in order.batches]
+        for one in own:
+            if not one.slots[-1] & slots:
+                return Answer(IMPOSSIBLE, reasons=Explainer(self.empty, one.chain, slots, self.low).reasons())
+        sure = self._sure.too_much(own)
+        return None if sure is None else Answer(IMPOSSIBLE, sure_use=sure)
+
+    def _yes(self, placing: Placing, order: Order, verdict: str) -> Answer | None:
+        plan = placing.plan()
+        orders = (*self.problem.orders, order)
+        checker = FastChecker(replace(self.problem, orders=orders))
+        return Answer(verdict, plan) if checker.holds(plan) else None
+
+    def _anew(self, placing: Placing, order: Order, limits: Limits, random: Random) -> Answer | None:
+        """Take few promised loads out, put the inquiry in and them again."""
+        slots = _slots(order, self.empty)
+        for _ in range(limits.tries):
+            if limits.enough is not None and limits.enough():
+                return None
+            mark = placing.mark()
+            time = random.choice(leaving_times(slots, _TIMES) or [0])
+            out = self._near(placing, time, random)
+            before = {code: placing.places[code].boundaries[-1] for code in out}
+            for code in out:
+                placing.take_out(code)
+            random.shuffle(out)
+            if self._put_all(placing, order, time, True) and all(self._again(placing, code, before) for code in out):
+                answer = self._yes(placing, order, BY_REARRANGING)
+                placing.back_to(mark)
+                if answer is not None:
+                    return answer
+            placing.back_to(mark)
+        return None
+
+    @staticmethod
+    def _again(placing: Placing, code: str, before: dict[str, int]) -> bool:
+        """Put a load in again, leaving with what is still there of its order, else when it left before."""
+        leaves = placing.leaves(placing.order_of[code])
+        return placing.put(code, before[code] if leaves is None else leaves)
+
+    def _near(self, placing: Placing, time: int, random: Random) -> list[str]:
+        there = [code for code in sorted(self.movable) if code in placing.places]
+        there.sort(key=lambda code: abs(placing.places[code].boundaries[-1] - time) * random.uniform(0.5, 1.5))
+        return there[: random.choice(_OUT)]
+
+
+def _slots(order: Order, capacity: Capacity) -> int:
+    found = 0
+    for begin, end in order.windows:
+        found |= span(-(-begin // capacity.grid), end // capacity.grid + 1)
+    return found & capacity.everything

@@ -1,0 +1,244 @@
+"""Whole plans: a first one by insertion, then ruin and recreate until everything has its place, then fresher.
+
+While anything is unplaced, only that counts: what could not be placed again and again weighs more and more, and how
+long things lie is not looked at, which would stop the search at the last one or two. Reproducible: seeded, limited in
+iterations, and no order is taken from a set.
+
+References
+----------
+G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, "Record breaking optimization results using the ruin and
+recreate principle", Journal of Computational Physics 159 (2000). From memory.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from random import Random
+
+from costing.plan.bit_sets import each, last
+from costing.plan.placing import Placing, leaving_times
+
+_MOST_OUT = 12
+_TIMES = 4
+Enough = Callable[[], bool]
+"""Whether to end before the last iteration: a clock, or somebody who waits."""
+
+
+def never() -> bool:
+    """Return that there is no other limit."""
+    return False
+
+
+class Repair:
+    """A plan for all loads of a problem.
+
+    Parameters
+    ----------
+    placing : Placing
+        The plan in the making.
+    seed : int
+        Of the random choices.
+    movable : iterable of str or None
+        Loads that may be taken out; all when left out.
+    """
+
+    def __init__(self, placing: Placing, seed: int = 1, movable: Iterable[str] | None = None) -> None:
+        self.placing = placing
+        self.random = Random(seed)  # noqa: S311 - a search, no secret
+        self.movable = [*(placing.loads if movable is None else movable)]
+        self.penalties: dict[str, int] = dict.fromkeys(placing.loads, 1)
+        self._members: dict[str, list[str]] = {}
+        for code, order in placing.order_of.items():
+            self._members.setdefault(order, []).append(code)
+        self._rows = {
+            code: {row for step in chain.steps for option in step.options for row, _, _ in option}
+            for code, chain in placing.loads.items()
+        }
+        self._work = {
+            code: sum(step.least * len(step.options[0]) for step in chain.steps)
+            for code, chain in placing.loads.items()
+        }
+        self._needs = {code: {need.component for need in chain.needs} for code, chain in placing.loads.items()}
+
+    def first_plan(self, orders: Sequence[Sequence[str]] | None = None) -> list[str]:
+        """Place all loads in several sequences and leave the best; return what is unplaced.
+
+        Parameters
+        ----------
+        orders : sequence of sequence of str or None
+            The sequences; four of our own when left out.
+        """
+        placing = self.placing
+        best: tuple[int, list[str]] | None = None
+        for sequence in self._sequences() if orders is None else orders:
+            mark = placing.mark()
+            failed = self._insert(sequence, anywhere=False)
+            if best is None or len(failed) < best[0]:
+                best = (len(failed), list(sequence))
+            if not failed:
+                placing.settle()
+                return []
+            placing.back_to(mark)
+        failed = self._insert(best[1], anywhere=False) if best is not None else []
+        placing.settle()
+        return failed
+
+    def _sequences(self) -> list[list[str]]:
+        loads = [code for code in self.movable if code not in self.placing.places]
+        chains = self.placing.loads
+
+        def leaves(code: str) -> int:
+            return last(self.placing.windows[self.placing.order_of[code]] | 1)
+
+        def slack(code: str) -> int:
+            return sum(step.longest - step.least for step in chains[code].steps)
+
+        return [
+            sorted(loads, key=lambda code: (chains[code].steps[-1].longest, leaves(code), code)),
+            sorted(loads, key=lambda code: (slack(code), leaves(code), code)),
+            sorted(loads, key=lambda code: (leaves(code), -self._work[code], code)),
+            sorted(loads, key=lambda code: (-self._work[code], leaves(code), code)),
+        ]
+
+    def repair(self, iterations: int, enough: Enough = never) -> list[str]:
+        """Take out and put in again until everything has its place; return what is unplaced.
+
+        Parameters
+        ----------
+        iterations : int
+            How often at most.
+        enough : callable
+            Whether to end earlier.
+        """
+        placing = self.placing
+        placing.settle()
+        unplaced = placing.unplaced()
+        for _ in range(iterations):
+            if not unplaced or enough():
+                break
+            pivot = unplaced[self.random.randrange(len(unplaced))]
+            out = self._ruined(pivot, self.random.randint(2, _MOST_OUT))
+            mark = placing.mark()
+            again = [pivot, *self._shuffled(out)]
+            for code in out:
+                placing.take_out(code)
+            limit = self._weight(unplaced)
+            left = [code for code in unplaced if code != pivot]
+            failed = self._insert(again, anywhere=True, limit=limit - self._weight(left))
+            if pivot in failed:
+                self.penalties[pivot] += 1
+                placing.back_to(mark)
+                continue
+            now = sorted({*left, *failed}, key=list(placing.loads).index)
+            if self._weight(now) > limit:
+                placing.back_to(mark)
+                continue
+            placing.settle()
+            others = self._insert([code for code in now if code not in failed], anywhere=True)
+            placing.settle()
+            unplaced = [code for code in now if code in failed or code in others]
+        return unplaced
+
+    def improve(self, iterations: int, enough: Enough = never, heat: float = 24.0) -> int:
+        """Take out and put in again so that things lie less long; return the lead of all loads [slots].
+
+        Parameters
+        ----------
+        iterations : int
+            How often.
+        enough : callable
+            Whether to end earlier.
+        heat : float
+            How much worse a plan may become at first [slots].
+        """
+        placing = self.placing
+        placing.settle()
+        lead = self.lead()
+        for number in range(iterations):
+            loads = [code for code in self.movable if code in placing.places]
+            if enough() or not loads:
+                break
+            pivot = loads[self.random.randrange(len(loads))]
+            out = self._ruined(pivot, self.random.randint(2, _MOST_OUT))
+            mark = placing.mark()
+            for code in (pivot, *out):
+                placing.take_out(code)
+            failed = self._insert(self._shuffled([pivot, *out]), anywhere=False, limit=0)
+            now = self.lead()
+            warm = max(1e-9, heat * (1 - number / iterations))
+            if failed or (now > lead and self.random.random() >= math.exp((lead - now) / warm)):
+                placing.back_to(mark)
+                continue
+            placing.settle()
+            lead = now
+        return lead
+
+    def lead(self) -> int:
+        """Return how long all loads together are on their way, from begin to leaving [slots]."""
+        return sum(
+            place.boundaries[-1] - place.boundaries[0] for place in self.placing.places.values() if not place.component
+        )
+
+    def _weight(self, unplaced: Iterable[str]) -> int:
+        return sum(self.penalties[code] for code in unplaced)
+
+    def _insert(self, sequence: Sequence[str], *, anywhere: bool, limit: int | None = None) -> list[str]:
+        """Place loads one after another; return those that could not be, or ends when they weigh more than a limit."""
+        failed: list[str] = []
+        weight = 0
+        for number, code in enumerate(sequence):
+            if not self._put(code, anywhere=anywhere):
+                failed.append(code)
+                weight += self.penalties[code]
+                # Without its pivot, the first, a ruin gains nothing.
+                if limit is not None and (weight > limit or number == 0):
+                    return [*failed, *sequence[number + 1 :]]
+        return failed
+
+    def _put(self, code: str, *, anywhere: bool) -> bool:
+        placing = self.placing
+        order = placing.order_of[code]
+        leaves = self._leaves(order)
+        times = [leaves] if leaves is not None else list(leaving_times(placing.windows[order], _TIMES))
+        if anywhere and len(times) > 1:
+            self.random.shuffle(times)
+        begin = self._somewhere if anywhere and self.random.random() < 0.5 else last
+        return any(placing.put(code, time, begin=begin) for time in times)
+
+    def _leaves(self, order: str) -> int | None:
+        for code in self._members[order]:
+            place = self.placing.places.get(code)
+            if place is not None:
+                return place.boundaries[-1]
+        return None
+
+    def _somewhere(self, slots: int) -> int:
+        if slots.bit_count() > 4096:
+            return last(slots)
+        able = list(each(slots))
+        return able[self.random.randrange(len(able))]
+
+    def _shuffled(self, loads: Sequence[str]) -> list[str]:
+        return sorted(loads, key=lambda code: -self._work[code] * self.random.uniform(0.5, 1.5))
+
+    def _ruined(self, pivot: str, count: int) -> list[str]:
+        """Return loads to take out: near in time, with the same component, or at the same station."""
+        placing = self.placing
+        there = [code for code in self.movable if code in placing.places and code != pivot]
+        draw = self.random.random()
+        if draw >= 0.55:
+            alike = self._needs if draw < 0.8 else self._rows
+            mine = list(alike[pivot])
+            if mine:
+                chosen = sorted(mine, key=str)[self.random.randrange(len(mine))]
+                there = [code for code in there if chosen in alike[code]] or there
+        near = self._middle(pivot)
+        there.sort(key=lambda code: abs(self._middle(code) - near) * self.random.uniform(0.7, 1.3))
+        return there[:count]
+
+    def _middle(self, code: str) -> int:
+        place = self.placing.places.get(code)
+        if place is not None:
+            return (place.boundaries[0] + place.boundaries[-1]) // 2
+        return last(self.placing.windows[self.placing.order_of[code]] | 1) - 60
