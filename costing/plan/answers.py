@@ -6,64 +6,24 @@ use; where the search ends before that, the answer is that it is not decided.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from costing.plan.checking import violations
 from costing.plan.exact import EARLIEST
-from costing.plan.explaining import Reason
 from costing.plan.obstacles import obstacles
+from costing.plan.placing import Placing
 from costing.plan.planned import plan_so_far
 from costing.plan.problem import Plan, Problem, Span
-from costing.plan.proofs import SureUse
-from costing.plan.questions import Found, Question
-
-AS_PLANNED, BY_REARRANGING, UNDECIDED, IMPOSSIBLE = "as_planned", "by_rearranging", "undecided", "impossible"
-"""The four verdicts: yes beside the plan as it is; yes with others elsewhere inside their windows; we check; no."""
+from costing.plan.promises import Limits, PromiseCheck
+from costing.plan.questions import Found, Question, frozen
+from costing.plan.repair import Repair
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer, Time
 
 NODES = 3000
 """How many nodes an exact search looks at before it is not decided."""
 _WEEK = 7 * 1440
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """Whether something can be promised.
-
-    Parameters
-    ----------
-    verdict : str
-        One of the four.
-    plan : Plan or None
-        For a yes, where everything is.
-    sure_use : SureUse or None
-        For a no, more needed than there is whatever is moved.
-    reasons : tuple of Reason
-        For a no, one cause or two that are in the way.
-    """
-
-    verdict: str
-    plan: Plan | None = None
-    sure_use: SureUse | None = None
-    reasons: tuple[Reason, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Time:
-    """A time that was asked for.
-
-    Parameters
-    ----------
-    minute : int or None
-        [min]; None where there is none, or none was found.
-    plan : Plan or None
-        With it, where everything is.
-    exact : bool
-        Whether nothing better is left, and None means that there is none.
-    """
-
-    minute: int | None
-    plan: Plan | None
-    exact: bool
+_TRIES = 30
+_ITERATIONS = 200
 
 
 def with_window(problem: Problem, asked: str, window: Span) -> Problem:
@@ -96,27 +56,62 @@ def feasible(problem: Problem, asked: str, *, movable: bool, nodes: int = NODES)
     nodes : int
         How many nodes an exact search looks at.
     """
-    high = _last_window(problem)
-    beside = Question(problem, asked, movable=False, high=high).run(nodes=nodes)
-    if _holds(problem, beside):
+    beside = Question(problem, asked, movable=False, high=_last_window(problem)).run(nodes=nodes)
+    if _holds(problem, beside.plan):
         return Answer(AS_PLANNED, beside.plan)
-    if not movable:
-        if not beside.exhausted:
-            return Answer(UNDECIDED)
+    if movable:
+        return _rearranged(problem, asked, nodes)
+    if beside.exhausted:
         return Answer(IMPOSSIBLE, reasons=obstacles(problem, asked, movable=False))
-    anew = Question(problem, asked, movable=True, high=high)
+    plan = _searched(problem, movable=False)
+    return Answer(UNDECIDED) if plan is None else Answer(AS_PLANNED, plan)
+
+
+def _rearranged(problem: Problem, asked: str, nodes: int) -> Answer:
+    """Return whether it can be promised with others elsewhere: few of them, else all that may be."""
+    anew = Question(problem, asked, movable=True, high=_last_window(problem))
     if not anew.fits_alone():
         return Answer(IMPOSSIBLE, reasons=obstacles(problem, asked, movable=True))
     sure = anew.sure_use()
     if sure is not None:
         return Answer(IMPOSSIBLE, sure_use=sure)
+    quick = _quick(problem, asked)
+    if quick is not None and _holds(problem, quick.plan):
+        return quick
     found = anew.run(nodes=nodes)
-    if _holds(problem, found):
+    if _holds(problem, found.plan):
         return Answer(BY_REARRANGING, found.plan)
-    if not found.exhausted:
-        return Answer(UNDECIDED)
-    reasons = obstacles(problem, asked, movable=True) or obstacles(problem, asked, movable=False)
-    return Answer(IMPOSSIBLE, reasons=reasons)
+    if found.exhausted and found.plan is None:
+        reasons = obstacles(problem, asked, movable=True) or obstacles(problem, asked, movable=False)
+        return Answer(IMPOSSIBLE, reasons=reasons)
+    plan = _searched(problem, movable=True)
+    return Answer(UNDECIDED) if plan is None else Answer(BY_REARRANGING, plan)
+
+
+def _quick(problem: Problem, asked: str) -> Answer | None:
+    """Return a yes for which few loads are elsewhere, or None."""
+    order = next(one for one in problem.orders if one.code == asked)
+    others = replace(problem, orders=tuple(one for one in problem.orders if one.code != asked))
+    if any(batch.planned is None for one in others.orders for batch in one.batches):
+        return None
+    plan = plan_so_far(others)
+    (found,) = PromiseCheck(others, plan).check(order, order.windows, Limits(_TRIES))
+    return found if found.plan is not None else None
+
+
+def _searched(problem: Problem, *, movable: bool) -> Plan | None:
+    """Return a plan found by ruin and recreate, or None."""
+    stays = frozen(problem, movable=movable)
+    placing = Placing(problem)
+    so_far = plan_so_far(problem)
+    placing.load(Plan(tuple(one for one in so_far.placed if one.code in stays)), stays)
+    repair = Repair(placing, movable=[code for code in placing.loads if code not in stays])
+    repair.first_plan()
+    if repair.repair(_ITERATIONS):
+        return None
+    repair.improve(_ITERATIONS // 10)
+    plan = placing.plan()
+    return plan if _holds(problem, plan) else None
 
 
 def latest_start(problem: Problem, asked: str, *, movable: bool, nodes: int = NODES) -> Time:
@@ -166,14 +161,14 @@ def earliest_ready(problem: Problem, asked: str, *, movable: bool, nodes: int = 
 
 
 def _time(problem: Problem, found: Found) -> Time:
-    if not _holds(problem, found):
+    if not _holds(problem, found.plan):
         return Time(None, None, found.exhausted and found.plan is None)
     return Time(found.value, found.plan, found.exhausted)
 
 
-def _holds(problem: Problem, found: Found) -> bool:
-    """Return whether a plan was found in which the checker finds nothing."""
-    return found.plan is not None and not violations(problem, found.plan)
+def _holds(problem: Problem, plan: Plan | None) -> bool:
+    """Return whether there is a plan in which the checker finds nothing."""
+    return plan is not None and not violations(problem, plan)
 
 
 def _last_window(problem: Problem) -> int:

@@ -8,17 +8,7 @@ from typing import Any
 
 from costing.contract.documents import read_json
 from costing.contract.errors import CostingError, InputErrors, Path, pointer
-from costing.plan.answers import (
-    AS_PLANNED,
-    BY_REARRANGING,
-    IMPOSSIBLE,
-    Answer,
-    Time,
-    earliest_ready,
-    feasible,
-    latest_start,
-    with_window,
-)
+from costing.plan.answers import earliest_ready, feasible, latest_start, with_window
 from costing.plan.clocks import Clock
 from costing.plan.explaining import HOURS, NOW, Reason
 from costing.plan.problem import HANDS, Plan
@@ -26,6 +16,7 @@ from costing.plan.proofs import SureUse
 from costing.plan.scenario_questions import BATCHES, EARLIEST_READY, FEASIBLE, Question, batches
 from costing.plan.scenario_reading import ROOT
 from costing.plan.scenarios import INQUIRY, Scenario, documents_of, read_scenario
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, Answer, Time
 
 Written = dict[str, Any]
 

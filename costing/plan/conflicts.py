@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
 from costing.plan.capacity import COOL, Capacity, Claim
 from costing.plan.chains import Option
 
@@ -45,11 +48,14 @@ class Conflict:
     ----------
     steps : tuple of StepUse
         Two or more.
+    short : tuple of (int, int) or None
+        The slots in which there is too little for all of them at once; None where they never go together.
     choose : tuple of int or None
         Batch and step for which one of the alike resources is to be chosen first.
     """
 
     steps: tuple[StepUse, ...]
+    short: tuple[int, int] | None = None
     choose: tuple[int, int] | None = None
 
 
@@ -77,7 +83,7 @@ def conflict_in(capacity: Capacity, uses: list[StepUse], *, late: bool) -> Confl
         if len(options) > 1:
             fits = [number for number, option in enumerate(options) if _fits(capacity, taken, use, option)]
             if not fits:
-                return Conflict((use,), (use.item, use.at))
+                return Conflict((use,), choose=(use.item, use.at))
             able = fits[0]
         if len(use.options) > 1:
             chosen[use.item, use.at] = able if use.unit is None else use.unit
@@ -116,10 +122,18 @@ def _broken(
             return slot, Conflict(pair)
         # Until one of them ends only what is free changes: the least of it decides.
         until = min(use.end for use, _ in here)
-        least = int(free[slot:until].min())
-        if sum(claim[1] for _, claim in here) > least:
-            return slot, Conflict(_few(here, least))
+        lowest = slot + int(free[slot:until].argmin())
+        if sum(claim[1] for _, claim in here) > free[lowest]:
+            few = _few(here, int(free[lowest]))
+            needed = sum(claim[1] for _, claim in few)
+            return slot, Conflict(tuple(use for use, _ in few), _short(free < needed, lowest))
     return None
+
+
+def _short(short: npt.NDArray[np.bool_], slot: int) -> tuple[int, int]:
+    """Return the run of slots around one in which there is too little."""
+    before, behind = np.flatnonzero(~short[:slot]), np.flatnonzero(~short[slot:])
+    return int(before[-1]) + 1 if len(before) else 0, slot + int(behind[0]) if len(behind) else len(short)
 
 
 def _looked_at(several: list[tuple[StepUse, Claim]], *, late: bool) -> Iterable[int]:
@@ -134,7 +148,7 @@ def _too_far(here: list[tuple[StepUse, Claim]], tolerance: float | None) -> tupl
     return (coldest[1], hottest[1]) if hottest[0] - coldest[0] > tolerance else None
 
 
-def _few(here: list[tuple[StepUse, Claim]], free: int) -> tuple[StepUse, ...]:
+def _few(here: list[tuple[StepUse, Claim]], free: int) -> list[tuple[StepUse, Claim]]:
     """Return few of the steps that are too much together already: fewer pairs to branch on."""
     needed = sum(claim[1] for _, claim in here)
     left = []
@@ -142,5 +156,5 @@ def _few(here: list[tuple[StepUse, Claim]], free: int) -> tuple[StepUse, ...]:
         if needed - claim[1] > free:
             needed -= claim[1]
         else:
-            left.append(use)
-    return tuple(left)
+            left.append((use, claim))
+    return left

@@ -2,8 +2,9 @@
 
 Boundaries are variables with sets of slots. Stays, shelf lives, needs, a common time of leaving and "this before that"
 are constraints under which the latest of each variable, taken together, is a solution (and the earliest of each too).
-So each node of the search asks only which capacity that solution breaks, and branches on the pairs of steps that break
-it: one of them ends before another begins. What is exhausted is proved.
+So each node of the search asks only which capacity that solution breaks, and branches on the steps that break it: one
+of them ends before another begins, or they go together at another time, when there is more. What is exhausted is
+proved.
 
 References
 ----------
@@ -47,6 +48,14 @@ class _Node:
     domains: Domains
     before: tuple[Before, ...]
     units: dict[tuple[int, int], int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Within:
+    """One variable is in a set."""
+
+    variable: int
+    slots: int
 
 
 class Search:
@@ -168,7 +177,7 @@ class Search:
             one, at = conflict.choose
             count = len(self.model.items[one].chain.steps[at].options)
             return [_Node(list(node.domains), node.before, {**node.units, (one, at): unit}) for unit in range(count)]
-        branches: list[tuple[int, Before]] = []
+        branches: list[tuple[int, Before | _Within]] = []
         for mine in conflict.steps:
             step = self.model.items[mine.item].chain.steps[mine.at]
             if step.least == 0:
@@ -178,12 +187,26 @@ class Search:
                 if other is not mine:
                     ends, begins = self._variables(mine)[1], self._variables(other)[0]
                     branches.append((mine.end - other.begin, Before(ends, begins, 0)))
+            if conflict.short is not None:
+                # Or all go together, but not while there is too little.
+                begins, ends = self._variables(mine)
+                low, high = conflict.short
+                branches.append((mine.end - low, _Within(ends, span(0, low + 1))))
+                branches.append((high - mine.begin, _Within(begins, self.capacity.everything & ~span(0, high))))
         branches.sort(key=lambda branch: branch[0])
-        return [_Node(list(node.domains), (*node.before, rule), dict(node.units)) for _, rule in branches]
+        return [_with(node, rule) for _, rule in branches]
 
     def _variables(self, use: StepUse) -> tuple[int, int]:
         variables = self.model.items[use.item].variables
         return variables[use.at], variables[use.at + 1]
+
+
+def _with(node: _Node, rule: Before | _Within) -> _Node:
+    domains = list(node.domains)
+    if isinstance(rule, Before):
+        return _Node(domains, (*node.before, rule), dict(node.units))
+    domains[rule.variable] &= rule.slots
+    return _Node(domains, node.before, dict(node.units))
 
 
 def _remembered(starts: Starts) -> Starts:

@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
-from costing.plan.answers import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
 from costing.plan.bit_sets import first, last, span
 from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, chain_of
@@ -21,6 +20,7 @@ from costing.plan.insertion import begins_after, begins_before, occupy
 from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Order, Plan, Problem, Span
 from costing.plan.proofs import Possible, SureUses
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
 
 _TIMES = 4
 _TRIES = 40

@@ -57,7 +57,7 @@ class Question:
         self._grid = kitchen.grid
         self._made, self._takings = makings(problem), takings_of(problem)
         self._planned = _planned(problem)
-        self._frozen = _frozen(problem, movable=movable)
+        self._frozen = frozen(problem, movable=movable)
         self._begins = {code: self._planned[code] for code in self._frozen if self._is_taken_anew(code)}
         self._pinned: list[tuple[str, int, Step, int, int]] = []
         for code in sorted(self._frozen - self._begins.keys()):
@@ -218,8 +218,16 @@ def _planned(problem: Problem) -> dict[str, tuple[int, ...]]:
     return {code: times for code, times in found.items() if times is not None}
 
 
-def _frozen(problem: Problem, *, movable: bool) -> set[str]:
-    """Return what stays: everything planned where nothing may be moved, else what is fixed or begun."""
+def frozen(problem: Problem, *, movable: bool) -> set[str]:
+    """Return what stays: everything planned where nothing may be elsewhere, else what is fixed or begun.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is promised.
+    movable : bool
+        Whether what is planned may be planned anew inside its windows.
+    """
     now = problem.kitchen.now
     units: list[Batch | Component] = [batch for order in problem.orders for batch in order.batches]
     units += problem.components

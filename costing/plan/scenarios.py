@@ -113,10 +113,10 @@ def read_scenario(document: Any) -> Scenario:
 
 def _days(top: Mapping[str, Any]) -> tuple[date, date]:
     """Return the first and the last day that is looked at: what a time of the scenario names, not too far from now."""
-    now = _day_of(str(top.get("now")))
-    if now is None:
-        return date(2000, 1, 1), date(2000, 1, 2)
-    days = [day for text in _texts(top) if (day := _day_of(text)) and abs((day - now).days) <= DAYS]
+    named = [day for text in _texts(top) if (day := _day_of(text))]
+    # Where the time of now is wrong, the others are read around one of themselves.
+    now = _day_of(str(top.get("now"))) or min(named, default=date(2000, 1, 1))
+    days = [day for day in named if abs((day - now).days) <= DAYS]
     return min([now, *days]) - timedelta(days=1), max([now, *days]) + timedelta(days=1)
 
 

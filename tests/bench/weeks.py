@@ -52,16 +52,23 @@ def sizes(amounts: tuple[int, ...], *elements: Element, needs: tuple[Need, ...] 
             )
             for one in elements
         )
-        found.append(Size(most, Making(grown, tuple(Need(n.element, n.component, n.amount * (number + 1)) for n in needs))))
+        found.append(
+            Size(most, Making(grown, tuple(Need(n.element, n.component, n.amount * (number + 1)) for n in needs)))
+        )
     return tuple(found)
 
 
 COMPONENTS = (
     Component("dough", sizes((3000, 6000), step("mix", 20, hands=1, mixer=1), step("rest", 60, 4320, cold=1))),
     Component("sponge", sizes((2000, 4000), step("whip", 25, hands=1, mixer=1), step("hold", 0, 40))),
-    Component("cream", sizes((2000, 5000), step("cook", 25, hands=1), step("cool", 60, 300, cold=1), step("hold", 0, 2880, cold=1))),
+    Component(
+        "cream",
+        sizes((2000, 5000), step("cook", 25, hands=1), step("cool", 60, 300, cold=1), step("hold", 0, 2880, cold=1)),
+    ),
     Component("curd", sizes((2000, 4000), step("cook", 30, hands=1), step("hold", 90, 4320, cold=1))),
-    Component("mousse", sizes((1500, 3000), step("fold", 30, hands=1), step("hold", 0, 30), needs=(Need(0, "cream", 400),))),
+    Component(
+        "mousse", sizes((1500, 3000), step("fold", 30, hands=1), step("hold", 0, 30), needs=(Need(0, "cream", 400),))
+    ),
     Component("glaze", sizes((3000,), step("cook", 25, hands=1), step("hold", 120, 4320, cold=1))),
     Component("butter cream", sizes((2500, 5000), step("whip", 30, hands=1, mixer=1), step("hold", 0, 1440, cold=1))),
     Component("panna", sizes((3000, 6000), step("warm", 20, hands=1), step("hold", 0, 60))),

@@ -1,0 +1,114 @@
+"""Small kitchens at random, with what they promise."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+from costing.plan.problem import (
+    HANDS,
+    Batch,
+    Component,
+    Element,
+    Kitchen,
+    Level,
+    Making,
+    Need,
+    Order,
+    Problem,
+    Resource,
+    ShelfLife,
+    Size,
+    Use,
+)
+from costing.plan.questions import Question
+
+DAY = 1440
+
+
+def kitchen(random: Random, days: int = 3) -> Kitchen:
+    """Return a kitchen with shifts, ovens alike, a rack, a cold room and molds."""
+    shifts = []
+    for day in range(days):
+        begin = day * DAY + random.choice((300, 360, 420))
+        shifts.append(Level(begin, begin + random.choice((360, 480, 600)), random.randint(1, 3)))
+    out = (Level(DAY + 400, DAY + 700, 1),) if random.random() < 0.3 else ()
+    resources = (
+        Resource(HANDS, 3, levels=tuple(shifts)),
+        Resource("oven", random.randint(1, 3), random.randint(1, 2), True, random.choice((0.0, 10.0, 20.0)), out=out),
+        Resource("rack", random.randint(2, 4)),
+        Resource("cold", random.randint(2, 6)),
+        Resource("mold", random.randint(2, 4)),
+    )
+    return Kitchen(5, days * DAY, 300, resources, tuple((one.begin, one.end) for one in shifts))
+
+
+def _element(random: Random, name: str, found: Kitchen) -> Element:
+    kind = random.choice(("work", "bake", "rest", "chill"))
+    if kind == "work":
+        return Element(name, length := 5 * random.randint(2, 12), length, (Use(HANDS, random.choice((1, 1, 1, 2))),))
+    if kind == "bake":
+        places = next(one.places for one in found.resources if one.code == "oven")
+        uses = (Use("oven", random.randint(1, places)), Use("mold", random.randint(1, 2)))
+        return Element(name, length := 5 * random.randint(4, 14), length, uses, random.choice((160.0, 170.0, 190.0)))
+    least = 5 * random.randint(4, 24)
+    longest = least + 5 * random.choice((6, 24, 200))
+    uses = (Use("rack" if kind == "rest" else "cold", random.randint(1, 2)),)
+    return Element(name, least, longest, uses, None, random.random() < 0.8)
+
+
+def making(random: Random, found: Kitchen, needed: tuple[str, ...] = (), amount: int = 1) -> Making:
+    """Return one to four steps and a stay, which may need components and may have to be fresh."""
+    steps = [_element(random, f"step {number}", found) for number in range(random.randint(1, 4))]
+    stay = Element("hold", random.choice((0, 0, 30)), 5 * random.choice((6, 24, 144)), (Use("cold", 1),))
+    needs = tuple(Need(random.randrange(len(steps)), code, amount) for code in needed)
+    life = ShelfLife(random.randrange(len(steps)), 5 * random.randint(12, 200)) if random.random() < 0.2 else None
+    return Making((*steps, stay), needs, life)
+
+
+def order(random: Random, code: str, found: Kitchen, needed: tuple[str, ...], amount: int, days: int = 3) -> Order:
+    """Return an order of one to three batches."""
+    begin = random.randint(1, days - 1) * DAY + 5 * random.randint(80, 200)
+    window = (begin, begin + 5 * random.choice((0, 0, 6, 24)))
+    batches = tuple(
+        Batch(f"{code}/{at}", making(random, found, tuple(one for one in needed if random.random() < 0.4), amount))
+        for at in range(random.randint(1, 3))
+    )
+    return Order(code, (window,), batches)
+
+
+def pooled(seed: int, orders: int = 6) -> Problem:
+    """Return a kitchen whose batches share components, in two sizes."""
+    random = Random(seed)
+    found = kitchen(random)
+    base = Component("base", (Size(3, making(random, found)), Size(8, making(random, found))))
+    cream = Component("cream", (Size(6, making(random, found, ("base",) if random.random() < 0.5 else ())),))
+    promised = tuple(order(random, f"o{at}", found, ("base", "cream"), random.randint(1, 2)) for at in range(orders))
+    return Problem(found, promised, (base, cream))
+
+
+def with_plan(seed: int, orders: int = 4) -> tuple[Problem, str]:
+    """Return a kitchen with planned orders and an inquiry; a component of the inquiry is one batch."""
+    random = Random(seed)
+    found = kitchen(random)
+    problem = Problem(found, (), ())
+    for number in range(orders):
+        more = order(random, f"o{number}", found, (), 1)
+        tried = replace(problem, orders=(*problem.orders, more))
+        plan = Question(tried, more.code, movable=False).run(nodes=200).plan
+        if plan is None:
+            continue
+        places = plan.by_code()
+        planned = tuple(replace(one, planned=places[one.code].boundaries) for one in more.batches)
+        begins_late = all(one.planned is not None and one.planned[0] >= found.now for one in planned)
+        fixed = begins_late and random.random() < 0.3
+        planned = tuple(replace(one, fixed=fixed) for one in planned)
+        problem = replace(problem, orders=(*problem.orders, replace(more, batches=planned)))
+    needed: tuple[str, ...] = ()
+    if random.random() < 0.5:
+        needed = ("made",)
+    inquiry = order(random, "inquiry", found, needed, 1)
+    if any(one.making.needs for one in inquiry.batches):
+        made = Component("made", (Size(100, making(random, found)),), True)
+        problem = replace(problem, components=(made,))
+    return replace(problem, orders=(*problem.orders, inquiry)), "inquiry"

@@ -1,0 +1,123 @@
+"""Plans of random kitchens, with shared components, walked through by the independent checker."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from costing.plan.checking import ABSENT, violations
+from costing.plan.fast_checking import FastChecker
+from costing.plan.placing import Placing
+from costing.plan.problem import Order, Plan, Problem
+from costing.plan.promises import Limits, PromiseCheck
+from costing.plan.repair import Repair
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE
+from tests.unit.costing.plan.kitchens import order, pooled
+
+ROOT = Path(__file__).parents[4]
+SEEDS = st.integers(0, 10**6)
+KITCHENS = int(os.environ.get("COLDSET_KITCHENS", "50"))
+
+
+def planned(seed: int, iterations: int = 10) -> tuple[Problem, Plan]:
+    """Return what was placed of a random kitchen's orders, and the plan."""
+    problem = pooled(seed)
+    placing = Placing(problem)
+    repair = Repair(placing, seed)
+    repair.first_plan()
+    unplaced = set(repair.repair(iterations))
+    assert unplaced == set(placing.unplaced())
+    plan = placing.plan()
+    assert {found.kind for found in violations(problem, plan)} <= {ABSENT}
+    orders = (replace(one, batches=tuple(b for b in one.batches if b.code not in unplaced)) for one in problem.orders)
+    return replace(problem, orders=tuple(one for one in orders if one.batches)), plan
+
+
+@settings(max_examples=KITCHENS)
+@given(SEEDS)
+def test_every_plan_keeps_every_rule(seed: int) -> None:
+    problem, plan = planned(seed)
+    assert violations(problem, plan) == []
+    assert FastChecker(problem).holds(plan)
+
+
+@settings(max_examples=KITCHENS // 2)
+@given(SEEDS)
+def test_what_is_taken_out_leaves_nothing_behind(seed: int) -> None:
+    problem = pooled(seed)
+    placing, untouched = Placing(problem), Placing(problem)
+    Repair(placing, seed).first_plan()
+    placing.settle()
+    mark = placing.mark()
+    before, free = placing.plan(), [row.copy() for row in placing.capacity.rows]
+    for code in [code for code in placing.loads if code in placing.places]:
+        placing.take_out(code)
+    assert placing.places == {}
+    assert all((row == other).all() for row, other in zip(placing.capacity.rows, untouched.capacity.rows, strict=True))
+    placing.back_to(mark)
+    assert placing.plan() == before
+    assert all((row == other).all() for row, other in zip(placing.capacity.rows, free, strict=True))
+
+
+def inquiry_of(problem: Problem, seed: int) -> Order:
+    return order(Random(seed), "inquiry", problem.kitchen, ("base", "cream"), 1)
+
+
+@settings(max_examples=KITCHENS // 2)
+@given(SEEDS)
+def test_every_yes_of_a_promise_check_is_a_plan_that_can_be_made(seed: int) -> None:
+    problem, plan = planned(seed, 0)
+    inquiry = inquiry_of(problem, seed)
+    begin = inquiry.windows[0][0]
+    windows = [(begin + shift, begin + shift + 30) for shift in (-120, 0, 120)]
+    found = PromiseCheck(problem, plan).check(inquiry, windows, Limits(tries=6))
+    for window, answer in zip(windows, found, strict=True):
+        promised = replace(problem, orders=(*problem.orders, replace(inquiry, windows=(window,))))
+        assert (answer.plan is not None) is (answer.verdict in (AS_PLANNED, BY_REARRANGING))
+        if answer.plan is not None:
+            assert violations(promised, answer.plan) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_a_search_found_room_for_is_never_proved_impossible(seed: int) -> None:
+    """An order that is part of a plan is taken out and asked for again, with everything else movable."""
+    problem, plan = planned(seed)
+    asked = problem.orders[-1]
+    others = replace(problem, orders=problem.orders[:-1])
+    placing = Placing(problem)
+    placing.load(plan)
+    for batch in asked.batches:
+        placing.take_out(batch.code)
+    (found,) = PromiseCheck(others, placing.plan()).check(asked, asked.windows, Limits(tries=0))
+    assert found.verdict != IMPOSSIBLE
+
+
+def test_a_plan_does_not_depend_on_the_order_of_sets() -> None:
+    """Processes with other hash seeds make the same plan."""
+    program = (
+        "from tests.unit.costing.plan.kitchens import pooled\n"
+        "from costing.plan.placing import Placing\n"
+        "from costing.plan.repair import Repair\n"
+        "placing = Placing(pooled(7, 10)); repair = Repair(placing, 3)\n"
+        "repair.first_plan(); repair.repair(60); repair.improve(20); print(placing.plan())\n"
+    )
+    plans = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(plans) == 1
