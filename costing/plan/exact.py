@@ -47,6 +47,7 @@ class Outcome:
 class _Node:
     domains: Domains
     before: tuple[Before, ...]
+    touched: set[int]
     units: dict[tuple[int, int], int] = field(default_factory=dict)
 
 
@@ -75,6 +76,14 @@ class Search:
         self.capacity, self.model, self.side = capacity, model, side
         self._pick: Callable[[int], int] = last if side == LATEST else first
         self._starts: dict[tuple[tuple[int, int, float], ...], Starts] = {}
+        self._items: list[list[int]] = [[] for _ in model.starts]
+        self._rules: list[list[Before]] = [[] for _ in model.starts]
+        for one, item in enumerate(model.items):
+            for variable in item.variables:
+                self._items[variable].append(one)
+        for rule in model.before:
+            self._rules[rule.early].append(rule)
+            self._rules[rule.late].append(rule)
 
     def run(self, nodes: int, *, optimize: bool = False) -> Outcome:
         """Search.
@@ -88,7 +97,7 @@ class Search:
             solution.
         """
         best: Solved | None = None
-        waiting = [_Node(self.model.domains(self.capacity), self.model.before)]
+        waiting = [self._root()]
         while waiting and nodes > 0:
             nodes -= 1
             node = waiting.pop()
@@ -104,45 +113,65 @@ class Search:
                 waiting.extend(reversed(self._branches(node, found)))
         return Outcome(best, not waiting)
 
+    def _root(self) -> _Node:
+        return _Node(self.model.domains(self.capacity), (), set(range(len(self.model.starts))))
+
     def narrowed(self) -> Domains | None:
         """Return where each boundary may be while batches are not in each other's way; None where one fits nowhere."""
-        node = _Node(self.model.domains(self.capacity), self.model.before)
+        node = self._root()
         return node.domains if self._propagated(node) else None
 
     def _cut(self, node: _Node, best: Solved | None) -> None:
         """Leave only what is better than the best so far."""
         if best is None:
             return
+        better = span(0, best.value) if self.side == EARLIEST else ~span(0, best.value + 1)
         for variable in self.model.watched(self.side):
-            if self.side == LATEST:
-                node.domains[variable] &= ~span(0, best.value + 1)
-            else:
-                node.domains[variable] &= span(0, best.value)
+            node.domains[variable] &= better
+            node.touched.add(variable)
 
     def _propagated(self, node: _Node) -> bool:
-        domains = node.domains
-        changed = True
-        while changed:
-            if not all(domains):
-                return False
-            changed = False
-            for one in range(len(self.model.items)):
-                changed |= self._arcs(node, one)
-                if not domains[self.model.items[one].variables[0]]:
+        """Narrow all variables until nothing changes; return whether each can still be somewhere."""
+        touched, waiting = node.touched, set[int]()
+        while touched or waiting:
+            while touched:
+                variable = touched.pop()
+                if not node.domains[variable]:
                     return False
-            changed |= _ordered(domains, node.before)
-        return all(domains)
+                waiting.update(self._items[variable])
+                self._order(node, variable)
+            if not waiting:
+                break
+            # The chains' own order, so that a search is the same in every process.
+            one = min(waiting)
+            waiting.remove(one)
+            for variable in self._arcs(node, one):
+                if not node.domains[variable]:
+                    return False
+                # Through itself a chain has nothing more to narrow; others share when it leaves.
+                waiting.update(other for other in self._items[variable] if other != one)
+                self._order(node, variable)
+        return True
 
-    def _arcs(self, node: _Node, one: int) -> bool:
+    def _order(self, node: _Node, variable: int) -> None:
+        """Narrow by what comes before or after a variable."""
+        for rule in (*self._rules[variable], *node.before):
+            if variable in (rule.early, rule.late):
+                node.touched.update(_ordered(node.domains, rule))
+
+    def _arcs(self, node: _Node, one: int) -> list[int]:
+        """Narrow a batch's boundaries back and forth; return which changed."""
         item, domains = self.model.items[one], node.domains
         variables = item.variables
-        changed = False
+        changed = []
         for at in reversed(range(len(item.chain.steps))):
             reached = self._through(item.chain, at, domains[variables[at + 1]], node.units.get((one, at)), back=True)
-            changed |= _narrowed(domains, variables[at], reached)
+            if _narrowed(domains, variables[at], reached):
+                changed.append(variables[at])
         for at in range(len(item.chain.steps)):
             reached = self._through(item.chain, at, domains[variables[at]], node.units.get((one, at)), back=False)
-            changed |= _narrowed(domains, variables[at + 1], reached)
+            if _narrowed(domains, variables[at + 1], reached):
+                changed.append(variables[at + 1])
         return changed
 
     def _through(self, chain: Chain, at: int, slots: int, unit: int | None, *, back: bool) -> int:
@@ -176,7 +205,11 @@ class Search:
         if conflict.choose is not None:
             one, at = conflict.choose
             count = len(self.model.items[one].chain.steps[at].options)
-            return [_Node(list(node.domains), node.before, {**node.units, (one, at): unit}) for unit in range(count)]
+            own = self.model.items[one].variables
+            return [
+                _Node(list(node.domains), node.before, {own[0]}, {**node.units, (one, at): unit})
+                for unit in range(count)
+            ]
         branches: list[tuple[int, Before | _Within]] = []
         for mine in conflict.steps:
             step = self.model.items[mine.item].chain.steps[mine.at]
@@ -204,9 +237,9 @@ class Search:
 def _with(node: _Node, rule: Before | _Within) -> _Node:
     domains = list(node.domains)
     if isinstance(rule, Before):
-        return _Node(domains, (*node.before, rule), dict(node.units))
+        return _Node(domains, (*node.before, rule), {rule.early, rule.late}, dict(node.units))
     domains[rule.variable] &= rule.slots
-    return _Node(domains, node.before, dict(node.units))
+    return _Node(domains, node.before, {rule.variable}, dict(node.units))
 
 
 def _remembered(starts: Starts) -> Starts:
@@ -238,19 +271,14 @@ def _narrowed(domains: Domains, variable: int, reached: int) -> bool:
     return True
 
 
-def _ordered(domains: Domains, rules: tuple[Before, ...]) -> bool:
-    """Narrow by "this, and so many slots, before that"; return whether anything changed."""
-    changed = False
-    for rule in rules:
-        early, late = domains[rule.early], domains[rule.late]
-        if not early or not late:
-            return True
-        if (low := first(early) + rule.slots) > first(late):
-            domains[rule.late] = late = late & ~span(0, low)
-            changed = True
-            if not late:
-                return True
-        if (high := last(late) - rule.slots) < last(early):
-            domains[rule.early] = early & span(0, high + 1)
-            changed = True
+def _ordered(domains: Domains, rule: Before) -> list[int]:
+    """Narrow by "this, and so many slots, before that"; return which variables changed."""
+    changed = []
+    early, late = domains[rule.early], domains[rule.late]
+    if early and late and (low := first(early) + rule.slots) > first(late):
+        domains[rule.late] = late = late & ~span(0, low)
+        changed.append(rule.late)
+    if early and late and (high := last(late) - rule.slots) < last(early):
+        domains[rule.early] = early & span(0, high + 1)
+        changed.append(rule.early)
     return changed

@@ -126,12 +126,12 @@ class Repair:
             limit = self._weight(unplaced)
             left = [code for code in unplaced if code != pivot]
             failed = self._insert(again, anywhere=True, limit=limit - self._weight(left))
+            # A plan in which others have other places is as good while the same is unplaced: so the search moves on.
+            now = [code for code in placing.loads if code in {*left, *failed}]
+            grown = self._weight(now) > limit
             if pivot in failed:
                 self.penalties[pivot] += 1
-                placing.back_to(mark)
-                continue
-            now = sorted({*left, *failed}, key=list(placing.loads).index)
-            if self._weight(now) > limit:
+            if grown:
                 placing.back_to(mark)
                 continue
             placing.settle()
@@ -191,8 +191,7 @@ class Repair:
             if not self._put(code, anywhere=anywhere):
                 failed.append(code)
                 weight += self.penalties[code]
-                # Without its pivot, the first, a ruin gains nothing.
-                if limit is not None and (weight > limit or number == 0):
+                if limit is not None and weight > limit:
                     return [*failed, *sequence[number + 1 :]]
         return failed
 

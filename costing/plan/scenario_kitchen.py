@@ -8,6 +8,7 @@ from datetime import date, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from costing.contract.case_reading import kind_of
 from costing.contract.errors import Path
 from costing.plan.clocks import Clock, NoSuchTime
 from costing.plan.problem import HANDS, Level, Resource, Span
@@ -200,7 +201,10 @@ def read_resources(reading: ScenarioReading, top: Mapping[str, Any], clock: Cloc
     clock : Clock
         The kitchen's clock.
     """
-    value = reading.object(top.get("resources", {}), ("resources",), (), tuple(top.get("resources") or ()))
+    given = top.get("resources", {})
+    if not isinstance(given, dict):
+        reading.note("schema", ("resources",), f"“resources” is {kind_of(given)}. Give an object.")
+    value: Mapping[str, Any] = given if isinstance(given, dict) else {}
     found = []
     for code, entry in value.items():
         path: Path = ("resources", code)

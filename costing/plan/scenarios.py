@@ -40,7 +40,8 @@ _NEEDED = ("id", "timezone", "now", "hours", "resources", "questions")
 _DESCRIBED = ("title", "derivation", "conventions", "note", "source", "reason")
 _KEYS = ("grid_minutes", "confirmed", INQUIRY, "closed", *_DESCRIBED)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}(?=T)", re.ASCII)
-_WEEKS_AFTER = 28
+_DAYS_AFTER = 28
+_YEARS = range(1980, 2200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +124,10 @@ def _days(top: Mapping[str, Any]) -> tuple[date, date]:
 def _day_of(text: str) -> date | None:
     found = _DATE.match(text)
     try:
-        return date.fromisoformat(found[0]) if found else None
+        day = date.fromisoformat(found[0]) if found else None
     except ValueError:
         return None
+    return day if day is not None and day.year in _YEARS else None
 
 
 def _texts(value: Any) -> Iterator[str]:
@@ -140,7 +142,7 @@ def _end(clock: Clock, last: date, read: list[ReadBatch]) -> int:
     """Return the last minute that is looked at: behind every time named, with room for the inquiry and four weeks."""
     named = clock.minute(f"{last}T12:00")
     work = sum(element.least for one in read if one.order == INQUIRY for element in one.elements)
-    return named + min(work, DAYS * 1440) + _WEEKS_AFTER * 1440
+    return named + min(work, DAYS * 1440) + _DAYS_AFTER * 1440
 
 
 def _kitchen(

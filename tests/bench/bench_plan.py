@@ -1,8 +1,8 @@
 """How fast plans are made: `make bench` prints a table.
 
 Weeks of 60 orders that can be kept (`weeks`): the first plan by insertion, the repair until everything has its place,
-memory, and a check of 15 windows for an inquiry. Beside it stands, in the same run, what one would write without sets of
-slots: the same insertion of a load, backward from when it leaves, that tries slot after slot.
+memory, and a check of 15 windows for an inquiry. Beside it stands, in the same run, what one would write without sets
+of slots: the same insertion of a load, backward from when it leaves, that tries slot after slot.
 """
 
 from __future__ import annotations
