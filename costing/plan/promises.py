@@ -20,6 +20,7 @@ from costing.plan.insertion import begins_after, begins_before, occupy
 from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Order, Plan, Problem, Span
 from costing.plan.proofs import Possible, SureUses
+from costing.plan.repair import near
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
 
 _TIMES = 4
@@ -166,13 +167,14 @@ class PromiseCheck:
 
     def _anew(self, placing: Placing, order: Order, limits: Limits, random: Random) -> Answer | None:
         """Take few promised loads out, put the inquiry in and them again."""
-        slots = _slots(order, self.empty)
+        slots, movable = _slots(order, self.empty), sorted(self.movable)
         for _ in range(limits.tries):
             if limits.enough is not None and limits.enough():
                 return None
             mark = placing.mark()
             time = random.choice(leaving_times(slots, _TIMES) or [0])
-            out = self._near(placing, time, random)
+            there = [code for code in movable if code in placing.places]
+            out = near(placing, there, time, random)[: random.choice(_OUT)]
             before = {code: placing.places[code].boundaries[-1] for code in out}
             for code in out:
                 placing.take_out(code)
@@ -190,11 +192,6 @@ class PromiseCheck:
         """Put a load in again, leaving with what is still there of its order, else when it left before."""
         leaves = placing.leaves(placing.order_of[code])
         return placing.put(code, before[code] if leaves is None else leaves)
-
-    def _near(self, placing: Placing, time: int, random: Random) -> list[str]:
-        there = [code for code in sorted(self.movable) if code in placing.places]
-        there.sort(key=lambda code: abs(placing.places[code].boundaries[-1] - time) * random.uniform(0.5, 1.5))
-        return there[: random.choice(_OUT)]
 
 
 def _slots(order: Order, capacity: Capacity) -> int:

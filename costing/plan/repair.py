@@ -13,14 +13,18 @@ recreate principle", Journal of Computational Physics 159 (2000). From memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from random import Random
 
-from costing.plan.bit_sets import each, last
+from costing.plan.bit_sets import each, last, span
 from costing.plan.placing import Placing, leaving_times
 
 _MOST_OUT = 12
 _TIMES = 4
+_BACK = (24, 96, 288, 576)
+_BEFORE = (0, 0, 60, 144, 288, 432)
+_NOISE = 40
+"""How far apart begins are tried, and loads are looked for that are in the way [slots]: own choice, by trying."""
 Enough = Callable[[], bool]
 """Whether to end before the last iteration: a clock, or somebody who waits."""
 
@@ -51,15 +55,17 @@ class Repair:
         self._members: dict[str, list[str]] = {}
         for code, order in placing.order_of.items():
             self._members.setdefault(order, []).append(code)
-        self._rows = {
-            code: {row for step in chain.steps for option in step.options for row, _, _ in option}
+        self._rows: dict[str, list[int]] = {
+            code: sorted({row for step in chain.steps for option in step.options for row, _, _ in option})
             for code, chain in placing.loads.items()
         }
         self._work = {
             code: sum(step.least * len(step.options[0]) for step in chain.steps)
             for code, chain in placing.loads.items()
         }
-        self._needs = {code: {need.component for need in chain.needs} for code, chain in placing.loads.items()}
+        self._needs: dict[str, list[str]] = {
+            code: sorted({need.component for need in chain.needs}) for code, chain in placing.loads.items()
+        }
 
     def first_plan(self, orders: Sequence[Sequence[str]] | None = None) -> list[str]:
         """Place all loads in several sequences and leave the best; return what is unplaced.
@@ -77,12 +83,12 @@ class Repair:
             if best is None or len(failed) < best[0]:
                 best = (len(failed), list(sequence))
             if not failed:
-                placing.settle()
-                return []
+                break
             placing.back_to(mark)
-        failed = self._insert(best[1], anywhere=False) if best is not None else []
+        else:
+            self._insert(best[1] if best is not None else (), anywhere=False)
         placing.settle()
-        return failed
+        return placing.unplaced()
 
     def _sequences(self) -> list[list[str]]:
         loads = [code for code in self.movable if code not in self.placing.places]
@@ -213,31 +219,47 @@ class Repair:
         return None
 
     def _somewhere(self, slots: int) -> int:
-        if slots.bit_count() > 4096:
-            return last(slots)
-        able = list(each(slots))
+        """Return a slot not too long before the last."""
+        back = self.random.choice(_BACK)
+        able = list(each(slots & ~span(0, max(0, last(slots) - back))))
         return able[self.random.randrange(len(able))]
 
     def _shuffled(self, loads: Sequence[str]) -> list[str]:
+        if self.random.random() < 0.5:
+            return self.random.sample(loads, len(loads))
         return sorted(loads, key=lambda code: -self._work[code] * self.random.uniform(0.5, 1.5))
 
     def _ruined(self, pivot: str, count: int) -> list[str]:
-        """Return loads to take out: near in time, with the same component, or at the same station."""
+        """Return loads to take out: some of whose steps are near in time, with the same component or station."""
         placing = self.placing
         there = [code for code in self.movable if code in placing.places and code != pivot]
         draw = self.random.random()
-        if draw >= 0.55:
-            alike = self._needs if draw < 0.8 else self._rows
-            mine = list(alike[pivot])
-            if mine:
-                chosen = sorted(mine, key=str)[self.random.randrange(len(mine))]
+        if draw < 0.45:
+            alike: Mapping[str, Sequence[int | str]] = self._needs if draw < 0.25 else self._rows
+            if alike[pivot]:
+                chosen = self.random.choice(alike[pivot])
                 there = [code for code in there if chosen in alike[code]] or there
-        near = self._middle(pivot)
-        there.sort(key=lambda code: abs(self._middle(code) - near) * self.random.uniform(0.7, 1.3))
-        return there[:count]
+        leaves = last(placing.windows[placing.order_of[pivot]] | 1)
+        return near(placing, there, leaves, self.random)[:count]
 
-    def _middle(self, code: str) -> int:
-        place = self.placing.places.get(code)
-        if place is not None:
-            return (place.boundaries[0] + place.boundaries[-1]) // 2
-        return last(self.placing.windows[self.placing.order_of[code]] | 1) - 60
+
+def near(placing: Placing, loads: Sequence[str], leaves: int, random: Random) -> list[str]:
+    """Return loads with something at about a time before another leaves first: when its own steps may be.
+
+    Parameters
+    ----------
+    placing : Placing
+        The plan in the making.
+    loads : sequence of str
+        Loads that are in it.
+    leaves : int
+        When the other leaves [slot].
+    random : Random
+        Of the random choices.
+    """
+    time = leaves - random.choice(_BEFORE)
+    apart = {
+        code: min(abs(slot - time) for slot in placing.places[code].boundaries) + random.uniform(0, _NOISE)
+        for code in loads
+    }
+    return sorted(loads, key=apart.__getitem__)
