@@ -63,6 +63,9 @@ def feasible(problem: Problem, asked: str, *, movable: bool, nodes: int = NODES)
         return _rearranged(problem, asked, nodes)
     if beside.exhausted:
         return Answer(IMPOSSIBLE, reasons=obstacles(problem, asked, movable=False))
+    sure = Question(problem, asked, movable=False, high=_last_window(problem)).sure_use()
+    if sure is not None:
+        return Answer(IMPOSSIBLE, sure_use=sure)
     plan = _searched(problem, movable=False)
     return Answer(UNDECIDED) if plan is None else Answer(AS_PLANNED, plan)
 

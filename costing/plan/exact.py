@@ -25,6 +25,7 @@ from costing.plan.variables import Before, Model, Solved
 
 Domains = list[int]
 LATEST, EARLIEST = "latest", "earliest"
+_FEW = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +92,15 @@ class Search:
         Parameters
         ----------
         nodes : int
-            How many nodes to look at.
+            How many nodes to look at, as long as the batches are few.
         optimize : bool
             Whether to go on for the latest start (or the earliest time at which all is ready) after the first
             solution.
         """
         best: Solved | None = None
         waiting = [self._root()]
+        # More batches make each node dearer.
+        nodes = nodes * _FEW // max(_FEW, len(self.model.items))
         while waiting and nodes > 0:
             nodes -= 1
             node = waiting.pop()

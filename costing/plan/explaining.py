@@ -99,7 +99,7 @@ class Explainer:
         best: _Way | None = None
         for leaves in self._tried():
             way = self._way(leaves, freed)
-            if way is not None and (best is None or way.cost < best.cost):
+            if way is not None and way.cost > 0 and (best is None or way.cost < best.cost):
                 best = way
         return best
 

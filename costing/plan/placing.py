@@ -52,7 +52,7 @@ class Placing(Places):
         chain = self.loads[code]
         if self._put(code, chain, leaves, {}, begin, join):
             return True
-        musts = self._musts(chain) if chain.needs else {}
+        musts = self.musts(chain) if chain.needs else {}
         return bool(musts) and self._put(code, chain, leaves, musts, begin, join)
 
     def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
@@ -181,8 +181,14 @@ class Placing(Places):
             slots &= span(0, max(0, at - _HOUR_SLOTS + 1))
         return False
 
-    def _musts(self, chain: Chain) -> dict[int, int]:
-        """Return for each step with needs when all it takes could be there."""
+    def musts(self, chain: Chain) -> dict[int, int]:
+        """Return for each step with needs the slots at which all it takes could be there.
+
+        Parameters
+        ----------
+        chain : Chain
+            The steps.
+        """
         found: dict[int, int] = {}
         for need in chain.needs:
             able = self._ready_at(need) | self._joinable(need)
@@ -202,7 +208,7 @@ class Placing(Places):
         known = self._ready.get(f"{need.component}/{at}")
         if known is not None and known[0] == version:
             return known[1]
-        slots = begins_after(self.capacity, chain, self.low, self._musts(chain))[-1]
+        slots = begins_after(self.capacity, chain, self.low, self.musts(chain))[-1]
         self._ready[f"{need.component}/{at}"] = (version, slots)
         return slots
 

@@ -14,7 +14,7 @@ from random import Random
 from costing.plan.bit_sets import first, last, span
 from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, chain_of
-from costing.plan.explaining import Explainer
+from costing.plan.explaining import Explainer, Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.insertion import begins_after, begins_before, occupy
 from costing.plan.placing import Placing, leaving_times
@@ -69,6 +69,8 @@ class PromiseCheck:
         self.fixed = frozenset(fixed | begun)
         self.movable = (frozenset(batch.code for batch in batches) if movable is None else movable) - self.fixed
         self.empty = Capacity(problem.kitchen)
+        self._blank = Placing(problem)
+        self._begun = {place.component for place in plan.placed if place.component and place.code in self.fixed}
         self.low = -(-problem.kitchen.now // problem.kitchen.grid)
         self._take_fixed()
         promised = [
@@ -92,14 +94,14 @@ class PromiseCheck:
 
     def _possible(self, order: Order, chain: Chain) -> Possible:
         """Return where each boundary of a load may be in an empty kitchen."""
-        slots = _slots(order, self.empty)
-        after = begins_after(self.empty, chain, self.low)
+        slots, musts = _slots(order, self.empty), self._musts(chain)
+        after = begins_after(self.empty, chain, self.low, musts)
         ends = after[-1] & slots
         if not ends:
             return Possible(chain, tuple(after))
         found = [0] * len(chain.steps)
         for time in (first(ends), last(ends)):
-            begins = begins_before(self.empty, chain, time, time, self.low)
+            begins = begins_before(self.empty, chain, time, time, self.low, musts)
             if begins is None:
                 return Possible(chain, tuple(after))
             found = [one | more for one, more in zip(found, begins, strict=True)]
@@ -108,6 +110,10 @@ class PromiseCheck:
             span(first(one), last(one) + 1) & here for one, here in zip(found, after[:-1], strict=True) if one and here
         ]
         return Possible(chain, (*hulls, ends)) if len(hulls) == len(found) else Possible(chain, tuple(after))
+
+    def _musts(self, chain: Chain) -> dict[int, int]:
+        """Return when what a load takes could be made in an empty kitchen; nothing where some of it may be there."""
+        return {} if self._begun else self._blank.musts(chain)
 
     def check(self, inquiry: Order, windows: Sequence[Span], limits: Limits | None = None) -> list[Answer]:
         """Return a verdict for each window.
@@ -155,9 +161,25 @@ class PromiseCheck:
         own = [self._possible(order, chain_of(batch.making, self.empty)) for batch in order.batches]
         for one in own:
             if not one.slots[-1] & slots:
-                return Answer(IMPOSSIBLE, reasons=Explainer(self.empty, one.chain, slots, self.low).reasons())
+                return Answer(IMPOSSIBLE, reasons=self._reasons(one.chain, slots))
         sure = self._sure.too_much(own)
         return None if sure is None else Answer(IMPOSSIBLE, sure_use=sure)
+
+    def _reasons(self, chain: Chain, leaves: int) -> tuple[Reason, ...]:
+        """Return what is in the way of a load in an empty kitchen, or of what it takes."""
+        found = Explainer(self.empty, chain, leaves, self.low).reasons()
+        if found:
+            return found
+        for leaving in leaving_times(leaves, 1):
+            begins = begins_before(self.empty, chain, leaving, leaving, self.low)
+            for need in chain.needs if begins is not None else ():
+                used = begins[need.element] if begins is not None else 0
+                sizes = next(one.sizes for one in self.problem.components if one.code == need.component)
+                own = chain_of(sizes[0].making, self.empty)
+                found = Explainer(self.empty, own, used, self.low).reasons()
+                if found:
+                    return found
+        return ()
 
     def _yes(self, placing: Placing, order: Order, verdict: str) -> Answer | None:
         plan = placing.plan()
