@@ -92,8 +92,8 @@ def conflict_in(capacity: Capacity, uses: list[StepUse], *, late: bool) -> Confl
     conflicts = [found for row, several in taken.items() if (found := _broken(capacity, row, several, late=late))]
     if not conflicts:
         return chosen
-    pick = max if late else min
-    return pick(conflicts, key=lambda found: found[0])[1]
+    # Few steps make few branches.
+    return min(conflicts, key=lambda found: (len(found[1].steps), -found[0] if late else found[0]))[1]
 
 
 def _fits(capacity: Capacity, taken: Taken, use: StepUse, option: Option) -> bool:

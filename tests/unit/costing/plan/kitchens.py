@@ -112,3 +112,14 @@ def with_plan(seed: int, orders: int = 4) -> tuple[Problem, str]:
         made = Component("made", (Size(100, making(random, found)),), True)
         problem = replace(problem, components=(made,))
     return replace(problem, orders=(*problem.orders, inquiry)), "inquiry"
+
+
+def with_twins(seed: int) -> tuple[Problem, str]:
+    """Return the same with an inquiry of three batches that are alike."""
+    problem, asked = with_plan(seed, 2)
+    *promised, inquiry = problem.orders
+    first = replace(inquiry.batches[0], making=replace(inquiry.batches[0].making, needs=()))
+    begin, end = inquiry.windows[0]
+    alike = tuple(replace(first, code=f"{asked}/{at}") for at in range(3))
+    more = Order(asked, ((begin, end + 120),), alike)
+    return replace(problem, orders=(*promised, more), components=()), asked

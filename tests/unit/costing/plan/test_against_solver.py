@@ -12,7 +12,7 @@ import pytest
 from costing.plan.answers import feasible, latest_start
 from costing.plan.checking import violations
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
-from tests.unit.costing.plan.kitchens import with_plan
+from tests.unit.costing.plan.kitchens import with_plan, with_twins
 from tests.unit.costing.plan.solver import Solver
 
 INQUIRIES = int(os.environ.get("COLDSET_INQUIRIES", "50"))
@@ -37,6 +37,14 @@ def test_an_inquiry_is_answered_as_the_solver_answers_it(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(INQUIRIES // 5))
 def test_the_latest_start_is_the_solvers(seed: int) -> None:
     problem, asked = with_plan(seed)
+    found = latest_start(problem, asked, movable=False)
+    assert found.exact
+    assert found.minute == Solver(problem, asked, movable=False).latest_start()
+
+
+@pytest.mark.parametrize("seed", range(INQUIRIES // 3))
+def test_batches_that_are_alike_are_placed_as_the_solver_places_them(seed: int) -> None:
+    problem, asked = with_twins(seed)
     found = latest_start(problem, asked, movable=False)
     assert found.exact
     assert found.minute == Solver(problem, asked, movable=False).latest_start()

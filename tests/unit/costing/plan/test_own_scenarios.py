@@ -218,3 +218,36 @@ def test_it_has_to_be_somebody_who_moves_it_on() -> None:
     # Freezing begins when somebody is there, on the same day: at 14:00 at the latest, poured at 06:30 or 07:00.
     assert start["answer"] == "2026-09-07T07:00"
     assert (can["answer"], can["reason"]["cause"]) == (False, "hours")
+
+
+def test_four_rings_and_forty_cakes_are_ten_nights() -> None:
+    """Four at a time set overnight: the first are filled on the 7th, the tenth four unmolded on the 17th until 06:20."""
+    cakes = {
+        "count": 10,
+        "steps": [
+            step("fill", 40, hands=1, ring=4),
+            step("set", 600, 2000, ring=4, fridge=1),
+            step("unmold", 20, hands=1),
+            step("hold", 0, 20000),
+        ],
+    }
+    rings = {"ring": {"capacity": 4}, "fridge": {"capacity": 10}}
+    asked = [EARLIEST, feasible("2026-09-17T06:15"), feasible("2026-09-17T06:20")]
+    ready, before, then = answers(scenario("2026-09-07T06:00", [cakes], asked, resources=rings))
+    assert (ready, before["answer"], then["answer"]) == ({"answer": "2026-09-17T06:20"}, False, True)
+
+
+def test_eleven_loads_of_tartlets_are_eleven_loads() -> None:
+    """Lined 06:20, eleven times 25 minutes in the oven until 10:55, cooled 11:25, filled 11:40."""
+    tartlets = {
+        "count": 11,
+        "steps": [
+            step("line", 20, hands=1),
+            step("bake", 25, temp=180, oven=1),
+            step("cool", 30, 300, rack=1),
+            step("fill", 15, hands=1),
+            step("hold", 0, 600),
+        ],
+    }
+    ovens = {"oven": {"kind": "oven", "capacity": 1}, "rack": {"capacity": 20}}
+    assert answer(scenario("2026-09-07T06:00", [tartlets], [EARLIEST], resources=ovens)) == "2026-09-07T11:40"
