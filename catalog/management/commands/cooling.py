@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 import sys
 from argparse import ArgumentParser
-from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
 from catalog.cooling.json_presenters import products_to_json
+from catalog.management.documents import answered
 from costing.chilling import case_answers
 from costing.contract import CostingError, InputErrors
 
@@ -56,25 +56,4 @@ def _wanted(paths: list[str], products: list[str]) -> list[dict[str, Any]]:
         return products_to_json(products)
     if not paths:
         raise InputErrors([CostingError("schema", "case#", "Name a file with a case, or --product with its code.")])
-    return _answers(paths)
-
-
-def _answers(paths: list[str]) -> list[dict[str, Any]]:
-    unread: list[CostingError] = []
-    documents = [document for path in paths if (document := _document(path, unread)) is not None]
-    try:
-        answers = case_answers(documents)
-    except InputErrors as found:
-        raise InputErrors([*unread, *found.errors]) from None
-    if unread:
-        raise InputErrors(unread)
-    return answers
-
-
-def _document(path: str, unread: list[CostingError]) -> tuple[str, bytes] | None:
-    try:
-        return path, sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        unread.append(CostingError("schema", "case#", f"{path} cannot be read: {reason}. Name a file with a case."))
-        return None
+    return answered(paths, "case", case_answers)

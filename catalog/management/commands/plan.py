@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import sys
 from argparse import ArgumentParser
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from costing.contract import CostingError, InputErrors
+from catalog.management.documents import answered
+from costing.contract import InputErrors
 from costing.plan.cases import scenario_answers
 
 
@@ -36,31 +37,10 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Print the answers, or the errors."""
         try:
-            answers = _answers(options["scenarios"], plans=options["witness"])
+            wanted = partial(scenario_answers, plans=options["witness"])
+            answers = answered(options["scenarios"], "scenario", wanted)
         except InputErrors as found:
             self.stderr.write(json.dumps(found.as_json()), style_func=str)  # no colours inside JSON
             sys.exit(2)
         for answer in answers:
             self.stdout.write(json.dumps(answer))
-
-
-def _answers(paths: list[str], *, plans: bool) -> list[dict[str, Any]]:
-    unread: list[CostingError] = []
-    documents = [document for path in paths if (document := _document(path, unread)) is not None]
-    try:
-        answers = scenario_answers(documents, plans=plans)
-    except InputErrors as found:
-        raise InputErrors([*unread, *found.errors]) from None
-    if unread:
-        raise InputErrors(unread)
-    return answers
-
-
-def _document(path: str, unread: list[CostingError]) -> tuple[str, bytes] | None:
-    try:
-        return path, sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        message = f"{path} cannot be read: {reason}. Name a file with a scenario."
-        unread.append(CostingError("schema", "scenario#", message))
-        return None

@@ -221,7 +221,7 @@ def test_it_has_to_be_somebody_who_moves_it_on() -> None:
 
 
 def test_four_rings_and_forty_cakes_are_ten_nights() -> None:
-    """Four at a time set overnight: the first are filled on the 7th, the tenth four unmolded on the 17th until 06:20."""
+    """Four at a time set overnight: filled first on the 7th, the tenth four are unmolded on the 17th until 06:20."""
     cakes = {
         "count": 10,
         "steps": [
