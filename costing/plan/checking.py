@@ -25,6 +25,9 @@ WINDOW, STAY, HOURS, TOO_MUCH, TEMPERATURE, NEED, SHELF_LIFE, ABSENT, FIXED, PAS
 )
 
 
+NOTHING = Plan()
+
+
 @dataclass(frozen=True, slots=True)
 class Violation:
     """A rule that a plan breaks.
@@ -64,7 +67,7 @@ class _Stay:
     end: int
 
 
-def violations(problem: Problem, plan: Plan) -> list[Violation]:
+def violations(problem: Problem, plan: Plan, before: Plan = NOTHING) -> list[Violation]:
     """Return every rule a plan breaks; nothing when it can be kept.
 
     Parameters
@@ -73,8 +76,10 @@ def violations(problem: Problem, plan: Plan) -> list[Violation]:
         What there is, and what is promised.
     plan : Plan
         Where everything is.
+    before : Plan
+        The plan so far: what is in it may have begun before now, if it begins as it did.
     """
-    found = [*_orders(problem, plan), *_components(problem, plan)]
+    found = [*_orders(problem, plan), *_components(problem, plan), *_past(problem, plan, before)]
     found.extend(_capacities(problem, plan))
     return found
 
@@ -90,10 +95,19 @@ def _orders(problem: Problem, plan: Plan) -> Iterator[Violation]:
             place = places[batch.code]
             if batch.fixed and place.boundaries != batch.planned:
                 yield Violation(FIXED, batch.code, place.boundaries[0])
-            if place.boundaries != batch.planned and place.boundaries[0] < problem.kitchen.now:
-                yield Violation(PAST, batch.code, place.boundaries[0])
             yield from _batch(problem, plan, place, batch.making)
         yield from _leaving(order, here)
+
+
+def _past(problem: Problem, plan: Plan, before: Plan) -> Iterator[Violation]:
+    """What begins before now began in the plan so far, in the same way; its last stay alone may end otherwise."""
+    begun = {place.code: place.boundaries[:-1] for place in before.placed}
+    for order in problem.orders:
+        begun |= {batch.code: batch.planned[:-1] for batch in order.batches if batch.planned is not None}
+    begun |= {one.code: one.planned[:-1] for one in problem.components if one.planned is not None}
+    for place in plan.placed:
+        if place.boundaries[0] < problem.kitchen.now and begun.get(place.code) != place.boundaries[:-1]:
+            yield Violation(PAST, place.code, place.boundaries[0])
 
 
 def _leaving(order: Order, places: list[Placed]) -> Iterator[Violation]:
@@ -112,10 +126,9 @@ def _components(problem: Problem, plan: Plan) -> Iterator[Violation]:
             continue
         component = kinds[place.component]
         size = component.sizes[place.size]
-        if component.fixed and place.boundaries != component.planned:
+        # What is fixed may serve one more: its last stay alone then ends later.
+        if component.fixed and component.planned is not None and place.boundaries[:-1] != component.planned[:-1]:
             yield Violation(FIXED, place.code, place.boundaries[0])
-        if place.boundaries != component.planned and place.boundaries[0] < problem.kitchen.now:
-            yield Violation(PAST, place.code, place.boundaries[0])
         yield from _batch(problem, plan, place, size.making)
         yield from _taken(problem, places, place, size)
 

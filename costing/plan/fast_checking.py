@@ -18,6 +18,9 @@ Slots = npt.NDArray[np.int64]
 _Stay = tuple[tuple[str, int], float | None, int, int, int]
 
 
+_NOTHING = Plan()
+
+
 class FastChecker:
     """Checks plans of one kitchen.
 
@@ -25,9 +28,11 @@ class FastChecker:
     ----------
     problem : Problem
         What there is, and what is promised.
+    before : Plan
+        The plan so far: what is in it may have begun before now, if it begins as it did.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, before: Plan = _NOTHING) -> None:
         kitchen = problem.kitchen
         self.problem = problem
         self.slots = kitchen.end // kitchen.grid
@@ -40,6 +45,7 @@ class FastChecker:
         for begin, end in kitchen.attended:
             there[max(0, begin) : end + 1] = True
         self._there = there
+        self._begun = {place.code: place.boundaries[:-1] for place in before.placed}
         self._components: dict[str, Component] = {one.code: one for one in problem.components}
 
     def holds(self, plan: Plan, orders: Iterable[Order] | None = None) -> bool:
@@ -69,8 +75,10 @@ class FastChecker:
         unit = self._components.get(place.component) if place.component else batches.get(place.code)
         if unit is None:
             return None
-        elsewhere = place.boundaries != unit.planned
-        if elsewhere and (unit.fixed or place.boundaries[0] < self.problem.kitchen.now):
+        if unit.fixed and not _stays(place, unit):
+            return None
+        begun = self._begun.get(place.code, unit.planned[:-1] if unit.planned else None)
+        if place.boundaries[0] < self.problem.kitchen.now and begun != place.boundaries[:-1]:
             return None
         return unit.sizes[place.size].making if isinstance(unit, Component) else unit.making
 
@@ -138,6 +146,13 @@ class FastChecker:
             for heat in there
             for other in there
         )
+
+
+def _stays(place: Placed, unit: Batch | Component) -> bool:
+    """Return whether something is where it is planned; a component's last stay may end otherwise."""
+    if unit.planned is None or not place.component:
+        return place.boundaries == unit.planned
+    return place.boundaries[:-1] == unit.planned[:-1]
 
 
 def _leave_together(order: Order, places: dict[str, Placed]) -> bool:

@@ -184,7 +184,7 @@ class PromiseCheck:
     def _yes(self, placing: Placing, order: Order, verdict: str) -> Answer | None:
         plan = placing.plan()
         orders = (*self.problem.orders, order)
-        checker = FastChecker(replace(self.problem, orders=orders))
+        checker = FastChecker(replace(self.problem, orders=orders), self.plan)
         return Answer(verdict, plan) if checker.holds(plan) else None
 
     def _anew(self, placing: Placing, order: Order, limits: Limits, random: Random) -> Answer | None:

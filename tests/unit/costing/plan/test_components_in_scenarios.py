@@ -87,10 +87,11 @@ def promised_custard(**more: Any) -> dict[str, Any]:
     return {"id": "A", "window": ["2026-09-07T09:30", "2026-09-07T11:00"], "batches": [made, first], **more}
 
 
-def test_an_inquiry_takes_from_a_batch_that_is_planned_and_lasts() -> None:
+@pytest.mark.parametrize("fixed", [False, True])
+def test_an_inquiry_takes_from_a_batch_that_is_planned_and_lasts(fixed: bool) -> None:
     """The promised custard lasts until 11:00 (240 minutes from 07:00); the oven is free from 09:00: filled 10:00."""
     asked = [feasible("2026-09-07T10:30", replan=False)]
-    document = scenario("2026-09-07T06:00", [tart("mine")], asked, confirmed=[promised_custard()])
+    document = scenario("2026-09-07T06:00", [tart("mine")], asked, confirmed=[promised_custard(fixed=fixed)])
     (found,) = answers(document, plans=True)
     assert found["answer"] is True
     assert found["plan"]["custard"] == ["2026-09-07T06:30", "2026-09-07T07:00", "2026-09-07T10:00"]

@@ -86,6 +86,22 @@ def test_every_yes_of_a_promise_check_is_a_plan_that_can_be_made(seed: int) -> N
             assert violations(promised, answer.plan) == []
 
 
+@settings(max_examples=KITCHENS // 2)
+@given(SEEDS, st.integers(60, 400))
+def test_what_has_begun_stays_as_it_began(seed: int, slots: int) -> None:
+    problem, plan = planned(seed, 0)
+    now = replace(problem, kitchen=replace(problem.kitchen, now=slots * 5))
+    inquiry = inquiry_of(problem, seed)
+    (found,) = PromiseCheck(now, plan).check(inquiry, inquiry.windows, Limits(tries=6))
+    if found.plan is not None:
+        promised = replace(now, orders=(*problem.orders, inquiry))
+        assert violations(promised, found.plan, plan) == []
+        places = found.plan.by_code()
+        for place in plan.placed:
+            if place.boundaries[0] < now.kitchen.now:
+                assert places[place.code].boundaries[:-1] == place.boundaries[:-1]
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_what_a_search_found_room_for_is_never_proved_impossible(seed: int) -> None:
     """An order that is part of a plan is taken out and asked for again, with everything else movable."""
