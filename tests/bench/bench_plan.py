@@ -7,6 +7,7 @@ of slots: the same insertion of a load, backward from when it leaves, that tries
 
 from __future__ import annotations
 
+import resource
 import statistics
 import sys
 import time
@@ -121,7 +122,10 @@ def memory() -> None:
     repair.repair(100)
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
-    sys.stdout.write(f"memory of a week of 5 people while it is repaired: {peak / 1e6:.0f} MB at most\n")
+    process = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    sys.stdout.write(
+        f"memory of a week of 5 people in repair: {peak / 1e6:.1f} MB at most, {process:.0f} MB the process\n"
+    )
 
 
 def without(problem: Problem, unplaced: list[str]) -> Problem:
