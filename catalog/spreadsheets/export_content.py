@@ -3,15 +3,9 @@
 import csv
 import io
 from collections.abc import Sequence
-from datetime import datetime
-from tempfile import TemporaryFile
-from typing import Any, Final
-
-from openpyxl import Workbook
-from openpyxl.styles import Font
+from typing import Final
 
 from catalog.records.csv_cells import CSV_MARK
-from catalog.records.xlsx_cells import same_bytes, xlsx_cell
 from catalog.spreadsheets.cells import marked
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.plan import Cell
@@ -74,35 +68,16 @@ def export_csv(holds: str) -> bytes:
     """Return all records of a kind as a CSV file: UTF-8 with a byte order mark, lines ended as RFC 4180 has it."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows([marked(_text(cell)) for cell in row] for row in _rows(holds))
+    writer.writerows(row for row in rows_exported(holds))
     return CSV_MARK + out.getvalue().encode()
 
 
-def export_xlsx(holds: str, *, at: datetime) -> bytes:
-    """Return all records of a kind as an XLSX workbook with one sheet; every cell is text."""
-    book = Workbook(write_only=True)
-    book.properties.creator, book.properties.title = "Coldset", holds
-    book.properties.created = at.replace(tzinfo=None)
-    sheet = book.create_sheet(holds)
-    sheet.freeze_panes = "A2"
-    bold = Font(bold=True)
-    for number, row in enumerate(_rows(holds)):
-        sheet.append([_cell(sheet, marked(_text(cell)), bold if number == 0 else None) for cell in row])
-    out = io.BytesIO()
-    with TemporaryFile() as written:
-        book.save(written)
-        same_bytes(written, out, at)
-    return out.getvalue()
-
-
-def _cell(sheet: Any, text: str, font: Font | None) -> Any:
-    return xlsx_cell(sheet, text, font) if text else None
-
-
-def _rows(holds: str) -> list[Sequence[Cell]]:
+def rows_exported(holds: str) -> list[list[str]]:
+    """Return the head and all records of a kind as texts that no spreadsheet takes for a formula."""
     keys = EXPORTED[holds]
     records = kind_of(holds).export()
-    return [[HEADS[key] for key in keys], *([record.get(key) for key in keys] for record in records)]
+    rows: list[Sequence[Cell]] = [[HEADS[key] for key in keys], *([row.get(key) for key in keys] for row in records)]
+    return [[marked(_text(cell)) for cell in row] for row in rows]
 
 
 def _text(cell: Cell) -> str:

@@ -15,7 +15,7 @@ from catalog.pantry.models import Ingredient
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.spreadsheets import imports, presenters, services
-from catalog.spreadsheets.export_content import export_csv, export_xlsx
+from catalog.spreadsheets.export_content import export_csv
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm, SpreadsheetForm, answers_entered, cells_entered
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
@@ -52,7 +52,12 @@ def spreadsheet_export(request: HttpRequest, holds: str, kind: str) -> HttpRespo
     """Download all records of a kind."""
     if holds not in Spreadsheet.Holds.values or kind not in ("csv", "xlsx"):
         raise Http404
-    body = export_csv(holds) if kind == "csv" else export_xlsx(holds, at=timezone.now())
+    if kind == "csv":
+        body = export_csv(holds)
+    else:
+        from catalog.spreadsheets.xlsx_export import export_xlsx  # loads the library for workbooks, which is slow
+
+        body = export_xlsx(holds, at=timezone.now())
     response = HttpResponse(body, content_type="text/csv; charset=utf-8" if kind == "csv" else _XLSX)
     name = f"{holds}-{timezone.localdate().isoformat()}.{kind}"
     response["Content-Disposition"] = content_disposition_header(True, name) or "attachment"

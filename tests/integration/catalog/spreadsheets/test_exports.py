@@ -15,10 +15,11 @@ from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.price_lists.heads import head_name
 from catalog.products.models import Fill, Packaging, Product
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from catalog.spreadsheets.export_content import EXPORTED, HEADS, export_csv, export_xlsx
+from catalog.spreadsheets.export_content import EXPORTED, HEADS, export_csv
 from catalog.spreadsheets.imports import spreadsheet_import
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
+from catalog.spreadsheets.xlsx_export import export_xlsx
 from catalog.taxes.models import TaxCategory
 from orders.inquiries.models import Customer
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet, upload
