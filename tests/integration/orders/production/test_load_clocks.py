@@ -80,7 +80,7 @@ def test_a_few_loads_have_each_its_own() -> None:
 def test_one_load_has_one_clock() -> None:
     tarts(load=48)
     assert "load" not in written()
-    assert re.search(rf"After “Bake”, as planned .*?{CLOCK}: 70 °F by {CLOCK}, 41 °F by [^;]*?{CLOCK}\.$", written())
+    assert re.search(rf"After “Bake”, planned for .*?{CLOCK}: 70 °F by {CLOCK}, 41 °F by [^;]*?{CLOCK}\.$", written())
 
 
 def test_where_loads_may_stand_side_by_side_the_clock_begins_with_the_first() -> None:
