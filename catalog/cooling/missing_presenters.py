@@ -47,6 +47,15 @@ SENTENCES: Final[Sentences] = {
         " It then stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
         " stated. Leave it at “{step}” until it is cold, or add a chill step after it."
     ),
+    "short_before_restated": marked(
+        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        " Then “{after}” states {stated_c:warm}, as if its cooling began there: the time that it was warm before would"
+        " not count. Leave it at “{step}” until it is cold, or take the temperature out of “{after}”."
+    ),
+    "chill_not_reached": marked(
+        "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
+        " that takes {needed:duration} or more. Leave it there longer, or correct the temperature."
+    ),
     "colder_than_parts": marked(
         "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
         " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."

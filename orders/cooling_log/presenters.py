@@ -122,6 +122,8 @@ _NO_WAY: Final[Mapping[str, str]] = {
     "more_than_owned": marked("It needs more vessels than the kitchen has"),
     "freezes": marked("The outside freezes before the core is cold, so the rule cannot be judged"),
     "cold_too_short": marked("It leaves the cold before it is cold"),
+    "short_before_restated": marked("It leaves the cold before it is cold"),
+    "chill_not_reached": marked("It cannot be as cold as stated after its time in the cold"),
     "no_source": marked("Entered as safe at room temperature without a source"),
     **dict.fromkeys(
         (marked("bath_ends_warm"), marked("bath_ends_early")),
