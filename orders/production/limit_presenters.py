@@ -7,12 +7,15 @@ from typing import Final, Literal
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.warm_waits import warm_parts_of
 from catalog.web import display
 from costing.chilling import Plan, due_times
 from costing.timing.loads import LoadTimes
 from orders.orders.models import Order
 from orders.production.cold_room import Begun
+from orders.production.demand import Demand
 
 #: So many loads have a line of limits each; of more the first and the last have.
 _EACH: Final = 3
@@ -141,4 +144,16 @@ def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Seq
     return {
         code: list(dict.fromkeys(f"{number}: {words}" if several[code] else words for number, words in each))
         for code, each in found.items()
+    }
+
+
+def waits_words(found: Demand) -> dict[str, list[str]]:
+    """Write by product what waits warm too long while its loads are filled, and what helps."""
+    return {
+        code: [
+            note_sentence(reason)
+            for part in warm_parts_of(found.book.product(code), found.book)
+            if (reason := part.too_long(line.loads)) is not None
+        ]
+        for code, line in found.lines
     }

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
+from catalog.cooling.missing_presenters import SENTENCES as COOLING_SENTENCES
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.presenters import allergen_words, need_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
@@ -103,6 +104,8 @@ _SENTENCES: Final[Sentences] = {
         "colder, at the fast end of the estimate: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
         "an insulated box with ice packs, or a shorter way."
     ),
+    "waits_warm": COOLING_SENTENCES["waits_warm"],
+    "waits_warm_by_rule": COOLING_SENTENCES["waits_warm_by_rule"],
     "stays_cold": marked("{product} for {minutes:duration} (in an insulated box {boxed:box})"),
 }
 _WRITERS: Final[Writers] = {
