@@ -31,7 +31,6 @@ from orders.quotes.models import CoolingOverride, Quote
 NO_SOURCE: Final = "no_source"
 #: Reason: its rim freezes first.
 FREEZES: Final = "freezes"
-#: Reasons: a stay in the cold ends before it is cold.
 _TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 #: Reasons that stop a product although nothing in it may be hot at the time.
 _STOPS: Final = frozenset({NO_SOURCE, "hot_before", "chill_not_reached", "colder_than_parts", *_TOO_SHORT})
