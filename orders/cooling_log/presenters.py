@@ -234,7 +234,7 @@ def _after(mark: CoolingMark) -> str:
     if mark.record is not None and mark.state == "not_met":
         return gettext(_ACTIONS[mark.record.action])
     if mark.state == "missed":
-        return gettext("Do not use it. Record “Not kept” and what was done with it.")
+        return gettext("Do not use it. Record “Not met” and what was done with it.")
     if mark.failed is not None:
         return gettext(_DONE[mark.failed.action])
     return ""
@@ -316,7 +316,7 @@ def _readings_words(row: CoolingRecord) -> str:
 def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
     started_at = one.began(row.part) if row == one.going_on_in(row.part) else None
     if started_at is not None and first_missed(one.limits, started_at, row.read) is not None:
-        return gettext("A limit of today was missed: stop, and record “Not kept”")
+        return gettext("A limit of today was missed: stop, and record “Not met”")
     action = f". {row.get_action_display()}" if row.action else ""
     return f"{row.get_outcome_display()}{action}"
 

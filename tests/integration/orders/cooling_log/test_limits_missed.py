@@ -81,7 +81,7 @@ def test_pages_and_sheets_say_stop() -> None:
     log = text(cook, reverse("order-cooling", args=[order.pk]))
     for found in (prep, cold, page, log):
         assert STOP in found
-        assert "Record “Not kept” and what was done with it." in found
+        assert "Record “Not met” and what was done with it." in found
         assert "So far" not in found
         assert "Still cooling: more readings follow</td>" not in found
 
