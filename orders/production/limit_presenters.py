@@ -16,6 +16,7 @@ from costing.timing.loads import LoadTimes
 from orders.orders.models import Order
 from orders.production.cold_room import Begun
 from orders.production.demand import Demand
+from orders.production.loads import most_loads_of_a_day
 
 #: So many loads have a line of limits each; of more the first and the last have.
 _EACH: Final = 3
@@ -148,12 +149,12 @@ def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Seq
 
 
 def waits_words(found: Demand) -> dict[str, list[str]]:
-    """Write by product what waits warm too long while its loads are filled, and what helps."""
+    """Write by product what waits warm too long while the loads for one day's orders are filled, and what helps."""
     return {
         code: [
             note_sentence(reason)
             for part in warm_parts_of(found.book.product(code), found.book)
-            if (reason := part.too_long(line.loads)) is not None
+            if (reason := part.too_long(most_loads_of_a_day(found, code))) is not None
         ]
-        for code, line in found.lines
+        for code in found.units
     }

@@ -1,5 +1,6 @@
 """What goes in warm and waits for loads that are filled one after the other is called, with in how many batches."""
 
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -102,3 +103,14 @@ def test_the_prep_list_calls_it() -> None:
     order_make(table=table())
     prep = page_text(signed_in("kitchen").get(reverse("sheet-prep"), {"first": DAY, "last": DAY}))
     assert "waits warm for 6 h 40 min while 9 loads are filled one after the other" in prep
+
+
+def test_orders_of_other_days_are_filled_from_a_batch_of_their_own() -> None:
+    kitchen(load=12, hold_max="50")
+    one_load = table_make(lines=(line_make(TART, 6),), extras=())
+    for days in range(3):
+        order_make(table=one_load, window_start=EVENT - timedelta(days=days))
+    first = (EVENT - timedelta(days=2)).date().isoformat()
+    prep = page_text(signed_in("kitchen").get(reverse("sheet-prep"), {"first": first, "last": DAY}))
+    assert "18" in prep
+    assert "waits warm" not in prep
