@@ -221,11 +221,15 @@ _PAGES: Final = {"no_price_rule": "kitchen-rules", "no_delivery": "kitchen-deliv
 
 @dataclass(frozen=True, slots=True)
 class ProblemShown:
-    """A problem: a sentence, the page where it can be fixed, and the product whose line it is shown at."""
+    """A problem: a sentence, the page where it can be fixed, and the product whose line it is shown at.
+
+    ``words`` are those of its link, where “Fix” says too little.
+    """
 
     sentence: str
     link: str = ""
     product: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
