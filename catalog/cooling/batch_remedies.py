@@ -25,7 +25,7 @@ def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None 
     """
     stirred = cycle.after.kind not in ("bake", "freeze")
     owned, every = book.vessel(cycle.after.vessel or "").owned, cycle.after.stir_min
-    found = list(_smaller(cycle, batches, book))
+    found = [*_smaller(cycle, batches, book), *_lid_off(cycle, owned)]
     # What is stirred more often already is not stirred less to help.
     at_least = None if every is None or not cycle.after.ice_bath else float(every)
     for one in batch_remedies(cycle.plan, stirred=stirred, now_every_min=at_least):
@@ -68,6 +68,17 @@ def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterat
             params = {"count": count, "grams": each, "fill": one.plan.fill.count, "vessel": cycle.after.vessel or ""}
             params |= {"minutes": ways.minutes}
             yield Remedy(Reason("batches", params), trial(one.plan))
+
+
+def _lid_off(cycle: CoolingCycle, owned: int | None) -> Iterator[Remedy]:
+    """Try to leave the lid off while it cools; nothing where it has none, or that is not enough."""
+    fill = cycle.plan.fill
+    if fill is None or not fill.vessel.lid:
+        return
+    bare = replace(fill, vessel=replace(fill.vessel, lid=False))
+    found = Remedy(Reason("lid_off"), trial(_in_vessel(cycle, bare)), _short(fill.count, owned, cycle))
+    if found.may_help:
+        yield found
 
 
 def _change(one: BatchRemedy, cycle: CoolingCycle) -> Reason:

@@ -4,14 +4,14 @@ from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 
-from catalog.cooling.as_stated import as_stated, short_notes
+from catalog.cooling.as_stated import as_stated, check_chilled, short_notes
 from catalog.cooling.contents import Contents, contents_at, room_safe_at
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.part_heat import colder_than_parts
-from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, stages_after
+from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, is_cold, stages_after, station_of
 from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
 from costing.chilling import (
@@ -51,6 +51,7 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
         for at, step in enumerate(steps)
         if step.leaves_c is not None and not goes_on_later(steps, at, book) and not room_safe_at(product, at, book)
     ]
+    _check_chills(product, stated, mixtures)
     found = {at: _cycle(product, at, mixtures, warmed=False) for at in stated}
     for at in warm_starts(product, mixtures).at:
         with suppress(NotWorkedOut):
@@ -82,6 +83,23 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool)
         return found
     longer = _through(product, at, judged, mixtures, warmed=warmed)
     return replace(longer, notes=(*longer.notes, *short_notes(staged, judged)))
+
+
+def _check_chills(product: Product, stated: list[int], mixtures: RecipeMixtures) -> None:
+    """Check each stay in the cold that is itself stated to leave at a temperature, from the statement before it on."""
+    steps, book, mold = product.steps, mixtures.book, mold_of(product, mixtures.book)
+    surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
+    for later in stated:
+        before = [at for at in range(later) if steps[at].leaves_c is not None]
+        if not is_cold(steps[later], station_of(steps[later], book)) or not before:
+            continue
+        at = before[-1]
+        bare = replace(product, steps=(*steps[:later], replace(steps[later], leaves_c=None), *steps[later + 1 :]))
+        staged = stages_after(Made(bare, product_load(product)), at, surroundings, book)
+        until = [one for one in staged if one[0] <= later]
+        if until and until[-1][0] == later and float(steps[at].leaves_c or 0) > float(steps[later].leaves_c or 0):
+            made = Made(product, product_load(product))
+            check_chilled(_through(bare, at, until, mixtures, warmed=False).plan, steps[later], made)
 
 
 def _through(

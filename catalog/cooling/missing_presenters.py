@@ -47,6 +47,35 @@ SENTENCES: Final[Sentences] = {
         " It then stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
         " stated. Leave it at “{step}” until it is cold, or add a chill step after it."
     ),
+    "waits_warm": marked(
+        "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and its"
+        " warm hold is {most:duration} at most. Make it in {batches} batches, each just before the loads it fills, at"
+        " most {loads}."
+    ),
+    "waits_warm_by_rule": marked(
+        "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and your"
+        " rule allows {most:duration}. Make it in {batches} batches, each just before the loads it fills, at most"
+        " {loads}."
+    ),
+    "one_batch_fills": marked(
+        "{part} goes in warm, and a load is filled every {every:duration}. In its warm hold of {most:duration} one"
+        " batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before its"
+        " loads."
+    ),
+    "one_batch_fills_by_rule": marked(
+        "{part} goes in warm, and a load is filled every {every:duration}. In the {most:duration} that your rule allows"
+        " one batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before"
+        " its loads."
+    ),
+    "short_before_restated": marked(
+        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        " Then “{after}” states {stated_c:warm}, as if its cooling began there: the time that it was warm before would"
+        " not count. Leave it at “{step}” until it is cold, or take the temperature out of “{after}”."
+    ),
+    "chill_not_reached": marked(
+        "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
+        " that takes {needed:duration} or more. Leave it there longer, or correct the temperature."
+    ),
     "colder_than_parts": marked(
         "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
         " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."

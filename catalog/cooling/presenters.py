@@ -85,20 +85,23 @@ class PartShown:
 class CoolingPage:
     """What cools in cycles, and what is missing to work them all out; of a recipe also its batches in words.
 
-    Of a product ``parts`` are the components that cool as batches.
+    Of a product ``parts`` are the components that cool as batches, ``waiting`` says which wait warm load by load.
     """
 
     cycles: tuple[CycleShown, ...] = ()
     missing: MissingShown | None = None
     batches: str = ""
     parts: tuple[PartShown, ...] = ()
+    waiting: tuple[str, ...] = ()
 
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Build the page of a product's cooling."""
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     parts = tuple(PartShown(one.cold.recipe.name, _part_words(one.cold), one.key, one.fails) for one in found.parts)
-    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles), missing, parts=parts)
+    waiting = tuple(note_sentence(one.note) for one in found.waiting)
+    shown = tuple(_product_shown(each, found.stations) for each in found.cycles)
+    return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
 def _part_words(cold: BatchCold) -> str:

@@ -17,6 +17,7 @@ from costing.chilling import (
     Verdict,
     depth,
     diameter,
+    trial,
     trials,
     without_room_time,
 )
@@ -72,7 +73,7 @@ def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -
 
     Of its other molds only those that help are listed.
     """
-    of_air = [Remedy(change, found) for change, found in airs(cycle.plan)]
+    of_air = [*_uncovered(cycle), *(Remedy(change, found) for change, found in airs(cycle.plan))]
     sizes, remarks = _sizes(cycle.plan)
     others = list(_molds(cycle, product, molds))
     plans = [*sizes, *others]
@@ -81,6 +82,18 @@ def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -
     of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
     helping = [one for one in in_molds if one.may_help]
     return Remedies((*of_air, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
+
+
+def _uncovered(cycle: CoolingCycle) -> Iterator[Remedy]:
+    """Try to leave it uncovered while it cools; nothing where it is, or where that is not enough."""
+    plan = cycle.plan
+    if not plan.surroundings.covered:
+        return
+    bare = replace(plan.surroundings, covered=False)
+    stages = tuple(bare.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
+    found = Remedy(Reason("uncovered"), trial(replace(plan, stages=stages, surroundings=bare)))
+    if found.may_help:
+        yield found
 
 
 def airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:

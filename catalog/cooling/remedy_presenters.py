@@ -35,6 +35,10 @@ SENTENCES: Final[Sentences] = {
     "smaller": marked("At most {most_mm:length_at_most} across instead of {now_mm:length}"),
     "narrower": marked("At most {most_mm:length_at_most} wide instead of {now_mm:length}"),
     "in_mold": marked("In {mold}, filled to {height_mm:length}"),
+    "lid_off": marked(
+        "Take the lid off while it cools, where nothing can drip or fall into it; put it on once it is cold"
+    ),
+    "uncovered": marked("Uncovered while it cools, where nothing can drip or fall on it; cover it once it is cold"),
     "short_of": marked("not possible: needs {count} × {vessel}, and the kitchen has {owned}"),
     "batches": marked(
         "Made in {count} batches of {grams:mass}, each in {fill} × {vessel}, about {minutes:duration} until the last is"

@@ -11,6 +11,7 @@ from catalog.cooling.remedies import Remedies, remedies_for
 from catalog.cooling.selectors import cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.time_out import TimesOut, times_out
+from catalog.cooling.warm_waits import WarmPart, warm_parts_of
 from catalog.products.models import Product
 from costing.contract import Book
 from costing.contract import Product as Values
@@ -30,7 +31,8 @@ class CoolingReport:
     """A product's cooling cycles, and what is missing to work them all out.
 
     For links: ``stations`` are the primary keys of stations by code, ``missing_key`` is the primary key of the record
-    with missing input. ``parts`` are the components that cool as batches of their own.
+    with missing input. ``parts`` are the components that cool as batches of their own, ``waiting`` those that wait warm
+    while loads are filled.
     """
 
     cycles: tuple[CycleReport, ...] = ()
@@ -38,6 +40,7 @@ class CoolingReport:
     missing_key: int | None = None
     stations: Mapping[str, int] = field(default_factory=dict)
     parts: tuple[BatchPart, ...] = ()
+    waiting: tuple[WarmPart, ...] = ()
 
 
 def cooling_report(product: Product) -> CoolingReport:
@@ -52,13 +55,13 @@ def cooling_report(product: Product) -> CoolingReport:
     found = cooled([product.code], book).get(product.code)
     if found is None:
         return CoolingReport()
-    parts = batch_parts(found.product, book)
+    parts, waiting = batch_parts(found.product, book), tuple(warm_parts_of(found.product, book))
     if found.missing is not None:
-        return CoolingReport(missing=found.missing, missing_key=missing_key(found.missing), parts=parts)
+        return CoolingReport((), found.missing, missing_key(found.missing), parts=parts, waiting=waiting)
     cycles = tuple(_cycle_report(cycle, found.product, book) for cycle in found.cycles)
     unsaid = products_unsaid([product.code], book).get(product.code)
     key = None if unsaid is None else missing_key(unsaid)
-    return CoolingReport(cycles, unsaid, key, station_keys() if cycles else {}, parts)
+    return CoolingReport(cycles, unsaid, key, station_keys() if cycles else {}, parts, waiting)
 
 
 def _cycle_report(cycle: CoolingCycle, product: Values, book: Book) -> CycleReport:

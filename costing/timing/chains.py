@@ -84,7 +84,7 @@ def order_timing(
     Timing
         Its works are `recipe:CODE` and `product:CODE`.
     """
-    longest = _longest(hours)
+    longest = longest_span(hours)
     made = {recipe.recipe for recipe in estimate.recipes}
     works: dict[str, Work] = {}
     for one in estimate.recipes:
@@ -108,8 +108,14 @@ def _needs(recipes: Iterable[str | None]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f"recipe:{code}" for code in recipes))
 
 
-def _longest(hours: WorkingHours) -> int:
-    """Return the longest span of the week in which somebody works [min]."""
+def longest_span(hours: WorkingHours) -> int:
+    """Return the longest span of the week in which somebody works [min].
+
+    Parameters
+    ----------
+    hours : WorkingHours
+        When somebody works; with at least one span.
+    """
     return max(
         (closes.hour - opens.hour) * HOUR + closes.minute - opens.minute
         for spans in hours.weekly.values()

@@ -1,8 +1,9 @@
 """What was measured of orders: their records by item, and what these say now, vessel by vessel."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from datetime import datetime
+from itertools import groupby, takewhile
 
 from orders.cooling_log.models import CoolingRecord
 from orders.quotes.cooling.selectors import Item
@@ -58,3 +59,30 @@ def _is_discarded(row: CoolingRecord | None) -> bool:
 def _badness(row: CoolingRecord | None) -> int:
     outcome = CoolingRecord.Outcome
     return 1 if row is None else {outcome.NOT_MET: 0, outcome.COOLING: 2, outcome.MET: 3}[outcome(row.outcome)]
+
+
+def began(rows: Sequence[CoolingRecord], part: int) -> datetime | None:
+    """Return when cooling began that still goes on in a vessel, or in any (0): the earliest that was recorded.
+
+    ``rows`` are all of a cooling, whoever recorded them for which order, the earliest first.
+    """
+    vessels = {part} if part else {0, *(row.part for row in rows)}
+    cooling = (row for vessel in vessels for row in _still_cooling(rows, vessel))
+    return min((row.started_at for row in cooling if row.started_at is not None), default=None)
+
+
+def _still_cooling(rows: Sequence[CoolingRecord], part: int) -> Iterator[CoolingRecord]:
+    """Return the records of a vessel since which it cools, the latest first."""
+    of_vessel = (row for row in reversed(rows) if row.part in (0, part))
+    return takewhile(lambda row: row.outcome == CoolingRecord.Outcome.COOLING, of_vessel)
+
+
+def going_on(rows: Sequence[CoolingRecord]) -> Iterator[CoolingRecord]:
+    """Yield the latest record of each vessel that still cools by it, earliest first; one of every vessel (0) as one."""
+    latest: dict[int, CoolingRecord] = {}
+    for row in rows:
+        latest = {0: row} if row.part == 0 else latest | {row.part: row}
+    parted = [row for part, row in latest.items() if part]
+    every = [] if parted and len(parted) >= max(row.parts for row in parted) else [latest.get(0)]
+    cooling = CoolingRecord.Outcome.COOLING
+    yield from (row for row in (*every, *parted) if row is not None and row.outcome == cooling)

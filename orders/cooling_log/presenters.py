@@ -10,9 +10,10 @@ from django.utils.translation import gettext_noop as marked
 from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
+from orders.cooling_log.deadlines import deadlines, first_missed
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
-from orders.cooling_log.services import deadlines, shows_met
+from orders.cooling_log.services import shows_met
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.records.presenters import reading_words
@@ -70,6 +71,7 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         "owed": _owed,
         "unknown": _owed,
         "cooling": _cooling,
+        "missed": _missed,
         "met": _met,
         "not_met": _not_met,
     }[mark.state](mark)
@@ -77,14 +79,26 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         kind=kind,
         name=mark.name,
         sentence=sentence,
-        by=mark.record.recorded_by if mark.record else "",
+        by=_recorded_by(mark),
         after=_after(mark),
         order_number=order_number,
         order_id=mark.order_id,
         item=str(mark.item),
-        brief=gettext("The cooling rule was not met") if mark.state == "not_met" else _why(mark),
+        brief=_brief(mark),
         dismissible=mark.dismissible,
     )
+
+
+def _recorded_by(mark: CoolingMark) -> str:
+    if mark.missed is not None and mark.state == "missed":
+        return mark.missed.record.recorded_by
+    return mark.record.recorded_by if mark.record else ""
+
+
+def _brief(mark: CoolingMark) -> str:
+    if mark.state == "not_met":
+        return gettext("The cooling rule was not met")
+    return gettext("A cooling limit was missed") if mark.state == "missed" else _why(mark)
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:
@@ -108,6 +122,8 @@ _NO_WAY: Final[Mapping[str, str]] = {
     "more_than_owned": marked("It needs more vessels than the kitchen has"),
     "freezes": marked("The outside freezes before the core is cold, so the rule cannot be judged"),
     "cold_too_short": marked("It leaves the cold before it is cold"),
+    "short_before_restated": marked("It leaves the cold before it is cold"),
+    "chill_not_reached": marked("It cannot be as cold as stated after its time in the cold"),
     "no_source": marked("Entered as safe at room temperature without a source"),
     **dict.fromkeys(
         (marked("bath_ends_warm"), marked("bath_ends_early")),
@@ -182,6 +198,24 @@ def _cooling(mark: CoolingMark) -> tuple[str, str]:
     return "stop", f"{_to_measure(mark)}{_still_open(mark)} {gettext('So far %(readings)s') % {'readings': far}}"
 
 
+def _missed(mark: CoolingMark) -> tuple[str, str]:
+    if mark.missed is None:
+        return _cooling(mark)
+    limit, record = mark.missed.limit, mark.missed.record
+    facts = {"limit": display.temperature(limit.limit_c), "by": display.moment(limit.due)}
+    facts |= {"part": str(record.part), "parts": str(record.parts), "read": reading_sentence(limit.reading)}
+    if record.part:
+        words = gettext(
+            "Stop: the cooling limit was missed. Vessel %(part)s of %(parts)s had to be at %(limit)s or colder by"
+            " %(by)s, and was %(read)s"
+        )
+    else:
+        words = gettext(
+            "Stop: the cooling limit was missed. It had to be at %(limit)s or colder by %(by)s, and was %(read)s"
+        )
+    return "stop", words % facts
+
+
 def _last(mark: CoolingMark) -> str:
     readings = mark.record.read if mark.record else ()
     return reading_sentence(readings[-1]) if readings else ""
@@ -199,6 +233,8 @@ def _after(mark: CoolingMark) -> str:
     """Write what follows the name of whoever recorded it."""
     if mark.record is not None and mark.state == "not_met":
         return gettext(_ACTIONS[mark.record.action])
+    if mark.state == "missed":
+        return gettext("Do not use it. Record “Not met” and what was done with it.")
     if mark.failed is not None:
         return gettext(_DONE[mark.failed.action])
     return ""
@@ -241,7 +277,7 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
         name=one.name,
         rule=one.limits.rule,
         limits=_limits_words(one),
-        records=tuple((row, _readings_words(row), _outcome_sentence(row)) for row in one.records),
+        records=tuple((row, _readings_words(row), _outcome_sentence(row, one)) for row in one.records),
     )
 
 
@@ -277,7 +313,10 @@ def _readings_words(row: CoolingRecord) -> str:
     return gettext("Vessel %(number)s of %(count)s: %(readings)s") % words
 
 
-def _outcome_sentence(row: CoolingRecord) -> str:
+def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
+    started_at = one.began(row.part) if row == one.going_on_in(row.part) else None
+    if started_at is not None and first_missed(one.limits, started_at, row.read) is not None:
+        return gettext("A limit of today was missed: stop, and record “Not met”")
     action = f". {row.get_action_display()}" if row.action else ""
     return f"{row.get_outcome_display()}{action}"
 

@@ -1,31 +1,36 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from itertools import takewhile
 from typing import Literal
 
 from catalog.book.selectors import book_current
-from catalog.cooling.batch_reports import BatchCold
-from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.recipes.perishables import product_room_safe, recipe_room_safe
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
-from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
 from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
+from orders.cooling_log.deadlines import Limits, MissedLimit, first_missed
+from orders.cooling_log.judged import batches_judged, limits_in_force, limits_of, products_judged
 from orders.cooling_log.making_days import units_of
-from orders.cooling_log.measured import Records, records_of, standing
+from orders.cooling_log.measured import Records, began, going_on, records_of, standing
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
-from orders.quotes.cooling.amounts import hot_batches, parts_of
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
-State = Literal["owed", "unknown", "cooling", "met", "not_met"]
+State = Literal["owed", "unknown", "cooling", "missed", "met", "not_met"]
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A limit that a record misses although it says that it still cools."""
+
+    record: CoolingRecord
+    limit: MissedLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,8 @@ class CoolingMark:
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one. ``discarded`` when what is there was thrown away.
+    where some were measured one by one. ``discarded`` when what is there was thrown away. ``missed`` is the limit of
+    today that a reading of a cooling that goes on by its records shows as missed.
     """
 
     order_id: int
@@ -59,13 +65,17 @@ class CoolingMark:
     short: Reason | None = None
     room_safe: bool = False
     discarded: bool = False
+    missed: Missed | None = None
 
     @property
     def state(self) -> State:
         """Whether it is still to be measured, is being measured, or was found to have kept the rule or not.
 
-        ``unknown``: the Book has an error, and nobody said that it is measured.
+        ``unknown``: the Book has an error, and nobody said that it is measured. ``missed``: it cools by its records,
+        and what was read misses a limit of today: nobody waits for another reading.
         """
+        if self.missed is not None and (self.record is None or self.record.outcome != CoolingRecord.Outcome.NOT_MET):
+            return "missed"
         if self.record is None:
             known = self.judged or self.override is not None or self.breached_at is not None
             return "owed" if known else "unknown"
@@ -121,7 +131,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
             for item, one in breached.items()
             if one.orders and item not in others
         }
-        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached)
+        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached, book)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
     return _asking_room_safe(marks, orders, book) if book else marks
@@ -163,6 +173,7 @@ class _OrderMarks:
     records: Mapping[Item, Sequence[CoolingRecord]]
     together: Mapping[Item, Together]
     breaches: Mapping[Item, Breach]
+    book: Book | None
 
     def marks(self) -> dict[Item, CoolingMark]:
         """Return what is broken or was measured, and what was to be measured and is not judged any more.
@@ -212,7 +223,21 @@ class _OrderMarks:
             parts=found.parts,
             discarded=found.discarded,
             short=None if one is None else one.short,
+            missed=self._missed(item, rows),
         )
+
+    def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
+        """Return what was read of a vessel that cools by its records and misses a limit of today."""
+        cooling = list(going_on(rows))
+        if not cooling:
+            return None
+        limits = limits_of(item, units_of(self.order), self.book, self.overrides.get(item), rows)
+        for row in cooling:
+            started_at = began(rows, row.part)
+            limit = None if started_at is None else first_missed(limits, started_at, row.read)
+            if limit is not None:
+                return Missed(row, limit)
+        return None
 
 
 def _batch_name(
@@ -240,15 +265,6 @@ def open_together(marks: Marks) -> frozenset[tuple[int, int]]:
     """Return the keys of recipes and orders for which a batch breaks a rule only together, and is not measured yet."""
     every = (mark for of_order in marks.values() for mark in of_order.values())
     return frozenset((mark.item.pk, mark.order_id) for mark in every if mark.together is not None and not mark.settled)
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """The rule by which an item is measured: its title, its legs, and the temperature at which it counts as cold."""
-
-    rule: str = ""
-    legs: tuple[Leg, ...] = ()
-    limit_c: float = COLD_C
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,22 +298,13 @@ class Measurable:
 
         It is one cooling until it was cold in time or something was done with it, whoever records it for which order.
         """
-        every = sorted((*self.records, *self.along), key=lambda row: row.pk)
-        vessels = {part} if part else {0, *(row.part for row in every)}
-        cooling = (row for vessel in vessels for row in _still_cooling(every, vessel))
-        return min((row.started_at for row in cooling if row.started_at is not None), default=None)
+        return began(sorted((*self.records, *self.along), key=lambda row: row.pk), part)
 
     @property
     def going_on(self) -> CoolingRecord | None:
         """The record that goes on: the latest one, while it still cools."""
         last = self.records[-1] if self.records else None
         return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
-
-
-def _still_cooling(rows: Sequence[CoolingRecord], part: int) -> Iterator[CoolingRecord]:
-    """Return the records of a vessel since which it cools, the latest first."""
-    of_vessel = (row for row in reversed(rows) if row.part in (0, part))
-    return takewhile(lambda row: row.outcome == CoolingRecord.Outcome.COOLING, of_vessel)
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
@@ -308,13 +315,13 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     """
     book = book or book_now()
     lines = list(order.lines.select_related("product"))
-    judged = _judged_by({line.product.code: line.units for line in lines}, book) if book else {}
+    judged = products_judged({line.product.code: line.units for line in lines}, book) if book else {}
     marks = cooling_marks([order], book).get(order.pk, {})
     batches = {item: mark.together.orders for item, mark in marks.items() if mark.together is not None}
     records = records_of({order.pk, *(other.pk for orders in batches.values() for other in orders)})
     stated = overrides_of([order.quote_id])[order.quote_id]
     names = {Item("product", line.product_id): line.name for line in lines}
-    hot = _batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
+    hot = batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
     names |= {item: one.name for item, one in hot.items()}
     judged |= {item: one.limits for item, one in hot.items()}
@@ -324,7 +331,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     for item, name in names.items():
         rows = records.get((order.pk, item), ())
         if item in marks or item in judged:
-            limits = judged.get(item) or _in_force(stated.get(item), rows)
+            limits = judged.get(item) or limits_in_force(stated.get(item), rows)
             mark, made_for = marks.get(item), batches.get(item, (order,))
             found.append(
                 Measurable(
@@ -339,45 +346,3 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                 )
             )
     return found
-
-
-def _judged_by(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
-    """Return the limits by which the Book judges products."""
-    return {
-        Item("product", one.product_id): Limits(one.times[-1].rule, one.times[-1].legs, one.times[-1].limit_c)
-        for one in cold_times(units, book).values()
-        if one.times
-    }
-
-
-@dataclass(frozen=True, slots=True)
-class _Batch:
-    """A batch that the Book judges: its recipe, the limits, and in how many vessels it cools."""
-
-    name: str
-    code: str
-    limits: Limits
-    parts: int
-
-
-def _batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, _Batch]:
-    """Return the batches that the Book judges: also those that keep the rule by it."""
-    hot = {one.recipe.code: one for one in hot_batches(units, book) if one.times}
-    keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
-    return {
-        Item("recipe", keys[code]): _Batch(one.recipe.name, code, _limits_of(one), parts_of(one))
-        for code, one in hot.items()
-        if code in keys
-    }
-
-
-def _limits_of(one: BatchCold) -> Limits:
-    plan = one.times[-1].cycle.plan
-    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c)
-
-
-def _in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:
-    """Return the limits of the kitchen's rule; that for cooked food, unless it was the other one that was recorded."""
-    recorded = {"" if override is None else override.rule, *(row.rule for row in records)}
-    rule = rule_in_force(cooked=PROFILES[AMBIENT].title[:200] not in recorded)
-    return Limits(rule.title, rule.legs, COLD_C if rule.cold_c is None else rule.cold_c)

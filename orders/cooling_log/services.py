@@ -1,6 +1,6 @@
 """Recording what was measured while a dessert of an order cooled."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -9,10 +9,10 @@ from typing import Final
 
 from django.db import transaction
 
-from costing.chilling import due_times
+from orders.cooling_log.deadlines import at_most, deadlines, first_missed
 from orders.cooling_log.models import CoolingRecord, Reading, readings_written
 from orders.cooling_log.plans import earliest_making
-from orders.cooling_log.selectors import Limits, Measurable, book_now, measurable
+from orders.cooling_log.selectors import Measurable, book_now, measurable
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
@@ -41,8 +41,6 @@ from orders.records.transitions import audit
 
 #: How far a clock on the wall may be ahead of the server's.
 _CLOCKS: Final = timedelta(minutes=5)
-#: 70 °F is 21.111… °C: what was read as the limit itself is not above it.
-_ROUNDING: Final = Decimal("0.001")
 #: Food read colder than this is frozen, or read in the other unit [°C]; own choice.
 FROZEN_C: Final = Decimal(-3)
 #: Nothing gets cold sooner than this after it was hot; own choice.
@@ -212,43 +210,23 @@ def _check_believable(started_at: datetime | None, readings: Sequence[Reading]) 
 def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
     _check_believable(started_at, readings)
     limits, last = one.limits, readings[-1]
-    if not _at_most(last.celsius, limits.limit_c):
+    if not at_most(last.celsius, limits.limit_c):
         raise StillTooWarm(place="outcome", item=one.name, celsius=last.celsius, limit_c=limits.limit_c)
     if not limits.legs:
         return
     if started_at is None:
         raise StartMissing(place="started_time", rule=limits.rule)
     for limit_c, deadline in deadlines(limits, started_at, readings):
-        if not any(_at_most(one.celsius, limit_c) and one.at <= deadline for one in readings):
+        if not any(at_most(one.celsius, limit_c) and one.at <= deadline for one in readings):
             raise NotShownInTime(place="outcome", item=one.name, limit_c=limit_c, by=deadline)
 
 
 def _check_in_time(one: Measurable, started_at: datetime, readings: Sequence[Reading]) -> None:
     """Refuse that something cools on of which a reading shows that a limit was missed: what is done is decided now."""
-    for limit_c, deadline in deadlines(one.limits, started_at, readings):
-        if any(_at_most(each.celsius, limit_c) and each.at <= deadline for each in readings):
-            continue
-        late = next((each for each in readings if each.at >= deadline and not _at_most(each.celsius, limit_c)), None)
-        if late is not None:
-            facts = {"celsius": late.celsius, "at": late.at, "limit_c": limit_c, "by": deadline}
-            raise BrokenAlready(place="outcome", item=one.name, **facts)
-
-
-def deadlines(
-    limits: Limits, started_at: datetime, readings: Sequence[Reading] = ()
-) -> Iterator[tuple[float, datetime]]:
-    """Yield each limit of a rule and by when it has to be reached; a leg that follows counts from what was read."""
-
-    def reached(limit_c: float) -> float | None:
-        first = next((one.at for one in readings if _at_most(one.celsius, limit_c)), None)
-        return None if first is None else (first - started_at) / timedelta(minutes=1)
-
-    for limit_c, minutes in due_times(limits.legs, reached):
-        yield limit_c, started_at + timedelta(minutes=minutes)
-
-
-def _at_most(celsius: Decimal, limit_c: float) -> bool:
-    return celsius <= Decimal(limit_c) + _ROUNDING
+    late = first_missed(one.limits, started_at, readings)
+    if late is not None:
+        facts = {"celsius": late.reading.celsius, "at": late.reading.at, "limit_c": late.limit_c, "by": late.due}
+        raise BrokenAlready(place="outcome", item=one.name, **facts)
 
 
 def _action(one: Measurable, data: RecordData, part: int) -> str:

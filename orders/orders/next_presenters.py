@@ -45,6 +45,8 @@ def next_shown(step: NextStep, order: Order, content: QuoteContent, *, at: datet
 
 
 def _work_title(step: NextStep) -> str:
+    if step.do == Do.MEASURE and step.mark is not None and step.mark.state == "missed":
+        return gettext("Record what was done with %(name)s: it missed a cooling limit") % {"name": step.mark.name}
     if step.do == Do.MEASURE and step.mark is not None:
         return gettext("Measure the cooling of %(name)s") % {"name": step.mark.name}
     if step.do == Do.HAND_OVER:

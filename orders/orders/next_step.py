@@ -119,7 +119,9 @@ def _hand_over(facts: Situation) -> NextStep:
 
 
 def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
-    return next((mark for mark in marks if mark.state not in ("met", "not_met")), None)
+    """Return what is to be measured, first what missed a limit already."""
+    left = (mark for mark in marks if mark.state not in ("met", "not_met"))
+    return min(left, key=lambda mark: mark.state != "missed", default=None)
 
 
 def _money_ahead(facts: Situation) -> NextStep | None:

@@ -155,7 +155,7 @@ def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[It
         return
     if note.strip():
         raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
-    bad = [mark.name for mark in still if mark.state == "not_met"]
+    bad = [mark.name for mark in still if mark.state in ("not_met", "missed")]
     if bad:
         raise RuleWasNotMet(place="note", items=bad)
     raise CoolingOpen(place="note", items=[mark.name for mark in still])

@@ -1,8 +1,8 @@
 """Batches that are made hot, in words for the sheets: vessels, depth, both limits with clock times, the verdict."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from math import ceil, inf
 from typing import Final
 
@@ -15,14 +15,14 @@ from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import ProductCold
-from catalog.cooling.stages import CoolingCycle, CycleStage
+from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
-from costing.chilling import ICE_BATH, NOT_MET, Plan, Trial, Verdict, due_times
+from costing.chilling import ICE_BATH, NOT_MET, Trial, Verdict
+from costing.timing.loads import LoadTimes
 from orders.cooling_log.making_days import Making
-from orders.orders.models import Order
 from orders.production.batches import BatchRow
-from orders.production.cold_room import Begun
+from orders.production.limit_presenters import limits_by_load, load_leaves, readings_by_load
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import untimed_words
@@ -35,6 +35,8 @@ _AFTER: Final[dict[Verdict, str]] = {
     "untimed": marked("Cool it as fast as you can."),
 }
 _MET: Final[Verdict] = "kept"
+#: One batch, or what has no clock.
+ONE: Final = LoadTimes()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,10 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]
             amount=_amount(row),
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(cooling_shown(times, ends, together=row.is_among(together)) for times, ends in row.times),
+            cools=tuple(
+                cooling_shown(times, ends, loads, together=row.is_among(together))
+                for (times, ends), loads in zip(row.times, row.loads, strict=True)
+            ),
             numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
             marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
         )
@@ -183,10 +188,12 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     return ColdPart(task, amount, display.duration(minutes), until) if longer else ColdPart(task, amount, least)
 
 
-def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
-    """Write one cooling of a batch that leaves the heat at ``ends``."""
+def cooling_shown(
+    times: BatchTimes, ends: datetime | None, loads: LoadTimes = ONE, *, together: bool = False
+) -> CoolingShown:
+    """Write one cooling of batches whose step ends at ``ends``, each of ``loads`` by its own time."""
     cycle, trial = times.cycle, times.trial
-    limits = tuple(_limits(cycle.plan, ends))
+    readings = readings_by_load(cycle.plan, ends, loads, "batch")
     verdict, short = _verdict(trial), vessels_short(cycle)
     stands_out = trial.verdict != "untimed" and (trial.never or cools_slowly(trial) or trial.verdict != _MET)
     if short is not None:
@@ -197,9 +204,9 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
         after=str(cycle.after),
         vessels=in_vessels_words(cycle),
         places=_then(list(_places(times))),
-        leaves="" if ends is None else display.moment(ends),
-        limits=", ".join(limits),
-        readings=limits or (gettext("%(limit)s or colder") % {"limit": display.temperature(cycle.plan.cold_c)},),
+        leaves="" if ends is None else display.moment(load_leaves(ends, loads)),
+        limits=limits_by_load(cycle.plan, ends, loads, "batch"),
+        readings=readings or (gettext("%(limit)s or colder") % {"limit": display.temperature(cycle.plan.cold_c)},),
         takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,
         marked=stands_out,
@@ -272,45 +279,3 @@ def _bath_end(stage: CycleStage) -> str:
         return gettext("for about %(time)s") % time
     to = {"limit": display.temperature(float(stage.step.bath_to_c))}
     return gettext("down to %(limit)s, about %(time)s") % (time | to)
-
-
-def _limits(plan: Plan, ends: datetime | None) -> Iterator[str]:
-    """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
-    for limit_c, minutes in due_times(plan.rule.legs, hot_before_min=plan.hot_before_min):
-        if plan.case.hottest_c > limit_c:
-            yield _by(display.temperature(limit_c), minutes, ends)
-
-
-def limits_words(cycle: CoolingCycle, begins: datetime | None) -> str:
-    """Write until when a product has to be down at each limit after a step; empty where there is none."""
-    limits = ", ".join(_limits(cycle.plan, begins))
-    words = {"step": cycle.after, "moment": display.moment(begins), "limits": limits}
-    if not limits:
-        return ""
-    if begins is None:
-        return gettext("After “%(step)s”: %(limits)s.") % words
-    return gettext("After “%(step)s”, planned for %(moment)s: %(limits)s.") % words
-
-
-def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Sequence[Order]) -> dict[str, list[str]]:
-    """Write by product until when it has to be down at each limit; with the order's number where several make it."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for order in orders:
-        for (pk, code), each in coolings.items():
-            if pk == order.pk:
-                words = [(order.number, sentence) for one in each if (sentence := limits_words(*one))]
-                found.setdefault(code, []).extend(words)
-    several = {code: len({number for number, _ in each}) > 1 for code, each in found.items()}
-    return {
-        code: list(dict.fromkeys(f"{number}: {words}" if several[code] else words for number, words in each))
-        for code, each in found.items()
-    }
-
-
-def _by(limit: str, minutes: float, ends: datetime | None) -> str:
-    if ends is None:
-        return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
-    moment = ends + timedelta(minutes=minutes)
-    same = display.day(moment) == display.day(ends)
-    by = display.clock(moment) if same else display.moment(moment)
-    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": by}

@@ -7,10 +7,13 @@ from fractions import Fraction
 
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.recipes.models import Recipe
+from costing.contract import Book
 from costing.contract import Recipe as Values
+from costing.timing.loads import LoadTimes
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, step_place, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
+from orders.production.loads import batch_loads
 from orders.quotes.cooling.amounts import batch_amounts
 
 #: Key of an order -> code of a recipe -> how much of it the order takes [g].
@@ -23,7 +26,7 @@ class BatchRow:
 
     ``count`` of all ``cold.batches`` of its day; ``times`` are paired with when each leaves the heat, as planned, if
     known. ``orders`` are the keys of the orders that take from them. ``making`` is the day on which they are made,
-    where the recipe is made on several.
+    where the recipe is made on several. ``loads`` are, beside ``times``, when each of the batches leaves then.
     """
 
     cold: BatchCold
@@ -32,6 +35,7 @@ class BatchRow:
     times: tuple[tuple[BatchTimes, datetime | None], ...]
     orders: frozenset[int] = frozenset()
     making: Making | None = None
+    loads: tuple[LoadTimes, ...] = ()
 
     def is_among(self, together: Iterable[tuple[int, int]]) -> bool:
         """Return whether one of these keys of recipe and order is of these batches."""
@@ -53,7 +57,7 @@ def batch_rows(found: Demand, *, at: datetime) -> list[BatchRow]:
         row
         for cold in colds
         for making, of_day in _days(cold, made.get(cold.recipe.code, []), found)
-        for row in _rows(of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes), ends, making)
+        for row in _rows(of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes), ends, making, found.book)
     ]
 
 
@@ -79,7 +83,9 @@ def room_safe_made(found: Demand) -> list[Values]:
     return [recipe for recipe in made if recipe.shelf_stable and recipe.shelf_stable_source.strip()]
 
 
-def _rows(cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Making | None) -> Iterator[BatchRow]:
+def _rows(
+    cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Making | None, book: Book
+) -> Iterator[BatchRow]:
     """Yield the batches of a recipe, the first needed first, those for the same moment as one row."""
     groups: dict[tuple[datetime | None, ...], list[frozenset[int]]] = {}
     for orders in _batches_by_order(cold, takes, ends):
@@ -87,7 +93,8 @@ def _rows(cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Ma
         groups.setdefault(moments, []).append(orders)
     for moments, each in groups.items():
         timed = tuple(zip(cold.times, moments, strict=True))
-        yield BatchRow(cold, key, len(each), timed, frozenset().union(*each), making)
+        loads = tuple(batch_loads(times.cycle.after, len(each), cold.batches.each_kg, book) for times in cold.times)
+        yield BatchRow(cold, key, len(each), timed, frozenset().union(*each), making, loads)
 
 
 def _batches_by_order(cold: BatchCold, takes: Takes, ends: EndsByOrder) -> Iterator[frozenset[int]]:

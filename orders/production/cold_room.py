@@ -12,18 +12,26 @@ from catalog.cooling.stages import CoolingCycle, is_cold
 from costing.chilling import Trial
 from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
+from costing.timing.loads import LoadTimes
 from costing.timing.steps import clock_minutes
 from orders.cooling_log.making_days import Ends, planned_ends, product_place
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
+from orders.production.loads import product_loads
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
 
-#: A cooling of a product and when it begins, as planned; None where that is not known.
-Begun = tuple[CoolingCycle, datetime | None]
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A cooling of a product: when the step before it ends as planned, if known, and when each load leaves that."""
+
+    cycle: CoolingCycle
+    ends: datetime | None
+    loads: LoadTimes
 
 
 @dataclass(frozen=True)
@@ -72,12 +80,18 @@ def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tu
     ends = planned_ends(found.orders, found.book, at=at) if cycles else {}
     return {
         (order.pk, line.product.code): tuple(
-            (cycle, ends.get(order.pk, {}).get(product_place(cycle))) for cycle in cycles[line.product.code]
+            Begun(cycle, ends.get(order.pk, {}).get(product_place(cycle)), _loads(line, cycle, found))
+            for cycle in cycles[line.product.code]
         )
         for order in found.orders
         for line in order.lines.all()
         if line.product.code in cycles
     }
+
+
+def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:
+    made = found.compiled.line_demand(found.compiled.product_at[line.product.code], line.units)
+    return product_loads(cycle.after, made, found.book.product(line.product.code).load, found.book)
 
 
 def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetime) -> list[ColdRow]:
@@ -116,22 +130,25 @@ def _as_planned(row: ColdRow) -> ColdRow:
     """Return a row whose time into the cold does not contradict the plan.
 
     What comes from the heat goes in when its steps say so, as it was judged: not later, though the departure would
-    leave time. What is not made by then as planned has to be made earlier.
+    leave time. What is not made by then as planned has to be made earlier: of several loads the last one counts.
     """
     if row.in_by is None:
         return row
-    hot = min(_into_cold(row), default=None)
-    planned = row.planned_in if hot is None else hot
-    late = planned is not None and planned > row.in_by
-    return replace(row, in_by=row.in_by if hot is None else min(row.in_by, hot), planned_in=planned if late else None)
+    hot = list(_into_cold(row))
+    planned = max(hot, default=row.planned_in)
+    if planned is not None and planned > row.in_by:
+        return replace(row, planned_in=planned)
+    return replace(row, in_by=min((row.in_by, *hot)), planned_in=None)
 
 
 def _into_cold(row: ColdRow) -> Iterator[datetime]:
-    """Yield when a cooling that begins in the heat reaches the first step in the cold, as planned."""
-    for cycle, begins in row.coolings:
+    """Yield when the loads of a cooling that begins in the heat reach the first step in the cold, as planned."""
+    for begun in row.coolings:
+        cycle = begun.cycle
         for stage, minutes in zip(cycle.stages, cycle.begins, strict=True):
-            if begins is not None and row.chill.first is not None and stage.step is cycle.of.steps[row.chill.first]:
-                yield begins + timedelta(minutes=minutes)
+            first = row.chill.first is not None and stage.step is cycle.of.steps[row.chill.first]
+            if begun.ends is not None and first:
+                yield from (begun.ends + timedelta(minutes=minutes + leaves) for leaves in begun.loads.each())
 
 
 def slowest_untimed(cold: Mapping[str, ProductCold]) -> dict[str, Trial]:

@@ -20,13 +20,14 @@ from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.orders.selectors import orders_unsettled
-from orders.production.batch_presenters import batches_shown, cold_parts, made_limits, vessels_words
+from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
 from orders.production.batches import BatchRow, batch_rows, room_safe_made
 from orders.production.cold_room import cold_rows, probed_to, product_coolings, slowest_untimed
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
 from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
+from orders.production.limit_presenters import made_limits, waits_words
 from orders.production.made_labels import made_labels
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
@@ -140,6 +141,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         cold = cold_times(found.units, found.book)
         slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
+        waits = waits_words(found)
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
@@ -151,6 +153,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                     slow.get(row.code),
                     limits.get(row.code, ()),
                     cold.get(row.code),
+                    waits.get(row.code, ()),
                 )
                 for row, shown in made
             ],

@@ -1,18 +1,17 @@
 """The mark of a dessert that has to be measured, or was, for pages and sheets."""
 
 from collections.abc import Iterable
-from datetime import datetime
 
 from django import template
 from django.utils.translation import gettext
 
 from catalog.cooling.selectors import ProductCold
-from catalog.cooling.stages import CoolingCycle
 from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
-from orders.production.batch_presenters import limits_words, product_measured, product_verdict
+from orders.production.batch_presenters import product_measured, product_verdict
+from orders.production.limit_presenters import limits_words
 from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import holding_words
@@ -22,6 +21,7 @@ register.filter("untimed_words", untimed_words)
 register.filter("late_limit", late_limit_words)
 register.filter("product_verdict", product_verdict)
 register.filter("product_measured", product_measured)
+register.filter("limits_of", limits_words)
 
 
 @register.filter
@@ -41,9 +41,3 @@ def unkept_words(holds: Iterable[str]) -> str:
 def in_words(mark: CoolingMark) -> MarkShown:
     """Write a mark."""
     return mark_shown(mark)
-
-
-@register.filter
-def limits_of(begun: tuple[CoolingCycle, datetime | None]) -> str:
-    """Write by the clock until when a cooling of a product has to be down at each limit."""
-    return limits_words(*begun)

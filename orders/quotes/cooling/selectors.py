@@ -31,8 +31,9 @@ from orders.quotes.models import CoolingOverride, Quote
 NO_SOURCE: Final = "no_source"
 #: Reason: its rim freezes first.
 FREEZES: Final = "freezes"
+_TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 #: Reasons that stop a product although nothing in it may be hot at the time.
-_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "cold_too_short", "colder_than_parts"})
+_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "chill_not_reached", "colder_than_parts", *_TOO_SHORT})
 
 
 class Item(NamedTuple):
@@ -201,7 +202,7 @@ def _products(
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "cold_too_short"})
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", *_TOO_SHORT})
 
 
 def _stops(one: BatchCold) -> bool:

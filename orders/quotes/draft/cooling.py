@@ -8,10 +8,11 @@ from math import ceil
 from django.utils import timezone
 
 from catalog.cooling.selectors import ColdTime, ProductCold
+from catalog.cooling.warm_waits import warm_parts_of
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from costing.chilling import NOT_MET, POINTS, TimeOutLimit, Verdict
-from costing.contract import Book
+from costing.contract import Book, Estimate
 from orders.inquiries.models import Inquiry
 
 Cold = Mapping[str, ProductCold]
@@ -177,6 +178,16 @@ def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[C
         *_collected(cold, book, inquiry),
         *_no_time(cold, book),
         *_warms(cold, book, inquiry, kitchen),
+    )
+
+
+def wait_notes(found: Estimate, cold: Cold, book: Book) -> tuple[ColdNote, ...]:
+    """Return notes about what waits warm too long while the loads of these amounts are filled."""
+    return tuple(
+        ColdNote(reason, _cooled({line.product: cold[line.product]}, book) if line.product in cold else ())
+        for line in found.lines
+        for part in warm_parts_of(book.product(line.product), book)
+        if (reason := part.too_long(line.loads)) is not None
     )
 
 

@@ -21,7 +21,7 @@ from orders.documents.content import NeedServed
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import UncheckedDish, needs_served, unchecked_dishes
 from orders.quotes.draft.claims import table_claims
-from orders.quotes.draft.cooling import ColdNote, notes
+from orders.quotes.draft.cooling import ColdNote, notes, wait_notes
 from orders.quotes.draft.dessert_table import DessertTable, brief_of
 from orders.quotes.draft.note_needs import NoteOpen, note_open
 from orders.quotes.draft.suggestions import serving_every
@@ -201,7 +201,8 @@ def estimate_draft(
         return found
     cold = cold_times([line.code for line in table.lines], book)
     window = window_answer(book, found.estimate, inquiry=inquiry, kitchen=kitchen, now=now, cold=cold)
-    return replace(found, window=window, past=inquiry.window_start <= now, cold=notes(cold, book, inquiry, kitchen))
+    cold_notes = (*wait_notes(found.estimate, cold, book), *notes(cold, book, inquiry, kitchen))
+    return replace(found, window=window, past=inquiry.window_start <= now, cold=cold_notes)
 
 
 def estimate_draft_with(

@@ -1,7 +1,7 @@
 """What stops a draft from being sent, and what to look at first: each one sentence with a link to where it is fixed."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.urls import reverse
 from django.utils.translation import gettext
@@ -59,16 +59,28 @@ def issues(
     """Return the problems and warnings of a draft.
 
     ``not_counted`` are (id of a field, sentence) of entries that the figures leave out. On the page that sends the
-    quote (``sending``), claims and the allergy note stand beside what confirms them.
+    quote (``sending``), claims and the allergy note stand beside what confirms them, and what is wrong with cooling
+    stands above the quote: neither is said a second time here.
     """
     entered = (Issue(words, (_fix(f"#{field}"),) if field else ()) for field, words in not_counted)
     edit = reverse("inquiry-edit", args=[quote.inquiry_id])
+    if sending:
+        shown, cooling = _beside_cooling(shown, cooling), CoolingShown()
     problems = (*entered, *_stops(found, shown, edit), *_cooling_stops(shown, cooling, quote))
     if not sending:
         problems += (*_claims_refused(shown), *_note(shown, edit))
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)), tuple(_warnings(found, shown, cooling, quote))
     )
+
+
+def _beside_cooling(shown: DraftShown, cooling: CoolingShown) -> DraftShown:
+    """Return what a draft shows without what the page that sends it says of cooling above the quote."""
+    named = {row.link for row in (*cooling.measured, *cooling.never)}
+    broken = (note for note in shown.rules_broken if not all(page in named for _, page in note.pages))
+    notes = (note for note in shown.cold_notes if not note.doubts)
+    window = None if shown.window and shown.window.link and not shown.window.fits else shown.window
+    return replace(shown, rules_broken=tuple(broken), cold_notes=tuple(notes), window=window)
 
 
 def _fix(address: str) -> tuple[str, str]:

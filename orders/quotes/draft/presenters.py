@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
+from catalog.cooling.missing_presenters import SENTENCES as COOLING_SENTENCES
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.presenters import allergen_words, need_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
@@ -103,6 +104,8 @@ _SENTENCES: Final[Sentences] = {
         "colder, at the fast end of the estimate: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
         "an insulated box with ice packs, or a shorter way."
     ),
+    "waits_warm": COOLING_SENTENCES["waits_warm"],
+    "waits_warm_by_rule": COOLING_SENTENCES["waits_warm_by_rule"],
     "stays_cold": marked("{product} for {minutes:duration} (in an insulated box {boxed:box})"),
 }
 _WRITERS: Final[Writers] = {
@@ -218,11 +221,15 @@ _PAGES: Final = {"no_price_rule": "kitchen-rules", "no_delivery": "kitchen-deliv
 
 @dataclass(frozen=True, slots=True)
 class ProblemShown:
-    """A problem: a sentence, the page where it can be fixed, and the product whose line it is shown at."""
+    """A problem: a sentence, the page where it can be fixed, and the product whose line it is shown at.
+
+    ``words`` are those of its link, where “Fix” says too little.
+    """
 
     sentence: str
     link: str = ""
     product: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,7 +99,8 @@ def _never(check: SendCheck) -> Iterator[ProblemShown]:
 
 def _unrecorded(check: SendCheck) -> Iterator[ProblemShown]:
     for one in check.ruled.unrecorded:
-        yield ProblemShown(unrecorded_sentence(check.ruled, one), reverse("quote-cooling", args=[check.quote.pk]))
+        page, words = reverse("quote-cooling", args=[check.quote.pk]), gettext("Record what is measured")
+        yield ProblemShown(unrecorded_sentence(check.ruled, one), page, words=words)
 
 
 def _links(quote: Quote) -> dict[str, str]:

@@ -142,3 +142,73 @@ def test_a_batch_is_judged_through_the_bench_too() -> None:
     (one,) = batch_colds([("custard", Fraction(2400))], book_current())
     (found,) = one.times
     assert (len(found.cycle.stages), found.trial.verdict) == (3, "not kept")
+
+
+def restated(product: Product, name: str, leaves_c: str) -> None:
+    product.steps.filter(name=name).update(leaves_c=Decimal(leaves_c))
+    catalog_changed()
+
+
+@pytest.mark.parametrize("leaves_c", ["45", "20", "3"])
+def test_a_temperature_stated_after_too_short_a_stay_does_not_hide_it(leaves_c: str) -> None:
+    """The stay counted as one until it is cold, and the bench as the start of another cooling, with a new clock."""
+    tart = decorated("300")
+    restated(tart, "Decorate on the bench", leaves_c)
+    missing = cooled([TART], book_current())[TART].missing
+    assert missing is not None
+    assert missing.reason.code == "short_before_restated"
+    words = missing_sentence(missing)
+    assert "ends after 30 min, and by the slow end it is cold only after" in words
+    assert "Then “Decorate on the bench” states" in words
+    assert [one.why for one in broken({TART: 24}, book_current()) if one.item.kind == "product"] == [
+        "short_before_restated"
+    ]
+    page = page_text(signed_in("owner").get(reverse("product-cooling", args=[tart.pk])))
+    assert "as if its cooling began there" in page
+
+
+def test_a_temperature_stated_after_a_stay_that_is_long_enough_is_taken() -> None:
+    restated(decorated("300", cold="1440"), "Decorate on the bench", "15")
+    found = cooled([TART], book_current())[TART]
+    assert found.missing is None
+    assert len(found.cycles) == 2
+
+
+def test_packing_that_is_stated_to_be_cold_says_what_the_stay_before_it_does() -> None:
+    restated(decorated("20"), "Decorate on the bench", "3")
+    assert cooled([TART], book_current())[TART].missing is None
+
+
+def test_what_is_heated_again_after_a_short_stay_cools_anew() -> None:
+    tart = decorated("40", kind="bake")
+    restated(tart, "Decorate on the bench", "80")
+    found = cooled([TART], book_current())[TART]
+    assert found.missing is None or found.missing.reason.code != "short_before_restated"
+
+
+@pytest.mark.parametrize(("minutes", "called"), [("30", True), ("1440", False)])
+def test_a_stay_that_cannot_reach_what_it_states_is_named_and_stops(minutes: str, *, called: bool) -> None:
+    tart = decorated("300", cold=minutes)
+    chilled = tart.steps.filter(kind="chill").order_by("position")[0]
+    restated(tart, chilled.name, "4")
+    missing = cooled([TART], book_current())[TART].missing
+    found = "" if missing is None else missing.reason.code
+    assert (found == "chill_not_reached") == called
+    if missing is not None and called:
+        assert "after 30 min, and by the fast end of the estimate that takes" in missing_sentence(missing)
+        assert [one.why for one in broken({TART: 24}, book_current()) if one.item.kind == "product"] == [found]
+
+
+def test_a_batch_does_not_hide_it_either() -> None:
+    recipe = batch_kitchen_make(chill_min="30", depth_cm=Decimal(2))
+    cold = Station.objects.get(code="cold-room")
+    RecipeStep.objects.create(
+        recipe=recipe, position=10, name="Bench", kind="rest", minutes=Decimal(300), leaves_c=Decimal(20)
+    )
+    RecipeStep.objects.create(
+        recipe=recipe, position=11, name="Again", kind="chill", minutes=Decimal(600), station=cold
+    )
+    catalog_changed()
+    (one,) = batch_colds([("custard", Fraction(2400))], book_current())
+    assert one.missing is not None
+    assert one.missing.reason.code == "short_before_restated"

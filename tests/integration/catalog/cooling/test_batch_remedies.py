@@ -141,3 +141,25 @@ def test_where_none_does_it_is_said_with_what_is_left() -> None:
     assert remedies_shown(none).instead == INSTEAD
     for words in ("smaller batch", "ice bath", "blast chiller", "measured with a probe"):
         assert words in INSTEAD.replace(" you measured", " measured")
+
+
+def test_a_lid_is_taken_off_where_that_keeps_the_rule() -> None:
+    """US Food Code 2022, 3-501.15(B)(2): loosely covered, or uncovered where nothing falls in, while it cools."""
+    batch_kitchen_make(depth_cm=None, vessels=3, covered=True)
+    by_amount = {grams: {one.change.code: one for one in remedies(grams).tried} for grams in range(1200, 3400, 200)}
+    offered = {grams: found["lid_off"] for grams, found in by_amount.items() if "lid_off" in found}
+    assert offered
+    assert len(offered) < len(by_amount)
+    for one in offered.values():
+        fill = one.trial.plan.fill
+        assert fill is not None
+        assert not fill.vessel.lid
+        assert trial(one.trial.plan).verdict == one.verdict in ("kept", "likely")
+    grams = next(iter(offered))
+    (words,) = [row.change for row in remedies_shown(remedies(grams)).tried if "lid" in row.change]
+    assert words.startswith("Take the lid off while it cools, where nothing can drip or fall into it")
+
+
+def test_without_a_lid_none_is_taken_off() -> None:
+    batch_kitchen_make(depth_cm=None, vessels=3)
+    assert all(one.change.code != "lid_off" for one in remedies(2000).tried)

@@ -16,9 +16,10 @@ from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from costing.chilling import PROFILES
+from orders.cooling_log.deadlines import Limits, deadlines
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import Limits, Measurable, cooling_marks, measurable
-from orders.cooling_log.services import _check_met, deadlines
+from orders.cooling_log.selectors import Measurable, cooling_marks, measurable
+from orders.cooling_log.services import _check_met
 from orders.orders.models import Order
 from orders.orders.services import order_cancel
 from orders.quotes.cooling.selectors import Item

@@ -53,7 +53,8 @@ def test_a_failing_cake_has_both_limits_by_the_clock(name: str) -> None:
 
 def test_the_limits_count_from_the_planned_end_of_the_step() -> None:
     tarts(**DEEP)
-    ((cycle, begins),) = row().coolings
+    (begun,) = row().coolings
+    cycle, begins = begun.cycle, begun.ends
     assert str(cycle.after) == "Bake"
     assert begins is not None
     assert begins < leaves_at(row().order) - timedelta(hours=8)
@@ -86,7 +87,7 @@ def test_the_latest_time_counts_the_work_after_it_was_in_the_cold() -> None:
 def test_what_was_hot_goes_in_when_its_steps_say_so_though_the_departure_leaves_time() -> None:
     tarts()
     one = row()
-    ((_, begins),) = one.coolings
+    begins = one.coolings[0].ends
     assert begins is not None
     into_cold = begins + timedelta(hours=1)  # an hour in the room, by its steps
     assert one.leaves - timedelta(minutes=float(one.chill.least)) > into_cold
@@ -107,7 +108,7 @@ def test_the_plan_and_the_time_into_the_cold_count_from_one_departure() -> None:
 
 def test_what_is_not_made_by_then_as_planned_has_to_be_made_earlier(monkeypatch: pytest.MonkeyPatch) -> None:
     tarts()
-    ((_, begins),) = row().coolings
+    begins = row().coolings[0].ends
     assert begins is not None
     monkeypatch.setattr("orders.production.cold_room._in_by", lambda *_: begins - timedelta(hours=1))
     one = row()

@@ -1,0 +1,72 @@
+"""The limits by which today's Book judges what is measured of an order; else those of the rule in force."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from catalog.cooling.batch_reports import BatchCold
+from catalog.cooling.selectors import cold_times, rule_in_force
+from catalog.recipes.models import Recipe as RecipeRow
+from costing.chilling import AMBIENT, COLD_C, PROFILES
+from costing.contract import Book
+from orders.cooling_log.deadlines import Limits
+from orders.cooling_log.models import CoolingRecord
+from orders.quotes.cooling.amounts import hot_batches, parts_of
+from orders.quotes.cooling.selectors import Item
+from orders.quotes.models import CoolingOverride
+
+
+def products_judged(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
+    """Return the limits by which the Book judges products."""
+    return {
+        Item("product", one.product_id): Limits(one.times[-1].rule, one.times[-1].legs, one.times[-1].limit_c)
+        for one in cold_times(units, book).values()
+        if one.times
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class BatchJudged:
+    """A batch that the Book judges: its recipe, the limits, and in how many vessels it cools."""
+
+    name: str
+    code: str
+    limits: Limits
+    parts: int
+
+
+def batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, BatchJudged]:
+    """Return the batches that the Book judges: also those that keep the rule by it."""
+    hot = {one.recipe.code: one for one in hot_batches(units, book) if one.times}
+    keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
+    return {
+        Item("recipe", keys[code]): BatchJudged(one.recipe.name, code, _limits_of(one), parts_of(one))
+        for code, one in hot.items()
+        if code in keys
+    }
+
+
+def _limits_of(one: BatchCold) -> Limits:
+    plan = one.times[-1].cycle.plan
+    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c)
+
+
+def limits_in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:
+    """Return the limits of the kitchen's rule; that for cooked food, unless it was the other one that was recorded."""
+    recorded = {"" if override is None else override.rule, *(row.rule for row in records)}
+    rule = rule_in_force(cooked=PROFILES[AMBIENT].title[:200] not in recorded)
+    return Limits(rule.title, rule.legs, COLD_C if rule.cold_c is None else rule.cold_c)
+
+
+def limits_of(
+    item: Item,
+    units: Mapping[str, int],
+    book: Book | None,
+    override: CoolingOverride | None,
+    rows: Sequence[CoolingRecord],
+) -> Limits:
+    """Return the limits by which an item of an order is measured today."""
+    if book is not None and item.kind == "product":
+        found = products_judged(units, book).get(item)
+    else:
+        found = None if book is None or (batch := batches_judged(units, book).get(item)) is None else batch.limits
+    return found or limits_in_force(override, rows)

@@ -1,0 +1,160 @@
+"""Until when what was hot has to be down at each limit, by the clock: each load, or each batch, by its own time."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Final, Literal
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
+from catalog.cooling.missing_presenters import note_sentence
+from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.warm_waits import warm_parts_of
+from catalog.web import display
+from costing.chilling import Plan, due_times
+from costing.timing.loads import LoadTimes
+from orders.orders.models import Order
+from orders.production.cold_room import Begun
+from orders.production.demand import Demand
+from orders.production.loads import most_loads_of_a_day
+
+#: So many loads have a line of limits each; of more the first and the last have.
+_EACH: Final = 3
+Kind = Literal["load", "batch"]
+_NUMBERED: Final[Mapping[Kind, str]] = {
+    "load": marked("load %(number)s of %(count)s: %(limits)s"),
+    "batch": marked("batch %(number)s of %(count)s: %(limits)s"),
+}
+_EVERY: Final = marked("then one every %(minutes)s")
+_FROM_FIRST: Final[Mapping[Kind, str]] = {
+    "load": marked("%(limits)s, for all %(count)s loads: the clock begins when the first one leaves"),
+    "batch": marked("%(limits)s, for all %(count)s batches: the clock begins when the first one leaves"),
+}
+_OWN: Final[Mapping[Kind, str]] = {
+    "load": marked("%(limits)s, each load from when it leaves"),
+    "batch": marked("%(limits)s, each batch from when it leaves"),
+}
+_READ: Final[Mapping[Kind, str]] = {
+    "load": marked("load %(number)s by %(time)s"),
+    "batch": marked("batch %(number)s by %(time)s"),
+}
+
+
+def limits_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind) -> str:
+    """Write until when each load has to be down at each limit; ``ends`` is when its step ends as planned for all."""
+    count = loads.count
+    if not due(plan):
+        return ""
+    if ends is None or count == 1:
+        limits = display_limits(plan, ends)
+        return limits if count == 1 else gettext(_OWN[kind]) % {"limits": limits}
+    if loads.every_min is None:
+        facts = {"limits": display_limits(plan, load_leaves(ends, loads)), "count": count}
+        return gettext(_FROM_FIRST[kind]) % facts
+    return "; ".join(_each_load(plan, ends, loads, kind))
+
+
+def _each_load(plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind) -> Iterator[str]:
+    first = load_leaves(ends, loads)
+    for number in _named(loads):
+        if number == loads.count and loads.count > _EACH:
+            yield gettext(_EVERY) % {"minutes": display.duration(loads.every_min)}
+        limits = display_limits(plan, load_leaves(ends, loads, number), first)
+        yield gettext(_NUMBERED[kind]) % {"number": number, "count": loads.count, "limits": limits}
+
+
+def _named(loads: LoadTimes) -> Sequence[int]:
+    return range(1, loads.count + 1) if loads.count <= _EACH else (1, loads.count)
+
+
+def load_leaves(ends: datetime, loads: LoadTimes, number: int = 1) -> datetime:
+    """Return when a load leaves the step after which it cools, the first one without a number."""
+    return ends + timedelta(minutes=loads.leaves(number))
+
+
+def due(plan: Plan) -> list[tuple[float, float]]:
+    """Return the limits that what cools is above at first [°C], and within how long after the heat it is down [min]."""
+    every = due_times(plan.rule.legs, hot_before_min=plan.hot_before_min)
+    return [(limit_c, minutes) for limit_c, minutes in every if plan.case.hottest_c > limit_c]
+
+
+def display_limits(plan: Plan, ends: datetime | None, day_of: datetime | None = None) -> str:
+    """Write until when it has to be down at each limit: 70 °F by 11:20 AM, 41 °F by 3:20 PM.
+
+    A moment of another day than ``day_of``, else than ``ends``, is written with its day.
+    """
+    return ", ".join(_by(limit_c, minutes, ends, day_of) for limit_c, minutes in due(plan))
+
+
+def readings_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind) -> tuple[str, ...]:
+    """Write each limit that is read, with the time by which: of several loads that of the first and of the last."""
+    if ends is None or loads.count == 1 or loads.every_min is None:
+        begins = None if ends is None else load_leaves(ends, loads)
+        return tuple(_by(limit_c, minutes, begins) for limit_c, minutes in due(plan))
+    return tuple(
+        f"{display.temperature(limit_c)}, {_read_by(minutes, ends, loads, kind)}" for limit_c, minutes in due(plan)
+    )
+
+
+def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind) -> str:
+    first = load_leaves(ends, loads)
+    each = (
+        {"number": number, "time": _clock(minutes, load_leaves(ends, loads, number), first)} for number in _named(loads)
+    )
+    return ", ".join(gettext(_READ[kind]) % one for one in each)
+
+
+def _by(limit_c: float, minutes: float, ends: datetime | None, day_of: datetime | None = None) -> str:
+    limit = display.temperature(limit_c)
+    if ends is None:
+        return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
+    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(minutes, ends, day_of or ends)}
+
+
+def _clock(minutes: float, ends: datetime, day_of: datetime) -> str:
+    moment = ends + timedelta(minutes=minutes)
+    same = display.day(moment) == display.day(day_of)
+    return display.clock(moment) if same else display.moment(moment)
+
+
+def limits_words(begun: Begun) -> str:
+    """Write until when a product has to be down at each limit after a step; empty where there is none."""
+    cycle, ends, loads = begun.cycle, begun.ends, begun.loads
+    limits = limits_by_load(cycle.plan, ends, loads, "load")
+    if not limits:
+        return ""
+    if ends is None:
+        return gettext("After “%(step)s”: %(limits)s.") % {"step": _step(cycle), "limits": limits}
+    facts = {"step": _step(cycle), "moment": display.moment(load_leaves(ends, loads)), "limits": limits}
+    return gettext("After “%(step)s”, planned for %(moment)s: %(limits)s.") % facts
+
+
+def _step(cycle: CoolingCycle) -> str:
+    return str(cycle.after)
+
+
+def made_limits(coolings: Mapping[tuple[int, str], Iterable[Begun]], orders: Sequence[Order]) -> dict[str, list[str]]:
+    """Write by product until when it has to be down at each limit; with the order's number where several make it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for order in orders:
+        for (pk, code), each in coolings.items():
+            if pk == order.pk:
+                words = [(order.number, sentence) for one in each if (sentence := limits_words(one))]
+                found.setdefault(code, []).extend(words)
+    several = {code: len({number for number, _ in each}) > 1 for code, each in found.items()}
+    return {
+        code: list(dict.fromkeys(f"{number}: {words}" if several[code] else words for number, words in each))
+        for code, each in found.items()
+    }
+
+
+def waits_words(found: Demand) -> dict[str, list[str]]:
+    """Write by product what waits warm too long while the loads for one day's orders are filled, and what helps."""
+    return {
+        code: [
+            note_sentence(reason)
+            for part in warm_parts_of(found.book.product(code), found.book)
+            if (reason := part.too_long(most_loads_of_a_day(found, code))) is not None
+        ]
+        for code in found.units
+    }
