@@ -3,6 +3,8 @@
 import catalog.records.fields
 from django.db import migrations, models
 
+from orders.records.immutable_rows import install, remove
+
 
 class Migration(migrations.Migration):
 
@@ -11,6 +13,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.RunPython(remove, install),
         migrations.AlterField(
             model_name='coolingrecord',
             name='outcome',
@@ -21,4 +24,5 @@ class Migration(migrations.Migration):
             name='share',
             field=catalog.records.fields.ExactDecimalField(blank=True, help_text='share of the table’s pieces; empty for a centerpiece', max_length=62, null=True),
         ),
+        migrations.RunPython(install, remove),
     ]

@@ -168,7 +168,7 @@ class TestNeverCold:
         assert answered(quote).fits
         with display.kitchen_display(kitchen()):
             (one,) = broken({TART: 24}, book_current())
-            assert verdict_words(one).startswith("made hot, and how it cools is not stated. Say what Custard")
+            assert verdict_words(one).startswith("made hot, and how it cools is not stated. Choose what Custard")
 
     def test_the_stated_minutes_stand_where_it_freezes_and_it_is_notes(self) -> None:
         deep = cooling_kitchen_make(**DEEP | {"air_c": "-18"})
@@ -305,7 +305,7 @@ class TestOutOfTheCold:
         cooling_kitchen_make(food_safety="eu", degrees="C")
         noted = notes(drafted(hand_over=Inquiry.HandOver.PICKUP))
         assert "Custard tart, 10 cm: your rule states no time out of the cold" in noted
-        assert "Enter the limit that you or your authority use" in noted
+        assert "Enter the limit that you or your authority go by" in noted
 
     def test_windows_go_by_the_limit_of_the_house(self) -> None:
         source = "Our food safety plan, March 2026"
