@@ -73,7 +73,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
         "A guest carries a pen.",
         "traces of other allergens are possible",
         "$1,958.76",
-        "Sales tax (food), 8% of $1,772.00",
+        "Sales tax (Food), 8% of $1,772.00",
         "Deposit: <strong>$587.63</strong>, within ",
         "No refunds.",
         "Valid until ",
@@ -361,7 +361,7 @@ def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
     catalog_changed()
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
-    stated = r"Tax included in the total: \$[\d.]+ VAT at 8% \(food, \$[\d.,]+ without it\)\."
+    stated = r"Tax included in the total: \$[\d.]+ VAT at 8% \(Food, \$[\d.,]+ without it\)\."
     assert re.search(stated, page), "the untaxed hire is not listed"
     assert "Subtotal" not in page
     assert draft_make().status == "draft"

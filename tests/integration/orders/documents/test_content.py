@@ -249,7 +249,7 @@ def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kit
     food, service = content.taxes
     assert (food.code, food.name, food.untdid, food.exempt_reason, food.rate) == (
         "food",
-        "food",
+        "Food",
         "S",
         "",
         Decimal("0.08"),

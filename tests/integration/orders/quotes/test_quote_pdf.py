@@ -118,7 +118,7 @@ def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
     catalog_changed()
     wording = words(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
     assert "Total, tax included" in wording
-    assert re.search(r"Tax included in the total: \$[\d.]+ VAT at 8% \(food, \$[\d.,]+ without it\)\.", wording)
+    assert re.search(r"Tax included in the total: \$[\d.]+ VAT at 8% \(Food, \$[\d.,]+ without it\)\.", wording)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
