@@ -6,7 +6,14 @@ from datetime import datetime
 
 from orders.approvals.models import Link
 from orders.quotes.models import Quote
-from orders.records.errors import OrderError, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
+from orders.records.errors import (
+    NewerApproved,
+    OrderError,
+    QuoteDeclined,
+    QuoteExpired,
+    QuoteReplaced,
+    QuoteWithdrawn,
+)
 from orders.records.states import QuoteStatus
 
 
@@ -14,6 +21,10 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
     """Return why a sent quote can no longer be answered; None while it can."""
     if quote.status == QuoteStatus.WITHDRAWN:
         newer = Quote.objects.filter(replaces=quote).exclude(sent_at=None).only("sent_at").first()
+        of_number = Quote.objects.filter(number=quote.number, revision__gt=quote.revision)
+        approved = of_number.filter(status=QuoteStatus.APPROVED).only("answered_at").first() if newer else None
+        if approved is not None:
+            return NewerApproved(day=approved.answered_at)
         if newer is not None:
             return QuoteReplaced(day=newer.sent_at)
         return QuoteWithdrawn(day=quote.answered_at)

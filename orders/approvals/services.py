@@ -67,7 +67,7 @@ def quote_approve(
         If there is none.
     NameMissing
         If nobody signed.
-    QuoteReplaced, QuoteWithdrawn, QuoteDeclined, QuoteExpired
+    QuoteReplaced, NewerApproved, QuoteWithdrawn, QuoteDeclined, QuoteExpired
         If it can no longer be approved; an overdue quote counts as expired.
     ContentDiffers
         If the content shown differs from the quote's content.
@@ -224,7 +224,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     ------
     Quote.DoesNotExist
         If there is none.
-    QuoteReplaced, QuoteWithdrawn, QuoteExpired
+    QuoteReplaced, NewerApproved, QuoteWithdrawn, QuoteExpired
         If it can no longer be answered.
     TransitionNotAllowed, ChangedMeanwhile
         If it was approved or never sent, or its status was changed first.

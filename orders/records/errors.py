@@ -327,6 +327,12 @@ class QuoteReplaced(OrderError):
     code = "quote_replaced"
 
 
+class NewerApproved(OrderError):
+    """A newer revision was approved."""
+
+    code = "newer_approved"
+
+
 class QuoteExpired(OrderError):
     """The day it was valid until has passed."""
 

@@ -105,8 +105,9 @@ SENTENCES: Final[Sentences] = {
     "link_needs_sent_quote": marked("{what} was never sent, so it has no link. Send it first."),
     "pdf_not_stored": marked("The PDF of {what} is still being made. Try again in a few seconds."),
     "quote_replaced": marked(
-        "The kitchen changed this quote on {day:day}. This is the new one. Nothing has been approved yet."
+        "The kitchen changed this quote on {day:day}: it was replaced by a newer one. Nothing was approved here."
     ),
+    "newer_approved": marked("This quote was replaced by a newer one, which was approved on {day:day}."),
     "quote_expired": marked(
         "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."
     ),

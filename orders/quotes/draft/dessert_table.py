@@ -73,17 +73,23 @@ def sounds_eaten(name: str, food: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class DessertTable:
-    """The table of a draft, saved or not: lines, extras, discount, rush."""
+    """The table of a draft, saved or not: lines, extras, discount, rush.
+
+    ``unread`` are the products of rows of which no figure could be read: they cost nothing yet, and are eaten all the
+    same.
+    """
 
     lines: tuple[TableLine, ...] = ()
     extras: tuple[TableExtra, ...] = ()
     discount: Decimal = Decimal(0)
     rush: bool = False
+    unread: tuple[str, ...] = ()
 
     def with_units(self, units: Mapping[str, int]) -> "DessertTable":
-        """Return the table with units filled in where none are given; lines still without any are left out."""
-        lines = (line if line.units else replace(line, units=units.get(line.code, 0)) for line in self.lines)
-        return replace(self, lines=tuple(line for line in lines if line.units))
+        """Return the table with units filled in where none are given; lines still without any are unread."""
+        lines = [line if line.units else replace(line, units=units.get(line.code, 0)) for line in self.lines]
+        unread = (*self.unread, *(line.code for line in lines if not line.units))
+        return replace(self, lines=tuple(line for line in lines if line.units), unread=unread)
 
     def with_line(self, code: str, **changes: Any) -> "DessertTable":
         """Return the table with one product's units or price changed; the other lines stay as they are."""

@@ -217,7 +217,7 @@ def estimate_draft_with(
     except InputErrors as errors:
         return replace(unpriced, problems=problems_of_errors(errors.errors, table, book))
     lines = estimated_lines(book, found, [line.code for line in table.lines])
-    products = [line.product.code for line in lines]
+    products = list(dict.fromkeys((*(line.product.code for line in lines), *table.unread)))
     needs = needs_served(book, products, table.extras, inquiry)
     return replace(
         unpriced,

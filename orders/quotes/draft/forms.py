@@ -291,16 +291,19 @@ class TableForms:
             rows[0].add_error("share", gettext("Enter the share of at least one product, in percent."))
 
     def table(self) -> DessertTable:
-        """Return what can be read of the table: rows with errors are left out, the first of a product counts."""
+        """Return what can be read of the table: of rows with errors the product, the first of a product counts."""
         self.is_valid()
         lines: dict[int, TableLine] = {}
         for form in self.lines:
             line = form.line()
             if line is not None:
                 lines.setdefault(line.product_id, line)
+        read = {line.code for line in lines.values()}
+        wrong = (form.chosen for form in self.lines if form.errors)
         whole = getattr(self.whole, "cleaned_data", {})
         return DessertTable(
             lines=tuple(lines.values()),
+            unread=tuple(dict.fromkeys(one.code for one in wrong if one is not None and one.code not in read)),
             extras=tuple(extra for form in self.extras if (extra := form.extra()) is not None),
             discount=whole.get("discount") or Decimal(0),
             rush=bool(whole.get("rush")),

@@ -13,6 +13,7 @@ from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
+from orders.approvals.selectors import why_closed
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline, quote_record_approval
 from orders.documents.content import content_read
 from orders.orders.models import Order
@@ -24,6 +25,7 @@ from orders.records.errors import (
     ContentDiffers,
     KitchenMustTell,
     NameMissing,
+    NewerApproved,
     PdfNotStored,
     QuoteDeclined,
     QuoteExpired,
@@ -33,7 +35,7 @@ from orders.records.errors import (
     TransitionNotAllowed,
 )
 from orders.records.models import AuditEntry
-from orders.records.presenters import actor_words
+from orders.records.presenters import actor_words, sentence
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make, user_make
@@ -150,6 +152,18 @@ def test_a_yes_to_a_replaced_quote_is_refused_and_says_since_when(quote: Quote) 
     quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)
     with refused(QuoteReplaced, match="changed this quote on Friday, January 8, 2027"):
         approve(quote)
+
+
+def test_the_page_of_a_replaced_quote_says_that_the_newer_one_was_approved(quote: Quote) -> None:
+    draft = quote_revise(quote_id=quote.pk, by=BY, at=LATER)
+    newer = quote_send_seen(quote_id=draft.pk, by=BY, at=LATER)
+    approve(pdf_stored(newer), at=LATER)
+    quote.refresh_from_db()
+    why = why_closed(quote, LATER)
+    assert isinstance(why, NewerApproved)
+    assert sentence(why) == "This quote was replaced by a newer one, which was approved on Friday, January 8, 2027."
+    with refused(NewerApproved, match="approved on Friday, January 8, 2027"):
+        approve(quote, at=LATER)
 
 
 def test_the_old_revision_can_be_approved_until_the_new_one_is_sent(quote: Quote) -> None:
