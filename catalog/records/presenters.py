@@ -158,8 +158,8 @@ def listed(names: Sequence[str]) -> str:
     shown = list(names[:NAMED])
     if len(names) > NAMED:
         shown.append(gettext("%(count)s more") % {"count": len(names) - NAMED})
-    if len(shown) == 1:
-        return shown[0]
+    if len(shown) < 2:
+        return "".join(shown)
     return gettext("%(names)s and %(last)s") % {"names": ", ".join(shown[:-1]), "last": shown[-1]}
 
 

@@ -58,7 +58,9 @@ def room_holding(codes: Iterable[str], contained: Mapping[str, Iterable[str]], b
         product = book.product(code)
         sources = _sources(product, book)
         if sources and code not in cold and not holds_cold(product.holding):
-            found[code] = (held_in(product, contained.get(code, ()), book), sources)
+            within = parts_of((fill.recipe for fill in product.fill), book)
+            every = [Held(product.name, allergens=tuple(contained.get(code, ()))), *within]
+            found[code] = (held_or_unchecked(every), sources)
     if not found:
         return ()
     keys = dict(ProductRow.objects.filter(code__in=found).values_list("code", "pk"))

@@ -19,7 +19,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_colds
 from catalog.cooling.selectors import products_unsaid
 from catalog.pantry.models import Ingredient
-from catalog.products.models import Product
+from catalog.products.models import Fill, Product
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.recipes.perishables import room_safe, stored_perishables, unsourced
 from catalog.records.presenters import perishables_words
@@ -235,6 +235,18 @@ class TestSending:
         entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="send_at_room")
         assert entry.params["products"] == [["Custard tart, 10 cm", [SOURCE]]]
         assert f"Custard tart, 10 cm: source {SOURCE}" in page(reverse("quote", args=[quote.pk]))
+
+    def test_what_nobody_checked_for_milk_or_egg_is_asked_for_by_name_too(self) -> None:
+        cold_mixed()
+        Fill.objects.filter(product__code="quince-square").exclude(recipe__code="quince").delete()
+        ticked("quince", source=SOURCE)
+        # Nothing in it is known to hold milk or egg; that of one ingredient nobody knows.
+        Ingredient.objects.filter(code="sugar").update(allergen_answers={}, allergens=[])
+        catalog_changed()
+        quote = draft_make(table=table_make(lines=(line_make("quince-square", 24),), extras=()))
+        shown = page(reverse("quote-send", args=[quote.pk]))
+        assert "(an ingredient not checked for milk or egg) is kept at room temperature" in shown
+        assert "I have seen that Quince square" in shown
 
     def test_another_source_is_asked_for_anew(self) -> None:
         cold_mixed()
