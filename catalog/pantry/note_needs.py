@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from catalog.pantry.allergens import covered
+from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.plain_text import plain_text
 
 #: Other names of what a need is about -> the need; in notes and messages, and in what the kitchen claims.
@@ -52,8 +54,25 @@ _NAMED: Final = re.compile(
 )
 
 
+#: What parts one guest's need from the next in a note.
+_SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
+_COUNT: Final = re.compile(rf"\b(\d{{1,4}}|{'|'.join(_NUMBERS)})\b|(?<=[x×])\s?(\d{{1,4}})\b")
+
+
 def needs_in(text: str) -> dict[str, int | None]:
-    """Return the needs that a note names, in its order, each with the number of guests that stands before it."""
+    """Return the needs that a note names, each with its number of guests: that before it, or the one beside it."""
+    found = _before(text)
+    for part in _SEGMENT.split(folded(text)):
+        named = [code for code in allergens_named(part) if not any(covered(one) < covered(code) for one in found)]
+        numbers = [one or other for one, other in _COUNT.findall(part)]
+        number = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
+        for code in named:
+            count = None if number is None else _NUMBERS.get(number) or int(number)
+            found[code] = found.get(code) or count
+    return found
+
+
+def _before(text: str) -> dict[str, int | None]:
     found: dict[str, int | None] = {}
     for match in _NAMED.finditer(plain_text(text)):
         word, number = re.sub(r"\s+", "-", match["word"].lower()), match["number"]
@@ -109,10 +128,12 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
     """
     text = plain_text(text)
-    if _SURE.search(text):
+    if _SURE.search(text) or speaks_of_allergies(text):
         return True
     for name in sorted(filter(None, map(plain_text, sold)), key=len, reverse=True):
         text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)
+    if set(allergens_named(text)) - _before(text).keys():
+        return True  # in another language, or joined to another word
     return any(
         not _NAME.match(text, match.end())
         and not (

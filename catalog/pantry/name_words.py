@@ -1,0 +1,118 @@
+"""What a name or a text speaks of among allergens, however it is written: joined, in the plural, in another language.
+
+A word counts wherever it stands inside a longer one ("Erdnusscreme", "peanutbrittle"), in seven languages and a few
+words of others. It says nothing of what is in something: whoever reads it is asked.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.pantry.allergens import covered
+from catalog.pantry.plain_text import plain_text
+
+#: Allergen or group -> its words without accents, as a pattern each; ``\b`` where a short word is a part of others.
+_WORDS: Final[Mapping[str, str]] = {
+    "peanuts": r"pea[\s-]?nut|peenut|ground[\s-]?nut|monkey[\s-]?nut|erdnu(?:ss|e[sz]s|t)|cacahu[ea]t|arachid|amendoim|\bpinda"
+    r"|\bmani\b|арахис|花生|ピーナッツ|땅콩",
+    "hazelnuts": r"hazel[\s-]?nut|haselnu(?:ss|ess)|\bnoisette|avellana|nocciol|\bavela|hazelno[ot]|filbert|gianduj?i?a|фундук|榛",
+    "almonds": r"almond|\bmandel|amandel|\bamande|almendra|mandorl|amendoa|marzipan|frangipan|amarett|миндал|杏仁",
+    "walnuts": r"wal[\s-]?nu(?:t|ss|ess)|walno[ot]|\bnogal|грецк|核桃",
+    "cashews": r"cashew|anacard|\bcaju\b|кешью|腰果",
+    "pecans": r"\bpecan|pekan",
+    "pistachios": r"pista(?:ch|z|cc|x)|фисташ|开心果",
+    "macadamias": r"ma[ck]adami",
+    "brazil-nuts": r"brazil[\s-]?nut|paranu(?:ss|ess)|paranoot",
+    "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpignon|\bpinol",
+    "tree-nuts": r"\bnut[sz]?\b(?![\s-]+(?:meg|brown))|(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
+    r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
+    r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin|nougat|torrone|орех|坚果",
+    "sesame": r"sesam|ajonjoli|tahin|\bhalv?wa?\b|\bhalva|gomasio|кунжут|芝麻",
+    "soybeans": r"\bsoy|\bsoja|\bsoia|\btofu|edamame|\bmiso\b|\bсо[ея]|大豆",
+    "milk": r"(?<!coconut )(?<!oat )(?<!almond )(?<!soy )(?<!soya )(?<!rice )(?<!plant )milk(?!y)|(?<!kokos)(?<!hafer)(?<!mandel)"
+    r"milch|\bmelk|\blait|\bleche|\blatte\b|lattic|\bleite|la[ck]tos|\bdairy"
+    r"|(?<!cocoa )(?<!nut )(?<!peanut )(?<!almond )(?<!shea )(?<!apple )(?<!hazelnut )(?<!pistachio )(?<!kakao)butter(?!nut|scotch|fly)"
+    r"|(?<!coconut )\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta|yogh?urt|jogh?urt|\bquark\b"
+    r"|cheese|kase\b|kaese|fromage|\bqueso|formaggi|\bbeurre|mantequilla|\bboter\b|\bghee\b|\bwhey\b|[ck]asein|молок|牛奶",
+    "eggs": r"\beggs?\b|\beggnog|\beier|\bei\b|huevo|\buov[ao]|\bovos?\b|\boeuf|mayonnais|яйц|яиц|鸡蛋",
+    "wheat": r"(?<!buck)wheat|(?<!buch)weizen|\btarwe|\btrigo|frumento|\bspelt\b|\bdinkel|semolina|\bdurum|bulgur|couscous|пшениц|小麦",
+    "rye": r"\brye\b|roggen|\bseigle|centeno|segale",
+    "barley": r"barley|\bgerste|\borge\b|cebada|\borzo\b|\bmalt\b",
+    "oats": r"\boats?\b|\boatmeal|\bhafer|\bavoine|\bavena|\baveia",
+    "gluten": r"gl[uo]ten|glutine|c(?:o?e|oe)liac|celiac|celiach|zoe?liakie|coeliak|глютен|麸质",
+    "fish": r"\bfish|\bfisch|poisson|pescado|\bpesce\b|\bpeixe|anchov|\bsalmon\b|\btuna\b|рыб",
+    "crustaceans": r"s?hell?[\s-]?fish|shelfish|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier|garnele|crevette|\bgamba",
+    "molluscs": r"mollus|\bmussel|oyster|\bclams?\b|\bsquid|octopus|scallop",
+    "celery": r"celer[yi]|sellerie|\bapio\b|сельдере",
+    "mustard": r"mustard|\bsenf|moutarde|mostaza|\bsenape|mosterd|горчиц",
+    "sulphites": r"sul(?:ph|f)it",
+    "lupin": r"\blupin",
+}
+_READ: Final = {code: re.compile(words) for code, words in _WORDS.items()}
+#: Words that are often misspelt -> the allergen; no everyday word is one letter away from any of them.
+_SPELT: Final[Mapping[str, str]] = {
+    **{word: f"{word}s" for word in ("peanut", "hazelnut", "almond", "walnut", "cashew", "pistachio", "macadamia")},
+    **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
+    **{"shellfish": "crustaceans", "lactose": "milk", "sesame": "sesame", "soybean": "soybeans", "celery": "celery"},
+}
+_WORD: Final = re.compile(r"[^\W\d_]{5,}")
+#: Words of an allergy or somebody's need, without saying of what.
+_ANY_NEED: Final = re.compile(r"allerg|alerg|intol[le]?eran|unvertraglich|unvertraeglich|anaphyla|аллерг|过敏")
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A word of an allergen: its code, and where in the folded text it stands."""
+
+    code: str
+    start: int
+    end: int
+
+
+def folded(text: str) -> str:
+    """Return a text in small letters without accents; ß is ss, œ is oe."""
+    small = plain_text(text).casefold().replace("œ", "oe").replace("æ", "ae")
+    return "".join(char for char in unicodedata.normalize("NFKD", small) if not unicodedata.combining(char))
+
+
+def spoken_in(text: str) -> Iterator[Spoken]:
+    """Find the words of allergens in a text, in any of the languages."""
+    plain, read = folded(text), set[int]()
+    for code, words in _READ.items():
+        for match in words.finditer(plain):
+            read |= {*range(match.start(), match.end())}
+            yield Spoken(code, match.start(), match.end())
+    for match in _WORD.finditer(plain):
+        meant = None if match.start() in read else _meant(match[0])
+        if meant is not None:
+            yield Spoken(meant, match.start(), match.end())
+
+
+def _meant(word: str) -> str | None:
+    """Return the allergen that a misspelt word may mean: one letter more, less, changed, or two in turn."""
+    for right, code in _SPELT.items():
+        if abs(len(word.removesuffix("s")) - len(right)) < 2 and _one_off(word.removesuffix("s"), right):
+            return code
+    return None
+
+
+def _one_off(word: str, right: str) -> bool:
+    at = next((at for at, (one, other) in enumerate(zip(word, right, strict=False)) if one != other), None)
+    if at is None:
+        return True
+    ends = ((word[at + 1 :], right[at + 1 :]), (word[at + 1 :], right[at:]), (word[at:], right[at + 1 :]))
+    swapped = word[at + 1 : at + 2] + word[at : at + 1] + word[at + 2 :] == right[at:]
+    return swapped or any(one == other for one, other in ends)
+
+
+def allergens_named(text: str) -> tuple[str, ...]:
+    """Return the allergens a text speaks of, in the order of the list; not a group where one of it is named."""
+    found = dict.fromkeys(one.code for one in spoken_in(text))
+    return tuple(code for code in found if not any(covered(other) < covered(code) for other in found))
+
+
+def speaks_of_allergies(text: str) -> bool:
+    """Return whether a text speaks of an allergy at all."""
+    return _ANY_NEED.search(folded(text)) is not None
