@@ -4,16 +4,19 @@ from datetime import datetime
 from typing import Any
 
 from catalog.book.selectors import book_current
+from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
 from orders.quotes.cooling.perishables import to_see, unstated_mark
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
+from orders.quotes.send.to_read import to_read
 
 
 def quote_send_seen(*, quote_id: int, by: str, at: datetime, **facts: Any) -> Quote:
     """Send a draft; what guests cannot eat is settled, and what nothing, or only a source, says how to keep is seen."""
-    seen = {"settled": True, "not_asked_seen": True, "unstated_seen": holding_seen(quote_id), **facts}
+    seen = {"settled": True, "not_asked_seen": True, "unstated_seen": holding_seen(quote_id)}
+    seen |= {"read": words_read(quote_id), **facts}
     return quote_send(quote_id=quote_id, by=by, at=at, **seen)
 
 
@@ -27,3 +30,13 @@ def holding_seen(quote_id: int) -> str:
     declarations = declarations_of(book)
     known = [code for code in codes if any(product.code == code for product in book.products)]
     return unstated_mark(to_see(known, {code: declarations.of(code).allergens for code in known}, book))
+
+
+def words_read(quote_id: int) -> list[str]:
+    """Return the marks of the words of a quote that somebody has to read."""
+    quote = Quote.objects.get(pk=quote_id)
+    try:
+        book = book_current()
+    except CannotPrice:
+        return []
+    return [one.mark for one in to_read(quote, book, kitchen(), None)]

@@ -14,9 +14,11 @@ from catalog.pantry.allergens import (
     allergen_choices,
     allergen_name,
     asked_of,
+    covered,
 )
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, named_facts
+from catalog.pantry.name_words import allergens_named
 from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
@@ -49,10 +51,12 @@ class AllergenForm(forms.Form):
         names: Mapping[str, str] | None = None,
         touches_food: bool = True,
         recipes: Sequence[str] = (),
+        named_only: Mapping[str, str] | None = None,
         prefix: str = "label",
     ) -> None:
         self.contained, self.answers, self.names = list(allergens), dict(answers or {}), dict(names or {})
-        self.recipes = list(recipes)
+        self.recipes, self.named_only = list(recipes), dict(named_only or {})
+        self.named_fields: list[str] = []
         initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
         super().__init__(data, initial=initial, prefix=prefix)
         saved = [*self.contained, *(code for code in self.answers if code not in DIET_FACTS)]
@@ -142,6 +146,34 @@ class AllergenForm(forms.Form):
                 )
                 self.add_error(f"has-{code}", sentence % {"word": word, "what": gettext(DIET_NAMES[code])})
 
+    def ask_named(self, name: str) -> None:
+        """Ask of each allergen that the name has in it and that is answered free whether it only has the name."""
+        values = self.cleaned_data
+        free = {code for code in self.codes if values.get(f"has-{code}") == FREE}
+        held = {code for code in self.codes if values.get(f"has-{code}") in (CONTAINS, MAY)}
+        if values.get("all_free"):
+            free |= {code for code in self.codes if not values.get(f"has-{code}")} - NOT_NAMED.keys()
+        if values.get("off_food"):
+            return
+        for code in allergens_named(name):
+            if not covered(code) & free or covered(code) & held:
+                continue
+            field, what = f"named-{code}", {"what": allergen_name(code)}
+            label = gettext("Its name says %(what)s. I have read the label: there is none in it") % what
+            known = {"initial": self.named_only.get(code) == name}
+            self.fields[field] = forms.BooleanField(required=False, label=label, **known)
+            self.named_fields.append(field)
+            ticked = f"{self.prefix}-{field}" in self.data
+            if ticked or self.named_only.get(code) == name:
+                self.named_only[code] = name
+                continue
+            sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Tick it, or change the answer.")
+            self.add_error(field, sentence % what)
+
+    def named_ticks(self) -> list[Any]:
+        """Return the ticks about what the name says."""
+        return [self[name] for name in self.named_fields]
+
     def label_data(self) -> dict[str, Any]:
         """Return the columns of an ingredient that these answers fill; call it when it is valid."""
         values = self.cleaned_data
@@ -160,6 +192,7 @@ class AllergenForm(forms.Form):
             "allergens": [code for code in self.codes if found[code] == CONTAINS],
             "allergen_answers": answers,
             "allergen_names": self._names_beyond() | names,
+            "named_only": self.named_only,
             "touches_food": not values["off_food"],
         }
 

@@ -275,6 +275,7 @@ class IngredientForms:
         # Every form, so that all that is wrong is shown at once.
         valid = all([form.is_valid() for form in self])  # noqa: C419
         self.label.check_name(self.name)
+        self.label.ask_named(" ".join(self.name.split()))
         if self.ingredient is None:
             self.form.ask_near(Ingredient, page="ingredient", also=commonly_same(self.name))
         valid = valid and not self.form.errors
@@ -299,6 +300,7 @@ def _label(data: Any, kitchen: Kitchen, ingredient: Ingredient | None) -> Allerg
         allergens=ingredient.allergens,
         answers=ingredient.allergen_answers,
         names=ingredient.allergen_names,
+        named_only=ingredient.named_only,
         touches_food=ingredient.touches_food,
         recipes=recipes_with(ingredient),
     )

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
-from catalog.pantry.allergens import NOT_NAMED, asked_of
+from catalog.pantry.allergens import NOT_NAMED, asked_of, covered
 from catalog.pantry.declarations import CONTAINS, FREE, declared
 from catalog.pantry.models import Ingredient
+from catalog.pantry.name_words import allergens_named
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
 
@@ -31,12 +32,19 @@ def open_allergens(ingredient: Ingredient, which: str) -> tuple[str, ...]:
     return tuple(code for code in found if code in asked)
 
 
+def named_open(ingredient: Ingredient, which: str) -> frozenset[str]:
+    """Return the open allergens that an ingredient's own name has in it: these are answered on its page alone."""
+    held = {*ingredient.allergens}
+    named = [covered(code) for code in allergens_named(ingredient.name) if not covered(code) & held]
+    return frozenset[str]().union(*named) & {*open_allergens(ingredient, which)}
+
+
 @transaction.atomic(durable=True)
 def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], list[str]]:
     """Answer "free" for every allergen of a list that is open; return the names answered, and those left as they were.
 
     Left as it was is what somebody changed since it was shown, and packaging that a recipe uses. Diets stay open:
-    nobody reads on a label that there is no gelatin in something.
+    nobody reads on a label that there is no gelatin in something. So does what the name has in it.
     """
     by_pk = {read.pk: read for read in reads}
     done, left = [], []
@@ -49,7 +57,8 @@ def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], l
         if read.off_food:
             row.touches_food = False
         else:
-            row.allergen_answers = {**row.allergen_answers, **dict.fromkeys(open_allergens(row, which), FREE)}
+            free = [code for code in open_allergens(row, which) if code not in named_open(row, which)]
+            row.allergen_answers = {**row.allergen_answers, **dict.fromkeys(free, FREE)}
         row.save(update_fields=["touches_food", "allergen_answers"])
         done.append(row.name)
     if done:

@@ -48,6 +48,8 @@ class Ingredient(models.Model):
     # Code -> may, free or contains. What is neither here nor in ``allergens`` was not checked yet.
     allergen_answers = models.JSONField(default=dict, blank=True)
     allergen_names = models.JSONField(default=dict, blank=True, help_text="code -> species or kind, for labels")
+    # Allergen -> the name that has it in it, and of which somebody said that it only has the name.
+    named_only = models.JSONField(default=dict, blank=True)
     touches_food = models.BooleanField(default=True, help_text="false: packaging that never touches the food")
     # Where density, piece weight and yield come from, as shown beside them.
     source = models.CharField(max_length=200, blank=True)

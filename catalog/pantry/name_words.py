@@ -15,9 +15,11 @@ from catalog.pantry.plain_text import plain_text
 
 #: Allergen or group -> its words without accents, as a pattern each; ``\b`` where a short word is a part of others.
 _WORDS: Final[Mapping[str, str]] = {
-    "peanuts": r"pea[\s-]?nut|peenut|ground[\s-]?nut|monkey[\s-]?nut|erdnu(?:ss|e[sz]s|t)|cacahu[ea]t|arachid|amendoim|\bpinda"
+    "peanuts": r"pea[\s-]?nut|peenut|ground[\s-]?nut|monkey[\s-]?nut|erdnu(?:ss|e[sz]s|t)|cacahu[ea]t|arachid"
+    r"|amendoim|\bpinda"
     r"|\bmani\b|арахис|花生|ピーナッツ|땅콩",
-    "hazelnuts": r"hazel[\s-]?nut|haselnu(?:ss|ess)|\bnoisette|avellana|nocciol|\bavela|hazelno[ot]|filbert|gianduj?i?a|фундук|榛",
+    "hazelnuts": r"hazel[\s-]?nut|haselnu(?:ss|ess)|\bnoisette|avellana|nocciol|\bavela|hazelno[ot]|filbert"
+    r"|gianduj?i?a|фундук|榛",
     "almonds": r"almond|\bmandel|amandel|\bamande|almendra|mandorl|amendoa|marzipan|frangipan|amarett|миндал|杏仁",
     "walnuts": r"wal[\s-]?nu(?:t|ss|ess)|walno[ot]|\bnogal|грецк|核桃",
     "cashews": r"cashew|anacard|\bcaju\b|кешью|腰果",
@@ -26,24 +28,33 @@ _WORDS: Final[Mapping[str, str]] = {
     "macadamias": r"ma[ck]adami",
     "brazil-nuts": r"brazil[\s-]?nut|paranu(?:ss|ess)|paranoot",
     "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpignon|\bpinol",
-    "tree-nuts": r"\bnut[sz]?\b(?![\s-]+(?:meg|brown))|(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
-    r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
-    r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin|nougat|torrone|орех|坚果",
+    "tree-nuts": r"\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
+    r"|(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
+    r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)"
+    r"|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
+    r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin"
+    r"|nougat|torrone|орех|坚果",
     "sesame": r"sesam|ajonjoli|tahin|\bhalv?wa?\b|\bhalva|gomasio|кунжут|芝麻",
     "soybeans": r"\bsoy|\bsoja|\bsoia|\btofu|edamame|\bmiso\b|\bсо[ея]|大豆",
-    "milk": r"(?<!coconut )(?<!oat )(?<!almond )(?<!soy )(?<!soya )(?<!rice )(?<!plant )milk(?!y)|(?<!kokos)(?<!hafer)(?<!mandel)"
+    "milk": r"(?<!coconut )(?<!oat )(?<!almond )(?<!soy )(?<!soya )(?<!rice )(?<!plant )milk(?!y)"
+    r"|(?<!kokos)(?<!hafer)(?<!mandel)"
     r"milch|\bmelk|\blait|\bleche|\blatte\b|lattic|\bleite|la[ck]tos|\bdairy"
-    r"|(?<!cocoa )(?<!nut )(?<!peanut )(?<!almond )(?<!shea )(?<!apple )(?<!hazelnut )(?<!pistachio )(?<!kakao)butter(?!nut|scotch|fly)"
-    r"|(?<!coconut )\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta|yogh?urt|jogh?urt|\bquark\b"
-    r"|cheese|kase\b|kaese|fromage|\bqueso|formaggi|\bbeurre|mantequilla|\bboter\b|\bghee\b|\bwhey\b|[ck]asein|молок|牛奶",
+    r"|(?<!cocoa )(?<!nut )(?<!peanut )(?<!almond )(?<!shea )(?<!apple )"
+    r"(?<!hazelnut )(?<!pistachio )(?<!kakao)butter(?!nut|scotch|fly)"
+    r"|(?<!coconut )\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta"
+    r"|yogh?urt|jogh?urt|\bquark\b"
+    r"|cheese|kase\b|kaese|fromage|\bqueso|formaggi|\bbeurre|mantequilla|\bboter\b|\bghee\b|\bwhey\b|[ck]asein"
+    r"|молок|牛奶",
     "eggs": r"\beggs?\b|\beggnog|\beier|\bei\b|huevo|\buov[ao]|\bovos?\b|\boeuf|mayonnais|яйц|яиц|鸡蛋",
-    "wheat": r"(?<!buck)wheat|(?<!buch)weizen|\btarwe|\btrigo|frumento|\bspelt\b|\bdinkel|semolina|\bdurum|bulgur|couscous|пшениц|小麦",
+    "wheat": r"(?<!buck)wheat|(?<!buch)weizen|\btarwe|\btrigo|frumento|\bspelt\b|\bdinkel|semolina|\bdurum"
+    r"|bulgur|couscous|пшениц|小麦",
     "rye": r"\brye\b|roggen|\bseigle|centeno|segale",
     "barley": r"barley|\bgerste|\borge\b|cebada|\borzo\b|\bmalt\b",
     "oats": r"\boats?\b|\boatmeal|\bhafer|\bavoine|\bavena|\baveia",
     "gluten": r"gl[uo]ten|glutine|c(?:o?e|oe)liac|celiac|celiach|zoe?liakie|coeliak|глютен|麸质",
     "fish": r"\bfish|\bfisch|poisson|pescado|\bpesce\b|\bpeixe|anchov|\bsalmon\b|\btuna\b|рыб",
-    "crustaceans": r"s?hell?[\s-]?fish|shelfish|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier|garnele|crevette|\bgamba",
+    "crustaceans": r"s?hell?[\s-]?fish|shelfish|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier"
+    r"|garnele|crevette|\bgamba",
     "molluscs": r"mollus|\bmussel|oyster|\bclams?\b|\bsquid|octopus|scallop",
     "celery": r"celer[yi]|sellerie|\bapio\b|сельдере",
     "mustard": r"mustard|\bsenf|moutarde|mostaza|\bsenape|mosterd|горчиц",
@@ -55,7 +66,11 @@ _READ: Final = {code: re.compile(words) for code, words in _WORDS.items()}
 _SPELT: Final[Mapping[str, str]] = {
     **{word: f"{word}s" for word in ("peanut", "hazelnut", "almond", "walnut", "cashew", "pistachio", "macadamia")},
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
-    **{"shellfish": "crustaceans", "lactose": "milk", "sesame": "sesame", "soybean": "soybeans", "celery": "celery"},
+    "shellfish": "crustaceans",
+    "lactose": "milk",
+    "sesame": "sesame",
+    "soybean": "soybeans",
+    "celery": "celery",
 }
 _WORD: Final = re.compile(r"[^\W\d_]{5,}")
 #: Words of an allergy or somebody's need, without saying of what.

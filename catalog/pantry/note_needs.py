@@ -72,6 +72,12 @@ def needs_in(text: str) -> dict[str, int | None]:
     return found
 
 
+def numbers_in(text: str) -> list[int]:
+    """Return the numbers that a text names, up to four digits, or in English words up to twelve."""
+    every = (one or other for one, other in _COUNT.findall(folded(text)))
+    return [_NUMBERS.get(one) or int(one) for one in every]
+
+
 def _before(text: str) -> dict[str, int | None]:
     found: dict[str, int | None] = {}
     for match in _NAMED.finditer(plain_text(text)):

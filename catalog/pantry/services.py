@@ -29,6 +29,7 @@ _COLUMNS = (
     "allergens",
     "allergen_answers",
     "allergen_names",
+    "named_only",
     "touches_food",
     "source",
     "ndb",

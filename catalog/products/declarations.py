@@ -61,6 +61,10 @@ class BookDeclarations:
             self._of_recipes[code] = _with_raw_egg(together(parts, self.which), self._raw_egg(code))
         return self._of_recipes[code]
 
+    def of_ingredient(self, code: str) -> Declaration:
+        """Return what an ingredient declares."""
+        return self._declared(self._compiled.ingredient_at[code])
+
     def answer(self, code: str, need: str) -> NeedAnswer:
         """Return whether a product serves a guest's need."""
         return answer_to(need, self.of(code), self.which)

@@ -145,8 +145,9 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
     overrides_recorded(draft, by=OWNER, at=at)
-    seen = unstated_mark(send_check(quotes_with_rows().get(pk=draft.pk), at=at).unstated)
-    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, unstated_seen=seen, not_asked_seen=True)
+    check = send_check(quotes_with_rows().get(pk=draft.pk), at=at)
+    ticked = {"unstated_seen": unstated_mark(check.unstated), "read": [one.mark for one in check.to_read]}
+    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, not_asked_seen=True, **ticked)
     quote_document(quote_id=quote.pk, at=at)
     return quote
 

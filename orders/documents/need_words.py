@@ -121,10 +121,18 @@ def _all_serves(need: str, free: Sequence[str]) -> str:
     if len(free) == 1:
         if need in DIETS:
             return gettext("%(name)s is suitable.") % {"name": free[0]}
-        return gettext("%(name)s is free of it, by the suppliers' labels.") % {"name": free[0]}
+        return gettext("%(name)s is free of %(what)s, by the suppliers' labels.") % {
+            "name": free[0],
+            "what": _plain(need),
+        }
     if need in DIETS:
         return gettext("Everything on this table is suitable.")
-    return gettext("Everything on this table is free of it, by the suppliers' labels.")
+    return gettext("Everything on this table is free of %(what)s, by the suppliers' labels.") % {"what": _plain(need)}
+
+
+def _plain(need: str) -> str:
+    """Return a need's name without what stands in brackets behind it."""
+    return need_name(need).partition(" (")[0]
 
 
 def _lists(need: str, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:

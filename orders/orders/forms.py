@@ -102,6 +102,17 @@ class DespiteForm(forms.Form):
     despite = forms.CharField(required=False, max_length=40)
 
 
+class StartForm(DespiteForm):
+    """The same, and the customer's messages that whoever starts production has read."""
+
+    read = forms.CharField(required=False, widget=forms.MultipleHiddenInput)
+
+    def messages_read(self) -> list[int]:
+        """Return the keys of the messages that are ticked as read."""
+        ticked = self.data.getlist("read") if self.is_bound else []
+        return [int(one) for one in ticked if one.isascii() and one.isdigit() and len(one) < 16]
+
+
 class DeliverForm(DespiteForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 

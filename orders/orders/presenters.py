@@ -86,6 +86,8 @@ def _despite_note(entry: AuditEntry) -> str:
         words = [gettext("Discarded, did not go out: %(items)s. “%(note)s”") % facts]
     if entry.params.get("messages"):
         words.append(gettext("A message about allergies was not answered."))
+    if entry.params.get("read"):
+        words.append(gettext("Messages of the customer were read first."))
     if entry.params.get("untold"):
         words.append(gettext("The customer did not know of a change of allergens or needs."))
     return " ".join(words)

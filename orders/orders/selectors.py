@@ -11,6 +11,7 @@ from django.db.models import Case, Q, QuerySet, Value, When
 
 from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.records.versions import version_mark
+from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
@@ -21,6 +22,7 @@ from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
 from orders.orders.next_step import NextStep, Roles, Situation, next_step
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
+from orders.quotes.draft.message_needs import messages_unread_of
 from orders.records.models import AuditEntry
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import allowed_events
@@ -143,10 +145,11 @@ def _with_money(facts: Situation) -> Situation:
 
 @dataclass(frozen=True)
 class Known:
-    """What changed about an order since it was approved, and whether its customer knows."""
+    """What changed about an order since it was approved, and whether its customer knows; what they wrote, unread."""
 
     since: SinceQuote
     informing: Informing
+    unread: tuple[Message, ...] = ()
 
     @property
     def unsettled(self) -> bool:
@@ -160,11 +163,21 @@ class Known:
 
 
 def orders_unsettled(orders: Sequence[Order]) -> list[tuple[Order, Known]]:
-    """Return those of some orders with messages that nobody answered or changes their customers do not know of."""
+    """Return those of some orders with messages that nobody answered or read, or changes that they do not know."""
     since = since_now([(content_read(order.quote.content), order.quote.inquiry) for order in orders])
     found = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
-    known = [(order, Known(one, found[order.pk])) for order, one in zip(orders, since, strict=True)]
-    return [(order, one) for order, one in known if one.unsettled]
+    wrote = messages_unread_of(order.quote.inquiry for order in orders)
+    known = [
+        (order, Known(one, found[order.pk], _besides(wrote.get(order.quote.inquiry_id, ()), one)))
+        for order, one in zip(orders, since, strict=True)
+    ]
+    return [(order, one) for order, one in known if one.unsettled or one.unread]
+
+
+def _besides(wrote: Sequence[Message], since: SinceQuote) -> tuple[Message, ...]:
+    """Return the messages that nobody has read, without those that are shown as unanswered anyway."""
+    open_ = {one.message for one in since.messages}
+    return tuple(one for one in wrote if one.pk not in open_)
 
 
 def order_informing(order: Order) -> Known:

@@ -9,6 +9,7 @@ from django.db import transaction
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
+from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
@@ -20,12 +21,13 @@ from orders.orders.selectors import order_informing
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
+from orders.quotes.draft.message_needs import messages_open, messages_unread
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
-from orders.records.need_errors import OrderUnsettled
+from orders.records.need_errors import MessagesUnread, OrderUnsettled
 from orders.records.numbers import number_next
 from orders.records.real_words import says_something
 from orders.records.states import OrderEvent
@@ -74,19 +76,33 @@ def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
 
 
 @transaction.atomic(durable=True)
-def order_start(*, order_id: int, despite: str | None = None, by: str, at: datetime) -> Order:
+def order_start(
+    *, order_id: int, despite: str | None = None, read: Collection[int] = (), by: str, at: datetime
+) -> Order:
     """Record that production has begun.
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
+    ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
 
     Raises
     ------
     OrderUnsettled
         When something else is not settled.
+    MessagesUnread
+        When the customer wrote something else that nobody has read.
     """
-    order = Order.objects.get(pk=order_id)
-    params = _unsettled(order)
-    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=lambda: _settled_or(params, despite))
+    order = Order.objects.select_related("quote__inquiry").get(pk=order_id)
+    params, inquiry = _unsettled(order), order.quote.inquiry
+    unread = messages_unread(inquiry, messages_open([inquiry]).get(inquiry.pk, ()))
+
+    def ready() -> None:
+        _settled_or(params, despite)
+        if missed := next((one for one in unread if one.pk not in read), None):
+            raise MessagesUnread(place="read", text=missed.text[:240])
+
+    params |= {"read": [one.pk for one in unread]} if unread else {}
+    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
+    Message.objects.filter(pk__in=[one.pk for one in unread]).update(seen_at=at)
     return order
 
 
@@ -101,7 +117,7 @@ def _unsettled(order: Order) -> dict[str, Any]:
 
 
 def _settled_or(params: dict[str, Any], despite: str | None) -> None:
-    if params and despite is not None and despite != params["mark"]:
+    if "mark" in params and despite is not None and despite != params["mark"]:
         raise OrderUnsettled(place="despite")
 
 

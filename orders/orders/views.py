@@ -30,7 +30,7 @@ from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown
 from orders.mail.selectors import mails_about
-from orders.orders.forms import CancelForm, DeliverForm, DespiteForm, FindForm, InformForm, NoteForm
+from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm, StartForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
@@ -57,7 +57,7 @@ from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import NoteUnproven, OrderError
-from orders.records.need_errors import OrderUnsettled
+from orders.records.need_errors import MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD
 
@@ -122,7 +122,7 @@ def _page(
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
-        "start_form": DespiteForm(),
+        "start_form": StartForm(),
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
@@ -179,12 +179,12 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
-    found, form = _order(pk), DespiteForm(request.POST)
+    found, form = _order(pk), StartForm(request.POST)
     despite, by = form.cleaned_data["despite"] if form.is_valid() else "", request.user.get_username()
     try:
-        started = order_start(order_id=pk, despite=despite, by=by, at=timezone.now())
-    except OrderUnsettled as refusal:
-        form.add_error("despite", sentence(refusal))
+        started = order_start(order_id=pk, despite=despite, read=form.messages_read(), by=by, at=timezone.now())
+    except (OrderUnsettled, MessagesUnread) as refusal:
+        form.add_error(refusal.place, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)

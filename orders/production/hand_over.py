@@ -11,6 +11,7 @@ from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
+from orders.approvals.models import Message
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
@@ -22,6 +23,7 @@ from orders.quotes.cooling.perishables import room_holding, unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
+from orders.quotes.draft.message_needs import messages_unread_of
 
 
 class HandOverLine(NamedTuple):
@@ -63,6 +65,7 @@ class HandOver:
     batch_marks: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
+    unread: tuple[Message, ...] = ()
     shorter: Mapping[str, ProductCold] = field(default_factory=dict)
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -100,9 +103,20 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
+    wrote = messages_unread_of(row.order.quote.inquiry for row in rows)
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
     return [
-        replace(row, since=changed, informing=known[row.order.pk]) for row, changed in zip(rows, since, strict=True)
+        replace(
+            row,
+            since=changed,
+            informing=known[row.order.pk],
+            unread=tuple(
+                one
+                for one in wrote.get(row.order.quote.inquiry_id, ())
+                if one.pk not in {each.message for each in changed.messages}
+            ),
+        )
+        for row, changed in zip(rows, since, strict=True)
     ]
 
 

@@ -27,6 +27,11 @@ _EVENTS: Final = {
     "settle_needs": marked("settled with the customer: what guests cannot eat"),
     "settle_note": marked("settled with the customer: the allergy note"),
     "no_need_in_note": marked("allergy note read: no need in it"),
+    "note_read": marked("allergy note read: every need in it is in the list"),
+    "title_read": marked("event name read: no need in it that is not in the list"),
+    "inner_note_read": marked("kitchen's own note read: no need in it that is not in the list"),
+    "named_read": marked("named after an allergen, without it"),
+    "spoken_read": marked("words about allergens read"),
     "no_need_in_message": marked("customer's message read: no need in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
@@ -45,6 +50,15 @@ _NAMED_ONLY: Final = {
     "only_named": marked("named after an allergen, without it: %(names)s"),
     "not_eaten": marked("sounds like food, and is not: %(names)s"),
 }
+
+
+def _read_note(entry: AuditEntry) -> str:
+    words = [f"“{entry.note}”"] if entry.note else []
+    if named := entry.params.get("named"):
+        words.append(gettext("words in it: %(needs)s") % {"needs": need_words(named)})
+    return "; ".join(words)
+
+
 _NOTES: Final[Notes] = {
     "send": lambda entry: (
         gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
@@ -60,6 +74,7 @@ _NOTES: Final[Notes] = {
         if entry.params["named"]
         else ""
     ),
+    **dict.fromkeys(("note_read", "title_read", "inner_note_read", "named_read", "spoken_read"), _read_note),
     "send_unstated": lambda entry: ", ".join(entry.params["products"]),
     "send_at_room": lambda entry: "; ".join(
         gettext("%(name)s: source %(sources)s") % {"name": name, "sources": ", ".join(sources)}

@@ -31,3 +31,15 @@ class NeedInReason(AllergensChanged):
     """How an approval was given names what a guest cannot eat, and no need is recorded for it."""
 
     code = "need_in_reason"
+
+
+class TextUnread(OrderError):
+    """Words or a name of a quote may speak of what a guest cannot eat, and nobody says that they have read it."""
+
+    code = "text_unread"
+
+
+class MessagesUnread(OrderError):
+    """A customer wrote what nobody has read, and production would start without it."""
+
+    code = "messages_unread"

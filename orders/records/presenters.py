@@ -58,9 +58,11 @@ SENTENCES: Final[Sentences] = {
         "what is so, or answer for what is not checked by its label."
     ),
     "note_unsettled": marked(
-        "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or tick that there is no need in "
-        "it."
+        "The allergy note says “{note}”. Add on the inquiry what it names, or tick that every need in it is in the "
+        "list."
     ),
+    "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and tick that you have."),
+    "messages_unread": marked("The customer wrote and nobody has read it: “{text}”. Read it, and tick that you have."),
     "not_asked": marked(
         "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or tick that you have "
         "seen it."

@@ -1,11 +1,12 @@
 """What an inquiry's allergy note names and no need stands for: a note alone warns nobody of a dessert."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
+from catalog.pantry.note_needs import may_name_need, needs_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import missing_needs
-from orders.records.errors import NoteUnsettled
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +27,38 @@ def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 
-def check_note_settled(inquiry: Inquiry, which: str, *, no_need: bool) -> None:
-    """Refuse a note that no needs stand for, unless somebody says that there is none in it.
+#: Words of an inquiry besides its note, where people write of needs too: the place -> its column.
+_PLACES: Final = {"title": "title", "inner": "note"}
 
-    Raises NoteUnsettled.
-    """
-    if not no_need and note_open(inquiry, which) is not None:
-        raise NoteUnsettled(note=inquiry.allergy_note.strip())
+
+@dataclass(frozen=True, slots=True)
+class WordsOpen(NoteOpen):
+    """The same of other words of an inquiry; ``place`` is ``title`` or ``inner``, the kitchen's own note."""
+
+    place: str = ""
+
+    @property
+    def text(self) -> str:
+        """The words."""
+        return self.note
+
+
+def words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
+    """Return the event's name and the kitchen's own note where they may name a need that is not recorded."""
+    return tuple(_words_open(inquiry, which))
+
+
+def _words_open(inquiry: Inquiry, which: str) -> Iterator[WordsOpen]:
+    for place, column in _PLACES.items():
+        text = str(getattr(inquiry, column)).strip()
+        if may_name_need(text, sold=[inquiry.customer.name]):
+            missing = missing_counted(text, which, inquiry)
+            if missing or not needs_in(text):
+                yield WordsOpen(text, missing, place)
+
+
+def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
+    """Return the needs that words name and the inquiry does not have, or for fewer guests."""
+    named, counts = needs_in(text), inquiry.need_counts
+    fewer = {code: n for code, n in named.items() if code in inquiry.allergies and n and n > (counts.get(code) or n)}
+    return missing_needs(text, which, inquiry.allergies) | fewer

@@ -19,6 +19,7 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
+from orders.quotes.send.to_read import ToRead, to_read
 from orders.records.errors import (
     AlreadyApproved,
     EmptyTable,
@@ -43,6 +44,7 @@ class SendCheck:
     unstated: tuple[Unstated, ...] = ()
     not_judged: tuple[Unanswered, ...] = ()
     untimed: tuple[Untimed, ...] = ()
+    to_read: tuple[ToRead, ...] = ()
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -97,7 +99,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *refusals(quote, at),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
-    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow)
+    words = to_read(quote, book, profile, content)
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words)
 
 
 def _words_refused(

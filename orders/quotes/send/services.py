@@ -25,7 +25,6 @@ from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
-from orders.quotes.draft.note_needs import check_note_settled, note_open
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
@@ -33,6 +32,7 @@ from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
+from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.records.actors import CLOCK
 from orders.records.errors import (
     AllergensUnchecked,
@@ -65,7 +65,7 @@ def quote_send(
     unchecked: Collection[str] = (),
     settled: bool = False,
     unstated_seen: str = "",
-    no_need_in_note: bool = False,
+    read: Collection[str] = (),
     not_asked_seen: bool = False,
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
@@ -75,8 +75,9 @@ def quote_send(
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
     cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
     them (:func:`unstated_mark`): both are asked for where there are any, and written down with them.
-    ``no_need_in_note`` is her word that an allergy note that no needs stand for has none in it,
-    and ``not_asked_seen`` that she has seen that nobody asked the customer about allergies, where nobody did.
+    ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
+    need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
+    allergies, where nobody did.
 
     Raises
     ------
@@ -90,7 +91,9 @@ def quote_send(
     MessageUnanswered
         If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
     NoteUnsettled
-        If the allergy note names what no need stands for, and it is not said that there is none in it.
+        If there is an allergy note, and it is not said that every need in it is recorded.
+    TextUnread
+        If other words, or a name, may speak of what a guest cannot eat, and are not ``read``.
     NotAsked
         If nobody asked the customer about allergies, and that was not seen.
     NeedsUnsettled
@@ -114,9 +117,8 @@ def quote_send(
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns, open_, unsaid = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
-        open_note = note_open(quote.inquiry, kitchen.allergen_list)
-        check_note_settled(quote.inquiry, kitchen.allergen_list, no_need=no_need_in_note)
+        columns, open_, unsaid, words = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        check_read(words, read)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         not_for_all = _not_for_all(content_read(columns["content"]))
@@ -134,8 +136,7 @@ def quote_send(
         audit(quote, "send_not_asked", by=by, at=at)
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
-    if open_note is not None:
-        audit(quote, "no_need_in_note", by=by, at=at, params={"named": list(open_note.missing)})
+    read_noted(quote, words, by=by, at=at)
     _keeping_seen(quote, unsaid, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
@@ -161,10 +162,11 @@ def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: dat
 
 def _priced_and_checked(
     quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, shown: str
-) -> tuple[dict[str, Any], tuple[UncheckedDish, ...], tuple[Unstated, ...]]:
+) -> tuple[dict[str, Any], tuple[UncheckedDish, ...], tuple[Unstated, ...], tuple[ToRead, ...]]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote.
 
-    With them come the products whose allergens nobody checked, and those of which nothing says how they are kept.
+    With them come the products whose allergens nobody checked, those of which nothing says how they are kept, and the
+    words that are to be read first.
     """
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
@@ -182,7 +184,8 @@ def _priced_and_checked(
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
-    return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid
+    words = to_read(quote, book, kitchen, content)
+    return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
 
 
 def _not_for_all(content: QuoteContent) -> list[str]:

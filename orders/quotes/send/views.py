@@ -26,6 +26,7 @@ from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
 from orders.quotes.send.presenters import send_problems
 from orders.quotes.send.services import quote_send
+from orders.quotes.send.to_read_presenters import to_read_shown
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
@@ -42,22 +43,22 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
-    ticked |= {"no_need_in_note": "no_need_in_note" in request.POST, "seen_not_asked": "not_asked" in request.POST}
+    ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
-    """Return what is not ticked: ``asked``, ``needs``, ``note``, ``unstated``, or the code of an unchecked product."""
+    """Return what is not ticked: ``asked``, ``needs``, ``unstated``, a mark of words, the code of a product."""
     asked = ("asked",) if check.quote.inquiry.not_asked and "not_asked" not in request.POST else ()
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
     named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
     unstated = ("unstated",) if named else ()
-    noted = check.draft_estimate.note_open and "no_need_in_note" not in request.POST
-    unsettled = ("note",) if noted else ()
+    read = request.POST.getlist("read")
+    unread = (one.mark for one in check.to_read if one.mark not in read)
     unchecked = (one.code for one in check.draft_estimate.unchecked)
-    return (*asked, *needs, *unsettled, *unstated, *(code for code in unchecked if code not in ticked))
+    return (*asked, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -76,6 +77,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "shown": shown,
         "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, sending=True),
         "allergies": allergies_shown(check.draft_estimate.needs),
+        "to_read": to_read_shown(check.to_read, check.quote.inquiry),
         "sure": not (cooling.stops or shown.rules_broken),
         "measured": measured,
         "untimed": untimed,
@@ -101,7 +103,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             unchecked=request.POST.getlist("unchecked"),
             settled="allergies" in request.POST,
             unstated_seen=request.POST.get("unstated", ""),
-            no_need_in_note="no_need_in_note" in request.POST,
+            read=request.POST.getlist("read"),
             not_asked_seen="not_asked" in request.POST,
         )
     except (OrderError, InputErrors) as refusal:

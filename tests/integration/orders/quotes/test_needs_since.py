@@ -29,7 +29,7 @@ from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 CAKE = "Walnut sponge cake, two tiers"
-BEFORE = re.compile(r"everything on this table is free of it|every dessert is free of", re.I)
+BEFORE = re.compile(r"everything on this table is free of|every dessert is free of", re.I)
 #: In the lists of the kitchen, and in the short sentence of the customer.
 NOT_FOR_THEM = re.compile(
     rf"not for them:[^.]*{CAKE} \(contains peanuts"

@@ -40,7 +40,7 @@ def test_where_nothing_serves_the_list_says_so() -> None:
 def test_a_long_table_that_serves_a_need_stays_one_short_sentence() -> None:
     shown = need_shown(NeedServed("milk", None, (*FREE, DishAnswer("Ice", "free"))))
     assert shown.lists == ()
-    assert shown.sentence.startswith("Everything on this table is free of it")
+    assert shown.sentence.startswith("Everything on this table is free of ")
 
 
 @pytest.mark.parametrize(

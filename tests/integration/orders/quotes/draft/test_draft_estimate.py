@@ -79,7 +79,7 @@ def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None
     quote.inquiry.allergies = ["sesame"]
     assert not not_free(quote)
     assert [need.sentence for need in shown(quote).needs] == [
-        "Everything on this table is free of it, by the suppliers' labels."
+        "Everything on this table is free of sesame, by the suppliers' labels."
     ]
 
 

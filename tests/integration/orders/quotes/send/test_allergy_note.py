@@ -1,6 +1,7 @@
 """An allergy note that no needs stand for warns nobody, so it is settled by name before a quote leaves."""
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -15,7 +16,7 @@ from tests import factories
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import edit_form_of
 from tests.integration.orders.quotes.send.ticks import ticks
-from tests.sending import quote_send_seen
+from tests.sending import quote_send_seen, words_read
 
 pytestmark = pytest.mark.django_db
 
@@ -26,28 +27,33 @@ def drafted(note: str, *needs: str) -> Quote:
     return factories.draft_make(table=factories.table_make(), allergies=needs, allergy_note=note)
 
 
+def unread(draft: Quote) -> dict[str, Any]:
+    return {**ticks(draft), "read": []}
+
+
 def test_a_note_without_needs_is_settled_by_a_choice_that_stays_on_record(owner: Client) -> None:
     draft = drafted(NOTE)
     send = reverse("quote-send", args=[draft.pk])
     assert f"“{NOTE}”" in text(owner.get(send))
-    refused = text(owner.post(send, ticks(draft)))
+    refused = text(owner.post(send, unread(draft)))
     assert f"Not sent. Add the needs, or tick that there is none in “{NOTE}”." in refused
     assert "no guest has this as an allergy or diet (2 × gluten" in refused
-    assert "Not sent." in text(owner.post(send, {**ticks(draft), "settled_note": "ok"}))
+    assert "Not sent." in text(owner.post(send, {**unread(draft), "read": ["ok"]}))
     with pytest.raises(NoteUnsettled):
-        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
-    owner.post(send, {**ticks(draft), "no_need_in_note": "on"})
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=())
+    owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
-    assert AuditEntry.objects.get(event="no_need_in_note").params == {"named": ["gluten", "peanuts", "fish"]}
+    entry = AuditEntry.objects.get(event="note_read")
+    assert (entry.note, entry.params["named"]) == (NOTE, ["gluten", "peanuts", "fish"])
     page = text(owner.get(reverse("quote", args=[draft.pk])))
-    assert "allergy note read: no need in it" in page
+    assert "allergy note read" in page
     assert "words in it: gluten (celiac), peanuts and fish" in page
 
 
 def test_what_is_settled_is_not_lost_when_something_else_is_not_ticked(owner: Client) -> None:
     draft = drafted(NOTE)
-    page = owner.post(reverse("quote-send", args=[draft.pk]), {"no_need_in_note": "on"})
-    assert re.search(r'id="no_need_in_note"\s+checked', page.content.decode())
+    page = owner.post(reverse("quote-send", args=[draft.pk]), {"read": ticks(draft)["read"]})
+    assert re.search(r'id="read_1"[^>]*\schecked', page.content.decode())
 
 
 def test_the_draft_offers_the_needs_it_names_and_the_form_has_them_filled_in(owner: Client) -> None:
@@ -62,15 +68,49 @@ def test_the_draft_offers_the_needs_it_names_and_the_form_has_them_filled_in(own
     owner.post(edit, form.data())
     found = Inquiry.objects.get(pk=draft.inquiry_id)
     assert found.need_counts == {"gluten": 2, "peanuts": 1, "fish": 1}
-    assert "Allergy note." not in text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "Every allergy and diet in the note" in text(owner.get(reverse("quote-send", args=[draft.pk])))
+
+
+def test_without_a_note_nothing_is_asked(owner: Client) -> None:
+    draft = drafted("", "tree-nuts")
+    assert quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=()).status == QuoteStatus.SENT
 
 
 @pytest.mark.parametrize(
-    ("note", "needs"), [("", ()), ("Nuts, please be careful.", ("tree-nuts",)), ("One carries a pen.", ("milk",))]
+    ("note", "needs"),
+    [
+        ("Nuts, please be careful.", ("tree-nuts",)),
+        ("One carries a pen.", ("milk",)),
+        ("zwei vertragen keinen Kn\u00f6terich", ("peanuts",)),
+    ],
 )
-def test_a_note_that_needs_stand_for_asks_nothing(owner: Client, note: str, needs: tuple[str, ...]) -> None:
+def test_a_note_is_read_to_its_end_whatever_it_says_and_whatever_is_ticked(
+    owner: Client, note: str, needs: tuple[str, ...]
+) -> None:
     draft = drafted(note, *needs)
+    refused = text(owner.post(reverse("quote-send", args=[draft.pk]), unread(draft)))
+    assert f"Not sent. Read \u201c{note}\u201d, and tick that every need in it is in the list." in refused
+    with pytest.raises(NoteUnsettled):
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=())
     assert quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).status == QuoteStatus.SENT
+    assert AuditEntry.objects.get(event="note_read").note == note
+
+
+@pytest.mark.parametrize("change", [{"allergy_note": "One carries two pens."}, {"need_counts": {"milk": 3}}])
+def test_another_note_or_other_needs_are_asked_anew(owner: Client, change: dict[str, Any]) -> None:
+    draft = drafted("One carries a pen.", "milk")
+    read = words_read(draft.pk)
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(**change)
+    with pytest.raises(NoteUnsettled):
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=read)
+
+
+def test_needs_in_other_languages_are_named_beside_those_ticked(owner: Client) -> None:
+    draft = drafted("2 Z\u00f6liakie, 1 allergie au lait, 1 hazlenut", "peanuts")
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "Not among the needs: 2 \u00d7 gluten (celiac), 1 \u00d7 milk and 1 \u00d7 hazelnuts." in page
+    edit = reverse("inquiry-edit", args=[draft.inquiry_id])
+    assert "Others in the note may not be recognized" in text(owner.get(f"{edit}?needs=note"))
 
 
 def test_a_need_that_only_the_note_names_is_asked_beside_those_ticked(owner: Client) -> None:

@@ -1,0 +1,109 @@
+"""What somebody has to read before a quote goes: words that may speak of a need, and names of allergens said to be out.
+
+No reading of words is sure. What is found here is therefore asked about by name, and never concluded from; the allergy
+note is asked about whatever it says.
+"""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Final
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient
+from catalog.records.versions import version_mark
+from costing.contract import Book
+from orders.documents.content import QuoteContent
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.names_denied import NameDenied, names_denied
+from orders.quotes.draft.note_needs import missing_counted, words_open
+from orders.quotes.draft.spoken_of import SpokenOf, spoken_of
+from orders.quotes.models import Quote
+from orders.records.errors import NoteUnsettled
+from orders.records.need_errors import TextUnread
+from orders.records.transitions import audit
+
+#: Kind of what is to be read -> the event of the quote's history that says who read it.
+READ_EVENTS: Final[Mapping[str, str]] = {
+    "note": "note_read",
+    "title": "title_read",
+    "inner": "inner_note_read",
+    "named": "named_read",
+    "spoken": "spoken_read",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ToRead:
+    """One thing to be read: its words, the allergens and needs they name, and the desserts these are in.
+
+    ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
+    ``recorded`` are the needs that the inquiry has: who reads its note again reads it beside these.
+    """
+
+    kind: str
+    text: str
+    codes: Mapping[str, int | None] = field(default_factory=dict)
+    dishes: tuple[str, ...] = ()
+    what: str = ""
+    recorded: tuple[str, ...] = ()
+
+    @property
+    def mark(self) -> str:
+        """A mark of all of it: whoever ticks it has read just this."""
+        return version_mark([self.kind, self.what, self.text, *self.codes, *self.dishes, *self.recorded])
+
+
+def to_read(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> tuple[ToRead, ...]:
+    """Return what is to be read before a quote goes, each with its mark; the allergy note first."""
+    return (*_of_inquiry(quote.inquiry, kitchen.allergen_list), *(_of_table(quote, book, kitchen, content)))
+
+
+def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
+    recorded = tuple(f"{code} {inquiry.need_counts.get(code)}" for code in sorted(inquiry.allergies))
+    if note := inquiry.allergy_note.strip():
+        yield ToRead("note", note, missing_counted(note, which, inquiry), recorded=recorded)
+    for words in words_open(inquiry, which):
+        yield ToRead(words.place, words.text, words.missing, recorded=recorded)
+
+
+def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> Iterator[ToRead]:
+    if book is None:
+        return
+    table = table_of(quote)
+    codes = [line.code for line in table.lines]
+    yield from _names(names_denied(book, codes))
+    yield from map(_spoken, spoken_of(quote, table, book, kitchen, content))
+
+
+def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:
+    every = list(found)
+    bought = [one.code for one in every if one.what == "ingredient"]
+    rows = Ingredient.objects.filter(code__in=bought) if bought else ()
+    asked = {row.code: row.named_only for row in rows}
+    for one in every:
+        known = asked.get(one.code, {}) if one.what == "ingredient" else {}
+        if codes := [code for code in one.named if known.get(code) != one.name]:
+            yield ToRead("named", one.name, dict.fromkeys(codes), one.dishes, one.what)
+
+
+def _spoken(one: SpokenOf) -> ToRead:
+    return ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, one.place)
+
+
+def check_read(found: Iterable[ToRead], read: Collection[str]) -> None:
+    """Refuse to go on while something is not read; ``read`` are the marks of what is.
+
+    Raises NoteUnsettled, TextUnread.
+    """
+    for one in found:
+        if one.mark not in read:
+            raise NoteUnsettled(note=one.text) if one.kind == "note" else TextUnread(text=one.text[:240])
+
+
+def read_noted(quote: Quote, found: Iterable[ToRead], *, by: str, at: datetime) -> None:
+    """Write down what was read; the words themselves where they can be erased."""
+    for one in found:
+        params = {"named": list(one.codes), "products": list(one.dishes), "what": one.what}
+        audit(quote, READ_EVENTS[one.kind], by=by, at=at, note=one.text, params=params)

@@ -1,0 +1,138 @@
+"""What is to be read before a quote goes, in words: what it says, what is asked of it, and where it is changed."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from django.urls import reverse
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
+
+from catalog.pantry.allergens import need_name
+from catalog.pantry.presenters import allergen_words
+from catalog.web.display import joined
+from orders.inquiries.models import Inquiry
+from orders.quotes.send.to_read import ToRead
+
+#: So many desserts are named.
+_NAMED: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class ToReadShown:
+    """A tick: what stands above it, its label, the refusal without it; ``link`` leads to where a need is added."""
+
+    mark: str
+    about: str
+    words: str
+    label: str
+    missing: str
+    link: str = ""
+    link_words: str = ""
+
+
+def to_read_shown(found: Iterable[ToRead], inquiry: Inquiry) -> list[ToReadShown]:
+    """Write what is to be read."""
+    edit = reverse("inquiry-edit", args=[inquiry.pk])
+    return [_SHOWN[one.kind](one, edit) for one in found]
+
+
+def _needs(codes: Mapping[str, int | None]) -> str:
+    named = [need_name(code) if count is None else f"{count} × {need_name(code)}" for code, count in codes.items()]
+    return joined(named)
+
+
+def _note(one: ToRead, edit: str) -> ToReadShown:
+    needs = _needs(one.codes)
+    if needs:
+        label = gettext("There is no need in the note: no guest has this as an allergy or diet (%(needs)s)")
+        words = gettext("“%(note)s” Not among the needs: %(needs)s.")
+    elif one.recorded:
+        label = gettext("Every allergy and diet in the note “%(note)s” is in the list")
+        words = gettext("“%(note)s” Not every word of it may have been recognized: read it again.")
+    else:
+        label = gettext("There is no need of the list in the note; the quote repeats it as it is")
+        words = gettext("“%(note)s” No allergy or diet is checked for it.")
+    facts = {"note": one.text, "needs": needs}
+    return ToReadShown(
+        one.mark,
+        gettext("Allergy note."),
+        words % facts,
+        label % facts,
+        gettext("Not sent. Add the needs, or tick that there is none in “%(note)s”.") % facts
+        if needs or not one.recorded
+        else gettext("Not sent. Read “%(note)s”, and tick that every need in it is in the list.") % facts,
+        link=f"{edit}?needs=note#id_allergies" if needs else f"{edit}#id_allergies",
+        link_words=gettext("Add these as needs") if needs else gettext("Edit allergies and diets"),
+    )
+
+
+def _words(one: ToRead, edit: str) -> ToReadShown:
+    facts = {"text": one.text, "needs": _needs(one.codes)}
+    label = gettext("No guest has an allergy or a diet by the words “%(text)s” that is not in the list")
+    words = (
+        gettext("“%(text)s” names %(needs)s.") if one.codes else gettext("“%(text)s” may name what a guest cannot eat.")
+    )
+    return ToReadShown(
+        one.mark,
+        gettext("Event name.") if one.kind == "title" else gettext("Your note."),
+        words % facts,
+        label % facts,
+        gettext("Not sent. Add the need, or tick that there is none in “%(text)s”.") % facts,
+        link=f"{edit}?needs=note#id_allergies",
+        link_words=gettext("Add as a need"),
+    )
+
+
+def _name(one: ToRead, _: str) -> ToReadShown:
+    facts = {"name": one.text, "allergens": allergen_words(one.codes), "dishes": _dishes(one)}
+    label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
+    return ToReadShown(
+        one.mark,
+        gettext("A name."),
+        gettext(_NAMES[one.what]) % facts,
+        label % facts,
+        gettext("Not sent. Change the answers for %(name)s, or tick that it only has the name.") % facts,
+    )
+
+
+_NAMES: Final = {
+    "product": marked("The product “%(name)s” names %(allergens)s, and by the labels it is free of that."),
+    "recipe": marked("The recipe “%(name)s” in %(dishes)s names %(allergens)s, and by the labels it is free of that."),
+    "ingredient": marked(
+        "The ingredient “%(name)s” in %(dishes)s names %(allergens)s, and its answer is that it is free of that."
+    ),
+}
+
+
+def _spoken(one: ToRead, _: str) -> ToReadShown:
+    what = allergen_words(one.codes) if one.codes else gettext("allergies")
+    words = ngettext(
+        "“%(text)s” speaks of %(what)s. %(count)s dessert or extra holds that, or may: %(dishes)s.",
+        "“%(text)s” speaks of %(what)s. %(count)s desserts or extras hold that, or may: %(dishes)s.",
+        len(one.dishes),
+    )
+    facts = {"text": one.text, "what": what, "count": len(one.dishes), "dishes": _dishes(one)}
+    return ToReadShown(
+        one.mark,
+        gettext("Words about allergens."),
+        words % facts,
+        gettext("“%(text)s” promises nobody that it is free of what is in it") % facts,
+        gettext("Not sent. Change the words “%(text)s”, or tick that they promise nothing that is not so.") % facts,
+    )
+
+
+def _dishes(one: ToRead) -> str:
+    names = list(one.dishes[:_NAMED])
+    if len(one.dishes) > _NAMED:
+        names.append(gettext("%(n)s more") % {"n": len(one.dishes) - _NAMED})
+    return "; ".join(names)
+
+
+_SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
+    "note": _note,
+    "title": _words,
+    "inner": _words,
+    "named": _name,
+    "spoken": _spoken,
+}

@@ -1,0 +1,49 @@
+"""An ingredient whose name has an allergen in it is free of it only by a tick of its own."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.label_services import LabelRead, labels_read
+from catalog.pantry.models import Ingredient
+from catalog.pantry.services import ingredient_version
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.catalog.pantry.test_ingredients import signed_in, submitted
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    Kitchen.objects.create(pk=1, name="Small kitchen", email="kitchen@example.org")
+    return signed_in(client, "owner")
+
+
+@pytest.mark.parametrize(
+    ("name", "code", "what"),
+    [
+        ("Peanut brittle", "peanuts", "peanuts"),
+        ("Erdnusscreme", "peanuts", "peanuts"),
+        ("Sesam", "sesame", "sesame"),
+        ("Noisette paste", "hazelnuts", "hazelnuts"),
+    ],
+)
+@pytest.mark.parametrize("how", ["each", "all"])
+def test_free_is_asked_once_more_by_name(owner: Client, name: str, code: str, what: str, how: str) -> None:
+    answers = {f"label-has-{code}": "free"} if how == "each" else {"label-all_free": "on"}
+    refused = owner.post(reverse("ingredient-new"), submitted(name=name, **answers))
+    assert f"Its name says {what}. Is it free of {what}? Tick it, or change the answer." in text(refused)
+    assert not Ingredient.objects.exists()
+    owner.post(reverse("ingredient-new"), submitted(name=name, **answers, **{f"label-named-{code}": "on"}))
+    saved = Ingredient.objects.get()
+    assert (saved.named_only, saved.allergen_answers[code]) == ({code: name}, "free")
+
+
+def test_one_tick_for_a_whole_label_leaves_open_what_the_name_says(owner: Client) -> None:
+    row = Ingredient.objects.create(code="brittle", name="Peanut brittle")
+    assert "its name says peanuts: open it to answer that" in text(owner.get(reverse("ingredient-labels")))
+    labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us")
+    row.refresh_from_db()
+    assert "peanuts" not in row.allergen_answers
+    assert row.allergen_answers["milk"] == "free"

@@ -1,0 +1,63 @@
+"""What a customer wrote and nobody has read is read by name before production starts, whatever it says."""
+
+import pytest
+from django.urls import reverse
+
+from orders.approvals.models import Message
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.quotes.draft.message_needs import messages_open
+from orders.records.models import AuditEntry
+from orders.records.need_errors import MessagesUnread
+from tests.factories import BY, EVENT
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.catalog.pantry.test_ingredients import signed_in
+from tests.integration.orders.builders import order_make
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+WORDS = "Grandmother swells from the green ones, so nothing with those."
+
+
+def wrote(order: Order, words: str) -> Message:
+    return quote_ask_change(quote_id=order.quote_id, text=words, evidence=ApprovalEvidence(), at=EVENT)
+
+
+def test_production_starts_once_each_message_is_read(client) -> None:  # type: ignore[no-untyped-def]
+    order, owner = order_make(allergies=()), signed_in(client, "owner")
+    one, other = wrote(order, "We moved the table to the barn."), wrote(order, "See you on Saturday.")
+    page = text(owner.get(reverse("order", args=[order.pk])))
+    assert "\u201cWe moved the table to the barn.\u201d: every need in it is in the list." in page
+    sheets = [
+        text(owner.get(f"{reverse(name)}?first={EVENT.date()}&last={EVENT.date()}"))
+        for name in ("sheet-handover", "sheet-prep", "sheet-recipes")
+    ]
+    assert all("The customer wrote, and nobody has read it." in sheet and one.text in sheet for sheet in sheets)
+    with refused(MessagesUnread, match="See you on Saturday"):
+        order_start(order_id=order.pk, read=[one.pk], by=BY, at=EVENT)
+    answer = owner.post(reverse("order-start", args=[order.pk]), {"read": [other.pk]})
+    assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
+    assert "nobody has read it: \u201cWe moved the table to the barn.\u201d" in text(answer)
+    owner.post(reverse("order-start", args=[order.pk]), {"read": [one.pk, other.pk]})
+    assert Order.objects.get().status == "in_production"
+    assert not Message.objects.filter(seen_at=None).exists()
+    assert AuditEntry.objects.get(document="order", event="start").params["read"] == [one.pk, other.pk]
+
+
+@pytest.mark.parametrize(
+    ("words", "recorded", "waits"),
+    [
+        ("Two more guests with a peanut allergy are coming, so three in all.", 1, True),
+        ("There are 3 guests with a peanut allergy now.", 1, True),
+        ("There are 3 guests with a peanut allergy now.", 3, False),
+        ("Another cousin has the peanut allergy.", None, True),
+        ("You noted the peanut allergy, thank you.", 1, False),
+    ],
+)
+def test_another_number_of_a_known_need_waits_for_an_answer(words: str, recorded: int | None, *, waits: bool) -> None:
+    counts = {} if recorded is None else {"peanuts": recorded}
+    order = order_make(allergies=("peanuts",), need_counts=counts)
+    wrote(order, words)
+    assert bool(messages_open(Inquiry.objects.all())) == waits

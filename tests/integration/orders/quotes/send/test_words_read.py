@@ -1,0 +1,106 @@
+"""Words and names that may speak of a need, or deny what is in a dessert, are read by name before a quote goes."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
+from orders.inquiries.models import Inquiry
+from orders.quotes.models import Quote
+from orders.records.models import AuditEntry
+from orders.records.need_errors import TextUnread
+from orders.records.states import QuoteStatus
+from tests import factories
+from tests.factories import BY, NOW
+from tests.integration.catalog.kitchen_pages import text
+from tests.sending import quote_send_seen
+
+pytestmark = pytest.mark.django_db
+
+
+def drafted(**facts: object) -> Quote:
+    return factories.draft_make(table=factories.table_make(), **facts)
+
+
+def asked(owner: Client, draft: Quote) -> str:
+    """Return what the page asks; the service refuses it too, and sends once it is read."""
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    with pytest.raises(TextUnread):
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=())
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+    return page
+
+
+def test_the_event_name_is_read_for_needs(owner: Client) -> None:
+    draft = drafted(title="Peanut-allergic groom's wedding")
+    assert "No guest has an allergy or a diet by the words “Peanut-allergic groom's wedding”" in asked(owner, draft)
+    assert AuditEntry.objects.get(event="title_read").note == "Peanut-allergic groom's wedding"
+
+
+def test_the_kitchens_own_note_is_read_for_needs(owner: Client) -> None:
+    draft = drafted(note="Called again: the bride's aunt is coeliac.", allergies=())
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(asked_none_at=NOW, asked_none_by=BY)
+    assert "the bride's aunt is coeliac.” names gluten (celiac)." in asked(owner, draft)
+
+
+def test_a_need_that_is_recorded_is_not_asked_again(owner: Client) -> None:
+    draft = drafted(note="One guest cannot have tree nuts.", title="Party")
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=()).status == QuoteStatus.SENT
+
+
+@pytest.mark.parametrize(
+    ("model", "code", "name", "words"),
+    [
+        (Product, "custard-tart", "Peanut brittle bites", "The product “Peanut brittle bites” names peanuts"),
+        (Ingredient, "sugar", "Erdnusscreme", "The ingredient “Erdnusscreme” in"),
+        (Ingredient, "sugar", "Sesam", "there is no sesame in it"),
+    ],
+)
+def test_a_name_that_its_label_denies_is_named(
+    owner: Client, model: type[Product] | type[Ingredient], code: str, name: str, words: str
+) -> None:
+    draft = drafted()
+    model.objects.filter(code=code).update(name=name)
+    catalog_changed()
+    assert words in asked(owner, draft)
+    assert AuditEntry.objects.get(event="named_read").note == name
+
+
+CLAIMS = (
+    "Contains neither nuts nor gluten",
+    "0 % gluten",
+    "Never any nuts in these. Hazelnuts left out.",
+    "Fit for people with celiac disease",
+    "Ne contient pas de noix",
+    "All allergens removed.",
+    "Dein Zöliakie-Gast kann alles essen.",
+    "Your celiac cousin will be fine with every one of these, and there is not a nut in sight.",
+)
+
+
+@pytest.mark.parametrize("claim", CLAIMS)
+def test_what_may_be_a_claim_never_goes_unseen(owner: Client, claim: str) -> None:
+    draft = drafted()
+    Product.objects.filter(code="walnut-cake").update(description=claim)
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "hazelnuts", "wheat"], allergen_answers={})
+    catalog_changed()
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
+
+
+@pytest.mark.parametrize("claim", CLAIMS)
+def test_a_note_to_the_customer_is_held_to_the_whole_table(owner: Client, claim: str) -> None:
+    draft = drafted()
+    Quote.objects.filter(pk=draft.pk).update(note=claim)
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
+
+
+@pytest.mark.parametrize("words", ["Walnut sponge with saffron.", "Two tiers, with walnuts and cream."])
+def test_what_only_names_what_is_in_it_is_not_asked(owner: Client, words: str) -> None:
+    draft = drafted()
+    Product.objects.filter(code="walnut-cake").update(description=words)
+    catalog_changed()
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=()).status == QuoteStatus.SENT
