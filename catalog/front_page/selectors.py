@@ -3,12 +3,16 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.products.claims import unproven_claims
+from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import ingredients_declared
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
+from catalog.records.errors import CannotPrice
 from catalog.vessels.models import Vessel
 
 
@@ -35,6 +39,19 @@ def catalog_counts() -> dict[str, Counted]:
 def ingredients_unchecked(kitchen: Kitchen) -> list[Ingredient]:
     """Return the ingredients in use that nobody has checked for every allergen of the kitchen's list, by name."""
     return [row for row, found in ingredients_declared(kitchen) if found.unchecked_allergens]
+
+
+def products_claiming() -> list[Product]:
+    """Return the products in use whose own words claim what their ingredients deny; none while there is no Book."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return []
+    declarations = declarations_of(book)
+    codes = [
+        one.code for one in declarations.active if any(claim.untrue for claim in unproven_claims(one, declarations))
+    ]
+    return list(Product.objects.filter(code__in=codes).order_by("name", "pk")) if codes else []
 
 
 def _counted(rows: Iterable[bool]) -> Counted:

@@ -48,7 +48,7 @@ _EVENTS: Final = {
 #: What the names of extras say and their answers deny -> its words.
 _NAMED_ONLY: Final = {
     "only_named": marked("named after an allergen, without it: %(names)s"),
-    "not_eaten": marked("sounds like food, and is not: %(names)s"),
+    "not_eaten": marked("may be food by its name, and is not: %(names)s"),
 }
 
 

@@ -18,7 +18,7 @@ from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.food_names import plainly_food
+from orders.quotes.draft.food_names import plainly_no_food
 from orders.quotes.models import Quote, QuoteExtra
 
 
@@ -67,8 +67,10 @@ def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
 
 
 def sounds_eaten(name: str, food: str) -> bool:
-    """Return whether a name is of something to eat without an allergen in it, and the answer that it is no food."""
-    return food == QuoteExtra.Food.NONE and not named_allergens(name) and plainly_food(name)
+    """Return whether a name may be of something to eat, without an allergen in it, and the answer is that it is not."""
+    return (
+        food == QuoteExtra.Food.NONE and not named_allergens(name) and bool(name.strip()) and not plainly_no_food(name)
+    )
 
 
 @dataclass(frozen=True, slots=True)

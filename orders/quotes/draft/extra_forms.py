@@ -112,7 +112,7 @@ class ExtraForm(forms.Form):
         self._check_name(values)
         if not values.get("not_eaten") and sounds_eaten(values.get("name") or "", values.get("food") or ""):
             eaten = gettext(
-                "“%(name)s” sounds like food, and the answer is that it is not. Change the answer, or check that "
+                "“%(name)s” may be food, and the answer is that it is not. Change the answer, or check that "
                 "nobody eats it."
             )
             self.add_error("not_eaten", eaten % {"name": values["name"]})

@@ -1,36 +1,39 @@
-"""Whether an extra is plainly food by its name, such as "Marzipan roses"; a stand or a knife for food is none."""
+"""Whether an extra may be food by its name, such as "Marzipan roses"; a stand or a knife for food is none.
+
+What is no food is known by its words, every one of them: whatever has another word in it is asked.
+"""
 
 import re
 from typing import Final
 
 from catalog.pantry.plain_text import plain_text
 
-_FOOD: Final = re.compile(
-    r"\b(?:berr(?:y|ies)|biscuits?|bonbons?|breads?|brownies?|buns?|cakes?|cand(?:y|ies)|caramels?|cheeses?|chocolates?|compotes?"
-    r"|cookies?|coulis|creams?|cr[eê]pes?|cupcakes?|custards?|desserts?|dough?nuts?|donuts?|edible|fondants?|frostings?|fruits?"
-    r"|fudge|ganache|gelato|honey|icings?|jams?|macarons?|macaroons?|marshmallows?|marzipans?|meringues?|mousses?|nougats?|nuts?"
-    r"|pancakes?|past(?:e|ry|ries)|petits?\s+fours?|pies?|popcorn|pralines?|puddings?|sauces?|scones?|sorbets?|sprinkles"
-    r"|strawberr(?:y|ies)|raspberr(?:y|ies)|blueberr(?:y|ies)|sugars?|sugarwork|sweets|syrups?|tarts?|tartlets?|toppings?|truffles?"
-    r"|wafers?|waffles?)\b",
-    re.IGNORECASE,
+#: Things and work that nobody eats, in the singular, and other words for them; own choice, common practice.
+_THINGS_WORDS: Final = (
+    "backdrop balloon bench board box candle candlestick card chair charge chest cloth cooler cover crate cushion "
+    "cutlery cutting decoration delivery dish display drape easel fee fork frame fridge glassware hire knife "
+    "knive label lamp lantern light linen marquee mirror napkin package packaging parking pedestal plate platter "
+    "porcelain presentation rack refrigerator rental ribbon riser runner screen server service serving set set-up "
+    "setup sign signage spoon staff stand table tablecloth tableware tent tongs topper tower transport tray tray- "
+    "stand trestle tripod trolley vase vehicle waiter waitress work "
 )
-#: What is no food, though something to eat is named before it: "cake stands", "cutting the cake".
-_THING: Final = re.compile(
-    r"(?:boards?|cards?|charges?|cloths?|coolers?|cutlery|cutting|deliver(?:y|ies)|displays?|fees?|forks?|hire|kni(?:fe|ves)"
-    r"|labels?|linens?|napkins?|racks?|rentals?|ribbons?|servers?|service|set-?up|signs?|spoons?|staff|stands?|tables?|tablecloths?"
-    r"|tastings?|toppers?|towers?|work)",
-    re.IGNORECASE,
+_THINGS: Final = frozenset(_THINGS_WORDS.split())
+#: Words that stand beside them.
+_BESIDE_WORDS: Final = (
+    "a acrylic an and antique at black blue brass bronze by cake clear cold copper cream-colored crystal cupcake "
+    "dark day dessert down early eight evening event extra five floral for four from glass gold gray green grey "
+    "half hour in iron ivory large late long low marble metal mirrored night nine oak of on one or our oval paper "
+    "pastry per pink pink-colored plastic platform round rustic seven short silver single six slate small square "
+    "steel tall tasting ten the three three-tier tier tiered to twelve two two-tier up velvet vintage walnut- "
+    "colored wedding white with wood wooden yellow your "
 )
-_PARTS: Final = re.compile(r"\s(?:with|and|plus)\s|[,(+&/]", re.IGNORECASE)
-_OF: Final = re.compile(r"\s(?:for|of|on|in|from)\s", re.IGNORECASE)
+_BESIDE: Final = frozenset(_BESIDE_WORDS.split())
 
 
-def plainly_food(name: str) -> bool:
-    """Return whether a name is of something to eat, and not of a thing that is used beside it."""
-    return any(_is_food(part) for part in _PARTS.split(plain_text(name)))
-
-
-def _is_food(part: str) -> bool:
-    words = re.findall(r"[\w-]+", _OF.split(part)[0])
-    thing = bool(words) and any(_THING.fullmatch(word) for word in (words[0], words[-1]))
-    return not thing and _FOOD.search(part) is not None
+def plainly_no_food(name: str) -> bool:
+    """Return whether every word of a name is of a thing or of work that nobody eats, or stands beside such a word."""
+    words = re.findall(r"[^\W\d_]+(?:-[^\W\d_]+)*", plain_text(name).lower())
+    known = [
+        word in _THINGS or word.removesuffix("s") in _THINGS or word.removesuffix("es") in _THINGS for word in words
+    ]
+    return any(known) and all(thing or word in _BESIDE for thing, word in zip(known, words, strict=True))

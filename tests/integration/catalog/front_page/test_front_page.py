@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
 from tests.factories import kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 
@@ -36,3 +37,14 @@ def test_an_empty_catalog_is_not_in_order() -> None:
     page = text(signed_in().get(reverse("catalog")))
     assert "No problems." not in page
     assert "Nothing to sell yet." in page
+
+
+def test_a_product_whose_words_its_ingredients_deny_is_named() -> None:
+    kitchen_make()
+    owner = signed_in()
+    assert "Words that are not so." not in text(owner.get(reverse("catalog")))
+    Product.objects.filter(code="walnut-cake").update(description="Free of nuts.")
+    catalog_changed()
+    page = text(owner.get(reverse("catalog")))
+    assert "Words that are not so." in page
+    assert "Walnut sponge cake, two tiers" in page

@@ -187,7 +187,7 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
 
 def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, **named_extra("Sugar flowers", food="none")).content.decode()
-    assert "“Sugar flowers” sounds like food, and the answer is that it is not." in page
+    assert "“Sugar flowers” may be food, and the answer is that it is not." in page
     assert not quote.extras.filter(name="Sugar flowers").exists()
     post(owner, quote, **named_extra("Sugar flowers", food="none", not_eaten="on"))
     assert quote.extras.get().name == "Sugar flowers"

@@ -1,44 +1,35 @@
-"""Extras that are plainly food by their names, and things that are used beside food."""
+"""Extras that are no food by every word of their names, and all others, which are asked."""
 
 import pytest
 
-from orders.quotes.draft.food_names import plainly_food
+from orders.quotes.draft.food_names import plainly_no_food
 
 
 @pytest.mark.parametrize(
     "name",
     [
-        "Marzipan roses",
-        "Sugar flowers",
-        "Chocolate plaque",
-        "Cookies for the children",
-        "Macarons",
-        "Raspberry sauce",
-        "Whipped cream",
-        "Fresh fruit",
-        "Box of macarons",
-        "Stand with macarons",
-        "Edible gold leaf",
+        *(
+            "Cake stands",
+            "Cake stand",
+            "Linen tablecloths",
+            "Glass vases",
+            "Setup",
+            "Delivery and setup",
+            "Table rental",
+        ),
+        *("Cutting the cake", "Knife and server", "Three staff for the evening", "Acrylic risers", "White linen hire"),
     ],
 )
-def test_what_is_eaten_is_recognized_by_its_name(name: str) -> None:
-    assert plainly_food(name)
+def test_a_thing_that_is_used_beside_food_is_none(name: str) -> None:
+    assert plainly_no_food(name)
 
 
 @pytest.mark.parametrize(
     "name",
     [
-        "Cake stands",
-        "Cake knife and server",
-        "Hire of cake stands",
-        "Cutting the cake",
-        "Cream linen tablecloth",
-        "Dessert table setup",
-        "Flowers",
-        "Late delivery",
-        "Two glass domes",
-        "Chocolate-brown ribbon",
+        *("Marzipan roses", "Peanutbrittle crunch", "Cacahu\u00e8te shards", "Tahini swirl", "Candied violets"),
+        *("Brioche stand", "Sugar flowers", "Fruit", "Cake", "Truffle box", "Surprise", "Nougat table"),
     ],
 )
-def test_a_thing_beside_it_is_not(name: str) -> None:
-    assert not plainly_food(name)
+def test_a_name_with_any_other_word_may_be_food(name: str) -> None:
+    assert not plainly_no_food(name)
