@@ -14,8 +14,8 @@ _THINGS_WORDS: Final = (
     "cutlery cutting decoration delivery dish display drape easel fee fork frame fridge glassware hire knife "
     "knive label lamp lantern light linen marquee mirror napkin package packaging parking pedestal plate platter "
     "porcelain presentation rack refrigerator rental ribbon riser runner screen server service serving set set-up "
-    "setup sign signage spoon staff stand table tablecloth tableware tent tongs topper tower transport tray tray- "
-    "stand trestle tripod trolley vase vehicle waiter waitress work "
+    "setup sign signage spoon staff stand table tablecloth tableware tent tongs topper tower transport tray "
+    "trestle tripod trolley vase vehicle waiter waitress work "
 )
 _THINGS: Final = frozenset(_THINGS_WORDS.split())
 #: Words that stand beside them.
@@ -24,8 +24,8 @@ _BESIDE_WORDS: Final = (
     "dark day dessert down early eight evening event extra five floral for four from glass gold gray green grey "
     "half hour in iron ivory large late long low marble metal mirrored night nine oak of on one or our oval paper "
     "pastry per pink pink-colored plastic platform round rustic seven short silver single six slate small square "
-    "steel tall tasting ten the three three-tier tier tiered to twelve two two-tier up velvet vintage walnut- "
-    "colored wedding white with wood wooden yellow your "
+    "steel tall tasting ten the three three-tier tier tiered to twelve two two-tier up velvet vintage "
+    "wedding white with wood wooden yellow your "
 )
 _BESIDE: Final = frozenset(_BESIDE_WORDS.split())
 
