@@ -160,11 +160,11 @@ class AllergenForm(forms.Form):
                 continue
             field, what = f"named-{code}", {"what": allergen_name(code)}
             label = gettext("Its name says %(what)s. I have read the label: there is none in it") % what
-            known = {"initial": self.named_only.get(code) == name}
-            self.fields[field] = forms.BooleanField(required=False, label=label, **known)
+            known = self.named_only.get(code) == name
+            self.fields[field] = forms.BooleanField(required=False, label=label, initial=known)
             self.named_fields.append(field)
             ticked = f"{self.prefix}-{field}" in self.data
-            if ticked or self.named_only.get(code) == name:
+            if ticked or known:
                 self.named_only[code] = name
                 continue
             sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Tick it, or change the answer.")

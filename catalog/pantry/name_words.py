@@ -72,6 +72,8 @@ _SPELT: Final[Mapping[str, str]] = {
     "soybean": "soybeans",
     "celery": "celery",
 }
+#: What stands before a milk or a cream that is made of a plant, with one word between at most.
+_OF_PLANTS: Final = re.compile(r"\b(?:coconut|oat|soya?|rice|plant|almond|cashew|vegan)[\s-]+(?:[\w-]+\s+)?$")
 _WORD: Final = re.compile(r"[^\W\d_]{5,}")
 #: Words of an allergy or somebody's need, without saying of what.
 _ANY_NEED: Final = re.compile(r"allerg|alerg|intol[le]?eran|unvertraglich|unvertraeglich|anaphyla|аллерг|过敏")
@@ -97,6 +99,8 @@ def spoken_in(text: str) -> Iterator[Spoken]:
     plain, read = folded(text), set[int]()
     for code, words in _READ.items():
         for match in words.finditer(plain):
+            if code == "milk" and _OF_PLANTS.search(plain[max(0, match.start() - 40) : match.start()]):
+                continue
             read |= {*range(match.start(), match.end())}
             yield Spoken(code, match.start(), match.end())
     for match in _WORD.finditer(plain):

@@ -13,6 +13,7 @@ from catalog.pantry.declarations import Declaration, Serves, answer_to
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.plain_text import plain_text
 from catalog.products.claim_words import NO_PROMISE
+from catalog.products.claims import claims_in
 
 _SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words that turn what is said around: nothing of it, never, left out. In small letters without accents.
@@ -44,8 +45,12 @@ def unborne(
     A sentence that only names it is left out, unless the text is ``written_freely``, to this customer.
     """
     for sentence in _SENTENCE.split(plain_text(text)):
-        plain, codes = folded(sentence), allergens_named(sentence)
-        of_needs = speaks_of_allergies(sentence) or _NEEDS.search(plain) is not None
+        # What certainly claims is read elsewhere: a sentence is not held to its word of turning again.
+        rest = sentence
+        for claim in claims_in(sentence):
+            rest = rest.replace(claim.words, " ")
+        plain, codes = folded(rest), allergens_named(sentence if written_freely else rest)
+        of_needs = speaks_of_allergies(rest) or _NEEDS.search(plain) is not None
         if not codes and not of_needs:
             continue
         if not (written_freely or _TURNS.search(plain) or of_needs) or NO_PROMISE.search(sentence):

@@ -146,8 +146,15 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
     overrides_recorded(draft, by=OWNER, at=at)
     check = send_check(quotes_with_rows().get(pk=draft.pk), at=at)
-    ticked = {"unstated_seen": unstated_mark(check.unstated), "read": [one.mark for one in check.to_read]}
-    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at, settled=True, not_asked_seen=True, **ticked)
+    quote = quote_send(
+        quote_id=draft.pk,
+        by=OWNER,
+        at=at,
+        settled=True,
+        not_asked_seen=True,
+        unstated_seen=unstated_mark(check.unstated),
+        read=[one.mark for one in check.to_read],
+    )
     quote_document(quote_id=quote.pk, at=at)
     return quote
 

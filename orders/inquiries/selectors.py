@@ -191,3 +191,11 @@ def customer_file(customer_id: int) -> CustomerFile:
 def order_standing(inquiry: Inquiry) -> Order | None:
     """Return the order of an inquiry of which somebody may still eat; None where there is none."""
     return Order.objects.filter(quote__inquiry=inquiry, status__in=_EATEN_YET).first()
+
+
+def needs_before(customer: Customer, original: Inquiry | None = None) -> Inquiry | None:
+    """Return the inquiry of a customer that last named needs: the one that is copied, where it names any."""
+    if original is not None and original.customer_id == customer.pk and (original.allergies or original.allergy_note):
+        return original
+    rows = Inquiry.objects.filter(customer=customer).exclude(allergies=[], allergy_note="")
+    return rows.order_by("-received_at", "-pk").first()

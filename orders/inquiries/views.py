@@ -23,7 +23,7 @@ from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
-from orders.inquiries.selectors import SHOWS, inquiries_listed, is_known, order_standing
+from orders.inquiries.selectors import SHOWS, inquiries_listed, is_known, needs_before, order_standing
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.note_needs import note_open
@@ -91,17 +91,39 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _shown(form: NewInquiryForm, *, original: Inquiry | None) -> dict[str, Any]:
-    return {"form": form, "known": _chosen(form), "original": original, "same_day": _same_day(form)}
+    known = _chosen(form)
+    before = needs_before(known, original) if known else None
+    context = {"form": form, "known": known, "original": original, "same_day": _same_day(form), "before": before}
+    return context | {"take_needs": "take_needs" in form.data}
 
 
 def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
     """Return the form: empty, as submitted, or with another customer chosen and everything else as entered."""
     if request.method == "POST" and "pick" not in request.POST:
-        return NewInquiryForm(request.POST, kitchen=kitchen())
+        return NewInquiryForm(_with_needs(request.POST), kitchen=kitchen())
     if request.method == "POST":
         written = {name: request.POST.get(name) for name in request.POST}
         first = {**first, **written, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
     return NewInquiryForm(kitchen=kitchen(), initial=first)
+
+
+def _with_needs(data: QueryDict) -> QueryDict:
+    """Return submitted data with the needs of an earlier inquiry, where that is ticked."""
+    ticked = str(data.get("take_needs", ""))
+    before = Inquiry.objects.filter(pk=int(ticked)).first() if _is_key(ticked) else None
+    if before is None:
+        return data
+    merged = data.copy()
+    merged.setlist("allergies", list(dict.fromkeys([*data.getlist("allergies"), *before.allergies])))
+    for code in before.allergies:
+        merged[f"guests-{code}"] = data.get(f"guests-{code}") or str(before.need_counts.get(code, "") or "")
+    merged["allergy_note"] = data.get("allergy_note", "").strip() or before.allergy_note
+    merged.pop("asked_none", None)
+    return merged
+
+
+def _is_key(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) < 16
 
 
 def _sound(form: NewInquiryForm) -> bool:
@@ -134,7 +156,7 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
 
 def _first_values(request: HttpRequest) -> dict[str, Any]:
     customer = request.GET.get("customer", "")
-    known = customer.isascii() and customer.isdigit() and len(customer) < 16
+    known = _is_key(customer)
     return {"idempotency_key": new_idempotency_key(), "customer": int(customer) if known else None}
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django import forms
+from django.http import QueryDict
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -109,7 +110,7 @@ class StartForm(DespiteForm):
 
     def messages_read(self) -> list[int]:
         """Return the keys of the messages that are ticked as read."""
-        ticked = self.data.getlist("read") if self.is_bound else []
+        ticked = self.data.getlist("read") if isinstance(self.data, QueryDict) else []
         return [int(one) for one in ticked if one.isascii() and one.isdigit() and len(one) < 16]
 
 

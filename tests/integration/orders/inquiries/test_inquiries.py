@@ -339,3 +339,21 @@ def test_a_customer_is_changed_and_found(owner: Client) -> None:
     page = owner.get(reverse("customers"), {"search": "hale"}).content.decode()
     assert "Ida Fenwick-Hale" in page
     assert "event planner" in owner.get(reverse("customer", args=[person.pk])).content.decode()
+
+
+def test_what_was_named_last_time_is_proposed_for_the_next_inquiry(owner: Client) -> None:
+    before = factories.inquiry_make(allergies=("peanuts",), need_counts={"peanuts": 1}, allergy_note="One pen.")
+    who = {"customer": str(before.customer_id), "name": "", "email": "", "day": "2027-06-12", "allergies": []}
+    for address in (
+        reverse("inquiry-copy", args=[before.pk]),
+        f"{reverse('inquiry-new')}?customer={before.customer_id}",
+    ):
+        page = " ".join(owner.get(address).content.decode().split())
+        assert "Last time:" in page
+        assert "“One pen.”" in page
+        owner.post(address, form_data(**who, idempotency_key=""))
+        assert Inquiry.objects.latest("pk").allergies == []
+        owner.post(address, form_data(**who, idempotency_key="", take_needs=str(before.pk)))
+        copy = Inquiry.objects.latest("pk")
+        assert (copy.allergies, copy.need_counts, copy.allergy_note) == (["peanuts"], {"peanuts": 1}, "One pen.")
+        Inquiry.objects.exclude(pk=before.pk).update(received_at=before.received_at - timedelta(days=1))

@@ -23,7 +23,18 @@ from catalog.pantry.note_needs import may_name_need, needs_in
         ("shelfish", ("crustaceans",)),
         ("\u0430\u0440\u0430\u0445\u0438\u0441", ("peanuts",)),
         ("\u82b1\u751f", ("peanuts",)),
-        *((name, ()) for name in ("Coconut milk", "Cocoa butter", "Butternut", "Nutmeg", "Doughnut", "Buckwheat")),
+        *(
+            (name, ())
+            for name in (
+                "Coconut milk",
+                "Coconut set cream",
+                "Cocoa butter",
+                "Butternut",
+                "Nutmeg",
+                "Doughnut",
+                "Buckwheat",
+            )
+        ),
         *((name, ()) for name in ("Eggplant", "Cream of tartar", "Custard", "Sugar, fine", "Almost", "Minutes")),
     ],
 )

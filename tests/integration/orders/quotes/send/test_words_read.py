@@ -98,7 +98,10 @@ def test_a_note_to_the_customer_is_held_to_the_whole_table(owner: Client, claim:
     assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
 
 
-@pytest.mark.parametrize("words", ["Walnut sponge with saffron.", "Two tiers, with walnuts and cream."])
+@pytest.mark.parametrize(
+    "words",
+    ["Walnut sponge with saffron.", "Walnut and honey paste without peanuts.", "Two tiers, with walnuts and cream."],
+)
 def test_what_only_names_what_is_in_it_is_not_asked(owner: Client, words: str) -> None:
     draft = drafted()
     Product.objects.filter(code="walnut-cake").update(description=words)
