@@ -36,12 +36,12 @@ _WORDS: Final[Mapping[str, str]] = {
     r"|nougat|torrone|орех|坚果",
     "sesame": r"sesam|ajonjoli|tahin|\bhalv?wa?\b|\bhalva|gomasio|кунжут|芝麻",
     "soybeans": r"\bsoy|\bsoja|\bsoia|\btofu|edamame|\bmiso\b|\bсо[ея]|大豆",
-    "milk": r"(?<!coconut )(?<!oat )(?<!almond )(?<!soy )(?<!soya )(?<!rice )(?<!plant )milk(?!y)"
+    "milk": r"(?<!coconut\s)(?<!oat\s)(?<!almond\s)(?<!soy\s)(?<!soya\s)(?<!rice\s)(?<!plant\s)milk(?!y)"
     r"|(?<!kokos)(?<!hafer)(?<!mandel)"
     r"milch|\bmelk|\blait|\bleche|\blatte\b|lattic|\bleite|la[ck]tos|\bdairy"
-    r"|(?<!cocoa )(?<!nut )(?<!peanut )(?<!almond )(?<!shea )(?<!apple )"
-    r"(?<!hazelnut )(?<!pistachio )(?<!kakao)butter(?!nut|scotch|fly)"
-    r"|(?<!coconut )\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta"
+    r"|(?<!cocoa\s)(?<!nut\s)(?<!peanut\s)(?<!almond\s)(?<!shea\s)(?<!apple\s)"
+    r"(?<!hazelnut\s)(?<!pistachio\s)(?<!kakao)butter(?!nut|scotch|fly)"
+    r"|(?<!coconut\s)\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta"
     r"|yogh?urt|jogh?urt|\bquark\b"
     r"|cheese|kase\b|kaese|fromage|\bqueso|formaggi|\bbeurre|mantequilla|\bboter\b|\bghee\b|\bwhey\b|[ck]asein"
     r"|молок|牛奶",

@@ -9,25 +9,33 @@ from typing import Final
 from catalog.pantry.plain_text import plain_text
 
 #: Things and work that nobody eats, in the singular, and other words for them; own choice, common practice.
-_THINGS_WORDS: Final = (
-    "backdrop balloon bench board box candle candlestick card chair charge chest cloth cooler cover crate cushion "
-    "cutlery cutting decoration delivery dish display drape easel fee fork frame fridge glassware hire knife "
-    "knive label lamp lantern light linen marquee mirror napkin package packaging parking pedestal plate platter "
-    "porcelain presentation rack refrigerator rental ribbon riser runner screen server service serving set set-up "
-    "setup sign signage spoon staff stand table tablecloth tableware tent tongs topper tower transport tray "
-    "trestle tripod trolley vase vehicle waiter waitress work "
+_THINGS: Final = frozenset(
+    (
+        *("backdrop", "balloon", "bench", "board", "box", "candle", "candlestick", "card", "chair", "charge"),
+        *("chest", "cloth", "cooler", "cover", "crate", "cushion", "cutlery", "cutting", "decoration", "delivery"),
+        *("dish", "display", "drape", "easel", "fee", "fork", "frame", "fridge", "glassware", "hire", "knife"),
+        *("knive", "label", "lamp", "lantern", "light", "linen", "marquee", "mirror", "napkin", "package"),
+        *("packaging", "parking", "pedestal", "plate", "platter", "porcelain", "presentation", "rack", "refrigerator"),
+        *("rental", "ribbon", "riser", "runner", "screen", "server", "service", "serving", "set", "set-up"),
+        *("setup", "sign", "signage", "spoon", "staff", "stand", "table", "tablecloth", "tableware", "tent"),
+        *("tongs", "topper", "tower", "transport", "tray", "trestle", "tripod", "trolley", "vase", "vehicle"),
+        *("waiter", "waitress", "work"),
+    )
 )
-_THINGS: Final = frozenset(_THINGS_WORDS.split())
 #: Words that stand beside them.
-_BESIDE_WORDS: Final = (
-    "a acrylic an and antique at black blue brass bronze by cake clear cold copper cream-colored crystal cupcake "
-    "dark day dessert down early eight evening event extra five floral for four from glass gold gray green grey "
-    "half hour in iron ivory large late long low marble metal mirrored night nine oak of on one or our oval paper "
-    "pastry per pink pink-colored plastic platform round rustic seven short silver single six slate small square "
-    "steel tall tasting ten the three three-tier tier tiered to twelve two two-tier up velvet vintage "
-    "wedding white with wood wooden yellow your "
+_BESIDE: Final = frozenset(
+    (
+        *("a", "acrylic", "an", "and", "antique", "at", "black", "blue", "brass", "bronze", "by", "cake"),
+        *("clear", "cold", "copper", "cream-colored", "crystal", "cupcake", "dark", "day", "dessert", "down"),
+        *("early", "eight", "evening", "event", "extra", "five", "floral", "for", "four", "from", "glass"),
+        *("gold", "gray", "green", "grey", "half", "hour", "in", "iron", "ivory", "large", "late", "long"),
+        *("low", "marble", "metal", "mirrored", "night", "nine", "oak", "of", "on", "one", "or", "our", "oval"),
+        *("paper", "pastry", "per", "pink", "pink-colored", "plastic", "platform", "round", "rustic", "seven"),
+        *("short", "silver", "single", "six", "slate", "small", "square", "steel", "tall", "tasting", "ten"),
+        *("the", "three", "three-tier", "tier", "tiered", "to", "twelve", "two", "two-tier", "up", "velvet"),
+        *("vintage", "wedding", "white", "with", "wood", "wooden", "yellow", "your"),
+    )
 )
-_BESIDE: Final = frozenset(_BESIDE_WORDS.split())
 
 
 def plainly_no_food(name: str) -> bool:
