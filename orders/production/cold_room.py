@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
 
+from catalog.cooling.keeping import kept_cold
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, cooled
 from catalog.cooling.stages import CoolingCycle, is_cold
 from costing.chilling import Trial
@@ -57,7 +58,8 @@ class ColdRow:
     ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for. ``coolings``
     are its coolings with when each begins, as planned, if known. ``in_by`` is the earlier of what the departure leaves
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
-    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools.
+    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``kept_c`` how warm
+    it may be kept [°C] where nothing else says it.
     """
 
     order: Order
@@ -72,6 +74,7 @@ class ColdRow:
     coolings: tuple[Begun, ...] = ()
     planned_in: datetime | None = None
     cold: ProductCold | None = None
+    kept_c: float | None = None
 
 
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
@@ -96,7 +99,7 @@ def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:
 
 def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetime) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
-    cold = cold_times(found.units, found.book)
+    cold, kept = cold_times(found.units, found.book), kept_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings = product_coolings(found, at=at)
     ends = planned_ends(found.orders, found.book, at=at) if any(chill.least for chill in chills.values()) else {}
@@ -114,6 +117,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             untimed=slow.get(line.product.code),
             coolings=coolings.get((order.pk, line.product.code), ()),
             cold=cold.get(line.product.code),
+            kept_c=kept.get(line.product.code),
         )
         for order in found.orders
         for line in order.lines.all()

@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
@@ -21,8 +22,9 @@ from orders.documents.content import Charge, Line, QuoteContent, content_read
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
-from orders.production.label_marks import marks_by_line
+from orders.production.label_marks import kept_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
+from orders.quotes.draft.holding_words import kept_words
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 
@@ -62,10 +64,13 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    open_marks = marks_by_line(orders)
+    open_marks, kept = marks_by_line(orders), kept_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
-        lines = [_record(content, line, changes.get(line.product, LabelChange(line.name))) for line in content.lines]
+        lines = [
+            _record(content, _kept(line, kept), changes.get(line.product, LabelChange(line.name)))
+            for line in content.lines
+        ]
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
@@ -84,6 +89,12 @@ def label_file(orders: Sequence[Order]) -> bytes:
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()
+
+
+def _kept(line: Line, kept: Mapping[str, float]) -> Line:
+    """Return a line that says how cold it is kept, where the quote says nothing of it and nothing else does."""
+    celsius = None if line.holding else kept.get(line.product)
+    return line if celsius is None else replace(line, holding=kept_words(celsius))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:
