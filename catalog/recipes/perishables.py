@@ -22,7 +22,7 @@ from typing import Final
 from catalog.book.known import KnownByBook
 from catalog.pantry.declarations import CONTAINS
 from catalog.recipes.models import RecipeLine
-from costing.contract import Book, Recipe
+from costing.contract import Book, Ingredient, Recipe
 
 #: Allergen -> what it is here.
 _ALLERGENS: Final[Mapping[str, str]] = {"milk": "milk", "eggs": "egg"}
@@ -99,8 +99,12 @@ def parts_of(codes: Iterable[str], book: Book) -> Iterator[Held]:
         left += [line.recipe for line in recipe.lines if line.recipe is not None]
         for line in recipe.lines:
             if line.ingredient is not None:
-                found = book.ingredient(line.ingredient)
-                yield _bought(found.name, found.ndb, found.allergens, dict(found.allergen_answers))
+                yield held_of(book.ingredient(line.ingredient))
+
+
+def held_of(found: Ingredient) -> Held:
+    """Return an ingredient of the Book as what may ask for the cold."""
+    return _bought(found.name, found.ndb, found.allergens, dict(found.allergen_answers))
 
 
 def _bought(name: str, row: str, allergens: Iterable[str], answers: Mapping[str, str]) -> Held:
