@@ -97,18 +97,18 @@ class RecordForm(forms.Form):
 
 
 def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
-    """Return the question which vessel was measured, for what stands in several."""
+    """Return the question which vessel or load was measured, for what stands or is made in several."""
     several = ", ".join(f"{one.name}: {one.parts}" for one in items if one.parts > 1)
     return forms.ChoiceField(
-        label=_("Vessel measured"),
+        label=_("Vessel or load measured"),
         required=False,
         choices=[
             ("", _("Choose")),
             ("0", _("All of them; the readings are those of the warmest")),
             *((str(number), gettext("Number %(number)s") % {"number": number}) for number in range(1, most + 1)),
         ],
-        error_messages={"invalid_choice": _("Choose which vessel was measured.")},
-        help_text=gettext("The number on the sheets, where it stands in several vessels. %(several)s.")
+        error_messages={"invalid_choice": _("Choose which vessel or load was measured.")},
+        help_text=gettext("Each vessel and each load is measured for itself, by its number on the sheets. %(several)s.")
         % {"several": several},
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_dividing import Dividing
@@ -106,12 +106,17 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
 
 
 def _still_open(mark: CoolingMark) -> str:
-    """Write which vessels of a batch are still to be measured, where others were."""
+    """Write which vessels of a batch, or loads of a product, are still to be measured, where others were."""
     numbers = [str(number) for number in mark.open_parts]
     if not numbers:
         return ""
     words = {"parts": mark.parts, "numbers": display.joined(numbers)}
-    return f" {gettext('Of %(parts)s vessels, still to be measured: %(numbers)s.') % words}"
+    text = ngettext(
+        "Number %(numbers)s of %(parts)s is still to be measured.",
+        "Numbers %(numbers)s of %(parts)s are still to be measured.",
+        len(numbers),
+    )
+    return f" {text % words}"
 
 
 _NOT_STATED: Final = marked("How this cools is not stated")
@@ -310,6 +315,8 @@ def _readings_words(row: CoolingRecord) -> str:
     if not row.part:
         return readings
     words = {"number": row.part, "count": row.parts, "readings": readings}
+    if row.product_id:
+        return gettext("Load %(number)s of %(count)s: %(readings)s") % words
     return gettext("Vessel %(number)s of %(count)s: %(readings)s") % words
 
 
@@ -324,15 +331,17 @@ def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
 def shown_met_words(items: Iterable[Measurable]) -> list[str]:
     """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
     return [
-        _shown_met(one.name, part)
+        _shown_met(one, part)
         for one in items
         for part in range(one.parts + 1)
         if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
     ]
 
 
-def _shown_met(name: str, part: int) -> str:
-    which = gettext("%(name)s, vessel %(number)s") % {"name": name, "number": part} if part else name
+def _shown_met(one: Measurable, part: int) -> str:
+    load = one.item.kind == "product"
+    words = gettext("%(name)s, load %(number)s") if load else gettext("%(name)s, vessel %(number)s")
+    which = words % {"name": one.name, "number": part} if part else one.name
     return gettext(
         "%(which)s: the readings show that the rule was met. Choose “Met” and record it; no other reading is needed."
     ) % {"which": which}

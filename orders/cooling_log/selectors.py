@@ -19,6 +19,7 @@ from orders.cooling_log.measured import Records, began, going_on, records_of, st
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
+from orders.quotes.cooling.amounts import loads_of
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
@@ -271,8 +272,8 @@ def open_together(marks: Marks) -> frozenset[tuple[int, int]]:
 class Measurable:
     """A dessert of an order that can be measured, with its limits and what was recorded so far.
 
-    ``work`` is its work in the plan of an order, ``parts`` in how many vessels it cools, and ``made_for`` the orders
-    for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these.
+    ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
+    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these.
     """
 
     item: Item
@@ -325,6 +326,10 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
     names |= {item: one.name for item, one in hot.items()}
     judged |= {item: one.limits for item, one in hot.items()}
+    parts = {item: one.parts for item, one in hot.items()}
+    if book:
+        loads = loads_of({line.product.code: line.units for line in lines}, book)
+        parts |= {Item("product", line.product_id): loads.get(line.product.code, 1) for line in lines}
     works = {Item("product", line.product_id): f"product:{line.product.code}" for line in lines}
     works |= {item: f"recipe:{one.code}" for item, one in hot.items()}
     found = []
@@ -340,7 +345,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     limits,
                     rows,
                     work=works.get(item, ""),
-                    parts=max(hot[item].parts if item in hot else 1, 1 if mark is None else mark.parts),
+                    parts=max(parts.get(item, 1), 1 if mark is None else mark.parts),
                     made_for=made_for,
                     along=_records_of_batch(item, {other.pk for other in made_for} - {order.pk}, records),
                 )

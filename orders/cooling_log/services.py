@@ -18,6 +18,7 @@ from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
     BrokenAlready,
+    LoadMissing,
     NotMadeYet,
     NotShownInTime,
     PartMissing,
@@ -55,7 +56,7 @@ _ACTION: Final = CoolingRecord.Action
 class RecordData:
     """What was measured: new readings, whether the rule was kept, and what was done where it was not.
 
-    ``part`` is the number of the vessel that was measured, 0 for every one; None where there is but one.
+    ``part`` is the number of the vessel or load that was measured, 0 for every one; None where there is one.
     """
 
     item: Item
@@ -85,8 +86,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
-    PartMissing
-        If it stands in several vessels and none is named.
+    PartMissing, LoadMissing
+        If it stands in several vessels, or is made in several loads, and none is named.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     BrokenAlready
@@ -136,7 +137,8 @@ def _part(one: Measurable, data: RecordData) -> int:
     if one.parts == 1:
         return 0
     if data.part is None or not 0 <= data.part <= one.parts:
-        raise PartMissing(place="part", item=one.name, parts=one.parts)
+        missing = LoadMissing if one.item.kind == "product" else PartMissing
+        raise missing(place="part", item=one.name, parts=one.parts)
     return data.part
 
 

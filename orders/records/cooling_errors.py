@@ -69,6 +69,12 @@ class PartMissing(OrderError):
     code = "part_missing"
 
 
+class LoadMissing(OrderError):
+    """What is made in several loads is measured load by load: the record names which."""
+
+    code = "load_missing"
+
+
 class StartMissing(OrderError):
     """Whether a rule with times was kept cannot be told without the start of cooling."""
 

@@ -43,6 +43,9 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
         "others."
     ),
+    "load_missing": marked(
+        "{item} is made in {parts} loads. Choose which of them was measured: one reading does not stand for the others."
+    ),
     "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
     "reading_unlikely": marked(
         "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "

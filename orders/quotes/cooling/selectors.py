@@ -24,7 +24,7 @@ from catalog.records.versions import version_mark
 from costing.chilling import COLD_C, Leg, Trial, is_unmet
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
-from orders.quotes.cooling.amounts import Units, hot_batches, parts_of
+from orders.quotes.cooling.amounts import Units, hot_batches, loads_of, parts_of
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
@@ -52,7 +52,8 @@ class Broken:
 
     ``never`` when it may never get cold where it chills (``may_never``): no record of what is measured lets it go.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves it no way to get cold, or ``FREEZES``.
-    ``code`` is the recipe's, ``parts`` in how many vessels it stands, over all batches. ``short`` says that it takes
+    ``code`` is its code, ``parts`` in how many vessels it stands, over all batches; a product, in how many loads it
+    is made. ``short`` says that it takes
     more vessels than the kitchen has. ``missing`` is what is not entered, where it is hot and nobody stated how it
     cools, or a source is missing.
     """
@@ -100,13 +101,28 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     return {
         key: _judgement(
             [
-                *_products({code: cold[code] for code in units if code in cold}, open_products, book),
-                *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
+                *_in_loads(
+                    (
+                        *_products({code: cold[code] for code in units if code in cold}, open_products, book),
+                        *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
+                    ),
+                    units,
+                    book,
+                ),
                 *_batches(batches[key], keys, rule_of(book.kitchen.described)),
             ]
         )
         for key, units in tables.items()
     }
+
+
+def _in_loads(
+    found: Sequence[tuple[Item, Broken | None]], units: Units, book: Book
+) -> Iterator[tuple[Item, Broken | None]]:
+    """Yield products with in how many loads a table has them made."""
+    loads = loads_of(units, book) if any(one is not None for _, one in found) else {}
+    for item, one in found:
+        yield item, None if one is None else replace(one, parts=loads.get(one.code, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +183,7 @@ def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book)
         legs=rule.legs,
         limit_c=COLD_C if rule.cold_c is None else rule.cold_c,
         why=missing.reason.code,
+        code=code,
         missing=missing,
     )
 
@@ -193,6 +210,7 @@ def _products(
                 name=book.product(code).name,
                 rule=worst.rule,
                 mark=version_mark([_without_notes(book.product(code).steps), _without_names(one.times)]),
+                code=code,
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,

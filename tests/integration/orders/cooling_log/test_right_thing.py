@@ -107,7 +107,7 @@ class TestVessels:
         tub(order, custard, 1)
         found = mark(order, custard)
         assert (found.state, found.open_parts) == ("owed", (2,))
-        assert "Of 2 vessels, still to be measured: 2." in mark_shown(found).sentence
+        assert "Number 2 of 2 is still to be measured." in mark_shown(found).sentence
         tub(order, custard, 2)
         assert mark(order, custard).settled
 
