@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
+from catalog.web.display import joined
 from catalog.web.fields import ClockField, DayField
 from catalog.web.measure_fields import TemperatureField
 from orders.cooling_log.models import CoolingRecord, Reading
@@ -93,7 +94,26 @@ class RecordForm(forms.Form):
         most = max((one.parts for one in items), default=1)
         if most > 1:
             self.fields["part"] = _part_field(items, most)
-        self.order_fields(("item", "part", "day", "started_time"))
+        if common := [one for one in items if one.is_common]:
+            self.fields["common"] = _common_field(common)
+        self.order_fields(("item", "common", "part", "day", "started_time"))
+
+
+def _common_field(items: Sequence[Measurable]) -> forms.ChoiceField:
+    """Return the question of which batch was measured, for what several orders may be made at once of."""
+    several = "; ".join(f"{one.name}: {joined([other.number for other in one.made_for])}" for one in items)
+    choose = _("Choose which batch was measured.")
+    return forms.ChoiceField(
+        label=_("Batch measured"),
+        required=False,
+        choices=[
+            ("", _("Choose")),
+            ("1", _("One batch for all these orders")),
+            ("0", _("A batch for this order alone")),
+        ],
+        error_messages={"invalid_choice": choose},
+        help_text=gettext("What is made at once on one day: %(several)s.") % {"several": several},
+    )
 
 
 def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
@@ -183,6 +203,7 @@ class RecordForms:
             action=values["action"] if values["outcome"] == CoolingRecord.Outcome.NOT_MET else "",
             note=values["note"],
             part=int(values["part"]) if values.get("part") else None,
+            common=values["common"] == "1" if values.get("common") else None,
         )
 
     def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:

@@ -125,10 +125,10 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
         alone = {one.item for one in found.broken} if found else set()
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
-        of_order |= {item: _records_together(one, records) for item, one in others.items()}
+        of_order |= {item: _records_together(one, order.pk, records) for item, one in others.items()}
         breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
         of_order |= {
-            item: _records_of_batch(item, {order.pk, *one.orders}, records)
+            item: _records_of_batch(item, {order.pk, *one.orders}, order.pk, records)
             for item, one in breached.items()
             if one.orders and item not in others
         }
@@ -155,13 +155,15 @@ def _asking_room_safe(marks: dict[int, dict[Item, CoolingMark]], orders: Sequenc
     return marks
 
 
-def _records_together(one: Together, records: Records) -> Sequence[CoolingRecord]:
-    """Return what was measured of a batch for any of its orders, the earliest first."""
-    return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, records)
+def _records_together(one: Together, order_id: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was measured of an order's batch: for it, or for others as one with it; the earliest first."""
+    return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, order_id, records)
 
 
-def _records_of_batch(item: Item, orders: Iterable[int], records: Records) -> Sequence[CoolingRecord]:
-    return sorted((row for pk in orders for row in records.get((pk, item), ())), key=lambda row: row.pk)
+def _records_of_batch(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return the records of an order's own, and those of others that were made with it at once, earliest first."""
+    rows = (row for pk in orders for row in records.get((pk, item), ()) if pk == own or own in row.common)
+    return sorted(rows, key=lambda row: row.pk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +275,8 @@ class Measurable:
     """A dessert of an order that can be measured, with its limits and what was recorded so far.
 
     ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
-    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these.
+    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
+    ``alone`` in how many vessels it cools for this order alone.
     """
 
     item: Item
@@ -284,6 +287,12 @@ class Measurable:
     parts: int = 1
     made_for: tuple[Order, ...] = ()
     along: Sequence[CoolingRecord] = ()
+    alone: int = 1
+
+    @property
+    def is_common(self) -> bool:
+        """Whether it may be made at once for several orders: then a record says whether it was."""
+        return len(self.made_for) > 1
 
     def of_part(self, part: int) -> Sequence[CoolingRecord]:
         """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
@@ -306,6 +315,11 @@ class Measurable:
         """The record that goes on: the latest one, while it still cools."""
         last = self.records[-1] if self.records else None
         return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
+
+
+def _along(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was recorded for other orders of the batch that is one with this order's."""
+    return [row for row in _records_of_batch(item, orders, own, records) if row.order_id != own]
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
@@ -347,7 +361,8 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     work=works.get(item, ""),
                     parts=max(parts.get(item, 1), 1 if mark is None else mark.parts),
                     made_for=made_for,
-                    along=_records_of_batch(item, {other.pk for other in made_for} - {order.pk}, records),
+                    along=_along(item, {other.pk for other in made_for}, order.pk, records),
+                    alone=parts.get(item, 1),
                 )
             )
     return found

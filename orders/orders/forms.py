@@ -102,6 +102,14 @@ class DespiteForm(forms.Form):
     despite = forms.CharField(required=False, max_length=40)
 
 
+class StartForm(DespiteForm):
+    """That production begins, and the owner's reason where orders break the cooling rule together."""
+
+    together = forms.CharField(
+        label=_("Why it is made as one batch all the same, and how it is measured"), required=False, max_length=300
+    )
+
+
 class DeliverForm(DespiteForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 

@@ -9,6 +9,7 @@ from django.db import transaction
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
+from orders.cooling_log.common_batches import together_answer
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
@@ -74,19 +75,27 @@ def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
 
 
 @transaction.atomic(durable=True)
-def order_start(*, order_id: int, despite: str | None = None, by: str, at: datetime) -> Order:
+def order_start(*, order_id: int, despite: str | None = None, together: str = "", by: str, at: datetime) -> Order:
     """Record that production has begun.
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
+    ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once.
 
     Raises
     ------
     OrderUnsettled
         When something else is not settled.
+    BrokenTogether, SaysNothing
+        When a batch breaks the rule only as it is made for several orders, and the owner did not say why it may.
     """
     order = Order.objects.get(pk=order_id)
     params = _unsettled(order)
-    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=lambda: _settled_or(params, despite))
+
+    def ready() -> None:
+        _settled_or(params, despite)
+        together_answer(order, together, by=by, at=at)
+
+    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
     return order
 
 

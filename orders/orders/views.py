@@ -19,7 +19,8 @@ from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
-from catalog.web.roles import buttons, sees_prices
+from catalog.web.roles import buttons, has_role, sees_prices
+from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
@@ -30,7 +31,7 @@ from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown
 from orders.mail.selectors import mails_about
-from orders.orders.forms import CancelForm, DeliverForm, DespiteForm, FindForm, InformForm, NoteForm
+from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm, StartForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
@@ -55,7 +56,7 @@ from orders.orders.services import (
 )
 from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.cooling_errors import BrokenTogether, CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import OrderUnsettled
 from orders.records.presenters import sentence
@@ -122,7 +123,8 @@ def _page(
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
-        "start_form": DespiteForm(),
+        "start_form": StartForm(),
+        "together_open": [mark.name for mark in together_unanswered(order)] if order.status in ORDERS_AHEAD else [],
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
@@ -179,12 +181,14 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
-    found, form = _order(pk), DespiteForm(request.POST)
-    despite, by = form.cleaned_data["despite"] if form.is_valid() else "", request.user.get_username()
+    found, form = _order(pk), StartForm(request.POST)
+    facts = form.cleaned_data if form.is_valid() else {"despite": ""}
+    if not has_role(request, OWNER):
+        facts = {**facts, "together": ""}
     try:
-        started = order_start(order_id=pk, despite=despite, by=by, at=timezone.now())
-    except OrderUnsettled as refusal:
-        form.add_error("despite", sentence(refusal))
+        started = order_start(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
+    except (BrokenTogether, OrderUnsettled, SaysNothing) as refusal:
+        form.add_error(refusal.place, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)
