@@ -50,6 +50,7 @@ class MarkShown:
     item: str = ""
     brief: str = ""
     dismissible: bool = False
+    changed: bool = False
 
 
 def outcome_words(outcome: str) -> str:
@@ -86,6 +87,7 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         item=str(mark.item),
         brief=_brief(mark),
         dismissible=mark.dismissible,
+        changed=mark.changed and not mark.settled,
     )
 
 
@@ -170,6 +172,12 @@ def _to_measure(mark: CoolingMark) -> str:
         text = gettext("%(why)s, and no measurement is planned instead: ask before it leaves.")
         return text % {"why": why}
     measured, by = mark.override.measured.rstrip("."), mark.override.measured_by
+    if mark.changed:
+        text = gettext(
+            "%(why)s. The steps or the cooling changed since it was recorded what is measured instead (“%(measured)s”,"
+            " by %(by)s): the owner checks it and records it again."
+        )
+        return text % {"why": why, "measured": measured, "by": by}
     return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
 
 

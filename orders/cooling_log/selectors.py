@@ -45,7 +45,8 @@ class CoolingMark:
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one. ``discarded`` when what is there was thrown away. ``missed`` is the limit of
+    where some were measured one by one. ``discarded`` when what is there was thrown away, ``changed``
+    when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
     today that a reading of a cooling that goes on by its records shows as missed.
     """
 
@@ -66,6 +67,7 @@ class CoolingMark:
     short: Reason | None = None
     room_safe: bool = False
     discarded: bool = False
+    changed: bool = False
     missed: Missed | None = None
 
     @property
@@ -227,7 +229,12 @@ class _OrderMarks:
             discarded=found.discarded,
             short=None if one is None else one.short,
             missed=self._missed(item, rows),
+            changed=self._changed(item, one, override),
         )
+
+    def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
+        """Return whether what is measured instead was recorded for other steps or another verdict."""
+        return one is not None and override is not None and item not in self.together and override.mark != one.mark
 
     def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
         """Return what was read of a vessel that cools by its records and misses a limit of today."""
