@@ -121,10 +121,24 @@ SOURCE_CHARACTERS: Final = 12
 _WORD: Final = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
 
 
+#: What a source without any figure names: a laboratory, a law or an authority; own list, not whole.
+_PROOF: Final = re.compile(
+    r"\b(lab|labs|laborator\w*|labor|laboratoire|authorit\w*|agenc\w*|department|ministry|inspect\w*|official\w*"
+    r"|health|council|county|university|institute|code|law|act|regulation\w*|ordinance|standard\w*|fda|usda|efsa"
+    r"|behorde|gesundheitsamt|veterinaramt|verordnung|gesetz|gutachten|certificat\w*|zertifikat)\b",
+    re.IGNORECASE,
+)
+
+
 def names_a_source(text: str) -> bool:
-    """Return whether some words can say who says so and by what, and are not only "me" or "n/a"."""
+    """Return whether some words can say who says so and by what, and are not only "me", "n/a" or "my own experience".
+
+    They have a date or a value, or name a laboratory, a law or an authority.
+    """
     words = _WORD.findall(text)
-    return len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
+    plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
+    proof = any(map(str.isdigit, text)) or _PROOF.search(plain) is not None
+    return proof and len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
 
 
 #: What is held by recipes that are ticked without a source, by code.

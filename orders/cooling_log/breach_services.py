@@ -50,7 +50,9 @@ def breaches_note(*, at: datetime) -> int:
     known, overrides = breaches_of(broken), overrides_of({orders[pk].quote_id for pk in broken})
     for pk, items in broken.items():
         order, stated = orders[pk], overrides[orders[pk].quote_id]
-        unnoted = [one for item, one in items.items() if item not in known.get(pk, {}) and not _own(stated.get(item), one)]
+        unnoted = [
+            one for item, one in items.items() if item not in known.get(pk, {}) and not _own(stated.get(item), one)
+        ]
         making = [one for one in unnoted if _in_the_making(order, one, book, at)]
         if len(making) < len(unnoted):
             waiting.add(pk)

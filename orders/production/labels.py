@@ -4,6 +4,7 @@ import csv
 import io
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from datetime import timedelta
 from itertools import zip_longest
 from typing import Final
 
@@ -11,11 +12,13 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
+from orders.cooling_log.limits import limits_now, with_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
@@ -24,6 +27,7 @@ from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
 from orders.production.label_marks import kept_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
+from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import kept_words
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -64,6 +68,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
+    home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
     open_marks, kept = marks_by_line(orders), kept_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
@@ -84,7 +89,9 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        serve_by = [*map(_serve_by, content.lines), *("" for _ in extras)]
+        begins = out_from(order.quote.inquiry, home)
+        limited = (with_limit(line, limits.get(line.product)) for line in content.lines)
+        serve_by = [*(_serve_by(line, begins) for line in limited), *("" for _ in extras)]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
@@ -111,9 +118,12 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
     )
 
 
-def _serve_by(line: Line) -> str:
-    """Write when the kitchen's own limit of time out of the cold ends, as planned."""
-    return "" if line.serve_by is None else display.moment(timezone.localtime(line.serve_by))
+def _serve_by(line: Line, out: OutFrom) -> str:
+    """Write when a limit of time out of the cold ends, as planned: as it was sent, else from when the order leaves."""
+    ends = line.serve_by
+    if ends is None and line.out_minutes is not None and not line.until_warm and out.moment is not None:
+        ends = out.moment + timedelta(minutes=line.out_minutes - (1 if line.out_under else 0))
+    return "" if ends is None else display.moment(timezone.localtime(ends))
 
 
 def _statement(content: QuoteContent, line: Line) -> str:

@@ -105,7 +105,20 @@ class TestPapers:
         unkept_make()
         order = order_make()
         order_start(order_id=order.pk, by=BY, at=START)
-        record(order, read(2, 65), read(6, 40))
+        record(order, read(2, 65), read(6, 40), part=0)
         page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
         assert "Measured: " in page
         assert KEEP in page
+
+
+def test_a_pickups_hand_over_has_room_for_when_to_throw_it_away() -> None:
+    cooling_kitchen_make()
+    order_make(hand_over="pickup", place="", km=None, minutes=None, setup_minutes=None, crew=0)
+    page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
+    assert "Handed over at ________: throw away before ________" in page
+
+
+def test_a_label_has_when_to_serve_it_by_from_the_orders_plan() -> None:
+    cooling_kitchen_make()
+    order_make()
+    assert labels()[NAME]["Serve by"] == "Saturday, February 6, 2027, 6:15 PM"
