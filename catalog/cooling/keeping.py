@@ -13,7 +13,7 @@ from costing.chilling import COLD_C
 from costing.contract import Book, Product
 
 
-def kept_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
+def held_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
     """Return how warm products may be kept at most [°C], by code: by the rule in force, where nothing else says it.
 
     Those of which a holding text, a cooling or a source says how they are kept are left out, and those that hold

@@ -21,7 +21,7 @@ from costing.contract import Book, Recipe
 
 #: What it is that a word of heat is asked about beside milk, egg, cream, custard and gelatin: what thickens when hot.
 _STARCH: Final = re.compile(
-    r"\b((corn|potato|wheat|rice|maize)?[ -]?starch(es)?|corn ?flour|custard powder|arrowroot|tapioca|semolina"
+    r"\b((corn|potato|wheat|rice|maize)?[\s-]?starch(es)?|corn\s?flour|custard\spowder|arrowroot|tapioca|semolina"
     r"|\w*starke|\w*zetmeel|maizena|amidon|fecule|amido|fecola|almidon|fecula|maicena)\b",
     re.IGNORECASE,
 )

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import zip_longest
 from typing import NamedTuple
 
-from catalog.cooling.keeping import kept_cold
+from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -30,7 +30,7 @@ class HandOverLine(NamedTuple):
 
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``keeps_hours`` is how long it
     keeps [h], where what was measured of it is older than that when it is handed over. ``room`` are the sources by
-    which it is kept at room temperature. ``kept_c`` is how warm it may be kept [°C], where nothing else says it.
+    which it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
     """
 
     line: Line
@@ -40,7 +40,7 @@ class HandOverLine(NamedTuple):
     unstated: tuple[str, ...]
     keeps_hours: Fraction | None = None
     room: tuple[str, ...] = ()
-    kept_c: float | None = None
+    hold_c: float | None = None
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class HandOver:
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
-    ``room`` has by code the sources by which a product is kept at room temperature, and ``kept`` how warm one may be
+    ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may be
     kept [°C] of which nothing says how.
     ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
@@ -71,7 +71,7 @@ class HandOver:
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     aged: Mapping[str, Fraction] = field(default_factory=dict)
     room: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    kept: Mapping[str, float] = field(default_factory=dict)
+    holds_at: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -86,7 +86,7 @@ class HandOver:
                 self.unstated.get(line.product, ()),
                 self.aged.get(line.product),
                 self.room.get(line.product, ()),
-                self.kept.get(line.product),
+                self.holds_at.get(line.product),
             )
             for line, mark in pairs
         ]
@@ -99,9 +99,11 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
     home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    unsaid, room, kept = _keeping(orders)
+    unsaid, room, holds_at = _keeping(orders)
     rows = [
-        replace(_hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room, kept=kept)
+        replace(
+            _hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room, holds_at=holds_at
+        )
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
@@ -131,7 +133,7 @@ def _keeping(orders: Sequence[Order]) -> tuple[_ByCode, _ByCode, dict[str, float
     return (
         {codes[one.product_id]: one.holds for one in open_ if one.product_id in codes},
         {codes[one.product_id]: one.sources for one in room if one.product_id in codes},
-        kept_cold(sorted(wanted), book),
+        held_cold(sorted(wanted), book),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from catalog.cooling.keeping import kept_cold
+from catalog.cooling.keeping import held_cold
 from catalog.recipes.models import Recipe
 from costing.contract import Book
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
@@ -26,11 +26,11 @@ def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
     return {order.pk: _of_order(order, list(marks.get(order.pk, {}).values()), codes, book) for order in orders}
 
 
-def kept_by_code(orders: Sequence[Order]) -> dict[str, float]:
+def hold_by_code(orders: Sequence[Order]) -> dict[str, float]:
     """Return how warm the products of orders may be kept [°C], by code, where nothing else says how they are kept."""
     book = book_now()
     return (
-        {} if book is None else kept_cold((line.product.code for order in orders for line in order.lines.all()), book)
+        {} if book is None else held_cold((line.product.code for order in orders for line in order.lines.all()), book)
     )
 
 

@@ -25,10 +25,10 @@ from orders.documents.content import Charge, Line, QuoteContent, content_read
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
-from orders.production.label_marks import kept_by_code, marks_by_line
+from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.holding_words import kept_words
+from orders.quotes.draft.holding_words import hold_words
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 
@@ -69,11 +69,11 @@ def label_file(orders: Sequence[Order]) -> bytes:
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
-    open_marks, kept = marks_by_line(orders), kept_by_code(orders)
+    open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
         lines = [
-            _record(content, _kept(line, kept), changes.get(line.product, LabelChange(line.name)))
+            _record(content, _with_hold(line, holds_at), changes.get(line.product, LabelChange(line.name)))
             for line in content.lines
         ]
         # The order's lines are the content's, in its order.
@@ -98,10 +98,10 @@ def label_file(orders: Sequence[Order]) -> bytes:
     return CSV_MARK + out.getvalue().encode()
 
 
-def _kept(line: Line, kept: Mapping[str, float]) -> Line:
+def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:
     """Return a line that says how cold it is kept, where the quote says nothing of it and nothing else does."""
-    celsius = None if line.holding else kept.get(line.product)
-    return line if celsius is None else replace(line, holding=kept_words(celsius))
+    celsius = None if line.holding else holds_at.get(line.product)
+    return line if celsius is None else replace(line, holding=hold_words(celsius))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:

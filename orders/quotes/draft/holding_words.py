@@ -22,7 +22,7 @@ def holding_words(one: ProductCold, out_from: OutFrom) -> str:
     return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
 
 
-def kept_words(celsius: float) -> str:
+def hold_words(celsius: float) -> str:
     """Write how cold something is kept of which nothing says it."""
     return gettext("Keep at %(limit)s or colder.") % {"limit": display.temperature(celsius)}
 

@@ -10,7 +10,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext, ngettext
 
-from catalog.cooling.keeping import kept_cold
+from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
@@ -32,7 +32,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.holding_words import holding_words, kept_words
+from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
 
 
@@ -189,7 +189,7 @@ class _ContentBuilder:
             of_book = self.book.product(row.product.code)
             row.product.name, row.product.category = of_book.name, of_book.category
         codes = [row.product.code for row in rows]
-        times, kept = cold_times(codes, self.book), kept_cold(codes, self.book)
+        times, holds_at = cold_times(codes, self.book), held_cold(codes, self.book)
         declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
@@ -204,7 +204,7 @@ class _ContentBuilder:
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(sorted({*self.estimate.allergens.get(product.code, ()), *found.allergens})),
-                holding=self._holding(product, cold, kept.get(product.code)),
+                holding=self._holding(product, cold, holds_at.get(product.code)),
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
@@ -219,8 +219,8 @@ class _ContentBuilder:
                 drawing=looks[row.product.pk].drawing,
             )
 
-    def _holding(self, product: Product, cold: ProductCold, kept_c: float | None) -> str:
-        words = holding_words(cold, self.out_from) if kept_c is None else kept_words(kept_c)
+    def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
+        words = holding_words(cold, self.out_from) if hold_c is None else hold_words(hold_c)
         return "\n".join(filter(None, (product.holding, words)))
 
     def extras(self) -> Iterator[Charge]:

@@ -87,7 +87,9 @@ class TestConfirming:
         assert 'name="together"' in page
         assert Order.objects.count() == 1
 
-    def test_the_customers_approval_is_not_stopped_and_the_kitchen_is_told(self, custard: Item) -> None:
+    def test_the_customers_approval_is_not_stopped_and_the_kitchen_gets_a_mail_that_says_it(
+        self, custard: Item
+    ) -> None:
         order_make(**small_table())
         second = order_make(**small_table())
         assert Outbox.objects.filter(about=f"quote:{second.quote_id}").exists()

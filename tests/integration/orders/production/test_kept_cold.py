@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.keeping import kept_cold
+from catalog.cooling.keeping import held_cold
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe, Step
 from orders.documents.content import content_read
@@ -78,14 +78,14 @@ class TestPapers:
 
     def test_words_of_the_owner_and_a_source_stand_before_it(self) -> None:
         unkept_make()
-        assert TART in kept_cold([TART], book_current())
+        assert TART in held_cold([TART], book_current())
         Product.objects.filter(code=TART).update(holding="In the shade.")
         catalog_changed()
-        assert kept_cold([TART], book_current()) == {}
+        assert held_cold([TART], book_current()) == {}
         Product.objects.filter(code=TART).update(holding="")
         Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7 of 2026")
         catalog_changed()
-        assert kept_cold([TART], book_current()) == {}
+        assert held_cold([TART], book_current()) == {}
 
     def test_sheets_and_labels_say_it_also_for_what_was_sent_before(self) -> None:
         unkept_make()
