@@ -50,8 +50,8 @@ class HandOver:
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
-    ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may be
-    kept [°C] of which nothing says how.
+    ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may
+    be kept [°C] of which nothing says how.
     ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
