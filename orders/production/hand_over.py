@@ -13,7 +13,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
-from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.plans import UNSTATED, leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -169,9 +169,13 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
 
 
 def _aged(order: Order, line: OrderLine, mark: CoolingMark | None) -> Fraction | None:
-    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over."""
+    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over.
+
+    Where nobody entered that, the longest that food is kept counts.
+    """
     record, keeps = None if mark is None else mark.record, line.product.keeps_hours
     made = None if record is None else record.started_at or min((one.at for one in record.read), default=None)
-    if made is None or keeps is None or order.window_start - made <= timedelta(hours=float(keeps)):
+    longest = Fraction(UNSTATED // timedelta(hours=1)) if keeps is None else Fraction(keeps)
+    if made is None or order.window_start - made <= timedelta(hours=float(longest)):
         return None
-    return Fraction(keeps)
+    return longest
