@@ -15,7 +15,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
-from catalog.recipes.models import RecipeStep
+from catalog.recipes.models import Recipe, RecipeStep
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import OWNER
 from orders.approvals.services import ApprovalEvidence, quote_approve
@@ -52,6 +52,7 @@ def _small_kitchen_import() -> None:
     """
     book_import(data=small_book_bytes())
     RecipeStep.objects.filter(kind="cook").update(kind="mix", temperature_c=None)
+    Recipe.objects.update(never_hot=True)
     ProductStep.objects.filter(kind="bake").update(kind="finish", temperature_c=None)
     catalog_changed()
 

@@ -39,6 +39,8 @@ def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None 
         found += [Remedy(change, tried, _short(count, owned, cycle)) for change, tried in airs(cycle.plan)]
     others, failed = _others(cycle, book.vessels)
     remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
+    if cycle.after.covered:
+        remarks = (*remarks, Reason("lid_stays"))
     return Remedies(tuple(sorted((*found, *others), key=_worse)), remarks)
 
 

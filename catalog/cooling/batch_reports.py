@@ -19,6 +19,7 @@ from catalog.cooling.batches import (
     vessels_short,
 )
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys, vessel_keys
+from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
@@ -44,6 +45,9 @@ def batch_cooled(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> B
     if not is_hot(recipe, mixtures):
         return BatchCooled(recipe, batches)
     unsaid = hot_unsaid(recipe, mixtures)
+    if unsaid is not None and heat_question(recipe, mixtures) is not None:
+        # What it consists of is no answer to whether it is hot.
+        return BatchCooled(recipe, batches, missing=unsaid)
     try:
         mixture = mixtures.mixture(recipe.code)
         if mixture.unknown_share > MOST_UNKNOWN:

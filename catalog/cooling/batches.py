@@ -8,6 +8,7 @@ from math import ceil
 from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.cycles import rule_for
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
+from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
@@ -104,7 +105,8 @@ def _hot_unanswered(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     answered = any(step.leaves_c is not None for step in recipe.steps)
     warm = [] if answered or not any(step.waits for step in recipe.steps) else warm_lines(recipe, mixtures)
     if not warm:
-        return None
+        asked = heat_question(recipe, mixtures)
+        return None if asked is None else Missing(asked, "recipe", recipe.code)
     return Missing(Reason("part_not_said", {"part": warm[0].recipe.name, "recipe": recipe.name}), "recipe", recipe.code)
 
 
@@ -115,10 +117,14 @@ def unsourced_missing(recipe: Recipe, book: Book) -> Missing | None:
 
 
 def is_heated(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
-    """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills."""
+    """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills.
+
+    What may be, and nobody stated it, counts as warmer.
+    """
     room_c = float(mixtures.book.kitchen.described.room_c)
     warm = any(step.heats or float(step.leaves_c or 0) > room_c for step in recipe.steps)
-    return not room_safe(recipe, mixtures.book) and (warm or bool(warm_lines(recipe, mixtures)))
+    maybe = bool(warm_lines(recipe, mixtures)) or heat_question(recipe, mixtures) is not None
+    return not room_safe(recipe, mixtures.book) and (warm or maybe)
 
 
 def used_warm(recipe: Recipe, book: Book) -> Step | None:

@@ -88,6 +88,14 @@ SENTENCES: Final[Sentences] = {
     "not_said": marked(
         "“{step}” makes it hot, and what it cools in is not stated. Enter “Leaves at” at that step, and its vessel."
     ),
+    "heat_in_words": marked(
+        "“{word}” in {part} speaks of heat, and no step states it: is it hot or cold while it is made? Enter “Leaves"
+        " at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."
+    ),
+    "heat_unstated": marked(
+        "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."
+        " Enter “Leaves at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."
+    ),
     "part_not_said": marked(
         "{part} goes into {recipe} hot, and what it then cools in is not stated. Enter “Leaves at”"
         " and a vessel at a step of {recipe}."

@@ -81,7 +81,9 @@ def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -
     tried = [Remedy(change, one) for (change, _), one in zip(plans, found, strict=True)]
     of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
     helping = [one for one in in_molds if one.may_help]
-    return Remedies((*of_air, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
+    covered = (Reason("cover_stays"),) if cycle.plan.surroundings.covered else ()
+    failed = _failed_molds(len(in_molds), len(helping))
+    return Remedies((*of_air, *of_sizes, *helping), (*remarks, *failed, *covered))
 
 
 def _uncovered(cycle: CoolingCycle) -> Iterator[Remedy]:

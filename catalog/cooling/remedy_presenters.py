@@ -64,6 +64,8 @@ SENTENCES: Final[Sentences] = {
     ),
     # Remarks.
     "other_vessels_would_not": marked("Other vessels you own that would not meet the rule: {count}."),
+    "lid_stays": marked("Each of these keeps the lid on while it cools, unless it says to take it off."),
+    "cover_stays": marked("Each of these leaves it covered while it cools, unless it says uncovered."),
     "no_height_keeps": marked("No height of {least_mm:length} or more meets the rule, with all else as it is."),
     "none_smaller_keeps": marked(
         "At this height nothing that measures {least_mm:length} or more across meets the rule."

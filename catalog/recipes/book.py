@@ -117,13 +117,14 @@ def _read(book: Book, cache: RecordCache) -> Book:
         "active",
         "shelf_stable",
         "shelf_stable_source",
+        "never_hot",
     )
     rows = Rows(Recipe.objects.values_list(*columns))
     return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
-    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source = row
+    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source, never_hot = row
     return values.Recipe(
         code,
         name,
@@ -138,6 +139,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         active,
         shelf_stable,
         source,
+        never_hot,
     )
 
 
@@ -156,6 +158,7 @@ def _write(book: Book, keys: Keys) -> None:
             active=recipe.active,
             shelf_stable=recipe.shelf_stable,
             shelf_stable_source=recipe.shelf_stable_source,
+            never_hot=recipe.never_hot,
             position=i,
         )
         for i, recipe in enumerate(book.recipes)

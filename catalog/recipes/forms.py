@@ -92,6 +92,14 @@ class RecipeForm(AsksNear):
             "change it."
         ),
     )
+    never_hot = forms.BooleanField(
+        label=_("Never hot: nothing heats it while it is made, and nothing goes into it hot"),
+        required=False,
+        help_text=_(
+            "Asked where a word speaks of heat, or milk or egg waits in the cold, and no step states a temperature. "
+            "For what is boiled, baked or melted, enter “Leaves at” at its step instead."
+        ),
+    )
     note = WordsField(
         what=marked("the note"),
         most=10_000,
@@ -214,6 +222,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             loss_of=head["loss_of"],
             shelf_stable=head["shelf_stable"],
             shelf_stable_source=head["shelf_stable_source"],
+            never_hot=head["never_hot"],
             air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
@@ -252,6 +261,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "loss_of": recipe.loss_of,
         "shelf_stable": recipe.shelf_stable,
         "shelf_stable_source": recipe.shelf_stable_source,
+        "never_hot": recipe.never_hot,
         "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,

@@ -73,6 +73,8 @@ class Recipe(models.Model):
     shelf_stable = models.BooleanField(default=False, help_text=_("safe at room temperature, by its maker's word"))
     # Where it holds milk, egg, cream, gelatin or custard, the tick counts only with this.
     shelf_stable_source = models.CharField(max_length=300, blank=True, help_text="who says so, and by what")
+    # Asked where it may be hot and no step states it.
+    never_hot = models.BooleanField(default=False, help_text="never hot while it is made, by its maker's word")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

@@ -22,7 +22,7 @@ from typing import Final
 from catalog.book.known import KnownByBook
 from catalog.pantry.declarations import CONTAINS
 from catalog.recipes.models import RecipeLine
-from costing.contract import Book, Recipe
+from costing.contract import Book, Ingredient, Recipe
 
 #: Allergen -> what it is here.
 _ALLERGENS: Final[Mapping[str, str]] = {"milk": "milk", "eggs": "egg"}
@@ -99,8 +99,12 @@ def parts_of(codes: Iterable[str], book: Book) -> Iterator[Held]:
         left += [line.recipe for line in recipe.lines if line.recipe is not None]
         for line in recipe.lines:
             if line.ingredient is not None:
-                found = book.ingredient(line.ingredient)
-                yield _bought(found.name, found.ndb, found.allergens, dict(found.allergen_answers))
+                yield held_of(book.ingredient(line.ingredient))
+
+
+def held_of(found: Ingredient) -> Held:
+    """Return an ingredient of the Book as what may ask for the cold."""
+    return _bought(found.name, found.ndb, found.allergens, dict(found.allergen_answers))
 
 
 def _bought(name: str, row: str, allergens: Iterable[str], answers: Mapping[str, str]) -> Held:
@@ -117,10 +121,24 @@ SOURCE_CHARACTERS: Final = 12
 _WORD: Final = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
 
 
+#: What a source without any figure names: a laboratory, a law or an authority; own list, not whole.
+_PROOF: Final = re.compile(
+    r"\b(lab|labs|laborator\w*|labor|laboratoire|authorit\w*|agenc\w*|department|ministry|inspect\w*|official\w*"
+    r"|health|council|county|university|institute|code|law|act|regulation\w*|ordinance|standard\w*|fda|usda|efsa"
+    r"|behorde|gesundheitsamt|veterinaramt|verordnung|gesetz|gutachten|certificat\w*|zertifikat)\b",
+    re.IGNORECASE,
+)
+
+
 def names_a_source(text: str) -> bool:
-    """Return whether some words can say who says so and by what, and are not only "me" or "n/a"."""
+    """Return whether some words can say who says so and by what, and are not only "me", "n/a" or "my own experience".
+
+    They have a date or a value, or name a laboratory, a law or an authority.
+    """
     words = _WORD.findall(text)
-    return len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
+    plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
+    proof = any(map(str.isdigit, text)) or _PROOF.search(plain) is not None
+    return proof and len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
 
 
 #: What is held by recipes that are ticked without a source, by code.

@@ -37,12 +37,13 @@ class RecipeData:
     loss_of: str = Recipe.LossOf.WATER.value
     shelf_stable: bool = False
     shelf_stable_source: str = ""
+    never_hot: bool = False
 
 
 def recipe_version(recipe: Recipe) -> str:
     """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
-    fields += [recipe.air, recipe.loss_of, recipe.shelf_stable, recipe.shelf_stable_source]
+    fields += [recipe.air, recipe.loss_of, recipe.shelf_stable, recipe.shelf_stable_source, recipe.never_hot]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
@@ -71,7 +72,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
-    recipe.shelf_stable_source = data.shelf_stable_source.strip()
+    recipe.shelf_stable_source, recipe.never_hot = data.shelf_stable_source.strip(), data.never_hot
     recipe.save()
     _lines_replace(recipe, data.lines)
     check_source(recipe)
@@ -159,7 +160,8 @@ def uses_stored() -> dict[int, list[int]]:
 def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = None, by: str, at: datetime) -> Recipe:
     """Copy a recipe with its lines and steps under another name; ``amounts`` replace those of its lines in order.
 
-    That it is safe at room temperature is not copied: its source is about the recipe it was entered for.
+    That it is safe at room temperature is not copied: its source is about the recipe it was entered for. That it is
+    never hot is asked again.
 
     Raises
     ------

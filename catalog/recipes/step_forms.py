@@ -49,7 +49,7 @@ class StepForm(forms.Form):
     )
     wait_min = SpanField(label=_("Wait at least"), what=_("the shortest wait"), help_text=_("Before the next step."))
     hold_max = SpanField(
-        label=_("Hold at most"), what=_("the longest hold"), help_text=_("Before the next step or handover.")
+        label=_("Maximum hold"), what=_("the longest hold"), help_text=_("Before the next step or handover.")
     )
     text = WordsField(
         what=_("the note"),

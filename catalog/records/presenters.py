@@ -39,7 +39,8 @@ SENTENCES: Final[Sentences] = {
     "source_too_short": marked(
         "“{source}” is not a source, and {what} holds {holds:perishables}. A source says who found it safe at room"
         " temperature and by what: a water activity or pH that was measured (by whom, when), or a letter of a"
-        " laboratory or your authority. Write it in two words or more, or clear the tick."
+        " laboratory or your authority. Write it in two words or more, with its date, a value, the law, the"
+        " laboratory or the authority, or clear the tick."
     ),
     "rule_for_hot": marked(
         "“{step}” leaves it at {leaves_c:warm}, so it is not made from ingredients at room temperature. Choose “as its"

@@ -11,6 +11,7 @@ from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Fill
+from catalog.recipes.perishables import product_room_safe, recipe_room_safe
 from catalog.records.errors import CannotPrice
 
 register = template.Library()
@@ -33,6 +34,16 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
     found, unsaid = cold_times([code], book).get(code), products_unsaid([code], book).get(code)
     broken = first_broken(found.times) if found else None
     return {"broken": broken, "unsaid": missing_sentence(unsaid) if unsaid else "", "pk": pk}
+
+
+@register.simple_tag
+def is_room_safe(kind: str, code: str) -> bool:
+    """Return whether a recipe, or all that fills a product (``kind``), counts as safe at room temperature."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return False
+    return product_room_safe(code, book) if kind == "product" else recipe_room_safe(code, book)
 
 
 @register.simple_tag

@@ -141,6 +141,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         **({"note": make.note} if make.note else {}),
         **({"shelf_stable": True} if make.shelf_stable else {}),
         **({"shelf_stable_source": make.shelf_stable_source} if make.shelf_stable_source else {}),
+        **({"never_hot": True} if make.never_hot else {}),
         "air": make.air,
     }
     if make.limit[at]:

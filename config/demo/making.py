@@ -48,6 +48,7 @@ class Make(NamedTuple):
     loss_of: str = "water"
     shelf_stable: bool = False
     shelf_stable_source: str = ""
+    never_hot: bool = False
 
 
 def hands(name: Text, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:

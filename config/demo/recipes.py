@@ -35,6 +35,7 @@ RECIPES = (
             hands("Roll and line", "prepare", "10", "6"),
         ),
         loss_of="all",
+        never_hot=True,
     ),
     Make(
         "tartlet-cases",
@@ -68,6 +69,7 @@ RECIPES = (
             hands("Press into cases", "prepare", "8", "8"),
         ),
         loss_of="all",
+        never_hot=True,
     ),
     Make(
         "almond-sponge",
@@ -263,7 +265,7 @@ RECIPES = (
         ),
         (
             hands(
-                ("Cook yolks to 160 °F, fold", "Cook yolks to 71 °C, fold"),
+                ("Whip pasteurized yolks, fold", "Whip pasteurised yolks, fold"),
                 "mix",
                 "28",
                 "3",
@@ -273,6 +275,7 @@ RECIPES = (
         ),
         air="0.35",
         loss_of="all",
+        never_hot=True,
     ),
     Make(
         "chocolate-glaze",
@@ -332,9 +335,10 @@ RECIPES = (
         "0.05",
         ("5 lb", "2.2 kg"),
         _MERINGUE,
-        (hands("Whip warm, pipe", "mix", "20", "10", minutes="40"),),
+        (hands(("Whip pasteurized whites, pipe", "Whip pasteurised whites, pipe"), "mix", "20", "10", minutes="40"),),
         air="0.7",
         loss_of="all",
+        never_hot=True,
     ),
     Make(
         "dried-meringue",

@@ -21,7 +21,9 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
     Ingredient: frozenset(
         {"source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food"}
     ),
-    Recipe: frozenset({"steps", "note", "air", "loss_of", "active", "shelf_stable", "shelf_stable_source"}),
+    Recipe: frozenset(
+        {"steps", "note", "air", "loss_of", "active", "shelf_stable", "shelf_stable_source", "never_hot"}
+    ),
     Product: frozenset(
         {
             "steps",

@@ -51,6 +51,8 @@ class Recipe:
         Whether its maker says that it is safe at room temperature, so that it need not get cold.
     shelf_stable_source : str
         Who says so, and by what: a measurement, or a letter of a laboratory or authority.
+    never_hot : bool
+        Whether its maker says that nothing heats it while it is made; asked only where no step states heat.
     """
 
     code: str
@@ -66,6 +68,7 @@ class Recipe:
     active: bool = True
     shelf_stable: bool = False
     shelf_stable_source: str = ""
+    never_hot: bool = False
 
     def __str__(self) -> str:
         return self.name

@@ -144,6 +144,7 @@ def _recipe(item: Recipe) -> Item:
             ("loss_of", item.loss_of, "water"),
             ("shelf_stable", item.shelf_stable, False),
             ("shelf_stable_source", item.shelf_stable_source, ""),
+            ("never_hot", item.never_hot, False),
             ("active", item.active, True),
         )
     )

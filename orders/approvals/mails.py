@@ -15,6 +15,8 @@ from catalog.outbox.models import Outbox
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
+from orders.cooling_log.common_batches import together_unanswered
+from orders.cooling_log.presenters import mark_shown
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
@@ -74,9 +76,17 @@ def _facts(
         "order": Order.objects.filter(quote=quote).first(),
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote.replaces,
+        "together": together_words(quote) if row.payload["mail"] == "kitchen_approved" else [],
         # The kitchen reads what is true now, as does who reads a reply; what was agreed to stays as it was sent.
         "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,
     }
+
+
+def together_words(quote: Quote) -> list[str]:
+    """Write what of an approved order is not cold in time as it is made at once with other orders of its day."""
+    orders = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
+    order = orders.filter(quote=quote).first()
+    return [] if order is None else [f"{one.name}: {mark_shown(one).sentence}" for one in together_unanswered(order)]
 
 
 def _subject(kind: QuoteMail, content: QuoteContent, kitchen: Kitchen, order: Order | None) -> str:

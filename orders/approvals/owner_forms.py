@@ -17,6 +17,13 @@ class RecordApprovalForm(forms.Form):
         error_messages={"required": _("Enter how it was approved: by phone to whom, or on which paper.")},
     )
 
+    together = forms.CharField(
+        label=_("Why it is made as one batch with other orders, and how it is measured"),
+        max_length=300,
+        required=False,
+        help_text=_("Asked where a batch is not cold in time as it is made for several orders of a day."),
+    )
+
 
 class ReplyForm(forms.Form):
     """An answer by mail."""

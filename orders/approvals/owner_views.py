@@ -92,7 +92,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:
-            form.add_error(None, sentence(refusal))
+            form.add_error("together" if refusal.place == "together" else None, sentence(refusal))
         else:
             messages.success(request, gettext("The approval is recorded and the order is confirmed."))
             return redirect("quote", pk=pk)

@@ -13,6 +13,7 @@ from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
+from orders.cooling_log.common_batches import together_answer
 from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
@@ -121,8 +122,12 @@ def _name_read(quote: Quote, approval: Approval) -> None:
 
 
 @transaction.atomic(durable=True)
-def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at: datetime) -> Approval:
+def quote_record_approval(
+    *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime
+) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
+
+    ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders.
 
     Raises
     ------
@@ -140,6 +145,9 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
+    BrokenTogether, SaysNothing
+        If a batch breaks the cooling rule as it would be made for this order and others at once, and it is not said
+        why it may.
     OrderError
         For every reason of :func:`quote_approve`.
     """
@@ -155,7 +163,9 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     if needs := reason_needs(reason, quote.inquiry):
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
-    return _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
+    approval = _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
+    together_answer(quote.order, together, by=by, at=at)
+    return approval
 
 
 def _customer(evidence: ApprovalEvidence) -> str:

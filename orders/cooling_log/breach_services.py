@@ -50,7 +50,9 @@ def breaches_note(*, at: datetime) -> int:
     known, overrides = breaches_of(broken), overrides_of({orders[pk].quote_id for pk in broken})
     for pk, items in broken.items():
         order, stated = orders[pk], overrides[orders[pk].quote_id]
-        unnoted = [one for item, one in items.items() if item not in known.get(pk, {}) and not _own(stated.get(item))]
+        unnoted = [
+            one for item, one in items.items() if item not in known.get(pk, {}) and not _own(stated.get(item), one)
+        ]
         making = [one for one in unnoted if _in_the_making(order, one, book, at)]
         if len(making) < len(unnoted):
             waiting.add(pk)
@@ -82,9 +84,9 @@ def _broken(orders: dict[int, Order], book: Book) -> tuple[dict[int, dict[Item, 
     return found, common
 
 
-def _own(override: CoolingOverride | None) -> bool:
-    """Return whether the owner recorded it for this revision, so that it stays marked."""
-    return override is not None and override.recorded_at >= override.quote.created_at
+def _own(override: CoolingOverride | None, one: Broken) -> bool:
+    """Return whether the owner recorded it for this revision, these steps and this verdict, so that it stays marked."""
+    return override is not None and override.recorded_at >= override.quote.created_at and override.mark == one.mark
 
 
 def _in_the_making(order: Order, one: Broken, book: Book, at: datetime) -> bool:

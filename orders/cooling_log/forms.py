@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
+from catalog.web.display import joined
 from catalog.web.fields import ClockField, DayField
 from catalog.web.measure_fields import TemperatureField
 from orders.cooling_log.models import CoolingRecord, Reading
@@ -93,22 +94,41 @@ class RecordForm(forms.Form):
         most = max((one.parts for one in items), default=1)
         if most > 1:
             self.fields["part"] = _part_field(items, most)
-        self.order_fields(("item", "part", "day", "started_time"))
+        if common := [one for one in items if one.is_common]:
+            self.fields["common"] = _common_field(common)
+        self.order_fields(("item", "common", "part", "day", "started_time"))
+
+
+def _common_field(items: Sequence[Measurable]) -> forms.ChoiceField:
+    """Return the question of which batch was measured, for what several orders may be made at once of."""
+    several = "; ".join(f"{one.name}: {joined([other.number for other in one.made_for])}" for one in items)
+    choose = _("Choose which batch was measured.")
+    return forms.ChoiceField(
+        label=_("Batch measured"),
+        required=False,
+        choices=[
+            ("", _("Choose")),
+            ("1", _("One batch for all these orders")),
+            ("0", _("A batch for this order alone")),
+        ],
+        error_messages={"invalid_choice": choose},
+        help_text=gettext("What is made at once on one day: %(several)s.") % {"several": several},
+    )
 
 
 def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
-    """Return the question which vessel was measured, for what stands in several."""
+    """Return the question which vessel or load was measured, for what stands or is made in several."""
     several = ", ".join(f"{one.name}: {one.parts}" for one in items if one.parts > 1)
     return forms.ChoiceField(
-        label=_("Vessel measured"),
+        label=_("Vessel or load measured"),
         required=False,
         choices=[
             ("", _("Choose")),
             ("0", _("All of them; the readings are those of the warmest")),
             *((str(number), gettext("Number %(number)s") % {"number": number}) for number in range(1, most + 1)),
         ],
-        error_messages={"invalid_choice": _("Choose which vessel was measured.")},
-        help_text=gettext("The number on the sheets, where it stands in several vessels. %(several)s.")
+        error_messages={"invalid_choice": _("Choose which vessel or load was measured.")},
+        help_text=gettext("Each vessel and each load is measured for itself, by its number on the sheets. %(several)s.")
         % {"several": several},
     )
 
@@ -183,6 +203,7 @@ class RecordForms:
             action=values["action"] if values["outcome"] == CoolingRecord.Outcome.NOT_MET else "",
             note=values["note"],
             part=int(values["part"]) if values.get("part") else None,
+            common=values["common"] == "1" if values.get("common") else None,
         )
 
     def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:

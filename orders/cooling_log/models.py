@@ -30,6 +30,7 @@ class CoolingRecord(models.Model):
 
     ``readings`` are all that are known when it is recorded, earliest first: a record that goes on repeats those before.
     A batch may stand in several vessels: then ``part`` is the number of the one that was measured, or 0 when each was.
+    ``common`` are all orders for which the batch was made at once; empty where it was made for this one alone.
     ``item`` is the name and ``rule`` the rule in force at that time.
     """
 
@@ -61,6 +62,7 @@ class CoolingRecord(models.Model):
     note = models.CharField(max_length=300, blank=True)
     part = models.PositiveIntegerField(default=0, help_text="number of the vessel that was measured; 0: every one")
     parts = models.PositiveIntegerField(default=1, help_text="how many vessels it stood in")
+    common = models.JSONField(default=list, help_text="keys of all orders the batch was made for at once")
     recorded_by = models.CharField(max_length=150)
     recorded_at = models.DateTimeField()
 

@@ -34,8 +34,7 @@ def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at
     """Return the earliest that a work, `product:CODE` or `recipe:CODE`, is begun for any of these orders.
 
     That is its planned start less how long it and what it goes into may be held; or the day on which production of an
-    order was started, where that is sooner, but never longer before than food is kept: what is made then for an order
-    that is started early is not what is handed over.
+    order was started, where that is sooner: whoever starts an order early has made something for it.
     """
     return min(moment for order in orders for moment in _beginnings(order, work, book, at))
 
@@ -46,7 +45,7 @@ def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Ite
     found = AuditEntry.objects.filter(document="order", document_pk=order.pk, event=OrderEvent.START)
     for started in found.values_list("at", flat=True):
         # The button may be pressed after the work has begun: the whole day counts.
-        yield max(datetime.combine(local_day(started), time(), kitchen_zone()), start - max(held, UNSTATED))
+        yield datetime.combine(local_day(started), time(), kitchen_zone())
 
 
 def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime, timedelta]:

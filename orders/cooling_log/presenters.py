@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_dividing import Dividing
@@ -50,6 +50,7 @@ class MarkShown:
     item: str = ""
     brief: str = ""
     dismissible: bool = False
+    changed: bool = False
 
 
 def outcome_words(outcome: str) -> str:
@@ -86,6 +87,7 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         item=str(mark.item),
         brief=_brief(mark),
         dismissible=mark.dismissible,
+        changed=mark.changed and not mark.settled,
     )
 
 
@@ -106,12 +108,17 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
 
 
 def _still_open(mark: CoolingMark) -> str:
-    """Write which vessels of a batch are still to be measured, where others were."""
+    """Write which vessels of a batch, or loads of a product, are still to be measured, where others were."""
     numbers = [str(number) for number in mark.open_parts]
     if not numbers:
         return ""
     words = {"parts": mark.parts, "numbers": display.joined(numbers)}
-    return f" {gettext('Of %(parts)s vessels, still to be measured: %(numbers)s.') % words}"
+    text = ngettext(
+        "Number %(numbers)s of %(parts)s is still to be measured.",
+        "Numbers %(numbers)s of %(parts)s are still to be measured.",
+        len(numbers),
+    )
+    return f" {text % words}"
 
 
 _NOT_STATED: Final = marked("How this cools is not stated")
@@ -165,6 +172,12 @@ def _to_measure(mark: CoolingMark) -> str:
         text = gettext("%(why)s, and no measurement is planned instead: ask before it leaves.")
         return text % {"why": why}
     measured, by = mark.override.measured.rstrip("."), mark.override.measured_by
+    if mark.changed:
+        text = gettext(
+            "%(why)s. The steps or the cooling changed since it was recorded what is measured instead (“%(measured)s”,"
+            " by %(by)s): the owner checks it and records it again."
+        )
+        return text % {"why": why, "measured": measured, "by": by}
     return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
 
 
@@ -310,6 +323,8 @@ def _readings_words(row: CoolingRecord) -> str:
     if not row.part:
         return readings
     words = {"number": row.part, "count": row.parts, "readings": readings}
+    if row.product_id:
+        return gettext("Load %(number)s of %(count)s: %(readings)s") % words
     return gettext("Vessel %(number)s of %(count)s: %(readings)s") % words
 
 
@@ -324,15 +339,17 @@ def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
 def shown_met_words(items: Iterable[Measurable]) -> list[str]:
     """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
     return [
-        _shown_met(one.name, part)
+        _shown_met(one, part)
         for one in items
         for part in range(one.parts + 1)
         if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
     ]
 
 
-def _shown_met(name: str, part: int) -> str:
-    which = gettext("%(name)s, vessel %(number)s") % {"name": name, "number": part} if part else name
+def _shown_met(one: Measurable, part: int) -> str:
+    load = one.item.kind == "product"
+    words = gettext("%(name)s, load %(number)s") if load else gettext("%(name)s, vessel %(number)s")
+    which = words % {"name": one.name, "number": part} if part else one.name
     return gettext(
         "%(which)s: the readings show that the rule was met. Choose “Met” and record it; no other reading is needed."
     ) % {"which": which}

@@ -19,6 +19,7 @@ from orders.cooling_log.measured import Records, began, going_on, records_of, st
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
+from orders.quotes.cooling.amounts import loads_of
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
@@ -44,7 +45,8 @@ class CoolingMark:
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one. ``discarded`` when what is there was thrown away. ``missed`` is the limit of
+    where some were measured one by one. ``discarded`` when what is there was thrown away, ``changed``
+    when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
     today that a reading of a cooling that goes on by its records shows as missed.
     """
 
@@ -65,6 +67,7 @@ class CoolingMark:
     short: Reason | None = None
     room_safe: bool = False
     discarded: bool = False
+    changed: bool = False
     missed: Missed | None = None
 
     @property
@@ -124,10 +127,10 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
         alone = {one.item for one in found.broken} if found else set()
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
-        of_order |= {item: _records_together(one, records) for item, one in others.items()}
+        of_order |= {item: _records_together(one, order.pk, records) for item, one in others.items()}
         breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
         of_order |= {
-            item: _records_of_batch(item, {order.pk, *one.orders}, records)
+            item: _records_of_batch(item, {order.pk, *one.orders}, order.pk, records)
             for item, one in breached.items()
             if one.orders and item not in others
         }
@@ -154,13 +157,15 @@ def _asking_room_safe(marks: dict[int, dict[Item, CoolingMark]], orders: Sequenc
     return marks
 
 
-def _records_together(one: Together, records: Records) -> Sequence[CoolingRecord]:
-    """Return what was measured of a batch for any of its orders, the earliest first."""
-    return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, records)
+def _records_together(one: Together, order_id: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was measured of an order's batch: for it, or for others as one with it; the earliest first."""
+    return _records_of_batch(one.broken.item, {order.pk for order in one.orders}, order_id, records)
 
 
-def _records_of_batch(item: Item, orders: Iterable[int], records: Records) -> Sequence[CoolingRecord]:
-    return sorted((row for pk in orders for row in records.get((pk, item), ())), key=lambda row: row.pk)
+def _records_of_batch(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return the records of an order's own, and those of others that were made with it at once, earliest first."""
+    rows = (row for pk in orders for row in records.get((pk, item), ()) if pk == own or own in row.common)
+    return sorted(rows, key=lambda row: row.pk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +229,12 @@ class _OrderMarks:
             discarded=found.discarded,
             short=None if one is None else one.short,
             missed=self._missed(item, rows),
+            changed=self._changed(item, one, override),
         )
+
+    def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
+        """Return whether what is measured instead was recorded for other steps or another verdict."""
+        return one is not None and override is not None and item not in self.together and override.mark != one.mark
 
     def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
         """Return what was read of a vessel that cools by its records and misses a limit of today."""
@@ -271,8 +281,9 @@ def open_together(marks: Marks) -> frozenset[tuple[int, int]]:
 class Measurable:
     """A dessert of an order that can be measured, with its limits and what was recorded so far.
 
-    ``work`` is its work in the plan of an order, ``parts`` in how many vessels it cools, and ``made_for`` the orders
-    for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these.
+    ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
+    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
+    ``alone`` in how many vessels it cools for this order alone.
     """
 
     item: Item
@@ -283,6 +294,12 @@ class Measurable:
     parts: int = 1
     made_for: tuple[Order, ...] = ()
     along: Sequence[CoolingRecord] = ()
+    alone: int = 1
+
+    @property
+    def is_common(self) -> bool:
+        """Whether it may be made at once for several orders: then a record says whether it was."""
+        return len(self.made_for) > 1
 
     def of_part(self, part: int) -> Sequence[CoolingRecord]:
         """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
@@ -307,6 +324,11 @@ class Measurable:
         return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
 
 
+def _along(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was recorded for other orders of the batch that is one with this order's."""
+    return [row for row in _records_of_batch(item, orders, own, records) if row.order_id != own]
+
+
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     """Return the desserts of an order that ask for cooling, or are marked, in the order of its lines; its hot batches.
 
@@ -325,6 +347,10 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
     names |= {item: one.name for item, one in hot.items()}
     judged |= {item: one.limits for item, one in hot.items()}
+    parts = {item: one.parts for item, one in hot.items()}
+    if book:
+        loads = loads_of({line.product.code: line.units for line in lines}, book)
+        parts |= {Item("product", line.product_id): loads.get(line.product.code, 1) for line in lines}
     works = {Item("product", line.product_id): f"product:{line.product.code}" for line in lines}
     works |= {item: f"recipe:{one.code}" for item, one in hot.items()}
     found = []
@@ -340,9 +366,10 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     limits,
                     rows,
                     work=works.get(item, ""),
-                    parts=max(hot[item].parts if item in hot else 1, 1 if mark is None else mark.parts),
+                    parts=max(parts.get(item, 1), 1 if mark is None else mark.parts),
                     made_for=made_for,
-                    along=_records_of_batch(item, {other.pk for other in made_for} - {order.pk}, records),
+                    along=_along(item, {other.pk for other in made_for}, order.pk, records),
+                    alone=parts.get(item, 1),
                 )
             )
     return found

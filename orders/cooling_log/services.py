@@ -17,7 +17,9 @@ from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
+    BatchMissing,
     BrokenAlready,
+    LoadMissing,
     NotMadeYet,
     NotShownInTime,
     PartMissing,
@@ -55,7 +57,8 @@ _ACTION: Final = CoolingRecord.Action
 class RecordData:
     """What was measured: new readings, whether the rule was kept, and what was done where it was not.
 
-    ``part`` is the number of the vessel that was measured, 0 for every one; None where there is but one.
+    ``part`` is the number of the vessel or load that was measured, 0 for every one; None where there is one.
+    ``common`` tells whether the batch was made at once for all orders of its day; None where it is for one anyway.
     """
 
     item: Item
@@ -65,6 +68,7 @@ class RecordData:
     action: str = ""
     note: str = ""
     part: int | None = None
+    common: bool | None = None
 
 
 @transaction.atomic(durable=True)
@@ -85,8 +89,10 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
-    PartMissing
-        If it stands in several vessels and none is named.
+    BatchMissing
+        If it may be made at once for several orders, and it is not said whether it was.
+    PartMissing, LoadMissing
+        If it stands in several vessels, or is made in several loads, and none is named.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     BrokenAlready
@@ -100,6 +106,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     one = next((one for one in measurable(order) if one.item == data.item), None)
     if one is None:
         raise ChangedMeanwhile(what=order.number)
+    if one.is_common and data.common is None:
+        raise BatchMissing(place="common", item=one.name, orders=[other.number for other in one.made_for])
     part = _part(one, data)
     if _sent_before(one, data, part):
         return one.of_part(part)[-1]
@@ -122,7 +130,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         action=action,
         note=data.note.strip(),
         part=part,
-        parts=one.parts,
+        parts=_parts(one, data),
+        common=sorted(other.pk for other in one.made_for) if one.is_common and data.common else [],
         recorded_by=by,
         recorded_at=at,
     )
@@ -133,11 +142,18 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
 
 def _part(one: Measurable, data: RecordData) -> int:
     """Return the number of the vessel that was measured; 0 for every one, and where there is but one."""
-    if one.parts == 1:
+    parts = _parts(one, data)
+    if parts == 1:
         return 0
-    if data.part is None or not 0 <= data.part <= one.parts:
-        raise PartMissing(place="part", item=one.name, parts=one.parts)
+    if data.part is None or not 0 <= data.part <= parts:
+        missing = LoadMissing if one.item.kind == "product" else PartMissing
+        raise missing(place="part", item=one.name, parts=parts)
     return data.part
+
+
+def _parts(one: Measurable, data: RecordData) -> int:
+    """Return in how many vessels or loads a batch was made: for all its orders at once, or for this one alone."""
+    return one.alone if one.is_common and not data.common else one.parts
 
 
 def _sent_before(one: Measurable, data: RecordData, part: int) -> bool:

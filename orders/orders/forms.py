@@ -104,9 +104,14 @@ class DespiteForm(forms.Form):
 
 
 class StartForm(DespiteForm):
-    """The same, and the customer's messages that whoever starts production has read."""
+    """That production begins, what the customer wrote and was read, and the owner's reason where orders break the
+    cooling rule together.
+    """
 
     read = forms.CharField(required=False, widget=forms.MultipleHiddenInput)
+    together = forms.CharField(
+        label=_("Why it is made as one batch all the same, and how it is measured"), required=False, max_length=300
+    )
 
     def messages_read(self) -> list[int]:
         """Return the keys of the messages that are ticked as read."""

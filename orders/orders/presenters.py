@@ -1,8 +1,8 @@
 """The history of an order and its documents in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from django.http import QueryDict
 from django.utils.translation import gettext
@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import need_name
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
+from orders.cooling_log.common_batches import REASON_GIVEN
 from orders.cooling_log.presenters import outcome_words
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
@@ -41,7 +42,8 @@ _EVENTS: Final = {
     "pay_all": marked("invoice paid or credited in full"),
     "unpay": marked("invoice open again"),
     DISMISSED: marked("cooling mark dismissed"),
-    BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
+    BREACHED: marked("cooling rule broken while it may have been in production"),
+    REASON_GIVEN: marked("made as one batch with other orders all the same"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
@@ -93,6 +95,14 @@ def _despite_note(entry: AuditEntry) -> str:
     return " ".join(words)
 
 
+def _broken_words(item: Mapping[str, Any]) -> str:
+    """Write what broke the rule, and by what: an edit, or that it is made at once for several orders."""
+    text = (
+        gettext("%(name)s, as one batch with other orders") if item.get("orders") else gettext("%(name)s, by an edit")
+    )
+    return text % {"name": item["name"]}
+
+
 _NOTES: Final[Notes] = {
     "start": _despite_note,
     "deliver": _despite_note,
@@ -104,7 +114,8 @@ _NOTES: Final[Notes] = {
     INFORMED: _informed_note,
     TAKEN_OFF: lambda entry: ", ".join(_counted(need, guests) for need, guests in entry.params["needs"].items()),
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
-    BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
+    BREACHED: lambda entry: ", ".join(map(_broken_words, entry.params["items"])),
+    REASON_GIVEN: lambda entry: f"{', '.join(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }

@@ -10,6 +10,7 @@ from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.approvals.models import Message
+from orders.cooling_log.common_batches import together_answer
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
@@ -77,12 +78,19 @@ def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
 
 @transaction.atomic(durable=True)
 def order_start(
-    *, order_id: int, despite: str | None = None, read: Collection[int] = (), by: str, at: datetime
+    *,
+    order_id: int,
+    despite: str | None = None,
+    read: Collection[int] = (),
+    together: str = "",
+    by: str,
+    at: datetime,
 ) -> Order:
     """Record that production has begun.
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
+    ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once.
 
     Raises
     ------
@@ -90,6 +98,8 @@ def order_start(
         When something else is not settled.
     MessagesUnread
         When the customer wrote something else that nobody has read.
+    BrokenTogether, SaysNothing
+        When a batch breaks the rule only as it is made for several orders, and the owner did not say why it may.
     """
     order = Order.objects.select_related("quote__inquiry").get(pk=order_id)
     params, inquiry = _unsettled(order), order.quote.inquiry
@@ -99,6 +109,7 @@ def order_start(
         _settled_or(params, despite)
         if missed := next((one for one in unread if one.pk not in read), None):
             raise MessagesUnread(place="read", text=missed.text[:240])
+        together_answer(order, together, by=by, at=at)
 
     params |= {"read": [one.pk for one in unread]} if unread else {}
     transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)

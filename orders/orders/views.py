@@ -19,7 +19,8 @@ from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
-from catalog.web.roles import buttons, sees_prices
+from catalog.web.roles import buttons, has_role, sees_prices
+from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
@@ -55,7 +56,7 @@ from orders.orders.services import (
 )
 from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.cooling_errors import BrokenTogether, CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
@@ -123,6 +124,7 @@ def _page(
         "note": note,
         "note_form": note.forms,
         "start_form": StartForm(),
+        "together_open": [mark.name for mark in together_unanswered(order)] if order.status in ORDERS_AHEAD else [],
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
@@ -180,10 +182,17 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
     found, form = _order(pk), StartForm(request.POST)
-    despite, by = form.cleaned_data["despite"] if form.is_valid() else "", request.user.get_username()
+    despite, together = (form.cleaned_data[name] if form.is_valid() else "" for name in ("despite", "together"))
     try:
-        started = order_start(order_id=pk, despite=despite, read=form.messages_read(), by=by, at=timezone.now())
-    except (OrderUnsettled, MessagesUnread) as refusal:
+        started = order_start(
+            order_id=pk,
+            despite=despite,
+            read=form.messages_read(),
+            together=together if has_role(request, OWNER) else "",
+            by=request.user.get_username(),
+            at=timezone.now(),
+        )
+    except (BrokenTogether, MessagesUnread, OrderUnsettled, SaysNothing) as refusal:
         form.add_error(refusal.place, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})

@@ -20,6 +20,7 @@ from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, NOT_MET, Trial, Verdict
 from costing.timing.loads import LoadTimes
+from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
 from orders.production.limit_presenters import limits_by_load, load_leaves, readings_by_load
@@ -90,7 +91,7 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
             cools=tuple(
-                cooling_shown(times, ends, loads, together=row.is_among(together))
+                cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours)
                 for (times, ends), loads in zip(row.times, row.loads, strict=True)
             ),
             numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
@@ -189,11 +190,16 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 
 
 def cooling_shown(
-    times: BatchTimes, ends: datetime | None, loads: LoadTimes = ONE, *, together: bool = False
+    times: BatchTimes,
+    ends: datetime | None,
+    loads: LoadTimes = ONE,
+    *,
+    together: bool = False,
+    hours: WorkingHours | None = None,
 ) -> CoolingShown:
     """Write one cooling of batches whose step ends at ``ends``, each of ``loads`` by its own time."""
     cycle, trial = times.cycle, times.trial
-    readings = readings_by_load(cycle.plan, ends, loads, "batch")
+    readings = readings_by_load(cycle.plan, ends, loads, "batch", hours)
     verdict, short = _verdict(trial), vessels_short(cycle)
     stands_out = trial.verdict != "untimed" and (trial.never or cools_slowly(trial) or trial.verdict != _MET)
     if short is not None:
@@ -205,7 +211,7 @@ def cooling_shown(
         vessels=in_vessels_words(cycle),
         places=_then(list(_places(times))),
         leaves="" if ends is None else display.moment(load_leaves(ends, loads)),
-        limits=limits_by_load(cycle.plan, ends, loads, "batch"),
+        limits=limits_by_load(cycle.plan, ends, loads, "batch", hours),
         readings=readings or (gettext("%(limit)s or colder") % {"limit": display.temperature(cycle.plan.cold_c)},),
         takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,

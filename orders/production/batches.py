@@ -9,7 +9,9 @@ from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.recipes.models import Recipe
 from costing.contract import Book
 from costing.contract import Recipe as Values
+from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
+from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, step_place, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
@@ -26,7 +28,8 @@ class BatchRow:
 
     ``count`` of all ``cold.batches`` of its day; ``times`` are paired with when each leaves the heat, as planned, if
     known. ``orders`` are the keys of the orders that take from them. ``making`` is the day on which they are made,
-    where the recipe is made on several. ``loads`` are, beside ``times``, when each of the batches leaves then.
+    where the recipe is made on several. ``loads`` are, beside ``times``, when each of the batches leaves then, and
+    ``hours`` those in which somebody is there to measure.
     """
 
     cold: BatchCold
@@ -36,6 +39,7 @@ class BatchRow:
     orders: frozenset[int] = frozenset()
     making: Making | None = None
     loads: tuple[LoadTimes, ...] = ()
+    hours: WorkingHours | None = None
 
     def is_among(self, together: Iterable[tuple[int, int]]) -> bool:
         """Return whether one of these keys of recipe and order is of these batches."""
@@ -94,7 +98,7 @@ def _rows(
     for moments, each in groups.items():
         timed = tuple(zip(cold.times, moments, strict=True))
         loads = tuple(batch_loads(times.cycle.after, len(each), cold.batches.each_kg, book) for times in cold.times)
-        yield BatchRow(cold, key, len(each), timed, frozenset().union(*each), making, loads)
+        yield BatchRow(cold, key, len(each), timed, frozenset().union(*each), making, loads, working_hours(book))
 
 
 def _batches_by_order(cold: BatchCold, takes: Takes, ends: EndsByOrder) -> Iterator[frozenset[int]]:

@@ -7,12 +7,15 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
 
+from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, cooled
 from catalog.cooling.stages import CoolingCycle, is_cold
 from costing.chilling import Trial
 from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
+from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
+from costing.timing.spans import WorkingHours
 from costing.timing.steps import clock_minutes
 from orders.cooling_log.making_days import Ends, planned_ends, product_place
 from orders.cooling_log.plans import leaves_at
@@ -27,11 +30,15 @@ from orders.quotes.cooling.untimed import slow_to_cool
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A cooling of a product: when the step before it ends as planned, if known, and when each load leaves that."""
+    """A cooling of a product: when the step before it ends as planned, if known, and when each load leaves that.
+
+    ``hours`` are those in which somebody is there to measure.
+    """
 
     cycle: CoolingCycle
     ends: datetime | None
     loads: LoadTimes
+    hours: WorkingHours | None = None
 
 
 @dataclass(frozen=True)
@@ -57,7 +64,8 @@ class ColdRow:
     ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for. ``coolings``
     are its coolings with when each begins, as planned, if known. ``in_by`` is the earlier of what the departure leaves
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
-    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools.
+    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
+    it may be kept [°C] where nothing else says it.
     """
 
     order: Order
@@ -72,15 +80,17 @@ class ColdRow:
     coolings: tuple[Begun, ...] = ()
     planned_in: datetime | None = None
     cold: ProductCold | None = None
+    hold_c: float | None = None
 
 
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
     """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
     cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
     ends = planned_ends(found.orders, found.book, at=at) if cycles else {}
+    hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
-            Begun(cycle, ends.get(order.pk, {}).get(product_place(cycle)), _loads(line, cycle, found))
+            Begun(cycle, ends.get(order.pk, {}).get(product_place(cycle)), _loads(line, cycle, found), hours)
             for cycle in cycles[line.product.code]
         )
         for order in found.orders
@@ -96,7 +106,7 @@ def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:
 
 def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetime) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
-    cold = cold_times(found.units, found.book)
+    cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings = product_coolings(found, at=at)
     ends = planned_ends(found.orders, found.book, at=at) if any(chill.least for chill in chills.values()) else {}
@@ -114,6 +124,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             untimed=slow.get(line.product.code),
             coolings=coolings.get((order.pk, line.product.code), ()),
             cold=cold.get(line.product.code),
+            hold_c=holds_at.get(line.product.code),
         )
         for order in found.orders
         for line in order.lines.all()

@@ -7,13 +7,14 @@ from fractions import Fraction
 from itertools import zip_longest
 from typing import NamedTuple
 
+from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
-from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.plans import UNSTATED, leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -31,7 +32,7 @@ class HandOverLine(NamedTuple):
 
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``keeps_hours`` is how long it
     keeps [h], where what was measured of it is older than that when it is handed over. ``room`` are the sources by
-    which it is kept at room temperature.
+    which it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
     """
 
     line: Line
@@ -41,6 +42,7 @@ class HandOverLine(NamedTuple):
     unstated: tuple[str, ...]
     keeps_hours: Fraction | None = None
     room: tuple[str, ...] = ()
+    hold_c: float | None = None
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,8 @@ class HandOver:
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
-    ``room`` has by code the sources by which a product is kept at room temperature.
+    ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may
+    be kept [°C] of which nothing says how.
     ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
@@ -71,6 +74,7 @@ class HandOver:
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     aged: Mapping[str, Fraction] = field(default_factory=dict)
     room: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    holds_at: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -85,6 +89,7 @@ class HandOver:
                 self.unstated.get(line.product, ()),
                 self.aged.get(line.product),
                 self.room.get(line.product, ()),
+                self.holds_at.get(line.product),
             )
             for line, mark in pairs
         ]
@@ -97,9 +102,11 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
     home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    unsaid, room = _keeping(orders)
+    unsaid, room, holds_at = _keeping(orders)
     rows = [
-        replace(_hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room)
+        replace(
+            _hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room, holds_at=holds_at
+        )
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
@@ -123,14 +130,14 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
 _ByCode = dict[str, tuple[str, ...]]
 
 
-def _keeping(orders: Sequence[Order]) -> tuple[_ByCode, _ByCode]:
+def _keeping(orders: Sequence[Order]) -> tuple[_ByCode, _ByCode, dict[str, float]]:
     """Return by code what asks for the cold in products of which nobody stated how they are kept, in today's Book.
 
-    And the sources by which others are kept at room temperature.
+    And the sources by which others are kept at room temperature; and how warm those may be of which nothing says it.
     """
     book = book_now()
     if book is None:
-        return {}, {}
+        return {}, {}, {}
     known = {product.code for product in book.products}
     codes = {line.product_id: line.product.code for order in orders for line in order.lines.all()}
     wanted = {code for code in codes.values() if code in known}
@@ -140,6 +147,7 @@ def _keeping(orders: Sequence[Order]) -> tuple[_ByCode, _ByCode]:
     return (
         {codes[one.product_id]: one.holds for one in open_ if one.product_id in codes},
         {codes[one.product_id]: one.sources for one in room if one.product_id in codes},
+        held_cold(sorted(wanted), book),
     )
 
 
@@ -175,9 +183,13 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
 
 
 def _aged(order: Order, line: OrderLine, mark: CoolingMark | None) -> Fraction | None:
-    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over."""
+    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over.
+
+    Where nobody entered that, the longest that food is kept counts.
+    """
     record, keeps = None if mark is None else mark.record, line.product.keeps_hours
     made = None if record is None else record.started_at or min((one.at for one in record.read), default=None)
-    if made is None or keeps is None or order.window_start - made <= timedelta(hours=float(keeps)):
+    longest = Fraction(UNSTATED // timedelta(hours=1)) if keeps is None else Fraction(keeps)
+    if made is None or order.window_start - made <= timedelta(hours=float(longest)):
         return None
-    return Fraction(keeps)
+    return longest

@@ -2,11 +2,10 @@
 
 from collections.abc import Sequence
 
-from catalog.book.selectors import book_current
+from catalog.cooling.keeping import held_cold
 from catalog.recipes.models import Recipe
-from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import batch_amounts
 from orders.quotes.cooling.selectors import Item
@@ -20,14 +19,19 @@ def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
 
     While the Book has an error, a batch is everybody's: nobody can say what it goes into.
     """
-    try:
-        book = book_current()
-    except CannotPrice:
-        book = None
+    book = book_now()
     marks = cooling_marks(orders, book)
     batches = {item.pk for found in marks.values() for item in found if item.kind == "recipe"}
     codes = dict(Recipe.objects.filter(pk__in=batches).values_list("pk", "code")) if batches else {}
     return {order.pk: _of_order(order, list(marks.get(order.pk, {}).values()), codes, book) for order in orders}
+
+
+def hold_by_code(orders: Sequence[Order]) -> dict[str, float]:
+    """Return how warm the products of orders may be kept [°C], by code, where nothing else says how they are kept."""
+    book = book_now()
+    return (
+        {} if book is None else held_cold((line.product.code for order in orders for line in order.lines.all()), book)
+    )
 
 
 def _of_order(order: Order, marks: list[CoolingMark], codes: dict[int, str], book: Book | None) -> LineMarks:

@@ -3,6 +3,8 @@
 import csv
 import io
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from datetime import timedelta
 from itertools import zip_longest
 from typing import Final
 
@@ -10,19 +12,23 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
+from orders.cooling_log.limits import limits_now, with_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
-from orders.production.label_marks import marks_by_line
+from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
+from orders.quotes.draft.cooling import OutFrom, out_from
+from orders.quotes.draft.holding_words import hold_words
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 
@@ -62,10 +68,14 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    open_marks = marks_by_line(orders)
+    home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
+    open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
-        lines = [_record(content, line, changes.get(line.product, LabelChange(line.name))) for line in content.lines]
+        lines = [
+            _record(content, _with_hold(line, holds_at), changes.get(line.product, LabelChange(line.name)))
+            for line in content.lines
+        ]
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
@@ -79,11 +89,19 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        serve_by = [*map(_serve_by, content.lines), *("" for _ in extras)]
+        begins = out_from(order.quote.inquiry, home)
+        limited = (with_limit(line, limits.get(line.product)) for line in content.lines)
+        serve_by = [*(_serve_by(line, begins) for line in limited), *("" for _ in extras)]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()
+
+
+def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:
+    """Return a line that says how cold it is kept, where the quote says nothing of it and nothing else does."""
+    celsius = None if line.holding else holds_at.get(line.product)
+    return line if celsius is None else replace(line, holding=hold_words(celsius))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:
@@ -100,9 +118,12 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
     )
 
 
-def _serve_by(line: Line) -> str:
-    """Write when the kitchen's own limit of time out of the cold ends, as planned."""
-    return "" if line.serve_by is None else display.moment(timezone.localtime(line.serve_by))
+def _serve_by(line: Line, out: OutFrom) -> str:
+    """Write when a limit of time out of the cold ends, as planned: as it was sent, else from when the order leaves."""
+    ends = line.serve_by
+    if ends is None and line.out_minutes is not None and not line.until_warm and out.moment is not None:
+        ends = out.moment + timedelta(minutes=line.out_minutes - (1 if line.out_under else 0))
+    return "" if ends is None else display.moment(timezone.localtime(ends))
 
 
 def _statement(content: QuoteContent, line: Line) -> str:

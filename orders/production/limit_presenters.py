@@ -13,10 +13,11 @@ from catalog.cooling.warm_waits import warm_parts_of
 from catalog.web import display
 from costing.chilling import Plan, due_times
 from costing.timing.loads import LoadTimes
+from costing.timing.spans import WorkingHours
 from orders.orders.models import Order
 from orders.production.cold_room import Begun
 from orders.production.demand import Demand
-from orders.production.loads import most_loads_of_a_day
+from orders.production.loads import is_staffed, most_loads_of_a_day
 
 #: So many loads have a line of limits each; of more the first and the last have.
 _EACH: Final = 3
@@ -40,26 +41,31 @@ _READ: Final[Mapping[Kind, str]] = {
 }
 
 
-def limits_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind) -> str:
-    """Write until when each load has to be down at each limit; ``ends`` is when its step ends as planned for all."""
+def limits_by_load(
+    plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, hours: WorkingHours | None = None
+) -> str:
+    """Write until when each load has to be down at each limit; ``ends`` is when its step ends as planned for all.
+
+    What is due outside the ``hours`` says so: somebody has to be there to measure.
+    """
     count = loads.count
     if not due(plan):
         return ""
     if ends is None or count == 1:
-        limits = display_limits(plan, ends)
+        limits = display_limits(plan, ends, hours=hours)
         return limits if count == 1 else gettext(_OWN[kind]) % {"limits": limits}
     if loads.every_min is None:
-        facts = {"limits": display_limits(plan, load_leaves(ends, loads)), "count": count}
+        facts = {"limits": display_limits(plan, load_leaves(ends, loads), hours=hours), "count": count}
         return gettext(_FROM_FIRST[kind]) % facts
-    return "; ".join(_each_load(plan, ends, loads, kind))
+    return "; ".join(_each_load(plan, ends, loads, kind, hours))
 
 
-def _each_load(plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind) -> Iterator[str]:
+def _each_load(plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None) -> Iterator[str]:
     first = load_leaves(ends, loads)
     for number in _named(loads):
         if number == loads.count and loads.count > _EACH:
             yield gettext(_EVERY) % {"minutes": display.duration(loads.every_min)}
-        limits = display_limits(plan, load_leaves(ends, loads, number), first)
+        limits = display_limits(plan, load_leaves(ends, loads, number), first, hours)
         yield gettext(_NUMBERED[kind]) % {"number": number, "count": loads.count, "limits": limits}
 
 
@@ -78,49 +84,58 @@ def due(plan: Plan) -> list[tuple[float, float]]:
     return [(limit_c, minutes) for limit_c, minutes in every if plan.case.hottest_c > limit_c]
 
 
-def display_limits(plan: Plan, ends: datetime | None, day_of: datetime | None = None) -> str:
+def display_limits(
+    plan: Plan, ends: datetime | None, day_of: datetime | None = None, hours: WorkingHours | None = None
+) -> str:
     """Write until when it has to be down at each limit: 70 °F by 11:20 AM, 41 °F by 3:20 PM.
 
     A moment of another day than ``day_of``, else than ``ends``, is written with its day.
     """
-    return ", ".join(_by(limit_c, minutes, ends, day_of) for limit_c, minutes in due(plan))
+    return ", ".join(_by(limit_c, minutes, ends, day_of, hours) for limit_c, minutes in due(plan))
 
 
-def readings_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind) -> tuple[str, ...]:
+def readings_by_load(
+    plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, hours: WorkingHours | None = None
+) -> tuple[str, ...]:
     """Write each limit that is read, with the time by which: of several loads that of the first and of the last."""
     if ends is None or loads.count == 1 or loads.every_min is None:
         begins = None if ends is None else load_leaves(ends, loads)
-        return tuple(_by(limit_c, minutes, begins) for limit_c, minutes in due(plan))
+        return tuple(_by(limit_c, minutes, begins, None, hours) for limit_c, minutes in due(plan))
     return tuple(
-        f"{display.temperature(limit_c)}, {_read_by(minutes, ends, loads, kind)}" for limit_c, minutes in due(plan)
+        f"{display.temperature(limit_c)}, {_read_by(minutes, ends, loads, kind, hours)}"
+        for limit_c, minutes in due(plan)
     )
 
 
-def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind) -> str:
+def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None) -> str:
     first = load_leaves(ends, loads)
     each = (
-        {"number": number, "time": _clock(minutes, load_leaves(ends, loads, number), first)} for number in _named(loads)
+        {"number": number, "time": _clock(minutes, load_leaves(ends, loads, number), first, hours)}
+        for number in _named(loads)
     )
     return ", ".join(gettext(_READ[kind]) % one for one in each)
 
 
-def _by(limit_c: float, minutes: float, ends: datetime | None, day_of: datetime | None = None) -> str:
+def _by(
+    limit_c: float, minutes: float, ends: datetime | None, day_of: datetime | None, hours: WorkingHours | None
+) -> str:
     limit = display.temperature(limit_c)
     if ends is None:
         return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
-    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(minutes, ends, day_of or ends)}
+    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(minutes, ends, day_of or ends, hours)}
 
 
-def _clock(minutes: float, ends: datetime, day_of: datetime) -> str:
+def _clock(minutes: float, ends: datetime, day_of: datetime, hours: WorkingHours | None) -> str:
     moment = ends + timedelta(minutes=minutes)
     same = display.day(moment) == display.day(day_of)
-    return display.clock(moment) if same else display.moment(moment)
+    words = display.clock(moment) if same else display.moment(moment)
+    return words if is_staffed(moment, hours) else gettext("%(time)s (outside working hours)") % {"time": words}
 
 
 def limits_words(begun: Begun) -> str:
     """Write until when a product has to be down at each limit after a step; empty where there is none."""
     cycle, ends, loads = begun.cycle, begun.ends, begun.loads
-    limits = limits_by_load(cycle.plan, ends, loads, "load")
+    limits = limits_by_load(cycle.plan, ends, loads, "load", begun.hours)
     if not limits:
         return ""
     if ends is None:

@@ -1,7 +1,7 @@
 """When each load of what is hot leaves the step after which it cools, as the plan of its order has that step."""
 
 from collections import defaultdict
-from datetime import date
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Final
 
@@ -10,6 +10,7 @@ from costing.contract import Book, Step
 from costing.requirements.compiled_book import LineDemand
 from costing.timing.chains import longest_span, working_hours
 from costing.timing.loads import LoadTimes, load_times
+from costing.timing.spans import WorkingHours, minute_of
 from orders.production.demand import Demand
 
 #: The longest span somebody works where no hours are entered [min]: then nothing is planned.
@@ -33,6 +34,12 @@ def _times(step: Step, count: int, made: Fraction, load: Fraction, book: Book) -
     longest = _DAY if hours is None else longest_span(hours)
     in_oven = station is not None and station.kind == "oven"
     return load_times(step, count, made, load, longest=longest, in_oven=in_oven)
+
+
+def is_staffed(moment: datetime, hours: WorkingHours | None) -> bool:
+    """Return whether somebody works at a moment; where no hours are entered, nobody knows otherwise."""
+    minute = minute_of(moment)
+    return hours is None or minute in hours.between(minute, minute)
 
 
 def most_loads_of_a_day(found: Demand, code: str) -> int:

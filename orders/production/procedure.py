@@ -16,7 +16,7 @@ from catalog.cooling.warm_parts import goes_on_warm
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
-from catalog.recipes.perishables import all_room_safe, room_safe
+from catalog.recipes.perishables import all_room_safe, product_room_safe, room_safe
 from costing.chilling import HOT_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Product, Recipe, Station, Step
@@ -62,7 +62,7 @@ class UsedWarm:
 
 @dataclass(frozen=True, slots=True)
 class RoomSafe:
-    """A recipe that is safe at room temperature, and who says so and by what; empty where nobody has to."""
+    """A recipe or product that is safe at room temperature, and who says so and by what; empty where nobody has to."""
 
     name: str
     source: str
@@ -130,19 +130,20 @@ def procedure() -> Procedure:
     batches = tuple(_batches(made, book))
     unanswered = list(_unanswered(found, foods, batches, book))
     open_names = {one.name for one in unanswered}
+    safe = {code for code in found if code not in foods and product_room_safe(code, book)}
     return Procedure(
         kitchen=kitchen(),
         rule=rule_of(book.kitchen.described),
         foods=tuple(foods.values()),
         batches=batches,
         warm=tuple(UsedWarm(recipe.name, step) for recipe in made if (step := used_warm(recipe, book)) is not None),
-        stable=tuple(_stable(made, book)),
+        stable=(*_stable(made, book), *(_stable_product(found[code].product, book) for code in sorted(safe))),
         stands=tuple(stand for thing in things for stand in _stands(thing, book)),
         unanswered=tuple(unanswered),
         others=tuple(
             one.product.name
             for code, one in found.items()
-            if not one.asked and code not in foods and one.product.name not in open_names
+            if not one.asked and code not in foods and code not in safe and one.product.name not in open_names
         ),
     )
 
@@ -205,6 +206,12 @@ def _stable(made: Iterable[Recipe], book: Book) -> Iterator[RoomSafe]:
         source = recipe.shelf_stable_source.strip()
         if room_safe(recipe, book) and (source or _heated(recipe)):
             yield RoomSafe(recipe.name, source)
+
+
+def _stable_product(product: Product, book: Book) -> RoomSafe:
+    """Return a product that is filled with nothing but what is safe at room temperature, with all their sources."""
+    sources = (book.recipe(fill.recipe).shelf_stable_source.strip() for fill in product.fill)
+    return RoomSafe(product.name, "; ".join(dict.fromkeys(source.rstrip(".") for source in sources if source)))
 
 
 def _heated(recipe: Recipe) -> bool:

@@ -21,6 +21,15 @@ class SaysNothing(OrderError):
     code = "says_nothing"
 
 
+class BrokenTogether(OrderError):
+    """A batch breaks the cooling rule as it is made for several orders at once, and the owner has not said why it may.
+
+    ``items`` are their names, ``orders`` the numbers of the orders.
+    """
+
+    code = "broken_together"
+
+
 class NamesNobody(OrderError):
     """Who measures has a name."""
 
@@ -67,6 +76,18 @@ class PartMissing(OrderError):
     """What stands in several vessels is measured vessel by vessel: the record names which."""
 
     code = "part_missing"
+
+
+class LoadMissing(OrderError):
+    """What is made in several loads is measured load by load: the record names which."""
+
+    code = "load_missing"
+
+
+class BatchMissing(OrderError):
+    """Several orders may have been made as one batch: the record says whether it is of that, or of this order's own."""
+
+    code = "batch_missing"
 
 
 class StartMissing(OrderError):

@@ -43,6 +43,17 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
         "others."
     ),
+    "batch_missing": marked(
+        "{item} may be made as one batch for {orders:names}. Choose whether that batch was measured, or one for this "
+        "order alone: a reading is of the batch it was taken in."
+    ),
+    "broken_together": marked(
+        "{items:names}: not cold in time as one batch for {orders:names}. Divide it at its recipe’s step, or let the "
+        "owner enter why it is made all the same, and how it is measured."
+    ),
+    "load_missing": marked(
+        "{item} is made in {parts} loads. Choose which of them was measured: one reading does not stand for the others."
+    ),
     "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
     "reading_unlikely": marked(
         "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "
@@ -84,6 +95,7 @@ COOLING_SENTENCES: Final[Sentences] = {
 _NOTED: Final[dict[str, str]] = {
     "delivery_note": marked("Note about the delivery or pickup"),
     "dismissal": marked("Why nothing was made by those steps"),
+    "together": marked("Why it is made as one batch all the same, and how it is measured"),
     "measured": marked("What is measured instead"),
     "measured_by": marked("Measured by"),
 }

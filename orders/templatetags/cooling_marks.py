@@ -14,7 +14,7 @@ from orders.production.batch_presenters import product_measured, product_verdict
 from orders.production.limit_presenters import limits_words
 from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
-from orders.quotes.draft.holding_words import holding_words
+from orders.quotes.draft.holding_words import hold_words, holding_words
 
 register = template.Library()
 register.filter("untimed_words", untimed_words)
@@ -35,6 +35,12 @@ def unkept_words(holds: Iterable[str]) -> str:
     """Write that nobody stated how a dessert is kept, and what in it asks for the cold."""
     words = gettext("How to keep it is not stated, and it holds %(holds)s. Keep it cold; ask before it leaves.")
     return words % {"holds": display.joined(holds)}
+
+
+@register.filter
+def hold_at(celsius: float | None) -> str:
+    """Write how cold a dessert is kept of which nothing says it; nothing where something does."""
+    return "" if celsius is None else hold_words(celsius)
 
 
 @register.filter

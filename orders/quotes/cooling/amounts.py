@@ -27,6 +27,13 @@ def batch_amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
     return [(compiled.recipes[row].code, batch.grams) for row, batch in sorted(demand.items())]
 
 
+def loads_of(units: Units, book: Book) -> dict[str, int]:
+    """Return in how many loads each product of a table is made, by code: each cools, and is measured, for itself."""
+    compiled = compile_book(book)
+    known = (code for code in units if code in compiled.product_at)
+    return {code: compiled.line_demand(compiled.product_at[code], units[code]).loads for code in known}
+
+
 def parts_of(one: BatchCold) -> int:
     """Return in how many vessels an amount cools at once, over all its batches: each is measured for itself."""
     fills = (each.cycle.plan.fill for each in one.times)

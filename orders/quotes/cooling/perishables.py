@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.keeping import cools_to, held_in_the_cold, keeping_stated
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
 from catalog.recipes.perishables import Held, all_room_safe, held_or_unchecked, parts_of, perishables
@@ -28,17 +29,19 @@ class Unstated:
 
 
 def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
-    """Return the products of which neither a holding text nor a cooling step says how they are kept.
+    """Return the products of which neither a holding text nor a step in the cold says how they are kept.
 
-    ``contained`` are their allergens by code. One query for links to them, if there are any.
+    A temperature that a step states, and nothing in the cold after it, is no word on that. ``contained`` are their
+    allergens by code. One query for links to them, if there are any.
     """
     wanted = list(codes)
     cold = cold_times(wanted, book)
     found = {
         code: held
         for code in wanted
-        if code not in cold
-        and not _keeping_stated(book.product(code), book)
+        if not cools_to(cold.get(code))
+        and not keeping_stated(book.product(code), book)
+        and not held_in_the_cold(book.product(code), book)
         and (held := held_in(book.product(code), contained.get(code, ()), book))
     }
     if not found:
@@ -80,12 +83,6 @@ def to_see(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: B
     """Return what whoever sends it has to have seen: ``unstated``, then ``room_holding``."""
     wanted = list(codes)
     return (*unstated(wanted, contained, book), *room_holding(wanted, contained, book))
-
-
-def _keeping_stated(product: Product, book: Book) -> bool:
-    """Return whether there are words on how it is kept, or all that fills it is safe at room temperature."""
-    stable = bool(product.fill) and all_room_safe((fill.recipe for fill in product.fill), book)
-    return stable or bool(product.holding.strip())
 
 
 def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str, ...]:

@@ -9,7 +9,6 @@ from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import (
-    ColdTime,
     ProductCold,
     cold_times,
     first_broken,
@@ -21,10 +20,11 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import version_mark
-from costing.chilling import COLD_C, Leg, Trial, is_unmet
+from costing.chilling import COLD_C, Leg
 from costing.chilling import Profile as Rule
-from costing.contract import Book, Step
-from orders.quotes.cooling.amounts import Units, hot_batches, parts_of
+from costing.contract import Book
+from orders.quotes.cooling.amounts import Units, hot_batches, loads_of, parts_of
+from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
@@ -52,7 +52,8 @@ class Broken:
 
     ``never`` when it may never get cold where it chills (``may_never``): no record of what is measured lets it go.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves it no way to get cold, or ``FREEZES``.
-    ``code`` is the recipe's, ``parts`` in how many vessels it stands, over all batches. ``short`` says that it takes
+    ``code`` is its code, ``parts`` in how many vessels it stands, over all batches; a product, in how many loads it
+    is made. ``short`` says that it takes
     more vessels than the kitchen has. ``missing`` is what is not entered, where it is hot and nobody stated how it
     cools, or a source is missing.
     """
@@ -98,15 +99,26 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     hot = {one.recipe.code for found in batches.values() for one in found if one.times or _stops(one)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
-        key: _judgement(
-            [
-                *_products({code: cold[code] for code in units if code in cold}, open_products, book),
-                *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
-                *_batches(batches[key], keys, rule_of(book.kitchen.described)),
-            ]
+        key: _in_loads(
+            _judgement(
+                [
+                    *_products({code: cold[code] for code in units if code in cold}, open_products, book),
+                    *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
+                    *_batches(batches[key], keys, rule_of(book.kitchen.described)),
+                ]
+            ),
+            units,
+            book,
         )
         for key, units in tables.items()
     }
+
+
+def _in_loads(found: Judgement, units: Units, book: Book) -> Judgement:
+    """Return a judgement with in how many loads each product of its table is made."""
+    loads = loads_of(units, book) if found.broken else {}
+    each = (replace(one, parts=loads.get(one.code, 1)) if one.item.kind == "product" else one for one in found.broken)
+    return replace(found, broken=tuple(each))
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,15 +170,16 @@ def _stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
 
 def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
     product = book.product(code)
-    parts = [_without_notes(book.recipe(fill.recipe).steps) for fill in product.fill]
+    parts = [without_notes(book.recipe(fill.recipe).steps) for fill in product.fill]
     return Broken(
         item=Item("product", key),
         name=product.name,
         rule=rule.title,
-        mark=version_mark([_without_notes(product.steps), parts, missing.reason.code]),
+        mark=version_mark([without_notes(product.steps), parts, missing.reason.code]),
         legs=rule.legs,
         limit_c=COLD_C if rule.cold_c is None else rule.cold_c,
         why=missing.reason.code,
+        code=code,
         missing=missing,
     )
 
@@ -192,7 +205,8 @@ def _products(
                 item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=version_mark([_without_notes(book.product(code).steps), _without_names(one.times)]),
+                mark=version_mark([without_notes(book.product(code).steps), without_names(one.times)]),
+                code=code,
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
@@ -215,7 +229,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
         if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
-        worst = next((each for each in one.times if _fails(each.trial)), None)
+        worst = next((each for each in one.times if fails(each.trial)), None)
         if worst is None:
             yield item, _open_batch(item, one, rule) if _stops(one) else _short_batch(item, one)
             continue
@@ -227,7 +241,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 item=item,
                 name=one.recipe.name,
                 rule=broken_rule.title,
-                mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
+                mark=version_mark([without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
                 code=one.recipe.code,
                 parts=parts_of(one),
                 never=any(each.trial.never for each in one.times),
@@ -245,7 +259,7 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
         item,
         one.recipe.name,
         rule.title,
-        version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, why]),
+        version_mark([without_notes(one.recipe.steps), one.batches.each_kg, why]),
         legs=rule.legs,
         limit_c=COLD_C if rule.cold_c is None else rule.cold_c,
         why=why,
@@ -265,7 +279,7 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
         item,
         one.recipe.name,
         rule.title,
-        version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found.code, sorted(found.params.items())]),
+        version_mark([without_notes(one.recipe.steps), one.batches.each_kg, found.code, sorted(found.params.items())]),
         legs=rule.legs,
         limit_c=cold_c,
         why=found.code,
@@ -273,21 +287,6 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
         parts=parts_of(one),
         short=found,
     )
-
-
-def _fails(found: Trial) -> bool:
-    """Return whether a batch breaks its rule, cannot be judged because it freezes first, or may never get cold."""
-    return is_unmet(found.verdict, timed=bool(found.legs)) or (found.cold_slow is None and found.freezes is None)
-
-
-def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:
-    """Return cold stages for a mark: what a step is called changes nothing."""
-    return [replace(time, name="", freezes_in="") for time in times]
-
-
-def _without_notes(steps: Iterable[Step]) -> list[Step]:
-    """Return steps for a mark, without name and note; a lid, which no mark of earlier days has, stands as the name."""
-    return [replace(step, name="covered" if step.covered else "", text="") for step in steps]
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,11 @@ def holding_words(one: ProductCold, out_from: OutFrom) -> str:
     return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
 
 
+def hold_words(celsius: float) -> str:
+    """Write how cold something is kept of which nothing says it."""
+    return gettext("Keep at %(limit)s or colder.") % {"limit": display.temperature(celsius)}
+
+
 def _keep_words(one: ProductCold) -> str:
     keep = gettext("Keep at %(limit)s or colder")
     if one.times:

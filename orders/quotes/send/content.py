@@ -10,6 +10,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext, ngettext
 
+from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
@@ -23,7 +24,7 @@ from catalog.products.looks import looks_of
 from catalog.taxes.models import TaxCategory
 from catalog.taxes.names import category_name
 from catalog.web import display
-from costing.contract import Book, Estimate
+from costing.contract import Book, Estimate, Product
 from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
@@ -31,7 +32,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.holding_words import holding_words
+from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
 
 
@@ -187,7 +188,8 @@ class _ContentBuilder:
             # Which drawing stands for it follows from its words as the Book has them.
             of_book = self.book.product(row.product.code)
             row.product.name, row.product.category = of_book.name, of_book.category
-        times = cold_times([row.product.code for row in rows], self.book)
+        codes = [row.product.code for row in rows]
+        times, holds_at = cold_times(codes, self.book), held_cold(codes, self.book)
         declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
@@ -202,7 +204,7 @@ class _ContentBuilder:
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(sorted({*self.estimate.allergens.get(product.code, ()), *found.allergens})),
-                holding="\n".join(filter(None, (product.holding, holding_words(cold, self.out_from)))),
+                holding=self._holding(product, cold, holds_at.get(product.code)),
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
@@ -216,6 +218,10 @@ class _ContentBuilder:
                 picture=looks[row.product.pk].picture,
                 drawing=looks[row.product.pk].drawing,
             )
+
+    def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
+        words = holding_words(cold, self.out_from) if hold_c is None else hold_words(hold_c)
+        return "\n".join(filter(None, (product.holding, words)))
 
     def extras(self) -> Iterator[Charge]:
         which = self.book.kitchen.described.allergen_list

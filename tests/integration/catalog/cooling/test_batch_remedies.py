@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
@@ -16,6 +17,7 @@ from catalog.vessels.models import Vessel
 from catalog.web import display
 from costing.chilling import trial
 from tests.batch_kitchen import batch_kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
 
 pytestmark = pytest.mark.django_db
 
@@ -163,3 +165,11 @@ def test_a_lid_is_taken_off_where_that_keeps_the_rule() -> None:
 def test_without_a_lid_none_is_taken_off() -> None:
     batch_kitchen_make(depth_cm=None, vessels=3)
     assert all(one.change.code != "lid_off" for one in remedies(2000).tried)
+
+
+def test_a_lid_is_in_what_the_estimate_is_based_on_and_stays_on_in_other_vessels() -> None:
+    custard = batch_kitchen_make(covered=True, chill_min="600")
+    page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
+    assert "covered by its lid" in page
+    assert "uncovered" not in page.split("What the estimate is based on", 1)[1]
+    assert "Each of these keeps the lid on while it cools" in page

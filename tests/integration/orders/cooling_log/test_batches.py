@@ -246,7 +246,7 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
     tart.steps.update(leaves_c=None)
     catalog_changed()
     sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
-    assert sentences == [f"How this cools is not stated. Measure: {MEASURED}. By Tomas."]
+    assert "The steps or the cooling changed since it was recorded what is measured instead" in sentences[0]
     client, day = signed_in("kitchen"), f"{order.window_start:%Y-%m-%d}"
     for name in ("sheet-prep", "sheet-cold", "sheet-handover", "sheet-labels"):
         answer = client.get(reverse(name), {"first": day, "last": day})

@@ -102,7 +102,7 @@ def test_it_is_noted_once_and_the_history_says_so() -> None:
     (entry,) = AuditEntry.objects.filter(document="order", event=BREACHED)
     assert entry.at == START
     page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
-    assert "Cooling rule broken by an edit while it may have been in production" in page
+    assert "Cooling rule broken while it may have been in production" in page
 
 
 def browser_of(who: str) -> Client:

@@ -12,6 +12,7 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
+from orders.production.hand_over import hand_overs
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import DiscardedGoesOut, NotMadeYet, PartMissing, ReadingMissing, RuleWasNotMet
 from tests.batch_kitchen import batch_kitchen_make
@@ -73,13 +74,17 @@ class TestDays:
         assert state(order) == "met"
 
     @pytest.mark.parametrize("days", [12, 40])
-    def test_an_order_that_is_started_early_is_not_cleared_by_what_is_not_kept_until_then(self, days: int) -> None:
+    def test_what_is_made_for_an_order_that_is_started_early_is_taken_and_too_old_at_the_hand_over(
+        self, days: int
+    ) -> None:
         order = deep_order()
         begun = START - timedelta(days=days)
         order_start(order_id=order.pk, by=BY, at=begun)
-        with refused(NotMadeYet, match="is too early"):
-            record(order, *earlier(days), started_at=begun)
-        assert state(order) == "owed"
+        record(order, *earlier(days), started_at=begun)
+        assert state(order) == "met"
+        found = Order.objects.select_related("quote__inquiry", "customer").prefetch_related("lines__product")
+        (row,) = hand_overs([found.get(pk=order.pk)])
+        assert row.aged == {TART: 168}
 
     def test_the_form_keeps_what_was_typed_and_names_the_field(self, monkeypatch: pytest.MonkeyPatch) -> None:
         order = deep_order()
@@ -107,7 +112,7 @@ class TestVessels:
         tub(order, custard, 1)
         found = mark(order, custard)
         assert (found.state, found.open_parts) == ("owed", (2,))
-        assert "Of 2 vessels, still to be measured: 2." in mark_shown(found).sentence
+        assert "Number 2 of 2 is still to be measured." in mark_shown(found).sentence
         tub(order, custard, 2)
         assert mark(order, custard).settled
 

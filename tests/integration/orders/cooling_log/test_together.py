@@ -179,7 +179,7 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
         assert "Meets the rule. " not in page, address
         assert "note good" not in page, address
     assert label_file([first]).decode().count("when made as one batch for") == 1
-    data = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START, part=0)
+    data = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START, part=0, common=True)
     cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)
     for address in addresses:
         page = " ".join(client.get(address, PERIOD).content.decode().split())
@@ -209,9 +209,9 @@ def test_an_order_that_breaks_it_alone_keeps_its_own_mark(custard: Item) -> None
 def test_a_common_batch_that_was_measured_for_the_other_order_is_not_owed_again_after_an_edit(custard: Item) -> None:
     first, second = ordered(), ordered()
     for order in (first, second):
-        order_start(order_id=order.pk, by=BY, at=START)
+        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas", by=BY, at=START)
     assert breaches_note(at=START) == 2
-    data = RecordData(custard, [read(2, 68), read(6, 41)], "met", started_at=START)
+    data = RecordData(custard, [read(2, 68), read(6, 41)], "met", started_at=START, part=0, common=True)
     cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)
     assert [mark.state for mark in marks(first)] == ["met"]
     Recipe.objects.get(code="custard").steps.filter(kind="cook").update(vessels=4)

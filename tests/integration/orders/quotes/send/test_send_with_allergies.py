@@ -51,7 +51,7 @@ def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: C
     assert (entry.by, entry.at) == (factories.BY, factories.NOW)
     assert entry.params == {"products": ["Walnut sponge cake, two tiers"]}
     unkept = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="send_unstated")
-    assert "Custard tart, 10 cm" in unkept.params["products"]
+    assert "Quince square" in unkept.params["products"]
     page = text(owner.get(reverse("quote", args=[draft.pk])))
     assert "settled with the customer: what guests cannot eat" in page
     assert "sent without stating how it is kept" in page

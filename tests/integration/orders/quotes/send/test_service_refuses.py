@@ -46,7 +46,7 @@ def test_that_nobody_asked_about_allergies_has_to_be_seen() -> None:
 
 def test_desserts_without_a_word_on_how_they_are_kept_have_to_be_seen(draft: Quote) -> None:
     words = refused(draft, HoldingUnseen, settled=True)
-    assert "Custard tart" in words
+    assert "Quince square" in words
     assert "Write it on the product, or tick that you have seen it." in words
     refused(draft, HoldingUnseen, settled=True, unstated_seen="another mark")
 

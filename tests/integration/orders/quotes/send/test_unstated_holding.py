@@ -10,7 +10,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.pantry.food_table import foods
 from catalog.pantry.models import Ingredient
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
 from catalog.recipes.perishables import USDA_ROWS, words_in
 from orders.quotes.cooling.perishables import held_in, unstated, unstated_mark
@@ -25,7 +25,15 @@ pytestmark = pytest.mark.django_db
 TART = "custard-tart"
 
 
+def unheld_make() -> None:
+    """Make the small kitchen, of whose desserts no step in the cold says how long they are held."""
+    factories.kitchen_make()
+    ProductStep.objects.update(hold_max=None)
+    catalog_changed()
+
+
 def drafted(*codes: str) -> Quote:
+    unheld_make()
     lines = tuple(line_make(code, 24) for code in codes)
     return factories.draft_make(table=table_make(lines=lines, extras=()), allergies=(), asked_none=True)
 
@@ -38,11 +46,11 @@ def named(*codes: str) -> dict[str, tuple[str, ...]]:
 
 class TestNaming:
     def test_milk_and_eggs_follow_from_the_allergens_and_cream_and_custard_from_names(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         assert named(TART) == {"Custard tart, 10 cm": ("milk", "egg", "cream", "custard")}
 
     def test_a_holding_text_or_a_cooling_step_is_word_enough(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         Product.objects.filter(code=TART).update(holding="Cold until an hour before.")
         catalog_changed()
         assert named(TART) == {}
@@ -51,7 +59,7 @@ class TestNaming:
         assert named(TART) != {}
 
     def test_what_its_maker_calls_safe_at_room_temperature_is_not_named(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
         catalog_changed()
         assert named(TART) != {}, "one of two recipes is not all of it"
@@ -66,7 +74,7 @@ class TestNaming:
         assert named(TART) == {}
 
     def test_gelatin_follows_from_its_row_of_the_food_table_whatever_it_is_called(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         quince = Ingredient.objects.get(code="quince")
         assert "gelatin" not in held_in(book_current().product("rice-glass"), (), book_current())
         Ingredient.objects.filter(pk=quince.pk).update(ndb="19177")
@@ -74,7 +82,7 @@ class TestNaming:
         assert "gelatin" in held_in(book_current().product("rice-glass"), (), book_current())
 
     def test_a_recipe_inside_a_recipe_counts(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         Recipe.objects.filter(code="quince").update(name="Quince with curd")
         catalog_changed()
         assert "custard" in held_in(book_current().product("rice-glass"), (), book_current())
@@ -118,7 +126,7 @@ class TestNaming:
             assert word in foods()[ndb].name.lower()
 
     def test_naming_takes_one_query(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         named(TART, "rice-glass")
         book = book_current()
         with CaptureQueriesContext(connection) as queries:
@@ -161,7 +169,7 @@ class TestSending:
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.SENT
 
     def test_the_mark_does_not_depend_on_the_order(self) -> None:
-        factories.kitchen_make()
+        unheld_make()
         book, contained = book_current(), {TART: ("milk",), "walnut-cake": ("eggs",)}
         forth, back = (unstated(codes, contained, book) for codes in ([TART, "walnut-cake"], ["walnut-cake", TART]))
         assert unstated_mark(forth) == unstated_mark(back) != unstated_mark(forth[:1])

@@ -1,0 +1,65 @@
+"""Recipes of which nobody stated whether they are hot while they are made, and that may well be.
+
+Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg
+waits in the cold: both are what a boiled cream looks like whose steps state no temperature. The answer is a leaving
+temperature at a step, or that it is never hot (`Recipe.never_hot`). What may be hot and is not answered stops like
+what is hot and unanswered: a batch taken for cold food has no limit to keep.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from typing import Final
+
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import is_cold, station_of
+from catalog.cooling.warm_parts import warm_lines
+from catalog.recipes.heat_words import heat_word
+from catalog.recipes.perishables import Held, held_of, parts_of, perishables, room_safe
+from catalog.records.reasons import Reason
+from costing.contract import Book, Recipe
+
+#: What it is that a word of heat is asked about beside milk, egg, cream, custard and gelatin: what thickens when hot.
+_STARCH: Final = re.compile(
+    r"\b((corn|potato|wheat|rice|maize)?[\s-]?starch(es)?|corn\s?flour|custard\spowder|arrowroot|tapioca|semolina"
+    r"|\w*starke|\w*zetmeel|maizena|amidon|fecule|amido|fecola|almidon|fecula|maicena)\b",
+    re.IGNORECASE,
+)
+#: Of these a wait in the cold is asked about without a word of heat.
+_COLD_WAIT: Final = frozenset({"milk", "egg"})
+
+
+def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
+    """Return why a recipe is asked about, whether it is hot or cold while it is made; None where it is not."""
+    book = mixtures.book
+    if recipe.never_hot or room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
+        return None
+    within = list(parts_of([recipe.code], book))
+    word = heat_word(_texts(recipe))
+    if word and (perishables(within) or any(_is_starch(part) for part in within)):
+        return Reason("heat_in_words", {"part": recipe.name, "word": word})
+    own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
+    if _waits_cold(recipe, book) and _COLD_WAIT & set(perishables(own)):
+        return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
+    return None
+
+
+def _states_heat(recipe: Recipe) -> bool:
+    return any(step.heats or step.leaves_c is not None for step in recipe.steps)
+
+
+def _texts(recipe: Recipe) -> Iterator[str]:
+    for step in recipe.steps:
+        yield step.name
+        yield step.text
+    yield recipe.name
+    yield recipe.note
+
+
+def _is_starch(part: Held) -> bool:
+    plain = unicodedata.normalize("NFKD", part.name)
+    return bool(_STARCH.search("".join(each for each in plain if not unicodedata.combining(each))))
+
+
+def _waits_cold(recipe: Recipe, book: Book) -> bool:
+    return any(is_cold(step, station_of(step, book)) for step in recipe.steps)

@@ -1,0 +1,55 @@
+"""Words of a recipe that speak of heat, in the languages kitchens write: a hint, from whose silence nothing follows.
+
+What is found too much is a question that one tick answers. Words are looked for without their accents, in any case, as
+whole words. The lists are our own, from dictionaries by memory, and none is complete.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from typing import Final
+
+_ENGLISH: Final = (
+    r"(re|par)?boil(s|ed|ing)?|(par)?bak(e|es|ed|ing)|(re|par)?cook(s|ed|ing)?|simmer(s|ed|ing)?|scald(s|ed|ing)?"
+    r"|(re|pre|over)?heat(s|ed|ing)?|(re)?melt(s|ed|ing)?|molten|fr(y|ies|ied|ying)|roast(s|ed|ing)?"
+    r"|carameli[sz](e|es|ed|ing)|pasteuri[sz](e|es|ed|ing)|temper(s|ed|ing)?|poach(es|ed|ing)?|steam(s|ed|ing)?"
+    r"|toast(s|ed|ing)?|grill(s|ed|ing)?|blanch(es|ed|ing)?|flamb(e|es|eed)|warm(s|ed|ing)?|hot|microwav(e|es|ed|ing)"
+    r"|stove|bain[\s-]?marie|double\sboiler|rolling\sboil|nap(pe|per)"
+)
+_GERMAN: Final = (
+    r"(auf|ein|ab|ver|durch)?(ge)?koch(e|en|t|end)?|ko?chel\w*|sied\w*|(an|auf|aus|ein)?(ge)?back(e|en|t)"
+    r"|(an|fertig|vor)?backen|(an|auf|aus|vor)?gebacken|erhitz\w*|erwarm\w*|aufwarm\w*|warm\w*|hei(ss|ß)\w*|(ge)?schm[eo]lz\w*"
+    r"|(an|ge)?(ge)?rost(e|en|et)|(an|ge)?(ge)?brat(e|en)|frittier\w*|karamellisier\w*|pasteurisier\w*|temperier\w*"
+    r"|pochier\w*|blanchier\w*|dampf(e|en)|gedampft|uberbruh\w*|abflamm\w*|wasserbad|zur\srose"
+)
+_FRENCH: Final = (
+    r"bouill\w*|ebullition|cui(re|s|t|te|ts|tes|sez|sent|sson)|(re|pre)?chauff\w*|fond(re|s|ez|u|ue|us|ues)|fri(re|t|te|ts|tes)"
+    r"|rot(ir|i|ie|is|ies)|grill(er|e|ee|es|ees|ez)|torrefi\w*|pasteuris\w*|caramelis\w*|poch(er|e|ee|es|ez)|mijot\w*"
+    r"|fremi\w*|enfourn\w*|au\sfour|chaude?s?|tempera(ge|nt)|tempere[rz]?|nappe"
+)
+_ITALIAN: Final = (
+    r"boll(ire|e|ito|ita|ente|itura|i)|bollitura|sobboll\w*|cuoc\w+|cott[oaie]|cottura|scald\w+|riscald\w+"
+    r"|fonder?e|fus[oaie]|sciogli\w*|sciolt[oaie]|frigg\w+|fritt[oaie]|arrost\w+|tost(are|ato|ata|ati|ate)|caramell\w+"
+    r"|pastorizz\w+|temper(are|ato|ata)|al\sforno|inforn\w+|cald[oaie]|bagnomaria"
+)
+_SPANISH: Final = (
+    r"herv\w+|hierv\w+|ebullicion|coc(er|ed|ido|ida|idos|idas|inar|inado|ina|cion|iendo)|cuec\w+|horne\w+|al\shorno"
+    r"|(re|pre)?calent\w+|(re|pre)?calient\w+|escald\w+|derret\w+|derrit\w+|fundi(r|do|da|dos|das)|fre(ir|imos)|fri(e|endo|to|ta)"
+    r"|asar|asad[oa]s?|tost(ar|ado|ada|ados|adas)|carameliz\w+|pasteuriz\w+|templar|bano\smaria|al\sfuego"
+)
+_DUTCH: Final = (
+    r"(op|in|af)?ko(ok|ken|okt|kend)|(op|in|af)?gekookt|(af|voor)?bak(ken|t)|(af|voor)?gebakken|verhit\w*|(op|ver)warm\w*"
+    r"|smelt\w*|gesmolten|brad(en)|gebraden|rooster(en|t)|geroosterd\w*|frituur\w*|gefrituurd\w*|karamellis\w*|pasteuris\w*"
+    r"|temperer\w*|pocher\w*|sudder\w*|heet|hete|au\sbain"
+)
+_HEAT: Final = re.compile(rf"\b({'|'.join((_ENGLISH, _GERMAN, _FRENCH, _ITALIAN, _SPANISH, _DUTCH))})\b", re.IGNORECASE)
+
+
+def heat_word(texts: Iterable[str]) -> str:
+    """Return the first word of some texts that speaks of heat, as it is written; empty where there is none."""
+    found = (_HEAT.search(_plain(text)) for text in texts)
+    return next((match.group() for match in found if match is not None), "")
+
+
+def _plain(text: str) -> str:
+    return "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))

@@ -1,0 +1,102 @@
+"""A recipe that may be hot, and of which nobody stated it, is asked about and stops like what is hot."""
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.maybe_hot import heat_question
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.recipes.models import Recipe, RecipeStep
+from orders.documents.content import content_read
+from orders.orders.services import order_start
+from orders.quotes.cooling.selectors import broken
+from orders.quotes.send.check import send_check
+from tests.cooling_kitchen import sent_measured_make
+from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
+
+
+def custard_make(name: str, kind: str, *, chill: bool = False, never_hot: bool = False) -> Recipe:
+    """Make the kitchen with a custard of one step, of which no step states heat; others are answered."""
+    kitchen_make()
+    custard = Recipe.objects.get(code="custard")
+    custard.steps.all().delete()
+    RecipeStep.objects.create(recipe=custard, name=name, kind=kind)
+    if chill:
+        RecipeStep.objects.create(recipe=custard, position=1, name="In the cold", kind="chill", minutes=60)
+    Recipe.objects.filter(pk=custard.pk).update(name="Custard", never_hot=never_hot)
+    catalog_changed()
+    return custard
+
+
+def asked() -> str:
+    book = book_current()
+    found = heat_question(book.recipe("custard"), RecipeMixtures(book))
+    return "" if found is None else found.code
+
+
+def stops() -> list[str]:
+    return [one.why for one in broken({"custard-tart": 24}, book_current())]
+
+
+class TestAsking:
+    @pytest.mark.parametrize(
+        ("name", "kind", "chill", "found"),
+        [
+            ("Boil the milk, pour on the yolks, boil again", "mix", False, "heat_in_words"),
+            ("Aufkochen", "work", False, "heat_in_words"),
+            ("Get it together", "work", True, "heat_unstated"),
+            ("Get it together", "work", False, ""),
+        ],
+    )
+    def test_a_word_of_heat_or_a_wait_in_the_cold_asks(self, name: str, kind: str, found: str, *, chill: bool) -> None:
+        custard_make(name, kind, chill=chill)
+        assert asked() == found
+        assert stops() == ([found] if found else [])
+
+    def test_it_stops_the_quote_until_one_tick_answers_it(self) -> None:
+        custard = custard_make("Boil the milk", "mix")
+        quote = draft_make(at=NOW)
+        assert not send_check(quote, at=NOW).may_go
+        owner = signed_in("owner")
+        page = text(owner.get(reverse("recipe-cooling", args=[custard.pk])))
+        assert "“Boil” in" in page
+        assert "is it hot or cold while it is made?" in page
+        Recipe.objects.filter(pk=custard.pk).update(never_hot=True)
+        catalog_changed()
+        assert send_check(quote, at=NOW).may_go
+
+    def test_a_stated_temperature_answers_it_too(self) -> None:
+        custard = custard_make("Boil the milk", "mix")
+        custard.steps.update(leaves_c="80")
+        catalog_changed()
+        assert asked() == ""
+
+    def test_the_answer_is_a_tick_of_the_recipe(self) -> None:
+        custard = custard_make("Boil the milk", "mix")
+        page = signed_in("owner").get(reverse("recipe-edit", args=[custard.pk])).content.decode()
+        assert 'name="never_hot"' in page
+
+
+class TestSaying:
+    def test_sheets_carry_the_caution_and_the_customer_reads_to_keep_it_cold(self) -> None:
+        custard_make("Boil the milk", "mix")
+        order = order_make()
+        order_start(order_id=order.pk, by=BY, at=NOW)
+        cook = signed_in("kitchen")
+        for name in ("sheet-prep", "sheet-cold"):
+            page = text(cook.get(reverse(name) + DAYS))
+            assert "Cooling, Custard, O-00001. How this cools is not stated." in page
+        assert "How this cools is not stated." in text(cook.get(reverse("order", args=[order.pk])))
+        labels = cook.get(reverse("sheet-labels") + DAYS).content.decode()
+        assert "How this cools is not stated." in labels
+
+    def test_the_quote_says_to_keep_it_cold(self) -> None:
+        custard_make("Boil the milk", "mix")
+        line = next(one for one in content_read(sent_measured_make(pdf=False).content).lines if "tart" in one.name)
+        assert line.holding == "Keep at 41 °F or colder."

@@ -1,0 +1,151 @@
+"""What two orders break only together is asked about at the second confirmation and the start of production."""
+
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.outbox.models import Outbox
+from orders.approvals.mails import together_words
+from orders.approvals.services import quote_record_approval
+from orders.cooling_log.breach_services import breaches_note
+from orders.cooling_log.selectors import cooling_marks
+from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.quotes.cooling.selectors import Item
+from orders.quotes.models import Quote
+from orders.records.cooling_errors import BatchMissing, BrokenTogether, SaysNothing
+from orders.records.states import OrderStatus
+from tests.batch_kitchen import batch_kitchen_make
+from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.builders import YES, order_make
+from tests.integration.orders.cooling_log.measuring import AFTER, START, read
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+from tests.sending import quote_send_seen
+
+pytestmark = pytest.mark.django_db
+REASON = "In two tubs; Tomas measures each at 2 h and 6 h"
+MET = (read(2, 68), read(6, 40))
+
+
+@pytest.fixture
+def custard() -> Item:
+    """Boiled custard in one tub: thin enough for one order, not for two."""
+    made = batch_kitchen_make(
+        profile={"diameter_cm": "12", "height_cm": "1.2", "air_c": "1"}, vessels=1, ice_bath=False, chill_min="600"
+    )
+    made.steps.filter(kind="cook").update(leaves_c=Decimal(60))
+    catalog_changed()
+    return Item("recipe", made.pk)
+
+
+def small_table() -> dict[str, object]:
+    return {"table": table_make(lines=(line_make("custard-tart", 6),), extras=())}
+
+
+def sent() -> Quote:
+    quote = draft_make(**small_table())
+    Quote.objects.filter(pk=quote.pk).update(valid_until=YES + timedelta(days=7), override_reason="a test's price")
+    return pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
+
+
+def state(order: Order) -> str:
+    found = Order.objects.prefetch_related("lines__product").select_related("quote__inquiry").get(pk=order.pk)
+    (mark,) = cooling_marks([found])[order.pk].values()
+    return mark.state
+
+
+def measure(order: Order, custard: Item, *, common: bool | None) -> None:
+    data = RecordData(custard, MET, "met", started_at=START, part=0, common=common)
+    cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
+
+
+class TestConfirming:
+    def test_recording_the_second_approval_asks_for_the_owners_reason(self, custard: Item) -> None:
+        order_make(**small_table())
+        quote = sent()
+        facts = {"quote_id": quote.pk, "name": "Ida Fenwick", "reason": "by phone", "by": BY, "at": YES}
+        with refused(BrokenTogether, match="not cold in time as one batch for O-00001 and O-00002"):
+            quote_record_approval(**facts)
+        assert Order.objects.count() == 1
+        with refused(SaysNothing, match="as one batch"):
+            quote_record_approval(**facts, together=".")
+        quote_record_approval(**facts, together=REASON)
+        assert Order.objects.count() == 2
+
+    def test_the_page_shows_the_field_once_it_is_asked(self, custard: Item) -> None:
+        owner = signed_in("owner")
+        order_make(**small_table())
+        address = reverse("quote-record-approval", args=[sent().pk])
+        assert 'name="together"' not in owner.get(address).content.decode()
+        page = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone"}).content.decode()
+        assert 'name="together"' in page
+        assert Order.objects.count() == 1
+
+    def test_the_customers_approval_is_not_stopped_and_the_kitchen_gets_a_mail_that_says_it(
+        self, custard: Item
+    ) -> None:
+        order_make(**small_table())
+        second = order_make(**small_table())
+        assert Outbox.objects.filter(about=f"quote:{second.quote_id}").exists()
+        (words,) = together_words(second.quote)
+        assert "as one batch for O-00001 and O-00002" in words
+
+
+class TestStarting:
+    def test_the_start_of_production_asks_for_it_and_the_kitchen_cannot_answer(self, custard: Item) -> None:
+        first, _ = order_make(**small_table()), order_make(**small_table())
+        cook = signed_in("kitchen")
+        answer = cook.post(reverse("order-start", args=[first.pk]), {"together": REASON})
+        assert answer.status_code == 422
+        assert "let the owner enter why it is made all the same" in text(answer)
+        assert Order.objects.get(pk=first.pk).status == OrderStatus.CONFIRMED
+
+    def test_the_owners_reason_is_of_these_orders_and_asked_once(self, custard: Item) -> None:
+        owner = signed_in("owner")
+        first, second = order_make(**small_table()), order_make(**small_table())
+        owner.post(reverse("order-start", args=[first.pk]), {"together": REASON})
+        assert Order.objects.get(pk=first.pk).status == OrderStatus.IN_PRODUCTION
+        assert REASON in text(owner.get(reverse("order", args=[first.pk])))
+        order_start(order_id=second.pk, by=BY, at=NOW)
+        third = order_make(**small_table())
+        with refused(BrokenTogether, match="O-00003"):
+            order_start(order_id=third.pk, by=BY, at=NOW)
+
+
+class TestMeasuring:
+    def test_a_reading_says_which_batch_it_is_of(self, custard: Item) -> None:
+        first, _ = order_make(**small_table()), order_make(**small_table())
+        with refused(BatchMissing, match="Choose whether that batch was measured"):
+            measure(first, custard, common=None)
+
+    def test_a_batch_for_one_order_alone_does_not_clear_the_other(self, custard: Item) -> None:
+        first, second = order_make(**small_table()), order_make(**small_table())
+        measure(first, custard, common=False)
+        assert (state(first), state(second)) == ("met", "owed")
+
+    def test_a_reading_of_the_common_batch_clears_both(self, custard: Item) -> None:
+        first, second = order_make(**small_table()), order_make(**small_table())
+        measure(first, custard, common=True)
+        assert (state(first), state(second)) == ("met", "met")
+
+    def test_the_page_asks_for_the_batch(self, custard: Item) -> None:
+        first, _ = order_make(**small_table()), order_make(**small_table())
+        page = text(signed_in("kitchen").get(reverse("order-cooling", args=[first.pk])))
+        assert "One batch for all these orders" in page
+        assert "Baked custard: O-00001 and O-00002" in page
+
+
+def test_the_history_names_no_edit_where_nobody_edited(custard: Item) -> None:
+    owner = signed_in("owner")
+    first, _ = order_make(**small_table()), order_make(**small_table())
+    order_start(order_id=first.pk, together=REASON, by=BY, at=START)
+    breaches_note(at=START)
+    page = text(owner.get(reverse("order", args=[first.pk])))
+    assert "Baked custard, as one batch with other orders" in page
+    assert "by an edit" not in page

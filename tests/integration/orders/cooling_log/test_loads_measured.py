@@ -1,0 +1,51 @@
+"""A product made in several loads is measured load by load: one reading does not stand for the others."""
+
+import pytest
+from django.urls import reverse
+
+from orders.cooling_log.presenters import mark_shown
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.records.cooling_errors import LoadMissing
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make
+from tests.factories import BY, line_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.cooling_log.measuring import START, TART, mark_of, read, record, state
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+MET = (read(1.5, 68), read(5, 40))
+
+
+def loads_order() -> Order:
+    """An order of tarts that break the rule, and fill the oven twice."""
+    cooling_kitchen_make(**DEEP)
+    return order_make(table=table_make(lines=(line_make(TART, 30),), extras=()))
+
+
+def test_one_of_two_loads_leaves_the_other_open() -> None:
+    order = loads_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    record(order, *MET, part=1)
+    assert state(order) == "owed"
+    mark = mark_of(order)
+    assert mark is not None
+    assert mark.open_parts == (2,)
+    assert "Number 2 of 2 is still to be measured." in mark_shown(mark).sentence
+    record(order, *MET, part=2)
+    assert state(order) == "met"
+
+
+def test_a_record_names_the_load() -> None:
+    order = loads_order()
+    with refused(LoadMissing, match="is made in 2 loads. Choose which of them was measured"):
+        record(order, *MET, part=None)
+
+
+def test_the_page_asks_for_the_load() -> None:
+    order = loads_order()
+    record(order, *MET, part=1)
+    page = text(signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])))
+    assert "Vessel or load measured" in page
+    assert "Load 1 of 2: " in page

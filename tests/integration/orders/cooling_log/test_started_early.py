@@ -1,0 +1,27 @@
+"""What was made after production was started can be recorded, however early that was."""
+
+from datetime import timedelta
+
+import pytest
+
+from orders.cooling_log.models import Reading
+from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.orders.services import order_start
+from orders.records.cooling_errors import NotMadeYet
+from tests.factories import BY
+from tests.integration.orders.cooling_log.measuring import START, celsius, deep_order, tart
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+EARLY = START - timedelta(days=20)
+
+
+def test_a_record_of_the_day_of_the_start_is_taken() -> None:
+    order = deep_order()
+    readings = [Reading(EARLY + timedelta(hours=hours), celsius(degrees)) for hours, degrees in ((1.5, 68), (5, 40))]
+    data = RecordData(tart(), readings, "met", started_at=EARLY)
+    at = EARLY + timedelta(hours=6)
+    with refused(NotMadeYet, match="is too early"):
+        cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
+    order_start(order_id=order.pk, by=BY, at=EARLY)
+    assert cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at).outcome == "met"

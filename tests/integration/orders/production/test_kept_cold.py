@@ -1,0 +1,124 @@
+"""What holds milk or egg, and of which nothing says how it is kept, is kept cold by every paper."""
+
+from decimal import Decimal
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.keeping import held_cold
+from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import Recipe, Step
+from orders.documents.content import content_read
+from orders.orders.services import order_start
+from orders.quotes.send.check import send_check
+from tests.cooling_kitchen import cooling_kitchen_make, override_make, sent_measured_make
+from tests.factories import BY, EVENT, NOW, draft_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.cooling_log.measuring import START, TART, read, record
+from tests.integration.orders.production.test_label_data import rows as labels
+
+pytestmark = pytest.mark.django_db
+NAME = "Custard tart, 10 cm"
+KEEP = "Keep at 41 °F or colder."
+DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
+
+
+def unkept_make(**profile: object) -> Product:
+    """Make the kitchen with a tart that leaves the oven hot: nothing chills it, and nothing says how it is kept."""
+    product = cooling_kitchen_make(**profile)  # type: ignore[arg-type]  # columns of the kitchen
+    product.steps.exclude(kind=Step.Kind.BAKE).delete()
+    catalog_changed()
+    return product
+
+
+def of_tart(page: str) -> str:
+    """Return what a sheet says after the tart's name."""
+    return page.split(NAME, 1)[1][:400]
+
+
+def sheet(client: Client, name: str) -> str:
+    return text(client.get(reverse(name) + DAYS))
+
+
+class TestReview:
+    def test_a_temperature_and_nothing_in_the_cold_is_no_word_on_how_it_is_kept(self) -> None:
+        unkept_make()
+        quote = draft_make(at=NOW)
+        override_make(quote)
+        assert NAME in [one.name for one in send_check(quote, at=NOW).unsaid]
+
+    def test_a_stay_in_the_cold_with_its_hold_is_one(self) -> None:
+        product = cooling_kitchen_make()
+        product.steps.update(leaves_c=None, hold_max=None)
+        catalog_changed()
+        quote = draft_make(at=NOW)
+        override_make(quote)
+        assert NAME in [one.name for one in send_check(quote, at=NOW).unsaid]
+        ProductStep.objects.filter(product=product, kind=Step.Kind.CHILL).update(hold_max=Decimal(2880))
+        catalog_changed()
+        assert NAME not in [one.name for one in send_check(quote, at=NOW).unsaid]
+
+
+class TestPapers:
+    def test_the_quote_says_to_keep_it_cold(self) -> None:
+        unkept_make()
+        lines = {line.product: line for line in content_read(sent_measured_make(pdf=False).content).lines}
+        assert lines[TART].holding == KEEP
+
+    def test_the_kitchens_degrees_and_its_rule_count(self) -> None:
+        unkept_make(food_safety="eu", degrees="C")
+        lines = {line.product: line for line in content_read(sent_measured_make(pdf=False).content).lines}
+        assert lines[TART].holding.startswith("Keep at ")
+        assert lines[TART].holding.endswith(" °C or colder.")
+
+    def test_words_of_the_owner_and_a_source_stand_before_it(self) -> None:
+        unkept_make()
+        assert TART in held_cold([TART], book_current())
+        Product.objects.filter(code=TART).update(holding="In the shade.")
+        catalog_changed()
+        assert held_cold([TART], book_current()) == {}
+        Product.objects.filter(code=TART).update(holding="")
+        Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7 of 2026")
+        catalog_changed()
+        assert held_cold([TART], book_current()) == {}
+
+    def test_sheets_and_labels_say_it_also_for_what_was_sent_before(self) -> None:
+        unkept_make()
+        Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7 of 2026")
+        catalog_changed()
+        order_make()
+        Recipe.objects.update(shelf_stable=False)
+        catalog_changed()
+        cook = signed_in("kitchen")
+        assert KEEP in of_tart(sheet(cook, "sheet-handover"))
+        assert KEEP in of_tart(sheet(cook, "sheet-cold"))
+        cook.logout()
+        User.objects.all().delete()
+        assert labels()[NAME]["Holding and serving"] == KEEP
+
+    def test_a_measurement_is_no_way_of_keeping(self) -> None:
+        unkept_make()
+        order = order_make()
+        order_start(order_id=order.pk, by=BY, at=START)
+        record(order, read(2, 65), read(6, 40), part=0)
+        page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
+        assert "Measured: " in page
+        assert KEEP in page
+
+
+def test_a_pickups_hand_over_has_room_for_when_to_throw_it_away() -> None:
+    cooling_kitchen_make()
+    order_make(hand_over="pickup", place="", km=None, minutes=None, setup_minutes=None, crew=0)
+    page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
+    assert "Handed over at ________: throw away before ________" in page
+
+
+def test_a_label_has_when_to_serve_it_by_from_the_orders_plan() -> None:
+    cooling_kitchen_make()
+    order_make()
+    assert labels()[NAME]["Serve by"] == "Saturday, February 6, 2027, 6:15 PM"
