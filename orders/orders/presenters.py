@@ -15,6 +15,7 @@ from orders.cooling_log.presenters import outcome_words
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Payment
+from orders.orders.event_hours import ZONE_CORRECTED
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS, Known
@@ -43,6 +44,7 @@ _EVENTS: Final = {
     DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken by an edit while it may have been in production"),
     TAKEN_OFF: marked("allergies or diets taken off"),
+    ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
     "erase": marked("personal words erased"),

@@ -102,7 +102,7 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
 
 def _serve_by(line: Line) -> str:
     """Write when the kitchen's own limit of time out of the cold ends, as planned."""
-    return "" if line.serve_by is None else display.moment(timezone.localtime(line.serve_by))
+    return "" if line.serve_by is None else display.moment(line.serve_by)
 
 
 def _statement(content: QuoteContent, line: Line) -> str:

@@ -18,6 +18,7 @@ from orders.records.presenters import HistoryRow, Notes, history_rows
 #: Event of the audit trail -> its words in the quote's history.
 _EVENTS: Final = {
     "begin": marked("draft started"),
+    "zone_corrected": marked("time zone of the kitchen corrected; hours stay as entered"),
     "revise": marked("revision started"),
     "save_table": marked("products saved"),
     "set_terms": marked("terms saved"),
