@@ -14,7 +14,7 @@ from catalog.spreadsheets.columns import Column
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.words import CHANGES, COLUMN_WORDS, QUESTIONS, SENTENCES
+from catalog.spreadsheets.words import CHANGES, COLUMN_UNSAID, COLUMN_WORDS, QUESTIONS, SENTENCES
 
 #: Records shown on a page.
 SHOWN: Final = 200
@@ -119,7 +119,7 @@ def rows_shown(
     found: dict[int, RowShown] = {}
     for problem in spreadsheet.plan.get("problems", ()):
         row = found.setdefault(problem["row"], RowShown(problem["row"]))
-        row.problems.append(stored_sentence(problem["reason"]))
+        row.problems.append(_named_problem(problem))
         row.wrong.add(problem["column"])
     columns = kind_of(spreadsheet.holds).columns
     lines = {line["row"]: line["cells"] for line in spreadsheet.lines if line["row"] in found}
@@ -127,6 +127,14 @@ def rows_shown(
     for row in first:
         row.cells = _cells(columns, {**lines.get(row.row, {}), **entered.get(row.row, {})}, row.wrong)
     return first, len(found) - len(first)
+
+
+def _named_problem(problem: Mapping[str, Any]) -> str:
+    """Write what is wrong in a row, with its column where the sentence alone does not say what it is about."""
+    words = stored_sentence(problem["reason"])
+    if problem["reason"]["code"] not in COLUMN_UNSAID or problem["column"] not in COLUMN_WORDS:
+        return words
+    return gettext("%(column)s: %(problem)s") % {"column": gettext(COLUMN_WORDS[problem["column"]]), "problem": words}
 
 
 def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str]) -> list[CellShown]:
@@ -182,6 +190,11 @@ def columns_read(spreadsheet: Spreadsheet) -> str:
         head = f"{place} ({heads[key]})" if heads.get(key) else place
         words.append(gettext("%(what)s: column %(column)s") % {"what": gettext(COLUMN_WORDS[key]), "column": head})
     return "; ".join(words)
+
+
+def columns_unread(spreadsheet: Spreadsheet) -> list[str]:
+    """Name the columns that hold something and are not read: by their heads, or by their places."""
+    return [head or column_name(place) for place, head in spreadsheet.choice.get("unread", ())]
 
 
 def columns_form(spreadsheet: Spreadsheet, data: Any = None) -> SpreadsheetColumnsForm | None:
