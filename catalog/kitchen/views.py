@@ -75,6 +75,7 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     proposed["tax_name"] = tax_name_of(entered["country"])
     if currency_locked():
         proposed.pop("currency", None)
+        entered["currency"] = edit.record.currency
     form = ProfileForm(None, kitchen=edit.record, currency_locked=currency_locked(), initial={**entered, **proposed})
     changed = [str(form.fields[name].label) for name, value in proposed.items() if entered[name] != value]
     return _profile_page(

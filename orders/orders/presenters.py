@@ -47,6 +47,7 @@ _EVENTS: Final = {
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
+    "mail_written": marked("e-mail of a document written, not sent: no mail server is set up"),
     "erase": marked("personal words erased"),
 }
 #: What happened with money that was paid for a canceled order.
@@ -107,6 +108,7 @@ _NOTES: Final[Notes] = {
     BREACHED: lambda entry: ", ".join(item["name"] for item in entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
+    "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }
 
 

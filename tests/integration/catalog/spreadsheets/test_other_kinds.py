@@ -156,9 +156,7 @@ def test_undoing_leaves_the_price_of_an_ingredient_that_stays(sheet: Sheet) -> N
     RecipeLine.objects.create(recipe=recipe, ingredient=gum, amount="3 g", position=0)
     assert undo(found) == ["ingredient_used"]
     assert [pack.price for pack in Pack.objects.filter(ingredient=gum)] == [Decimal(12)]
-    assert left_words(Spreadsheet.objects.get()) == [
-        "Xanthan gum stays, with its price: it is used by Lemon curd."
-    ]
+    assert left_words(Spreadsheet.objects.get()) == ["Xanthan gum stays, with its price: it is used by Lemon curd."]
 
 
 def test_columns_that_are_not_read_are_named_and_products_without_anything_say_so(sheet: Sheet) -> None:
