@@ -193,7 +193,7 @@ class _Planner:
         try:
             return normalise_measure(text)
         except MeasureError as error:
-            self.plan.problem(row, "amount", "measure", text=str(error))
+            self.plan.problem(row, "amount", "measure", text=error.on_screen())
             return ""
 
 
