@@ -135,6 +135,8 @@ SENTENCES: Final[Sentences] = {
     "column_batch_min": marked("minimum batch"),
     "column_note": marked("note"),
     "column": marked("{column:column}"),
+    "column_changes": marked("{column:column}: “{after}” instead of “{before}”"),
+    "column_new": marked("{column:column}: “{after}”"),
     "packs": marked("new prices: {sizes:counted}"),
     "parts": marked("parts: {names:counted}"),
     "open": marked("waits for {rows:rows}"),
@@ -154,6 +156,9 @@ COLUMN_UNSAID: Final = frozenset(
         "yes_or_no", "negative", "too_dear",
     }
 )  # fmt: skip
+
+#: Problems that are solved for all rows at once, on the ingredient's page.
+ONE_FOR_ALL: Final = frozenset({"no_density", "no_piece_weight", "new_no_density", "new_no_piece_weight"})
 
 #: Code of a question -> its words, and the answers it has.
 QUESTIONS: Final = {

@@ -36,3 +36,13 @@ def test_an_empty_catalog_is_not_in_order() -> None:
     page = text(signed_in().get(reverse("catalog")))
     assert "No problems." not in page
     assert "Nothing to sell yet." in page
+
+
+def test_what_a_kitchen_has_in_spreadsheets_and_price_lists_comes_in_from_here() -> None:
+    owner = signed_in()
+    page = owner.get(reverse("catalog"))
+    assert "Import what you have Recipes, ingredients, products and customers from your spreadsheets." in text(page)
+    for name in ("spreadsheets", "price-lists"):
+        assert f'href="{reverse(name)}"' in page.content.decode()
+    kitchen_make()
+    assert "Import what you have: recipes, ingredients" in text(owner.get(reverse("day")))

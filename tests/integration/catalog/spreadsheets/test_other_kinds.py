@@ -207,3 +207,9 @@ def test_a_fraction_of_a_box_is_a_count_and_a_wrong_number_names_its_column(shee
     assert problems(found) == [["Servings: Enter a whole number from 1 to 10000."]]
     take(found)
     assert Packaging.objects.get().amount == "1/12 each"
+
+
+def test_a_changed_customer_names_what_was_and_what_is(sheet: Sheet) -> None:
+    take(sheet("customers", "Name,E-mail,Phone\nIda Holm,ida@holm.example,555-0100\n"))
+    found = sheet("customers", "Name,E-mail,Phone,Address\nIda Holm,ida@holm.example,555-0199,1 Elm\n")
+    assert items_shown(found.plan["items"])[0].details == "Phone: “555-0199” instead of “555-0100”; Address: “1 Elm”"
