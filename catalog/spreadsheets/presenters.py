@@ -150,10 +150,10 @@ def _same_below(rows: Sequence[int]) -> Iterator[str]:
 
 def _named_problem(problem: Mapping[str, Any]) -> str:
     """Write what is wrong in a row, with its column where the sentence alone does not say what it is about."""
-    words = stored_sentence(problem["reason"])
-    if problem["reason"]["code"] not in COLUMN_UNSAID or problem["column"] not in COLUMN_WORDS:
+    words, key = stored_sentence(problem["reason"]), problem["column"]
+    if problem["reason"]["code"] not in COLUMN_UNSAID or key not in COLUMN_WORDS:
         return words
-    return gettext("%(column)s: %(problem)s") % {"column": gettext(COLUMN_WORDS[problem["column"]]), "problem": words}
+    return gettext("%(column)s: %(problem)s") % {"column": gettext(COLUMN_WORDS[key]), "problem": words}
 
 
 def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str]) -> list[CellShown]:
