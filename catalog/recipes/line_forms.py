@@ -91,7 +91,7 @@ class LineForm(forms.Form):
         if "amount" not in self.errors or good is None or good.base == "each" or not _NUMBER.fullmatch(text):
             return ""
         try:
-            amount = measure_read(f"{text} each")
+            amount = measure_read(" ".join((text, "each")))
             good.amount_of(parse_measure(amount), self.basis.cup, thing[1] or None)
         except (MeasureError, ValidationError):
             return ""

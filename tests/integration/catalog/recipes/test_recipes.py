@@ -76,22 +76,6 @@ class TestWriting:
         assert round(boil.temperature_c, 3) == Decimal("154.444")
         assert (cool.minutes, cool.hold_max) == (Decimal(90), Decimal(2880))
 
-    def test_a_number_alone_counts_pieces_of_what_has_a_piece_weight(self, owner: Client) -> None:
-        page = page_text(owner.post(reverse("recipe-new"), recipe_form_data([("10", "Granulated sugar")])))
-        assert "“10” has no unit." in page
-        owner.post(reverse("recipe-new"), recipe_form_data([("10", "Large eggs"), ("250 g", "Granulated sugar")]))
-        recipe = Recipe.objects.get(name="Nib brittle")
-        assert [line.amount for line in recipe.lines.all()] == ["10 each", "250 g"]
-
-    def test_a_kitchen_that_weighs_in_pounds_reads_them_beside_grams(self, owner: Client) -> None:
-        owner.post(reverse("recipe-new"), recipe_form_data([("907.18474 g", "Granulated sugar")]))
-        page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-        assert "Weight Grams" in page
-        assert "2 lb" in page
-        Kitchen.objects.update(measures="metric")
-        page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-        assert "Weight Grams" not in page
-
     def test_saving_increments_the_books_revision(self, owner: Client) -> None:
         before = Kitchen.objects.get(pk=1).revision
         owner.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")]))
