@@ -234,6 +234,10 @@ PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 # Checks the kitchen's words about traces when its profile is saved: a function that takes the kitchen and may refuse.
 KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
 
+# The hours of events when the kitchen's time zone is corrected: what lets them stay, and how many are ahead.
+HOURS_STAY = "orders.orders.event_hours.hours_stay"
+EVENTS_AHEAD = "orders.orders.event_hours.events_ahead"
+
 # How records of a kind are read from a spreadsheet, written and exported.
 SPREADSHEET_KINDS = {
     "recipes": "catalog.spreadsheets.recipes.KIND",

@@ -28,8 +28,8 @@ class OpenHoursForm(forms.Form):
     weekday = forms.TypedChoiceField(
         label=_("Day"), coerce=int, empty_value=None, choices=[("", ""), *enumerate(WEEKDAYS)], required=False
     )
-    opens = ClockField(what=marked("the start"), label=_("From"), required=False)
-    closes = ClockField(what=marked("the end"), label=_("To"), required=False)
+    opens = ClockField(what=marked("the hour under “From”"), label=_("From"), required=False)
+    closes = ClockField(what=marked("the hour under “To”"), label=_("To"), required=False)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

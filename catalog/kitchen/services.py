@@ -1,11 +1,12 @@
 """The kitchen's profile, its opening hours and closed days."""
 
 from collections.abc import Sequence
-from datetime import date, time
+from datetime import date, datetime, time
 from typing import Any
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 from django.utils.module_loading import import_string
 
 from catalog.book.revision import catalog_changed
@@ -54,8 +55,10 @@ def hours_save(
 
 
 @transaction.atomic(durable=True)
-def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
+def profile_save(*, data: dict[str, Any], by: str = "", at: datetime | None = None, version: str = "") -> Kitchen:
     """Save the profile, creating the kitchen when there is none; ``data`` are checked values by column.
+
+    After a change of the time zone every event has the hours entered for it: ``settings.HOURS_STAY`` sees to it.
 
     Raises
     ------
@@ -75,6 +78,9 @@ def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
     if data.get("currency", before.currency) != before.currency and currency_locked():
         raise CurrencyLocked(place="currency", currency=before.currency)
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)
+    if kitchen.time_zone != before.time_zone:
+        zones = {"before": before.time_zone, "after": kitchen.time_zone}
+        import_string(settings.HOURS_STAY)(**zones, by=by, at=at or timezone.now())
     import_string(settings.KITCHEN_WORDS_CHECK)(kitchen)
     catalog_changed()
     return kitchen

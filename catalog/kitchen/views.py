@@ -3,10 +3,12 @@
 from functools import partial
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.translation import gettext
 
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
@@ -38,7 +40,7 @@ def profile(request: HttpRequest) -> HttpResponse:
         return _new_in(request, edit, request.GET["country"])
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
-        if _saved(edit, values):
+        if _saved(edit, values, by=request.user.get_username()):
             done = (
                 gettext("The kitchen is set up. A few figures come next.") if new else gettext("The profile is saved.")
             )
@@ -52,6 +54,7 @@ def _profile_page(
 ) -> HttpResponse:
     home = edit.record
     context = {"form": form, "edit": edit, "new": home._state.adding, **_rules_shown(home), **more}
+    context["events_ahead"] = import_string(settings.EVENTS_AHEAD)(at=timezone.now())
     context["traces"] = trace_words(form["cross_contact"].value() or "")
     return render(request, "catalog/kitchen/profile.html", context, status=status)
 
@@ -72,6 +75,7 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     proposed["tax_name"] = tax_name_of(entered["country"])
     if currency_locked():
         proposed.pop("currency", None)
+        entered["currency"] = edit.record.currency
     form = ProfileForm(None, kitchen=edit.record, currency_locked=currency_locked(), initial={**entered, **proposed})
     changed = [str(form.fields[name].label) for name, value in proposed.items() if entered[name] != value]
     return _profile_page(
@@ -79,15 +83,19 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     )
 
 
-def _saved(edit: Edit[Kitchen, ProfileForm], values: dict[str, Any]) -> bool:
+def _saved(edit: Edit[Kitchen, ProfileForm], values: dict[str, Any], *, by: str) -> bool:
     """Save the profile; a refusal stands at its field, with all that was entered."""
     try:
-        return edit.saved(lambda version: profile_save(data=values, version=version)) is not None
+        return edit.saved(partial(_profile_save, values, by)) is not None
     except Overtaken:
         raise
     except CatalogError as refusal:
         edit.forms.add_error(refusal.place or None, sentence(refusal))
         return False
+
+
+def _profile_save(values: dict[str, Any], by: str, version: str) -> Kitchen:
+    return profile_save(data=values, by=by, at=timezone.now(), version=version)
 
 
 def _rules_shown(home: Kitchen) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from catalog.pantry.common import PACKING, Common, common_ingredients
 from catalog.pantry.common_services import Ticked
 from catalog.pantry.forms import PackSizeField
 from catalog.records.numbers import MOST_PRICE
-from catalog.web.money_fields import MoneyField
+from catalog.web.money_fields import PackPriceField
 
 
 class CommonRow(forms.Form):
@@ -22,7 +22,7 @@ class CommonRow(forms.Form):
 
     take = forms.BooleanField(required=False)
     size = PackSizeField(what=_("the pack"), label=_("Pack"), required=False)
-    price = MoneyField(what=_("the price"), most=MOST_PRICE, label=_("Price"), required=False, example="24.60")
+    price = PackPriceField(what=_("the price"), most=MOST_PRICE, label=_("Price"), required=False, example="24.60")
 
     def __init__(self, data: Any, *, common: Common, kitchen: Kitchen, present: bool) -> None:
         super().__init__(data, prefix=common.key)
@@ -36,6 +36,7 @@ class CommonRow(forms.Form):
             words = {"name": self.name, "what": str(fields[name].label)}
             fields[name].widget.attrs["placeholder"] = words["what"]
             fields[name].label = gettext("%(name)s: %(what)s") % words
+        fields["price"].what = gettext("the price of %(name)s") % {"name": self.name}
 
     def clean(self) -> dict[str, Any]:
         """Ask for both of pack and price, or none."""
@@ -43,11 +44,11 @@ class CommonRow(forms.Form):
         size, price = data.get("size"), data.get("price")
         if not self.errors and bool(size) != (price is not None):
             missing, sentence = (
-                ("price", gettext("Enter the price of this pack too, or empty the pack."))
+                ("price", gettext("%(name)s: enter the price of this pack too, or empty the pack."))
                 if size
-                else ("size", gettext("Enter the pack this price buys, such as 1 lb."))
+                else ("size", gettext("%(name)s: enter the pack this price buys, such as 1 lb."))
             )
-            self.add_error(missing, ValidationError(sentence, code="half"))
+            self.add_error(missing, ValidationError(sentence % {"name": self.name}, code="half"))
         return data
 
     @property

@@ -22,7 +22,7 @@ from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
 from catalog.web.fields import ENTER, DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
-from catalog.web.money_fields import MoneyField
+from catalog.web.money_fields import PackPriceField
 from catalog.web.near_forms import AsksNear
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_pack
@@ -51,13 +51,13 @@ class PackSizeField(forms.CharField):
         try:
             measure = normalise_pack(text)
         except MeasureError as error:
-            raise ValidationError(str(error), code="bad_measure") from None
+            raise ValidationError(error.on_screen(), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:
             sentence = gettext("Write %(what)s as %(kinds)s.")
             raise ValidationError(sentence % {"what": self.what, "kinds": _kind_words(self.kinds)}, code="bad_measure")
         if parse_measure(measure).in_base() > MOST_GRAMS:
             sentence = gettext("“%(size)s” is more than any supplier packs. Check the size.")
-            raise ValidationError(sentence % {"size": measure}, code="too_large")
+            raise ValidationError(sentence % {"size": measure.replace("_", " ")}, code="too_large")
         return measure
 
 
@@ -189,7 +189,7 @@ class PackForm(forms.Form):
     size = PackSizeField(
         what=_("the pack's size"), label=_("Pack"), help_text=_("Such as 25 lb, 1/2 gallon, 15 dozen.")
     )
-    price = MoneyField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
+    price = PackPriceField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
     supplier = forms.CharField(
         max_length=80, required=False, label=_("Supplier"), widget=forms.TextInput(attrs={"list": "suppliers"})
     )
@@ -212,7 +212,7 @@ class PackForm(forms.Form):
 class PackPriceForm(forms.Form):
     """The price of a pack that is on record, corrected."""
 
-    price = MoneyField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
+    price = PackPriceField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

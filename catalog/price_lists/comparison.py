@@ -93,7 +93,7 @@ class Comparison:
     def _read(self, line: Line) -> dict[str, Any]:
         subject = self.names.named(line["item"])
         problems = [] if subject else [("item", self._item_problem(line))]
-        size, wrong = pack_size(line["pack"], subject)
+        size, wrong = pack_size(line["pack"], subject, listed=True)
         problems += [("pack", reason) for reason in wrong]
         price = price_read(line["price"], pack=line["pack"], comma=self.comma, currency=self.currency)
         if isinstance(price, Reason):
@@ -150,17 +150,20 @@ def subject_new(name: str) -> Subject:
 
 
 @lru_cache(maxsize=10_000)
-def _normal(text: str) -> str:
+def _normal(text: str, listed: bool) -> str:
     """Return a pack's size in the exact grammar; a long list is compared again after each correction."""
-    return normalise_pack(text)
+    return normalise_pack(text, listed=listed)
 
 
-def pack_size(text: str, subject: Subject | None) -> tuple[str, list[Reason]]:
-    """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient."""
+def pack_size(text: str, subject: Subject | None, *, listed: bool = False) -> tuple[str, list[Reason]]:
+    """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient.
+
+    ``listed`` is a supplier's list, where 1/2 gal can be two packs.
+    """
     try:
-        size = _normal(text)
+        size = _normal(text, listed)
     except MeasureError as error:
-        return "", [Reason("measure", {"text": str(error)})]
+        return "", [Reason("measure", {"text": error.on_screen()})]
     measure = parse_measure(size)
     if measure.in_base() > MOST_GRAMS:
         return "", [Reason("pack_too_large", {"size": size})]

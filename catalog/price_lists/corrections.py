@@ -25,8 +25,12 @@ class Correction:
 
 
 @transaction.atomic(durable=True)
-def price_list_correct(*, price_list_id: int, seen: int | None, corrections: Sequence[Correction]) -> int:
+def price_list_correct(
+    *, price_list_id: int, seen: int | None, corrections: Sequence[Correction], add_unknown: bool = False
+) -> int:
     """Correct rows that were not imported, and compare them again; return how many rows still have problems.
+
+    With ``add_unknown`` every item that is unknown then, and similar to none, becomes a new ingredient.
 
     Raises
     ------
@@ -40,6 +44,10 @@ def price_list_correct(*, price_list_id: int, seen: int | None, corrections: Seq
         for line in price_list.lines
     ]
     changes = compared(price_list, lines)
+    unknown = {error["row"] for error in changes["errors"] if error["reason"]["code"] == "unknown_item"}
+    if add_unknown and unknown:
+        lines = [{**line, "add": True} if line["row"] in unknown else line for line in changes["lines"]]
+        changes = compared(price_list, lines)
     list_changed(price_list, **changes)
     return len({error["row"] for error in changes["errors"]})
 
@@ -52,20 +60,3 @@ def _corrected(line: dict[str, object], one: Correction) -> dict[str, object]:
     # Another name may be similar to another ingredient: nobody was asked about that one yet.
     asked = line.get("asked") if one.item == line["item"] else None
     return changed | {"item": one.item, "asked": asked, "was": was}
-
-
-@transaction.atomic(durable=True)
-def price_list_add_unknown(*, price_list_id: int, seen: int | None) -> int:
-    """Let every unknown item that is similar to none become a new ingredient; return how many rows have problems still.
-
-    Raises
-    ------
-    PriceListNotReady
-        As :func:`price_list_correct`.
-    """
-    price_list = list_to_change(price_list_id, seen, _OPEN)
-    unknown = {error["row"] for error in price_list.errors if error["reason"]["code"] == "unknown_item"}
-    lines = [{**line, "add": True} if line["row"] in unknown else line for line in price_list.lines]
-    changes = compared(price_list, lines)
-    list_changed(price_list, **changes)
-    return len({error["row"] for error in changes["errors"]})

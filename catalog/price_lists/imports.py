@@ -167,7 +167,8 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not price_list.made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
-    removed, left = packs_undo(price_list.made["packs"], price_list.made["ended"], price_list.starts)
+    standing = ingredients_standing(price_list.made["ingredients"])
+    removed, left = packs_undo(price_list.made["packs"], price_list.made["ended"], price_list.starts, standing)
     gone, used = ingredients_undo(price_list.made["ingredients"])
     left += used
     stays = [reason_to_json(reason) for reason in left]
@@ -186,15 +187,28 @@ def _forget_names(price_list: PriceList) -> None:
         supplier.save(update_fields=["item_names"])
 
 
+def ingredients_standing(made: Sequence[Sequence[Any]]) -> frozenset[int]:
+    """Return which of the ingredients that imports added stay when these are undone: used, or changed since."""
+    versions: dict[int, str] = {pk: version for pk, version in made}  # noqa: C416 - pairs of JSON
+    used = protected(Ingredient, versions)
+    changed = {one.pk for one in ingredients_with_parts(list(versions)) if ingredient_version(one) != versions[one.pk]}
+    return frozenset(used | changed)
+
+
 def packs_undo(
-    recorded: Sequence[Sequence[Any]], ended: Sequence[Sequence[Any]], starts: date
+    recorded: Sequence[Sequence[Any]],
+    ended: Sequence[Sequence[Any]],
+    starts: date,
+    standing: frozenset[int] = frozenset(),
 ) -> tuple[int, list[Reason]]:
     """Delete the packs that imports made, unless corrected since, and open those that they had ended.
 
     ``recorded`` has the key and price of each, ``ended`` the key and last day before of those that ended at ``starts``.
+    Those of the ingredients that are ``standing`` stay too, so that what uses them has a price.
     """
     made: dict[int, str] = {pk: price for pk, price in recorded}  # noqa: C416 - pairs of JSON
-    packs = [pack for some in _batched(list(made)) for pack in _packs(some)]
+    every = [pack for some in _batched(list(made)) for pack in _packs(some)]
+    packs = [pack for pack in every if pack.ingredient_id not in standing]
     left = [
         Reason("price_corrected", {"name": pack.ingredient.name, "size": pack.size})
         for pack in packs
@@ -236,10 +250,10 @@ def ingredients_undo(made: Sequence[Sequence[Any]]) -> tuple[int, list[Reason]]:
     for ingredient in rows:
         if ingredient.pk in used:
             left.append(Reason("ingredient_used", {"name": ingredient.name, "users": ingredient_users(ingredient)}))
-        elif ingredient.pk in priced:
-            left.append(Reason("ingredient_priced", {"name": ingredient.name}))
         elif ingredient_version(ingredient) != versions[ingredient.pk]:
             left.append(Reason("ingredient_changed", {"name": ingredient.name}))
+        elif ingredient.pk in priced:
+            left.append(Reason("ingredient_priced", {"name": ingredient.name}))
         else:
             gone.append(ingredient.pk)
     for some in _batched(gone):

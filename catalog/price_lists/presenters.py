@@ -75,9 +75,9 @@ SENTENCES: Final[Sentences] = {
     "later": marked("{name}, {size} has a price from {day:day_alone} already. Choose a later first day for the list."),
     # What undoing an import leaves.
     "price_corrected": marked("{name}, {size}: the price was corrected since, so it stays."),
-    "ingredient_used": marked("{name} stays: it is used by {users:counted}."),
+    "ingredient_used": marked("{name} stays, with its price: it is used by {users:counted}."),
     "ingredient_priced": marked("{name} stays: it has other prices."),
-    "ingredient_changed": marked("{name} stays: it was changed since."),
+    "ingredient_changed": marked("{name} stays, with its price: it was changed since."),
 }
 
 

@@ -132,10 +132,12 @@ def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
     entered = corrections_entered(request.POST)
     found = _found(pk)
     try:
-        if request.POST.get("do") == "add-unknown":
-            left = corrections.price_list_add_unknown(price_list_id=pk, seen=step_seen(request))
-        else:
-            left = corrections.price_list_correct(price_list_id=pk, seen=step_seen(request), corrections=entered)
+        left = corrections.price_list_correct(
+            price_list_id=pk,
+            seen=step_seen(request),
+            corrections=entered,
+            add_unknown=request.POST.get("do") == "add-unknown",
+        )
     except CatalogError as error:
         messages.error(request, sentence(error))
         return _page(request, found, entered={one.row: one for one in entered}, status=409)

@@ -219,7 +219,7 @@ class RecipeCosting:
         try:
             measure = parse_measure(line.amount)
         except MeasureError as error:
-            raise LineProblem("measure", text=str(error)) from error
+            raise LineProblem("measure", text=error.on_screen()) from error
         return self._of_recipe(line, measure) if line.recipe else self._of_good(line, measure)
 
     def _of_recipe(self, line: LineDraft, measure: Measure) -> Flow:

@@ -16,11 +16,14 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.amounts import is_butter, pours, sticks_in_ounces
 from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.costs import LineCard
-from catalog.web.measure_fields import MeasureField, WordsField
+from catalog.web.measure_fields import MeasureField, WordsField, measure_read
 from catalog.web.row_forms import RowSet
+from costing.measures.measure import MeasureError, parse_measure
 
 Thing = tuple[str, str, str]
 _WORD = re.compile(r"\w{3,}")
+#: A number without a unit: 10, 2.5, 1 1/2, ½.
+_NUMBER = re.compile(r"[\d.,/\s¼½¾⅓⅔⅛⅜⅝⅞]{0,19}[\d¼½¾⅓⅔⅛⅜⅝⅞]")
 _IS = re.compile(r"lines-is-(\d{1,3})-(.{1,800})", re.DOTALL | re.ASCII)
 
 
@@ -56,8 +59,11 @@ class LineForm(forms.Form):
         return thing_named(self.cleaned_data["what"], self.basis)
 
     def clean(self) -> dict[str, Any]:
-        """Refuse sticks of what is not sold in sticks."""
+        """Refuse sticks of what is not sold in sticks; a number alone counts pieces of what has a piece weight."""
         found = super().clean() or {}
+        if found.get("what") and (pieces := self._pieces(found["what"])):
+            del self.errors["amount"]
+            found["amount"] = pieces
         if found.get("amount") and self._sticks and found.get("what") and not is_butter(self._name(found["what"])):
             sentence = gettext("“%(text)s”: only butter and margarine come in sticks. Write a weight or a volume.")
             self.add_error("amount", sentence % {"text": str(self["amount"].value()).strip()[:60]})
@@ -70,12 +76,26 @@ class LineForm(forms.Form):
         amount, thing = found.get("amount"), found.get("what")
         if not amount or not thing or self.errors:
             return ""
+        if _NUMBER.fullmatch(str(self["amount"].value() or "").strip()):
+            return gettext("Read as pieces: %(measure)s.") % {"measure": amount}
         if self._sticks:
             return gettext("Read as %(measure)s: a stick of butter is 4 oz.") % {"measure": amount}
         number, unit = str(amount).rsplit(" ", 1)
         if unit == "oz" and thing[0] and pours(self._name(thing)):
             return gettext("Read as a weight. For fluid ounces, write %(number)s fl oz.") % {"number": number}
         return ""
+
+    def _pieces(self, thing: Thing) -> str:
+        """Return so many pieces for a number without a unit; empty where nobody knows what a piece weighs."""
+        text, good = str(self["amount"].value() or "").strip(), self.basis.goods.get(thing[0])
+        if "amount" not in self.errors or good is None or good.base == "each" or not _NUMBER.fullmatch(text):
+            return ""
+        try:
+            amount = measure_read(" ".join((text, "each")))
+            good.amount_of(parse_measure(amount), self.basis.cup, thing[1] or None)
+        except (MeasureError, ValidationError):
+            return ""
+        return amount
 
     @property
     def _sticks(self) -> bool:

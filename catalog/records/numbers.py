@@ -36,4 +36,5 @@ def number_read(text: str, *, comma: bool) -> Decimal | None:
     else:
         body = body.replace(",", "")
     body = body.replace(",", ".")
+    body = f"0{body}" if body.startswith(".") else body
     return sign * Decimal(body) if _NUMBER.match(body) else None

@@ -12,7 +12,7 @@ from costing.measures.spelling import normalise_measure
 
 _BY_WEIGHT: Final = re.compile(r"(.*\d.*?)(?:oz|ounces?)\.?,? *\(?(?:by )?(?:wt|weight)\.?\)?", re.IGNORECASE)
 _OUNCES: Final = re.compile(r"(.*\d) *(?:oz|ounces?)\.?", re.IGNORECASE)
-_STICKS: Final = re.compile(r"(.*\d[\d./ ]*|[¼½¾])\s*sticks?\.?", re.IGNORECASE)
+_STICKS: Final = re.compile(r"([\d./, ]*[\d¼½¾⅓⅔⅛⅜⅝⅞])\s*sticks?\.?", re.IGNORECASE)
 #: A stick of butter [oz]: a quarter of a pound. USDA FoodData Central, SR Legacy, butter (01001, 01145): 1 stick is
 #: 113 g, as /standards of the project's reference has it.
 STICK_OZ: Final = 4
@@ -76,7 +76,7 @@ def amount_read(amount: str, unit: str, name: str, *, oz: str = "", bare: str = 
     try:
         return _measure(text, name, oz)
     except MeasureError as error:
-        raise Unread("measure", text=str(error)) from None
+        raise Unread("measure", text=error.on_screen()) from None
 
 
 def _measure(text: str, name: str, oz: str) -> str:

@@ -90,6 +90,14 @@ def heads_met(cells: Sequence[str], heads: Heads) -> int:
     return sum(not names.isdisjoint(some) for some in heads)
 
 
+def unread_columns(grid: Sequence[GridRow], choice: Choice) -> list[tuple[int, str]]:
+    """Return the place and the head of each column that holds something and is not read."""
+    head: Sequence[str] = next((cells for number, cells in grid if number == choice.head_row), ())
+    filled = {at for number, cells in grid if number > choice.head_row for at, cell in enumerate(cells) if cell}
+    left = sorted(filled - set(choice.places.values()))
+    return [(at, head[at][:80] if at < len(head) else "") for at in left]
+
+
 def lines_below(grid: Sequence[GridRow], choice: Choice) -> list[Line]:
     """Return the rows below the heads by column; heads that are repeated are left out."""
     heads = {key: head_name(head) for key, head in choice.heads.items()}

@@ -12,7 +12,13 @@ from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredients_add
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
-from catalog.price_lists.imports import ingredients_undo, ingredients_with_parts, packs_to_end, packs_undo
+from catalog.price_lists.imports import (
+    ingredients_standing,
+    ingredients_undo,
+    ingredients_with_parts,
+    packs_to_end,
+    packs_undo,
+)
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
 from catalog.records.rows import next_position
@@ -125,11 +131,11 @@ def _suppliers(names: dict[str, str]) -> dict[str, Supplier]:
 def ingredients_take_back(made: Made, by: str, at: datetime) -> tuple[int, list[Reason]]:
     """Remove prices and ingredients that imports added, and put figures back, where nobody changed or used them."""
     left: list[Reason] = []
-    removed = 0
+    removed, standing = 0, ingredients_standing(made.get("ingredients", ()))
     for day in sorted({starts for *_, starts in made.get("packs", ())}, reverse=True):
         recorded = [one[:2] for one in made["packs"] if one[2] == day]
         ended = [one[:2] for one in made["ended"] if one[2] == day]
-        count, stays = packs_undo(recorded, ended, date.fromisoformat(day))
+        count, stays = packs_undo(recorded, ended, date.fromisoformat(day), standing)
         removed, left = removed + count, left + stays
     back = _put_back(made.get("changed", ()), left)
     gone, stays = ingredients_undo(made.get("ingredients", ()))

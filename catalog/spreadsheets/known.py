@@ -11,6 +11,8 @@ from catalog.spreadsheets.plan import Answers
 
 #: After the name of a recipe where an ingredient has the same.
 RECIPE: Final = " (recipe)"
+#: After the name of an ingredient that is packed with a product where a recipe has the same.
+PACKAGING: Final = " (packaging)"
 
 
 @dataclass(frozen=True, slots=True)

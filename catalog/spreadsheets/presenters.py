@@ -14,7 +14,7 @@ from catalog.spreadsheets.columns import Column
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.words import CHANGES, COLUMN_WORDS, QUESTIONS, SENTENCES
+from catalog.spreadsheets.words import CHANGES, COLUMN_UNSAID, COLUMN_WORDS, ONE_FOR_ALL, QUESTIONS, SENTENCES
 
 #: Records shown on a page.
 SHOWN: Final = 200
@@ -117,9 +117,14 @@ def rows_shown(
 ) -> tuple[list[RowShown], int]:
     """Return the first rows with problems, and how many more there are; ``entered`` is what was not stored."""
     found: dict[int, RowShown] = {}
+    first_in: dict[str, int] = {}
+    others = _others(spreadsheet.plan.get("problems", ()))
     for problem in spreadsheet.plan.get("problems", ()):
-        row = found.setdefault(problem["row"], RowShown(problem["row"]))
-        row.problems.append(stored_sentence(problem["reason"]))
+        row, words = found.setdefault(problem["row"], RowShown(problem["row"])), _named_problem(problem)
+        if words in others and first_in.setdefault(words, problem["row"]) != problem["row"]:
+            row.problems.append(gettext("The same as in row %(n)s.") % {"n": first_in[words]})
+        else:
+            row.problems += [words, *_same_below(others.get(words, []))]
         row.wrong.add(problem["column"])
     columns = kind_of(spreadsheet.holds).columns
     lines = {line["row"]: line["cells"] for line in spreadsheet.lines if line["row"] in found}
@@ -127,6 +132,28 @@ def rows_shown(
     for row in first:
         row.cells = _cells(columns, {**lines.get(row.row, {}), **entered.get(row.row, {})}, row.wrong)
     return first, len(found) - len(first)
+
+
+def _others(problems: Iterable[Mapping[str, Any]]) -> dict[str, list[int]]:
+    """Return the rows after the first that have one and the same problem, which one entry elsewhere solves for all."""
+    rows: dict[str, list[int]] = {}
+    for problem in problems:
+        if problem["reason"]["code"] in ONE_FOR_ALL:
+            rows.setdefault(_named_problem(problem), []).append(problem["row"])
+    return {words: same[1:] for words, same in rows.items() if len(same) > 1}
+
+
+def _same_below(rows: Sequence[int]) -> Iterator[str]:
+    if rows:
+        yield gettext("The same holds for %(rows)s.") % {"rows": _named_rows(rows)}
+
+
+def _named_problem(problem: Mapping[str, Any]) -> str:
+    """Write what is wrong in a row, with its column where the sentence alone does not say what it is about."""
+    words, key = stored_sentence(problem["reason"]), problem["column"]
+    if problem["reason"]["code"] not in COLUMN_UNSAID or key not in COLUMN_WORDS:
+        return words
+    return gettext("%(column)s: %(problem)s") % {"column": gettext(COLUMN_WORDS[key]), "problem": words}
 
 
 def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str]) -> list[CellShown]:
@@ -182,6 +209,11 @@ def columns_read(spreadsheet: Spreadsheet) -> str:
         head = f"{place} ({heads[key]})" if heads.get(key) else place
         words.append(gettext("%(what)s: column %(column)s") % {"what": gettext(COLUMN_WORDS[key]), "column": head})
     return "; ".join(words)
+
+
+def columns_unread(spreadsheet: Spreadsheet) -> list[str]:
+    """Name the columns that hold something and are not read: by their heads, or by their places."""
+    return [head or column_name(place) for place, head in spreadsheet.choice.get("unread", ())]
 
 
 def columns_form(spreadsheet: Spreadsheet, data: Any = None) -> SpreadsheetColumnsForm | None:

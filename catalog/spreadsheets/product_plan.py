@@ -6,12 +6,14 @@ from decimal import Decimal
 from typing import Any, Final
 
 from catalog.kitchen.selectors import kitchen
+from catalog.price_lists.comparison import unweighable
+from catalog.price_lists.names import Subject
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.records.numbers import MOST_PRICE, decimal_comma, number_read
 from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Column, Line
-from catalog.spreadsheets.known import RECIPE, Pantry, folded, labelled
+from catalog.spreadsheets.known import PACKAGING, RECIPE, Good, Pantry, folded, labelled
 from catalog.spreadsheets.plan import Answers, Item, Plan
 from catalog.spreadsheets.recipe_plan import one_text
 from catalog.spreadsheets.values import Cells, changes, first_values
@@ -23,14 +25,33 @@ COLUMNS: Final = (
     Column("product", ("product", "product_name", "dessert", "item", "name"), needed=True),
     Column("category", ("category", "group", "type")),
     Column("servings", ("servings", "serves", "portions")),
-    Column("sale_multiple", ("sold_in_multiples", "multiple", "multiples")),
+    Column("sale_multiple", ("sold_in_multiples", "multiple", "multiples", "sold_by", "sold_in")),
     Column("list_price", ("list_price", "price", "sale_price", "selling_price")),
     Column("tax", ("tax_category", "tax")),
     Column("description", ("description", "text")),
-    Column("goes_in", ("recipe_or_packaging", "recipe", "component", "fill", "packaging")),
-    Column("amount", ("amount", "qty", "quantity", "weight", "amount_unit")),
+    Column(
+        "goes_in",
+        (
+            "recipe_or_packaging",
+            "recipe",
+            "component",
+            "fill",
+            "packaging",
+            "made",
+            "made_from",
+            "consists",
+            "contents",
+        ),
+    ),
+    Column("amount", ("amount", "qty", "quantity", "weight", "amount_unit", "how_much", "per_unit")),
 )
 FIGURES: Final = ("category", "servings", "sale_multiple", "list_price", "tax_id", "description")
+#: Words for how many are sold together (common practice, no source).
+_SOLD: Final = {
+    **dict.fromkeys(("each", "ea", "piece", "pieces", "unit", "whole", "slice", "cake", "single"), 1),
+    **dict.fromkeys(("half_dozen", "half_a_dozen", "½_dozen", "1/2_dozen"), 6),
+    **dict.fromkeys(("dozen", "doz", "dz", "dozens", "by_the_dozen", "a_dozen"), 12),
+}
 
 
 @dataclass(slots=True)
@@ -85,6 +106,8 @@ class _Planner:
         if stored is None:
             self._check_new(rows[0], figures)
             content.columns = {key: value for key, value in figures.items() if value is not None}
+            if not content.fills and not content.packaging:
+                item.details = [Reason("nothing_in_it")]
         else:
             _compare(item, content, stored, figures)
         if self.plan.open_rows_of(rows):
@@ -114,7 +137,7 @@ class _Planner:
         return {
             "category": cells.text("category", most=200),
             "servings": cells.whole("servings", most=10_000),
-            "sale_multiple": cells.whole("sale_multiple", most=10_000),
+            "sale_multiple": _multiple(line) or cells.whole("sale_multiple", most=10_000),
             "list_price": self._price(line),
             "tax_id": tax,
             "description": one_text(description) if description else None,
@@ -133,30 +156,50 @@ class _Planner:
         name, text = line["cells"].get("goes_in", ""), line["cells"].get("amount", "")
         if not name and not text:
             return
-        good = None if name.casefold().endswith(RECIPE) else self.pantry.labels.get(folded(name))
-        recipe = self.recipes.get(folded(name).removesuffix(RECIPE))
-        packed = good is not None and good.subject.base == "each"
-        if recipe is None and not packed:
+        recipe, good = self._named(name)
+        if good is not None and good.subject.pk and (recipe is None or good.subject.base == "each"):
+            if amount := self._packed(line["row"], text, good.subject):
+                content.packaging.append((good.subject.pk, amount))
+        elif recipe is None:
             self.plan.problem(line["row"], "goes_in", "goes_in_unknown", name=name[:80])
-            return
-        amount = self._amount(line["row"], text, name, counted=packed)
-        if amount and packed and good is not None and good.subject.pk:
-            content.packaging.append((good.subject.pk, amount))
-        elif amount and recipe is not None:
+        elif amount := self._filled(line["row"], text, name):
             content.fills.append((recipe.pk, amount))
 
-    def _amount(self, row: int, text: str, name: str, *, counted: bool) -> str:
-        if counted and text.strip().isdigit():
-            text = " ".join((text.strip(), "each"))
-        try:
-            amount = normalise_measure(text)
-        except MeasureError as error:
-            self.plan.problem(row, "amount", "measure", text=str(error))
+    def _named(self, name: str) -> tuple[Recipe | None, Good | None]:
+        """Return the recipe and the whole ingredient of a name; what follows it says which where both have it."""
+        words = folded(name)
+        recipe = None if words.endswith(PACKAGING) else self.recipes.get(words.removesuffix(RECIPE))
+        good = None if words.endswith(RECIPE) else self.pantry.labels.get(words.removesuffix(PACKAGING))
+        return recipe, good if good is not None and good.part is None else None
+
+    def _packed(self, row: int, text: str, subject: Subject) -> str:
+        """Return the amount of packaging, as the product's form takes it: a number without a unit is a count."""
+        bare = subject.base == "each" and not any(character.isalpha() for character in text)
+        amount = self._measure(row, " ".join((text.strip(), "each")) if bare and text.strip() else text)
+        wrong = list(unweighable(subject, parse_measure(amount).kind)) if amount else []
+        for reason in wrong:
+            code = "goes_in_counted" if reason.code == "counted_only" else reason.code
+            self.plan.problem(row, "amount", code, name=subject.name[:80])
+        return "" if wrong else amount
+
+    def _filled(self, row: int, text: str, name: str) -> str:
+        amount = self._measure(row, text)
+        if amount and parse_measure(amount).kind != "mass":
+            self.plan.problem(row, "amount", "goes_in_weighed", name=name[:80], text=text)
             return ""
-        if (parse_measure(amount).kind == "count") == counted and (counted or parse_measure(amount).kind == "mass"):
-            return amount
-        self.plan.problem(row, "amount", "goes_in_counted" if counted else "goes_in_weighed", name=name[:80], text=text)
-        return ""
+        return amount
+
+    def _measure(self, row: int, text: str) -> str:
+        try:
+            return normalise_measure(text)
+        except MeasureError as error:
+            self.plan.problem(row, "amount", "measure", text=error.on_screen())
+            return ""
+
+
+def _multiple(line: Line) -> int | None:
+    """Return how many are sold together where a word says it: each, dozen."""
+    return _SOLD.get(folded(line["cells"].get("sale_multiple", "")).removesuffix(".").replace(" ", "_"))
 
 
 def _compare(item: Item, content: ProductContent, stored: Product, figures: Mapping[str, Any]) -> None:

@@ -15,7 +15,7 @@ from catalog.records.reasons import Reason
 from catalog.records.rows import next_position
 from catalog.records.uses import protected
 from catalog.spreadsheets.cells import number_cell, one_line
-from catalog.spreadsheets.known import RECIPE, Pantry, folded, label_of, labelled
+from catalog.spreadsheets.known import PACKAGING, RECIPE, Pantry, folded, label_of, labelled
 from catalog.spreadsheets.plan import Cell, Item, Kind, Made
 from catalog.spreadsheets.product_plan import COLUMNS, FIGURES, ProductContent, products_plan
 from catalog.spreadsheets.recipe_plan import one_text
@@ -158,12 +158,15 @@ def products_export() -> list[dict[str, Cell]]:
 
 def _rows(one: Product, recipes: Mapping[int, str], pantry: Pantry) -> list[dict[str, Cell]]:
     rows: list[dict[str, Cell]] = []
+    named = set(map(folded, recipes.values()))
     for fill in one.fills.all():
         name = recipes[fill.recipe_id]
         name += RECIPE if folded(name) in pantry.labels else ""
         rows.append({"goes_in": name, "amount": fill.amount.replace("_", " ")})
     for packed in one.packaging.all():
-        rows.append({"goes_in": pantry.label_of[packed.ingredient_id, None], "amount": packed.amount})
+        name = pantry.label_of[packed.ingredient_id, None]
+        name += PACKAGING if folded(name) in named else ""
+        rows.append({"goes_in": name, "amount": packed.amount.replace("_", " ")})
     return rows
 
 

@@ -129,7 +129,7 @@ class RecipeReader:
         try:
             recipe.head[key] = normalise_measure(text)
         except MeasureError as error:
-            self.plan.problem(row, key, "measure", text=str(error))
+            self.plan.problem(row, key, "measure", text=error.on_screen())
             return
         if parse_measure(recipe.head[key]).kind != "mass":
             self.plan.problem(row, key, "not_a_mass", text=text)

@@ -16,7 +16,7 @@ from catalog.records.reasons import Reason, reason_to_json
 from catalog.records.steps import row_changed, row_to_change
 from catalog.records.unreadable import Unreadable
 from catalog.spreadsheets.cells import unmarked
-from catalog.spreadsheets.columns import Choice, Grid, choice_proposed, lines_below
+from catalog.spreadsheets.columns import Choice, Grid, choice_proposed, lines_below, unread_columns
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.reader_process import grid_read
@@ -123,7 +123,8 @@ def _lined(spreadsheet: Spreadsheet, choice: Choice, *, by_hand: bool) -> dict[s
     """Return the columns of a file whose columns are known: its lines, and what importing them does."""
     kind = kind_of(spreadsheet.holds)
     lines = kind.lines(lines_below(spreadsheet.grid, choice))
-    held = {"sheet": spreadsheet.reading["sheet"], "by_hand": by_hand, **choice.to_json()}
+    unread = unread_columns(spreadsheet.grid, choice)
+    held = {"sheet": spreadsheet.reading["sheet"], "by_hand": by_hand, "unread": unread, **choice.to_json()}
     return {"status": Status.READ, "choice": held, "lines": lines, **planned(spreadsheet, lines)}
 
 

@@ -103,6 +103,7 @@ def _page(
         "names": Ingredient.objects.filter(active=True).values_list("name", flat=True) if questions else [],
         "problem": presenters.stored_sentence(found.reading["problem"]) if found.status == "unreadable" else "",
         "columns": presenters.columns_read(found),
+        "unread": presenters.columns_unread(found) if found.status in ("read", "applied") else [],
         "columns_form": form or presenters.columns_form(found),
         "sample": presenters.sample_rows(found),
         "left": presenters.left_words(found),

@@ -116,15 +116,14 @@ SENTENCES: Final[Sentences] = {
     "no_category": marked("A new product needs a category. Enter one, such as Cakes."),
     "no_tax": marked("Enter one of your tax categories: {names:listed}."),
     "no_taxes": marked("There is no tax category yet. Add one under Taxes first."),
-    "goes_in_unknown": marked(
-        "“{name}” is none of your recipes or counted items. Import it first, or correct the name."
-    ),
+    "goes_in_unknown": marked("“{name}” is none of your recipes or ingredients. Import it first, or correct the name."),
     "goes_in_weighed": marked("“{text}” of {name} is not a weight. Enter what goes into one unit, such as 180 g."),
     "goes_in_counted": marked("{name} is counted. Enter how many go with one unit, such as 1 each."),
     "not_an_email": marked("“{text}” is not an e-mail address. Correct it, or leave it empty."),
     "not_a_country": marked("“{text}” is not a country code. Enter two letters, such as US."),
     "not_a_type": marked("“{text}” is not a type of customer. Enter private, event planner, venue or business."),
     # What becomes of a record.
+    "nothing_in_it": marked("no recipe and no packaging: its cost is not known until you add them"),
     "lines": marked("{lines:some}"),
     "lines_added": marked("added: {names:counted}"),
     "lines_removed": marked("removed: {names:counted}"),
@@ -136,6 +135,8 @@ SENTENCES: Final[Sentences] = {
     "column_batch_min": marked("minimum batch"),
     "column_note": marked("note"),
     "column": marked("{column:column}"),
+    "column_changes": marked("{column:column}: “{after}” instead of “{before}”"),
+    "column_new": marked("{column:column}: “{after}”"),
     "packs": marked("new prices: {sizes:counted}"),
     "parts": marked("parts: {names:counted}"),
     "open": marked("waits for {rows:rows}"),
@@ -147,6 +148,17 @@ SENTENCES: Final[Sentences] = {
     "record_changed": marked("{name} stays as it is: it was changed since."),
     "record_used": marked("{name} stays: it is used since."),
 }
+
+#: Problems whose sentences do not say which column they are about.
+COLUMN_UNSAID: Final = frozenset(
+    {
+        "not_whole", "not_a_number", "not_above_zero", "not_a_percentage", "not_a_share", "too_long", "two_values",
+        "yes_or_no", "negative", "too_dear",
+    }
+)  # fmt: skip
+
+#: Problems that are solved for all rows at once, on the ingredient's page.
+ONE_FOR_ALL: Final = frozenset({"no_density", "no_piece_weight", "new_no_density", "new_no_piece_weight"})
 
 #: Code of a question -> its words, and the answers it has.
 QUESTIONS: Final = {

@@ -85,15 +85,16 @@ def measure_read(text: str, *, mass: bool = False) -> str:
         exact = normalise_measure(text)
         measure = parse_measure(exact)
     except MeasureError as error:
-        raise ValidationError(str(error), code="bad_measure") from error
+        raise ValidationError(error.on_screen(), code="bad_measure") from error
+    tidy = exact.replace("_", " ")
     if mass and measure.kind != "mass":
-        sentence = gettext("“%(measure)s” is not a weight. Write it in g, kg, oz or lb.") % {"measure": exact}
+        sentence = gettext("“%(measure)s” is not a weight. Write it in g, kg, oz or lb.") % {"measure": tidy}
         raise ValidationError(sentence, code="bad_measure")
     if len(exact) > MEASURE_LENGTH:
         sentence = gettext("That amount has too many digits. Write it shorter, such as 1250 g.")
         raise ValidationError(sentence, code="too_long")
     if measure.in_base() > MOST_GRAMS:
-        sentence = gettext("“%(measure)s” is more than any kitchen makes. Check the amount.") % {"measure": exact}
+        sentence = gettext("“%(measure)s” is more than any kitchen makes. Check the amount.") % {"measure": tidy}
         raise ValidationError(sentence, code="too_large")
     return exact
 

@@ -1,5 +1,6 @@
 """Fields for money in the kitchen's currency, and for rates by the kilometre or the mile."""
 
+import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, Final
@@ -18,6 +19,12 @@ from catalog.web.numbers import trimmed
 #: Decimals of a rate per kilometre, so that a rate entered per mile is shown unchanged.
 _RATE_DIGITS: Final = Decimal("1e-10")
 _SHOWN: Final = Decimal("0.0001")
+#: What the price of a whole pack is for, after the price (common practice, no source).
+_PER_PACK: Final = re.compile(
+    r"\s*(?:/|\bper\b|\ba\b)\s*(?:cs|case|ctn|carton|pk|pack|pkg|package|bag|box|sack|pail|tub|jug|jar|bottle|btl|can)"
+    r"\.?\s*\Z",
+    re.IGNORECASE,
+)
 MOST_MONEY: Final = 10_000_000
 #: ISO 4217: no currency is involved.
 NO_CURRENCY: Final = "XXX"
@@ -66,6 +73,13 @@ class MoneyField(NumberField):
             return text
         whole, _, rest = str(text).partition(".")
         return f"{whole}.{rest.ljust(least, '0')}"
+
+
+class PackPriceField(MoneyField):
+    """The price of a whole pack; an invoice's ``$52.80/cs`` and ``52.80 per case`` are read too."""
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        return super().to_python(_PER_PACK.sub("", value) if isinstance(value, str) else value)
 
 
 def amounts(cleaned: Mapping[str, Any]) -> dict[str, Any]:

@@ -60,6 +60,7 @@ FRAMEWORK: Final = {
     "streaming_content": "Django's answers",
     "receive_data_chunk": "Django's parser of uploads",
     "file_complete": "Django's parser of uploads",
+    "dst": "the arithmetic of moments",
     "_numerator": "the arithmetic of fractions",
     "_denominator": "the arithmetic of fractions",
     # What is set on a workbook or an archive is read by the library that writes the file.

@@ -59,6 +59,7 @@ _SENTENCES: Mapping[str, str] = {
     "stick": "“{text}”: a stick of butter is 4 oz or 1/2 cup. Write one of these, so that it is nothing else.",
     "can": "“{text}”: a can’s number is its size, not a weight. Write what its label says, such as 6 lb 10 oz.",
     "holder": "“{text}” does not say how much is in it. Write what its label says, such as 14 oz or 400 g.",
+    "range": "“{text}” is a range. Write one amount.",
     "two_packs": "“{text}” can be a fraction or so many packs. Write {times}, or the fraction as a decimal.",
     "can_number": "“{text}”: write what a can weighs or holds, such as 6 x 106 oz.",
     "two_readings": "“{text}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.",
@@ -79,6 +80,11 @@ class MeasureError(ValueError):
     def __init__(self, reason: str, /, **params: str) -> None:
         self.reason, self.params = reason, params
         super().__init__(_SENTENCES[reason].format(**params, units=", ".join(UNITS)))
+
+    def on_screen(self) -> str:
+        """Return the sentence with units as people write them: `fl oz`, where a file has `fl_oz`."""
+        units = ", ".join(unit.replace("_", " ") for unit in UNITS)
+        return _SENTENCES[self.reason].format(**self.params, units=units)
 
     def __reduce__(self) -> tuple[Any, ...]:
         return partial(type(self), self.reason, **self.params), ()

@@ -44,9 +44,11 @@ _HOLDER = re.compile(
     re.IGNORECASE,
 )
 #: So many packs of one size: 12/1 qt, 12 x 1 qt, 4 × 5 lb.
-_PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:\.\d{1,3})?) ?([^\d\s/].*)", re.IGNORECASE)
+_PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:\.\d{1,3})?|\.\d{1,3}) ?([^\d\s/].*)", re.IGNORECASE)
 #: So many packs of a fraction: 4 x 1/2 gallon, 6 x 1 1/2 qt.
 _PACKS_OF_PARTS = re.compile(r"(\d{1,4}) ?(?:x|×|\*) ?((?:\d{1,3} )?(\d{1,2})/(\d{1,2}) ?[^\d\s/].*)", re.IGNORECASE)
+#: A range: 1-2, 1 to 2.
+_RANGE = re.compile(rf"[\d{''.join(VULGAR)}] ?(?:-|–|to) ?[\d{''.join(VULGAR)}]", re.IGNORECASE)
 #: Denominators of fractions that people measure in.
 _HALVES = frozenset({2, 3, 4, 8, 16})
 
@@ -83,6 +85,8 @@ def normalise_measure(text: str) -> str:
     if re.search(r"#\s*\d", tidy):
         raise MeasureError("can", text=tidy)
     tidy = _HYPHEN.sub(" ", tidy)
+    if _RANGE.search(tidy):
+        raise MeasureError("range", text=tidy)
     found = _SPLIT.fullmatch(tidy)
     written, named = (found[1].strip(), found[2]) if found else ("", tidy)
     if not written:
@@ -107,14 +111,19 @@ def _no_unit(named: str, text: str) -> MeasureError:
     return MeasureError("unknown_unit", unit=named)
 
 
-def normalise_pack(text: str) -> str:
+def normalise_pack(text: str, *, listed: bool = False) -> str:
     """Convert a pack's size in free spelling to the exact grammar, packs in a pack multiplied out.
+
+    What stands before a stroke is the number of packs, `4/5 lb` and `9/.5 gal`, but for fractions that people measure
+    in: `1/2 gallon` is half of one. A supplier's list can mean either by those.
 
     Parameters
     ----------
     text : str
         As an invoice writes it: `50 lb bag`, `12/1 qt` and `12 x 1 qt` (twelve of one quart), `36/1 lb`, `50#`,
         `1/2 gallon` (a fraction). How suppliers write packs is common practice, no source.
+    listed : bool, optional
+        Whether a supplier's list has it: then `1/2 gal` and `3/4 lb` are refused, because they can be so many packs.
 
     Returns
     -------
@@ -124,7 +133,7 @@ def normalise_pack(text: str) -> str:
     Raises
     ------
     MeasureError
-        As :func:`normalise_measure`, and where it can be a fraction or so many packs: `2/5 lb`.
+        As :func:`normalise_measure`, and where it can be a fraction or so many packs.
     """
     tidy = " ".join(_HOLDER.sub(" ", text.replace("\u2044", "/").replace("\u00a0", " ")).split())
     if re.search(r"#\s*\d", tidy):
@@ -138,10 +147,12 @@ def normalise_pack(text: str) -> str:
     count, sign, size, named = found[1], found[2], found[3], found[4]
     if sign == "/":
         share = _as_fraction(count, size)
-        if share is not None and share < 1:
-            if gcd(int(count), int(size)) > 1 or int(size) not in _HALVES:
+        if share is not None and share < 1 and gcd(int(count), int(size)) == 1 and int(size) in _HALVES:
+            if listed:
                 raise MeasureError("two_packs", text=tidy, times=f"{count} x {size} {named}")
             return normalise_measure(tidy)
+        if not int(count):
+            raise MeasureError("nothing", text=tidy)
     return _times(int(count), f"{size} {named}")
 
 

@@ -17,8 +17,8 @@ def calendar_file(*, order: Order, content: QuoteContent) -> bytes:
     event.add("uid", f"{order.quote.content_sha256[:32]}-{order.pk}")
     event.add("sequence", 0)
     event.add("dtstamp", order.confirmed_at.astimezone(UTC))
-    event.add("dtstart", content.event.window_start.astimezone(UTC))
-    event.add("dtend", content.event.window_end.astimezone(UTC))
+    event.add("dtstart", order.window_start.astimezone(UTC))
+    event.add("dtend", order.window_end.astimezone(UTC))
     event.add("summary", f"{_verb(content)}: {content.event.title}")
     if content.event.place:
         event.add("location", content.event.place)

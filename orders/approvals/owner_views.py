@@ -15,8 +15,8 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address
-from orders.approvals.quote_file import quote_file
+from orders.approvals.presenters import link_address, local_site
+from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
@@ -64,6 +64,8 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "mail": mails_shown(file.mail),
         "link_reason": link_reason(name=customer.name, address=can_be_written_to(customer.email)),
         "can_link": file.quote.pdf_id is not None and not (file.content and file.content.erased),
+        "link_waits": pdf_waits(file),
+        "local_site": local_site(),
         "new_link": link,
     }
     return render(request, "orders/approvals/quote_file.html", context)

@@ -1,6 +1,7 @@
 """The address of a private link, and why a quote can no longer be answered, in words."""
 
 from typing import Final
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.urls import reverse
@@ -21,6 +22,12 @@ from orders.records.window_presenters import names_words
 def link_address(token: str) -> str:
     """Return the private address of a quote's page, with the token."""
     return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
+
+
+def local_site() -> str:
+    """Return the address that links begin with where only this computer answers to it; empty for any other."""
+    host = urlsplit(settings.SITE_URL).hostname or ""
+    return settings.SITE_URL if host in ("localhost", "::1") or host.startswith("127.") else ""
 
 
 def changed_sentences(page: QuotePage) -> list[str]:

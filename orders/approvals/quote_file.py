@@ -1,6 +1,7 @@
 """The owner's record of a sent quote: revisions, links, messages, mail, history and answer."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from catalog.outbox.models import Outbox
 from catalog.records.reasons import Reason
@@ -12,6 +13,8 @@ from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 from orders.records.states import QUOTES_ALIVE
+
+_UNDER_WAY: Final = (Outbox.Status.WAITING, Outbox.Status.RUNNING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +57,9 @@ def quote_file(quote_id: int) -> QuoteFile:
         order=Order.objects.filter(quote=quote).first(),
         since=since_now([(content, quote.inquiry)])[0] if content and alive else NOTHING_CHANGED,
     )
+
+
+def pdf_waits(file: QuoteFile) -> bool:
+    """Return whether the PDF of a quote is still being made; a link to the quote can be created after that."""
+    wanted = file.quote.pdf_id is None and file.quote.sent_at is not None
+    return wanted and any(row.kind == "quote_pdf" and row.status in _UNDER_WAY for row in file.mail)

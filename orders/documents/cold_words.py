@@ -1,6 +1,5 @@
 """How long the desserts of a quote may be out of the cold, in one sentence."""
 
-from django.utils import timezone
 from django.utils.translation import gettext
 
 from catalog.web import display
@@ -20,9 +19,7 @@ def cold_words(content: QuoteContent) -> str:
     differ = len({(line.out_minutes, line.out_under) for line in limited}) > 1
     which = _shortest(under=under) if differ else _all_alike(under=under)
     planned = [line.serve_by for line in limited if line.serve_by is not None]
-    clock = (
-        gettext("Serve by %(clock)s.") % {"clock": display.clock(timezone.localtime(min(planned)))} if planned else ""
-    )
+    clock = gettext("Serve by %(clock)s.") % {"clock": display.clock(min(planned))} if planned else ""
     return " ".join(filter(None, (which % {"time": display.duration(least)}, clock)))
 
 

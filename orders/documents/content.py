@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Any, Final, Literal
 
 from catalog.pictures.refs import PictureRef, ref_read
+from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
 from orders.records.row_rules import ERASED
 
@@ -333,8 +334,8 @@ def content_read(text: str) -> QuoteContent:
     return QuoteContent(
         **{
             **data,
-            "sent_at": datetime.fromisoformat(data["sent_at"]),
-            "valid_until": datetime.fromisoformat(data["valid_until"]),
+            "sent_at": moment_stored(data["sent_at"]),
+            "valid_until": moment_stored(data["valid_until"]),
             "final_count_on": date.fromisoformat(data["final_count_on"]) if data["final_count_on"] else None,
             "kitchen": Party(**data["kitchen"]),
             "customer": Party(**data["customer"]),
@@ -353,8 +354,8 @@ def _event(data: dict[str, Any]) -> Event:
     return Event(
         **{
             **data,
-            "window_start": datetime.fromisoformat(data["window_start"]),
-            "window_end": datetime.fromisoformat(data["window_end"]),
+            "window_start": moment_stored(data["window_start"]),
+            "window_end": moment_stored(data["window_end"]),
             "allergies": tuple(data["allergies"]),
         }
     )
@@ -362,7 +363,7 @@ def _event(data: dict[str, Any]) -> Event:
 
 def _line(data: dict[str, Any]) -> Line:
     lists = _lists(data, "allergens", "may_contain", "unchecked", "diets", "made_with")
-    serve_by = {"serve_by": datetime.fromisoformat(data["serve_by"])} if "serve_by" in data else {}
+    serve_by = {"serve_by": moment_stored(data["serve_by"])} if "serve_by" in data else {}
     return Line(**{**data, **lists, **serve_by, "picture": ref_read(data.get("picture"))})
 
 

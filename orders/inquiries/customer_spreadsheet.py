@@ -93,7 +93,7 @@ class _Planner:
             item.change = "waits"
         elif stored is not None:
             content.columns = changes(columns, stored)
-            item.details = [Reason("column", {"column": key}) for key in content.columns]
+            item.details = [_changed(key, getattr(stored, key), value) for key, value in content.columns.items()]
             item.change = "change" if content.columns else "same"
         return item
 
@@ -148,6 +148,14 @@ class _Planner:
             first = self.met.setdefault((name, mail), row)
         if first != row:
             self.plan.problem(row, "email" if mail else "name", "row_twice", row=first)
+
+
+def _changed(key: str, before: Any, after: Any) -> Reason:
+    """Return a column that changes, with what it says now and then; yes and no stand for themselves."""
+    if isinstance(after, bool):
+        return Reason("column", {"column": key})
+    values = {"before": str(before)[:60], "after": str(after)[:60]}
+    return Reason("column_changes" if before else "column_new", {"column": key, **values})
 
 
 def kinds_named() -> dict[str, str]:

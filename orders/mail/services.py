@@ -27,6 +27,7 @@ from catalog.outbox.services import outbox_add
 from catalog.web import display
 from orders.documents.models import Document
 from orders.mail.addresses import can_be_written_to
+from orders.mail.selectors import mail_leaves
 from orders.records.actors import MAIL
 from orders.records.errors import NoAddress
 from orders.records.transitions import audit
@@ -88,9 +89,13 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
 
 
 def _write_down(mail: Mail, at: datetime) -> None:
-    """Write that a mail has left; a database without room for that is no reason to send it a second time."""
+    """Write that a mail has left, or was only written to a file because no mail server is named.
+
+    A database without room for that is no reason to send it a second time.
+    """
+    event = "mail_sent" if mail_leaves() else "mail_written"
     try:
-        audit(mail.about, "mail_sent", by=MAIL, at=at, params={**mail.params, "to": mail.to})
+        audit(mail.about, event, by=MAIL, at=at, params={**mail.params, "to": mail.to})
     except OperationalError:
         logger.exception("a mail has left, but the history of what it is about does not say so")
 

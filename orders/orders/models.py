@@ -15,7 +15,8 @@ class Order(StatusDocument):
     TRANSITIONS = ORDER_TRANSITIONS
     ROWS = RowRules(
         name="an order",
-        mutable=("note",),
+        # The hours stay as entered when the kitchen's time zone is corrected (orders/orders/event_hours.py).
+        mutable=("note", "window_start", "window_end"),
         with_status={
             OrderStatus.DELIVERED: ("delivered_at",),
             OrderStatus.CANCELED: ("canceled_at", "canceled_reason", "canceled_money"),

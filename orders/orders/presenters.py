@@ -16,6 +16,7 @@ from orders.cooling_log.presenters import outcome_words
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Payment
+from orders.orders.event_hours import ZONE_CORRECTED
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS, Known
@@ -45,8 +46,10 @@ _EVENTS: Final = {
     BREACHED: marked("cooling rule broken while it may have been in production"),
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
     TAKEN_OFF: marked("allergies or diets taken off"),
+    ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
+    "mail_written": marked("e-mail of a document written, not sent: no mail server is set up"),
     "erase": marked("personal words erased"),
 }
 #: What happened with money that was paid for a canceled order.
@@ -118,6 +121,7 @@ _NOTES: Final[Notes] = {
     REASON_GIVEN: lambda entry: f"{', '.join(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
+    "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }
 
 

@@ -6,8 +6,9 @@ from typing import Any
 
 from django.db import transaction
 
-from catalog.kitchen.selectors import local_day
+from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.products.models import Product
+from catalog.records.moments import same_hour
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.approvals.models import Message
 from orders.cooling_log.common_batches import together_answer
@@ -40,13 +41,13 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
 
     Its number comes last: whoever needs one waits for the commit of this one.
     """
-    products = _products(quote, content)
+    products, zone = _products(quote, content), kitchen_zone()
     order = Order(
         quote=quote,
         customer=quote.inquiry.customer,
         title=content.event.title,
-        window_start=content.event.window_start,
-        window_end=content.event.window_end,
+        window_start=same_hour(content.event.window_start, zone),
+        window_end=same_hour(content.event.window_end, zone),
         currency=content.currency,
         total_minor=content.total_minor,
         deposit_minor=content.deposit_minor,

@@ -120,10 +120,12 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
 
 def _serve_by(line: Line, out: OutFrom) -> str:
     """Write when a limit of time out of the cold ends, as planned: as it was sent, else from when the order leaves."""
-    ends = line.serve_by
-    if ends is None and line.out_minutes is not None and not line.until_warm and out.moment is not None:
-        ends = out.moment + timedelta(minutes=line.out_minutes - (1 if line.out_under else 0))
-    return "" if ends is None else display.moment(timezone.localtime(ends))
+    if line.serve_by is not None:
+        return display.moment(line.serve_by)
+    if line.out_minutes is None or line.until_warm or out.moment is None:
+        return ""
+    ends = out.moment + timedelta(minutes=line.out_minutes - (1 if line.out_under else 0))
+    return display.moment(timezone.localtime(ends))
 
 
 def _statement(content: QuoteContent, line: Line) -> str:

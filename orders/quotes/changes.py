@@ -1,9 +1,10 @@
 """The differences between two revisions of a quote: reasons with parameters, in the order of the quote page."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from catalog.records.reasons import Reason
-from orders.documents.content import Line, QuoteContent
+from orders.documents.content import Event, Line, QuoteContent
 from orders.records.money import from_minor
 
 
@@ -63,7 +64,7 @@ def _charge_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reaso
 
 def _event_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
     then, now = before.event, after.event
-    if (then.window_start, then.window_end) != (now.window_start, now.window_end):
+    if _hours(then) != _hours(now):
         windows = {"now": (now.window_start, now.window_end), "was": (then.window_start, then.window_end)}
         yield Reason("window", windows)
     if then.place != now.place:
@@ -72,8 +73,13 @@ def _event_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason
         yield Reason("guests", {"now": now.guests, "was": then.guests})
 
 
+def _hours(event: Event) -> tuple[datetime, datetime]:
+    """Return the window as clocks show it: a corrected time zone of the kitchen is no new time of the event."""
+    return event.window_start.replace(tzinfo=None), event.window_end.replace(tzinfo=None)
+
+
 def _terms_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
-    if before.valid_until != after.valid_until:
+    if before.valid_until.replace(tzinfo=None) != after.valid_until.replace(tzinfo=None):
         yield Reason("valid_until", {"now": after.valid_until})
     if before.deposit_minor != after.deposit_minor:
         yield Reason("deposit", {"now": from_minor(after.deposit_minor, after.currency)})

@@ -18,6 +18,7 @@ from orders.records.presenters import HistoryRow, Notes, history_rows
 #: Event of the audit trail -> its words in the quote's history.
 _EVENTS: Final = {
     "begin": marked("draft started"),
+    "zone_corrected": marked("time zone of the kitchen corrected; hours stay as entered"),
     "revise": marked("revision started"),
     "save_table": marked("products saved"),
     "set_terms": marked("terms saved"),
@@ -43,6 +44,9 @@ _EVENTS: Final = {
     "withdraw": marked("withdrawn"),
     "replace": marked("replaced"),
     "close_links": marked("links revoked"),
+    "mail_sent": marked("mail sent"),
+    "mail_written": marked("mail written, not sent: no mail server is set up"),
+    "mail_not_needed": marked("mail not needed"),
     "erase": marked("personal data erased"),
 }
 #: What the names of extras say and their answers deny -> its words.
@@ -86,11 +90,15 @@ _NOTES: Final[Notes] = {
     ),
     "replace": lambda entry: gettext("by revision %(revision)s") % entry.params,
     "close_links": lambda entry: gettext("%(count)s revoked") % entry.params,
-    "mail_sent": lambda entry: (
-        gettext("%(mail)s, to %(to)s") % {**entry.params, "mail": gettext(QUOTE_MAILS[entry.params["mail"]].summary)}
-    ),
+    "mail_sent": lambda entry: _mail_words(entry),
+    "mail_written": lambda entry: _mail_words(entry),
     "mail_not_needed": lambda entry: gettext(QUOTE_MAILS[entry.params["mail"]].summary),
 }
+
+
+def _mail_words(entry: AuditEntry) -> str:
+    mail = gettext(QUOTE_MAILS[entry.params["mail"]].summary)
+    return gettext("%(mail)s, to %(to)s") % {**entry.params, "mail": mail}
 
 
 def quote_history(entries: Iterable[AuditEntry]) -> list[HistoryRow]:

@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 from typing import Final
 
 from django import template
-from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
@@ -14,13 +13,14 @@ from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.presenters import diet_words, label_words, need_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
-from orders.documents.content import Line, QuoteContent
+from orders.documents.content import Line, QuoteContent, content_read
 from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
+from orders.quotes.models import Quote
 from orders.records.window_presenters import names_words
 
 register = template.Library()
@@ -47,9 +47,15 @@ def one_line(text: str) -> str:
 
 
 @register.filter
+def valid_until(quote: Quote) -> datetime | None:
+    """Return until when a quote is valid: of a sent one as its content says it."""
+    return content_read(quote.content).valid_until if quote.content else quote.valid_until
+
+
+@register.filter
 def zone_name(moment: datetime) -> str:
     """Name the kitchen's zone at that moment, such as ``EST (UTC−05:00)``."""
-    local = timezone.localtime(moment)
+    local = display.local(moment)
     offset = local.strftime("%z")
     sign = "−" if offset.startswith("-") else "+"
     stated = f"UTC{sign}{offset[1:3]}:{offset[3:5]}"
@@ -97,7 +103,7 @@ def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[
 
 
 def _day_sent(content: QuoteContent) -> str:
-    return display.day(timezone.localtime(content.sent_at).date())
+    return display.day(content.sent_at)
 
 
 @register.simple_tag

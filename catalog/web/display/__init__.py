@@ -18,7 +18,7 @@ from catalog.web.display.measures import (
 )
 from catalog.web.display.money import amount, currency_decimals, fine, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
-from catalog.web.display.times import clock, day, day_alone, duration, moment, month, short_day, weekday, window
+from catalog.web.display.times import clock, day, day_alone, duration, local, moment, month, short_day, weekday, window
 from catalog.web.display.words import either, joined, status
 
 __all__ = [
@@ -38,6 +38,7 @@ __all__ = [
     "kitchen_display",
     "length",
     "length_unit",
+    "local",
     "mass",
     "mass_unit",
     "measure",

@@ -14,6 +14,7 @@ from babel.dates import DateTimePattern, format_date, parse_pattern
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from catalog.records.moments import StoredOffset
 from catalog.web.display.figures import Figure, rounded
 from catalog.web.display.settings import current
 
@@ -26,8 +27,15 @@ _ELSEWHERE: Final = "en_150"
 _NARROW_SPACE: Final = "\u202f"
 
 
-def _local(value: datetime) -> datetime:
-    return timezone.localtime(value) if timezone.is_aware(value) else value
+def local(value: datetime) -> datetime:
+    """Return a moment in the kitchen's zone; one of a stored text has the hour that stands in it.
+
+    So a sent quote reads the same on every page, in its PDF and in its mails after the kitchen's zone was corrected.
+    """
+    if not timezone.is_aware(value):
+        return value
+    here = timezone.localtime(value)
+    return value if isinstance(value.tzinfo, StoredOffset) and value.utcoffset() != here.utcoffset() else here
 
 
 @lru_cache(maxsize=256)
@@ -57,7 +65,7 @@ def _clock_text(value: time, locale: str) -> str:
 
 
 def _date_of(value: date) -> date:
-    return _local(value).date() if isinstance(value, datetime) else value
+    return local(value).date() if isinstance(value, datetime) else value
 
 
 def day(value: date | datetime | None) -> str:
@@ -89,7 +97,7 @@ def clock(value: datetime | time | None) -> str:
     """Write a time of day, in the kitchen's zone: 4:00 PM, or 16:00."""
     if value is None:
         return ""
-    written = value if isinstance(value, time) else _local(value).time()
+    written = value if isinstance(value, time) else local(value).time()
     return _clock_text(written.replace(tzinfo=None, second=0, microsecond=0), current().locale)
 
 
@@ -102,7 +110,7 @@ def window(start: datetime | None, end: datetime | None) -> str:
     """Write an interval; the day is named once when it begins and ends on it."""
     if start is None or end is None:
         return moment(start or end)
-    same = _local(start).date() == _local(end).date()
+    same = local(start).date() == local(end).date()
     return gettext("%(start)s to %(end)s") % {"start": moment(start), "end": clock(end) if same else moment(end)}
 
 

@@ -48,3 +48,13 @@ def test_a_product_whose_words_its_ingredients_deny_is_named() -> None:
     page = text(owner.get(reverse("catalog")))
     assert "Words that are not so." in page
     assert "Walnut sponge cake, two tiers" in page
+
+
+def test_what_a_kitchen_has_in_spreadsheets_and_price_lists_comes_in_from_here() -> None:
+    owner = signed_in()
+    page = owner.get(reverse("catalog"))
+    assert "Import what you have Recipes, ingredients, products and customers from your spreadsheets." in text(page)
+    for name in ("spreadsheets", "price-lists"):
+        assert f'href="{reverse(name)}"' in page.content.decode()
+    kitchen_make()
+    assert "Import what you have: recipes, ingredients" in text(owner.get(reverse("day")))

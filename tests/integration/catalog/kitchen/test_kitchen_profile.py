@@ -172,7 +172,10 @@ def test_hours_that_are_taken_out_go():
         ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work starts."),
         ({"weekday": "", "opens": "7:00", "closes": "12:00"}, "Choose the day."),
         ({"weekday": 9, "opens": "7:00", "closes": "12:00"}, "Choose one of the offered entries for “Day”"),
-        ({"weekday": 1, "opens": "early", "closes": "12:00 PM"}, "Write the start as a time, such as 4:00 PM."),
+        (
+            {"weekday": 1, "opens": "early", "closes": "12:00 PM"},
+            "Write the hour under “From” as a time, such as 4:00 PM.",
+        ),
         (
             {"weekday": 2, "opens": "8:00", "closes": "9:00"},
             "This overlaps Wednesday 7:00 AM to 12:00 PM. Enter one row for both.",

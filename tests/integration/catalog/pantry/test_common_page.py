@@ -62,8 +62,8 @@ def test_a_pack_alone_ticks_it_and_half_a_price_is_asked_about(owner: Client) ->
     page = owner.post(PAGE, {"whole-milk-size": "1 gallon", "honey-take": "on", "honey-price": "9"})
     text = page.content.decode()
     assert page.status_code == 422
-    assert "Enter the price of this pack too" in text
-    assert "Enter the pack this price buys" in text
+    assert "enter the price of this pack too" in text
+    assert "enter the pack this price buys" in text
     assert 'value="1 gallon"' in text
     assert 'name="honey-take"' in text
     assert not Ingredient.objects.exists()

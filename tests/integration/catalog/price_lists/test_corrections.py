@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.pantry.models import Ingredient, Pack
-from catalog.price_lists.corrections import Correction, price_list_add_unknown, price_list_correct
+from catalog.price_lists.corrections import Correction, price_list_correct
 from catalog.price_lists.imports import Imported, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_drop
@@ -87,7 +87,7 @@ def test_a_new_ingredient_takes_the_figures_of_the_common_one_of_its_name(listed
 
 def test_a_pack_of_pieces_of_something_unknown_is_counted(listed: Listed) -> None:
     found = listed("item,pack,price\nGold boards,50 ct,19\nGold boards,100 ct,35\n")
-    price_list_add_unknown(price_list_id=found.pk, seen=found.step)
+    price_list_correct(price_list_id=found.pk, seen=found.step, corrections=(), add_unknown=True)
     assert price_list_import(price_list_id=found.pk, by="odile", at=AT) == Imported(2, 1)
     boards = Ingredient.objects.get(name="Gold boards")
     assert (boards.base, boards.packs.count()) == ("each", 2)
@@ -95,7 +95,7 @@ def test_a_pack_of_pieces_of_something_unknown_is_counted(listed: Listed) -> Non
 
 def test_a_likely_duplicate_is_asked_about_and_not_created(listed: Listed) -> None:
     found = listed("item,pack,price\ncream heavy,1 qt,9\nSaffron,1 oz,48\nsaffrons,2 oz,90\n")
-    price_list_add_unknown(price_list_id=found.pk, seen=found.step)
+    price_list_correct(price_list_id=found.pk, seen=found.step, corrections=(), add_unknown=True)
     found.refresh_from_db()
     assert codes(found) == {2: "likely_item", 4: "likely_item"}, "the second saffron is like the first, which is new"
     found = correct(found, Correction(4, "saffrons", "2 oz", "90", same=True))
@@ -208,3 +208,15 @@ def test_the_prices_begin_on_the_lists_day(listed: Listed) -> None:
     found = listed("item,pack,price\nFlour,50 lb,26\n")
     price_list_import(price_list_id=found.pk, by="odile", at=AT)
     assert Pack.objects.get(price=Decimal("24.60")).ends == STARTS - timedelta(days=1)
+
+
+def test_adding_all_unknown_items_saves_what_was_entered_first(listed: Listed, client: Client) -> None:
+    found = listed("item,pack,price\nGold boards,50 ct,x\nVanilla pods,nothing,9\n")
+    owner = signed_in(client, "owner")
+    sent: dict[str, Any] = {"step": found.step, "row": ["2", "3"], "do": "add-unknown"}
+    for row, cells in ((2, ("Gold boards", "50 ct", "19")), (3, ("Vanilla pods", "4 oz", "9"))):
+        sent |= {f"{key}-{row}": text for key, text in zip(("item", "pack", "price"), cells, strict=True)}
+    page = owner.post(reverse("price-list-correct", args=[found.pk]), sent, follow=True).content.decode()
+    assert "Saved. Every row can be imported." in page
+    found.refresh_from_db()
+    assert [(row["name"], row["price"]) for row in found.rows] == [("Gold boards", "19"), ("Vanilla pods", "9")]

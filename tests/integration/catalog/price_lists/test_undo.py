@@ -10,7 +10,7 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.pantry.services import PackPrice, pack_prices_set
-from catalog.price_lists.corrections import price_list_add_unknown
+from catalog.price_lists.corrections import price_list_correct
 from catalog.price_lists.imports import Undone, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
 from catalog.recipes.models import Recipe, RecipeLine
@@ -25,7 +25,7 @@ LIST = "item,pack,price\nFlour,50 lb,26.10\nFlour,5 lb,4\nSaffron,1 oz,48\nLemon
 @pytest.fixture
 def imported(listed: Listed) -> PriceList:
     found = listed(LIST)
-    price_list_add_unknown(price_list_id=found.pk, seen=found.step)
+    price_list_correct(price_list_id=found.pk, seen=found.step, corrections=(), add_unknown=True)
     price_list_import(price_list_id=found.pk, by="odile", at=AT)
     return PriceList.objects.get(pk=found.pk)
 
@@ -78,12 +78,12 @@ def test_what_is_used_corrected_or_changed_since_stays_and_is_named(imported: Pr
     owner = signed_in(client, "owner")
     sent = {"step": imported.step}
     page = owner.post(reverse("price-list-undo", args=[imported.pk]), sent, follow=True).content.decode()
-    assert "The import is undone: 4 prices are removed." in page
+    assert "The import is undone: 2 prices are removed." in page
     assert "Flour, 5 lb: the price was corrected since, so it stays." in page
-    assert "Saffron stays: it is used by Saffron bun." in page
-    assert "Thyme stays: it was changed since." in page
+    assert "Saffron stays, with its price: it is used by Saffron bun." in page
+    assert "Thyme stays, with its price: it was changed since." in page
     assert not Ingredient.objects.filter(name="Lemons").exists()
-    assert Ingredient.objects.filter(name="Saffron").exists()
+    assert Pack.objects.filter(ingredient__name="Saffron").exists()
 
 
 def test_an_ingredient_with_another_suppliers_price_stays(imported: PriceList) -> None:

@@ -6,11 +6,12 @@ from decimal import Decimal
 import pytest
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.products.models import Product
-from catalog.recipes.models import Recipe
+from catalog.products.models import Fill, Packaging, Product
+from catalog.recipes.models import Recipe, RecipeLine
+from catalog.spreadsheets.export_content import export_csv
 from catalog.spreadsheets.imports import spreadsheet_undo
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.presenters import items_shown, questions_shown, rows_shown
+from catalog.spreadsheets.presenters import columns_unread, items_shown, left_words, questions_shown, rows_shown
 from catalog.taxes.models import TaxCategory
 from orders.inquiries.models import Customer
 from orders.personal_data.services import subject_erase
@@ -134,7 +135,7 @@ def test_products_come_with_recipes_and_packaging(sheet: Sheet) -> None:
     )
     assert plan(found) == {"Tart": "new", "Slice": "waits"}
     assert problems(found) == [
-        ["“Jam” is none of your recipes or counted items. Import it first, or correct the name.",
+        ["“Jam” is none of your recipes or ingredients. Import it first, or correct the name.",
          "A new product needs a category. Enter one, such as Cakes."]
     ]  # fmt: skip
     take(found)
@@ -145,3 +146,70 @@ def test_products_come_with_recipes_and_packaging(sheet: Sheet) -> None:
     assert [one.amount for one in tart.packaging.all()] == ["1 each"]
     assert undo(found) == []
     assert not Product.objects.exists()
+
+
+def test_undoing_leaves_the_price_of_an_ingredient_that_stays(sheet: Sheet) -> None:
+    found = sheet("ingredients", STOCK)
+    take(found)
+    gum = Ingredient.objects.get(name="Xanthan gum")
+    recipe = Recipe.objects.create(code="curd", name="Lemon curd")
+    RecipeLine.objects.create(recipe=recipe, ingredient=gum, amount="3 g", position=0)
+    assert undo(found) == ["ingredient_used"]
+    assert [pack.price for pack in Pack.objects.filter(ingredient=gum)] == [Decimal(12)]
+    assert left_words(Spreadsheet.objects.get()) == ["Xanthan gum stays, with its price: it is used by Lemon curd."]
+
+
+def test_columns_that_are_not_read_are_named_and_products_without_anything_say_so(sheet: Sheet) -> None:
+    TaxCategory.objects.create(code="cakes", name="Cakes")
+    Recipe.objects.create(code="curd", name="Lemon curd")
+    found = sheet("products", "Dessert,Category,Serves,Sold by,Price,Shelf,Cost\nTart,Tarts,8,each,40,3,12\n")
+    assert columns_unread(found) == ["Shelf", "Cost"]
+    assert items_shown(found.plan["items"])[0].details == (
+        "no recipe and no packaging: its cost is not known until you add them"
+    )
+    found = sheet(
+        "products",
+        "Dessert,Category,Serves,Sold by,Price,Made of,How much\n"
+        "Tart,Tarts,8,each,40,Lemon curd,400 g\nBites,Tarts,1,dozen,2,Lemon curd,20 g\n",
+    )
+    assert (columns_unread(found), problems(found), plan(found)) == ([], [], {"Tart": "new", "Bites": "new"})
+    take(found)
+    assert list(Product.objects.order_by("pk").values_list("sale_multiple", "fills__amount")) == [
+        (1, "400 g"), (12, "20 g"),
+    ]  # fmt: skip
+
+
+def test_packaging_that_the_form_takes_comes_back(sheet: Sheet) -> None:
+    tax = TaxCategory.objects.create(code="cakes", name="Cakes")
+    curd = Recipe.objects.create(code="flour_recipe", name="Flour")
+    product = Product.objects.create(code="tart", name="Tart", category="Tarts", servings=8, tax=tax, position=0)
+    Fill.objects.create(product=product, recipe=curd, amount="400 g", position=0)
+    rows = [("flour", "12 oz"), ("milk", "2 fl_oz"), ("eggs", "1 each"), ("box", "1/12 each")]
+    for place, (code, amount) in enumerate(rows):
+        good = Ingredient.objects.get(code=code)
+        Packaging.objects.create(product=product, ingredient=good, amount=amount, position=place)
+    body = export_csv("products")
+    assert plan(sheet("products", body)) == {"Tart": "same"}
+    product.delete()
+    found = sheet("products", body)
+    assert problems(found) == []
+    take(found)
+    made = Product.objects.get()
+    assert [(one.ingredient.code, one.amount) for one in made.packaging.all()] == rows
+    assert [(one.recipe.code, one.amount) for one in made.fills.all()] == [("flour_recipe", "400 g")]
+
+
+def test_a_fraction_of_a_box_is_a_count_and_a_wrong_number_names_its_column(sheet: Sheet) -> None:
+    TaxCategory.objects.create(code="cakes", name="Cakes")
+    found = sheet(
+        "products", "Product,Category,Servings,Packaging,Amount\nBites,Tarts,1,Cake box,1/12\nTart,Tarts,no,,\n"
+    )
+    assert problems(found) == [["Servings: Enter a whole number from 1 to 10000."]]
+    take(found)
+    assert Packaging.objects.get().amount == "1/12 each"
+
+
+def test_a_changed_customer_names_what_was_and_what_is(sheet: Sheet) -> None:
+    take(sheet("customers", "Name,E-mail,Phone\nIda Holm,ida@holm.example,555-0100\n"))
+    found = sheet("customers", "Name,E-mail,Phone,Address\nIda Holm,ida@holm.example,555-0199,1 Elm\n")
+    assert items_shown(found.plan["items"])[0].details == "Phone: “555-0199” instead of “555-0100”; Address: “1 Elm”"

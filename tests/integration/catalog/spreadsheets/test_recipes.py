@@ -228,3 +228,20 @@ def test_many_loops_are_not_all_named(sheet: Sheet) -> None:
     assert set(plan(found).values()) == {"waits"}
     codes = [problem["reason"]["code"] for problem in found.plan["problems"]]
     assert (codes.count("loop"), codes.count("more_loops")) == (20, 60)
+
+
+def test_one_fault_of_an_ingredient_is_named_once_for_all_its_rows(sheet: Sheet) -> None:
+    Ingredient.objects.create(code="salt", name="Salt, kosher", position=7)
+    rows = "".join(f'Cake {n},1,tsp,"Salt, kosher"\n' for n in range(3))
+    found = sheet("recipes", f"Recipe,Qty,Unit,Ingredient\n{rows}")
+    shown = [" ".join(row.problems) for row in rows_shown(found, {}, most=50)[0]]
+    assert shown[0].startswith("Salt, kosher has no density")
+    assert shown[0].endswith("The same holds for rows 3, 4.")
+    assert shown[1:] == ["The same as in row 2."] * 2
+
+
+def test_sticks_are_read_with_a_fraction_sign_after_a_whole_number(sheet: Sheet) -> None:
+    found = sheet("recipes", 'Recipe,Qty,Ingredient\nCake,1 ½ sticks,"Butter, unsalted"\nCake,.67 cup,Flour\n')
+    assert found.plan["problems"] == []
+    take(found)
+    assert lines("Cake") == [("6 oz", "Butter, unsalted"), ("0.67 cup", "Flour")]

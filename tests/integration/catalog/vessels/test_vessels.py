@@ -1,5 +1,6 @@
 """Vessels on screen."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -8,6 +9,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from catalog.book.selectors import book_current
+from catalog.kitchen.models import Kitchen
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
 from catalog.vessels.selectors import vessel_list
@@ -126,3 +128,12 @@ def test_whoever_came_from_a_recipe_goes_back_to_choose_the_vessel(owner: Client
     assert owner.post(way, TUB)["Location"] == edit
     assert "No vessel is entered yet" not in owner.get(edit).content.decode()
     assert owner.post(f"{reverse('vessel-new')}?recipe=x", POT)["Location"] == reverse("vessels")
+
+
+def test_a_length_in_inches_is_labeled_once_and_centimeters_say_that_inches_are_read(owner: Client) -> None:
+    page = " ".join(re.sub(r"<[^>]+>", " ", owner.get(reverse("vessel-new")).content.decode()).split())
+    assert "in in" not in page
+    assert ", in " in page
+    assert "Inches are read too" not in page
+    Kitchen.objects.update(measures="metric")
+    assert "Inches are read too" in owner.get(reverse("vessel-new")).content.decode()

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -165,3 +166,27 @@ def test_the_page_of_a_pdf_waits_for_it_says_what_failed_and_then_opens_it(owner
 
 def test_a_draft_has_no_pdf_to_wait_for(owner: Client, quote: Quote) -> None:
     assert owner.get(reverse("quote-pdf", args=[quote.pk])).status_code == 404
+
+
+def test_a_link_to_copy_is_offered_by_itself_once_the_pdf_is_made(owner: Client, quote: Quote) -> None:
+    waits = sent(quote)
+    page = page_of(owner, "quote", waits)
+    assert "A link to copy can be created here as soon as it is ready." in page
+    assert f'hx-get="{reverse("quote", args=[waits.pk])}"' in page
+    assert "None yet." not in page
+    pdf_stored(waits)
+    page = page_of(owner, "quote", waits)
+    assert "Create a link to copy" in page
+    assert "as soon as it is ready" not in page
+
+
+def test_a_site_that_only_this_computer_answers_says_so_beside_the_links(
+    owner: Client, quote: Quote, settings: Any
+) -> None:
+    waits = pdf_stored(sent(quote))
+    settings.SITE_URL = "http://127.0.0.1:8000"
+    page = page_of(owner, "quote", waits)
+    assert "they begin with http://127.0.0.1:8000, which only this computer answers" in page
+    assert "COLDSET_SITE_URL" in page
+    settings.SITE_URL = "https://kitchen.example"
+    assert "COLDSET_SITE_URL" not in page_of(owner, "quote", waits)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from catalog.web import display
 from catalog.web.fields import ClockField, DayField, NumberField, PercentField, WholeField
-from catalog.web.money_fields import MoneyField
+from catalog.web.money_fields import MoneyField, PackPriceField
 from catalog.web.numbers import plain_number, trimmed
 
 
@@ -141,3 +141,19 @@ def test_a_comma_is_a_decimal_where_the_language_writes_it_so() -> None:
     with display.use(replace(display.current(), locale="de_DE")):
         assert plain_number("1,250", what="it") == Decimal("1.250")
         assert plain_number("1.250,5", what="it") == Decimal("1250.5")
+
+
+@pytest.mark.parametrize(("entered", "read"), [(".67", "0.67"), ("$.50", "0.50"), ("-.5", "-0.5")])
+def test_a_number_may_begin_with_its_point(entered: str, read: str) -> None:
+    assert plain_number(entered, what="the amount") == Decimal(read)
+
+
+@pytest.mark.parametrize("entered", ["$52.80/cs", "52.80 per case", "52.80 / Case", "52.80 a box", "52.80"])
+def test_the_price_of_a_pack_may_say_that_it_is_the_packs(entered: str) -> None:
+    field = PackPriceField(what="the price", currency="USD")
+    assert field.clean(entered).amount == Decimal("52.80")
+
+
+def test_the_price_of_a_pound_is_not_taken_for_the_packs() -> None:
+    with pytest.raises(ValidationError):
+        PackPriceField(what="the price", currency="USD").clean("4.20/lb")

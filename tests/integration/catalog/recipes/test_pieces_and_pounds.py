@@ -1,0 +1,40 @@
+"""A number without a unit in a recipe's line, and the weights of its page in a kitchen that weighs in pounds."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.recipes.models import Recipe
+from tests.factories import PASSWORD, kitchen_make, user_make
+from tests.integration.catalog.editor_forms import recipe_form_data
+from tests.integration.catalog.recipes.test_recipes import page_text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    """The small kitchen with its owner signed in."""
+    kitchen_make()
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    return client
+
+
+def test_a_number_alone_counts_pieces_of_what_has_a_piece_weight(owner: Client) -> None:
+    page = page_text(owner.post(reverse("recipe-new"), recipe_form_data([("10", "Granulated sugar")])))
+    assert "“10” has no unit." in page
+    owner.post(reverse("recipe-new"), recipe_form_data([("10", "Large eggs"), ("250 g", "Granulated sugar")]))
+    recipe = Recipe.objects.get(name="Nib brittle")
+    assert [line.amount for line in recipe.lines.all()] == ["10 each", "250 g"]
+
+
+def test_a_kitchen_that_weighs_in_pounds_reads_them_beside_grams(owner: Client) -> None:
+    owner.post(reverse("recipe-new"), recipe_form_data([("907.18474 g", "Granulated sugar")]))
+    page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
+    assert "Weight Grams" in page
+    assert "2 lb" in page
+    Kitchen.objects.update(measures="metric")
+    page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
+    assert "Weight Grams" not in page
