@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
@@ -67,6 +68,7 @@ def _form(rule: PriceRule | None, data: QueryDict | None) -> PriceRuleForm:
 def rule_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a price rule."""
     rule = get_object_or_404(PriceRule, pk=pk)
-    say = undoable(request, rule, partial(services.rule_delete, rule_id=pk))
-    say(gettext("The price rule is deleted."), reverse("kitchen-rules"))
+    words = gettext("The price rule “%(words)s”") % {"words": capfirst(rule_words(rule))}
+    say = undoable(request, rule, partial(services.rule_delete, rule_id=pk), name=words)
+    say(gettext("%(name)s is deleted.") % {"name": words}, reverse("kitchen-rules"))
     return redirect("kitchen-rules")

@@ -214,3 +214,17 @@ class ClockField(forms.CharField):
 
     def prepare_value(self, value: Any) -> Any:
         return clock(value) if isinstance(value, time) else value
+
+
+def later_hour(form: forms.BaseForm, name: str, *, start: time | None, end: time | None) -> time | None:
+    """Return the end of a span; a bare hour such as 5 after a start at 4 PM is 5 PM, and the form then shows it so."""
+    written = str(form[name].data or "").strip()
+    if start is None or end is None or end >= start or not re.fullmatch(r"[1-9]|1[01]", written):
+        return end
+    later = end.replace(hour=end.hour + 12)
+    if later < start:
+        return end
+    data = form.data.copy()
+    data[form.add_prefix(name)] = clock(later)
+    form.data = data
+    return later

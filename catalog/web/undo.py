@@ -17,15 +17,23 @@ _MOST: Final = 5
 
 
 def undoable(
-    request: HttpRequest, row: models.Model, delete: Callable[[], Any], *, pointers: Iterable[Pointer] = ()
+    request: HttpRequest,
+    row: models.Model,
+    delete: Callable[[], Any],
+    *,
+    pointers: Iterable[Pointer] = (),
+    name: str = "",
 ) -> Callable[[str, str], None]:
-    """Delete a row, and return how to say so with "Undo" beside it: words, and the address to go to after an undo."""
+    """Delete a row, and return how to say so with "Undo" beside it: words, and the address to go to after an undo.
+
+    ``name`` is what its list calls the row, where that is not what the row calls itself.
+    """
     taken = rows_taken(row, pointers)
     delete()
 
     def say(words: str, after: str) -> None:
         key = secrets.token_hex(8)
-        held = {**request.session.get(_KEY, {}), key: {"taken": taken, "after": after, "name": str(row)}}
+        held = {**request.session.get(_KEY, {}), key: {"taken": taken, "after": after, "name": name or str(row)}}
         request.session[_KEY] = dict(list(held.items())[-_MOST:])
         messages.success(request, words, extra_tags=key)
 

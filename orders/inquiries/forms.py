@@ -17,7 +17,7 @@ from catalog.pantry.allergens import need_choices
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
-from catalog.web.fields import ClockField, DayField, NumberField, WholeField
+from catalog.web.fields import ClockField, DayField, NumberField, WholeField, later_hour
 from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
@@ -137,6 +137,7 @@ class InquiryForm(forms.Form):
     )
     allergy_note = forms.CharField(
         label=_("Allergy notes"),
+        help_text=_("The customer reads this on the quote."),
         required=False,
         max_length=2000,
         widget=forms.Textarea(attrs={"rows": 2}),
@@ -211,7 +212,8 @@ class InquiryForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""
         values = super().clean() or self.cleaned_data
-        day, start, end = values.get("day"), values.get("start"), values.get("end")
+        day, start = values.get("day"), values.get("start")
+        end = later_hour(self, "end", start=start, end=values.get("end"))
         if day and start:
             values["window_start"] = self._moment("start", day, start)
         if day and end:

@@ -50,6 +50,11 @@ CUSTOMER_SORTS: Final = {
 }
 
 
+def list_name(show: str) -> str:
+    """Name one list of inquiries; empty for what is no list."""
+    return gettext(_LISTS[show][0]) if show in _LISTS else ""
+
+
 def lists_shown(current: str) -> list[ListShown]:
     """Name the lists of inquiries, with the one that is open."""
     return [

@@ -29,12 +29,14 @@ class InquiryRow:
     """An inquiry in the list with its current quote, and whether a requested change waits for a reply.
 
     ``labels_changed`` is true where that quote cannot be approved, because its allergens changed since it was sent.
+    ``standing`` is the list of :data:`SHOWS` in which it is, where all lists were searched.
     """
 
     inquiry: Inquiry
     quote: Quote | None
     change_asked: bool = False
     labels_changed: bool = False
+    standing: str = ""
 
 
 #: Orders of a list of inquiries; the usual one is the list's own.
@@ -60,9 +62,10 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime, s
     """Return one page of inquiries in a fixed number of queries.
 
     ``show`` is one of :data:`SHOWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
-    and quote number; ``sort`` is one of :data:`SORTS`.
+    and quote number, through all lists; ``sort`` is one of :data:`SORTS`.
     """
-    found = _found(_shown(show, at), cleaned(search))
+    text = cleaned(search)
+    found = _found(Inquiry.objects.order_by("-window_start", "-pk"), text) if text else _shown(show, at)
     if columns := SORTS.get(sort):
         found = found.order_by(*columns)
     listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
@@ -71,9 +74,27 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime, s
     asked = _change_asked(rows)
     changed = _labels_changed(current.values())
     listed.object_list = [
-        InquiryRow(inquiry, current.get(inquiry.pk), inquiry.pk in asked, inquiry.pk in changed) for inquiry in rows
+        InquiryRow(
+            inquiry,
+            current.get(inquiry.pk),
+            inquiry.pk in asked,
+            inquiry.pk in changed,
+            _standing(inquiry, current.get(inquiry.pk), at) if text else "",
+        )
+        for inquiry in rows
     ]
     return listed
+
+
+def _standing(inquiry: Inquiry, quote: Quote | None, at: datetime) -> str:
+    """Return the list in which an inquiry with its current quote is; of two lists the one that says more."""
+    if inquiry.closed_at is not None:
+        return "closed"
+    if quote is not None and quote.status == QuoteStatus.APPROVED:
+        return "ordered"
+    if quote is not None and quote.status == QuoteStatus.SENT:
+        return "waiting"
+    return "past" if inquiry.window_end < at else "open"
 
 
 def _labels_changed(quotes: Iterable[Quote]) -> set[int]:
@@ -117,8 +138,6 @@ def _shown(show: str, at: datetime) -> QuerySet[Inquiry]:
 
 
 def _found(inquiries: QuerySet[Inquiry], search: str) -> QuerySet[Inquiry]:
-    if not search:
-        return inquiries
     people = Customer.objects.filter(Q(name__icontains=search) | Q(email__icontains=search))
     quotes = Quote.objects.filter(number__iexact=search)
     return inquiries.filter(

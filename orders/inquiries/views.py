@@ -23,7 +23,14 @@ from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
-from orders.inquiries.selectors import SHOWS, inquiries_listed, is_known, needs_before, order_standing
+from orders.inquiries.selectors import (
+    SHOWS,
+    cleaned,
+    inquiries_listed,
+    is_known,
+    needs_before,
+    order_standing,
+)
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.note_needs import note_open
@@ -33,13 +40,15 @@ from orders.quotes.same_day import SameDay, same_day
 @require_safe
 @allow(OWNER)
 def inquiries(request: HttpRequest) -> HttpResponse:
-    """List inquiries: open by event day, waiting, ordered, past, closed."""
+    """List inquiries: open by event day, waiting, ordered, past, closed; a search looks in all of them."""
     show = request.GET.get("show", "open")
     show = show if show in SHOWS else "open"
     search = request.GET.get("search", "")
     order, number = sorting(request, INQUIRY_SORTS), request.GET.get("page", 1)
     page = inquiries_listed(show=show, search=search, page=number, at=timezone.now(), sort=order["sort"])
-    context = {"page": page, "lists": lists_shown(show), "show": show, "search": search}
+    # Searching looks in all lists: none of them is the one that is open.
+    lists = lists_shown("" if cleaned(search) else show)
+    context = {"page": page, "lists": lists, "show": show, "search": search}
     context |= order | {"list_query": query_without_page(request)}
     return render(request, "orders/inquiries/list.html", context)
 

@@ -235,7 +235,7 @@ class ListShown:
 
 
 def lists_shown(current: str, query: QueryDict) -> list[ListShown]:
-    """Name the lists of orders, with the one that is open; each looks for the same."""
+    """Name the lists of orders, with the one that is open; each for the same day. A text is looked for in all."""
     return [ListShown(gettext(_LISTS[show]), _list_address(show, query), show == current) for show in SHOWS]
 
 
@@ -243,6 +243,7 @@ def _list_address(show: str, query: QueryDict) -> str:
     looked_for = query.copy()
     looked_for.pop("page", None)
     looked_for.pop("sort", None)
+    looked_for.pop("find", None)
     looked_for["show"] = show
     return f"?{looked_for.urlencode()}"
 

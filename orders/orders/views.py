@@ -69,6 +69,8 @@ def orders(request: HttpRequest) -> HttpResponse:
     """List orders, those to be made first."""
     which, money = request.GET.get("show", ""), sees_prices(request)
     which = which if which in SHOWS else "open"
+    # A text is looked for in all orders: each row says where its order stands.
+    which = "all" if request.GET.get("find", "").replace("\x00", "").strip() else which
     form = FindForm(_searched(request.GET, which), kitchen=kitchen(), money=money, sort=usual_sort(which))
     asked = form.asked()
     page = Paginator(orders_listed(which=which, **asked), 50).get_page(request.GET.get("page"))

@@ -17,6 +17,7 @@ from orders.documents.content import Line, QuoteContent, content_read
 from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
+from orders.inquiries.presenters import list_name
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
@@ -32,6 +33,7 @@ register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
 register.filter("informing_short", informing_short)
+register.filter("inquiry_list", list_name)
 register.filter("taken_off_sentences", taken_off_sentences)
 
 HOLDING_CAUTION: Final = marked(

@@ -190,3 +190,15 @@ def delivery_of(inquiry: Inquiry) -> DeliveryTerms | None:
 
 def _money(minor: int | None, unit: Fraction) -> Fraction | None:
     return None if minor is None else minor * unit
+
+
+def removed_names(before: DessertTable, after: DessertTable, names: Mapping[str, str]) -> list[str]:
+    """Return the names of products and extras that a table had and another has not.
+
+    ``names`` are those of the products by their codes.
+    """
+    codes, extras = {line.code for line in after.lines}, {extra.name for extra in after.extras}
+    return [
+        *(names.get(line.code, line.code) for line in before.lines if line.code not in codes),
+        *(extra.name for extra in before.extras if extra.name not in extras),
+    ]

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.book.selectors import BookProblem, book_current, book_problems, problems_of
@@ -59,6 +60,10 @@ class EstimatedLine:
     def markup(self) -> Fraction | None:
         """Markup: the margin in money as a share of the cost."""
         return self.left / self.line.cost if self.line.cost else None
+
+
+#: Thirds in whole percents, or with one decimal, are as good as the whole.
+_NEARLY_WHOLE: Final = Fraction(1, 80)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +120,18 @@ class DraftEstimate:
     def by_code(self) -> Mapping[str, EstimatedLine]:
         """The lines by product code."""
         return {line.product.code: line for line in self.lines}
+
+    @property
+    def slight(self) -> tuple[Leftover, ...]:
+        """What is left over of packs and worth less than a hundredth of the total."""
+        total = self.estimate.totals.total if self.estimate else 0
+        return tuple(one for one in self.leftovers if one.worth * 100 < total)
+
+    @property
+    def shares(self) -> tuple[Fraction, ...]:
+        """The shares of the pieces where they do not add up to the whole; empty where they do, or there are none."""
+        shares = tuple(Fraction(line.share) for line in self.table.lines if line.share)
+        return shares if shares and abs(sum(shares) - 1) >= _NEARLY_WHOLE else ()
 
     @property
     def workless(self) -> tuple[str, ...]:

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown
 from orders.quotes.draft.estimate import DraftEstimate
-from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence
+from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence, leftover_sentence
 from orders.quotes.models import Quote
 
 
@@ -24,10 +24,11 @@ class Issue:
 
 @dataclass(frozen=True, slots=True)
 class Issues:
-    """Problems stop the quote from being sent, or have to be confirmed then; warnings do not."""
+    """Problems stop the quote from being sent, or have to be confirmed then; warnings do not; notes ask for nothing."""
 
     problems: tuple[Issue, ...]
     warnings: tuple[Issue, ...]
+    notes: tuple[Issue, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,9 @@ def issues(
     if not sending:
         problems += (*_claims_refused(shown), *_note(shown, edit))
     return Issues(
-        (*problems, *_margin(found, quote), *_unchecked(shown)), tuple(_warnings(found, shown, cooling, quote))
+        (*problems, *_margin(found, quote), *_unchecked(shown)),
+        tuple(_warnings(found, shown, cooling, quote)),
+        tuple(Issue(leftover_sentence(one, found.currency)) for one in found.slight),
     )
 
 
@@ -191,10 +194,24 @@ def _warnings(found: DraftEstimate, shown: DraftShown, cooling: CoolingShown, qu
         yield Issue(checked % {"name": one.name, "missing": one.sentence}, ((one.words, reverse(one.page)),))
     yield from map(Issue, cooling.untimed)
     yield from (Issue(claim, about=gettext("Allergens")) for claim in shown.claims)
+    yield from map(Issue, _pieces(found))
     yield from map(Issue, shown.cautions)
     yield from map(_cold_issue, shown.cold_notes)
     if fewer := fewer_sentence(found):
         yield Issue(fewer)
+
+
+def _pieces(found: DraftEstimate) -> Iterator[str]:
+    """Write how many pieces are missing for the guests, and how shares are read that are not a whole."""
+    if found.estimate and found.short:
+        missing = ngettext(
+            "%(n)s piece short of the %(asked)s planned.", "%(n)s pieces short of the %(asked)s planned.", found.short
+        )
+        yield missing % {"n": display.plain(found.short), "asked": display.plain(found.asked)}
+    if found.shares:
+        whole = sum(found.shares)
+        parts = display.joined(display.rate(share / whole, 1) for share in found.shares)
+        yield gettext("Shares add up to %(sum)s: split as %(parts)s.") % {"sum": display.rate(whole, 1), "parts": parts}
 
 
 def _cold_issue(note: ColdNoteShown) -> Issue:

@@ -336,7 +336,8 @@ def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
     for advice in found.advice:
         yield _advice_sentence(advice, found.lines)
     for leftover in found.leftovers:
-        yield _leftover_sentence(leftover, found.currency)
+        if leftover not in found.slight:
+            yield leftover_sentence(leftover, found.currency)
     if found.over_budget_minor:
         over, budget = (display.minor(each, found.currency) for each in (found.over_budget_minor, inquiry.budget_minor))
         yield gettext("%(over)s over the budget of %(budget)s.") % {"over": over, "budget": budget}
@@ -353,7 +354,8 @@ def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
     return replace(advice, params={**advice.params, "rule": fits}).message
 
 
-def _leftover_sentence(leftover: Leftover, currency: str) -> str:
+def leftover_sentence(leftover: Leftover, currency: str) -> str:
+    """Write how much of the packs of an ingredient is used, and what the rest is worth."""
     packs = display.joined(f"{pack.count} × {display.measure(pack.size)}" for pack in leftover.packs)
     bought = gettext("%(ingredient)s: %(packs)s bought, %(used)s of it used; %(worth)s left over.")
     used, worth = display.percent(leftover.used, 0), display.amount(leftover.worth, currency)

@@ -1,5 +1,6 @@
 """The inquiry page: customer and event, the draft's table below, its estimate in the margin."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
@@ -30,7 +31,7 @@ from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
 from orders.quotes.draft.allergens import since_now
 from orders.quotes.draft.allergy_presenters import allergies_shown
-from orders.quotes.draft.dessert_table import table_of, units_for_guests
+from orders.quotes.draft.dessert_table import removed_names, table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
@@ -120,9 +121,10 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     if do == "split":
         edit.forms.check_split()
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
+    removed = removed_names(table_of(edit.record), edit.forms.table(), _product_names(edit.record)) if saving else []
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
     if saved:
-        return _saved(request, saved, next_page="quote-send" if do == "next" else "")
+        return _saved(request, saved, removed=removed, next_page="quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
     context |= _about(inquiry_with_quotes(quote.inquiry_id))
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
@@ -170,10 +172,15 @@ def _save(request: HttpRequest, forms: TableForms, pk: int, version: str) -> Quo
     )
 
 
-def _saved(request: HttpRequest, quote: Quote, *, next_page: str) -> HttpResponse:
+def _product_names(quote: Quote) -> dict[str, str]:
+    return {line.product.code: line.product.name for line in quote.lines.all()}
+
+
+def _saved(request: HttpRequest, quote: Quote, *, removed: Sequence[str], next_page: str) -> HttpResponse:
+    words = gettext("Saved. Removed: %(names)s.") % {"names": "; ".join(removed)} if removed else gettext("Saved.")
     if next_page:
         return redirect(next_page, pk=quote.pk)
-    messages.success(request, gettext("Saved."))
+    messages.success(request, words)
     return redirect("inquiry", pk=quote.inquiry_id)
 
 

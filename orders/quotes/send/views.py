@@ -24,7 +24,7 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
-from orders.quotes.send.presenters import send_problems
+from orders.quotes.send.presenters import send_problems, unticked_shown
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
 from orders.records.errors import OrderError
@@ -45,7 +45,9 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
-    return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
+    context = _context(check)
+    unticked = unticked_shown(unseen, check, context["shown"])
+    return render(request, "orders/quotes/send/send.html", context | {"unseen": unseen, "unticked": unticked} | ticked)
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
@@ -66,8 +68,10 @@ def _context(check: SendCheck) -> dict[str, Any]:
     measured, not_judged = broken_shown(check.ruled), unanswered_shown(check.not_judged)
     untimed = untimed_sentences(check.untimed)
     cooling = CoolingShown(measured, not_judged, untimed, never_shown(check.ruled))
+    priced, guests = check.draft_estimate.estimate, check.quote.inquiry.guests
     return {
         "check": check,
+        "per_guest": priced.totals.total / guests if priced and guests else None,
         "problems": send_problems(check),
         "quote": check.quote,
         "inquiry": check.quote.inquiry,

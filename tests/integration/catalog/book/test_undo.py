@@ -13,6 +13,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.services import pack_add
+from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from tests import factories
@@ -94,3 +95,10 @@ def test_a_removed_price_comes_back_and_ends_the_one_before_it_again(owner: Clie
     assert not Pack.objects.filter(pk=new.pk).exists()
     undo(owner, owner.get(reverse("ingredient", args=[old.ingredient_id])).content.decode())
     assert everything() == before
+
+
+def test_a_price_rule_comes_back_by_the_name_of_its_list(owner: Client) -> None:
+    rule = PriceRule.objects.create(code="house-2", margin=Decimal("0.5"))
+    page = owner.post(reverse("kitchen-rules-delete", args=[rule.pk]), follow=True).content.decode()
+    assert "The price rule “Everything” is deleted." in page
+    assert "The price rule “Everything” is restored." in undo(owner, page)

@@ -79,6 +79,32 @@ def test_guests_allergies_are_asked_for_by_the_kitchens_list(
     assert not_asked not in boxes
 
 
+def test_a_bare_hour_that_ends_a_span_is_the_next_one_after_its_start(owner: Client) -> None:
+    owner.post(reverse("inquiry-new"), form_data(start="4pm", end="5"))
+    inquiry = Inquiry.objects.get()
+    assert inquiry.window_end - inquiry.window_start == timedelta(hours=1)
+    page = owner.post(reverse("inquiry-new"), form_data(title="", start="4pm", end="5")).content.decode()
+    assert re.search(r'name="end" value="5:00\sPM"', page)
+    page = owner.post(reverse("inquiry-new"), form_data(start="4pm", end="5 am")).content.decode()
+    assert "is before the start time" in page
+
+
+def test_the_allergy_notes_say_that_the_customer_reads_them(owner: Client) -> None:
+    assert "The customer reads this on the quote." in owner.get(reverse("inquiry-new")).content.decode()
+
+
+def test_searching_looks_in_all_lists_and_says_in_which_each_is(owner: Client) -> None:
+    closed = factories.inquiry_make(title="Regatta supper")
+    inquiry_close(inquiry_id=closed.pk, reason="no date", by=factories.BY, at=factories.NOW)
+    page = owner.get(reverse("inquiries"), {"show": "open", "search": "regatta"}).content.decode()
+    assert "Regatta supper" in page
+    assert "List: Closed" in page
+    assert "Found in all lists." in page
+    assert 'aria-current="page">Open' not in page
+    none = owner.get(reverse("inquiries"), {"search": "nobody"}).content.decode()
+    assert "All lists were searched." in none
+
+
 def test_a_double_click_takes_one_inquiry_down(owner: Client) -> None:
     owner.post(reverse("inquiry-new"), form_data())
     owner.post(reverse("inquiry-new"), form_data())

@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 
 from orders.orders.models import Order
-from orders.orders.services import order_deliver
+from orders.orders.services import order_cancel, order_deliver
 from orders.records.models import AuditEntry
 from tests.factories import BY, PASSWORD, user_make
 from tests.integration.forms_on_pages import save_edit
@@ -92,3 +92,12 @@ def test_the_money_that_came_in_is_decided_on_when_an_order_is_canceled(owner: C
     again = text_of(owner.post(address, {"reason": "Again.", "money": "refund"}))
     assert "canceled" in again or "cancelled" in again
     assert Order.objects.get(pk=order.pk).canceled_money == "keep"
+
+
+def test_a_text_is_looked_for_in_all_orders(owner: Client) -> None:
+    order = order_make(title="Regatta supper")
+    order_cancel(order_id=order.pk, reason="Off.", by=BY, at=LATER)
+    page = owner.get(reverse("orders"), {"show": "open", "find": "regatta"}).content.decode()
+    assert "Regatta supper" in page
+    assert 'href="?show=open"' in page
+    assert "All orders were searched." in owner.get(reverse("orders"), {"find": "nobody"}).content.decode()

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -18,7 +19,8 @@ from catalog.price_rules.models import PriceRule
 from costing.timing.schedule import Answer, Obstacle
 from costing.timing.spans import minute_of
 from orders.quotes.draft.dessert_table import DessertTable, table_of
-from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
+from orders.quotes.draft.estimate import DraftEstimate, Leftover, estimate_draft
+from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence, window_shown
 from orders.quotes.draft.services import draft_override, draft_save, draft_start
 from orders.quotes.models import Quote
@@ -309,3 +311,16 @@ def test_a_table_with_changed_counts_only_is_another_table() -> None:
     changed = table.with_line("rice-glass", units=96)
     assert [line.units for line in changed.lines] == [78, 96, 60, 1]
     assert changed != table
+
+
+def test_leftovers_worth_cents_are_a_note_and_no_warning(quote: Quote) -> None:
+    found = estimated(quote)
+    total = found.estimate.totals.total
+    cents = Leftover("Oranges", (), Fraction(1, 2), total / 101)
+    dear = Leftover("Pistachios", (), Fraction(1, 2), total / 99)
+    found = replace(found, leftovers=(cents, dear))
+    listed = issues(found, draft_shown(found, quote.inquiry), CoolingShown(), quote=quote)
+    assert [one.sentence.partition(":")[0] for one in listed.notes] == ["Oranges"]
+    warned = " ".join(one.sentence for one in listed.warnings)
+    assert "Pistachios" in warned
+    assert "Oranges" not in warned

@@ -162,3 +162,12 @@ def test_a_revision_begun_before_the_yes_is_not_offered_for_sending_after_it(own
     page = page_of(owner, "quote-send", draft)
     assert "Another revision of this quote was approved and is an order." in page
     assert "Send quote" not in page
+
+
+def test_the_check_shows_the_figures_of_the_inquiry_and_the_total_at_the_button(owner: Client, quote: Quote) -> None:
+    page = page_of(owner, "quote-send", quote)
+    margin = page[page.index('class="figures"') :]
+    assert "Per guest" in margin
+    assert "floor 45%" in margin
+    before = page[: page.index("Send quote</button>")]
+    assert "Total: $" in before[-200:]

@@ -44,6 +44,19 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
+def test_a_refused_sending_says_so_at_the_top_and_leads_to_the_boxes(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=("tree-nuts",))
+    send = reverse("quote-send", args=[draft.pk])
+    assert "data-errors" not in owner.get(send).content.decode()
+    page = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
+    summary = page[page.index("data-errors") : page.index("What ")]
+    assert "1 problem to fix" in summary
+    assert '<a href="#allergies">Not sent. Tick that you have seen what guests cannot eat' in summary
+    both = owner.post(send, {}).content.decode()
+    assert "2 problems to fix" in both
+    assert '<a href="#unstated">Not sent. Tick that you have seen' in both
+
+
 def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make(), allergies=("tree-nuts",))
     owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
