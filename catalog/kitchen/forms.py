@@ -164,7 +164,7 @@ class ProfileForm(forms.Form):
         required=True,
         within=AWAY_C,
         examples=("77", "25"),
-        help_text=_("The warmest you expect: a closed car or a marquee in summer is warmer."),
+        help_text=_("The warmest you expect: a closed car or a tent in summer is warmer."),
     )
     vehicle_cold = forms.BooleanField(
         label=_("Our vehicle is refrigerated"),
@@ -192,7 +192,7 @@ class ProfileForm(forms.Form):
         most=400,
         rows=2,
         help_text=_(
-            "Stands on the printed procedure, such as: whoever packs takes the temperature with the probe and"
+            "Printed on the procedure, such as: whoever packs takes the temperature with the probe and"
             " writes the time on the label."
         ),
     )
@@ -202,8 +202,8 @@ class ProfileForm(forms.Form):
         what=marked("the price step"),
         above=0,
         least=None,
-        label=_("Round prices up to steps of"),
-        help_text=_("0.25 makes 4.13 into 4.25."),
+        label=_("Price step"),
+        help_text=_("Prices are rounded up to it: 0.25 makes 4.13 into 4.25."),
         example="0.25",
     )
     waste = PercentField(
@@ -235,14 +235,14 @@ class ProfileForm(forms.Form):
     )
 
     tax_name = _text(_("Tax is called"), most=40, ask=_("Enter what the tax is called, such as Sales tax or VAT."))
-    tax_number = _text(_("Your tax number"), most=40, help_text=_("Stands on invoices."))
+    tax_number = _text(_("Your tax number"), most=40, help_text=_("Printed on invoices."))
     tax_note = _text(_("Wording the law asks for on invoices"), most=1000, rows=2)
 
     quote_valid_days = WholeField(
         what=marked("how long a quote is valid"),
         least=1,
         most=730,
-        label=_("A quote is valid for"),
+        label=_("Validity of a quote"),
         unit=marked("days"),
         example="14",
     )

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import EU, NAMED_BY_SPECIES, NOT_NAMED, US, allergen_name, asked_of, need_name
@@ -96,10 +96,17 @@ def need_words(codes: Iterable[str] | None) -> str:
 
 
 def counted_need_words(codes: Iterable[str] | None, counts: Mapping[str, int] | None) -> str:
-    """Write several needs with how many guests have each, where that is known: 2 × gluten (celiac) and milk."""
+    """Write several needs with how many guests have each, where that is known: 2 guests: gluten (celiac); milk."""
     numbers = counts or {}
-    words = {code: need_name(code) for code in codes or ()}
-    return joined(f"{numbers[code]} × {word}" if code in numbers else word for code, word in words.items())
+    words = [_counted_need(code, numbers.get(code)) for code in codes or ()]
+    return "; ".join(words) if numbers else joined(words)
+
+
+def _counted_need(code: str, guests: int | None) -> str:
+    if guests is None:
+        return need_name(code)
+    words = ngettext("%(count)s guest: %(need)s", "%(count)s guests: %(need)s", guests)
+    return words % {"count": guests, "need": need_name(code)}
 
 
 _COMMON_GROUPS: Final = {

@@ -202,7 +202,7 @@ INGREDIENTS = (
     ),
     Buy(
         "chocolate",
-        "Dark chocolate, 70 %",
+        "Dark chocolate, 70%",
         GROCER,
         (("11 lb", "104.00"), ("2 lb", "22.80")),
         (("5 kg", "78.00"), ("1 kg", "17.40")),

@@ -103,7 +103,7 @@ def stopped_sentence(page: QuotePage) -> str:
         way = gettext(
             "Call us on %(number)s or write to us: we will tell you what we can do, and send you a new quote if it "
             "takes one."
-        ) % {"number": number}
+        ) % {"number": number.replace(" ", "\u00a0")}
     return f"{why} {way}"
 
 

@@ -29,7 +29,7 @@ from orders.approvals.private_views import (
     no_such_quote_page,
     private,
 )
-from orders.approvals.quote_page import QuotePage, quote_page
+from orders.approvals.quote_page import QuotePage, changes_before, quote_page
 from orders.approvals.services import (
     ApprovalEvidence,
     approval_held,
@@ -42,6 +42,7 @@ from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
+from orders.quotes.presenters import change_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError
 from orders.records.presenters import sentence
 
@@ -62,6 +63,8 @@ def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200,
     about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
+    if name == "quote_page":
+        context["changes"] = change_sentences(changes_before(page))
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 

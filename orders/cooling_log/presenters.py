@@ -28,8 +28,8 @@ _DONE: Final[Mapping[str, str]] = {
     "discarded": marked("The first cooling did not meet the rule: discarded and made again."),
 }
 SECOND_TRY: Final = marked(
-    "The US Food Code's cooling section names no second try. Forms of health departments reheat to 165 °F (74 °C) and "
-    "cool once more, or discard. Ask yours; in doubt, discard."
+    "The US Food Code's cooling section does not mention a second attempt. Forms of health departments reheat to "
+    "165 °F (74 °C) and cool once more, or discard. Ask yours; in doubt, discard."
 )
 
 

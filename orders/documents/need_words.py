@@ -186,11 +186,15 @@ class _Note(Protocol):
     def missing(self) -> Mapping[str, int | None]: ...
 
 
+def need_for(code: str, guests: int) -> str:
+    """Write a need with how many guests have it, within a sentence: gluten (celiac) for 2 guests."""
+    words = ngettext("%(need)s for %(count)s guest", "%(need)s for %(count)s guests", guests)
+    return words % {"need": need_name(code), "count": guests}
+
+
 def note_shown(note: _Note | None) -> NoteShown | None:
     """Write what is open of an allergy note."""
     if note is None:
         return None
-    named = (
-        need_name(code) if count is None else f"{count} × {need_name(code)}" for code, count in note.missing.items()
-    )
+    named = (need_name(code) if count is None else need_for(code, count) for code, count in note.missing.items())
     return NoteShown(note.note, joined(list(named)))

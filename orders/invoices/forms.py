@@ -54,11 +54,12 @@ class PaymentForm(forms.Form):
         label=_("Reference"), max_length=80, required=False, help_text=_("As on the bank statement, check or receipt.")
     )
     note = forms.CharField(label=_("Note"), max_length=200, required=False)
+    over = forms.BooleanField(label=_("Yes, record it as overpaid"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, order: Order, money: OrderMoney, today: date, kitchen: Kitchen, **kwargs: Any):
         super().__init__(*args, **kwargs)
-        self.today = today
+        self.today, self.money, self.currency = today, money, order.currency
         self.fields["amount"] = amount_field(order.currency, what=_("the amount"), label=_("Amount"), above=0)
         self.fields["received_on"] = DayField(
             what=_("the date"), label=_("Date paid or refunded"), month_first=kitchen.country == "US"
@@ -82,6 +83,25 @@ class PaymentForm(forms.Form):
     def clean_idempotency_key(self) -> str:
         """Create a new key for a form that has none; it then counts as a new payment."""
         return self.cleaned_data["idempotency_key"] or new_idempotency_key()
+
+    @property
+    def asks_over(self) -> bool:
+        """Whether the form has to ask, or has asked, if more than the balance was paid."""
+        return self.is_bound and ("over" in self.errors or bool(self.cleaned_data.get("over")))
+
+    def clean(self) -> dict[str, Any]:
+        """Ask about a payment of more than the balance; a form that was recorded before is not asked again."""
+        values: dict[str, Any] = super().clean() or self.cleaned_data
+        kind, amount = values.get("kind"), values.get("amount")
+        if not kind or kind == Payment.Kind.REFUND or amount is None or values["over"]:
+            return values
+        due = max(0, self.money.balance) if self.money.invoiced else self.money.agreed_open
+        more = minor_units(amount) - due
+        if more > 0 and not Payment.objects.filter(idempotency_key=values.get("idempotency_key")).exists():
+            asked = gettext("%(amount)s is %(more)s more than the balance: record it as overpaid?")
+            words = {"amount": minor(minor_units(amount), self.currency), "more": minor(more, self.currency)}
+            self.add_error("over", asked % words)
+        return values
 
     def payment(self) -> dict[str, Any]:
         """Return what the service takes."""

@@ -9,8 +9,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
+from catalog.kitchen.selectors import kitchen
 from catalog.web import charts
+from orders.inquiries.models import Inquiry
 from orders.invoices.receivables import Age
+from orders.orders.models import Order
 from orders.records.money import minor_units
 
 _AGES: Final = {
@@ -54,3 +57,11 @@ def _picture(currency: str, ages: Sequence[Age]) -> SafeString:
 def _bar_name(code: str) -> str:
     name = gettext(_AGES[code])
     return name if code == "not_due" else gettext("%(days)s late") % {"days": name}
+
+
+def supply_words(order: Order) -> str:
+    """Name the day of supply as the kitchen's country does: in the US by what happens on it."""
+    if kitchen().country != "US":
+        return gettext("Date of supply")
+    delivered = order.quote.inquiry.hand_over == Inquiry.HandOver.DELIVERY
+    return gettext("Delivered on") if delivered else gettext("Picked up on")

@@ -53,9 +53,9 @@ def _done(row: Outbox, *, mail: bool, needed: bool) -> str:
     if not mail:
         return gettext("Made, %(moment)s.") % moment
     if not needed:
-        return gettext("Not mailed: it was no longer needed, %(moment)s.") % moment
+        return gettext("Not mailed, as it was no longer needed, %(moment)s.") % moment
     if not mail_leaves():
-        return gettext("Not mailed: no mail server is set up. Written to a file, %(moment)s.") % moment
+        return gettext("Not mailed, as no mail server is set up. Written to a file, %(moment)s.") % moment
     return gettext("Taken by the mail server, %(moment)s.") % moment
 
 

@@ -208,8 +208,19 @@ def _deposit(money: OrderMoney, order: Order, today: date) -> str:
     }
     if not money.deposit_open:
         return gettext("Deposit of %(deposit)s: paid.") % facts
+    if money.deposit_open == money.deposit:
+        return _whole_deposit(money, order, today) % facts
     if money.invoiced or order.deposit_due_on is None:
         return gettext("Deposit of %(deposit)s: %(open)s not paid.") % facts
     if order.deposit_due_on < today:
         return gettext("Deposit of %(deposit)s: %(open)s overdue since %(day)s.") % facts
     return gettext("Deposit of %(deposit)s: %(open)s due %(day)s.") % facts
+
+
+def _whole_deposit(money: OrderMoney, order: Order, today: date) -> str:
+    """Return the words for a deposit of which nothing is paid: its amount is named once."""
+    if money.invoiced or order.deposit_due_on is None:
+        return gettext("Deposit of %(deposit)s not paid.")
+    if order.deposit_due_on < today:
+        return gettext("Deposit of %(deposit)s overdue since %(day)s.")
+    return gettext("Deposit of %(deposit)s due %(day)s.")

@@ -13,6 +13,7 @@ from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.common_batches import REASON_GIVEN
 from orders.cooling_log.presenters import outcome_words
+from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Payment
@@ -184,7 +185,8 @@ def _taken_off(one: TakenOff) -> str:
 
 
 def _counted(need: str, guests: int | None) -> str:
-    return need_name(need) if guests is None else f"{need_name(need)} × {guests}"
+    """Write a need within a sentence: milk for 2 guests."""
+    return need_name(need) if guests is None else need_for(need, guests)
 
 
 def taken_off_mailed(found: Informing) -> list[str]:

@@ -13,6 +13,7 @@ from catalog.pantry.diets import DIETS
 from catalog.pantry.presenters import allergen_words, counted_need_words, label_words
 from catalog.web.display import joined
 from costing.contract import Recipe
+from orders.documents.need_words import need_for
 from orders.production.made_labels import Concern, ExtraLabel, GuestNeeds, MadeLabel, MadeLabels
 from orders.production.tasks import Task
 
@@ -76,8 +77,7 @@ def _stays_free(concerns: Iterable[Concern]) -> str:
 
 
 def _counted(concern: Concern) -> str:
-    name = need_name(concern.need)
-    return name if concern.guests is None else f"{concern.guests} × {name}"
+    return need_name(concern.need) if concern.guests is None else need_for(concern.need, concern.guests)
 
 
 def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:

@@ -325,7 +325,7 @@ def sold_in(product: Product, units: int) -> str:
     """Write in which multiples a product is sold, with the nearest numbers that work."""
     step = product.sale_multiple
     less = units - units % step
-    by_dozen, by_step = gettext("%(product)s is sold by the dozen."), gettext("%(product)s is sold by the %(step)s.")
-    sold = by_dozen if step == 12 else by_step
+    by_step = gettext("%(product)s is sold in multiples of %(step)s.")
+    sold = gettext("%(product)s is sold by the dozen.") if step == 12 else by_step
     near = gettext("Enter %(less)s or %(more)s.") if less else gettext("Enter %(more)s.")
     return f"{sold} {near}" % {"product": product, "step": step, "less": less, "more": less + step}

@@ -16,7 +16,7 @@ from orders.quotes.draft.forms import sold_in
 from orders.quotes.models import Quote
 from orders.quotes.what_if.selectors import WhatIf
 
-_MARGIN_HELP = gettext_lazy("Now the margin over all products. Another figure replaces every price to reach it.")
+_MARGIN_HELP = gettext_lazy("The margin over all products as it is now. Enter another to set every price by it.")
 
 
 class WhatIfForm(forms.Form):

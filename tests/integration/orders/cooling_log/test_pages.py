@@ -183,7 +183,7 @@ class TestForm:
         order = deep_order()
         client = signed_in("kitchen")
         page = text_of(client, "order-cooling", order.pk)
-        assert "names no second try" in page
+        assert "does not mention a second attempt" in page
         assert "Cold is 41 °F or colder." in page
         record(order, read(2, 68), outcome="cooling")
         page = text_of(client, "order-cooling", order.pk)

@@ -7,7 +7,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from orders.inquiries.models import Inquiry
 from orders.invoices.forms import PaymentForm
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, order_money
@@ -194,3 +196,36 @@ def test_a_payment_is_taken_back_once_and_only_with_the_reason(owner: Client) ->
     assert (row.note, row.recorded_by) == ("on the wrong order", "maren")
     assert owner.post(address, {"note": "again"}).status_code == 200
     assert Payment.objects.count() == 2
+
+
+def test_a_payment_of_more_than_the_balance_asks_once(owner: Client) -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    address = reverse("order-pay", args=[order.pk])
+    assert "record it as overpaid" not in text_of(owner.get(address))
+    paid = sent(amount=f"{(invoice.total_minor + 1_250) / 100:.2f}")
+    page = text_of(owner.post(address, paid))
+    assert "is $12.50 more than the balance: record it as overpaid?" in page
+    assert 'name="over"' in page
+    assert not Payment.objects.exists()
+    for _ in range(2):
+        owner.post(address, {**paid, "over": "on"})
+    assert Payment.objects.get().amount_minor == invoice.total_minor + 1_250
+
+
+def test_the_balance_sent_twice_is_no_question(owner: Client) -> None:
+    order = order_make()
+    paid = sent(amount=f"{invoice_make(order).total_minor / 100:.2f}")
+    for _ in range(2):
+        page = text_of(owner.post(reverse("order-pay", args=[order.pk]), paid, follow=True))
+        assert "Recorded: " in page
+
+
+def test_a_us_invoice_says_what_happened_on_its_day_and_others_the_date_of_supply(owner: Client) -> None:
+    address = reverse("invoice", args=[invoice_make(order_make()).pk])
+    Kitchen.objects.update(country="US")
+    assert "Delivered on" in text_of(owner.get(address))
+    Inquiry.objects.update(hand_over="pickup")
+    assert "Picked up on" in text_of(owner.get(address))
+    Kitchen.objects.update(country="GB")
+    assert "Date of supply" in text_of(owner.get(address))

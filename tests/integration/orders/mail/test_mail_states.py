@@ -50,7 +50,7 @@ def test_without_a_mail_server_nothing_reads_as_mailed(owner: Client, settings: 
     quote = sent_make()
     done(quote)
     (state,) = states(quote)
-    assert state.startswith("Not mailed: no mail server is set up. Written to a file, ")
+    assert state.startswith("Not mailed, as no mail server is set up. Written to a file, ")
     page = owner.get(reverse("quote", args=[quote.pk])).content.decode()
     assert "Nothing is mailed: no mail server is set up. Copy a link and send it yourself." in page
     assert "Taken by the mail server" not in page
@@ -61,7 +61,7 @@ def test_a_mail_that_was_no_longer_needed_does_not_read_as_sent(owner: Client) -
     quote_withdraw(quote_id=quote.pk, reason="The hall is closed", by=BY, at=NOW)
     row = Outbox.objects.filter(about=f"quote:{quote.pk}", kind="mail").earliest("pk")
     assert outbox_run(row_id=row.pk, at=row.run_after + timedelta(minutes=1))
-    assert states(quote)[0].startswith("Not mailed: it was no longer needed, ")
+    assert states(quote)[0].startswith("Not mailed, as it was no longer needed, ")
 
 
 def test_a_customer_without_an_address_is_said_to_have_none(owner: Client) -> None:

@@ -67,7 +67,7 @@ def test_what_was_checked_stays_as_it_was_with_the_statement_of_the_quote() -> N
 def test_it_names_the_guests_it_is_not_for_by_todays_answers() -> None:
     order_make(allergies=("tree-nuts", "peanuts"), need_counts={"tree-nuts": 2, "peanuts": 1})
     found = rows()
-    assert found[CAKE]["Not for guests"] == "2 × tree nuts (contains walnuts)"
+    assert found[CAKE]["Not for guests"] == "2 guests: tree nuts (contains walnuts)"
     assert found[SQUARE]["Not for guests"] == ""
 
 
@@ -77,7 +77,7 @@ def test_a_change_reaches_statement_and_guests() -> None:
     catalog_changed()
     cake = rows()[CAKE]
     assert "peanuts" in cake["Statement"]
-    assert cake["Not for guests"] == "1 × peanuts (contains peanuts)"
+    assert cake["Not for guests"] == "1 guest: peanuts (contains peanuts)"
 
 
 def test_an_extra_nobody_asked_about_is_not_checked() -> None:

@@ -33,9 +33,9 @@ def sheet() -> Sheet:
 def test_both_name_the_guests_needs_with_their_notes(name: str, sheet: Sheet) -> None:
     order = order_make(allergies=("tree-nuts", "milk"), need_counts={"tree-nuts": 2}, allergy_note="One carries a pen.")
     page = sheet(name)
-    for part in (f"{order.number} {order.title}:", "2 × tree nuts", "milk", "“One carries a pen.”"):
+    for part in (f"{order.number} {order.title}:", "2 guests: tree nuts", "milk", "“One carries a pen.”"):
         assert part in page
-    assert f"{order.number}, 2 × tree nuts: contains walnuts" in page
+    assert f"{order.number}, tree nuts for 2 guests: contains walnuts" in page
     assert "check the suppliers’ labels" in page
 
 
@@ -63,7 +63,7 @@ def test_a_need_that_was_entered_after_the_approval_is_on_the_sheets(sheet: Shee
     assert "not asked about allergies" in sheet("sheet-prep")
     Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=["eggs"], need_counts={"eggs": 1})
     for name in ("sheet-recipes", "sheet-prep"):
-        assert f"{order.number}, 1 × eggs: contains eggs" in sheet(name)
+        assert f"{order.number}, eggs for 1 guest: contains eggs" in sheet(name)
 
 
 def test_a_part_of_desserts_that_contain_it_anyway_has_not_to_stay_free_of_it(sheet: Sheet) -> None:
@@ -91,7 +91,7 @@ def test_an_extra_that_is_food_is_named_with_whom_it_is_not_for(name: str, sheet
         f"{order.number} {order.title} Chocolate fountain: Contains milk. May contain peanuts. Not checked yet for"
         in page
     )
-    assert f"Not for {order.number}, 2 × peanuts: may contain peanuts" in page
+    assert f"Not for {order.number}, peanuts for 2 guests: may contain peanuts" in page
     assert "Cake stands" not in page
 
 

@@ -114,7 +114,7 @@ class TestUnitedStates:
     def test_a_missed_limit_says_what_is_done_and_there_is_a_record_for_it(self) -> None:
         cooling_kitchen_make()
         page = shown()
-        assert "Not at 70 °F within 2 h: The US Food Code's cooling section names no second try." in page
+        assert "Not at 70 °F within 2 h: The US Food Code's cooling section does not mention a second attempt." in page
         assert "Not at 41 °F within 6 h: Discard it." in page
         assert "Record of cooling Date Food, vessel Start, °F Time at 70 °F Time at 41 °F If missed:" in page
 

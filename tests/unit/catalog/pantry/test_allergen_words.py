@@ -40,7 +40,7 @@ def test_what_was_not_checked_is_named_counted_or_said_of_all_others() -> None:
 
 
 def test_needs_are_counted_where_somebody_counted_them() -> None:
-    assert counted_need_words(["gluten", "milk"], {"gluten": 2}) == "2 × gluten (celiac) and milk"
+    assert counted_need_words(["gluten", "milk"], {"gluten": 2}) == "2 guests: gluten (celiac); milk"
     assert counted_need_words(None, None) == ""
 
 

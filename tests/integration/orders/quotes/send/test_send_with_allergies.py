@@ -66,7 +66,7 @@ def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: C
     unkept = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="send_unstated")
     assert "Quince square" in unkept.params["products"]
     page = text(owner.get(reverse("quote", args=[draft.pk])))
-    assert "settled with the customer: what guests cannot eat" in page
+    assert "allergies and diets settled with the customer" in page
     assert "sent without stating how it is kept" in page
 
 
