@@ -224,7 +224,7 @@ def later_hour(form: forms.BaseForm, name: str, *, start: time | None, end: time
     later = end.replace(hour=end.hour + 12)
     if later < start:
         return end
-    data = form.data.copy()
+    data = form.data.copy()  # type: ignore[attr-defined]  # the submitted data, or a dict in tests
     data[form.add_prefix(name)] = clock(later)
     form.data = data
     return later

@@ -131,7 +131,7 @@ class DraftEstimate:
     def shares(self) -> tuple[Fraction, ...]:
         """The shares of the pieces where they do not add up to the whole; empty where they do, or there are none."""
         shares = tuple(Fraction(line.share) for line in self.table.lines if line.share)
-        return shares if shares and abs(sum(shares) - 1) >= _NEARLY_WHOLE else ()
+        return shares if shares and abs(sum(shares, Fraction(-1))) >= _NEARLY_WHOLE else ()
 
     @property
     def workless(self) -> tuple[str, ...]:
