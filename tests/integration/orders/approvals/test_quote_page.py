@@ -17,14 +17,7 @@ from catalog.outbox.models import Outbox
 from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
-from orders.approvals.services import (
-    MESSAGES_A_DAY,
-    ApprovalEvidence,
-    approval_held,
-    quote_approve,
-    quote_decline,
-    quote_reply,
-)
+from orders.approvals.services import MESSAGES_A_DAY, ApprovalEvidence, quote_approve, quote_decline
 from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.files import quote_document
@@ -372,36 +365,3 @@ def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
     assert re.search(stated, page), "the untaxed hire is not listed"
     assert "Subtotal" not in page
     assert draft_make().status == "draft"
-
-
-def test_a_message_stands_above_the_quote_until_the_kitchen_replies(enter: Enter) -> None:
-    quote = sent_make()
-    client = enter(quote)
-    client.post(reverse("quote-page-change", args=[quote.pk]), {"text": "Ten more guests, please."})
-    page = text(client.get(reverse("quote-page", args=[quote.pk])))
-    above = page[: page.index("<h1>")]
-    assert "Your message of " in above
-    assert "“Ten more guests, please.” We will answer." in above
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=BY, at=timezone.now())
-    assert "Your message of " not in text(client.get(reverse("quote-page", args=[quote.pk])))
-
-
-def test_what_the_service_wrote_of_a_held_approval_is_not_shown_as_theirs(enter: Enter) -> None:
-    quote = sent_make()
-    approval_held(quote_id=quote.pk, name="Ida", words="Ida wanted to approve", reasons=(), at=timezone.now())
-    assert "Your message of " not in text(enter(quote).get(reverse("quote-page", args=[quote.pk])))
-
-
-def test_a_new_revision_says_what_changed(enter: Enter) -> None:
-    old = sent_make()
-    client = enter(old)
-    new = quote_revise(quote_id=old.pk, by=BY, at=timezone.now())
-    line = new.lines.get(product__code="custard-tart")
-    was, line.units = line.units, line.units + 12
-    line.save()
-    quote_send_seen(quote_id=new.pk, by=BY, at=timezone.now())
-    page = text(client.get(reverse("quote-page", args=[new.pk])))
-    assert "Changed since revision 1:" in page
-    assert f"Custard tart, 10 cm: {was + 12} instead of {was}." in page
-    assert "The total is $" in page
-    assert "Changed since revision" not in text(client.get(reverse("quote-page", args=[old.pk])))

@@ -1,5 +1,6 @@
 """An order on screen: made, delivered, closed, canceled with its money, and its note for the kitchen."""
 
+import re
 from typing import Any
 
 import pytest
@@ -101,3 +102,13 @@ def test_a_text_is_looked_for_in_all_orders(owner: Client) -> None:
     assert "Regatta supper" in page
     assert 'href="?show=open"' in page
     assert "All orders were searched." in owner.get(reverse("orders"), {"find": "nobody"}).content.decode()
+
+
+def test_a_deposit_of_which_nothing_is_paid_names_its_amount_once(owner: Client) -> None:
+    order = order_make()
+    page = text_of(owner.get(reverse("order", args=[order.pk])))
+    (stated,) = set(re.findall(r"Deposit of [^<]*", page))
+    assert stated.count("$") == 1
+    pay(order, 100)
+    page = text_of(owner.get(reverse("order", args=[order.pk])))
+    assert all(one.count("$") == 2 for one in re.findall(r"Deposit of [^<]*", page))

@@ -388,6 +388,7 @@ def test_a_price_without_any_work_in_it_is_said(owner: Client, quote: Quote) -> 
     shown = owner.get(page).content.decode()
     assert "No work is counted in" in shown
     assert "has minutes of labor" in shown
+<<<<<<< HEAD
 
 
 @pytest.mark.parametrize("units", ["5 dozen", "1", ""])
@@ -414,3 +415,5 @@ def test_missing_pieces_and_shares_that_are_no_whole_are_warnings(owner: Client,
     assert "Shares add up to" not in warned
     shares = {"lines-0-share": "30", "lines-1-share": "30", "lines-2-share": ""}
     assert "Shares add up to 60%: split as 50% and 50%." in post(owner, quote, do="estimate", **shares).content.decode()
+=======
+>>>>>>> b9340f05 (Tests of what stands above a quote and what a saved table says have files of their own)
