@@ -191,8 +191,11 @@ def _counted(need: str, guests: int | None) -> str:
 
 def taken_off_mailed(found: Informing) -> list[str]:
     """Write to the customer which needs are recorded no more."""
-    words = gettext("We do not count on %(need)s among your guests any more. Tell us at once if that is wrong.")
-    return [words % {"need": _counted(one.need, one.guests)} for one in found.taken_off]
+    some = gettext("We do not count on %(need)s among your guests any more. Tell us at once if that is wrong.")
+    counted = gettext("We do not count on %(need)s any more. Tell us at once if that is wrong.")
+    return [
+        (some if one.guests is None else counted) % {"need": _counted(one.need, one.guests)} for one in found.taken_off
+    ]
 
 
 def informing_short(found: Informing) -> str:

@@ -291,15 +291,15 @@ def test_a_need_the_customer_knows_of_is_taken_off_by_a_tick_that_names_it_and_t
     (entry,) = AuditEntry.objects.filter(document="order", event="needs_taken_off")
     assert entry.params == {"needs": {"walnuts": 2}}
     page = page_of(client, order)
-    assert "walnuts × 2 was taken off on" in page
+    assert "walnuts for 2 guests was taken off on" in page
     assert "the customer was told of it on" in page
     assert "The customer has not been told all of it." in page
     assert "Allergies or diets taken off" in page
     sheet = f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"
-    assert "alnuts × 2 was taken off on" in text(client.get(sheet))
+    assert "alnuts for 2 guests was taken off on" in text(client.get(sheet))
     inform(client, order, "mail")
     mailed = Outbox.objects.filter(payload__mail="allergens_changed").latest("pk")
-    assert "We do not count on walnuts × 2 among your guests any more." in mailed.payload["words"]
+    assert "We do not count on walnuts for 2 guests any more." in mailed.payload["words"]
     assert "was taken off on" not in page_of(client, order)
     Inquiry.objects.update(allergies=["walnuts"], need_counts={"walnuts": 2})
     assert OPEN in page_of(client, order)
