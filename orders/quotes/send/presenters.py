@@ -1,6 +1,6 @@
 """The refusals of sending in words, each with the page where it can be fixed."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
 from django.urls import reverse
@@ -11,6 +11,7 @@ from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import DraftShown, ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
+from orders.quotes.send.to_read_presenters import ToReadShown
 from orders.records.errors import ClaimsUntrue, NoteUnproven, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
@@ -44,11 +45,6 @@ _PAGES: Final = {
 }
 
 
-#: What is not ticked -> the id of its box and the sentence that stands beside it.
-_UNTICKED: Final = {
-    "needs": ("allergies", marked("Not sent. Tick that you have seen what guests cannot eat, or change the products.")),
-    "note": ("no_need_in_note", marked("Not sent. Add the needs, or tick that there is none in “%(note)s”.")),
-}
 _UNSAID: Final = marked(
     "Not sent. Tick that you have seen that nothing says how it is kept, or enter it on the product."
 )
@@ -58,17 +54,21 @@ _AT_ROOM: Final = marked(
 )
 
 
-def unticked_shown(unseen: Collection[str], check: SendCheck, shown: DraftShown) -> list[tuple[str, str]]:
+def unticked_shown(
+    unseen: Collection[str], check: SendCheck, shown: DraftShown, to_read: Iterable[ToReadShown]
+) -> list[tuple[str, str]]:
     """Write what was not ticked as (id of the box, sentence), in the order of the page; for the error summary.
 
-    ``unseen`` are ``asked``, ``needs``, ``note``, ``unstated`` and codes of unchecked products.
+    ``unseen`` are ``asked``, ``needs``, ``unstated``, marks of words and codes of unchecked products.
     """
     found = []
     if "asked" in unseen:
         asked = gettext("Not sent. Ask the customer and record the answer, or tick that they were not asked.")
         found.append(("not_asked", asked))
-    note = {"note": shown.note.note if shown.note else ""}
-    found += [(box, gettext(words) % note) for name, (box, words) in _UNTICKED.items() if name in unseen]
+    if "needs" in unseen:
+        seen = gettext("Not sent. Tick that you have seen what guests cannot eat, or change the products.")
+        found.append(("allergies", seen))
+    found += [(f"read_{number}", one.missing) for number, one in enumerate(to_read, start=1) if one.mark in unseen]
     answer = gettext("Not sent. Answer for the ingredients of %(name)s, or tick that it goes out unchecked.")
     for number, dish in enumerate(shown.unchecked, start=1):
         if dish.code in unseen:

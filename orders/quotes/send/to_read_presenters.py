@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import need_name
 from catalog.pantry.presenters import allergen_words
 from catalog.web.display import joined
+from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.send.to_read import ToRead
 
@@ -38,7 +39,7 @@ def to_read_shown(found: Iterable[ToRead], inquiry: Inquiry) -> list[ToReadShown
 
 
 def _needs(codes: Mapping[str, int | None]) -> str:
-    named = [need_name(code) if count is None else f"{count} × {need_name(code)}" for code, count in codes.items()]
+    named = [need_name(code) if count is None else need_for(code, count) for code, count in codes.items()]
     return joined(named)
 
 

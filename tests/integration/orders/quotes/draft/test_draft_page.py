@@ -388,7 +388,6 @@ def test_a_price_without_any_work_in_it_is_said(owner: Client, quote: Quote) -> 
     shown = owner.get(page).content.decode()
     assert "No work is counted in" in shown
     assert "has minutes of labor" in shown
-<<<<<<< HEAD
 
 
 @pytest.mark.parametrize("units", ["5 dozen", "1", ""])
@@ -400,20 +399,3 @@ def test_a_dessert_whose_quantity_is_not_read_yet_is_eaten_all_the_same(
     page = post(owner, quote, do="estimate", **saved, **{"lines-3-units": units}).content.decode()
     about = page.partition('class="allergies')[2].partition("</div>")[0]
     assert "Walnut sponge cake, two tiers contains it" in about
-
-
-def test_a_removed_row_is_named_when_it_was_saved(owner: Client, quote: Quote) -> None:
-    post(owner, quote, **{"lines-3-DELETE": "on"})
-    page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
-    assert "Saved. Removed: Walnut sponge cake, two tiers; Cake stands." in page
-
-
-def test_missing_pieces_and_shares_that_are_no_whole_are_warnings(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, do="estimate", guests="100").content.decode()
-    warned = page[page.index('id="warnings"') :]
-    assert "40 pieces short of the 250 planned." in warned
-    assert "Shares add up to" not in warned
-    shares = {"lines-0-share": "30", "lines-1-share": "30", "lines-2-share": ""}
-    assert "Shares add up to 60%: split as 50% and 50%." in post(owner, quote, do="estimate", **shares).content.decode()
-=======
->>>>>>> b9340f05 (Tests of what stands above a quote and what a saved table says have files of their own)
