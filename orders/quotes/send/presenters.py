@@ -11,7 +11,6 @@ from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import DraftShown, ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
-from orders.quotes.send.to_read_presenters import ToReadShown
 from orders.records.errors import ClaimsUntrue, NoteUnproven, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
@@ -55,11 +54,12 @@ _AT_ROOM: Final = marked(
 
 
 def unticked_shown(
-    unseen: Collection[str], check: SendCheck, shown: DraftShown, to_read: Iterable[ToReadShown]
+    unseen: Collection[str], check: SendCheck, shown: DraftShown, to_read: Iterable[tuple[str, str]]
 ) -> list[tuple[str, str]]:
     """Write what was not ticked as (id of the box, sentence), in the order of the page; for the error summary.
 
-    ``unseen`` are ``asked``, ``needs``, ``unstated``, marks of words and codes of unchecked products.
+    ``unseen`` are ``asked``, ``needs``, ``unstated``, marks of words and codes of unchecked products;
+    ``to_read`` are (mark, sentence) of all words to read.
     """
     found = []
     if "asked" in unseen:
@@ -68,7 +68,7 @@ def unticked_shown(
     if "needs" in unseen:
         seen = gettext("Not sent. Tick that you have seen what guests cannot eat, or change the products.")
         found.append(("allergies", seen))
-    found += [(f"read_{number}", one.missing) for number, one in enumerate(to_read, start=1) if one.mark in unseen]
+    found += [(f"read_{number}", words) for number, (mark, words) in enumerate(to_read, start=1) if mark in unseen]
     answer = gettext("Not sent. Answer for the ingredients of %(name)s, or tick that it goes out unchecked.")
     for number, dish in enumerate(shown.unchecked, start=1):
         if dish.code in unseen:

@@ -46,7 +46,8 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     context = _context(check)
-    unticked = unticked_shown(unseen, check, context["shown"], context["to_read"])
+    to_read = [(one.mark, one.missing) for one in context["to_read"]]
+    unticked = unticked_shown(unseen, check, context["shown"], to_read)
     return render(request, "orders/quotes/send/send.html", context | {"unseen": unseen, "unticked": unticked} | ticked)
 
 

@@ -108,7 +108,7 @@ def test_another_note_or_other_needs_are_asked_anew(owner: Client, change: dict[
 def test_needs_in_other_languages_are_named_beside_those_ticked(owner: Client) -> None:
     draft = drafted("2 Z\u00f6liakie, 1 allergie au lait, 1 hazlenut", "peanuts")
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
-    assert "Not among the needs: 2 \u00d7 gluten (celiac), 1 \u00d7 milk and 1 \u00d7 hazelnuts." in page
+    assert "Not among the needs: gluten (celiac) for 2 guests, milk for 1 guest and hazelnuts for 1 guest." in page
     edit = reverse("inquiry-edit", args=[draft.inquiry_id])
     assert "Others in the note may not be recognized" in text(owner.get(f"{edit}?needs=note"))
 
