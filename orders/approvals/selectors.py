@@ -6,14 +6,8 @@ from datetime import datetime
 
 from orders.approvals.models import Link
 from orders.quotes.models import Quote
-from orders.records.errors import (
-    NewerApproved,
-    OrderError,
-    QuoteDeclined,
-    QuoteExpired,
-    QuoteReplaced,
-    QuoteWithdrawn,
-)
+from orders.records.closed_errors import NewerApproved, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
+from orders.records.errors import OrderError
 from orders.records.states import QuoteStatus
 
 

@@ -321,36 +321,6 @@ class AnotherDraft(OrderError):
     code = "another_draft"
 
 
-class QuoteReplaced(OrderError):
-    """The kitchen sent a newer revision."""
-
-    code = "quote_replaced"
-
-
-class NewerApproved(OrderError):
-    """A newer revision was approved."""
-
-    code = "newer_approved"
-
-
-class QuoteExpired(OrderError):
-    """The day it was valid until has passed."""
-
-    code = "quote_expired"
-
-
-class QuoteWithdrawn(OrderError):
-    """The kitchen withdrew it."""
-
-    code = "quote_withdrawn"
-
-
-class QuoteDeclined(OrderError):
-    """The customer declined it."""
-
-    code = "quote_declined"
-
-
 class ContentDiffers(OrderError):
     """The content shown differs from the content to approve."""
 

@@ -135,7 +135,7 @@ class TestBothProfiles:
         assert [recipe.code for recipe in book.recipes if batch_report(recipe.code, None).missing] == []
         written = procedure()
         # Dried meringue needs no cold.
-        assert (written.unanswered, written.others) == ((), ("Meringue kisses, bag of six",))
+        assert (written.unanswered, written.others) == ((), ())
 
     def test_what_is_safe_at_room_temperature_says_so(self, which: str) -> None:
         taken_over(which)

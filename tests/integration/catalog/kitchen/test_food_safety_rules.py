@@ -50,7 +50,7 @@ class TestChoice:
         assert code in offered(owner)
         wording = text(owner.get(reverse("kitchen-profile")))
         assert "Your rule was divided." in wording
-        assert "Until you choose, the strictest limits of all of them are used." in wording
+        assert "Until you choose one, the strictest limits of all of them are used." in wording
         again = submitted_again(owner, reverse("kitchen-profile"))
         assert save_edit(owner, reverse("kitchen-profile"), again).status_code == 302
         assert Kitchen.objects.get().food_safety == code
@@ -65,10 +65,7 @@ class TestChoice:
     def test_who_chose_canada_reads_that_it_is_a_model_code(self, owner: Client) -> None:
         Kitchen.objects.update(food_safety="ca")
         wording = text(owner.get(reverse("kitchen-profile")))
-        assert (
-            "“Canada” stands for the model code of 2016, which is not law by itself; its limits are as before."
-            in wording
-        )
+        assert "“Canada” is the model code of 2016, which is not law by itself; its limits are as before." in wording
 
     def test_who_chose_one_rule_reads_nothing_of_it(self, owner: Client) -> None:
         assert "was divided" not in text(owner.get(reverse("kitchen-profile")))

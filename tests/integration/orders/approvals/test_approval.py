@@ -20,17 +20,13 @@ from orders.orders.models import Order
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw, quotes_expire
+from orders.records.closed_errors import NewerApproved, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
     KitchenMustTell,
     NameMissing,
-    NewerApproved,
     PdfNotStored,
-    QuoteDeclined,
-    QuoteExpired,
-    QuoteReplaced,
-    QuoteWithdrawn,
     ReasonMissing,
     TransitionNotAllowed,
 )

@@ -54,7 +54,7 @@ def order() -> Order:
     order = Order.objects.get(quote=quote)
     made = EVENT - timedelta(days=1)
     reading = Reading(made, Decimal(5))
-    measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=made)
+    measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=made, part=1)
     cooling_record_add(order_id=order.pk, data=measured, by=BY, at=made)
     pay(order, 100, note="cash in hand")
     invoice_make(order)
@@ -127,7 +127,7 @@ def test_no_row_is_deleted(order: Order) -> None:
 def test_an_order_moves_along_its_table_alone(order: Order) -> None:
     for status in ("closed", "canceled2", "draft"):
         assert "never" in _set(order, status=status)
-    order_start(order_id=order.pk, by=BY, at=LATER)
+    order_start(order_id=order.pk, read=[one.pk for one in Message.objects.all()], by=BY, at=LATER)
     assert "never" in _set(order, status="confirmed")
     order_deliver(order_id=order.pk, note="Probe at 39 °F", by=BY, at=LATER)
     for status in ("confirmed", "in_production", "canceled"):

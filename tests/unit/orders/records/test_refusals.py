@@ -8,7 +8,8 @@ from decimal import Decimal
 import pytest
 
 from catalog.records.reasons import Reason
-from orders.records.errors import BelowFloor, DoesNotAddUp, NotPaid, OrderError, QuoteExpired, TransitionNotAllowed
+from orders.records.closed_errors import QuoteExpired
+from orders.records.errors import BelowFloor, DoesNotAddUp, NotPaid, OrderError, TransitionNotAllowed
 from orders.records.money import from_minor
 from orders.records.presenters import SENTENCES, WRITERS, sentence
 

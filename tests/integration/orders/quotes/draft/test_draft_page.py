@@ -388,14 +388,3 @@ def test_a_price_without_any_work_in_it_is_said(owner: Client, quote: Quote) -> 
     shown = owner.get(page).content.decode()
     assert "No work is counted in" in shown
     assert "has minutes of labor" in shown
-
-
-@pytest.mark.parametrize("units", ["5 dozen", "1", ""])
-def test_a_dessert_whose_quantity_is_not_read_yet_is_eaten_all_the_same(
-    owner: Client, quote: Quote, units: str
-) -> None:
-    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["walnuts"])
-    saved = {"lines-0-share": "", "lines-1-share": "", "lines-2-share": "", "lines-3-share": "", "guests": ""}
-    page = post(owner, quote, do="estimate", **saved, **{"lines-3-units": units}).content.decode()
-    about = page.partition('class="allergies')[2].partition("</div>")[0]
-    assert "Walnut sponge cake, two tiers contains it" in about

@@ -189,3 +189,14 @@ def test_the_version_of_the_rows_follows_the_rows_alone(owner: Client, quote: Qu
     assert version() == before
     post(owner, quote, **{"lines-1-units": "84"})
     assert version() != before
+
+
+@pytest.mark.parametrize("units", ["5 dozen", "1", ""])
+def test_a_dessert_whose_quantity_is_not_read_yet_is_eaten_all_the_same(
+    owner: Client, quote: Quote, units: str
+) -> None:
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["walnuts"])
+    saved = {"lines-0-share": "", "lines-1-share": "", "lines-2-share": "", "lines-3-share": "", "guests": ""}
+    page = post(owner, quote, do="estimate", **saved, **{"lines-3-units": units}).content.decode()
+    about = page.partition('class="allergies')[2].partition("</div>")[0]
+    assert "Walnut sponge cake, two tiers contains it" in about

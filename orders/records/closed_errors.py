@@ -1,0 +1,33 @@
+"""Why a quote that was sent can no longer be answered. ``orders.records.presenters`` has the sentences."""
+
+from orders.records.errors import OrderError
+
+
+class QuoteReplaced(OrderError):
+    """The kitchen sent a newer revision."""
+
+    code = "quote_replaced"
+
+
+class NewerApproved(OrderError):
+    """A newer revision was approved."""
+
+    code = "newer_approved"
+
+
+class QuoteExpired(OrderError):
+    """The day it was valid until has passed."""
+
+    code = "quote_expired"
+
+
+class QuoteWithdrawn(OrderError):
+    """The kitchen withdrew it."""
+
+    code = "quote_withdrawn"
+
+
+class QuoteDeclined(OrderError):
+    """The customer declined it."""
+
+    code = "quote_declined"
