@@ -72,6 +72,7 @@ def test_she_chooses_what_an_ingredient_consists_of(
     page.get_by_role("button", name="Save ingredient").click()
     expect(page.get_by_role("link", name="Enter the water, 0 for none")).to_be_visible()
     page.get_by_label("Fat", exact=True).fill("")
+    page.get_by_label("Add it anyway").check()
     page.get_by_role("button", name="Save ingredient").click()
     expect(page.get_by_text("Whole milk is saved.")).to_be_visible()
     page.get_by_role("heading", name="Composition, % by weight").click()
