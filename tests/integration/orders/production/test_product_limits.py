@@ -135,7 +135,8 @@ def test_a_warm_layer_on_a_cold_cake_has_its_limit_too() -> None:
 def test_a_products_row_has_the_verdict_of_the_rule(name: str) -> None:
     tarts(**DEEP)
     client, address = signed_in("kitchen"), f"{reverse(name)}?first={DAY}&last={DAY}"
-    assert '<strong class="cooling-mark">Does not meet the rule.</strong>' in client.get(address).content.decode()
+    page = client.get(address).content.decode()
+    assert '<strong class="cooling-mark">By its steps: Does not meet the rule.</strong>' in page
 
 
 def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
