@@ -8,7 +8,7 @@ import sys
 from typing import Any, Final
 
 from catalog.pictures.uploads import Made, Unusable
-from catalog.records.confined import TooMuch, answer_of, limit
+from catalog.records.confined import NO_ROOM, TooMuch, answer_of, limit
 
 #: Seconds of computing after the start; 50 million pixels of PNG take two.
 _SECONDS: Final = 10
@@ -68,7 +68,7 @@ def main() -> None:
     """Read the file on standard input; write the picture, or the reason why not."""
     try:
         written = _answer(sys.argv[1], sys.stdin.buffer.read())
-    except MemoryError:
+    except NO_ROOM:
         written = _line({"code": "too_much", "params": {}})
     sys.stdout.buffer.write(written)
 

@@ -6,7 +6,7 @@ from dataclasses import asdict, astuple
 from typing import Any, Final
 
 from catalog.price_lists.table import Choice, Table, TableRow
-from catalog.records.confined import TooMuch, answer_of, limit
+from catalog.records.confined import NO_ROOM, TooMuch, answer_of, limit
 from catalog.records.unreadable import Unreadable
 
 #: Seconds of computing for a file, after the start; 5,000 rows of 20 columns take one.
@@ -62,7 +62,7 @@ def main() -> None:
     choice = Choice(**wanted["choice"]) if wanted["choice"] else None
     try:
         written = json.dumps(_answer(wanted["kind"], choice, sys.stdin.buffer.read()), ensure_ascii=False).encode()
-    except MemoryError:
+    except NO_ROOM:
         written = b'{"code": "too_much", "params": {}}'
     sys.stdout.buffer.write(written)
 

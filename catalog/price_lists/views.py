@@ -181,12 +181,15 @@ def price_list_undo(request: HttpRequest, pk: int) -> HttpResponse:
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:
-        words = ngettext(
-            "The import is undone: %(n)s price is removed.",
-            "The import is undone: %(n)s prices are removed.",
-            undone.prices,
-        )
-        messages.success(request, words % {"n": undone.prices})
+        if undone.left:
+            messages.success(request, gettext("The import is undone in part. What stays is listed below."))
+        else:
+            words = ngettext(
+                "The import is undone: %(n)s price is removed.",
+                "The import is undone: %(n)s prices are removed.",
+                undone.prices,
+            )
+            messages.success(request, words % {"n": undone.prices})
     return redirect("price-list", pk=pk)
 
 

@@ -12,6 +12,9 @@ import sys
 from pathlib import Path
 from typing import Final
 
+#: What reading ends in where memory ends: the second where it ends in a part of Python that has no error to set.
+NO_ROOM: Final = (MemoryError, SystemError)
+
 _ROOT: Final = Path(__file__).resolve().parents[2]
 
 

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 import openpyxl
 
+from catalog.records.confined import NO_ROOM
 from catalog.records.unreadable import Unreadable
 
 _LONGEST_LINE: Final = 100_000
@@ -97,17 +98,20 @@ def sheets(body: bytes) -> Iterator[tuple[str, Rows]]:
 
 
 def _sheet(sheet: Any) -> Rows:
-    with _workbook_read():
-        for number, row in enumerate(_rows(sheet), start=1):
-            yield number, [_cell_text(value) for value in row]
+    for number, row in enumerate(_rows(sheet), start=1):
+        yield number, [_cell_text(value) for value in row]
 
 
 @contextmanager
 def _workbook_read() -> Iterator[None]:
-    """Turn whatever the library meets in a broken file into one refusal: it can end anywhere in it."""
+    """Turn whatever the libraries meet in a broken file into one refusal.
+
+    They parse as they go and end in errors of every kind: of zip and XML, of a missing key, of a number that is none.
+    What went wrong is not chained: it would carry cells of the file into the log. Only they run inside.
+    """
     try:
         yield
-    except (Unreadable, MemoryError):
+    except (Unreadable, *NO_ROOM):
         raise
     except Exception:
         raise Unreadable("not_a_workbook") from None
@@ -115,8 +119,9 @@ def _workbook_read() -> Iterator[None]:
 
 def _rows(sheet: Any) -> Iterator[tuple[Any, ...]]:
     # What a sheet says of its size is not believed: it may be a million rows too many, or too few.
-    sheet.reset_dimensions()
-    return iter(sheet.iter_rows(values_only=True))
+    with _workbook_read():
+        sheet.reset_dimensions()
+        yield from sheet.iter_rows(values_only=True)
 
 
 def _check_archive(body: bytes) -> None:

@@ -5,7 +5,7 @@ import sys
 from dataclasses import asdict
 from typing import Any, Final
 
-from catalog.records.confined import TooMuch, answer_of, limit
+from catalog.records.confined import NO_ROOM, TooMuch, answer_of, limit
 from catalog.records.unreadable import Unreadable
 from catalog.spreadsheets.columns import Grid, Heads
 
@@ -54,7 +54,7 @@ def main() -> None:
     """Read the file on standard input, write its rows or the reason why not."""
     try:
         written = json.dumps(_answer(sys.stdin.buffer.read(), **json.loads(sys.argv[1])), ensure_ascii=False).encode()
-    except MemoryError:
+    except NO_ROOM:
         written = b'{"code": "too_much", "params": {}}'
     sys.stdout.buffer.write(written)
 

@@ -199,12 +199,15 @@ def spreadsheet_undo(request: HttpRequest, pk: int) -> HttpResponse:
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:
-        words = ngettext(
-            "The import is undone: %(n)s record is removed or as it was before.",
-            "The import is undone: %(n)s records are removed or as they were before.",
-            undone.records,
-        )
-        messages.success(request, words % {"n": undone.records})
+        if undone.left:
+            messages.success(request, gettext("The import is undone in part. What stays is listed below."))
+        else:
+            words = ngettext(
+                "The import is undone: %(n)s record is removed or as it was before.",
+                "The import is undone: %(n)s records are removed or as they were before.",
+                undone.records,
+            )
+            messages.success(request, words % {"n": undone.records})
     return redirect("spreadsheet", pk=pk)
 
 

@@ -78,7 +78,9 @@ def test_what_is_used_corrected_or_changed_since_stays_and_is_named(imported: Pr
     owner = signed_in(client, "owner")
     sent = {"step": imported.step}
     page = owner.post(reverse("price-list-undo", args=[imported.pk]), sent, follow=True).content.decode()
-    assert "The import is undone: 2 prices are removed." in page
+    assert "The import is undone in part: 2 prices are removed." in page
+    assert "The import is undone in part. What stays is listed below." in page
+    assert "The import is undone: " not in page
     assert "Flour, 5 lb: the price was corrected since, so it stays." in page
     assert "Saffron stays, with its price: it is used by Saffron bun." in page
     assert "Thyme stays, with its price: it was changed since." in page

@@ -29,7 +29,7 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
     order, owner = order_make(allergies=()), signed_in(client, "owner")
     one, other = wrote(order, "We moved the table to the barn."), wrote(order, "See you on Saturday.")
     page = text(owner.get(reverse("order", args=[order.pk])))
-    assert "\u201cWe moved the table to the barn.\u201d: every need in it is in the list." in page
+    assert "\u201cWe moved the table to the barn.\u201d: no allergy or diet in it is missing from the order." in page
     sheets = [
         text(owner.get(f"{reverse(name)}?first={EVENT.date()}&last={EVENT.date()}"))
         for name in ("sheet-handover", "sheet-prep", "sheet-recipes")
