@@ -33,7 +33,7 @@ from orders.inquiries.selectors import (
 )
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_open
-from orders.quotes.draft.note_needs import note_open
+from orders.quotes.draft.note_needs import missing_counted, note_open, words_open
 from orders.quotes.same_day import SameDay, same_day
 
 
@@ -200,32 +200,35 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     profile = kitchen()
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
-    context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     context["messages_open"] = messages_open([edit.record]).get(edit.record.pk, ())
-    context["offered"] = request.GET.get("needs") == "note"
+    context["offered"] = offered = request.GET.get("needs") == "note"
+    context["words_open"] = words_open(edit.record, profile.allergen_list) if offered else ()
     context["same_day"] = _same_day(edit.forms, pk)
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 
 def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, from_note: bool = False) -> InquiryForm:
-    """Return the form; ``from_note`` ticks the needs that its note and messages name, to be looked at and saved."""
+    """Return the form; ``from_note`` ticks the needs that its words and messages name, to be looked at and saved."""
     profile = kitchen()
     first = dict(initial_of(inquiry, profile))
     missing = _missing(inquiry, profile.allergen_list) if from_note else {}
     if missing:
-        counted = {code: count for code, count in missing.items() if count is not None}
-        first |= {"allergies": [*inquiry.allergies, *missing], "need_counts": {**counted, **inquiry.need_counts}}
+        counts = inquiry.need_counts
+        named = {code: max(count, counts.get(code) or 0) for code, count in missing.items() if count is not None}
+        first |= {"allergies": [*dict.fromkeys([*inquiry.allergies, *missing])], "need_counts": {**counts, **named}}
         first["asked_none"] = False
     ordered = inquiry.allergies if order_standing(inquiry) else ()
     return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
 
 
 def _missing(inquiry: Inquiry, which: str) -> dict[str, int | None]:
-    """Return the needs that the allergy note and unanswered messages name and the inquiry does not have."""
-    note, wrote = note_open(inquiry, which), messages_open([inquiry]).get(inquiry.pk, ())
-    found: dict[str, int | None] = {}
-    for missing in ([note.missing] if note else []) + [one.missing for one in wrote]:
-        found |= missing
+    """Return the needs that its note, its other words and unanswered messages name and the inquiry does not have.
+
+    Those of which it has fewer guests are among them.
+    """
+    found = missing_counted(inquiry.allergy_note, which, inquiry)
+    for words in (*words_open(inquiry, which), *messages_open([inquiry]).get(inquiry.pk, ())):
+        found |= words.missing
     return found
 
 

@@ -15,6 +15,7 @@ from orders.records.states import QuoteStatus
 from tests import factories
 from tests.factories import BY, NOW
 from tests.integration.catalog.kitchen_pages import text
+from tests.integration.forms_on_pages import edit_form_of
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
@@ -43,6 +44,18 @@ def test_the_kitchens_own_note_is_read_for_needs(owner: Client) -> None:
     draft = drafted(note="Called again: the bride's aunt is coeliac.", allergies=())
     Inquiry.objects.filter(pk=draft.inquiry_id).update(asked_none_at=NOW, asked_none_by=BY)
     assert "the bride's aunt is coeliac.” names gluten (celiac)." in asked(owner, draft)
+
+
+def test_the_form_has_what_the_event_name_and_the_note_name_filled_in(owner: Client) -> None:
+    draft = drafted(title="Peanut-allergic groom's wedding", note="Now 3 coeliacs.", allergies=("gluten",))
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(need_counts={"gluten": 2})
+    edit = reverse("inquiry-edit", args=[draft.inquiry_id])
+    page = owner.get(f"{edit}?needs=note")
+    assert "Event name. “Peanut-allergic groom's wedding” What it names is checked below" in text(page)
+    owner.post(edit, edit_form_of(page).data())
+    found = Inquiry.objects.get(pk=draft.inquiry_id)
+    assert set(found.allergies) == {"gluten", "peanuts"}
+    assert found.need_counts == {"gluten": 3}
 
 
 def test_a_need_that_is_recorded_is_not_asked_again(owner: Client) -> None:
