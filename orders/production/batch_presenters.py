@@ -26,7 +26,7 @@ from orders.production.batches import BatchRow
 from orders.production.limit_presenters import limits_by_load, load_leaves, readings_by_load
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
-from orders.quotes.cooling.presenters import untimed_words
+from orders.quotes.cooling.presenters import slow_words
 from orders.quotes.cooling.selectors import NO_SOURCE, NO_WAY
 from orders.quotes.cooling.untimed import cools_slowly
 
@@ -226,8 +226,7 @@ def _verdict(found: Trial) -> str:
     if found.never:
         return gettext("May never get to %(limit)s there.") % {"limit": display.temperature(found.plan.cold_c)}
     if cools_slowly(found):
-        words = untimed_words(found)
-        return f"{words[:1].upper()}{words[1:]}"
+        return slow_words(found)
     return _with_advice(found.verdict)
 
 

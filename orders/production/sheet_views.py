@@ -35,6 +35,7 @@ from orders.production.shopping import shopping
 from orders.production.step_presenters import steps_shown
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 from orders.production.vessels import vessels_at_once
+from orders.quotes.cooling.untimed import cools_slowly
 
 #: The default period: a week from today.
 SPAN = timedelta(days=6)
@@ -121,13 +122,17 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     return _sheet(request, "orders/production/sheets/recipes.html", details)
 
 
-def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks) -> dict[str, Any]:
-    """Return what the sheets show of batches that are made hot, the vessels they take, and what is marked."""
+def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool = False) -> dict[str, Any]:
+    """Return what the sheets show of batches that are made hot, the vessels they take, and what is marked.
+
+    ``slow`` says that a product, too, takes long to get cold under a rule without times.
+    """
     together = open_together(marks)
     vessels = vessels_words(vessels_at_once(rows, found.book))
     shown: dict[str, Any] = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
-    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found)}
+    slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
+    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}
 
 
 @require_safe
@@ -160,7 +165,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
             "guests": guests_shown(labels.guests),
             "unsettled": orders_unsettled(found.orders),
             "extras": extras_shown(labels.extras),
-            **_made_hot(found, batch_rows(found, at=timezone.now()), marks),
+            **_made_hot(found, batch_rows(found, at=timezone.now()), marks, slow=bool(slow)),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)
@@ -189,7 +194,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
             "rows": rows,
             "parts": cold_parts(task_rows(components_in_cold(work)), batches),
             "checked": probed_to(rows),
-            **_made_hot(found, batches, marks),
+            **_made_hot(found, batches, marks, slow=any(row.untimed for row in rows)),
         }
 
     return _sheet(request, "orders/production/sheets/cold.html", details)

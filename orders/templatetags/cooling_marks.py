@@ -12,12 +12,12 @@ from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.production.batch_presenters import product_measured, product_verdict
 from orders.production.limit_presenters import limits_words
-from orders.quotes.cooling.presenters import untimed_words
+from orders.quotes.cooling.presenters import slow_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import hold_words, holding_words
 
 register = template.Library()
-register.filter("untimed_words", untimed_words)
+register.filter("slow_words", slow_words)
 register.filter("late_limit", late_limit_words)
 register.filter("product_verdict", product_verdict)
 register.filter("product_measured", product_measured)

@@ -118,17 +118,25 @@ def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
 
 def untimed_words(found: Trial) -> str:
     """Write how long something cools under a rule without times, and that guidance asks for less."""
-    words = {"likely": likely_time(found.cold_likely), "slow": slow_time(found.cold_slow), "thick": thick_words()}
-    if found.never:
-        takes = gettext("may never get cold there")
-    elif found.cold_slow is None:
-        takes = gettext("cools in about %(likely)s, or %(thick)s that, because it is too thick to estimate") % words
-    else:
-        takes = gettext("cools in %(likely)s to %(slow)s") % words
     return gettext(
         "%(takes)s; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Follow"
         " your authority’s guidance, and divide it or cool it faster."
-    ) % {"takes": takes}
+    ) % {"takes": _takes(found)}
+
+
+def slow_words(found: Trial) -> str:
+    """Write the same for a row of a sheet, whose foot says what the rule and the guidance are."""
+    words = gettext("%(takes)s. Guidance asks for less: divide it, or cool it faster.") % {"takes": _takes(found)}
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _takes(found: Trial) -> str:
+    words = {"likely": likely_time(found.cold_likely), "slow": slow_time(found.cold_slow), "thick": thick_words()}
+    if found.never:
+        return gettext("may never get cold there")
+    if found.cold_slow is None:
+        return gettext("cools in about %(likely)s, or %(thick)s that, because it is too thick to estimate") % words
+    return gettext("cools in %(likely)s to %(slow)s") % words
 
 
 def _link(one: Broken) -> str:
