@@ -227,8 +227,10 @@ def _missing(inquiry: Inquiry, which: str) -> dict[str, int | None]:
     Those of which it has fewer guests are among them.
     """
     found = missing_counted(inquiry.allergy_note, which, inquiry)
-    for words in (*words_open(inquiry, which), *messages_open([inquiry]).get(inquiry.pk, ())):
+    for words in words_open(inquiry, which):
         found |= words.missing
+    for wrote in messages_open([inquiry]).get(inquiry.pk, ()):
+        found |= wrote.missing
     return found
 
 
