@@ -1,0 +1,120 @@
+"""What a kitchen has, from its Book: people by the hour, stations, molds, as the plan reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from costing.contract import Book
+from costing.plan.clocks import Clock, clock_at
+from costing.plan.grid import GRID_MIN
+from costing.plan.problem import HANDS, Kitchen, Level, Resource, Span
+
+TOLERANCE_C: Final = 10.0
+"""How far loads in one oven may lie apart where nobody stated it [°C]; own choice."""
+DAY_MIN: Final = 24 * 60
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """The days of a plan.
+
+    Parameters
+    ----------
+    clock : Clock
+        The kitchen's clock; minute 0 is the beginning of the first day.
+    first : date
+        The first day.
+    count : int
+        How many days.
+    """
+
+    clock: Clock
+    first: date
+    count: int
+
+    @property
+    def end(self) -> int:
+        """The last minute of the last day [min], a multiple of the grid."""
+        last = self.clock.spans(self.first + timedelta(days=self.count - 1), time(0), time(0))[1]
+        return last - last % GRID_MIN
+
+
+def days_of(book: Book, first: date, count: int) -> Days:
+    """Return the days of a plan.
+
+    Parameters
+    ----------
+    book : Book
+        Of which the time zone is.
+    first : date
+        The first day.
+    count : int
+        How many days.
+    """
+    return Days(clock_at(ZoneInfo(book.kitchen.described.time_zone), first), first, count)
+
+
+def most_people(book: Book) -> int:
+    """Return how many people are there at most; 1 where nobody states it.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+    """
+    return max((1 for _ in book.hours or ()), default=1)
+
+
+def kitchen_of(book: Book, days: Days, now: int) -> Kitchen:
+    """Return what there is.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book, with hours.
+    days : Days
+        The days of the plan.
+    now : int
+        Nothing new begins before [min].
+    """
+    levels = tuple(sorted(_hands(book, days), key=lambda level: (level.begin, level.end)))
+    resources = (
+        Resource(HANDS, max((level.amount for level in levels), default=0), levels=levels),
+        *_stations(book),
+        *(Resource(f"mold:{mold.name}", mold.owned) for mold in book.molds),
+    )
+    return Kitchen(GRID_MIN, days.end, max(0, now), resources, _joined(levels))
+
+
+def _hands(book: Book, days: Days) -> Iterator[Level]:
+    closed = {each.date for each in book.closed or ()}
+    for number in range(days.count):
+        day = days.first + timedelta(days=number)
+        weekly = [each for each in book.hours or () if each.weekday == day.weekday()]
+        for each in () if day in closed else weekly:
+            begin, end = days.clock.spans(day, each.opens, each.closes)
+            if end > begin:
+                yield Level(begin, end, 1)
+
+
+def _stations(book: Book) -> Iterator[Resource]:
+    """Yield the stations of which somebody says how much goes into them."""
+    for one in book.stations:
+        if one.places is None:
+            continue
+        oven = one.kind == "oven"
+        yield Resource(f"station:{one.code}", one.places, 1, oven, TOLERANCE_C if oven else None)
+
+
+def _joined(levels: tuple[Level, ...]) -> tuple[Span, ...]:
+    joined: list[Span] = []
+    for level in levels:
+        if joined and level.begin <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], level.end))
+        else:
+            joined.append((level.begin, level.end))
+    return tuple(joined)

@@ -1,0 +1,169 @@
+"""A kitchen's own problem, from its Book: loads of what its orders' tables take, and the components these are made of.
+
+Loads of one product are alike and each is placed by itself. A recipe's batches are made as the plan needs them: for
+several products and several orders where keeping time and bowl allow it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from typing import Final
+
+from costing.contract import Book, Product
+from costing.plan.book_kitchen import most_people
+from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken
+from costing.plan.problem import Batch, Component, Making, Order, Size, Span
+from costing.requirements.compiled_book import CompiledBook, compile_book
+from costing.timing.steps import hands_minutes
+
+QUARTERS: Final = 4
+"""Sizes of a batch are quarters of the most that is made at once."""
+
+RecipeCold = Callable[[str, int], Cold]
+"""Code of a recipe, and how much of it is made at once [g] -> how long cooling makes its steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What an order takes.
+
+    Parameters
+    ----------
+    code : str
+        The order's number.
+    units : mapping of str to int
+        Code of a product -> units ordered [each].
+    windows : tuple of (int, int)
+        When it may leave [min].
+    """
+
+    code: str
+    units: Mapping[str, int]
+    windows: tuple[Span, ...]
+
+
+class Deriving:
+    """Makes orders and components from a Book.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    product_cold : mapping of str to mapping of int to CoolingTime
+        Code of a product -> how long cooling makes its steps.
+    recipe_cold : callable
+        The same of a recipe's batch of a size.
+    """
+
+    def __init__(self, book: Book, product_cold: Mapping[str, Cold], recipe_cold: RecipeCold) -> None:
+        self.book = book
+        self.compiled: CompiledBook = compile_book(book)
+        self.makings = Makings(book, most_people(book))
+        self._product_cold, self._recipe_cold = product_cold, recipe_cold
+
+    def order(self, table: Table) -> Order:
+        """Return an order with a batch for each load.
+
+        Parameters
+        ----------
+        table : Table
+            What it takes; products of the Book.
+
+        Raises
+        ------
+        KeyError
+            When a product is not in the Book.
+        """
+        batches = (
+            Batch(f"{table.code}/{product}/{number}", making)
+            for product, units in sorted(table.units.items())
+            for number, making in enumerate(self._loads(self.book.product(product), units), 1)
+        )
+        return Order(table.code, table.windows, tuple(batches))
+
+    def components(self, tables: Iterable[Table]) -> tuple[Component, ...]:
+        """Return what the loads of some tables are made of, directly or through others, users first.
+
+        Parameters
+        ----------
+        tables : iterable of Table
+            What all orders take.
+        """
+        grams: dict[int, Fraction] = {}
+        for table in tables:
+            for product, units in sorted(table.units.items()):
+                line = self.compiled.line_demand(self.compiled.product_at[product], units)
+                for recipe, each in self.compiled.exact.products[line.product].fill:
+                    grams[recipe] = grams.get(recipe, Fraction(0)) + each * line.made
+        found = []
+        for recipe, row in enumerate(self.compiled.exact.recipes):  # each stands before what it uses
+            if recipe not in grams:
+                continue
+            most = self._most(recipe, grams[recipe])
+            found.append(self._component(recipe, most))
+            for sub, each in row.subs:
+                grams[sub] = grams.get(sub, Fraction(0)) + each * max(grams[recipe], Fraction(most))
+        return tuple(found)
+
+    def _most(self, recipe: int, needed: Fraction) -> int:
+        """Return the most of a recipe that is made at once [g]."""
+        row = self.compiled.exact.recipes[recipe]
+        most = needed if row.limit is None else min(row.limit, needed)
+        return max(1, ceil(most if row.least is None else max(row.least, most)))
+
+    def _component(self, recipe: int, most: int) -> Component:
+        code = self.compiled.recipes[recipe].code
+        sizes = sorted({ceil(Fraction(most * part, QUARTERS)) for part in range(1, QUARTERS + 1)})
+        return Component(f"recipe:{code}", tuple(self._size(recipe, grams) for grams in sizes))
+
+    def _size(self, recipe: int, grams: int) -> Size:
+        row, made = self.compiled.exact.recipes[recipe], Fraction(grams)
+        if row.least is not None:
+            made = max(made, row.least)
+        one = self.compiled.recipes[recipe]
+        taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
+        return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
+
+    def _loads(self, product: Product, units: int) -> Iterator[Making]:
+        """Yield how each load is made. What has no load of its own is divided until nobody stands at it too long."""
+        at = self.compiled.product_at[product.code]
+        line = self.compiled.line_demand(at, units)
+        for amount in _amounts(product, line.made):
+            taken = [
+                part
+                for recipe, grams in self.compiled.exact.products[at].fill
+                for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units)
+            ]
+            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken)
+
+    def _step_of(self, product: Product, recipe: int) -> int:
+        """Return the step that takes a recipe; the first where none says so."""
+        code = self.compiled.recipes[recipe].code
+        return next((number for number, step in enumerate(product.steps) if code in step.takes), 0)
+
+    def _parts(self, step: int, recipe: int, grams: Fraction) -> Iterator[Taken]:
+        """Yield what a step takes of a recipe, in parts that one batch can give."""
+        limit = self.compiled.exact.recipes[recipe].limit
+        count = 1 if limit is None else max(1, ceil(grams / limit))
+        if grams > 0:
+            yield from (
+                Taken(step, f"recipe:{self.compiled.recipes[recipe].code}", _whole(grams / count, limit)),
+            ) * count
+
+
+def _whole(grams: Fraction, limit: Fraction | None) -> int:
+    """Return whole grams, rounded up, but not above what one batch gives."""
+    return max(1, ceil(grams) if limit is None else min(ceil(grams), ceil(limit)))
+
+
+def _amounts(product: Product, made: int) -> Sequence[Amount]:
+    if product.load is not None:
+        whole, rest = divmod(made, product.load)
+        return [Amount(Fraction(product.load))] * whole + [Amount(Fraction(rest))] * bool(rest)
+    longest = max((hands_minutes(step, 1, Fraction(made)) for step in product.steps), default=Fraction(0))
+    count = min(made, max(1, ceil(longest / ALONE_MIN)))
+    whole, more = divmod(made, count)
+    return [Amount(Fraction(whole + (number < more)), Fraction(1, count)) for number in range(count)]
