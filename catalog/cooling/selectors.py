@@ -1,14 +1,11 @@
 """Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
-from typing import Final
 
 from catalog.book.known import KnownByBook
-from catalog.cooling.batch_reports import batch_colds
 from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
@@ -21,9 +18,6 @@ from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import (
     COLD_C,
-    ICE_BATH,
-    LONGEST_MIN,
-    THICK_MOST,
     Freezing,
     Leg,
     MixtureError,
@@ -37,10 +31,7 @@ from costing.chilling import (
     trial,
 )
 from costing.chilling import Profile as Rule
-from costing.contract import Book, Estimate, Product, Profile
-from costing.timing.chains import CoolingTime, order_timing
-from costing.timing.schedule import Timing
-from costing.timing.spans import WorkingHours, minute_of
+from costing.contract import Book, Product, Profile
 
 #: The way of carrying that keeps a product cold longest.
 BOXED = "insulated"
@@ -271,70 +262,3 @@ def _time(cycle: CoolingCycle, found: Trial) -> ColdTime:
         freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",
         legs=cycle.plan.rule.legs,
     )
-
-
-#: How long before departure the work of an order is searched for; longer than any chain of steps.
-BEFORE: Final = timedelta(days=14)
-
-
-def timing_of(
-    book: Book,
-    found: Estimate,
-    hours: WorkingHours,
-    *,
-    leaves: datetime,
-    now: datetime,
-    cold: Mapping[str, ProductCold],
-) -> Timing:
-    """Return the timing of an order that leaves about ``leaves`` and is not begun before ``now``.
-
-    ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
-    as cooling takes at the slow end of the estimate, whichever is longer; that of a batch in its vessels too. A stage
-    that may never get cold, or freezes first, lasts as stated: the caller refuses an order of such products, and says
-    which batches are such (``batches_without_time``). Stations count as free.
-    """
-    cooling = dict(_batches_cool(book, found)) | {
-        (code, time.step): CoolingTime(time.slow, time.limit_c)
-        for code, one in cold.items()
-        for time in one.times
-        if time.slow is not None
-    }
-    begins = max(now, leaves - BEFORE)
-    return order_timing(book, found, hours, not_before=minute_of(begins), cooling=cooling)
-
-
-def batches_without_time(book: Book, found: Estimate) -> list[str]:
-    """Return the names of batches of which no time can be planned: never cold, thicker than measured, or frozen first.
-
-    An order's timing counts on their stated minutes; of what is thicker than measured on ``THICK_MOST`` times the
-    likely ones, which is the longest that was measured, and no promise.
-    """
-    colds = batch_colds(((one.recipe, one.grams) for one in found.recipes), book)
-    return [cold.recipe.name for cold in colds if any(_open(each.trial) for each in cold.times)]
-
-
-def _open(found: Trial) -> bool:
-    return found.cold_slow is None or found.freezes is not None
-
-
-def _planned(found: Trial) -> float | None:
-    """Return how long a batch counts in a plan [min]; None where it freezes first or may never get cold.
-
-    Of what is thicker than was measured no slow end is known: the longest that such was ever measured counts, so that
-    nothing is planned on its stated minutes alone.
-    """
-    if found.doubt is not None and found.freezes is None:
-        return THICK_MOST * (LONGEST_MIN if found.cold_likely is None else found.cold_likely)
-    return None if _open(found) else found.cold_slow
-
-
-def _batches_cool(book: Book, found: Estimate) -> Iterator[tuple[tuple[str, int], CoolingTime]]:
-    """Yield how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
-    for cold in batch_colds(((one.recipe, one.grams) for one in found.recipes), book):
-        for each in cold.times:
-            cycle, slow = each.cycle, _planned(each.trial)
-            if slow is None or cycle.last is cycle.after:
-                continue
-            before = sum(stage.minutes for stage in cycle.stages[:-1] if stage.air_movement != ICE_BATH)
-            minutes = max(0, ceil(slow - before - float(cycle.last.wait_min or 0)))
-            yield (f"recipe:{cold.recipe.code}", cycle.last_at), CoolingTime(minutes, cycle.plan.cold_c)

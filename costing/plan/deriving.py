@@ -19,8 +19,11 @@ from costing.plan.problem import Batch, Component, Making, Order, Size, Span
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
 
-QUARTERS: Final = 4
-"""Sizes of a batch are quarters of the most that is made at once."""
+SHARES: Final = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(1))
+"""Sizes of a batch, as shares of the most that is made at once."""
+LEAST_G: Final = 250
+"""The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
+sizes, so that a plan's batches stay what they are."""
 
 RecipeCold = Callable[[str, int], Cold]
 """Code of a recipe, and how much of it is made at once [g] -> how long cooling makes its steps."""
@@ -102,21 +105,15 @@ class Deriving:
         for recipe, row in enumerate(self.compiled.exact.recipes):  # each stands before what it uses
             if recipe not in grams:
                 continue
-            most = self._most(recipe, grams[recipe])
-            found.append(self._component(recipe, most))
+            found.append(self._component(recipe, ceil(grams[recipe])))
+            made = grams[recipe] if row.least is None else max(row.least, grams[recipe])
             for sub, each in row.subs:
-                grams[sub] = grams.get(sub, Fraction(0)) + each * max(grams[recipe], Fraction(most))
+                grams[sub] = grams.get(sub, Fraction(0)) + each * made
         return tuple(found)
 
-    def _most(self, recipe: int, needed: Fraction) -> int:
-        """Return the most of a recipe that is made at once [g]."""
-        row = self.compiled.exact.recipes[recipe]
-        most = needed if row.limit is None else min(row.limit, needed)
-        return max(1, ceil(most if row.least is None else max(row.least, most)))
-
-    def _component(self, recipe: int, most: int) -> Component:
-        code = self.compiled.recipes[recipe].code
-        sizes = sorted({ceil(Fraction(most * part, QUARTERS)) for part in range(1, QUARTERS + 1)})
+    def _component(self, recipe: int, needed: int) -> Component:
+        limit, code = self.compiled.exact.recipes[recipe].limit, self.compiled.recipes[recipe].code
+        sizes = sorted({ceil(limit * share) for share in SHARES}) if limit is not None else _up_to(needed)
         return Component(f"recipe:{code}", tuple(self._size(recipe, grams) for grams in sizes))
 
     def _size(self, recipe: int, grams: int) -> Size:
@@ -152,6 +149,13 @@ class Deriving:
             yield from (
                 Taken(step, f"recipe:{self.compiled.recipes[recipe].code}", _whole(grams / count, limit)),
             ) * count
+
+
+def _up_to(needed: int) -> list[int]:
+    sizes = [LEAST_G]
+    while sizes[-1] < needed:
+        sizes.append(-(-sizes[-1] * 3 // 2))
+    return sizes
 
 
 def _whole(grams: Fraction, limit: Fraction | None) -> int:

@@ -22,8 +22,9 @@ from costing.timing.steps import clock_minutes, hands_minutes
 
 WAIT_MIN: Final = 60
 """How long something waits outside a cold place where nobody stated it [min]; common practice, no source."""
-KEEPS_MIN: Final = 24 * 60
-"""How long something waits in the cold, or ready, where nobody stated it [min]; common practice, no source."""
+KEEPS_MIN: Final = 72 * 60
+"""How long something waits in the cold, or ready, where nobody stated it [min]; own choice, below the 7 days of the
+US Food Code for what is held at 41 °F (2022, 3-501.17)."""
 ALONE_MIN: Final = 240
 """Work longer than this is divided among people, where there are more [min]; own choice."""
 

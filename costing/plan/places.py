@@ -235,7 +235,7 @@ class Places:
                         suppliers[taking.need] = other.code
             self.places[code] = replace(place, suppliers=tuple(suppliers))
         self.fixed |= set(fixed)
-        self.count = len(plan.placed)
+        self.count = max((_number(placed.code) for placed in plan.placed if placed.component), default=0)
         self.settle()
 
     def plan(self) -> Plan:
@@ -257,3 +257,9 @@ class Places:
     def unplaced(self) -> list[str]:
         """Return the loads that are not placed, in the order of the problem."""
         return [code for code in self.loads if code not in self.places]
+
+
+def _number(code: str) -> int:
+    """Return the number in the name of a component's batch; 0 where it has none."""
+    number = code.rpartition("~")[2]
+    return int(number) if number.isdecimal() else 0

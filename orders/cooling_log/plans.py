@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, time, timedelta
 from typing import Final
 
-from catalog.cooling.selectors import BEFORE, ProductCold, cold_times, timing_of
+from catalog.cooling.planned import BEFORE, timing_of
+from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.selectors import kitchen_zone, local_day
 from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate

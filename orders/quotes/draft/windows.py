@@ -6,7 +6,8 @@ from datetime import datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from catalog.cooling.selectors import ProductCold, batches_without_time, cold_times, timing_of
+from catalog.cooling.planned import batches_without_time, timing_of
+from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from costing.contract import Book, Estimate

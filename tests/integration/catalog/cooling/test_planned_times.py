@@ -8,7 +8,7 @@ import pytest
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_colds
-from catalog.cooling.selectors import timing_of
+from catalog.cooling.planned import timing_of
 from catalog.vessels.models import Vessel
 from costing import Brief, BriefLine, estimate
 from costing.chilling import THICK_MOST

@@ -10,7 +10,8 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import ColdTime, cold_times, timing_of
+from catalog.cooling.planned import timing_of
+from catalog.cooling.selectors import ColdTime, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product

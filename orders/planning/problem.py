@@ -1,0 +1,116 @@
+"""The kitchen's own problem: what is promised around some days, from rows and the Book."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from functools import cached_property
+
+from catalog.cooling.planned import batch_minutes, product_minutes
+from costing.contract import Book
+from costing.plan.book_kitchen import Days, days_of, kitchen_of
+from costing.plan.deriving import Deriving, Table
+from costing.plan.makings import Cold
+from costing.plan.problem import Problem, Span
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
+from orders.records.states import ORDERS_AHEAD, OrderStatus
+
+#: Work for an event may begin so many days before it, and what leaves so long after it may be in its way.
+BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True)
+class Promised:
+    """What is promised to leave in some days: an order's number, its units by product, and when it may leave."""
+
+    number: str
+    order_id: int
+    units: Mapping[str, int]
+    leaves: tuple[datetime, datetime]
+    begun: bool = False
+
+
+@dataclass(frozen=True)
+class KitchenProblem:
+    """A problem with the days it is about; ``unknown`` are codes of products that the Book does not have any more."""
+
+    book: Book
+    days: Days
+    promised: tuple[Promised, ...]
+    unknown: frozenset[str] = frozenset()
+    _recipes: dict[tuple[str, int], Cold] = field(default_factory=dict, compare=False, repr=False)
+
+    def minute(self, moment: datetime) -> int:
+        """Return a moment as a minute of the plan, rounded down."""
+        return int((moment - self.days.clock.origin) // timedelta(minutes=1))
+
+    def moment(self, minute: int) -> datetime:
+        """Return a minute of the plan as a moment in the kitchen's zone."""
+        return (self.days.clock.origin + timedelta(minutes=minute)).astimezone(self.days.clock.zone)
+
+    def table(self, number: str, units: Mapping[str, int], windows: Iterable[tuple[datetime, datetime]]) -> Table:
+        """Return what an order takes; products that the Book does not have are left out."""
+        known = {code: count for code, count in units.items() if code not in self.unknown}
+        return Table(number, known, tuple((self.minute(begin), self.minute(end)) for begin, end in windows))
+
+    @cached_property
+    def tables(self) -> tuple[Table, ...]:
+        """What is promised."""
+        return tuple(self.table(one.number, one.units, [one.leaves]) for one in self.promised)
+
+    def problem(self, asked: Table | None = None, *, now: datetime | None = None) -> Problem:
+        """Return what is to be planned, with the components that ``asked`` takes too; it is no order of it.
+
+        Nothing new begins before ``now``. Without it, what is promised has a plan from the first day on: what lies in
+        the past of that is done or begun, as far as anybody knows.
+        """
+        tables = self.tables if asked is None else (*self.tables, asked)
+        deriving = self.deriving(tables)
+        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now))
+        return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
+
+    def deriving(self, tables: Sequence[Table]) -> Deriving:
+        """Return what makes orders and components, with how long cooling makes the steps of these tables."""
+        codes = sorted({code for table in tables for code in table.units})
+        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes)
+
+    def _recipe_minutes(self, code: str, grams: int) -> Cold:
+        if (code, grams) not in self._recipes:
+            self._recipes[code, grams] = batch_minutes(code, grams, self.book)
+        return self._recipes[code, grams]
+
+
+def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
+    """Return what is promised to leave between two days; three queries."""
+    before = first - BEFORE
+    days = days_of(book, before, (last - before).days + 2)
+    zone = days.clock.zone
+    start, end = (datetime.combine(day, datetime.min.time(), zone) for day in (first, last + timedelta(days=1)))
+    rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
+    rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
+    rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
+    promised = tuple(map(_promised, rows))
+    known = {product.code for product in book.products}
+    unknown = frozenset(code for one in promised for code in one.units if code not in known)
+    return KitchenProblem(book, days, promised, unknown)
+
+
+def _promised(order: Order) -> Promised:
+    units: dict[str, int] = {}
+    for line in order.lines.all():
+        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    leaves = leaving(order.window_start, order.window_end, order.quote.inquiry)
+    return Promised(order.number, order.pk, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
+
+
+def leaving(start: datetime, end: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:
+    """Return when what is handed over in a window may leave: the way before it; all of it, where it is picked up."""
+    if inquiry.hand_over == Inquiry.HandOver.PICKUP:
+        return start, start
+    way = timedelta(minutes=inquiry.travel_minutes)
+    return start - way, end - way
+
+
+def span_of(problem: KitchenProblem, window: tuple[datetime, datetime]) -> Span:
+    """Return a window in minutes of the plan."""
+    return problem.minute(window[0]), problem.minute(window[1])

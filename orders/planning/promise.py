@@ -1,0 +1,80 @@
+"""Whether what is asked for can be made beside what is promised: four verdicts, and windows that work instead."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from costing.plan.explaining import Reason
+from costing.plan.promises import Limits, PromiseCheck
+from costing.plan.proofs import SureUse
+from costing.plan.repair import never
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
+from orders.planning.plans import DaysPlan, without
+
+#: The code of what is asked for; no order's number begins so.
+ASKED: Final = "?"
+#: Windows looked at instead lie so many hours before and after the one asked for.
+OTHERS: Final = tuple(hours for far in (1, 2, 3, 4, 6, 24, 48) for hours in (-far, far))
+#: Of these at most so many are named before the window asked for, and after it.
+NAMED: Final = 1
+
+Leaving = tuple[datetime, datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """The verdict on a window, with what is in the way; ``instead`` are times of leaving that work, in order."""
+
+    verdict: str
+    reasons: tuple[Reason, ...] = ()
+    sure_use: SureUse | None = None
+    instead: tuple[Leaving, ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """Whether it is a yes."""
+        return self.verdict in (AS_PLANNED, BY_REARRANGING)
+
+
+def promise(
+    found: DaysPlan,
+    units: Mapping[str, int],
+    leaves: Leaving,
+    *,
+    now: datetime,
+    may_leave: Callable[[Leaving], bool],
+    limits: Limits | None = None,
+    enough: Callable[[], bool] = never,
+) -> Promise:
+    """Return whether a table can leave in a window, and windows as long around it that work where it cannot.
+
+    ``may_leave`` says whether something may be handed over then; of others only such are proposed. Each yes rests on a
+    plan that the checker passed.
+    """
+    kitchen = found.kitchen
+    asked = kitchen.table(ASKED, units, [leaves])
+    problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
+    check = PromiseCheck(problem, found.plan)
+    order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
+    answer = check.check(order, asked.windows, limits or Limits(enough=enough))[0]
+    if answer.verdict in (AS_PLANNED, BY_REARRANGING):
+        return Promise(answer.verdict)
+    others = [window for window in _others(leaves) if window[0] > now and may_leave(window)]
+    windows = kitchen.table(ASKED, units, others).windows
+    answers = check.check(order, windows, Limits(tries=0))
+    works = [window for window, one in zip(others, answers, strict=True) if one.verdict == AS_PLANNED]
+    return Promise(answer.verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]))
+
+
+def _others(leaves: Leaving) -> Iterator[Leaving]:
+    for hours in OTHERS:
+        later = timedelta(hours=hours)
+        yield leaves[0] + later, leaves[1] + later
+
+
+def _nearest(works: Sequence[Leaving], begin: datetime) -> tuple[Leaving, ...]:
+    """Return the nearest windows before and after, the earlier first."""
+    ordered = sorted(works)
+    before = [window for window in ordered if window[0] < begin][-NAMED:]
+    return (*before, *[window for window in ordered if window[0] > begin][:NAMED])
