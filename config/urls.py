@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.cooling_log.urls")),
     path("", include("orders.approvals.urls")),
     path("", include("orders.quotes.urls")),
+    path("", include("orders.planning.urls")),
     path("", include("orders.invoices.urls")),
     path("", include("orders.mail.urls")),
     path("inquiries/", include("orders.inquiries.urls")),

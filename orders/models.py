@@ -14,6 +14,7 @@ from orders.invoices.models import (
     Payment,
 )
 from orders.orders.models import Order, OrderLine
+from orders.planning.models import WindowCheck
 from orders.quotes.models import BookSnapshot, CoolingOverride, Quote, QuoteExtra, QuoteLine
 from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
@@ -49,4 +50,5 @@ __all__ = [
     "QuoteLine",
     "StoredBytes",
     "StoredPart",
+    "WindowCheck",
 ]

@@ -8,7 +8,6 @@ from typing import Final
 from costing.plan.explaining import Reason
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.proofs import SureUse
-from costing.plan.repair import never
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
 from orders.planning.plans import DaysPlan, without
 
@@ -45,7 +44,6 @@ def promise(
     now: datetime,
     may_leave: Callable[[Leaving], bool],
     limits: Limits | None = None,
-    enough: Callable[[], bool] = never,
 ) -> Promise:
     """Return whether a table can leave in a window, and windows as long around it that work where it cannot.
 
@@ -57,7 +55,7 @@ def promise(
     problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
     check = PromiseCheck(problem, found.plan)
     order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
-    answer = check.check(order, asked.windows, limits or Limits(enough=enough))[0]
+    answer = check.check(order, asked.windows, limits or Limits())[0]
     if answer.verdict in (AS_PLANNED, BY_REARRANGING):
         return Promise(answer.verdict)
     others = [window for window in _others(leaves) if window[0] > now and may_leave(window)]

@@ -69,6 +69,12 @@ class WindowTooEarly(OrderError):
     code = "window_too_early"
 
 
+class WindowTaken(OrderError):
+    """The kitchen cannot make it for the window beside what it has promised, however the work is arranged."""
+
+    code = "window_taken"
+
+
 class NeverCold(OrderError):
     """A dessert may never get as cold as the rule asks where it chills."""
 

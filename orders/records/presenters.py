@@ -81,6 +81,10 @@ SENTENCES: Final[Sentences] = {
     **WINDOW_SENTENCES,
     **COOLING_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),
+    "window_taken": marked(
+        "Not everything can be made for this time beside what is promised already. Choose another time, or state more "
+        "hands, molds or places on the kitchen's pages."
+    ),
     "never_cold": marked("{reason} {instead}"),
     "out_too_long": marked("{reason} {instead}"),
     "cooling_rule_broken": marked(

@@ -20,6 +20,7 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
+from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.presenters import (
     UnansweredShown,
     broken_shown,
@@ -271,7 +272,8 @@ def _rows(
 
 def _table(edit: Edit[Quote, TableForms]) -> dict[str, Any]:
     """Return the page's context besides the estimate: the forms, and the version of the saved table."""
-    return {"forms": edit.forms, "edit": edit, "rows_version": rows_version(edit.record)}
+    beside = beside_shown(edit.record, timezone.now())
+    return {"forms": edit.forms, "edit": edit, "rows_version": rows_version(edit.record), "beside": beside}
 
 
 @sent_to("inquiry")

@@ -9,6 +9,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.untimed import Untimed, untimed
@@ -27,6 +28,7 @@ from orders.records.errors import (
     InquiryClosed,
     OrderError,
     ValidityPassed,
+    WindowTaken,
 )
 from orders.records.need_errors import MessageUnanswered
 from orders.records.states import QuoteStatus
@@ -131,5 +133,9 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
         yield ValidityPassed(what=str(quote))
     if inquiry.window_start <= at:
         yield EventPassed(what=str(inquiry))
+    try:
+        check_beside(quote, at)
+    except WindowTaken as refusal:
+        yield refusal
     for wrote in messages_open([inquiry]).get(inquiry.pk, ()):
         yield MessageUnanswered(what=str(quote), text=wrote.text[:240])

@@ -23,6 +23,10 @@ _REFUSALS: Final = {
     "empty_table": (marked("There are no products yet."), "table"),
     "validity_passed": (marked("Its “Valid until” has passed."), "quote-terms"),
     "event_passed": (marked("The event's date and time have passed."), "inquiry-edit"),
+    "window_taken": (
+        marked("Not everything can be made for this time beside what is promised already."),
+        "inquiry-edit",
+    ),
     "message_unanswered": (
         marked(
             "A message of {customer} may name what a guest cannot eat. Record it as a need, or record that there is "

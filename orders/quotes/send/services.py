@@ -20,6 +20,7 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
+from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
@@ -112,6 +113,8 @@ def quote_send(
         If names and descriptions, or any other words that the customer reads, claim what is not so.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
+    WindowTaken
+        If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
     """
@@ -182,6 +185,7 @@ def _priced_and_checked(
     for place, text in texts_read(quote, content):
         check_note(text, quote, place=place)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)

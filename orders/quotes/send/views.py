@@ -12,6 +12,7 @@ from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason
+from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.draft.allergens import unmet
@@ -75,6 +76,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "per_guest": priced.totals.total / guests if priced and guests else None,
         "problems": send_problems(check),
         "quote": check.quote,
+        "beside": beside_shown(check.quote, timezone.now()),
         "inquiry": check.quote.inquiry,
         "content": check.content,
         "seen": content_mark(check.content) if check.content else "",

@@ -1,0 +1,89 @@
+"""An answer about a window as it is stored, and read again."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from costing.plan.explaining import Reason
+from costing.plan.proofs import SureUse
+from orders.planning.plans import DaysPlan
+from orders.planning.problem import KitchenProblem
+from orders.planning.promise import Leaving, Promise
+
+
+@dataclass(frozen=True, slots=True)
+class InTheWay:
+    """What is in the way: a resource, hours or that it is too late, with the step it stops and when.
+
+    ``needed`` and ``free`` are places, pieces or hands; of a sum of sure use all that is needed and there is in these
+    hours together, and ``step`` is empty.
+    """
+
+    cause: str
+    step: str
+    begin: datetime
+    end: datetime
+    needed: int
+    free: int
+
+
+@dataclass(frozen=True, slots=True)
+class WindowAnswered:
+    """The verdict; how many other orders were counted; those that have no place themselves; stations not counted."""
+
+    verdict: str
+    in_the_way: tuple[InTheWay, ...] = ()
+    instead: tuple[Leaving, ...] = ()
+    orders: int = 0
+    over: tuple[str, ...] = ()
+    uncounted: tuple[str, ...] = ()
+
+    def written(self) -> dict[str, Any]:
+        """Return it as it is stored."""
+        return {
+            "verdict": self.verdict,
+            "in_the_way": [
+                [one.cause, one.step, one.begin.isoformat(), one.end.isoformat(), one.needed, one.free]
+                for one in self.in_the_way
+            ],
+            "instead": [[moment.isoformat() for moment in window] for window in self.instead],
+            "orders": self.orders,
+            "over": list(self.over),
+            "uncounted": list(self.uncounted),
+        }
+
+
+def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
+    """Return what is stored of a verdict."""
+    kitchen = plan.kitchen
+    reasons = tuple(_reason(one, kitchen) for one in found.reasons)
+    if found.sure_use is not None:
+        reasons = (_sure(found.sure_use, kitchen),)
+    over = tuple(dict.fromkeys(one.order for one in plan.over))
+    uncounted = tuple(str(one) for one in kitchen.book.stations if one.places is None)
+    return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted)
+
+
+def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:
+    begin, end = kitchen.moment(one.begin), kitchen.moment(one.end)
+    return InTheWay(one.cause, one.step, begin, end, one.needed, one.free)
+
+
+def _sure(one: SureUse, kitchen: KitchenProblem) -> InTheWay:
+    begin, end = kitchen.moment(one.begin), kitchen.moment(one.end)
+    return InTheWay(one.resource, "", begin, end, one.needed, one.available)
+
+
+def read(stored: Mapping[str, Any]) -> WindowAnswered:
+    """Return a stored answer."""
+    ways: Sequence[Sequence[Any]] = stored["in_the_way"]
+    moment = datetime.fromisoformat
+    return WindowAnswered(
+        stored["verdict"],
+        tuple(InTheWay(way[0], way[1], moment(way[2]), moment(way[3]), way[4], way[5]) for way in ways),
+        tuple((moment(begin), moment(end)) for begin, end in stored["instead"]),
+        stored["orders"],
+        tuple(stored["over"]),
+        tuple(stored["uncounted"]),
+    )

@@ -1,0 +1,153 @@
+"""The answer about a window beside what is promised, in words."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
+
+from catalog.book.selectors import book_current
+from catalog.records.errors import CannotPrice
+from catalog.web import display
+from costing.contract import Book
+from costing.plan.explaining import HOURS, NOW
+from costing.plan.problem import HANDS
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
+from orders.planning.answers import InTheWay, WindowAnswered, read
+from orders.planning.problem import leaving
+from orders.planning.promise import Leaving
+from orders.planning.selectors import window_check
+from orders.quotes.models import Quote
+
+#: Verdict -> the tone of its box.
+_TONES: Final = {AS_PLANNED: "good", BY_REARRANGING: "good", UNDECIDED: "mind", IMPOSSIBLE: "stop"}
+_VERDICTS: Final = {
+    AS_PLANNED: marked("This fits in beside them, with hands, ovens, cold places and molds for all."),
+    BY_REARRANGING: marked("This fits in: other work moves, and every order still leaves when it was promised."),
+    UNDECIDED: marked("No plan for all of it was found, and nothing proves that there is none. Decide yourself."),
+    IMPOSSIBLE: marked("This cannot be made for that time, however the work is arranged."),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerShown:
+    """The answer in words: how much else is promised, the verdict, what is in the way, what works instead, the rest."""
+
+    tone: str
+    beside: str
+    verdict: str
+    in_the_way: tuple[str, ...] = ()
+    instead: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BesideShown:
+    """What is known: an answer, that it is being worked out (``waiting``), or nothing; ``may_ask`` with products."""
+
+    answer: AnswerShown | None = None
+    waiting: bool = False
+    may_ask: bool = False
+
+
+def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
+    """Return what is known about a draft's window beside what is promised; None where there is nothing to ask.
+
+    The quote comes with its inquiry and lines.
+    """
+    inquiry = quote.inquiry
+    if not quote.lines.all() or inquiry.window_start <= at:
+        return None
+    stored = window_check(quote, at)
+    if stored is None or stored.answered_at is None:
+        return BesideShown(waiting=stored is not None, may_ask=stored is None)
+    try:
+        book = book_current()
+    except CannotPrice:
+        return None
+    way = inquiry.window_start - leaving(inquiry.window_start, inquiry.window_end, inquiry)[0]
+    return BesideShown(answer_shown(read(stored.answer), book, way))
+
+
+def answer_shown(found: WindowAnswered, book: Book, way: timedelta) -> AnswerShown:
+    """Write an answer; ``way`` is from leaving to the hand-over."""
+    return AnswerShown(
+        _TONES[found.verdict],
+        _beside(found.orders),
+        gettext(_VERDICTS[found.verdict]),
+        tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
+        _instead(found.instead, way),
+        tuple(_notes(found)),
+    )
+
+
+def _beside(orders: int) -> str:
+    if not orders:
+        return gettext("Nothing else is promised around that day.")
+    words = ngettext(
+        "%(count)s order is promised around that day.", "%(count)s orders are promised around that day.", orders
+    )
+    return words % {"count": orders}
+
+
+def in_the_way_sentence(one: InTheWay, book: Book) -> str:
+    """Write what is in the way."""
+    facts: dict[str, str | int] = {
+        "begin": display.moment(one.begin),
+        "end": display.moment(one.end),
+        "step": _step(one.step, book),
+    }
+    if one.cause == NOW:
+        return gettext("It is too late: %(step)s would have to begin %(begin)s.") % facts
+    if one.cause == HOURS:
+        return gettext("Somebody would have to be there from %(begin)s to %(end)s for %(step)s.") % facts
+    facts |= {"what": _resource(one.cause, book), "needed": one.needed, "free": one.free}
+    if one.step:
+        return gettext("%(what)s: %(needed)s needed, %(free)s free, from %(begin)s to %(end)s, for %(step)s.") % facts
+    if not one.free:
+        return gettext("%(what)s: none from %(begin)s to %(end)s.") % facts
+    facts["times"] = display.plain(one.needed / one.free, 1)
+    return gettext("%(what)s: from %(begin)s to %(end)s it takes %(times)s times what there is.") % facts
+
+
+def _resource(cause: str, book: Book) -> str:
+    kind, _, code = cause.partition(":")
+    if cause == HANDS:
+        return gettext("Hands")
+    return str(book.station(code)) if kind == "station" else code
+
+
+def _step(name: str, book: Book) -> str:
+    """Write a step with what it is of: `product:CODE/2`; the stay after the last one too."""
+    work, _, at = name.rpartition("/")
+    kind, _, code = work.partition(":")
+    if not code:
+        return name
+    one = book.product(code) if kind == "product" else book.recipe(code)
+    if int(at) >= len(one.steps):
+        return gettext("the wait of “%(name)s” until it is handed over") % {"name": one.name}
+    return gettext("“%(step)s” of %(name)s") % {"step": one.steps[int(at)], "name": one.name}
+
+
+def _instead(found: Sequence[Leaving], way: timedelta) -> str:
+    if not found:
+        return ""
+    windows = [display.window(begin + way, end + way) for begin, end in found]
+    if len(windows) == 1:
+        return gettext("This works: %(window)s.") % {"window": windows[0]}
+    return gettext("These work: %(first)s; or %(second)s.") % {"first": windows[0], "second": windows[1]}
+
+
+def _notes(found: WindowAnswered) -> Iterator[str]:
+    if found.over:
+        words = ngettext(
+            "%(names)s itself has work without a place in the plan.",
+            "%(names)s themselves have work without a place in the plan.",
+            len(found.over),
+        )
+        yield words % {"names": display.joined(found.over)}
+    if found.uncounted:
+        words = gettext("Not counted, because nothing says how much goes in: %(names)s.")
+        yield words % {"names": display.joined(found.uncounted)}

@@ -1,0 +1,72 @@
+"""Checking a draft's window beside what is promised: asked for by a page, worked out by the outbox."""
+
+import time
+from datetime import datetime, tzinfo
+from datetime import time as dt_time
+from functools import partial
+from typing import Final
+
+from django.db import transaction
+
+from catalog.book.selectors import book_current
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_add
+from catalog.records.errors import CannotPrice
+from costing.plan.promises import Limits
+from orders.planning.answers import answered
+from orders.planning.models import WindowCheck
+from orders.planning.plans import plan_days
+from orders.planning.problem import kitchen_problem, leaving
+from orders.planning.promise import Leaving, promise
+from orders.planning.selectors import check_key, days_around
+from orders.quotes.models import Quote
+
+#: How long a check may look for a place for everything [s], and how often it takes other loads out for that.
+SECONDS: Final = 20.0
+TRIES: Final = 400
+#: Windows are proposed between these hours.
+DAY_BEGINS, DAY_ENDS = dt_time(7), dt_time(22)
+
+
+@transaction.atomic(durable=True)
+def window_check_ask(*, quote_id: int, at: datetime) -> bool:
+    """Ask for the check of a draft's window; return whether an answer for just this is there already."""
+    quote = Quote.objects.select_related("inquiry").prefetch_related("lines").get(pk=quote_id)
+    key = check_key(quote, at)
+    known = WindowCheck.objects.filter(quote=quote).first()
+    if known is not None and known.key == key:
+        return known.answered_at is not None
+    facts = {"key": key, "answer": {}, "asked_at": at, "answered_at": None}
+    WindowCheck.objects.update_or_create(quote=quote, defaults=facts)
+    payload = {"quote": quote.pk, "key": key}
+    outbox_add(kind="window_check", payload=payload, about=f"quote:{quote.pk}", summary=quote.number, at=at)
+    return False
+
+
+def window_check_make(*, row: Outbox, at: datetime) -> None:
+    """Work out an answer that was asked for; nothing where it has been asked anew since."""
+    wanted = WindowCheck.objects.filter(quote=row.payload["quote"], key=row.payload["key"], answered_at=None)
+    check = wanted.select_related("quote__inquiry").first()
+    if check is None:
+        return
+    quote, inquiry = check.quote, check.quote.inquiry
+    first, last = days_around(inquiry.window_start)
+    try:
+        book = book_current()
+    except CannotPrice:
+        wanted.delete()
+        return
+    until = time.monotonic() + SECONDS
+    kitchen = kitchen_problem(book, first=first, last=last)
+    plan = plan_days(kitchen, enough=lambda: time.monotonic() > until)
+    units: dict[str, int] = {}
+    for line in quote.lines.select_related("product"):
+        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    leaves = leaving(inquiry.window_start, inquiry.window_end, inquiry)
+    limits = Limits(tries=TRIES, enough=lambda: time.monotonic() > until)
+    found = promise(plan, units, leaves, now=at, may_leave=partial(_by_day, kitchen.days.clock.zone), limits=limits)
+    wanted.update(answer=answered(found, plan).written(), answered_at=at)
+
+
+def _by_day(zone: tzinfo, window: Leaving) -> bool:
+    return window[0].astimezone(zone).time() >= DAY_BEGINS and window[1].astimezone(zone).time() <= DAY_ENDS
