@@ -14,7 +14,7 @@ from typing import Final
 
 from costing.contract import Book, Product
 from costing.plan.book_kitchen import most_people
-from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken
+from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken, mold_of
 from costing.plan.problem import Batch, Component, Making, Order, Size, Span
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
@@ -128,13 +128,25 @@ class Deriving:
         """Yield how each load is made. What has no load of its own is divided until nobody stands at it too long."""
         at = self.compiled.product_at[product.code]
         line = self.compiled.line_demand(at, units)
-        for amount in _amounts(product, line.made):
+        for amount in self._amounts(product, line.made):
             taken = [
                 part
                 for recipe, grams in self.compiled.exact.products[at].fill
                 for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units)
             ]
             yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken)
+
+    def _amounts(self, product: Product, made: int) -> Sequence[Amount]:
+        """Return how much each load is: as its product says, else what its molds take, or nobody stands at too long."""
+        if product.load is not None:
+            whole, rest = divmod(made, product.load)
+            return [Amount(Fraction(product.load))] * whole + [Amount(Fraction(rest))] * bool(rest)
+        mold = mold_of(product, self.book)
+        longest = max((hands_minutes(step, 1, Fraction(made)) for step in product.steps), default=Fraction(0))
+        count = max(1, ceil(longest / ALONE_MIN), 0 if mold is None else ceil(Fraction(made, max(1, mold.owned))))
+        count = min(made, count)
+        whole, more = divmod(made, count)
+        return [Amount(Fraction(whole + (number < more)), Fraction(1, count)) for number in range(count)]
 
     def _step_of(self, product: Product, recipe: int) -> int:
         """Return the step that takes a recipe; the first where none says so."""
@@ -161,13 +173,3 @@ def _up_to(needed: int) -> list[int]:
 def _whole(grams: Fraction, limit: Fraction | None) -> int:
     """Return whole grams, rounded up, but not above what one batch gives."""
     return max(1, ceil(grams) if limit is None else min(ceil(grams), ceil(limit)))
-
-
-def _amounts(product: Product, made: int) -> Sequence[Amount]:
-    if product.load is not None:
-        whole, rest = divmod(made, product.load)
-        return [Amount(Fraction(product.load))] * whole + [Amount(Fraction(rest))] * bool(rest)
-    longest = max((hands_minutes(step, 1, Fraction(made)) for step in product.steps), default=Fraction(0))
-    count = min(made, max(1, ceil(longest / ALONE_MIN)))
-    whole, more = divmod(made, count)
-    return [Amount(Fraction(whole + (number < more)), Fraction(1, count)) for number in range(count)]

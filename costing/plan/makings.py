@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
-from costing.contract import Book, Product, Recipe, Station, Step
+from costing.contract import Book, Mold, Product, Recipe, Station, Step
 from costing.contract.steps import COLD
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Element, Making, Need, Use
@@ -176,10 +176,22 @@ class Makings:
         return (Use(f"station:{station.code}", 1),)
 
     def _mold(self, product: Product, amount: Amount) -> Use | None:
-        known = {mold.name for mold in self.book.molds}
-        if product.mold is None or product.mold not in known:
-            return None
-        return Use(f"mold:{product.mold}", ceil(amount.units))
+        mold = mold_of(product, self.book)
+        return None if mold is None or amount.units > mold.owned else Use(f"mold:{mold.name}", ceil(amount.units))
+
+
+def mold_of(product: Product, book: Book) -> Mold | None:
+    """Return the mold that each unit of a product is made in; None where one mold holds several, or there is none.
+
+    Parameters
+    ----------
+    product : Product
+        Of the Book.
+    book : Book
+        With its molds.
+    """
+    mold = next((mold for mold in book.molds if mold.name == product.mold), None)
+    return None if mold is None or (product.load is not None and product.load > mold.owned) else mold
 
 
 def _exact(name: str, minutes: int, uses: tuple[Use, ...], degrees: float | None, *, attended: bool) -> Element:

@@ -4,12 +4,12 @@ import hashlib
 import json
 from datetime import date, datetime, timedelta
 
-from catalog.book.selectors import book_revision
+from catalog.book.selectors import book_current, book_revision
 from costing.plan.verdicts import IMPOSSIBLE
 from orders.orders.models import Order
 from orders.planning.answers import WindowAnswered, read
 from orders.planning.models import WindowCheck
-from orders.planning.problem import AFTER, BEFORE, leaving
+from orders.planning.problem import AFTER, BEFORE, KitchenProblem, kitchen_problem, leaving
 from orders.quotes.models import Quote
 from orders.records.errors import WindowTaken
 from orders.records.states import ORDERS_AHEAD
@@ -18,6 +18,17 @@ from orders.records.states import ORDERS_AHEAD
 def days_around(moment: datetime) -> tuple[date, date]:
     """Return the first and the last day of leaving of what may be in the way of an event."""
     return (moment - BEFORE).date(), (moment + AFTER).date()
+
+
+def kitchen_days(first: date, last: date) -> KitchenProblem:
+    """Return what is promised to leave between two days, by the Book as it is now.
+
+    Raises
+    ------
+    CannotPrice
+        When the catalog has an error.
+    """
+    return kitchen_problem(book_current(), first=first, last=last)
 
 
 def check_beside(quote: Quote, at: datetime) -> None:

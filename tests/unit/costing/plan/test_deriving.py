@@ -31,7 +31,16 @@ def book_of(product: Product, *recipes: Recipe, stations: tuple[Station, ...] = 
     """Return a Book of one product, somebody there from 6:00 to 18:00 every day."""
     whole = read_whole_book(whole_kitchen())
     hours = tuple(OpenHours(day, time(6), time(18)) for day in range(7))
-    facts = {"products": (product,), "recipes": recipes, "stations": stations, "hours": hours, "closed": (), "monthly_costs": (), "price_rules": (), **more}
+    facts = {
+        "products": (product,),
+        "recipes": recipes,
+        "stations": stations,
+        "hours": hours,
+        "closed": (),
+        "monthly_costs": (),
+        "price_rules": (),
+        **more,
+    }
     return replace(whole, **facts)  # type: ignore[arg-type]  # any field
 
 
@@ -107,7 +116,9 @@ def test_each_load_takes_as_many_molds_as_it_fills_until_its_last_step_ends() ->
         for batch in order.batches
     ]
     assert rings == [[4] * 4, [4] * 4, [2] * 4]
-    assert all(not any(use.resource.startswith("mold") for use in one.making.elements[-1].uses) for one in order.batches)
+    assert all(
+        not any(use.resource.startswith("mold") for use in one.making.elements[-1].uses) for one in order.batches
+    )
 
 
 def test_steps_become_hands_what_runs_by_itself_and_the_wait_for_the_next() -> None:
@@ -215,3 +226,20 @@ def test_what_has_no_load_is_divided_until_nobody_stands_at_it_too_long() -> Non
     work = [batch.making.elements[0].least for batch in order.batches]
     assert max(work) <= 240
     assert sum(work) >= 600
+
+
+def test_a_mold_that_holds_several_is_not_counted_as_one_for_each() -> None:
+    """Seen: a load of 60 squares, cut from sheets of which 8 are owned, took 60 sheets."""
+    sheets = replace(CAKE, load=60)
+    order = problem_of(book_of(sheets, CREAM, stations=(COLD,), molds=(RINGS,)), Table("A", {"cake": 60}, ((0, 0),)))
+    assert not any(
+        use.resource.startswith("mold") for one in order.orders[0].batches[0].making.elements for use in one.uses
+    )
+
+
+def test_what_has_no_load_is_made_in_as_many_molds_as_there_are() -> None:
+    free = replace(CAKE, load=None)
+    order = problem_of(
+        book_of(free, CREAM, stations=(COLD,), molds=(RINGS,)), Table("A", {"cake": 10}, ((0, 0),))
+    ).orders[0]
+    assert len(order.batches) == 3

@@ -1,0 +1,157 @@
+"""A draft's window beside what is promised: asked for by its page, worked out by the outbox, minded when it is sent."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
+from catalog.molds.models import Mold
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE
+from orders.planning.models import WindowCheck
+from orders.planning.selectors import window_answered
+from orders.planning.services import window_check_ask
+from orders.quotes.models import Quote
+from orders.records.errors import WindowTaken
+from orders.records.states import QuoteStatus
+from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make, user_make
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.builders import order_make
+from tests.sending import quote_send_seen
+
+pytestmark = pytest.mark.django_db
+HX = {"HX-Request": "true"}
+
+
+@pytest.fixture(autouse=True)
+def kitchen(small_kitchen: Kitchen) -> None:
+    """Let four rings and a small cold room be all there is for the cake, and its glazing quick."""
+    ring = Mold.objects.create(name="Ring, 10 in", shape="round", diameter_cm="25", height_cm="6", owned=4)
+    Product.objects.filter(code="walnut-cake").update(mold=ring, load=4)
+    ProductStep.objects.filter(product__code="walnut-cake", hands_each=60).update(hands_each=2)
+    Station.objects.filter(code="cold-room").update(places=12)
+    Station.objects.filter(code="oven").update(places=4)
+    catalog_changed()
+
+
+def cakes(units: int, **facts: Any) -> Quote:
+    return draft_make(table=table_make(lines=(line_make("walnut-cake", units),), extras=()), **facts)
+
+
+def checked(quote: Quote, at: Any = NOW) -> str:
+    """Ask, let the outbox work it out, and return the verdict."""
+    assert not window_check_ask(quote_id=quote.pk, at=at)
+    for row in Outbox.objects.filter(kind="window_check", status="waiting"):
+        assert outbox_run(row_id=row.pk, at=row.run_after)
+    found = window_answered(Quote.objects.get(pk=quote.pk), at)
+    assert found is not None
+    return found.verdict
+
+
+def test_forty_cakes_in_four_rings_are_not_sent(owner: Client) -> None:
+    """Seen: "can be kept", work to begin three days before; the rings alone take ten nights."""
+    draft = cakes(40)
+    assert checked(draft) == IMPOSSIBLE
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "This cannot be made for that time, however the work is arranged." in page
+    way = page.partition("Beside the other orders.")[2]
+    assert "Ring, 10 in: from" in way
+    assert "times what there is." in way
+    assert "Not counted" not in way
+    send = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "Not everything can be made for this time beside what is promised already." in send
+    with pytest.raises(WindowTaken):
+        quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
+
+
+def test_what_fits_in_is_said_and_sent(owner: Client) -> None:
+    draft = cakes(4)
+    assert checked(draft) == AS_PLANNED
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "Nothing else is promised around that day. This fits in beside them" in page
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+
+def test_orders_of_one_hour_are_counted(owner: Client) -> None:
+    """Seen: thirty orders for one half hour were all confirmed."""
+    verdicts = []
+    for _ in range(6):
+        draft = cakes(4)
+        verdicts.append(checked(draft))
+        if verdicts[-1] not in (AS_PLANNED, BY_REARRANGING):
+            break
+        order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
+    assert verdicts[0] == AS_PLANNED
+    assert verdicts[-1] not in (AS_PLANNED, BY_REARRANGING), verdicts
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert f"{len(verdicts) - 1} orders are promised around that day." in page
+
+
+def test_the_page_asks_and_shows_that_it_is_being_checked(owner: Client) -> None:
+    draft = cakes(4)
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    address = reverse("quote-window", args=[draft.pk])
+    assert f'hx-post="{address}" hx-trigger="load"' in page
+    waiting = owner.post(address, headers=HX).content.decode()
+    assert "Being checked" in waiting
+    assert f'hx-get="{address}"' in waiting
+    assert Outbox.objects.filter(kind="window_check").count() == 1
+    owner.post(address, headers=HX)
+    assert Outbox.objects.filter(kind="window_check").count() == 1
+
+
+def test_without_scripts_a_button_asks_and_the_page_comes_back(owner: Client) -> None:
+    draft = cakes(4)
+    address = reverse("quote-window", args=[draft.pk])
+    back = reverse("inquiry", args=[draft.inquiry_id])
+    assert owner.post(address)["Location"] == back
+    assert owner.get(address)["Location"] == back
+    assert "Being checked" in text(owner.get(back))
+
+
+def test_an_answer_is_out_of_date_when_anything_it_rests_on_changes() -> None:
+    draft = cakes(4)
+    assert checked(draft) == AS_PLANNED
+    assert window_answered(draft, NOW) is not None
+    assert window_answered(draft, NOW + timedelta(days=1)) is None
+    order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
+    assert window_answered(draft, NOW) is None
+    assert checked(draft) == AS_PLANNED
+    Mold.objects.filter(name="Ring, 10 in").update(owned=8)
+    catalog_changed()
+    assert window_answered(draft, NOW) is None
+
+
+def test_an_answer_to_what_was_asked_before_is_not_kept() -> None:
+    draft = cakes(4)
+    window_check_ask(quote_id=draft.pk, at=NOW)
+    first = Outbox.objects.get(kind="window_check")
+    catalog_changed()
+    window_check_ask(quote_id=draft.pk, at=NOW)
+    assert outbox_run(row_id=first.pk, at=first.run_after)
+    assert WindowCheck.objects.get(quote=draft).answered_at is None
+
+
+def test_only_the_owner_asks(client: Client) -> None:
+    draft = cakes(4)
+    client.force_login(user_make("kitchen", "cook"))
+    assert client.post(reverse("quote-window", args=[draft.pk])).status_code == 403
+
+
+def test_a_window_that_works_is_named_where_the_one_asked_for_does_not() -> None:
+    for _ in range(3):
+        order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
+    draft = cakes(4, window_start=EVENT, window_end=EVENT + timedelta(minutes=30))
+    found = checked(draft)
+    answer = window_answered(draft, NOW)
+    assert answer is not None
+    if found not in (AS_PLANNED, BY_REARRANGING):
+        assert answer.instead
+        assert all(begin > NOW for begin, _ in answer.instead)
