@@ -15,7 +15,6 @@ from costing.plan.problem import HANDS, Kitchen, Level, Resource, Span
 
 TOLERANCE_C: Final = 10.0
 """How far loads in one oven may lie apart where nobody stated it [°C]; own choice."""
-DAY_MIN: Final = 24 * 60
 
 
 @dataclass(frozen=True, slots=True)

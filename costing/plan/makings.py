@@ -39,9 +39,9 @@ class Amount:
     Parameters
     ----------
     units : Fraction
-        Units of a product, or kilograms of a recipe.
+        Units of a product [each], or how much of a recipe [kg].
     share : Fraction
-        The share of a load's or batch's fixed hands that falls on it.
+        How much of a load's or batch's fixed hands falls on it [share].
     """
 
     units: Fraction
@@ -114,23 +114,23 @@ class Makings:
         self, work: str, steps: Sequence[Step], amount: Amount, cold: Cold, keeps: int | None
     ) -> Iterator[tuple[int, Element]]:
         """Yield each element with the place of its step; the stay at the end has the place after the last step."""
-        kept: Station | None = None
+        held: Station | None = None
         for at, step in enumerate(steps):
             station = None if step.station is None else self.book.station(step.station)
             if step.kind in COLD or (at + 1 == len(steps) and step.waits):
-                kept = station or kept
+                held = station or held
             stays = at + 1 < len(steps)
             yield from ((at, each) for each in self._step(f"{work}/{at}", step, station, amount, cold.get(at), stays))
-        yield len(steps), self._stay(f"{work}/{len(steps)}", steps, kept, keeps)
+        yield len(steps), self._stay(f"{work}/{len(steps)}", steps, held, keeps)
 
-    def _stay(self, name: str, steps: Sequence[Step], kept: Station | None, keeps: int | None) -> Element:
+    def _stay(self, name: str, steps: Sequence[Step], held: Station | None, keeps: int | None) -> Element:
         """Return the stay after the last step: where it was kept cold, for as long as it keeps."""
         last = steps[-1] if steps else None
         stated = None if last is None or last.hold_max is None else int(last.hold_max)
         least = 0 if last is None else ceil(last.wait_min or 0)
-        longest = next(each for each in (stated, keeps, WAIT_MIN if kept is None else KEEPS_MIN) if each is not None)
-        moved = last is not None and not last.waits
-        return Element(name, least, max(_on_grid(least), longest), self._at(kept), None, attended=moved)
+        longest = next(each for each in (stated, keeps, WAIT_MIN if held is None else KEEPS_MIN) if each is not None)
+        carried = last is not None and not last.waits
+        return Element(name, least, max(_on_grid(least), longest), self._at(held), None, attended=carried)
 
     def _step(
         self,

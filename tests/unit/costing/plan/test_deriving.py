@@ -91,8 +91,10 @@ def planned(problem: Problem) -> tuple[list[str], Plan]:
     unplaced = repair.repair(200)
     plan = placing.plan()
     placed = {one.code for one in plan.placed}
-    kept = [replace(one, batches=tuple(each for each in one.batches if each.code in placed)) for one in problem.orders]
-    assert violations(replace(problem, orders=tuple(one for one in kept if one.batches)), plan) == []
+    placed_ones = [
+        replace(one, batches=tuple(each for each in one.batches if each.code in placed)) for one in problem.orders
+    ]
+    assert violations(replace(problem, orders=tuple(one for one in placed_ones if one.batches)), plan) == []
     return unplaced, plan
 
 
