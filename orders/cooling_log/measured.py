@@ -27,19 +27,22 @@ def record_item(row: CoolingRecord) -> Item:
 class Standing:
     """What the records of an item say now: the one that counts, and which of its vessels are still open.
 
-    ``discarded`` when what was in one of them was thrown away, and nothing was made anew.
+    ``discarded`` when what was in one of them was thrown away, and nothing was made anew. ``gone`` are the numbers of
+    these, where they were measured one by one: they are out, and the others count for what is left.
     """
 
     record: CoolingRecord | None = None
     open_parts: tuple[int, ...] = ()
     parts: int = 1
     discarded: bool = False
+    gone: tuple[int, ...] = ()
 
 
 def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
     """Return what the records of an item say, earliest first: a record of every vessel stands for those before it.
 
     After vessels were measured one by one the worst of them counts: not kept, then not measured, then still cooling.
+    What was discarded hides nothing: it counts only once every other vessel was measured to have kept the rule.
     """
     whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
     every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
@@ -48,8 +51,11 @@ def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
     count = max(parts, *(max(row.part, row.parts) for row in single))
     latest = {row.part: row for row in single}
     each = {number: latest.get(number, every) for number in range(1, count + 1)}
-    left = tuple(number for number, row in each.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
-    return Standing(min(each.values(), key=_badness), left, count, any(map(_is_discarded, each.values())))
+    gone = tuple(number for number, row in each.items() if _is_discarded(row))
+    left = {number: row for number, row in each.items() if number not in gone}
+    open_ = tuple(number for number, row in left.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
+    counting = [left[number] for number in open_] or [each[number] for number in gone] or list(left.values())
+    return Standing(min(counting, key=_badness), open_, count, bool(gone), gone)
 
 
 def _is_discarded(row: CoolingRecord | None) -> bool:

@@ -10,10 +10,8 @@ from django.utils.translation import gettext_noop as marked
 from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
-from orders.cooling_log.deadlines import deadlines, first_missed
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
-from orders.cooling_log.services import shows_met
+from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.records.presenters import reading_words
@@ -50,7 +48,7 @@ class MarkShown:
     item: str = ""
     brief: str = ""
     dismissible: bool = False
-    changed: bool = False
+    unanswered: bool = False
 
 
 def outcome_words(outcome: str) -> str:
@@ -87,7 +85,7 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
         item=str(mark.item),
         brief=_brief(mark),
         dismissible=mark.dismissible,
-        changed=mark.changed and not mark.settled,
+        unanswered=mark.unanswered,
     )
 
 
@@ -100,16 +98,31 @@ def _recorded_by(mark: CoolingMark) -> str:
 def _brief(mark: CoolingMark) -> str:
     if mark.state == "not_met":
         return gettext("The cooling rule was not met")
-    return gettext("A cooling limit was missed") if mark.state == "missed" else _why(mark)
+    if mark.state == "missed":
+        return gettext("A cooling limit was missed")
+    return gettext("Still to be measured") if _is_measured_only(mark) else _why(mark)
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:
-    return "stop", f"{_to_measure(mark)}{_still_open(mark)}"
+    return "stop", _sentences(_to_measure(mark), _still_open(mark))
+
+
+def left_out_words(mark: CoolingMark) -> str:
+    """Write for a tick that what was discarded does not go out, or only which loads or vessels of it."""
+    if not mark.gone:
+        return gettext("%(name)s does not go out") % {"name": mark.name}
+    return gettext("%(name)s: %(which)s does not go out") % {"name": mark.name, "which": gone_words(mark)}
+
+
+def _sentences(*words: str) -> str:
+    return " ".join(filter(None, words))
 
 
 def _still_open(mark: CoolingMark) -> str:
     """Write which vessels of a batch, or loads of a product, are still to be measured, where others were."""
     numbers = [str(number) for number in mark.open_parts]
+    if mark.gone:
+        return _gone(mark)
     if not numbers:
         return ""
     words = {"parts": mark.parts, "numbers": display.joined(numbers)}
@@ -118,7 +131,31 @@ def _still_open(mark: CoolingMark) -> str:
         "Numbers %(numbers)s of %(parts)s are still to be measured.",
         len(numbers),
     )
-    return f" {text % words}"
+    return text % words
+
+
+def _gone(mark: CoolingMark) -> str:
+    """Write which loads or vessels were discarded, and which of the others are still to be measured."""
+    gone = gone_words(mark)
+    still = [str(number) for number in mark.open_parts]
+    if not still:
+        return gettext("%(which)s: discarded.") % {"which": gone}
+    text = ngettext(
+        "%(which)s: discarded. Number %(numbers)s is still to be measured.",
+        "%(which)s: discarded. Numbers %(numbers)s are still to be measured.",
+        len(still),
+    )
+    return text % {"which": gone, "numbers": display.joined(still)}
+
+
+def gone_words(mark: CoolingMark) -> str:
+    """Write which loads of a product, or vessels of a batch, were discarded: Load 2 of 3."""
+    numbers = display.joined([str(number) for number in mark.gone])
+    if mark.item.kind == "product":
+        text = ngettext("Load %(numbers)s of %(parts)s", "Loads %(numbers)s of %(parts)s", len(mark.gone))
+    else:
+        text = ngettext("Vessel %(numbers)s of %(parts)s", "Vessels %(numbers)s of %(parts)s", len(mark.gone))
+    return text % {"numbers": numbers, "parts": mark.parts}
 
 
 _NOT_STATED: Final = marked("How this cools is not stated")
@@ -162,7 +199,14 @@ def _why(mark: CoolingMark) -> str:
     return gettext(_NO_WAY.get(mark.why, _NOT_STATED))
 
 
+def _is_measured_only(mark: CoolingMark) -> bool:
+    """Return whether nothing is the matter with it but that what was begun to be measured is not all measured."""
+    return mark.judged and not (mark.broken or mark.earlier or mark.override or mark.never)
+
+
 def _to_measure(mark: CoolingMark) -> str:
+    if _is_measured_only(mark):
+        return ""
     why = _why(mark)
     if mark.together is not None:
         return _divide(mark.together, why)
@@ -208,7 +252,8 @@ def _ways(found: Dividing) -> Iterator[str]:
 def _cooling(mark: CoolingMark) -> tuple[str, str]:
     readings = mark.record.read if mark.record else ()
     far = display.joined([reading_sentence(one) for one in readings])
-    return "stop", f"{_to_measure(mark)}{_still_open(mark)} {gettext('So far %(readings)s') % {'readings': far}}"
+    so_far = gettext("So far %(readings)s") % {"readings": far}
+    return "stop", _sentences(_to_measure(mark), _still_open(mark), so_far)
 
 
 def _missed(mark: CoolingMark) -> tuple[str, str]:
@@ -239,13 +284,17 @@ def _met(mark: CoolingMark) -> tuple[str, str]:
 
 
 def _not_met(mark: CoolingMark) -> tuple[str, str]:
+    if mark.gone:
+        words = {"which": gone_words(mark), "reading": _last(mark)}
+        return "stop", gettext("%(which)s: the cooling rule was not met, %(reading)s") % words
     return "stop", gettext("The cooling rule was not met: %(reading)s") % {"reading": _last(mark)}
 
 
 def _after(mark: CoolingMark) -> str:
     """Write what follows the name of whoever recorded it."""
     if mark.record is not None and mark.state == "not_met":
-        return gettext(_ACTIONS[mark.record.action])
+        words = gettext(_ACTIONS[mark.record.action])
+        return _sentences(words, _still_open(mark)) if mark.open_parts else words
     if mark.state == "missed":
         return gettext("Do not use it. Record “Not met” and what was done with it.")
     if mark.failed is not None:
@@ -270,86 +319,3 @@ def marks_shown(orders: Iterable[Order], marks: Marks) -> dict[int, list[MarkSho
         for order in orders
         if order.pk in marks
     }
-
-
-@dataclass(frozen=True, slots=True)
-class MeasurableShown:
-    """A dessert on the page of measurements: its limits and records in words."""
-
-    key: str
-    name: str
-    rule: str
-    limits: str
-    records: tuple[tuple[CoolingRecord, str, str], ...]
-
-
-def measurable_shown(one: Measurable) -> MeasurableShown:
-    """Write what is asked of a dessert, and what was recorded."""
-    return MeasurableShown(
-        key=str(one.item),
-        name=one.name,
-        rule=one.limits.rule,
-        limits=_limits_words(one),
-        records=tuple((row, _readings_words(row), _outcome_sentence(row, one)) for row in one.records),
-    )
-
-
-def begins_words(items: Iterable[Measurable]) -> str:
-    """Write when cooling begins by the rules of what is measured."""
-    starts = {one.limits.legs[0].from_c for one in items if one.limits.legs}
-    warm = [display.temperature(start) for start in sorted(filter(None, starts), reverse=True)]
-    if not warm:
-        return gettext("Cooling begins when it leaves the heat.")
-    text = gettext("Cooling begins when it leaves the heat, or is at %(temperatures)s.")
-    return text % {"temperatures": display.joined(warm)}
-
-
-def _limits_words(one: Measurable) -> str:
-    going_on = one.going_on
-    limits = one.limits
-    started_at = None if going_on is None else one.began(going_on.part)
-    if going_on is None or started_at is None or not limits.legs:
-        return gettext("Cold is %(limit)s or colder.") % {"limit": display.temperature(limits.limit_c)}
-    each = [
-        gettext("%(limit)s by %(time)s") % {"limit": display.temperature(limit_c), "time": display.clock(by)}
-        for limit_c, by in deadlines(limits, started_at, going_on.read)
-    ]
-    words = {"time": display.clock(started_at), "limits": display.joined(each)}
-    return gettext("Began %(time)s: %(limits)s.") % words
-
-
-def _readings_words(row: CoolingRecord) -> str:
-    readings = display.joined([reading_sentence(one) for one in row.read])
-    if not row.part:
-        return readings
-    words = {"number": row.part, "count": row.parts, "readings": readings}
-    if row.product_id:
-        return gettext("Load %(number)s of %(count)s: %(readings)s") % words
-    return gettext("Vessel %(number)s of %(count)s: %(readings)s") % words
-
-
-def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
-    started_at = one.began(row.part) if row == one.going_on_in(row.part) else None
-    if started_at is not None and first_missed(one.limits, started_at, row.read) is not None:
-        return gettext("A limit of today was missed: stop, and record “Not met”")
-    action = f". {row.get_action_display()}" if row.action else ""
-    return f"{row.get_outcome_display()}{action}"
-
-
-def shown_met_words(items: Iterable[Measurable]) -> list[str]:
-    """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
-    return [
-        _shown_met(one, part)
-        for one in items
-        for part in range(one.parts + 1)
-        if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
-    ]
-
-
-def _shown_met(one: Measurable, part: int) -> str:
-    load = one.item.kind == "product"
-    words = gettext("%(name)s, load %(number)s") if load else gettext("%(name)s, vessel %(number)s")
-    which = words % {"name": one.name, "number": part} if part else one.name
-    return gettext(
-        "%(which)s: the readings show that the rule was met. Choose “Met” and record it; no other reading is needed."
-    ) % {"which": which}

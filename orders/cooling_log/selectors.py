@@ -45,9 +45,11 @@ class CoolingMark:
     ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
     when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
     batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one. ``discarded`` when what is there was thrown away, ``changed``
+    where some were measured one by one. ``discarded`` when what is there was thrown away, ``gone`` the numbers of the
+    vessels of which that is so where they were measured one by one; ``changed``
     when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
-    today that a reading of a cooling that goes on by its records shows as missed.
+    today that a reading of a cooling that goes on by its records shows as missed. ``broken`` tells whether it breaks
+    the rule, or cannot be judged, by today's steps.
     """
 
     order_id: int
@@ -69,6 +71,8 @@ class CoolingMark:
     discarded: bool = False
     changed: bool = False
     missed: Missed | None = None
+    gone: tuple[int, ...] = ()
+    broken: bool = False
 
     @property
     def state(self) -> State:
@@ -94,6 +98,18 @@ class CoolingMark:
     def settled(self) -> bool:
         """Whether it was measured to have kept the rule."""
         return self.state == "met"
+
+    @property
+    def to_measure(self) -> bool:
+        """Whether a reading is still wanted: it is there, and nothing shows that all of it was cold in time."""
+        return not self.settled and (self.state != "not_met" or not self.discarded or bool(self.open_parts))
+
+    @property
+    def unanswered(self) -> bool:
+        """Whether the owner has not said what is measured of what breaks the rule, or not for today's steps."""
+        if self.settled or self.together is not None:
+            return False
+        return self.broken and (self.override is None or self.changed)
 
 
 #: Key of an order -> what of it is marked.
@@ -210,7 +226,8 @@ class _OrderMarks:
         rows, override, breach = self.records.get(item, ()), self.overrides.get(item), self.breaches.get(item)
         parts = max(1 if one is None else one.parts, 1 if breach is None else breach.parts)
         found = standing(rows, parts)
-        failed = [row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET]
+        rejected = (row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET)
+        failed = [row for row in rejected if row.part not in found.gone]
         return CoolingMark(
             order_id=self.order.pk,
             item=item,
@@ -230,6 +247,8 @@ class _OrderMarks:
             short=None if one is None else one.short,
             missed=self._missed(item, rows),
             changed=self._changed(item, one, override),
+            gone=found.gone,
+            broken=one is not None,
         )
 
     def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:

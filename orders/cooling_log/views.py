@@ -13,7 +13,8 @@ from catalog.web.form_data import submitted_data
 from catalog.web.roles import has_role
 from orders.cooling_log.breach_services import breach_dismiss
 from orders.cooling_log.forms import DismissForm, RecordForms
-from orders.cooling_log.presenters import SECOND_TRY, begins_words, marks_shown, measurable_shown, shown_met_words
+from orders.cooling_log.measurable_presenters import begins_words, measurable_shown, shown_met_words
+from orders.cooling_log.presenters import SECOND_TRY, marks_shown
 from orders.cooling_log.selectors import cooling_marks, measurable
 from orders.cooling_log.services import cooling_record_add
 from orders.orders.models import Order

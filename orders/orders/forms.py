@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
 from catalog.web.fields import DayField
+from orders.cooling_log.presenters import left_out_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
@@ -110,7 +111,7 @@ class StartForm(DespiteForm):
 
     read = forms.CharField(required=False, widget=forms.MultipleHiddenInput)
     together = forms.CharField(
-        label=_("Why it is made as one batch all the same, and how it is measured"), required=False, max_length=300
+        label=_("Why it is made all the same, and how it is measured"), required=False, max_length=300
     )
 
     def messages_read(self) -> list[int]:
@@ -133,9 +134,8 @@ class DeliverForm(DespiteForm):
     def __init__(self, *args: Any, marks: Iterable[CoolingMark], **kwargs: Any):
         super().__init__(*args, **kwargs)
         self._items = {str(mark.item): mark for mark in marks if mark.discarded}
-        does_not = gettext("%(name)s does not go out")
         if self._items:
-            shown = [(key, does_not % {"name": mark.name}) for key, mark in self._items.items()]
+            shown = [(key, left_out_words(mark)) for key, mark in self._items.items()]
             self.fields["left_out"].choices = shown  # type: ignore[attr-defined]  # a MultipleChoiceField
         else:
             del self.fields["left_out"]

@@ -120,7 +120,7 @@ def _hand_over(facts: Situation) -> NextStep:
 
 def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
     """Return what is to be measured, first what missed a limit already."""
-    left = (mark for mark in marks if mark.state not in ("met", "not_met"))
+    left = (mark for mark in marks if mark.to_measure)
     return min(left, key=lambda mark: mark.state != "missed", default=None)
 
 

@@ -13,6 +13,7 @@ from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.common_batches import REASON_GIVEN
 from orders.cooling_log.presenters import outcome_words
+from orders.cooling_log.starting import UNJUDGED
 from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
@@ -46,6 +47,7 @@ _EVENTS: Final = {
     DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken while it may have been in production"),
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
+    UNJUDGED: marked("made all the same while its cooling could not be judged"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
@@ -88,8 +90,15 @@ def _by_way(way: str) -> str:
 def _despite_note(entry: AuditEntry) -> str:
     words = [entry.note] if entry.note else []
     if gone := entry.params.get("left_out"):
-        facts = {"items": display.joined(gone), "note": entry.note}
+        parts = entry.params.get("left_out_parts", {})
+        names = [_numbered(name, parts.get(name, ())) for name in gone]
+        facts = {"items": display.joined(names), "note": entry.note}
         words = [gettext("Discarded, did not go out: %(items)s. “%(note)s”") % facts]
+    if unmeasured := entry.params.get("unmeasured"):
+        words.append(
+            gettext("Exception by the owner: handed over although nothing showed that it was cold in time: %(items)s.")
+            % {"items": display.joined(unmeasured)}
+        )
     if entry.params.get("messages"):
         words.append(gettext("A message about allergies was not answered."))
     if entry.params.get("read"):
@@ -97,6 +106,12 @@ def _despite_note(entry: AuditEntry) -> str:
     if entry.params.get("untold"):
         words.append(gettext("The customer did not know of a change of allergens or needs."))
     return " ".join(words)
+
+
+def _numbered(name: str, numbers: Iterable[int]) -> str:
+    """Write a name with the numbers of its loads or vessels, where not all are meant."""
+    which = display.joined([str(number) for number in numbers])
+    return gettext("%(name)s, number %(numbers)s") % {"name": name, "numbers": which} if which else name
 
 
 def _broken_words(item: Mapping[str, Any]) -> str:
@@ -119,6 +134,7 @@ _NOTES: Final[Notes] = {
     TAKEN_OFF: lambda entry: ", ".join(_counted(need, guests) for need, guests in entry.params["needs"].items()),
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: ", ".join(map(_broken_words, entry.params["items"])),
+    UNJUDGED: lambda entry: f"{', '.join(entry.params['items'])}: “{entry.note}”",
     REASON_GIVEN: lambda entry: f"{', '.join(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},

@@ -11,8 +11,8 @@ from catalog.products.models import Product
 from catalog.records.moments import same_hour
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.approvals.models import Message
-from orders.cooling_log.common_batches import together_answer
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.starting import start_answer
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
@@ -26,7 +26,14 @@ from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.message_needs import messages_open, messages_unread
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.cooling_errors import (
+    CoolingOpen,
+    DiscardedGoesOut,
+    DiscardedWithoutNote,
+    RuleWasNotMet,
+    SaysNothing,
+    WaitsForOwner,
+)
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.need_errors import MessagesUnread, OrderUnsettled
@@ -91,7 +98,8 @@ def order_start(
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
-    ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once.
+    ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once,
+    or where nobody can judge how something cools.
 
     Raises
     ------
@@ -99,8 +107,11 @@ def order_start(
         When something else is not settled.
     MessagesUnread
         When the customer wrote something else that nobody has read.
-    BrokenTogether, SaysNothing
-        When a batch breaks the rule only as it is made for several orders, and the owner did not say why it may.
+    StartWaits
+        When something breaks the cooling rule, and the owner has not recorded for today's steps what is measured.
+    BrokenTogether, StartUnjudged, SaysNothing
+        When a batch breaks the rule only as it is made for several orders, or nobody can judge it, and the owner did
+        not say why it may.
     """
     order = Order.objects.select_related("quote__inquiry").get(pk=order_id)
     params, inquiry = _unsettled(order), order.quote.inquiry
@@ -110,7 +121,7 @@ def order_start(
         _settled_or(params, despite)
         if missed := next((one for one in unread if one.pk not in read), None):
             raise MessagesUnread(place="read", text=missed.text[:240])
-        together_answer(order, together, by=by, at=at)
+        start_answer(order, together, by=by, at=at)
 
     params |= {"read": [one.pk for one in unread]} if unread else {}
     transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
@@ -140,17 +151,21 @@ def order_deliver(
     note: str = "",
     left_out: Collection[Item] = (),
     despite: str | None = None,
+    owner: bool = False,
     by: str,
     at: datetime,
 ) -> Order:
     """Record that the order was handed over. ``left_out`` is what was discarded and does not go out.
 
-    ``despite`` is as in :func:`order_start`.
+    ``despite`` is as in :func:`order_start`. ``owner`` tells that the owner records it: nobody else hands over what is
+    still to be measured, and the history names it.
 
     Raises
     ------
-    DiscardedGoesOut
+    DiscardedGoesOut, DiscardedWithoutNote
         When something is recorded as discarded, and nobody says that it does not go out.
+    WaitsForOwner
+        When something is still to be measured, and it is not the owner who hands it over.
     RuleWasNotMet
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
@@ -163,21 +178,33 @@ def order_deliver(
     """
     order = Order.objects.get(pk=order_id)
     marks = cooling_marks([order]).get(order.pk, {}).values()
-    gone, open_ = [mark.name for mark in marks if mark.discarded], _unsettled(order)
+    open_ = _unsettled(order)
 
     def ready() -> None:
-        _goes_out(marks, note, left_out)
+        _goes_out(marks, note, left_out, owner=owner)
         _settled_or(open_, despite)
 
-    params = {**open_, **({"left_out": gone} if gone else {})}
+    params = {**open_, **_cooling_params(marks)}
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
     return order
 
 
-def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[Item]) -> None:
+def _cooling_params(marks: Collection[CoolingMark]) -> dict[str, Any]:
+    """Return what did not go out, and what went out without being measured, for the history."""
+    gone = [mark.name for mark in marks if mark.discarded]
+    parts = {mark.name: list(mark.gone) for mark in marks if mark.gone}
+    unmeasured = [mark.name for mark in marks if mark.to_measure]
+    every = {"left_out": gone, "left_out_parts": parts, "unmeasured": unmeasured}
+    return {key: value for key, value in every.items() if value}
+
+
+def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[Item], *, owner: bool) -> None:
     gone = [mark.name for mark in marks if mark.discarded and mark.item not in left_out]
     if gone:
-        raise DiscardedGoesOut(place="left_out", items=gone)
+        raise (DiscardedGoesOut if says_something(note) else DiscardedWithoutNote)(place="left_out", items=gone)
+    unmeasured = [mark.name for mark in marks if mark.to_measure]
+    if unmeasured and not owner:
+        raise WaitsForOwner(place="note", items=unmeasured)
     still = [mark for mark in marks if not mark.settled]
     if not still or says_something(note):
         return

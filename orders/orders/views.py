@@ -20,11 +20,11 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, has_role, sees_prices
-from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
+from orders.cooling_log.starting import start_open
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
@@ -56,11 +56,21 @@ from orders.orders.services import (
 )
 from orders.quotes.draft.message_needs import messages_unread
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import BrokenTogether, CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.cooling_errors import (
+    BrokenTogether,
+    CoolingOpen,
+    DiscardedGoesOut,
+    DiscardedWithoutNote,
+    RuleWasNotMet,
+    SaysNothing,
+    StartUnjudged,
+    StartWaits,
+    WaitsForOwner,
+)
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
-from orders.records.states import ORDERS_AHEAD
+from orders.records.states import ORDERS_AHEAD, OrderStatus
 
 
 @require_safe
@@ -120,13 +130,14 @@ def _page(
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
         "cooling_open": any(not mark.settled for mark in marks.values()),
+        "to_measure": any(mark.to_measure for mark in marks.values()),
         "limit": _limit(order),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
         "start_form": StartForm(),
-        "together_open": [mark.name for mark in together_unanswered(order)] if order.status in ORDERS_AHEAD else [],
+        "waiting": _waiting(order),
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
@@ -149,6 +160,16 @@ def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[st
     customer = order.customer
     reason = link_reason(name=customer.name, address=can_be_written_to(customer.email))
     return {"mail": mails_shown(mails_about(*about)), "link_reason": reason}
+
+
+def _waiting(order: Order) -> dict[str, object]:
+    """Return what the owner answers before production starts; nothing once it has."""
+    if order.status != OrderStatus.CONFIRMED:
+        return {}
+    found = start_open(order)
+    asked = {"unanswered": found.unanswered, "together": found.together, "unjudged": found.unjudged}
+    names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
+    return names | {"asks_reason": found.asks_reason}
 
 
 def _limit(order: Order) -> str:
@@ -194,8 +215,8 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
             by=request.user.get_username(),
             at=timezone.now(),
         )
-    except (BrokenTogether, MessagesUnread, OrderUnsettled, SaysNothing) as refusal:
-        form.add_error(refusal.place, sentence(refusal))
+    except (BrokenTogether, MessagesUnread, OrderUnsettled, SaysNothing, StartUnjudged, StartWaits) as refusal:
+        form.add_error(refusal.place or None, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)
@@ -210,9 +231,10 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
     facts = {name: form.cleaned_data[name] for name in ("note", "despite")} | {"left_out": form.left_out_items()}
+    facts |= {"owner": has_role(request, OWNER)}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
-    except (CoolingOpen, DiscardedGoesOut, OrderUnsettled, RuleWasNotMet, SaysNothing) as refusal:
+    except _NOT_HANDED_OVER as refusal:
         form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])
@@ -252,6 +274,15 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("order", pk)
 
 
+_NOT_HANDED_OVER = (
+    CoolingOpen,
+    DiscardedGoesOut,
+    DiscardedWithoutNote,
+    OrderUnsettled,
+    RuleWasNotMet,
+    SaysNothing,
+    WaitsForOwner,
+)
 _MORE = marked("More changed since this page was opened. Read the changes again, then tell the customer.")
 _HANDED_OVER: dict[str, str] = {
     Inquiry.HandOver.DELIVERY: marked("%(number)s is delivered."),

@@ -30,6 +30,21 @@ class BrokenTogether(OrderError):
     code = "broken_together"
 
 
+class StartWaits(OrderError):
+    """Production starts once the owner has recorded what is measured of what breaks the cooling rule by today's steps.
+
+    ``items`` are the names of what does.
+    """
+
+    code = "start_waits"
+
+
+class StartUnjudged(OrderError):
+    """Nobody can judge how something cools while the catalog has an error there, and the owner gave no reason."""
+
+    code = "start_unjudged"
+
+
 class NamesNobody(OrderError):
     """Who measures has a name."""
 
@@ -142,6 +157,18 @@ class DiscardedGoesOut(OrderError):
     """What was recorded as discarded does not go out: whoever hands over ticks so for each."""
 
     code = "discarded_goes_out"
+
+
+class DiscardedWithoutNote(OrderError):
+    """The same, where no note says what goes out instead either: both are asked for at once."""
+
+    code = "discarded_without_note"
+
+
+class WaitsForOwner(OrderError):
+    """What is still to be measured is handed over by the owner alone, with a reason."""
+
+    code = "waits_for_owner"
 
 
 class CoolingOpen(OrderError):

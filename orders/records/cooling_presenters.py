@@ -24,6 +24,22 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: recorded as discarded. Tick that it does not go out, or record the measurement of what was "
         "made anew."
     ),
+    "discarded_without_note": marked(
+        "{items:names}: recorded as discarded. Tick that it does not go out and enter in the note what is served "
+        "instead, or record the measurement of what was made anew."
+    ),
+    "start_waits": marked(
+        "{order} waits for the owner: by today’s steps it is not sure that {items:names} gets cold in time, and no "
+        "measurement is planned for that. The owner records on the order’s page what is measured instead, and by whom."
+    ),
+    "start_unjudged": marked(
+        "{items:names}: how it cools cannot be judged while the catalog has an error. The owner corrects the catalog, "
+        "or enters why it is made all the same, and how it is measured."
+    ),
+    "waits_for_owner": marked(
+        "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
+        "can hand it over, with the reason."
+    ),
     # Readings.
     "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
     "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
@@ -95,7 +111,7 @@ COOLING_SENTENCES: Final[Sentences] = {
 _NOTED: Final[dict[str, str]] = {
     "delivery_note": marked("Note about the delivery or pickup"),
     "dismissal": marked("Why nothing was made by those steps"),
-    "together": marked("Why it is made as one batch all the same, and how it is measured"),
+    "together": marked("Why it is made all the same, and how it is measured"),
     "measured": marked("What is measured instead"),
     "measured_by": marked("Measured by"),
 }

@@ -6,7 +6,6 @@ from datetime import datetime
 
 from django.db import transaction
 
-from catalog.book.selectors import book_current
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
@@ -21,7 +20,6 @@ from orders.quotes.cooling.selectors import (
     overrides_version,
     ruled_for_approval,
     ruled_table,
-    table_units,
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
@@ -73,12 +71,12 @@ def cooling_overrides_record(
     Overtaken
         If another override was recorded, or steps or verdicts changed, since ``version``.
     CannotPrice
-        If the catalog has an error that stops every computation.
+        If what the quote consists of cannot be read.
     """
     quote = quote_locked(quote_id)
     if quote.status not in QUOTES_ALIVE:
         raise QuoteOver(what=str(quote), status=quote.status)
-    found = ruled_table(quote, table_units(quote), book_current())
+    found = ruled_for_approval(quote)
     unchanged(quote, version, lambda _: overrides_version(found), name=Reason("the_cooling", {"what": str(quote)}))
     by_item = {one.item: one for one in found.broken}
     for data in overrides:

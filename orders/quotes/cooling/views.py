@@ -5,16 +5,16 @@ from functools import partial
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
 
-from catalog.book.selectors import book_current
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.quotes.cooling.forms import OverrideForms
 from orders.quotes.cooling.presenters import broken_shown, never_shown
-from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_units
+from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_for_approval
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.models import Quote
 from orders.records.states import QUOTES_ALIVE, QuoteStatus
@@ -35,15 +35,25 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         save = partial(cooling_overrides_record, quote_id=pk, by=request.user.get_username(), at=timezone.now())
         if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
             messages.success(request, gettext("Saved."))
-            return redirect("quote-send" if quote.status == QuoteStatus.DRAFT else "quote", pk=pk)
+            return redirect(_back(quote))
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
     context["never"] = never_shown(edit.record)
     context["forms"] = list(edit.forms)
+    context["back"] = _back(quote)
     return render(request, "orders/quotes/cooling/cooling.html", context, status=edit.status())
+
+
+def _back(quote: Quote) -> str:
+    """Return the address of the page this one was needed for: to send the quote, its order, or the quote."""
+    if quote.status == QuoteStatus.DRAFT:
+        return reverse("quote-send", args=[quote.pk])
+    if quote.status == QuoteStatus.APPROVED:
+        return reverse("order", args=[quote.order.pk])
+    return reverse("quote", args=[quote.pk])
 
 
 def _ruled(pk: int) -> RuledTable:
     quote = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     if quote.status not in QUOTES_ALIVE:
         raise Http404
-    return ruled_table(quote, table_units(quote), book_current())
+    return ruled_for_approval(quote)

@@ -73,7 +73,7 @@ class TestConfirming:
         with refused(BrokenTogether, match="not cold in time as one batch for O-00001 and O-00002"):
             quote_record_approval(**facts)
         assert Order.objects.count() == 1
-        with refused(SaysNothing, match="as one batch"):
+        with refused(SaysNothing, match="Why it is made all the same"):
             quote_record_approval(**facts, together=".")
         quote_record_approval(**facts, together=REASON)
         assert Order.objects.count() == 2

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from orders.orders.services import order_deliver
-from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing
+from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing, WaitsForOwner
 from orders.records.models import AuditEntry
 from tests.integration.orders.cooling_log.measuring import AFTER, deep_order, read, record, tart
 from tests.integration.orders.register.test_register import signed_in
@@ -17,14 +17,39 @@ def test_what_was_not_kept_goes_out_only_with_a_word_on_what_does() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="reheated")
     with refused(RuleWasNotMet, "Custard tart, 10 cm: the cooling rule was recorded as not met"):
-        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
-    client = signed_in("kitchen")
+        order_deliver(order_id=order.pk, owner=True, by="odile", at=AFTER)
+    client = signed_in("owner")
     page = client.post(reverse("order-deliver", args=[order.pk]), {"note": ""})
     assert page.status_code == 422
     assert "enter in the note what is served instead" in page.content.decode()
     client.post(reverse("order-deliver", args=[order.pk]), {"note": "Squares instead of the tarts"})
     order.refresh_from_db()
     assert order.delivered_at is not None
+
+
+@pytest.mark.parametrize("reheated", [True, False])
+def test_the_kitchen_does_not_hand_over_what_is_still_to_be_measured_whatever_the_note_says(*, reheated: bool) -> None:
+    order = deep_order()
+    if reheated:
+        record(order, read(2, 90), outcome="not_met", action="reheated")
+    with refused(WaitsForOwner, "Without one only the owner can hand it over, with the reason"):
+        order_deliver(order_id=order.pk, note="all of it is good", by="tomas", at=AFTER)
+    client = signed_in("kitchen")
+    assert (
+        "first. Without one only the owner can hand it over"
+        in client.get(reverse("order", args=[order.pk])).content.decode()
+    )
+    page = client.post(reverse("order-deliver", args=[order.pk]), {"note": "all of it is good"})
+    assert page.status_code == 422
+    order.refresh_from_db()
+    assert order.delivered_at is None
+
+
+def test_both_answers_about_what_was_discarded_are_asked_for_at_once() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
+    page = signed_in("kitchen").post(reverse("order-deliver", args=[order.pk]), {"note": ""}).content.decode()
+    assert "Tick that it does not go out and enter in the note what is served instead" in page
 
 
 def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() -> None:
@@ -53,7 +78,7 @@ def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() 
 def test_a_note_that_says_nothing_lifts_no_mark(note: str) -> None:
     order = deep_order()
     with refused(SaysNothing, "does not say enough. Write at least two words"):
-        order_deliver(order_id=order.pk, note=note, by="tomas", at=AFTER)
+        order_deliver(order_id=order.pk, note=note, owner=True, by="odile", at=AFTER)
     assert AuditEntry.objects.filter(document_pk=order.pk, event="deliver").count() == 0
 
 
@@ -67,9 +92,9 @@ def test_what_is_measured_as_kept_after_that_goes_out() -> None:
 def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recorded() -> None:
     order = deep_order()
     with refused(CoolingOpen, "Custard tart, 10 cm: nothing shows yet that it was cold in time"):
-        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+        order_deliver(order_id=order.pk, owner=True, by="odile", at=AFTER)
     record(order, read(1.5, 90), outcome="cooling")
-    client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
+    client, address = signed_in("owner"), reverse("order-deliver", args=[order.pk])
     page = client.post(address, {"note": " "})
     assert page.status_code == 422
     assert "Record the measurement, or enter in the note why it goes out." in page.content.decode()
@@ -80,4 +105,6 @@ def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recor
     client.post(address, {"note": "Core at 39 °F, read by the door"})
     order.refresh_from_db()
     assert order.delivered_at is not None
+    page_after = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "Exception by the owner: handed over although nothing showed that it was cold in time: Custard" in page_after
     assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").note == "Core at 39 °F, read by the door"

@@ -93,4 +93,4 @@ def test_it_does_not_go_out_without_a_word() -> None:
     assert [mark.state for mark in found[order.pk].values()] == ["missed"]
     Order.objects.filter(pk=order.pk).update(status="in_production")
     with refused(RuleWasNotMet, match="Custard tart, 10 cm"):
-        order_deliver(order_id=order.pk, note="", by=BY, at=EVENT)
+        order_deliver(order_id=order.pk, note="", owner=True, by=BY, at=EVENT)

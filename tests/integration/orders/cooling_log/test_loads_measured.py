@@ -37,6 +37,26 @@ def test_one_of_two_loads_leaves_the_other_open() -> None:
     assert state(order) == "met"
 
 
+def test_a_discarded_load_does_not_hide_those_still_to_be_measured() -> None:
+    order = loads_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    record(order, read(1.5, 68), read(5, 60), part=2, outcome="not_met", action="discarded")
+    mark = mark_of(order)
+    assert mark is not None
+    assert (mark.state, mark.gone, mark.open_parts, mark.to_measure) == ("owed", (2,), (1,), True)
+    shown = mark_shown(mark)
+    assert "Load 2 of 2: discarded. Number 1 is still to be measured." in shown.sentence
+    assert "does not go out" not in shown.after
+    page = text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+    assert "Measure the cooling of Custard tart" in page
+    assert "Load 2 of 2 does not go out" in page
+    record(order, *MET, part=1)
+    mark = mark_of(order)
+    assert mark is not None
+    assert (mark.state, mark.to_measure) == ("not_met", False)
+    assert "Load 2 of 2: the cooling rule was not met" in mark_shown(mark).sentence
+
+
 def test_a_record_names_the_load() -> None:
     order = loads_order()
     with refused(LoadMissing, match="is made in 2 loads. Choose which of them was measured"):

@@ -124,7 +124,7 @@ class TestVessels:
         tub(order, custard, 1)
         assert mark(order, custard).state == "not_met"
         with refused(DiscardedGoesOut, match="recorded as discarded"):
-            order_deliver(order_id=order.pk, by=BY, at=AFTER)
+            order_deliver(order_id=order.pk, note="One tub of curd instead", by=BY, at=AFTER)
         with refused(RuleWasNotMet, match="recorded as not met"):
             order_deliver(order_id=order.pk, left_out=[custard], by=BY, at=AFTER)
 

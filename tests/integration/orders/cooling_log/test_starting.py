@@ -1,0 +1,110 @@
+"""Production does not start on what breaks the cooling rule without the owner's answer for today's steps."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.molds.models import Mold
+from catalog.products.models import Product
+from orders.cooling_log.presenters import mark_shown
+from orders.cooling_log.starting import UNJUDGED
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.records.cooling_errors import StartUnjudged, StartWaits
+from orders.records.models import AuditEntry
+from orders.records.states import OrderStatus
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import BY, line_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.cooling_log.measuring import START, TART, deep_order, mark_of, read, record
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+
+
+def make_deep() -> None:
+    """Make the tarts so deep and hot that they break the rule."""
+    tart = Product.objects.get(code=TART)
+    Product.objects.filter(pk=tart.pk).update(fill_height_cm=Decimal("7.5"))
+    Mold.objects.update(diameter_cm=Decimal(25))
+    catalog_changed()
+
+
+def shallow_order() -> Order:
+    """An order of tarts that keep the rule when they are ordered, and break it since."""
+    cooling_kitchen_make()
+    order = order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+    make_deep()
+    return order
+
+
+def status(order: Order) -> str:
+    return Order.objects.get(pk=order.pk).status
+
+
+def test_what_an_edit_broke_waits_for_the_owner() -> None:
+    order = shallow_order()
+    with refused(StartWaits, match="waits for the owner"):
+        order_start(order_id=order.pk, together="It is measured by Tomas", by=BY, at=START)
+    cook = signed_in("kitchen")
+    page = text(cook.get(reverse("order", args=[order.pk])))
+    assert "Production waits for the owner." in page
+    assert "Ask the owner to record on this page what is measured instead, and by whom." in page
+    assert cook.post(reverse("order-start", args=[order.pk])).status_code == 422
+    assert status(order) == OrderStatus.CONFIRMED
+
+
+def test_the_owner_answers_from_the_orders_page_and_comes_back_to_it() -> None:
+    order = shallow_order()
+    owner, form = signed_in("owner"), reverse("quote-cooling", args=[order.quote_id])
+    page = owner.get(reverse("order", args=[order.pk])).content.decode()
+    assert f'<a href="{form}">Record what is measured instead, and by whom</a>' in page
+    item = f"product-{Product.objects.get(code=TART).pk}"
+    version = owner.get(form).context["edit"].version
+    measured = {f"{item}-measured": "Probe at 2 h and 6 h", f"{item}-measured_by": "Tomas", "version": version}
+    answer = owner.post(form, measured)
+    assert answer.headers["Location"] == reverse("order", args=[order.pk])
+    order_start(order_id=order.pk, by="tomas", at=START)
+    assert status(order) == OrderStatus.IN_PRODUCTION
+
+
+def test_a_reason_for_other_steps_is_none() -> None:
+    order = deep_order()
+    Product.objects.filter(code=TART).update(fill_height_cm=Decimal("7.9"))
+    catalog_changed()
+    with refused(StartWaits, match="Custard tart"):
+        order_start(order_id=order.pk, by=BY, at=START)
+
+
+def test_what_was_measured_already_waits_for_nobody() -> None:
+    order = deep_order()
+    record(order, read(2, 68), read(6, 41))
+    Product.objects.filter(code=TART).update(fill_height_cm=Decimal("7.9"))
+    catalog_changed()
+    order_start(order_id=order.pk, by=BY, at=START)
+    assert status(order) == OrderStatus.IN_PRODUCTION
+
+
+def test_what_nobody_can_judge_starts_with_the_owners_reason() -> None:
+    cooling_kitchen_make()
+    order = order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+    tart = Product.objects.get(code=TART)
+    tart.steps.filter(name="Bake").update(minutes=Decimal(-1))
+    catalog_changed()
+    with refused(StartUnjudged, match="cannot be judged"):
+        order_start(order_id=order.pk, by=BY, at=START)
+    order_start(order_id=order.pk, together="Probed by Tomas at 2 h", by=BY, at=START)
+    assert AuditEntry.objects.get(document_pk=order.pk, event=UNJUDGED).note == "Probed by Tomas at 2 h"
+
+
+def test_what_keeps_its_rule_is_not_blamed_while_its_second_load_is_measured() -> None:
+    cooling_kitchen_make()
+    order = order_make(table=table_make(lines=(line_make(TART, 30),), extras=()))
+    record(order, read(1.5, 68), read(5, 40), part=1)
+    mark = mark_of(order)
+    assert mark is not None
+    shown = mark_shown(mark)
+    assert (shown.sentence, shown.brief) == ("Number 2 of 2 is still to be measured.", "Still to be measured")
