@@ -14,8 +14,9 @@ from catalog.kitchen.models import Kitchen
 from catalog.web.display import joined
 from catalog.web.fields import ClockField, DayField
 from catalog.web.measure_fields import TemperatureField
+from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import CoolingMark, Measurable
+from orders.cooling_log.selectors import CoolingMark
 from orders.cooling_log.services import RecordData, shows_met
 from orders.quotes.cooling.selectors import Item
 
@@ -125,12 +126,20 @@ def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
         choices=[
             ("", _("Choose")),
             ("0", _("All of them; the readings are those of the warmest")),
-            *((str(number), gettext("Number %(number)s") % {"number": number}) for number in range(1, most + 1)),
+            *((str(number), _number_words(number, items)) for number in range(1, most + 1)),
         ],
         error_messages={"invalid_choice": _("Choose which vessel or load was measured.")},
         help_text=gettext("Each vessel and each load is measured for itself, by its number on the sheets. %(several)s.")
         % {"several": several},
     )
+
+
+def _number_words(number: int, items: Sequence[Measurable]) -> str:
+    """Write a number, with what has so many vessels or loads where not all of it has."""
+    having = [one.name for one in items if one.parts >= number]
+    if len(having) == len(items):
+        return gettext("Number %(number)s") % {"number": number}
+    return gettext("Number %(number)s (%(names)s)") % {"number": number, "names": joined(having)}
 
 
 class ReadingForm(forms.Form):

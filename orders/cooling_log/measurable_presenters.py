@@ -7,9 +7,9 @@ from django.utils.translation import gettext
 
 from catalog.web import display
 from orders.cooling_log.deadlines import deadlines, first_missed
+from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.presenters import reading_sentence
-from orders.cooling_log.selectors import Measurable
 from orders.cooling_log.services import shows_met
 
 

@@ -10,20 +10,25 @@ from typing import Final
 from django.db import transaction
 
 from orders.cooling_log.deadlines import at_most, deadlines, first_missed
+from orders.cooling_log.measurables import Measurable, measurable
 from orders.cooling_log.models import CoolingRecord, Reading, readings_written
 from orders.cooling_log.plans import earliest_making
-from orders.cooling_log.selectors import Measurable, book_now, measurable
+from orders.cooling_log.selectors import book_now
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
     BatchMissing,
+    BeganBeforeDone,
     BrokenAlready,
     LoadMissing,
+    LoadsApart,
+    LoadsApartPlanned,
     NotMadeYet,
     NotShownInTime,
     PartMissing,
     ReadingBeforeStart,
+    ReadingContradicts,
     ReadingInFuture,
     ReadingMissing,
     ReadingTooSoon,
@@ -49,6 +54,8 @@ FROZEN_C: Final = Decimal(-3)
 _COOLS_FOR: Final = timedelta(minutes=10)
 #: How much warmer a later reading of cooling food may be: another place of the probe [°C]; own choice.
 _WARMER_BY: Final = Decimal(3)
+#: How far two readings of the same minute may differ: one is rounded in the other unit [°C]; own choice.
+_READ_TO: Final = Decimal("0.6")
 _OUTCOME: Final = CoolingRecord.Outcome
 _ACTION: Final = CoolingRecord.Action
 
@@ -89,6 +96,11 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
+    LoadsApart
+        If one reading is to stand for loads that leave the heat one after the other.
+    BeganBeforeDone, ReadingContradicts
+        If it contradicts what was recorded: it began before the last cooling was over, or another reading of the same
+        minute was recorded.
     BatchMissing
         If it may be made at once for several orders, and it is not said whether it was.
     PartMissing, LoadMissing
@@ -111,7 +123,10 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     part = _part(one, data)
     if _sent_before(one, data, part):
         return one.of_part(part)[-1]
+    _check_apart(one, data, part)
+    _check_agrees(one, data, part)
     started_at, readings = _together(one, data, part)
+    _check_anew(one, data, part, started_at or readings[0].at)
     _check_times(started_at, readings, at)
     _check_made(order, one, started_at, readings, at)
     if data.outcome == _OUTCOME.MET:
@@ -154,6 +169,58 @@ def _part(one: Measurable, data: RecordData) -> int:
 def _parts(one: Measurable, data: RecordData) -> int:
     """Return in how many vessels or loads a batch was made: for all its orders at once, or for this one alone."""
     return one.alone if one.is_common and not data.common else one.parts
+
+
+def _check_apart(one: Measurable, data: RecordData, part: int) -> None:
+    """Refuse one reading for all loads where these leave one after the other; what is thrown away goes at once."""
+    if part or _parts(one, data) == 1 or one.apart is None or data.outcome == _OUTCOME.NOT_MET:
+        return
+    facts = {"item": one.name, "parts": _parts(one, data), "every": one.apart.every_min}
+    if one.apart.first is None or one.apart.last is None:
+        raise LoadsApart(place="part", **facts)
+    raise LoadsApartPlanned(place="part", **facts, first=one.apart.first, last=one.apart.last)
+
+
+def _every_record(one: Measurable) -> list[CoolingRecord]:
+    """Return what was recorded of a batch, for whichever of its orders, the earliest first."""
+    return sorted({*one.records, *one.along}, key=lambda row: row.pk)
+
+
+def _check_agrees(one: Measurable, data: RecordData, part: int) -> None:
+    """Refuse a reading beside which another one of the same minute was recorded.
+
+    One of all vessels is that of the warmest: no single one was warmer. That the rule was not met after all is taken.
+    """
+    if data.outcome == _OUTCOME.NOT_MET:
+        return
+    before = [(row.part, read) for row in _every_record(one) for read in row.read]
+    for number, new in enumerate(data.readings):
+        for of_part, old in before:
+            if _minute(new) == _minute(old) and _contradict((part, new), (of_part, old)):
+                facts = {"at": old.at, "celsius": new.celsius, "before": old.celsius, "item": one.name}
+                raise ReadingContradicts(place=f"readings-{number}-time", **facts)
+
+
+def _minute(one: Reading) -> datetime:
+    return one.at.replace(second=0, microsecond=0)
+
+
+def _contradict(new: tuple[int, Reading], old: tuple[int, Reading]) -> bool:
+    warmer = new[1].celsius - old[1].celsius
+    if new[0] == old[0]:
+        return abs(warmer) > _READ_TO
+    return warmer > _READ_TO if old[0] == 0 else new[0] == 0 and -warmer > _READ_TO
+
+
+def _check_anew(one: Measurable, data: RecordData, part: int, began: datetime) -> None:
+    """Refuse a cooling that began before the last one of the same thing was over: what was done ends it."""
+    if data.outcome == _OUTCOME.NOT_MET and data.action == _ACTION.DISCARDED:
+        return
+    done = [row for row in _every_record(one) if row.action and (part == 0 or row.part in (0, part)) and row.read]
+    if done and began < done[-1].read[-1].at:
+        place = "readings-0-time" if data.started_at is None else "started_time"
+        facts = {"item": one.name, "at": began, "over": done[-1].read[-1].at, "action": done[-1].action}
+        raise BeganBeforeDone(place=place, **facts)
 
 
 def _sent_before(one: Measurable, data: RecordData, part: int) -> bool:

@@ -14,8 +14,9 @@ from catalog.web.roles import has_role
 from orders.cooling_log.breach_services import breach_dismiss
 from orders.cooling_log.forms import DismissForm, RecordForms
 from orders.cooling_log.measurable_presenters import begins_words, measurable_shown, shown_met_words
+from orders.cooling_log.measurables import measurable
 from orders.cooling_log.presenters import SECOND_TRY, marks_shown
-from orders.cooling_log.selectors import cooling_marks, measurable
+from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import cooling_record_add
 from orders.orders.models import Order
 from orders.records.errors import OrderError

@@ -99,6 +99,30 @@ class LoadMissing(OrderError):
     code = "load_missing"
 
 
+class LoadsApart(OrderError):
+    """Loads that leave the heat one after the other are measured one by one: no reading stands for all of them."""
+
+    code = "loads_apart"
+
+
+class LoadsApartPlanned(OrderError):
+    """The same, with when the first and the last of them leave as planned."""
+
+    code = "loads_apart_planned"
+
+
+class BeganBeforeDone(OrderError):
+    """A new cooling begins after what was done with the one before: it was thrown away, or reheated, by then."""
+
+    code = "began_before_done"
+
+
+class ReadingContradicts(OrderError):
+    """Another reading of the same minute was recorded for the same load or vessel."""
+
+    code = "reading_contradicts"
+
+
 class BatchMissing(OrderError):
     """Several orders may have been made as one batch: the record says whether it is of that, or of this order's own."""
 

@@ -70,6 +70,23 @@ COOLING_SENTENCES: Final[Sentences] = {
     "load_missing": marked(
         "{item} is made in {parts} loads. Choose which of them was measured: one reading does not stand for the others."
     ),
+    "loads_apart": marked(
+        "The {parts} loads of {item} leave the heat {every} minutes apart: one reading does not stand for all. Choose "
+        "the number of the load that was measured, and record each for itself."
+    ),
+    "loads_apart_planned": marked(
+        "The {parts} loads of {item} leave the heat {every} minutes apart: number 1 at {first:moment}, number {parts} "
+        "at {last:moment} as planned. One reading does not stand for all: choose the number of the load that was "
+        "measured."
+    ),
+    "began_before_done": marked(
+        "{item} was recorded as {action:done} at {over:moment}, so a new cooling cannot have begun at {at:moment}. "
+        "Enter when what was made anew or reheated began to cool, or choose the number of another load or vessel."
+    ),
+    "reading_contradicts": marked(
+        "For {at:moment} {before:reading} was recorded of {item}, and now {celsius:reading}. Enter the time at which "
+        "this reading was taken, or choose the number of the load or vessel it is of."
+    ),
     "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
     "reading_unlikely": marked(
         "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "
@@ -100,8 +117,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "the rule was not met."
     ),
     "broken_already": marked(
-        "{item} was {celsius:reading} at {at:moment}, and had to be at {limit_c:temperature} or colder by {by:moment}: "
-        "the rule is not kept. Choose “Not kept” and what was done with it."
+        "{item} is too warm: {celsius:reading} at {at:moment}, and the rule asks for {limit_c:temperature} or colder by "
+        "{by:moment}. Choose “Not met” and what was done with it."
     ),
     "action_missing": marked("Choose what was done with {item}: reheated and cooled once more, or discarded."),
     "reheated_before": marked("{item} was already reheated and cooled once more. Discard it."),
@@ -115,4 +132,9 @@ _NOTED: Final[dict[str, str]] = {
     "measured": marked("What is measured instead"),
     "measured_by": marked("Measured by"),
 }
-COOLING_WRITERS: Final[Writers] = {"noted": lambda field: gettext(_NOTED[field])}
+#: What was done with what did not meet its rule -> its words within a sentence.
+_DONE: Final[dict[str, str]] = {"discarded": marked("discarded"), "reheated": marked("not met and reheated")}
+COOLING_WRITERS: Final[Writers] = {
+    "noted": lambda field: gettext(_NOTED[field]),
+    "done": lambda action: gettext(_DONE[action]),
+}

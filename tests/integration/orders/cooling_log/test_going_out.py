@@ -85,7 +85,7 @@ def test_a_note_that_says_nothing_lifts_no_mark(note: str) -> None:
 def test_what_is_measured_as_kept_after_that_goes_out() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
-    record(order, read(2, 68), read(6, 41))
+    record(order, read(4, 68), read(6.5, 41), started_at=read(3, 0).at)
     assert order_deliver(order_id=order.pk, by="tomas", at=AFTER).delivered_at == AFTER
 
 

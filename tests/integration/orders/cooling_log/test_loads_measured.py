@@ -3,10 +3,12 @@
 import pytest
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
+from catalog.products.models import Product
 from orders.cooling_log.presenters import mark_shown
 from orders.orders.models import Order
 from orders.orders.services import order_start
-from orders.records.cooling_errors import LoadMissing
+from orders.records.cooling_errors import LoadMissing, LoadsApartPlanned
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -61,6 +63,17 @@ def test_a_record_names_the_load() -> None:
     order = loads_order()
     with refused(LoadMissing, match="is made in 2 loads. Choose which of them was measured"):
         record(order, *MET, part=None)
+
+
+@pytest.mark.parametrize("outcome", ["met", "cooling"])
+def test_one_reading_does_not_stand_for_loads_that_leave_the_oven_one_after_the_other(outcome: str) -> None:
+    order = loads_order()
+    Product.objects.get(code=TART).steps.filter(name="Bake").update(minutes=45)
+    catalog_changed()
+    with refused(LoadsApartPlanned, match="leave the heat 45 minutes apart: number 1 at .*, number 2 at"):
+        record(order, *MET[: 1 if outcome == "cooling" else 2], part=0, outcome=outcome)
+    record(order, *MET, part=1)
+    record(order, *MET, part=0, outcome="not_met", action="discarded")
 
 
 def test_the_page_asks_for_the_load() -> None:

@@ -17,8 +17,9 @@ from catalog.products.models import Product
 from catalog.rates.models import Station
 from costing.chilling import PROFILES
 from orders.cooling_log.deadlines import Limits, deadlines
+from orders.cooling_log.measurables import Measurable, measurable
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import Measurable, cooling_marks, measurable
+from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import _check_met
 from orders.orders.models import Order
 from orders.orders.services import order_cancel
@@ -139,7 +140,9 @@ class TestRecording:
     @pytest.mark.parametrize("readings", [[(2, 71)], [(2.5, 100)], [(2, 68), (6, 43)], [(2, 68), (6.5, 41.5)]])
     def test_what_missed_a_limit_does_not_cool_on(self, readings: list[tuple[float, float]]) -> None:
         order = deep_order()
-        with refused(BrokenAlready, match="^Custard tart, 10 cm was .* and had to be at .* or colder by "):
+        with refused(
+            BrokenAlready, match="^Custard tart, 10 cm is too warm: .*, and the rule asks for .* or colder by "
+        ):
             record(order, *(read(*one) for one in readings), outcome="cooling")
         record(order, *(read(*one) for one in readings), outcome="not_met", action="discarded")
         assert state(order) == "not_met"
@@ -155,10 +158,11 @@ class TestRecording:
         order = deep_order()
         record(order, read(2, 90), outcome="not_met", action="reheated")
         with refused(ReheatedBefore, match="already reheated and cooled once more. Discard it."):
-            record(order, read(5, 80), outcome="not_met", action="reheated")
-        record(order, read(5, 80), outcome="not_met", action="discarded")
+            record(order, read(5, 80), outcome="not_met", action="reheated", started_at=read(3, 0).at)
+        record(order, read(5, 80), outcome="not_met", action="discarded", started_at=read(3, 0).at)
         # What is made anew may be reheated once too.
-        record(order, read(6, 80), outcome="not_met", action="reheated", note="made anew")
+        made = {"started_at": read(5.5, 0).at, "note": "made anew"}
+        record(order, read(6, 80), outcome="not_met", action="reheated", **made)
 
     def test_a_second_cooling_that_is_cold_in_time_says_that_the_first_was_not(self) -> None:
         order = deep_order()

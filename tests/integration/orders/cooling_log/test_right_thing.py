@@ -14,7 +14,15 @@ from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.production.hand_over import hand_overs
 from orders.quotes.cooling.selectors import Item
-from orders.records.cooling_errors import DiscardedGoesOut, NotMadeYet, PartMissing, ReadingMissing, RuleWasNotMet
+from orders.records.cooling_errors import (
+    BeganBeforeDone,
+    DiscardedGoesOut,
+    NotMadeYet,
+    PartMissing,
+    ReadingContradicts,
+    ReadingMissing,
+    RuleWasNotMet,
+)
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.orders.builders import order_make
@@ -97,6 +105,35 @@ class TestDays:
         assert 'href="#id_day"' in page
         assert "upper shelf" in page
         assert not CoolingRecord.objects.exists()
+
+
+class TestContradictions:
+    """A second record of the same thing does not turn what was thrown away into what was cold in time."""
+
+    def thrown_away(self) -> Order:
+        order = deep_order()
+        record(order, read(2, 95), started_at=START, outcome="not_met", action="discarded")
+        return order
+
+    def test_a_new_cooling_does_not_begin_before_the_last_one_was_thrown_away(self) -> None:
+        order = self.thrown_away()
+        with refused(BeganBeforeDone, match="was recorded as discarded at .*4:00.*so a new cooling cannot have begun"):
+            record(order, read(2.5, 69), read(6, 40), started_at=START + timedelta(minutes=30))
+        assert state(order) == "not_met"
+        record(order, read(3.5, 69), read(6, 40), started_at=START + timedelta(hours=2, minutes=30))
+        assert state(order) == "met"
+
+    def test_two_readings_of_one_minute_do_not_contradict_each_other(self) -> None:
+        order = self.thrown_away()
+        with refused(ReadingContradicts, match="95 °F was recorded of Custard tart, 10 cm, and now 69 °F"):
+            record(order, read(2, 69), read(6, 40), started_at=START)
+
+    def test_one_of_all_vessels_is_that_of_the_warmest(self) -> None:
+        order, custard = two_tubs()
+        tub(order, custard, 0, "cooling", readings=[read(1, 80)])
+        with refused(ReadingContradicts, match="the number of the load or vessel"):
+            tub(order, custard, 2, "cooling", readings=[read(1, 90)])
+        tub(order, custard, 2, "cooling", readings=[read(1, 75)])
 
 
 class TestVessels:

@@ -1,0 +1,117 @@
+"""What of an order can be measured: its desserts and hot batches, with their limits and what was recorded so far."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from costing.contract import Book
+from orders.cooling_log.deadlines import Limits
+from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged
+from orders.cooling_log.loads_apart import Apart, loads_apart
+from orders.cooling_log.measured import Records, began, records_of
+from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.selectors import book_now, cooling_marks, records_of_batch
+from orders.orders.models import Order
+from orders.quotes.cooling.amounts import loads_of
+from orders.quotes.cooling.selectors import Item, overrides_of
+
+
+@dataclass(frozen=True, slots=True)
+class Measurable:
+    """A dessert of an order that can be measured, with its limits and what was recorded so far.
+
+    ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
+    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
+    ``alone`` in how many vessels it cools for this order alone. ``apart`` is where its loads leave one after the other.
+    """
+
+    item: Item
+    name: str
+    limits: Limits
+    records: Sequence[CoolingRecord] = ()
+    work: str = ""
+    parts: int = 1
+    made_for: tuple[Order, ...] = ()
+    along: Sequence[CoolingRecord] = ()
+    alone: int = 1
+    apart: Apart | None = None
+
+    @property
+    def is_common(self) -> bool:
+        """Whether it may be made at once for several orders: then a record says whether it was."""
+        return len(self.made_for) > 1
+
+    def of_part(self, part: int) -> Sequence[CoolingRecord]:
+        """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
+        return [row for row in self.records if row.part in (0, part)]
+
+    def going_on_in(self, part: int) -> CoolingRecord | None:
+        """Return the record of a vessel that goes on: its latest, while it still cools."""
+        rows = self.of_part(part)
+        return rows[-1] if rows and rows[-1].outcome == CoolingRecord.Outcome.COOLING else None
+
+    def began(self, part: int) -> datetime | None:
+        """Return when cooling began that still goes on in a vessel, or in any (0): the earliest that was recorded.
+
+        It is one cooling until it was cold in time or something was done with it, whoever records it for which order.
+        """
+        return began(sorted((*self.records, *self.along), key=lambda row: row.pk), part)
+
+    @property
+    def going_on(self) -> CoolingRecord | None:
+        """The record that goes on: the latest one, while it still cools."""
+        last = self.records[-1] if self.records else None
+        return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
+
+
+def _along(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was recorded for other orders of the batch that is one with this order's."""
+    return [row for row in records_of_batch(item, orders, own, records) if row.order_id != own]
+
+
+def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
+    """Return the desserts of an order that ask for cooling, or are marked, in the order of its lines; its hot batches.
+
+    Each has the limits by which today's Book judges it. Where that does not judge it, or has an error, the kitchen's
+    rule in force counts: what was measured is never taken without limits.
+    """
+    book = book or book_now()
+    lines = list(order.lines.select_related("product"))
+    judged = products_judged({line.product.code: line.units for line in lines}, book) if book else {}
+    marks = cooling_marks([order], book).get(order.pk, {})
+    batches = {item: mark.together.orders for item, mark in marks.items() if mark.together is not None}
+    records = records_of({order.pk, *(other.pk for orders in batches.values() for other in orders)})
+    stated = overrides_of([order.quote_id])[order.quote_id]
+    names = {Item("product", line.product_id): line.name for line in lines}
+    hot = batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
+    names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
+    names |= {item: one.name for item, one in hot.items()}
+    judged |= {item: one.limits for item, one in hot.items()}
+    parts = {item: one.parts for item, one in hot.items()}
+    if book:
+        loads = loads_of({line.product.code: line.units for line in lines}, book)
+        parts |= {Item("product", line.product_id): loads.get(line.product.code, 1) for line in lines}
+    works = {Item("product", line.product_id): f"product:{line.product.code}" for line in lines}
+    works |= {item: f"recipe:{one.code}" for item, one in hot.items()}
+    apart = loads_apart(order, book) if book and any(count > 1 for count in parts.values()) else {}
+    found = []
+    for item, name in names.items():
+        rows = records.get((order.pk, item), ())
+        if item in marks or item in judged:
+            limits = judged.get(item) or limits_in_force(stated.get(item), rows)
+            mark, made_for = marks.get(item), batches.get(item, (order,))
+            found.append(
+                Measurable(
+                    item,
+                    name,
+                    limits,
+                    rows,
+                    work=works.get(item, ""),
+                    parts=max(parts.get(item, 1), 1 if mark is None else mark.parts),
+                    made_for=made_for,
+                    along=_along(item, {other.pk for other in made_for}, order.pk, records),
+                    alone=parts.get(item, 1),
+                    apart=apart.get(works.get(item, "")),
+                )
+            )
+    return found
