@@ -2,8 +2,8 @@
 
 Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg
 waits in the cold: both are what a boiled cream looks like whose steps state no temperature. The answer is a leaving
-temperature at a step, or that it is never hot (`Recipe.never_hot`). What may be hot and is not answered stops like
-what is hot and unanswered: a batch taken for cold food has no limit to keep.
+temperature at a step, or that it is never hot (`Recipe.never_hot`), which a step called "Boil" contradicts. What may be
+hot and is not answered stops like what is hot and unanswered: a batch taken for cold food has no limit to keep.
 """
 
 import re
@@ -14,7 +14,7 @@ from typing import Final
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
-from catalog.recipes.heat_words import heat_word
+from catalog.recipes.heat_words import heat_word, heating_word
 from catalog.recipes.perishables import Held, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
 from costing.contract import Book, Recipe
@@ -32,7 +32,9 @@ _COLD_WAIT: Final = frozenset({"milk", "egg"})
 def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     """Return why a recipe is asked about, whether it is hot or cold while it is made; None where it is not."""
     book = mixtures.book
-    if recipe.never_hot or room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
+    if recipe.never_hot:
+        return _contradicted(recipe, book)
+    if room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
         return None
     within = list(parts_of([recipe.code], book))
     word = heat_word(_texts(recipe))
@@ -42,6 +44,17 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     if _waits_cold(recipe, book) and _COLD_WAIT & set(perishables(own)):
         return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
     return None
+
+
+def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
+    """Return that a step's own name speaks of heat, where the recipe is ticked as never hot; None where none does."""
+    if room_safe(recipe, book) or _states_heat(recipe):
+        return None
+    step = next((step.name for step in recipe.steps if heating_word(step.name)), None)
+    within = [] if step is None else list(parts_of([recipe.code], book))
+    if not (perishables(within) or any(map(_is_starch, within))):
+        return None
+    return Reason("never_hot_contradicted", {"part": recipe.name, "step": step})
 
 
 def _states_heat(recipe: Recipe) -> bool:

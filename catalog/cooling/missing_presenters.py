@@ -92,6 +92,10 @@ SENTENCES: Final[Sentences] = {
         "“{word}” in {part} speaks of heat, and no step states it: is it hot or cold while it is made? Enter “Leaves"
         " at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."
     ),
+    "never_hot_contradicted": marked(
+        "{part} is ticked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
+        " step, or give the step another name."
+    ),
     "heat_unstated": marked(
         "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."
         " Enter “Leaves at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."

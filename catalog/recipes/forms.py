@@ -15,6 +15,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
+from catalog.recipes.heat_words import heating_word
 from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
@@ -203,9 +204,20 @@ class RecipeForms(EditorForms[RecipeForm]):
         if not self.lines.filled and self.lines.is_valid():
             self.form.add_error(None, gettext("Add at least one line: an amount, and an ingredient or a recipe."))
             sound.append(False)
+        self._refuse_never_hot()
         if self.recipe is None:
             self.form.ask_near(Recipe, page="recipe")
         return all(sound) and not self.form.errors
+
+    def _refuse_never_hot(self) -> None:
+        """Refuse that it is never hot where a step is called after heat."""
+        if not getattr(self.form, "cleaned_data", {}).get("never_hot"):
+            return
+        names = (getattr(form, "cleaned_data", {}).get("name", "") for form in self.steps.filled)
+        step = next((name for name in names if heating_word(name)), None)
+        if step is not None:
+            text = gettext("The step “%(step)s” speaks of heat. Enter “Leaves at” there, or give it another name.")
+            self.form.add_error("never_hot", text % {"step": step})
 
     def clear_errors(self) -> None:
         """Clear the errors; the problem of a line stays beside it."""

@@ -14,35 +14,55 @@ _ENGLISH: Final = (
     r"|(re|pre|over)?heat(s|ed|ing)?|(re)?melt(s|ed|ing)?|molten|fr(y|ies|ied|ying)|roast(s|ed|ing)?"
     r"|carameli[sz](e|es|ed|ing)|pasteuri[sz](e|es|ed|ing)|temper(s|ed|ing)?|poach(es|ed|ing)?|steam(s|ed|ing)?"
     r"|toast(s|ed|ing)?|grill(s|ed|ing)?|blanch(es|ed|ing)?|flamb(e|es|eed)|warm(s|ed|ing)?|hot|microwav(e|es|ed|ing)"
-    r"|stove|bain[\s-]?marie|double\sboiler|rolling\sboil|nap(pe|per)"
+    r"|stove|bain[\s-]?marie|double\sboiler|rolling\sboil|nap(pe|per)|thicken(s|ed|ing)?|bubbl(e|es|ed|ing)"
+    r"|coats?\s(the\sback\sof\s)?(the|a)\sspoon"
 )
 _GERMAN: Final = (
     r"(auf|ein|ab|ver|durch)?(ge)?koch(e|en|t|end)?|ko?chel\w*|sied\w*|(an|auf|aus|ein)?(ge)?back(e|en|t)"
     r"|(an|fertig|vor)?backen|(an|auf|aus|vor)?gebacken|erhitz\w*|erwarm\w*|aufwarm\w*|warm\w*|hei(ss|ß)\w*|(ge)?schm[eo]lz\w*"
     r"|(an|ge)?(ge)?rost(e|en|et)|(an|ge)?(ge)?brat(e|en)|frittier\w*|karamellisier\w*|pasteurisier\w*|temperier\w*"
-    r"|pochier\w*|blanchier\w*|dampf(e|en)|gedampft|uberbruh\w*|abflamm\w*|wasserbad|zur\srose"
+    r"|pochier\w*|blanchier\w*|dampf(e|en)|gedampft|uberbruh\w*|abflamm\w*|wasserbad|zur\srose|(ein|an|ab)dick\w*|eingedickt|blubber\w*|aufwall\w*"
 )
 _FRENCH: Final = (
     r"bouill\w*|ebullition|cui(re|s|t|te|ts|tes|sez|sent|sson)|(re|pre)?chauff\w*|fond(re|s|ez|u|ue|us|ues)|fri(re|t|te|ts|tes)"
     r"|rot(ir|i|ie|is|ies)|grill(er|e|ee|es|ees|ez)|torrefi\w*|pasteuris\w*|caramelis\w*|poch(er|e|ee|es|ez)|mijot\w*"
-    r"|fremi\w*|enfourn\w*|au\sfour|chaude?s?|tempera(ge|nt)|tempere[rz]?|nappe"
+    r"|fremi\w*|enfourn\w*|au\sfour|chaude?s?|tempera(ge|nt)|tempere[rz]?|nappe|epaissi\w*|(a|la)\snappe|fremissement|bouillonn\w*"
 )
 _ITALIAN: Final = (
     r"boll(ire|e|ito|ita|ente|itura|i)|bollitura|sobboll\w*|cuoc\w+|cott[oaie]|cottura|scald\w+|riscald\w+"
     r"|fonder?e|fus[oaie]|sciogli\w*|sciolt[oaie]|frigg\w+|fritt[oaie]|arrost\w+|tost(are|ato|ata|ati|ate)|caramell\w+"
-    r"|pastorizz\w+|temper(are|ato|ata)|al\sforno|inforn\w+|cald[oaie]|bagnomaria"
+    r"|pastorizz\w+|temper(are|ato|ata)|al\sforno|inforn\w+|cald[oaie]|bagnomaria|addens\w+|velare?\sil\scucchiaio|bollicine"
 )
 _SPANISH: Final = (
     r"herv\w+|hierv\w+|ebullicion|coc(er|ed|ido|ida|idos|idas|inar|inado|ina|cion|iendo)|cuec\w+|horne\w+|al\shorno"
     r"|(re|pre)?calent\w+|(re|pre)?calient\w+|escald\w+|derret\w+|derrit\w+|fundi(r|do|da|dos|das)|fre(ir|imos)|fri(e|endo|to|ta)"
-    r"|asar|asad[oa]s?|tost(ar|ado|ada|ados|adas)|carameliz\w+|pasteuriz\w+|templar|bano\smaria|al\sfuego"
+    r"|asar|asad[oa]s?|tost(ar|ado|ada|ados|adas)|carameliz\w+|pasteuriz\w+|templar|bano\smaria|al\sfuego|espes(ar|e|a|ado|ada)|burbuj\w+|nap(ar|e)\sla\scuchara"
 )
 _DUTCH: Final = (
     r"(op|in|af)?ko(ok|ken|okt|kend)|(op|in|af)?gekookt|(af|voor)?bak(ken|t)|(af|voor)?gebakken|verhit\w*|(op|ver)warm\w*"
     r"|smelt\w*|gesmolten|brad(en)|gebraden|rooster(en|t)|geroosterd\w*|frituur\w*|gefrituurd\w*|karamellis\w*|pasteuris\w*"
-    r"|temperer\w*|pocher\w*|sudder\w*|heet|hete|au\sbain"
+    r"|temperer\w*|pocher\w*|sudder\w*|heet|hete|au\sbain|indikken|bind(en|t)|borrel\w*|pruttel\w*"
 )
 _HEAT: Final = re.compile(rf"\b({'|'.join((_ENGLISH, _GERMAN, _FRENCH, _ITALIAN, _SPANISH, _DUTCH))})\b", re.IGNORECASE)
+
+
+#: What a step is called that heats: work in the present, not food that was hot before, such as baked crumbs.
+_HEATS: Final = re.compile(
+    r"\b((re|par)?boil|(par)?bake|cook(\sout)?|simmer|scald|(re|pre)?heat|fry|roast|caramelize|caramelise|pasteurize"
+    r"|pasteurise|poach|steam|thicken|coats?\s(the\sback\sof\s)?(the|a)\sspoon|until\sit\s(bubbles|boils|thickens)"
+    r"|(auf|ein)?kochen|aufkochen|backen|erhitzen|eindicken|andicken|rosten|zur\srose"
+    r"|bouillir|cuire|chauffer|rechauffer|fremir|mijoter|epaissir|a\sla\snappe|torrefier|rotir"
+    r"|bollire|cuocere|scaldare|riscaldare|sobbollire|addensare|infornare|friggere"
+    r"|hervir|cocer|calentar|hornear|espesar|freir|escaldar"
+    r"|koken|bakken|verhitten|opwarmen|indikken|roosteren|pocheren)\b",
+    re.IGNORECASE,
+)
+
+
+def heating_word(name: str) -> str:
+    """Return the word of a step's name that says that it heats; empty where none does."""
+    found = _HEATS.search(_plain(name))
+    return "" if found is None else found.group()
 
 
 def heat_word(texts: Iterable[str]) -> str:

@@ -1,6 +1,8 @@
 """The form of one step of work or waiting; a recipe's says what a hot batch stands in."""
 
+from collections.abc import Mapping
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any, Final
 
 from django import forms
@@ -11,6 +13,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.models import RecipeStep, Step
 from catalog.recipes.step_services import StepData
+from catalog.web.display import duration
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import (
     LengthField,
@@ -23,6 +26,7 @@ from catalog.web.measure_fields import (
     degrees_written,
 )
 from catalog.web.row_forms import RowSet
+from costing.chilling.profiles import HOT_C
 from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
 from costing.contract.steps import HEATING, WAITING
 
@@ -73,12 +77,15 @@ class StepForm(forms.Form):
         if self.initial.get("kind") in HEATING:
             # What somebody kept by writing its unit is shown with it, so that saving again asks nothing.
             for name in ("temperature_c", "leaves_c"):
-                self.initial[name] = self._with_unit(self.initial.get(name))
+                self.initial[name] = self._with_unit(self.initial.get(name), name)
         order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
         self.order_fields([*order, "wait_min"])
 
-    def _with_unit(self, celsius: Any) -> Any:
-        if not isinstance(celsius, Decimal) or LEAST_HEATED_C <= celsius <= MOST_HEATED_C:
+    def _with_unit(self, celsius: Any, name: str) -> Any:
+        if not isinstance(celsius, Decimal):
+            return celsius
+        asked = name == "leaves_c" and _leaves_oven_cool(self.initial, celsius)
+        if LEAST_HEATED_C <= celsius <= MOST_HEATED_C and not asked:
             return celsius
         return f"{degrees_written(celsius, self.degrees)} °{self.degrees}"
 
@@ -100,7 +107,22 @@ class StepForm(forms.Form):
         if found.get("kind") in HEATING:
             for name in ("temperature_c", "leaves_c"):
                 self._ask_unit(name, found.get(name))
+            self._ask_measured(found)
         return found
+
+    def _ask_measured(self, found: dict[str, Any]) -> None:
+        """Ask whether it was measured that something leaves the oven no hotter; who writes the unit means it."""
+        celsius, field = found.get("leaves_c"), self.fields["leaves_c"]
+        if celsius is None or "leaves_c" in self.errors or not _leaves_oven_cool(found, celsius):
+            return
+        if isinstance(field, TemperatureField) and (shown := field.without_unit(self["leaves_c"].data)):
+            text = gettext(
+                "After %(time)s in the oven the middle is usually hotter than %(hot)s °%(degrees)s. Was it measured? If"
+                " it is right, enter %(shown)s °%(degrees)s."
+            )
+            hot = degrees_shown(Decimal(str(round(HOT_C, 6))), field.degrees)
+            values = {"time": duration(found["minutes"]), "hot": hot, "degrees": field.degrees, "shown": shown}
+            self.add_error("leaves_c", text % values)
 
     def _ask_unit(self, name: str, celsius: Decimal | None) -> None:
         """Ask about a heating step's temperature that is likely in the other unit; who writes the unit means it."""
@@ -232,6 +254,17 @@ class RecipeStepForm(StepForm):
             "bath_to_c": found["bath_to_c"],
             "bath_min": found["bath_min"],
         }
+
+
+#: What was in the oven this long is asked about where it leaves colder than hot food [min]; own choice.
+_LONG_BAKE_MIN: Final = 20
+
+
+def _leaves_oven_cool(found: Mapping[str, Any], celsius: Decimal) -> bool:
+    """Return whether something baked long leaves colder than the rule for cooked food counts as hot."""
+    minutes = found.get("minutes")
+    long = isinstance(minutes, int | float | Decimal | Fraction) and minutes >= _LONG_BAKE_MIN
+    return found.get("kind") == Step.Kind.BAKE and long and LEAST_HEATED_C <= celsius < Decimal(str(round(HOT_C, 6)))
 
 
 def unit_asked(shown: str, degrees: str, other: str, *, cold: bool) -> str:

@@ -14,6 +14,7 @@ from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.check import send_check
 from tests.cooling_kitchen import sent_measured_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
+from tests.integration.catalog.editor_forms import recipe_form_data
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 
@@ -68,8 +69,29 @@ class TestAsking:
         assert "“Boil” in" in page
         assert "is it hot or cold while it is made?" in page
         Recipe.objects.filter(pk=custard.pk).update(never_hot=True)
+        custard.steps.update(name="Stir in the milk", text="It was boiled and chilled the day before.")
         catalog_changed()
         assert send_check(quote, at=NOW).may_go
+
+    @pytest.mark.parametrize(
+        "name", ["Boil", "Thicken until it coats the spoon", "Cook out until it bubbles", "Aufkochen", "Épaissir"]
+    )
+    def test_a_tick_is_not_believed_where_a_step_is_called_after_heat(self, name: str) -> None:
+        custard_make(name, "mix", never_hot=True)
+        assert asked() == "never_hot_contradicted"
+        assert stops() == ["never_hot_contradicted"]
+
+    @pytest.mark.parametrize("name", ["Fold in the baked crumbs", "Whisk", "Thin it with milk"])
+    def test_a_tick_is_believed_where_no_step_is(self, name: str) -> None:
+        custard_make(name, "mix", never_hot=True)
+        assert asked() == ""
+
+    def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
+        kitchen_make()
+        steps = [{"name": "Boil", "kind": "mix", "minutes": "12"}]
+        data = recipe_form_data([("1 kg", "Granulated sugar")], steps=steps, never_hot="on")
+        page = text(signed_in("owner").post(reverse("recipe-new"), data))
+        assert "The step “Boil” speaks of heat. Enter “Leaves at” there, or give it another name." in page
 
     def test_a_stated_temperature_answers_it_too(self) -> None:
         custard = custard_make("Boil the milk", "mix")
@@ -99,4 +121,7 @@ class TestSaying:
     def test_the_quote_says_to_keep_it_cold(self) -> None:
         custard_make("Boil the milk", "mix")
         line = next(one for one in content_read(sent_measured_make(pdf=False).content).lines if "tart" in one.name)
-        assert line.holding == "Keep at 41 °F or colder."
+        assert line.holding == (
+            "Keep at 41 °F or colder. At most 4 h out of the cold in all, on the way, setting up and on the table "
+            "together; then throw it away."
+        )

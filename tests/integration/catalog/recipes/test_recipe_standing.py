@@ -183,6 +183,22 @@ class TestWhatGoesInAtAStep:
 
 
 @pytest.mark.parametrize(
+    ("minutes", "leaves", "asked"), [("50", "105", True), ("10", "105", False), ("50", "140", False)]
+)
+def test_what_leaves_the_oven_cooler_than_hot_food_is_asked_about(
+    owner: Client, minutes: str, leaves: str, *, asked: bool
+) -> None:
+    Kitchen.objects.update(degrees="F")
+    step = {"name": "Bake", "kind": "bake", "temperature_c": "285", "minutes": minutes}
+    words = "in the oven the middle is usually hotter than 135 °F. Was it measured? If it is right, enter 105 °F."
+    answer = owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[step | {"leaves_c": leaves}]))
+    assert (words in page_text(answer)) is asked
+    if asked:
+        answer = owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[step | {"leaves_c": f"{leaves} °F"}]))
+        assert words not in page_text(answer)
+
+
+@pytest.mark.parametrize(
     ("degrees", "field", "odd", "asked", "meant"),
     [
         ("F", "leaves_c", "85", "Is this in °C? Then enter 85 °C.", "85 °C"),
