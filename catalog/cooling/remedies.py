@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import pi
+from typing import Final
 
 from catalog.cooling.mold_bodies import mold_body
 from catalog.cooling.stages import CoolingCycle
@@ -155,7 +157,7 @@ def _molds(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Iter
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10
         body = mold_body(mold, min(present, rim))
-        if mold.name == product.mold or body is None:
+        if mold.name == product.mold or body is None or not _holds_as_much(body, cycle.plan.body):
             continue
         surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
         stages = tuple(surroundings.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
@@ -163,6 +165,22 @@ def _molds(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Iter
         if plan.top is not None:
             plan = replace(plan, top=replace(plan.top, height_mm=plan.top.height_mm * body.height_mm / present))
         yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
+
+
+#: A mold that holds less than this share of the present one makes another dessert, no smaller cake [1]; own choice.
+_LEAST_SHARE: Final = 1 / 3
+
+
+def _holds_as_much(body: Body, present: Body) -> bool:
+    """Return whether a mold holds about what one of the product is; a tray holds as much as is spread on it."""
+    volumes = [_volume(one) for one in (body, present)]
+    return None in volumes or (volumes[0] or 0) >= _LEAST_SHARE * (volumes[1] or 0)
+
+
+def _volume(body: Body) -> float | None:
+    if isinstance(body, Cylinder):
+        return pi / 4 * body.diameter_mm**2 * body.height_mm
+    return body.length_mm * body.width_mm * body.height_mm if isinstance(body, Block) else None
 
 
 def _failed_molds(tried: int, helping: int) -> Iterator[Reason]:

@@ -78,7 +78,11 @@ def answer_shown(found: CycleFigures) -> Answer:
     if short is not None:
         # A good answer to a batch that cannot be divided so is none.
         words = {"verdict": verdict, "more": more}
-        note, more = "stop", gettext("%(verdict)s That is with as many vessels as it needs. %(more)s") % words
+        if report.verdict == "kept":
+            text = gettext("Only in as many vessels as it needs would it be cold in time. %(more)s")
+        else:
+            text = gettext("%(verdict)s That is with as many vessels as it needs. %(more)s")
+        note, more = "stop", text % words
         verdict = note_sentence(short)
     rules = "none" if report.freezes else clock
     plan = _plan(found, clock, stated, slow, endless=minutes is None)

@@ -56,11 +56,17 @@ def clause_words(clause: TimeOutClause) -> str:
 
 def clause_source(clause: TimeOutClause) -> str:
     """Write where a time out of the cold stands, and how that was read."""
+    named = clause_named(clause)
+    return named if clause.kind == "house" else f"{named} {seen_words(clause.seen)}"
+
+
+def clause_named(clause: TimeOutClause) -> str:
+    """Write where a time out of the cold stands, for a paper that others read."""
     if clause.kind == "house":
         return gettext("Your own limit: %(source)s.") % {"source": clause.source.rstrip(".")}
     words = gettext(_CLAUSES[clause.kind])
     kind = "" if clause.kind == "rule" else f" {words[:1].upper()}{words[1:]}."
-    return f"{clause.source}.{kind} {seen_words(clause.seen)}"
+    return f"{clause.source}.{kind}"
 
 
 def choice_asked(food_safety: str) -> str:

@@ -28,8 +28,8 @@ _NUMBERED: Final[Mapping[Kind, str]] = {
 }
 _EVERY: Final = marked("then one every %(minutes)s")
 _FROM_FIRST: Final[Mapping[Kind, str]] = {
-    "load": marked("%(limits)s, for all %(count)s loads: the clock begins when the first one leaves"),
-    "batch": marked("%(limits)s, for all %(count)s batches: the clock begins when the first one leaves"),
+    "load": marked("%(limits)s, for every load: the clock begins when the first one leaves"),
+    "batch": marked("%(limits)s, for every batch: the clock begins when the first one leaves"),
 }
 _OWN: Final[Mapping[Kind, str]] = {
     "load": marked("%(limits)s, each load from when it leaves"),

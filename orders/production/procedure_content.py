@@ -11,7 +11,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.presenters import clause_source
+from catalog.kitchen.presenters import clause_named
 from catalog.web import display
 from costing.chilling import COLD_C, COOKED, Profile, TimeOutClause, due_times
 from orders.cooling_log.presenters import SECOND_TRY
@@ -186,7 +186,7 @@ def _ways(rule: Profile) -> Iterator[str]:
 
 def _timed(clause: TimeOutClause) -> Iterator[str]:
     most = display.duration(clause.minutes)
-    words = {"most": most, "source": clause_source(clause)}
+    words = {"most": most, "source": clause_named(clause)}
     yield (
         gettext(
             "Mark each box or tray when it leaves the cold: the time it left, and the time %(most)s later, by which it"
@@ -222,7 +222,7 @@ def _watched(clause: TimeOutClause) -> str:
     ) % {
         "most": display.duration(clause.minutes),
         "warmest": display.temperature(clause.warmest_c),
-        "source": clause_source(clause),
+        "source": clause_named(clause),
     }
 
 
