@@ -1,10 +1,12 @@
 """Whether a product's holding text says that it is held cold: then it has a time out of the cold like what cools.
 
-The owner's words are read for a temperature that is cold, or a word for cold. Words in another language than English
-are not found; a temperature is. What is read too much only limits a time: the safe side.
+The owner's words are read for a temperature that is cold, or a word for cold, in the languages of
+``catalog/recipes/heat_words.py``, without accents. The lists are our own, by memory, and none is complete. What is read
+too much only limits a time: the safe side.
 """
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from typing import Final
 
@@ -14,23 +16,49 @@ from costing.chilling.profiles import celsius
 MOST_COLD_C: Final = 10.0
 
 _DEGREES: Final = re.compile(
-    r"(?P<sign>[-−–]\s?)?(?P<figure>\d+(?:[.,]\d+)?)\s*(?:°|º|˚|degrees?|deg\.?)?\s*(?P<scale>C|F|Celsius|Fahrenheit)\b",
+    r"(?P<sign>[-−–]\s?)?(?P<figure>\d+(?:[.,]\d+)?)\s*(?:°|º|˚|degrees?|deg\.?|grad|degres|gradi|grados|graden)?\s*(?P<scale>C|F|Celsius|Fahrenheit)\b",
     re.IGNORECASE,
 )
 _COLD: Final = re.compile(
     r"\b(cold|colder|chill(s|ed|er|ing)?|(un)?refrigerat\w+|fridges?|cool[\s-]?box(es)?|ice[\s-]?packs?|on\s+ice"
-    r"|frozen|freezers?)\b",
+    r"|frozen|freezers?"
+    r"|(ge|unge)?kuhl(t|te|ten|en|schrank|haus|raum|box|tasche)?|kalt|kalte"
+    r"|froide?s?|au\sfrais|refrigere\w*|refrigerateur|frigo|glaciere"
+    r"|fredd[oaie]|frigorifer[oi]|refrigerat[oaie]|frio|fria|nevera|refrigera\w*"
+    r"|koude?|koel(en|t|kast|box)?|gekoeld\w*)\b",
     re.IGNORECASE,
 )
 _NOT: Final = re.compile(
-    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than)\b|n[’']t\b)[^.;:,]*$", re.IGNORECASE
+    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than|nicht|nie|kein\w*|ohne|ne|pas|sans|non|senza|sin"
+    r"|niet|geen|zonder)\b|n[’']t\b)[^.;:,]*$",
+    re.IGNORECASE,
 )
 _SENTENCES: Final = re.compile(r"[.;!?]\s+|\n")
 
 
+_HOLD: Final = re.compile(r"\b(keep|kept|hold|held|halten|tenir|tenere|mantener|houden)\b", re.IGNORECASE)
+#: Between these temperatures food is held hot [°C]; what is hotter is an oven's. US Food Code 2022, 3-501.16(A)(1).
+_HOT_C: Final = (57.0, 100.0)
+
+
 def holds_cold(text: str) -> bool:
     """Return whether a holding text says that the product is held cold."""
-    return any(_says_cold(sentence) for sentence in _SENTENCES.split(text))
+    return any(_says_cold(sentence) for sentence in _SENTENCES.split(_plain(text)))
+
+
+def holds_hot(text: str) -> bool:
+    """Return whether a holding text says that the product is held hot, at which temperature."""
+    low, high = _HOT_C
+    return any(
+        _HOLD.search(sentence) is not None and any(low <= found <= high for found in _temperatures_c(sentence))
+        for sentence in _SENTENCES.split(_plain(text))
+    )
+
+
+def _plain(text: str) -> str:
+    """Return a text without accents; the signs of degrees stay."""
+    parts = unicodedata.normalize("NFD", text)
+    return "".join(each for each in parts if not unicodedata.combining(each))
 
 
 def _says_cold(sentence: str) -> bool:

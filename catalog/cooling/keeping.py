@@ -6,11 +6,10 @@ What was measured of it says how it cooled, not how it is kept; so does a temper
 from collections.abc import Iterable
 
 from catalog.cooling.cycles import rule_of
+from catalog.cooling.kept import asks_for_cold, keeping_stated
 from catalog.cooling.selectors import ProductCold, cold_times
-from catalog.cooling.stages import is_cold, station_of
-from catalog.recipes.perishables import Held, all_room_safe, parts_of, perishables
-from costing.chilling import COLD_C
-from costing.contract import Book, Product
+from costing.chilling import COLD_C, stated_time_out
+from costing.contract import Book
 
 
 def held_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
@@ -25,30 +24,28 @@ def held_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
     rule = rule_of(book.kitchen.described)
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     open_ = (one for one in wanted if not keeping_stated(one, book) and not cools_to(cold.get(one.code)))
-    return {product.code: cold_c for product in open_ if _holds(product, book)}
+    return {product.code: cold_c for product in open_ if asks_for_cold(product, book)}
 
 
-def keeping_stated(product: Product, book: Book) -> bool:
-    """Return whether there are words on how it is kept, or all that fills it is safe at room temperature."""
-    stable = bool(product.fill) and all_room_safe((fill.recipe for fill in product.fill), book)
-    return stable or bool(product.holding.strip())
+def kept_cold_limits(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
+    """Return how long what is kept cold because nothing else says how may be out of it: by the rule's own time.
+
+    Left out where no rule states one.
+    """
+    rule = rule_of(book.kitchen.described)
+    out = stated_time_out(rule, float(book.kitchen.described.away_c))
+    if out is None:
+        return {}
+    held = held_cold(codes, book)
+    return {code: ProductCold(out=out, boxed=out, holds_c=celsius, assumed=True) for code, celsius in held.items()}
 
 
 def cools_to(cold: ProductCold | None) -> bool:
     """Return whether how it cools says how cold it is kept, or how long it may be out of the cold.
 
-    That nothing can be worked out of a step that states a temperature says neither.
+    That nothing can be worked out of a step that states a temperature says neither; nor that it is kept cold because
+    nothing says it.
     """
-    return cold is not None and (bool(cold.times) or cold.out is not None or cold.holds_c is not None)
-
-
-def held_in_the_cold(product: Product, book: Book) -> bool:
-    """Return whether its steps put it into the cold and say how long it is held from there."""
-    steps = product.steps
-    cold = [at for at, step in enumerate(steps) if is_cold(step, station_of(step, book))]
-    return bool(cold) and any(step.hold_max is not None for step in steps[cold[-1] :])
-
-
-def _holds(product: Product, book: Book) -> bool:
-    within = parts_of((fill.recipe for fill in product.fill), book)
-    return bool(perishables([Held(product.name), *within]))
+    return (
+        cold is not None and not cold.assumed and (bool(cold.times) or cold.out is not None or cold.holds_c is not None)
+    )

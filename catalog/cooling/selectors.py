@@ -9,9 +9,10 @@ from catalog.book.known import KnownByBook
 from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
+from catalog.cooling.kept import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
-from catalog.cooling.stages import CoolingCycle, is_cold
+from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
@@ -99,8 +100,10 @@ class ProductCold:
 
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box. What its holding
     text says is held cold has the time that the rule or the house states, without an estimate. ``holds_c`` is the
-    warmest it is held at where cooling could not be worked out and its own text does not say. ``odd_height`` is the
-    remark where the height entered is not that of the amounts. ``hot`` are its coolings of cooked food.
+    warmest it is held at where cooling could not be worked out and its own text does not say; ``assumed`` when it is
+    held so because nothing says how it is kept, its steps chill it, and it holds what asks for the cold.
+    ``odd_height`` is the remark where the height entered is not that of the amounts. ``hot`` are its coolings of cooked
+    food.
     """
 
     times: tuple[ColdTime, ...] = ()
@@ -111,6 +114,7 @@ class ProductCold:
     odd_height: Reason | None = None
     hot: tuple[HotTime, ...] = ()
     product_id: int = field(default=0, compare=False)
+    assumed: bool = False
 
 
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
@@ -229,19 +233,23 @@ def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:
 
 
 def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:
-    """Return the time out of the cold of a product without figures, where its text or its steps say it is cold."""
+    """Return the time out of the cold of a product without figures, where it is kept cold.
+
+    Its text says so; or its steps put it into the cold, and it cannot be worked out, or holds what asks for the cold.
+    """
     profile, stated = book.kitchen.described, holds_cold(one.product.holding)
-    if not stated and (one.missing is None or not _chilled(one.product, book)):
-        return ProductCold(missing=one.missing, product_id=key)
+    chilled = is_chilled(one.product, book)
+    said = stated or (one.missing is not None and chilled)
+    unsaid = not said and not keeping_stated(one.product, book)
+    assumed = unsaid and chilled and asks_for_cold(one.product, book)
     rule = rule_of(profile)
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     out = stated_time_out(rule, float(profile.away_c))
+    if not said and (not assumed or out is None):
+        return ProductCold(missing=one.missing, product_id=key)
+    if assumed:
+        return ProductCold(out=out, missing=one.missing, boxed=out, holds_c=cold_c, product_id=key, assumed=True)
     return ProductCold(out=out, missing=one.missing, boxed=out, holds_c=None if stated else cold_c, product_id=key)
-
-
-def _chilled(product: Product, book: Book) -> bool:
-    """Return whether one of its steps stands in the cold."""
-    return any(is_cold(step, None if step.station is None else book.station(step.station)) for step in product.steps)
 
 
 def _time(cycle: CoolingCycle, found: Trial) -> ColdTime:

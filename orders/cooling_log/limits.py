@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from catalog.book.selectors import book_unpriced
+from catalog.cooling.keeping import kept_cold_limits
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
@@ -29,6 +30,17 @@ def limits_now(codes: Collection[str]) -> LimitsNow:
         return {}
     cold = cold_times(codes, book)
     return {code: one for code, one in cold.items() if one.out is not None and one.out.clause is not None}
+
+
+def paper_limits(codes: Collection[str]) -> LimitsNow:
+    """Return the same for what the kitchen and the crew read: also for what is kept cold because nothing says how."""
+    if not codes:
+        return {}
+    try:
+        book = book_unpriced(codes)
+    except CannotPrice:
+        return {}
+    return {**kept_cold_limits(codes, book), **limits_now(codes)}
 
 
 def is_shorter(line: Line, cold: ProductCold | None) -> bool:

@@ -14,6 +14,7 @@ from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Item
 from orders.records.presenters import reading_words
 
 _ACTIONS: Final[Mapping[str, str]] = {
@@ -92,6 +93,8 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
 def _recorded_by(mark: CoolingMark) -> str:
     if mark.missed is not None and mark.state == "missed":
         return mark.missed.record.recorded_by
+    if mark.record is None and mark.given is not None:
+        return ""
     return mark.record.recorded_by if mark.record else ""
 
 
@@ -208,6 +211,11 @@ def _to_measure(mark: CoolingMark) -> str:
     if _is_measured_only(mark):
         return ""
     why = _why(mark)
+    if mark.together is not None and mark.given is not None:
+        words = {"why": why, "orders": display.joined(mark.together.numbers), "reason": mark.given.reason.rstrip(".")}
+        return (
+            gettext("%(why)s when made as one batch for %(orders)s. Made so by the owner’s word: %(reason)s.") % words
+        )
     if mark.together is not None:
         return _divide(mark.together, why)
     if mark.override is None and mark.earlier:
@@ -264,13 +272,11 @@ def _missed(mark: CoolingMark) -> tuple[str, str]:
     facts |= {"part": str(record.part), "parts": str(record.parts), "read": reading_sentence(limit.reading)}
     if record.part:
         words = gettext(
-            "Stop: the cooling limit was missed. Vessel %(part)s of %(parts)s had to be at %(limit)s or colder by"
-            " %(by)s, and was %(read)s"
+            "Stop: too warm. The rule asks for %(limit)s or colder by %(by)s. Vessel %(part)s of %(parts)s was at"
+            " %(read)s, read"
         )
     else:
-        words = gettext(
-            "Stop: the cooling limit was missed. It had to be at %(limit)s or colder by %(by)s, and was %(read)s"
-        )
+        words = gettext("Stop: too warm. The rule asks for %(limit)s or colder by %(by)s. It was at %(read)s, read")
     return "stop", words % facts
 
 
@@ -280,6 +286,9 @@ def _last(mark: CoolingMark) -> str:
 
 
 def _met(mark: CoolingMark) -> tuple[str, str]:
+    if mark.aged_min is not None:
+        words = {"reading": _last(mark), "keeps": display.duration(mark.aged_min)}
+        return "stop", gettext("Older than the %(keeps)s it keeps: ask before it leaves. Measured: %(reading)s") % words
     return "plain", gettext("Measured: %(reading)s") % {"reading": _last(mark)}
 
 
@@ -302,14 +311,24 @@ def _after(mark: CoolingMark) -> str:
     return ""
 
 
+def in_dessert(mark: CoolingMark, dessert: str) -> str:
+    """Write on a dessert's own row what is the matter with a batch that goes into it."""
+    words = {"batch": mark.name, "dessert": dessert, "why": _brief(mark), "after": _after(mark)}
+    if mark.state in ("not_met", "missed"):
+        return gettext("%(batch)s in %(dessert)s: %(why)s. %(after)s") % words
+    return gettext("%(batch)s in %(dessert)s: %(why)s. Ask before it leaves.") % words
+
+
 def batch_marks(orders: Iterable[Order], marks: Marks) -> list[MarkShown]:
-    """Write the marks of batches, order by order."""
-    return [
-        mark_shown(mark, order.number)
-        for order in orders
-        for mark in marks.get(order.pk, {}).values()
-        if mark.item.kind == "recipe"
-    ]
+    """Write the marks of batches, order by order; of one that is made for several orders at once, once for all."""
+    shown: dict[tuple[Item, frozenset[int]], MarkShown] = {}
+    for order in orders:
+        for mark in marks.get(order.pk, {}).values():
+            if mark.item.kind == "recipe":
+                of = frozenset([order.pk]) if mark.together is None else frozenset(mark.together.keys)
+                number = order.number if mark.together is None else display.joined(mark.together.numbers)
+                shown.setdefault((mark.item, of), mark_shown(mark, number))
+    return list(shown.values())
 
 
 def marks_shown(orders: Iterable[Order], marks: Marks) -> dict[int, list[MarkShown]]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 from typing import Literal
 
 from catalog.book.selectors import book_current
@@ -11,12 +12,14 @@ from catalog.recipes.perishables import product_room_safe, recipe_room_safe
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from costing.contract import Book
+from orders.cooling_log.aging import aged
 from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
 from orders.cooling_log.deadlines import MissedLimit, first_missed
 from orders.cooling_log.judged import limits_of
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.measured import Records, began, going_on, records_of, standing
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.reasons import Given, reasons_given
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
@@ -48,7 +51,8 @@ class CoolingMark:
     vessels of which that is so where they were measured one by one; ``changed``
     when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
     today that a reading of a cooling that goes on by its records shows as missed. ``broken`` tells whether it breaks
-    the rule, or cannot be judged, by today's steps.
+    the rule, or cannot be judged, by today's steps. ``given`` is the owner's reason why it is made as one batch all the
+    same. ``aged_min`` is how long it keeps [min], where what was measured will be older than that when it is used.
     """
 
     order_id: int
@@ -72,6 +76,8 @@ class CoolingMark:
     missed: Missed | None = None
     gone: tuple[int, ...] = ()
     broken: bool = False
+    given: Given | None = None
+    aged_min: Fraction | None = None
 
     @property
     def state(self) -> State:
@@ -152,10 +158,37 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached, book)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
-    return _asking_room_safe(marks, orders, book) if book else marks
+    _with_reasons(marks)
+    return _aged(_asking_room_safe(marks, orders, book), orders, book) if book else marks
 
 
-def _asking_room_safe(marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book) -> Marks:
+def _with_reasons(marks: dict[int, dict[Item, CoolingMark]]) -> None:
+    """Add the owner's reasons to what breaks the rule only together; a query where something does."""
+    together = {
+        (pk, item): frozenset(order.pk for order in mark.together.orders)
+        for pk, of_order in marks.items()
+        for item, mark in of_order.items()
+        if mark.together is not None
+    }
+    given = reasons_given({pk for orders in together.values() for pk in orders}) if together else {}
+    for (pk, item), orders in together.items():
+        if found := given.get((item.pk, orders)):
+            marks[pk][item] = replace(marks[pk][item], given=found)
+
+
+def _aged(marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book) -> Marks:
+    """Mark what was measured so long ago that it is older than it keeps when it is used."""
+    measured = [order for order in orders if any(one.record for one in marks.get(order.pk, {}).values())]
+    for order in measured:
+        made = {item: one.record for item, one in marks[order.pk].items() if one.record is not None}
+        for item, minutes in aged(order, made, book).items():
+            marks[order.pk][item] = replace(marks[order.pk][item], aged_min=minutes)
+    return marks
+
+
+def _asking_room_safe(
+    marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book
+) -> dict[int, dict[Item, CoolingMark]]:
     """Mark which of what broke the rule is entered as safe at room temperature by now: then both cannot be right.
 
     One query where batches are marked by what they were.

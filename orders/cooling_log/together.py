@@ -31,6 +31,11 @@ class Together:
     ways: Dividing
 
     @property
+    def keys(self) -> tuple[int, ...]:
+        """Keys of the orders it is made for."""
+        return tuple(order.pk for order in self.orders)
+
+    @property
     def numbers(self) -> tuple[str, ...]:
         """Numbers of the orders it is made for."""
         return tuple(order.number for order in self.orders)

@@ -11,8 +11,8 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import need_name
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
-from orders.cooling_log.common_batches import REASON_GIVEN
 from orders.cooling_log.presenters import outcome_words
+from orders.cooling_log.reasons import REASON_GIVEN
 from orders.cooling_log.starting import UNJUDGED
 from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short

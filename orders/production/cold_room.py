@@ -23,6 +23,7 @@ from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
+from orders.production.label_marks import batches_in
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
@@ -65,7 +66,7 @@ class ColdRow:
     are its coolings with when each begins, as planned, if known. ``in_by`` is the earlier of what the departure leaves
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
-    it may be kept [°C] where nothing else says it.
+    it may be kept [°C] where nothing else says it, ``batches`` are the marks of what goes into it and is not measured.
     """
 
     order: Order
@@ -81,6 +82,12 @@ class ColdRow:
     planned_in: datetime | None = None
     cold: ProductCold | None = None
     hold_c: float | None = None
+    batches: tuple[CoolingMark, ...] = ()
+
+    @property
+    def keeps_minutes(self) -> Fraction | None:
+        """How long it keeps [min]."""
+        return None if self.keeps_hours is None else self.keeps_hours * 60
 
 
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
@@ -108,7 +115,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     """List the products of each order with their minimum time in the cold, by departure."""
     cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
-    coolings = product_coolings(found, at=at)
+    coolings, inside = product_coolings(found, at=at), batches_in(found.orders, marks, found.whole_book)
     ends = planned_ends(found.orders, found.book, at=at) if any(chill.least for chill in chills.values()) else {}
     rows = [
         ColdRow(
@@ -125,6 +132,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             coolings=coolings.get((order.pk, line.product.code), ()),
             cold=cold.get(line.product.code),
             hold_c=holds_at.get(line.product.code),
+            batches=inside.get((order.pk, line.product_id), ()),
         )
         for order in found.orders
         for line in order.lines.all()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
 from djmoney.money import Money
@@ -13,6 +14,7 @@ from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
 from orders.cooling_log.limits import LateLimit, late_limits
+from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import QuoteContent, content_read
@@ -116,7 +118,7 @@ def the_day(*, at: datetime, owner: bool = False, makes: bool = True, money: boo
     on_day: dict[date, list[Order]] = {day: [] for day in days}
     for order in orders:
         on_day.get(local_day(order.window_start, zone), []).append(order)
-    rows = _leaving(orders, at) if makes else []
+    rows = [row for row in _leaving(orders, at) if _in_hand(row, days[-1] + timedelta(days=1), zone)] if makes else []
     late = [row for row in rows if local_day(row.order.window_start, zone) < today]
     coming = [row for row in rows if row not in late and row.order.status in ORDERS_AHEAD]
     return Day(
@@ -127,6 +129,14 @@ def the_day(*, at: datetime, owner: bool = False, makes: bool = True, money: boo
         owed=_owed(today) if owner or money else None,
         **(_owners(at) | {"untold": _untold(orders)} if owner else {}),
     )
+
+
+def _in_hand(row: Leaving, last: date, zone: ZoneInfo) -> bool:
+    """Return whether an order is listed: up to a day; later where it is in production, or its cooling is open."""
+    order = row.order
+    if local_day(order.window_start, zone) <= last or order.status == OrderStatus.IN_PRODUCTION:
+        return True
+    return any(not mark.settled for mark in row.cooling)
 
 
 def _untold(listed: list[Order]) -> list[Order]:
@@ -159,11 +169,17 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
 
 
 def _ahead(at: datetime, last: date) -> QuerySet[Order]:
-    """Return the orders up to a day that are not handed over, and those handed over today."""
+    """Return the orders up to a day that are not handed over, and those handed over today.
+
+    And later ones that are in production, or of which something was measured already: `_in_hand` leaves out of these
+    what is settled.
+    """
     start = datetime.combine(local_day(at), datetime.min.time(), kitchen_zone())
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
     delivered = Q(status=OrderStatus.DELIVERED, window_start__gte=start)
-    orders = Order.objects.filter(Q(status__in=ORDERS_AHEAD) | delivered, window_start__lt=end)
+    measured = Exists(CoolingRecord.objects.filter(order=OuterRef("pk")))
+    begun = Q(status=OrderStatus.IN_PRODUCTION) | Q(measured, status__in=ORDERS_AHEAD)
+    orders = Order.objects.filter((Q(status__in=ORDERS_AHEAD) | delivered) & Q(window_start__lt=end) | begun)
     orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
     return orders.prefetch_related("lines__product").order_by("window_start", "pk")
 

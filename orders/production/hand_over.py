@@ -13,13 +13,14 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
-from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
-from orders.cooling_log.plans import UNSTATED, leaves_at
+from orders.cooling_log.limits import LimitsNow, is_shorter, paper_limits, with_limit
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
-from orders.orders.models import Order, OrderLine
+from orders.orders.models import Order
+from orders.production.label_marks import BatchesIn, batches_in
 from orders.quotes.cooling.perishables import room_holding, unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
@@ -30,9 +31,9 @@ from orders.quotes.draft.message_needs import messages_unread_of
 class HandOverLine(NamedTuple):
     """A line of a hand-over: the end of its time out of the cold (None if there is none), its mark, today's limit.
 
-    ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``keeps_hours`` is how long it
-    keeps [h], where what was measured of it is older than that when it is handed over. ``room`` are the sources by
-    which it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
+    ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``room`` are the sources by which
+    it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
+    ``batches`` are the marks of what goes into it and is not measured to have kept its rule.
     """
 
     line: Line
@@ -40,9 +41,9 @@ class HandOverLine(NamedTuple):
     mark: CoolingMark | None
     cold: ProductCold | None
     unstated: tuple[str, ...]
-    keeps_hours: Fraction | None = None
     room: tuple[str, ...] = ()
     hold_c: float | None = None
+    batches: tuple[CoolingMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ class HandOver:
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
     ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may
     be kept [°C] of which nothing says how.
-    ``aged`` has by code how long a product keeps [h] that is older than that at the hand-over, as it was measured.
+    ``inside`` has by code the marks of the batches in a product.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -72,9 +73,9 @@ class HandOver:
     shorter: Mapping[str, ProductCold] = field(default_factory=dict)
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    aged: Mapping[str, Fraction] = field(default_factory=dict)
     room: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     holds_at: Mapping[str, float] = field(default_factory=dict)
+    inside: Mapping[str, tuple[CoolingMark, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -87,9 +88,9 @@ class HandOver:
                 mark,
                 self.shorter.get(line.product),
                 self.unstated.get(line.product, ()),
-                self.aged.get(line.product),
                 self.room.get(line.product, ()),
                 self.holds_at.get(line.product),
+                self.inside.get(line.product, ()),
             )
             for line, mark in pairs
         ]
@@ -101,11 +102,16 @@ class HandOver:
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
-    home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
+    home, marks, limits = kitchen(), cooling_marks(orders), paper_limits(codes)
+    inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
     rows = [
         replace(
-            _hand_over(order, order.quote.inquiry, marks, limits, home), unstated=unsaid, room=room, holds_at=holds_at
+            _hand_over(order, order.quote.inquiry, marks, limits, home),
+            unstated=unsaid,
+            room=room,
+            holds_at=holds_at,
+            inside=_inside(order, inside),
         )
         for order in orders
     ]
@@ -125,6 +131,15 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
         )
         for row, changed in zip(rows, since, strict=True)
     ]
+
+
+def _inside(order: Order, inside: BatchesIn) -> dict[str, tuple[CoolingMark, ...]]:
+    """Return by code, as it was sent, the batches in each product; the order's lines are the content's."""
+    sent = content_read(order.quote.content).lines
+    return {
+        line.product: inside.get((order.pk, row.product_id), ())
+        for line, row in zip(sent, order.lines.all(), strict=False)
+    }
 
 
 _ByCode = dict[str, tuple[str, ...]]
@@ -174,22 +189,4 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
         # The order's lines are the content's, in its order.
         marks=tuple(order_marks.get(Item("product", line.product_id)) for line in lines),
         batch_marks=tuple(one for one in order_marks.values() if one.item.kind == "recipe"),
-        aged={
-            sent.product: hours
-            for sent, line in zip(content.lines, lines, strict=False)
-            if (hours := _aged(order, line, order_marks.get(Item("product", line.product_id)))) is not None
-        },
     )
-
-
-def _aged(order: Order, line: OrderLine, mark: CoolingMark | None) -> Fraction | None:
-    """Return how long a product keeps [h], where what was measured of it is older than that at the hand-over.
-
-    Where nobody entered that, the longest that food is kept counts.
-    """
-    record, keeps = None if mark is None else mark.record, line.product.keeps_hours
-    made = None if record is None else record.started_at or min((one.at for one in record.read), default=None)
-    longest = Fraction(UNSTATED // timedelta(hours=1)) if keeps is None else Fraction(keeps)
-    if made is None or order.window_start - made <= timedelta(hours=float(longest)):
-        return None
-    return longest

@@ -1,15 +1,17 @@
 """What is still to be measured of each line of some orders: of the dessert, and of the batches that go into it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from catalog.cooling.keeping import held_cold
 from catalog.recipes.models import Recipe
 from costing.contract import Book
-from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
-from orders.orders.models import Order
+from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
+from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.amounts import batch_amounts
 from orders.quotes.cooling.selectors import Item
 
+#: Key of an order and of a product -> the batches in it that are not measured to have kept their rule.
+BatchesIn = Mapping[tuple[int, int], tuple[CoolingMark, ...]]
 #: For each line of an order, in their order, what is not measured yet.
 LineMarks = list[list[CoolingMark]]
 
@@ -21,9 +23,43 @@ def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
     """
     book = book_now()
     marks = cooling_marks(orders, book)
-    batches = {item.pk for found in marks.values() for item in found if item.kind == "recipe"}
-    codes = dict(Recipe.objects.filter(pk__in=batches).values_list("pk", "code")) if batches else {}
-    return {order.pk: _of_order(order, list(marks.get(order.pk, {}).values()), codes, book) for order in orders}
+    inside = batches_in(orders, marks, book)
+    return {order.pk: [_of_line(order.pk, line, marks, inside) for line in order.lines.all()] for order in orders}
+
+
+def _of_line(order_id: int, line: OrderLine, marks: Marks, inside: BatchesIn) -> list[CoolingMark]:
+    own = marks.get(order_id, {}).get(Item("product", line.product_id))
+    batches = inside.get((order_id, line.product_id), ())
+    return [*([own] if own is not None and not own.settled else []), *batches]
+
+
+def batches_in(orders: Sequence[Order], marks: Marks, book: Book | None) -> BatchesIn:
+    """Return by order and product the marks of batches that go into it and are not settled; a query if there are any.
+
+    While the Book has an error, a batch is everybody's: nobody can say what it goes into.
+    """
+    still = {
+        order.pk: [mark for mark in marks.get(order.pk, {}).values() if mark.item.kind == "recipe" and not mark.settled]
+        for order in orders
+    }
+    wanted = {mark.item.pk for found in still.values() for mark in found}
+    codes = dict(Recipe.objects.filter(pk__in=wanted).values_list("pk", "code")) if wanted else {}
+    return {
+        (order.pk, line.product_id): inside
+        for order in orders
+        if still[order.pk]
+        for line in order.lines.all()
+        if (inside := _inside(line, still[order.pk], codes, book))
+    }
+
+
+def _inside(
+    line: OrderLine, still: Sequence[CoolingMark], codes: Mapping[int, str], book: Book | None
+) -> tuple[CoolingMark, ...]:
+    if book is None:
+        return tuple(still)
+    takes = {code for code, _ in batch_amounts({line.product.code: line.units}, book)}
+    return tuple(mark for mark in still if codes.get(mark.item.pk) in takes)
 
 
 def hold_by_code(orders: Sequence[Order]) -> dict[str, float]:
@@ -32,17 +68,3 @@ def hold_by_code(orders: Sequence[Order]) -> dict[str, float]:
     return (
         {} if book is None else held_cold((line.product.code for order in orders for line in order.lines.all()), book)
     )
-
-
-def _of_order(order: Order, marks: list[CoolingMark], codes: dict[int, str], book: Book | None) -> LineMarks:
-    still = [mark for mark in marks if not mark.settled]
-    rows = []
-    for line in order.lines.all():
-        takes = {code for code, _ in batch_amounts({line.product.code: line.units}, book)} if book else set()
-        own = Item("product", line.product_id)
-        rows.append([one for one in still if one.item == own or _goes_in(one, codes, takes, known=book is not None)])
-    return rows
-
-
-def _goes_in(mark: CoolingMark, codes: dict[int, str], takes: set[str], *, known: bool) -> bool:
-    return mark.item.kind == "recipe" and (not known or codes.get(mark.item.pk) in takes)

@@ -18,7 +18,7 @@ from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
-from orders.cooling_log.limits import limits_now, with_limit
+from orders.cooling_log.limits import paper_limits, with_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
@@ -68,7 +68,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
+    home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
@@ -100,8 +100,11 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:
     """Return a line that says how cold it is kept, where the quote says nothing of it and nothing else does."""
-    celsius = None if line.holding else holds_at.get(line.product)
-    return line if celsius is None else replace(line, holding=hold_words(celsius))
+    celsius = holds_at.get(line.product)
+    own = "" if celsius is None else hold_words(celsius)
+    if own.rstrip(".") in line.holding:
+        return line
+    return replace(line, holding="\n".join(filter(None, (line.holding, own))))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:

@@ -13,9 +13,10 @@ from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
 from costing.contract import Recipe
 from costing.measures.units import CupKind
-from orders.cooling_log.presenters import MarkShown, mark_shown
+from orders.cooling_log.presenters import MarkShown, in_dessert, mark_shown
 from orders.cooling_log.selectors import Marks
 from orders.orders.models import Order
+from orders.production.label_marks import BatchesIn
 from orders.production.scaled_recipes import ScaledLine, ScaledRecipe
 from orders.production.shopping import Missing, SupplierList, ToBuy
 from orders.production.tasks import Made, Task
@@ -87,6 +88,16 @@ def made_rows(made: Iterable[Made], orders: Iterable[Order], marks: Marks) -> li
             if mark is not None:
                 shown.setdefault(line.product.code, []).append(mark_shown(mark, order.number))
     return [(row, shown.get(row.code, [])) for row in made]
+
+
+def inside_words(orders: Iterable[Order], inside: BatchesIn) -> dict[str, list[str]]:
+    """Write by product what is the matter with the batches that go into it, each thing once."""
+    found: dict[str, dict[str, None]] = {}
+    for order in orders:
+        for line in order.lines.all():
+            words = (in_dessert(mark, line.name) for mark in inside.get((order.pk, line.product_id), ()))
+            found.setdefault(line.product.code, {}).update(dict.fromkeys(words))
+    return {code: list(words) for code, words in found.items()}
 
 
 def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:

@@ -8,6 +8,7 @@ from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
 from catalog.cooling.batches import used_warm
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import rule_of
+from catalog.cooling.kept import is_chilled
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled, products_unsaid
@@ -37,11 +38,16 @@ class ProcedureFood:
     holding: str = ""
     missing: Missing | None = None
     by: tuple[str, ...] = ()
+    chilled: bool = False
 
     @property
     def covered(self) -> bool:
-        """Whether it is cooled, or held cold by its steps or its text, also where no time out of the cold is stated."""
-        return bool(self.cycles or self.cold.holds_c is not None or holds_cold(self.holding))
+        """Whether it is cooled, or held cold by its steps or its text, also where no time out of the cold is stated.
+
+        That it is held cold because nothing says how covers it only where its own steps put it into the cold.
+        """
+        stated = self.cold.holds_c is not None and (self.chilled or not self.cold.assumed)
+        return bool(self.cycles or stated or holds_cold(self.holding))
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +193,8 @@ def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:
 
 def _food(one: Cooled, cold: ProductCold, book: Book) -> ProcedureFood:
     by = tuple(_by(cycle.after, book) for cycle in one.cycles)
-    return ProcedureFood(one.product.name, cold, one.cycles, one.product.holding.strip(), one.missing, by)
+    chilled = is_chilled(one.product, book)
+    return ProcedureFood(one.product.name, cold, one.cycles, one.product.holding.strip(), one.missing, by, chilled)
 
 
 def _batches(made: list[Recipe], book: Book) -> Iterator[ProcedureBatch]:

@@ -25,11 +25,12 @@ from orders.production.batches import BatchRow, batch_rows, room_safe_made
 from orders.production.cold_room import cold_rows, probed_to, product_coolings, slowest_untimed
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
+from orders.production.label_marks import batches_in
 from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
 from orders.production.limit_presenters import made_limits, waits_words
 from orders.production.made_labels import made_labels
-from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
+from orders.production.presenters import inside_words, made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
 from orders.production.step_presenters import steps_shown
@@ -147,6 +148,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         waits = waits_words(found)
+        inside = inside_words(found.orders, batches_in(found.orders, marks, found.whole_book))
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
@@ -158,7 +160,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                     slow.get(row.code),
                     limits.get(row.code, ()),
                     cold.get(row.code),
-                    waits.get(row.code, ()),
+                    (*inside.get(row.code, ()), *waits.get(row.code, ())),
                 )
                 for row, shown in made
             ],

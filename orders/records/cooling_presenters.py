@@ -117,8 +117,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "the rule was not met."
     ),
     "broken_already": marked(
-        "{item} is too warm: {celsius:reading} at {at:moment}, and the rule asks for {limit_c:temperature} or colder by "
-        "{by:moment}. Choose “Not met” and what was done with it."
+        "{item} is too warm: {celsius:reading} at {at:moment}, and the rule asks for {limit_c:temperature} or colder "
+        "by {by:moment}. Choose “Not met” and what was done with it."
     ),
     "action_missing": marked("Choose what was done with {item}: reheated and cooled once more, or discarded."),
     "reheated_before": marked("{item} was already reheated and cooled once more. Discard it."),

@@ -8,9 +8,10 @@ from django.utils.translation import gettext
 from catalog.cooling.selectors import ProductCold
 from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
-from orders.cooling_log.presenters import MarkShown, mark_shown
+from orders.cooling_log.presenters import MarkShown, in_dessert, mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.production.batch_presenters import product_measured, product_verdict
+from orders.production.hand_over import HandOverLine
 from orders.production.limit_presenters import limits_words
 from orders.quotes.cooling.presenters import slow_words
 from orders.quotes.draft.cooling import OutFrom
@@ -18,6 +19,7 @@ from orders.quotes.draft.holding_words import hold_words, holding_words
 
 register = template.Library()
 register.filter("slow_words", slow_words)
+register.filter("in_dessert", in_dessert)
 register.filter("late_limit", late_limit_words)
 register.filter("product_verdict", product_verdict)
 register.filter("product_measured", product_measured)
@@ -41,6 +43,21 @@ def unkept_words(holds: Iterable[str]) -> str:
 def hold_at(celsius: float | None) -> str:
     """Write how cold a dessert is kept of which nothing says it; nothing where something does."""
     return "" if celsius is None else hold_words(celsius)
+
+
+@register.simple_tag
+def holding_texts(row: HandOverLine, begins: OutFrom) -> list[str]:
+    """Write how a dessert is held, each thing once: as it was sent, and today's limit where that is shorter."""
+    line, own = row.line, "" if row.hold_c is None else hold_words(row.hold_c)
+    today = "" if row.cold is None else holding_words(row.cold, begins)
+    sent = line.holding
+    if row.cold is not None and own:
+        # Today's sentence says it too.
+        sent = sent.removesuffix(own).rstrip()
+    elif own.rstrip(".") in sent:
+        own = ""
+    keep = "" if own.rstrip(".") in today else own
+    return [text for text in (sent, keep, today) if text]
 
 
 @register.filter

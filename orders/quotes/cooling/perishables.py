@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalog.cooling.cold_holding import holds_cold
-from catalog.cooling.keeping import cools_to, held_in_the_cold, keeping_stated
+from catalog.cooling.keeping import cools_to
+from catalog.cooling.kept import held_in_the_cold, keeping_stated
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
 from catalog.recipes.perishables import Held, all_room_safe, held_or_unchecked, parts_of, perishables
@@ -60,7 +61,7 @@ def room_holding(codes: Iterable[str], contained: Mapping[str, Iterable[str]], b
     for code in wanted:
         product = book.product(code)
         sources = _sources(product, book)
-        if sources and code not in cold and not holds_cold(product.holding):
+        if sources and not cools_to(cold.get(code)) and not holds_cold(product.holding):
             within = parts_of((fill.recipe for fill in product.fill), book)
             every = [Held(product.name, allergens=tuple(contained.get(code, ()))), *within]
             found[code] = (held_or_unchecked(every), sources)

@@ -220,7 +220,8 @@ class _ContentBuilder:
             )
 
     def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
-        words = holding_words(cold, self.out_from) if hold_c is None else hold_words(hold_c)
+        # What is kept cold because nothing says how has the rule's time out of the cold too, where one is stated.
+        words = hold_words(hold_c) if hold_c is not None and cold.out is None else holding_words(cold, self.out_from)
         return "\n".join(filter(None, (product.holding, words)))
 
     def extras(self) -> Iterator[Charge]:

@@ -118,6 +118,19 @@ class TestStarting:
             order_start(order_id=third.pk, by=BY, at=NOW)
 
 
+def test_the_reason_stands_on_the_sheets_once_and_names_the_orders(custard: Item) -> None:
+    first, second = order_make(**small_table()), order_make(**small_table())
+    cook = signed_in("kitchen")
+    address = f"{reverse('sheet-prep')}?first={first.window_start.date()}&last={first.window_start.date()}"
+    page = text(cook.get(address))
+    assert page.count("when made as one batch for O-00001 and O-00002") == 1
+    order_start(order_id=first.pk, together=REASON, by=BY, at=NOW)
+    page = text(cook.get(address))
+    said = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
+    assert page.count(said) == 1
+    assert second.number in page
+
+
 class TestMeasuring:
     def test_a_reading_says_which_batch_it_is_of(self, custard: Item) -> None:
         first, _ = order_make(**small_table()), order_make(**small_table())

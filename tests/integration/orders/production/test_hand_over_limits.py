@@ -38,6 +38,9 @@ def test_what_was_measured_longer_ago_than_it_keeps_is_a_problem_on_the_list(day
     Product.objects.filter(code=TART).update(keeps_hours=48)
     order_start(order_id=order.pk, by=BY, at=START - timedelta(days=days - 1))
     record(order, *earlier(days - 1), started_at=START - timedelta(days=days - 1))
-    page = text(signed_in("kitchen").get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"))
+    cook = signed_in("kitchen")
+    page = text(cook.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"))
     assert "Measured: 41 °F on" in page
-    assert ("Made more than its 48 h ago: ask before it leaves." in page) is aged
+    assert ("Older than the 2 days it keeps: ask before it leaves." in page) is aged
+    cold = text(cook.get(f"{reverse('sheet-cold')}?first={EVENT.date()}&last={EVENT.date()}"))
+    assert ("Older than the 2 days it keeps: ask before it leaves." in cold) is aged

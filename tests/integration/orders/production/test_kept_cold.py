@@ -81,6 +81,9 @@ class TestPapers:
         assert TART in held_cold([TART], book_current())
         Product.objects.filter(code=TART).update(holding="In the shade.")
         catalog_changed()
+        assert TART in held_cold([TART], book_current())
+        Product.objects.filter(code=TART).update(holding="Im Kühlschrank aufbewahren.")
+        catalog_changed()
         assert held_cold([TART], book_current()) == {}
         Product.objects.filter(code=TART).update(holding="")
         Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7 of 2026")
@@ -96,10 +99,13 @@ class TestPapers:
         catalog_changed()
         cook = signed_in("kitchen")
         assert KEEP in of_tart(sheet(cook, "sheet-handover"))
+        assert "eat or throw away before 6:15 PM" in sheet(cook, "sheet-handover")
         assert KEEP in of_tart(sheet(cook, "sheet-cold"))
         cook.logout()
         User.objects.all().delete()
-        assert labels()[NAME]["Holding and serving"] == KEEP
+        label = labels()[NAME]
+        assert label["Holding and serving"] == KEEP
+        assert label["Serve by"] == "Saturday, February 6, 2027, 6:15 PM"
 
     def test_a_measurement_is_no_way_of_keeping(self) -> None:
         unkept_make()

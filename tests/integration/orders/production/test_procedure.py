@@ -14,7 +14,7 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.models import PreparedFile
@@ -99,7 +99,8 @@ class TestUnitedStates:
         assert "Whether it needs the cold is for the kitchen to say" not in page
 
     def test_a_warm_thing_that_nothing_cools_is_not_covered(self) -> None:
-        cooling_kitchen_make().steps.filter(kind="chill").delete()
+        cooling_kitchen_make()
+        ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         page = shown()
         assert f"{TART}: its cooling has no estimate." in page

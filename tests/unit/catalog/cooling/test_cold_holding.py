@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.cold_holding import holds_cold, holds_hot
 
 
 @pytest.mark.parametrize(
@@ -42,3 +42,30 @@ def test_held_cold(text: str) -> None:
 )
 def test_not_held_cold(text: str) -> None:
     assert not holds_cold(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Gekühlt aufbewahren.",
+        "Im Kühlschrank lagern.",
+        "Garder au frais.",
+        "À conserver au réfrigérateur",
+        "Tenere in frigo.",
+        "Conservar en frío.",
+        "Gekoeld bewaren.",
+        "Bei 5 Grad C lagern",
+    ],
+)
+def test_other_languages_say_cold(text: str) -> None:
+    assert holds_cold(text)
+
+
+@pytest.mark.parametrize("text", ["Nicht kühlen.", "Ne pas réfrigérer.", "Mit dem Löffel servieren.", "Niet koelen."])
+def test_other_languages_do_not_say_it(text: str) -> None:
+    assert not holds_cold(text)
+
+
+def test_a_temperature_at_which_it_is_held_hot_is_a_word_on_how_it_is_kept() -> None:
+    assert holds_hot("Keep at 140 °F or hotter.")
+    assert not holds_hot("Bake it again at 350 °F.")

@@ -1,0 +1,33 @@
+"""Whether words or steps say how a product is kept; what holds milk, egg, cream, gelatin or custard is kept cold."""
+
+from catalog.cooling.cold_holding import holds_cold, holds_hot
+from catalog.cooling.stages import is_cold, station_of
+from catalog.recipes.perishables import Held, all_room_safe, parts_of, perishables
+from costing.contract import Book, Product
+
+
+def keeping_stated(product: Product, book: Book) -> bool:
+    """Return whether its text says how it is kept, or all that fills it is safe at room temperature.
+
+    A text without a temperature at which it is kept, or the cold, says nothing of that: "Serve with a spoon."
+    """
+    stable = bool(product.fill) and all_room_safe((fill.recipe for fill in product.fill), book)
+    return stable or holds_cold(product.holding) or holds_hot(product.holding)
+
+
+def held_in_the_cold(product: Product, book: Book) -> bool:
+    """Return whether its steps put it into the cold and say how long it is held from there."""
+    steps = product.steps
+    cold = [at for at, step in enumerate(steps) if is_cold(step, station_of(step, book))]
+    return bool(cold) and any(step.hold_max is not None for step in steps[cold[-1] :])
+
+
+def is_chilled(product: Product, book: Book) -> bool:
+    """Return whether one of its steps stands in the cold."""
+    return any(is_cold(step, station_of(step, book)) for step in product.steps)
+
+
+def asks_for_cold(product: Product, book: Book) -> bool:
+    """Return whether it holds what asks for the cold, as far as allergens, USDA rows and names tell."""
+    within = parts_of((fill.recipe for fill in product.fill), book)
+    return bool(perishables([Held(product.name), *within]))

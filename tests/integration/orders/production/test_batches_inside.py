@@ -1,0 +1,44 @@
+"""A dessert’s own row names the bad batch in it, on every sheet; what is open is on the day page however far ahead."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+
+from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.orders.models import Order
+from orders.production.day import the_day
+from orders.quotes.cooling.selectors import Item
+from tests.batch_kitchen import batch_kitchen_make
+from tests.factories import EVENT, line_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, read
+
+pytestmark = pytest.mark.django_db
+DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
+NAMED = "Baked custard in Custard tart, 10 cm: The cooling rule was not met. Discarded: it does not go out."
+
+
+def discarded(**facts: object) -> Order:
+    """An order of tarts whose custard was thrown away."""
+    custard = batch_kitchen_make(profile={"height_cm": "1.2"})
+    order = order_make(table=table_make(lines=(line_make(TART, 24),), extras=()), **facts)
+    data = RecordData(
+        Item("recipe", custard.pk), [read(6, 60)], "not_met", started_at=START, action="discarded", part=0
+    )
+    cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
+    return order
+
+
+def test_the_desserts_own_row_says_it_on_every_sheet() -> None:
+    discarded()
+    cook = signed_in("kitchen")
+    for sheet in ("sheet-handover", "sheet-prep", "sheet-cold"):
+        assert NAMED in text(cook.get(reverse(sheet) + DAYS)), sheet
+
+
+def test_what_is_in_production_or_open_is_on_the_day_page_however_far_ahead() -> None:
+    order = discarded()
+    (row,) = the_day(at=AFTER - timedelta(days=20)).coming
+    assert row.order == order
