@@ -5,8 +5,8 @@ What was measured of it says how it cooled, not how it is kept; so does a temper
 
 from collections.abc import Iterable
 
+from catalog.cooling.cold_keeping import asks_for_cold, keeping_stated
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.kept import asks_for_cold, keeping_stated
 from catalog.cooling.selectors import ProductCold, cold_times
 from costing.chilling import COLD_C, stated_time_out
 from costing.contract import Book
@@ -27,7 +27,7 @@ def held_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
     return {product.code: cold_c for product in open_ if asks_for_cold(product, book)}
 
 
-def kept_cold_limits(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
+def cold_hold_limits(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     """Return how long what is kept cold because nothing else says how may be out of it: by the rule's own time.
 
     Left out where no rule states one.

@@ -8,8 +8,8 @@ from math import ceil, inf
 from catalog.book.known import KnownByBook
 from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
-from catalog.cooling.kept import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
@@ -239,13 +239,13 @@ def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:
     """
     profile, stated = book.kitchen.described, holds_cold(one.product.holding)
     chilled = is_chilled(one.product, book)
-    said = stated or (one.missing is not None and chilled)
-    unsaid = not said and not keeping_stated(one.product, book)
+    cold = stated or (one.missing is not None and chilled)
+    unsaid = not cold and not keeping_stated(one.product, book)
     assumed = unsaid and chilled and asks_for_cold(one.product, book)
     rule = rule_of(profile)
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     out = stated_time_out(rule, float(profile.away_c))
-    if not said and (not assumed or out is None):
+    if not cold and (not assumed or out is None):
         return ProductCold(missing=one.missing, product_id=key)
     if assumed:
         return ProductCold(out=out, missing=one.missing, boxed=out, holds_c=cold_c, product_id=key, assumed=True)

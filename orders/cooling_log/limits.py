@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from catalog.book.selectors import book_unpriced
-from catalog.cooling.keeping import kept_cold_limits
+from catalog.cooling.keeping import cold_hold_limits
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
@@ -40,7 +40,7 @@ def paper_limits(codes: Collection[str]) -> LimitsNow:
         book = book_unpriced(codes)
     except CannotPrice:
         return {}
-    return {**kept_cold_limits(codes, book), **limits_now(codes)}
+    return {**cold_hold_limits(codes, book), **limits_now(codes)}
 
 
 def is_shorter(line: Line, cold: ProductCold | None) -> bool:

@@ -7,8 +7,8 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
 from catalog.cooling.batches import used_warm
 from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.cold_keeping import is_chilled
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.kept import is_chilled
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled, products_unsaid

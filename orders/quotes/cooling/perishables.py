@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.cold_keeping import held_in_the_cold, keeping_stated
 from catalog.cooling.keeping import cools_to
-from catalog.cooling.kept import held_in_the_cold, keeping_stated
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
 from catalog.recipes.perishables import Held, all_room_safe, held_or_unchecked, parts_of, perishables

@@ -126,8 +126,8 @@ def test_the_reason_stands_on_the_sheets_once_and_names_the_orders(custard: Item
     assert page.count("when made as one batch for O-00001 and O-00002") == 1
     order_start(order_id=first.pk, together=REASON, by=BY, at=NOW)
     page = text(cook.get(address))
-    said = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
-    assert page.count(said) == 1
+    shown = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
+    assert page.count(shown) == 1
     assert second.number in page
 
 

@@ -150,17 +150,6 @@ class TestContent:
         tart = content_sent().lines[0]
         assert (tart.holding, tart.out_minutes, tart.until_warm) == (TEXT, None, False)
 
-    @pytest.mark.parametrize("words", ["Serve with a spoon.", "Keep dry, at room temperature. Do not refrigerate."])
-    def test_a_text_that_does_not_speak_of_the_cold_is_no_word_on_how_it_is_kept(self, words: str) -> None:
-        held_by_text_make(words)
-        tart = content_sent().lines[0]
-        assert (tart.holding, tart.out_minutes) == (f"{words}\n{WORDS}", 240)
-
-    def test_what_its_own_steps_chill_has_the_time_of_the_rule(self) -> None:
-        held_by_text_make("")
-        tart = content_sent().lines[0]
-        assert (tart.holding, tart.out_minutes) == (WORDS, 240)
-
     def test_what_was_sent_stays_when_the_rule_changes(self) -> None:
         cooling_kitchen_make()
         quote = sent_make()
