@@ -50,7 +50,9 @@ def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     """Return that a step's own name speaks of heat, where the recipe is ticked as never hot; None where none does."""
     if room_safe(recipe, book) or _states_heat(recipe):
         return None
-    step = next((step.name for step in recipe.steps if heating_word(step.name)), None)
+    # A temperature of its own says more than its name.
+    named = (step.name for step in recipe.steps if step.temperature_c is None and heating_word(step.name))
+    step = next(named, None)
     within = [] if step is None else list(parts_of([recipe.code], book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None

@@ -53,4 +53,5 @@ def cools(code: str) -> bool:
         book = book_current()
     except CannotPrice:
         return False
-    return code in cold_times([code], book)
+    found = cold_times([code], book).get(code)
+    return found is not None and not found.assumed

@@ -213,6 +213,8 @@ class TestMissing:
         cooling_kitchen_make()
         changed(ProductStep, leaves_c=None)
         assert not found().asked
+        assert cold_times([TART], book_current())[TART].assumed
+        changed(ProductStep, kind="rest", station=None)
         assert cold_times([TART], book_current()) == {}
 
     def test_each_missing_thing_is_named(self) -> None:

@@ -264,7 +264,10 @@ class TestRemedies:
         assert remedies is not None
         assert not any("A fan" in one.change for one in remedies.tried)
 
-    def test_the_kitchens_own_molds_that_would_are_named_and_the_others_counted(self, owner: Client) -> None:
+    def test_the_kitchens_own_molds_that_would_are_named_and_the_others_counted(
+        self, owner: Client, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr("catalog.cooling.remedies._LEAST_SHARE", 0)
         cake = cooling_kitchen_make(**CAKE, **METRIC)
         ring = {"shape": "round", "height_cm": Decimal(5)}
         Mold.objects.create(name="Cup, 6 cm", diameter_cm=Decimal(6), **ring)
@@ -277,7 +280,15 @@ class TestRemedies:
         ]
         assert "1 other mold you own would not meet the rule." in remedies.remarks
 
-    def test_a_mold_of_another_stuff_cools_as_that_stuff_does(self) -> None:
+    def test_a_glass_is_no_mold_for_a_cake(self) -> None:
+        cake = cooling_kitchen_make(**CAKE, **METRIC)
+        Mold.objects.create(name="Glass, 6 cm", shape="round", diameter_cm=Decimal(6), height_cm=Decimal(5))
+        remedies = cycle_of(cake).remedies
+        assert remedies is not None
+        assert not any("Glass" in one.change for one in remedies.tried)
+
+    def test_a_mold_of_another_stuff_cools_as_that_stuff_does(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr("catalog.cooling.remedies._LEAST_SHARE", 0)
         cake = cooling_kitchen_make(**CAKE)
         for name, wall in (("Metal cup", "metal"), ("Silicone cup", "silicone")):
             Mold.objects.create(name=name, wall=wall, diameter_cm=Decimal(6), height_cm=Decimal(4))
