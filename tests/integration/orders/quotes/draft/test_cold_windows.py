@@ -14,7 +14,7 @@ from catalog.cooling.planned import timing_of
 from catalog.cooling.selectors import ColdTime, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import RecipeStep
 from catalog.web import display
 from costing.contract.brief import Brief, BriefLine
@@ -286,6 +286,10 @@ class TestOutOfTheCold:
     def test_what_needs_no_cooling_may_go_far(self) -> None:
         cooling_kitchen_make()
         Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        # What its own steps chill, and holds milk or egg, has the rule's time out of the cold.
+        assert not answered(drafted(minutes=Decimal(400))).fits
+        ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         assert answered(drafted(minutes=Decimal(400))).fits
 
