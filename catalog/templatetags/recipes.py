@@ -8,6 +8,7 @@ from django import template
 from catalog.recipes.presenters import line_problem
 from catalog.records.presenters import perishables_words
 from catalog.web.display import current, duration
+from catalog.web.display.figures import in_locale
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
 from catalog.web.one_line import on_one_line
@@ -37,7 +38,7 @@ def degrees(celsius: Decimal | Fraction | None) -> str:
     if celsius is None:
         return ""
     scale = current().degrees
-    return f"{degrees_shown(Decimal(number_text(celsius)), scale)} °{scale}"
+    return f"{in_locale(degrees_shown(Decimal(number_text(celsius)), scale))} °{scale}"
 
 
 @register.filter(needs_autoescape=True)

@@ -140,7 +140,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         "loss_of": make.loss_of,
         **({"note": make.note} if make.note else {}),
         **({"shelf_stable": True} if make.shelf_stable else {}),
-        **({"shelf_stable_source": make.shelf_stable_source} if make.shelf_stable_source else {}),
+        **({"shelf_stable_source": its(make.shelf_stable_source, at)} if make.shelf_stable_source else {}),
         **({"never_hot": True} if make.never_hot else {}),
         "air": make.air,
     }

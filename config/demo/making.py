@@ -47,7 +47,7 @@ class Make(NamedTuple):
     air: str = "0"
     loss_of: str = "water"
     shelf_stable: bool = False
-    shelf_stable_source: str = ""
+    shelf_stable_source: str | tuple[str, str] = ""
     never_hot: bool = False
 
 

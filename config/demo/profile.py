@@ -165,7 +165,7 @@ MOLDS = (
 )
 
 #: In what hot components cool.
-PAN = ("Hotel pan, full, 2 1/2 in", "Gastronorm pan 1/1, 6.5 cm")
+PAN = ("Hotel pan, full, 2 1/2 in", "Gastronorm pan 1/1, 6,5 cm")
 TRAY = ("Half sheet pan, 18 x 13 in", "Baking tray, 45 x 32 cm")
 #: name, kind, diameter, length, width, height inside, owned, what it is made of
 VESSELS = (
@@ -181,7 +181,7 @@ VESSELS = (
         "metal",
     ),
     (
-        ("Tub, 2 1/2 qt", "Tub, 2.4 l"),
+        ("Tub, 2 1/2 qt", "Tub, 2,4 l"),
         "tub",
         None,
         size("9 3/4", "25"),

@@ -9,12 +9,18 @@ from config.demo.making import Line, Make, bake, hands, hot, size, wait, warm
 from config.demo.profile import PAN, TRAY
 
 _SPONGE = "Baked through and without a filling, it is safe at room temperature. The batter goes into the oven at once."
-_TESTED = "Water activity {activity} at 25 °C, measured by Sorrel Bench food laboratory, report {report}"
 _MERINGUE = (
     Line("egg:white", "16 each", "16 each"),
     Line("sugar", "5 cup", "1000 g"),
     Line("lemon:juice", "1 tbsp", "15 g"),
 )
+
+
+def _tested(activity: str, report: str) -> tuple[str, str]:
+    """Return where it stands that a recipe is safe at room temperature; the EU kitchen writes a decimal comma."""
+    words = "Water activity {} at 25 °C, measured by Sorrel Bench food laboratory, report {}"
+    return words.format(activity, report), words.format(activity.replace(".", ","), report)
+
 
 RECIPES = (
     Make(
@@ -49,7 +55,7 @@ RECIPES = (
         ),
         note="Baked until dry and crisp, it is safe at room temperature until filled. Raw paste stays in the cold.",
         shelf_stable=True,
-        shelf_stable_source=_TESTED.format(activity="0.22", report="2410"),
+        shelf_stable_source=_tested("0.22", "2410"),
     ),
     Make(
         "buckwheat-paste",
@@ -91,7 +97,7 @@ RECIPES = (
         note=_SPONGE,
         air="0.45",
         shelf_stable=True,
-        shelf_stable_source=_TESTED.format(activity="0.78", report="2407"),
+        shelf_stable_source=_tested("0.78", "2407"),
     ),
     Make(
         "cocoa-sponge",
@@ -112,7 +118,7 @@ RECIPES = (
         note=_SPONGE,
         air="0.5",
         shelf_stable=True,
-        shelf_stable_source=_TESTED.format(activity="0.79", report="2408"),
+        shelf_stable_source=_tested("0.79", "2408"),
     ),
     Make(
         "vanilla-custard",
@@ -317,7 +323,7 @@ RECIPES = (
         note="Dry, and safe at room temperature in a closed tin.",
         loss_of="all",
         shelf_stable=True,
-        shelf_stable_source=_TESTED.format(activity="0.31", report="2406"),
+        shelf_stable_source=_tested("0.31", "2406"),
     ),
     Make(
         "vanilla-cream",
@@ -350,7 +356,7 @@ RECIPES = (
         note="Dried until crisp to the middle, it is safe at room temperature, airtight.",
         air="0.7",
         shelf_stable=True,
-        shelf_stable_source=_TESTED.format(activity="0.34", report="2409"),
+        shelf_stable_source=_tested("0.34", "2409"),
     ),
     Make(
         "layered-mousse",

@@ -205,14 +205,14 @@ def delivered(order: Order, story: Story) -> None:
 
 def invoiced(order: Order, at: datetime) -> int:
     """Issue the balance invoice; return its id."""
-    draft = invoice_draft(order_id=order.pk, by=BOOKS, at=at)
-    invoice_issue(invoice_id=draft.pk, mail=True, by=BOOKS, at=at)
+    draft = invoice_draft(order_id=order.pk, by=OWNER, at=at)
+    invoice_issue(invoice_id=draft.pk, mail=True, by=OWNER, at=at)
     return int(draft.pk)
 
 
 def closed(order: Order, at: datetime) -> None:
     """Close an order that is paid."""
-    order_close(order_id=order.pk, by=BOOKS, at=at)
+    order_close(order_id=order.pk, by=OWNER, at=at)
 
 
 # ---- whole stories ------------------------------------------------------------------------------------------------
@@ -278,7 +278,7 @@ def credited(story: Story) -> None:
         reason="One tray arrived after the cake was cut.",
         amounts={line.pk: line.amount_minor // 4},
         idempotency_key=f"demo-credit-{story.number}",
-        by=BOOKS,
+        by=OWNER,
         at=story.starts + timedelta(days=3),
     )
 

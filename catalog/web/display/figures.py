@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Final
 
 from babel.core import Locale
-from babel.numbers import NumberPattern, format_decimal, parse_pattern
+from babel.numbers import NumberPattern, format_decimal, get_decimal_symbol, parse_pattern
 
 from catalog.web.display.settings import current
 from costing.measures.units import FACTORS
@@ -54,6 +54,11 @@ def plain(value: Figure | None, digits: int = 3) -> str:
         return ""
     shape = "#,##0." + "#" * digits if digits else "#,##0"
     return _number_text(str(rounded(value, digits)), shape, current().locale)
+
+
+def in_locale(number: str) -> str:
+    """Write a number's text with the decimal sign of the kitchen's locale: 1.28 is 1,28 in a German kitchen."""
+    return number.replace(".", get_decimal_symbol(current().locale))
 
 
 def percent(value: Figure | None, digits: int = 1) -> str:

@@ -6,7 +6,7 @@ from typing import Final
 
 from django.utils.translation import gettext
 
-from catalog.web.display.figures import GRAMS_PER_POUND, Figure, exactly, plain
+from catalog.web.display.figures import GRAMS_PER_POUND, Figure, exactly, in_locale, plain
 from catalog.web.display.money import amount
 from catalog.web.display.settings import current
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
@@ -110,7 +110,7 @@ def _amount(measure: Measure) -> str:
     whole, rest = divmod(measure.amount, 1)
     if rest in SIGNS:
         return f"{whole} {SIGNS[rest]}" if whole else SIGNS[rest]
-    return format_measure(measure).rpartition(" ")[0]
+    return in_locale(format_measure(measure).rpartition(" ")[0])
 
 
 def _unit(unit: str, amount: Fraction) -> str:

@@ -17,6 +17,7 @@ from orders.quotes.draft.services import Terms, draft_terms
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
+from orders.records.models import AuditEntry
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 from tests.integration.config.test_demo_kitchen import taken_over
 
@@ -43,6 +44,8 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     assert set(Quote.objects.values_list("status", flat=True)) == set(QuoteStatus.values)
     assert set(Order.objects.values_list("status", flat=True)) >= set(OrderStatus.values) - {"delivered"}
     assert set(Invoice.objects.values_list("status", flat=True)) >= set(InvoiceStatus.values) - {"draft"}
+    issued = AuditEntry.objects.filter(document__in=("invoice", "credit_note"), event="issue")
+    assert {entry.by for entry in issued} == {"odile"}
     assert Inquiry.objects.filter(quotes__status=QuoteStatus.DRAFT).exists()
     assert len(reported) == 2
     assert [str(quote) for quote in Quote.objects.exclude(status=QuoteStatus.DRAFT) if quote.sent_at is None] == []
