@@ -58,6 +58,7 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "credits": invoice.credits,
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
+        "less_prepaid": -invoice.prepaid_minor,
         "cross_contact": trace_words(approved.cross_contact),
         "logo": approved.logo,
         "logo_has_name": approved.logo_has_name,

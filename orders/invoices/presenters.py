@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen
-from catalog.web import charts
+from catalog.web import charts, display
 from orders.inquiries.models import Inquiry
 from orders.invoices.receivables import Age
 from orders.orders.models import Order
@@ -60,8 +60,18 @@ def _bar_name(code: str) -> str:
 
 
 def supply_words(order: Order) -> str:
-    """Name the day of supply as the kitchen's country does: in the US by what happens on it."""
+    """Name the day of supply as the kitchen's country does: in the US by what happens on it, ahead or past."""
     if kitchen().country != "US":
         return gettext("Date of supply")
     delivered = order.quote.inquiry.hand_over == Inquiry.HandOver.DELIVERY
-    return gettext("Delivered on") if delivered else gettext("Picked up on")
+    return gettext("Delivery date") if delivered else gettext("Pickup date")
+
+
+def tax_number_words(number: str) -> str:
+    """Name a tax number: the VAT ID where the tax is VAT and it begins with its country, else the tax number.
+
+    Sources: Council Directive 2006/112/EC, articles 215 and 226 (3) (from memory): a VAT identification number has a
+    prefix of the country that issued it, and an invoice states it.
+    """
+    is_vat = "VAT" in display.current().tax_name.upper() and number[:2].isalpha()
+    return (gettext("VAT ID %(number)s") if is_vat else gettext("Tax number %(number)s")) % {"number": number}

@@ -100,6 +100,12 @@ class InvoicePage:
     notes: list[Invoice]
     work: list[Outbox]
     credit: int = 0
+    paid: int = 0
+
+    @property
+    def less_paid(self) -> int:
+        """What was paid before the invoice and on it, as it is taken off its total; minor units."""
+        return -self.paid
 
     @property
     def waiting(self) -> bool:
@@ -127,6 +133,7 @@ def invoice_page(invoice: Invoice) -> InvoicePage:
         before=paid_before(invoice),
         notes=list(invoice.credit_notes.exclude(status=InvoiceStatus.DRAFT).order_by("pk")),
         credit=order_money(invoice.order).credit if invoice.open < 0 else 0,  # type: ignore[attr-defined]  # annotated
+        paid=invoice.prepaid_minor + invoice.paid,  # type: ignore[attr-defined]  # annotated
         work=list(Outbox.objects.filter(about=f"invoice:{invoice.pk}").exclude(status=Outbox.Status.DONE)),
     )
 

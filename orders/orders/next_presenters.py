@@ -153,9 +153,10 @@ _WITHOUT_A_DAY: Final = marked(
 
 @dataclass(frozen=True, slots=True)
 class MoneyShown:
-    """An order's money: total, paid and what is left, each with its amount; and a sentence about the deposit."""
+    """An order's money: total, credited, paid and what is left, in minor units; and a sentence about the deposit."""
 
     total: int
+    less_credited: int
     paid: int
     left: int
     left_label: str
@@ -173,6 +174,7 @@ def money_shown(money: OrderMoney, step: NextStep, order: Order, *, today: date)
     open_deposit = bool(money.deposit_open) and not money.invoiced and not canceled
     return MoneyShown(
         total=money.total,
+        less_credited=-money.credited,
         paid=money.received,
         left=credit or max(left, 0),
         left_label=_credit_label(order) if credit else gettext("Balance due"),

@@ -221,11 +221,11 @@ def test_the_balance_sent_twice_is_no_question(owner: Client) -> None:
         assert "Recorded: " in page
 
 
-def test_a_us_invoice_says_what_happened_on_its_day_and_others_the_date_of_supply(owner: Client) -> None:
+def test_a_us_invoice_says_what_happens_on_its_day_and_others_the_date_of_supply(owner: Client) -> None:
     address = reverse("invoice", args=[invoice_make(order_make()).pk])
     Kitchen.objects.update(country="US")
-    assert "Delivered on" in text_of(owner.get(address))
+    assert "Delivery date" in text_of(owner.get(address))
     Inquiry.objects.update(hand_over="pickup")
-    assert "Picked up on" in text_of(owner.get(address))
+    assert "Pickup date" in text_of(owner.get(address))
     Kitchen.objects.update(country="GB")
     assert "Date of supply" in text_of(owner.get(address))

@@ -1,0 +1,94 @@
+"""What the page and the PDF of an invoice, the register and an order say about money, and where."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.template.loader import render_to_string
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from orders.invoices.files import pdf_context
+from orders.invoices.models import Invoice
+from orders.invoices.presenters import tax_number_words
+from tests.integration.catalog.recipes.test_recipes import page_text
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner() -> Client:
+    return signed_in("owner")
+
+
+@pytest.fixture
+def credited() -> Invoice:
+    """An invoice with a deposit before it and a credit note after it."""
+    order = order_make()
+    pay(order, 5_000, "deposit")
+    invoice = invoice_make(order, at=LATER + timedelta(hours=1))
+    line = invoice.lines.filter(kind="line").first()
+    assert line is not None
+    credit(invoice, {line.pk: line.amount_minor // 4}, at=LATER + timedelta(hours=2))
+    return invoice
+
+
+def written(minor: int) -> str:
+    with display.kitchen_display(Kitchen.objects.get()):
+        return display.minor(minor)
+
+
+def test_the_balance_is_one_figure_and_what_was_invoiced_is_named_so(owner: Client, credited: Invoice) -> None:
+    text = page_text(owner.get(reverse("invoice", args=[credited.pk])))
+    note = Invoice.objects.get(credits=credited)
+    left = written(credited.due_minor - note.total_minor)
+    assert text.count(f"Balance due {left}") == 2
+    assert f"Amount due as invoiced: {written(credited.due_minor)}" in text
+    assert "Amount due $" not in text
+    sums = f"Total of the invoice {written(credited.total_minor)} Paid {written(-5_000)} "
+    assert f"{sums}Credited {written(-note.total_minor)} Balance due {left}" in text
+
+
+def test_an_order_names_what_was_credited(owner: Client, credited: Invoice) -> None:
+    text = page_text(owner.get(reverse("order", args=[credited.order_id])))
+    note = Invoice.objects.get(credits=credited)
+    assert f"Credited {written(-note.total_minor)} Paid $50.00" in text
+
+
+def test_amounts_before_tax_stand_once_where_prices_are_net(owner: Client) -> None:
+    address = reverse("invoice", args=[invoice_make(order_make()).pk])
+    text = owner.get(address).content.decode()
+    assert ('data-label="Amount with tax"' in text, 'data-label="Amount"' in text) == (False, False)
+    assert 'data-label="Amount before tax"' in text
+
+
+def test_the_totals_of_the_register_have_their_labels_on_a_phone(owner: Client, credited: Invoice) -> None:
+    text = owner.get(reverse("money-register")).content.decode()
+    (foot,) = re.findall(r"<tfoot>(.*?)</tfoot>", text, re.DOTALL)
+    labels = re.findall(r'<td class="num" data-label="([^"]+)">', foot)
+    assert labels == ["Subtotal", "Tax", "Total", "Balance due"]
+
+
+def test_the_pdf_has_its_number_at_the_foot_and_the_payment_on_a_line_of_its_own(credited: Invoice) -> None:
+    with display.kitchen_display(Kitchen.objects.get()):
+        html = render_to_string("orders/invoices/pdf.html", {**pdf_context(credited), "marked": False})
+    text = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html))
+    assert f'data-foot="Invoice {credited.number}, ' in html
+    assert f" Total {written(credited.total_minor)} Less paid before this invoice {written(-5_000)} " in text
+
+
+@pytest.mark.parametrize(
+    ("tax_name", "number", "words"),
+    [
+        ("VAT", "DE000000000", "VAT ID DE000000000"),
+        ("VAT", "00/000/00000", "Tax number 00/000/00000"),
+        ("Sales tax", "NY-12", "Tax number NY-12"),
+    ],
+)
+def test_a_vat_id_is_called_one(tax_name: str, number: str, words: str) -> None:
+    with display.use(display.DisplaySettings(tax_name=tax_name)):
+        assert tax_number_words(number) == words
