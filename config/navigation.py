@@ -99,7 +99,7 @@ PLACES: Final = (
             Place("kitchen-delivery", gettext_lazy("Delivery")),
             Place("kitchen-rules", gettext_lazy("Price rules")),
             Place("kitchen-taxes", gettext_lazy("Taxes")),
-            Place("mail", gettext_lazy("Mails sent")),
+            Place("mail", gettext_lazy("E-mails")),
             Place("kitchen-upkeep", gettext_lazy("Mail and backups")),
             Place("people", gettext_lazy("People")),
             Place("sign-in-rules", gettext_lazy("Sign-in rules")),

@@ -90,7 +90,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "heat_in_words": marked(
         "“{word}” in {part} speaks of heat, and no step states it: is it hot or cold while it is made? Enter “Leaves"
-        " at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."
+        " at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."
     ),
     "never_hot_contradicted": marked(
         "{part} is ticked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
@@ -98,7 +98,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "heat_unstated": marked(
         "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."
-        " Enter “Leaves at” and a vessel at the step that leaves it hot, or tick “Never hot” on {part}."
+        " Enter “Leaves at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."
     ),
     "part_not_said": marked(
         "{part} goes into {recipe} hot, and what it then cools in is not stated. Enter “Leaves at”"
@@ -116,7 +116,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "no_source": marked(
         "{part} holds {holds:perishables} and is entered as safe at room temperature, and no source is given that says"
-        " it. Enter under “Source” of {part} who says so and by what, or clear the tick and state how it cools."
+        " it. Enter under “Source” of {part} who says so and by what, or clear the check mark and state how it cools."
     ),
     "no_vessel": marked("Choose the vessel it cools in after “{step}”."),
     "no_vessel_sizes": marked("Enter the inside measures of {vessel}."),
@@ -124,7 +124,7 @@ SENTENCES: Final[Sentences] = {
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
         " needed.{owned:in_the_kitchen} Enter how many it goes into, or leave it empty for as many as needed."
     ),
-    "nothing_in_yet": marked("Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which."),
+    "nothing_in_yet": marked("Nothing is in {product} at “{step}” yet. Check at its steps what goes in at which."),
     "unknown_food": marked(
         "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
     ),

@@ -44,7 +44,7 @@ class StarterForm(forms.Form):
         what=marked("the margin"),
         most=99,
         label=_("Margin you aim for"),
-        unit=marked("percent of the net price"),
+        unit=marked("percent of the price before tax"),
         example="50",
         help_text=_("What is left of the price after all costs. 50 doubles the cost."),
     )
@@ -149,7 +149,7 @@ class StarterForm(forms.Form):
             self.add_error("weekdays", gettext("Choose the days of these hours, or empty the hours."))
         if data.get("delivers") and data.get("per_km") is None and "per_km" not in self.errors:
             self.add_error(
-                "per_km", gettext("Enter what the vehicle costs, 0 for nothing, or untick that you deliver.")
+                "per_km", gettext("Enter what the vehicle costs, 0 for nothing, or uncheck that you deliver.")
             )
         costs_by_hours = data.get("rent") or (data.get("other") and not data.get("orders"))
         if costs_by_hours and not data.get("hours") and "hours" not in self.errors and "hours" in self.fields:

@@ -65,7 +65,7 @@ _STEPS: Final = {
     ),
     select.INGREDIENTS: _Words(
         marked("Ingredients"),
-        marked("Tick what you buy; weights by the cup, waste and compositions come with it."),
+        marked("Check what you buy; weights by the cup, waste and compositions come with it."),
         marked("Without the list, add each ingredient from the line of the recipe that needs it."),
         "ingredients-common",
     ),

@@ -169,7 +169,7 @@ class ProfileForm(forms.Form):
     vehicle_cold = forms.BooleanField(
         label=_("Our vehicle is refrigerated"),
         required=False,
-        help_text=_("Then the way is not time out of the cold; loading, set-up and the table are."),
+        help_text=_("Then the way is not time out of the cold; loading, setup and the table are."),
     )
 
     time_out_minutes = SpanField(
@@ -219,7 +219,7 @@ class ProfileForm(forms.Form):
         most=99,
         label=_("Floor margin"),
         unit=marked("percent"),
-        help_text=_("Share of the net price left after all costs. A quote below it needs a recorded reason."),
+        help_text=_("Share of the price before tax left after all costs. A quote below it needs a recorded reason."),
         example="40",
     )
     order_minimum = MoneyField(

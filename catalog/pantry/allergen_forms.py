@@ -38,7 +38,7 @@ class AllergenForm(forms.Form):
     off_food = forms.BooleanField(
         required=False,
         label=_("It never touches food"),
-        help_text=_("Tick it for outer boxes, ribbons and labels. Its allergens then do not matter."),
+        help_text=_("Check it for outer boxes, ribbons and labels. Its allergens then do not matter."),
     )
 
     def __init__(
@@ -120,7 +120,7 @@ class AllergenForm(forms.Form):
             named = values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
             what, unnamed = allergen_name(code).partition(" (")[0], values.get(f"unnamed-{code}")
             if values.get(f"has-{code}") == CONTAINS and not named and not unnamed:
-                sentence = gettext("It contains %(what)s: enter which, or tick “The label does not name it”.")
+                sentence = gettext("It contains %(what)s: enter which, or check “The label does not name it”.")
                 self.add_error(f"name-{code}", sentence % {"what": what})
             if named and values.get(f"has-{code}") not in (CONTAINS, MAY):
                 sentence = gettext(
@@ -129,10 +129,12 @@ class AllergenForm(forms.Form):
                 )
                 self.add_error(f"name-{code}", sentence % {"named": named, "what": what})
             if named and unnamed:
-                sentence = gettext("%(named)s is named, and “The label does not name it” is ticked: clear one of them.")
+                sentence = gettext(
+                    "%(named)s is named, and “The label does not name it” is checked: clear one of them."
+                )
                 self.add_error(f"name-{code}", sentence % {"named": named})
         if values.get("off_food") and self.recipes:
-            sentence = gettext("It is in %(recipes)s, so it is food: untick this, or remove it from the recipe first.")
+            sentence = gettext("It is in %(recipes)s, so it is food: uncheck this, or remove it from the recipe first.")
             self.add_error("off_food", sentence % {"recipes": counted(self.recipes)})
         return values
 
@@ -167,7 +169,7 @@ class AllergenForm(forms.Form):
             if ticked or known:
                 self.named_only[code] = name
                 continue
-            sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Tick it, or change the answer.")
+            sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Check it, or change the answer.")
             self.add_error(field, sentence % what)
 
     def named_ticks(self) -> list[Any]:

@@ -46,7 +46,7 @@ class PriceRuleForm(forms.Form):
         what=marked("the margin"),
         most=99,
         label=_("Target margin"),
-        unit=marked("percent of the net price"),
+        unit=marked("percent of the price before tax"),
         example="58",
         help_text=_("Share of the price that is left after cost. 50 doubles the cost."),
     )

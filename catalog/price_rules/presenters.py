@@ -65,8 +65,9 @@ def rule_sentence(rule: Rule, name: str, product: str) -> str:
     if rule.minimum:
         return (
             gettext(
-                "%(name)s: target margin %(margin)s of the net price, minimum price %(least)s. Applies to: %(scope)s."
+                "%(name)s: target margin %(margin)s of the price before tax, minimum price %(least)s. "
+                "Applies to: %(scope)s."
             )
             % values
         )
-    return gettext("%(name)s: target margin %(margin)s of the net price. Applies to: %(scope)s.") % values
+    return gettext("%(name)s: target margin %(margin)s of the price before tax. Applies to: %(scope)s.") % values

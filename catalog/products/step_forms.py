@@ -21,7 +21,7 @@ class ProductStepForm(StepForm):
         label=_("Goes in at this step"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text=_("What is ticked at no step is in it from the start."),
+        help_text=_("What is checked at no step is in it from the start."),
         error_messages={"invalid_choice": _("Choose from what goes into this product.")},
     )
     takes_as = PickField(
@@ -41,7 +41,7 @@ class ProductStepForm(StepForm):
     def clean(self) -> dict[str, Any]:
         found = super().clean()
         if found.get("takes_c") is not None and not found.get("takes") and "takes" not in self.errors:
-            self.add_error("takes", gettext("Tick what goes in at this step, or clear its temperature."))
+            self.add_error("takes", gettext("Check what goes in at this step, or clear its temperature."))
         return found
 
     def more(self) -> dict[str, Any]:
@@ -78,7 +78,7 @@ class ProductStepSet(RowSet[ProductStepForm]):
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()
             for name in [name for code, name in form.fills if code in codes and code in taken]:
-                sentence = gettext("%(name)s already goes in at an earlier step. Tick it at one step only.")
+                sentence = gettext("%(name)s already goes in at an earlier step. Check it at one step only.")
                 form.add_error("takes", sentence % {"name": name})
             taken.update(codes)
 

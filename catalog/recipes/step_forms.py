@@ -183,7 +183,7 @@ class RecipeStepForm(StepForm):
     covered = forms.BooleanField(
         label=_("Lid or film on while it cools"),
         required=False,
-        help_text=_("It then cools more slowly. Without the tick it is computed open: cover it once it is cold."),
+        help_text=_("It then cools more slowly. Without the check mark it is computed open: cover it once it is cold."),
     )
     ice_bath = forms.BooleanField(
         label=_("In an ice bath first"),
@@ -215,7 +215,7 @@ class RecipeStepForm(StepForm):
         if found.get("covered") and not found.get("vessel") and "vessel" not in self.errors:
             self.add_error("vessel", gettext("Choose the vessel, or clear that its lid is on."))
         if found.get("stir_min") is not None and not found.get("ice_bath"):
-            self.add_error("ice_bath", gettext("Tick the ice bath, or clear how often it is stirred."))
+            self.add_error("ice_bath", gettext("Check the ice bath, or clear how often it is stirred."))
         least, most = STIR_MIN
         if found.get("stir_min") is not None and not least <= found["stir_min"] <= most:
             sentence = gettext(
@@ -229,7 +229,7 @@ class RecipeStepForm(StepForm):
         """Refuse an end of the ice bath without one, two ends, and an end that is no colder than its beginning."""
         ends = [name for name in ("bath_to_c", "bath_min") if found.get(name) is not None]
         if ends and not found.get("ice_bath"):
-            self.add_error("ice_bath", gettext("Tick the ice bath, or clear its end."))
+            self.add_error("ice_bath", gettext("Check the ice bath, or clear its end."))
         if len(ends) == 2:
             self.add_error(
                 "bath_min", gettext("Enter the temperature or the time at the end of the ice bath, not both.")

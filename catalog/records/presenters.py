@@ -34,13 +34,13 @@ SENTENCES: Final[Sentences] = {
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
         "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
-        " what, or clear the tick and state how it cools."
+        " what, or clear the check mark and state how it cools."
     ),
     "source_too_short": marked(
         "“{source}” is not a source, and {what} holds {holds:perishables}. A source says who found it safe at room"
         " temperature and by what: a water activity or pH that was measured (by whom, when), or a letter of a"
         " laboratory or your authority. Write it in two words or more, with its date, a value, the law, the"
-        " laboratory or the authority, or clear the tick."
+        " laboratory or the authority, or clear the check mark."
     ),
     "rule_for_hot": marked(
         "“{step}” leaves it at {leaves_c:warm}, so it is not made from ingredients at room temperature. Choose “as its"
@@ -148,10 +148,15 @@ def reason_sentence(reason: Reason, sentences: Sentences = SENTENCES, writers: W
 
 def counted(names: Sequence[str]) -> str:
     """Write names one after the other, and count those beyond the first few."""
-    shown = ", ".join(names[:NAMED])
+    shown = _between(names).join(names[:NAMED])
     if len(names) <= NAMED:
         return shown
     return gettext("%(names)s and %(count)s more") % {"names": shown, "count": len(names) - NAMED}
+
+
+def _between(names: Sequence[str]) -> str:
+    """Return what stands between names: a semicolon if one has a comma."""
+    return "; " if any(", " in name for name in names[:NAMED]) else ", "
 
 
 def listed(names: Sequence[str]) -> str:
@@ -161,7 +166,7 @@ def listed(names: Sequence[str]) -> str:
         shown.append(gettext("%(count)s more") % {"count": len(names) - NAMED})
     if len(shown) < 2:
         return "".join(shown)
-    return gettext("%(names)s and %(last)s") % {"names": ", ".join(shown[:-1]), "last": shown[-1]}
+    return gettext("%(names)s and %(last)s") % {"names": _between(names).join(shown[:-1]), "last": shown[-1]}
 
 
 #: What asks for the cold -> its words in a sentence.

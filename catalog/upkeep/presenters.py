@@ -49,15 +49,19 @@ def upkeep_notes(state: Upkeep) -> list[str]:
 def _mail(state: Upkeep) -> Part:
     sentences = _work(state.mail, state.at, _mail_words)
     last = state.mail.last_done_at
-    sentences.append(
-        gettext("The last mail was sent %(when)s.") % {"when": _when(last, state.at)}
-        if last
-        else gettext("No mail has been sent yet.")
-    )
+    if last is None:
+        sentences.append(gettext("No e-mail has been written yet."))
+    else:
+        words = (
+            gettext("The last one was written %(when)s.")
+            if state.mail_to_files
+            else gettext("The last e-mail was sent %(when)s.")
+        )
+        sentences.append(words % {"when": _when(last, state.at)})
     if not state.mail_to_files:
-        return Part(gettext("Mail"), state.mail.well, sentences)
-    no_server = gettext("No mail server is set up: mails are written to files on the server and reach nobody.")
-    return Part(gettext("Mail"), state.mail.well and not settings.HTTPS, [no_server, *sentences])
+        return Part(gettext("E-mail"), state.mail.well, sentences)
+    no_server = gettext("No mail server is set up: e-mails are written to files on the server and reach nobody.")
+    return Part(gettext("E-mail"), state.mail.well and not settings.HTTPS, [no_server, *sentences])
 
 
 def _files(work: WorkState, at: datetime) -> list[str]:
@@ -88,13 +92,15 @@ def _mail_words(failed: int, waiting: int) -> tuple[str, str]:
     """Write how many mails could not be sent, and how many wait, since a time that is filled in."""
     return (
         ngettext(
-            "%(n)s mail could not be sent. “Mails sent” shows why, and can try it again.",
-            "%(n)s mails could not be sent. “Mails sent” shows why, and can try them again.",
+            "%(n)s e-mail could not be sent. “E-mails” shows why, and can try it again.",
+            "%(n)s e-mails could not be sent. “E-mails” shows why, and can try them again.",
             failed,
         )
         % {"n": failed},
         ngettext(
-            "%(n)s mail has been waiting since %(since)s.", "%(n)s mails have been waiting since %(since)s.", waiting
+            "%(n)s e-mail has been waiting since %(since)s.",
+            "%(n)s e-mails have been waiting since %(since)s.",
+            waiting,
         )
         % {"n": waiting, "since": "%(since)s"},
     )
@@ -104,8 +110,8 @@ def _file_words(failed: int, waiting: int) -> tuple[str, str]:
     """Write how many files could not be made, and how many wait, since a time that is filled in."""
     return (
         ngettext(
-            "%(n)s file could not be made. “Mails sent” shows why, and can try it again.",
-            "%(n)s files could not be made. “Mails sent” shows why, and can try them again.",
+            "%(n)s file could not be made. “E-mails” shows why, and can try it again.",
+            "%(n)s files could not be made. “E-mails” shows why, and can try them again.",
             failed,
         )
         % {"n": failed},

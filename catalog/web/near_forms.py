@@ -42,7 +42,7 @@ class AsksNear(forms.Form):
         if self.near and not self.cleaned_data.get("another") and "name" not in self.errors:
             names = gettext(" or ").join(one.name for one in self.near)
             sentence = gettext(
-                "You may already have this: %(names)s. Use that one, or tick that this is a different one."
+                "You may already have this: %(names)s. Use that one, or check the box that this is a different one."
             )
             self.add_error("name", ValidationError(sentence % {"names": names}, code="near"))
 

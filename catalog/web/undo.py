@@ -7,6 +7,7 @@ from typing import Any, Final
 from django.contrib import messages
 from django.db import models
 from django.http import HttpRequest
+from django.urls import reverse
 
 from catalog.records.undo import Pointer, rows_taken
 
@@ -35,7 +36,7 @@ def undoable(
         key = secrets.token_hex(8)
         held = {**request.session.get(_KEY, {}), key: {"taken": taken, "after": after, "name": name or str(row)}}
         request.session[_KEY] = dict(list(held.items())[-_MOST:])
-        messages.success(request, words, extra_tags=key)
+        messages.success(request, words, extra_tags=reverse("undo-delete", args=[key]))
 
     return say
 

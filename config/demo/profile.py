@@ -71,7 +71,7 @@ HOURS = (
 ROLES = (
     ("pastry", "Pastry cook", ("24.00", "19.50"), "0.18"),
     ("help", "Kitchen help", ("17.50", "14.50"), "0.18"),
-    ("driver", "Driver and set-up", ("19.00", "15.50"), "0.15"),
+    ("driver", "Driver and setup", ("19.00", "15.50"), "0.15"),
 )
 
 #: code, name, kind, monthly hours, places, air temperature °C, how its air moves

@@ -273,10 +273,10 @@ def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Explaine
     yield (
         "/delivery/labour_minutes",
         explanation(
-            _("crew × (2 × minutes one way + set-up)"),
+            _("crew × (2 × minutes one way + setup)"),
             (_("crew"), terms.crew, ""),
             (_("minutes one way"), terms.minutes, "min"),
-            (_("set-up"), terms.setup_minutes, "min"),
+            (_("setup"), terms.setup_minutes, "min"),
         ),
     )
     yield (

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
+from catalog.web import display
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
@@ -20,7 +21,7 @@ from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, mails_shown
+from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
@@ -28,7 +29,7 @@ from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.presenters import sentence
-from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
 
 
@@ -53,7 +54,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "file": file,
         "measured": broken_shown(ruled),
         "never": never_shown(ruled),
-        "history": quote_history(file.history),
+        "history": quote_history(file.history, customer.name),
         "changes": change_sentences(file.changes),
         "quote": file.quote,
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
@@ -88,6 +89,10 @@ def quote_link_new(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Record an approval that came by phone or on paper."""
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
+    if request.method != "POST" and QuoteEvent.APPROVE not in QUOTE_TRANSITIONS[found.status]:
+        facts = {"quote": found, "status": display.status(found)}
+        messages.error(request, gettext("%(quote)s is %(status)s, so no approval can be recorded.") % facts)
+        return redirect("quote", pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     if request.method == "POST" and form.is_valid():
         verdicts_prepare(found)
@@ -119,7 +124,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:
-            messages.success(request, gettext("Your reply is on its way."))
+            messages.success(request, reply_words())
             return redirect("quote", pk=pk)
     return _file(request, pk, form)
 

@@ -10,13 +10,13 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.presenters import need_words
+from catalog.web import display
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
-from orders.records.window_presenters import names_words
 
 
 def link_address(token: str) -> str:
@@ -70,7 +70,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
                 "%(names)s: not cold in the time your rule asks for, or hot without a stated way of cooling, as the "
                 "catalog is now. Record on the quote what is measured instead and by whom, or change its steps."
             )
-            % {"names": names_words([one.name for one in ruled.unrecorded])}
+            % {"names": display.joined([one.name for one in ruled.unrecorded])}
         )
     if ruled.never:
         found.append(
@@ -78,7 +78,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
                 "%(names)s: may never get cold where it chills, as the catalog is now. Set colder air there, or "
                 "change its steps: a record of what is measured does not help."
             )
-            % {"names": names_words([one.name for one in ruled.never])}
+            % {"names": display.joined([one.name for one in ruled.never])}
         )
     return found
 

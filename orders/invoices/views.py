@@ -20,6 +20,7 @@ from orders.invoices.forms import CreditForm, IssueForm
 from orders.invoices.models import IS_INVOICE, Invoice
 from orders.invoices.selectors import creditable, invoice_page, with_open
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
+from orders.mail.presenters import invoice_sending_words
 from orders.orders.models import Order
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -57,10 +58,8 @@ def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
     mail.is_valid()
     wanted = bool(mail.cleaned_data.get("mail"))
     issued = invoice_issue(invoice_id=pk, mail=wanted, by=request.user.get_username(), at=timezone.now())
-    done = gettext("Invoice %(number)s issued.")
-    if wanted:
-        done = gettext("Invoice %(number)s issued. It will be e-mailed to the customer.")
-    messages.success(request, done % {"number": issued.number})
+    done = gettext("Invoice %(number)s issued.") % {"number": issued.number}
+    messages.success(request, f"{done} {invoice_sending_words()}" if wanted else done)
     return redirect("invoice", pk)
 
 

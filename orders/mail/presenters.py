@@ -53,10 +53,33 @@ def _done(row: Outbox, *, mail: bool, needed: bool) -> str:
     if not mail:
         return gettext("Made, %(moment)s.") % moment
     if not needed:
-        return gettext("Not mailed, as it was no longer needed, %(moment)s.") % moment
+        return gettext("Not sent, as it was no longer needed, %(moment)s.") % moment
     if not mail_leaves():
-        return gettext("Not mailed, as no mail server is set up. Written to a file, %(moment)s.") % moment
+        return gettext("Written, not sent, as no mail server is set up, %(moment)s.") % moment
     return gettext("Taken by the mail server, %(moment)s.") % moment
+
+
+def _written_words() -> str:
+    return gettext("The e-mail is written, not sent: no mail server is set up.")
+
+
+def sending_words() -> str:
+    """Write what becomes of an e-mail to the customer that was just asked for."""
+    return gettext("The e-mail is on its way to the customer.") if mail_leaves() else _written_words()
+
+
+def invoice_sending_words() -> str:
+    """Write what becomes of the e-mail with an invoice that was just issued."""
+    if mail_leaves():
+        return gettext("It will be e-mailed to the customer.")
+    return gettext("%(written)s Download the PDF and send it yourself.") % {"written": _written_words()}
+
+
+def reply_words() -> str:
+    """Write what becomes of a reply to a customer's message."""
+    if mail_leaves():
+        return gettext("Your reply is on its way.")
+    return gettext("Your reply is written, not sent: no mail server is set up. Call the customer, or write yourself.")
 
 
 def link_reason(*, name: str, address: bool) -> str:
@@ -64,5 +87,5 @@ def link_reason(*, name: str, address: bool) -> str:
     if not address:
         return gettext("No e-mail address is entered for %(name)s. Copy a link and send it yourself.") % {"name": name}
     if not mail_leaves():
-        return gettext("Nothing is mailed: no mail server is set up. Copy a link and send it yourself.")
+        return gettext("The e-mail is written, not sent: no mail server is set up. Copy a link and send it yourself.")
     return ""

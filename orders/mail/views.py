@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalog.outbox.services import outbox_retry
 from catalog.web.access import OWNER, allow
+from orders.mail.presenters import mails_shown
 from orders.mail.selectors import mails
 
 VIEWS = {"": _("All"), "failed": _("Not sent"), "waiting": _("On its way")}
@@ -23,7 +24,10 @@ def mail(request: HttpRequest) -> HttpResponse:
     show = show if show in VIEWS else ""
     page = mails(show=show, page=request.GET.get("page", 1))
     views = [(word, name, word == show) for word, name in VIEWS.items()]
-    return render(request, "orders/mail/list.html", {"page": page, "views": views, "show": show})
+    rows = list(
+        zip(page.object_list, [one.state for one in mails_shown(mail.row for mail in page.object_list)], strict=True)
+    )
+    return render(request, "orders/mail/list.html", {"page": page, "rows": rows, "views": views, "show": show})
 
 
 @require_POST

@@ -1,7 +1,7 @@
 """The history of an order and its documents in words."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from django.http import QueryDict
@@ -17,7 +17,7 @@ from orders.cooling_log.starting import UNJUDGED
 from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
-from orders.invoices.models import Payment
+from orders.invoices.models import Invoice, Payment
 from orders.orders.event_hours import ZONE_CORRECTED
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
@@ -41,7 +41,7 @@ _EVENTS: Final = {
     "draft": marked("invoice drafted"),
     "discard": marked("draft discarded"),
     "issue": marked("document issued"),
-    "pay_part": marked("invoice part paid"),
+    "pay_part": marked("invoice partly paid"),
     "pay_all": marked("invoice paid or credited in full"),
     "unpay": marked("invoice open again"),
     DISMISSED: marked("cooling mark dismissed"),
@@ -54,6 +54,12 @@ _EVENTS: Final = {
     "mail_sent": marked("document e-mailed"),
     "mail_written": marked("e-mail of a document written, not sent: no mail server is set up"),
     "erase": marked("personal words erased"),
+}
+#: Kind of payment -> what it is called in the history that one was taken back.
+_REVERSED: Final = {
+    "deposit": marked("deposit payment reversed"),
+    "payment": marked("payment reversed"),
+    "refund": marked("refund reversed"),
 }
 #: What happened with money that was paid for a canceled order.
 CANCELED_MONEY: Final = {
@@ -133,18 +139,33 @@ _NOTES: Final[Notes] = {
     INFORMED: _informed_note,
     TAKEN_OFF: lambda entry: ", ".join(_counted(need, guests) for need, guests in entry.params["needs"].items()),
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
-    BREACHED: lambda entry: ", ".join(map(_broken_words, entry.params["items"])),
+    BREACHED: lambda entry: "; ".join(map(_broken_words, entry.params["items"])),
     UNJUDGED: lambda entry: f"{', '.join(entry.params['items'])}: “{entry.note}”",
-    REASON_GIVEN: lambda entry: f"{', '.join(item['name'] for item in entry.params['items'])}: “{entry.note}”",
+    REASON_GIVEN: lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }
 
 
-def order_history_rows(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
-    """Write who did what to the order and its documents."""
-    return history_rows(entries, events=_EVENTS, notes=_NOTES)
+def order_history_rows(
+    entries: Iterable[AuditEntry], customer: str = "", documents: Iterable[Invoice] = ()
+) -> list[HistoryRow]:
+    """Write who did what to the order and its documents; ``customer`` is the customer's name."""
+    listed, numbers = list(entries), {one.pk: one for one in documents}
+    rows = history_rows(listed, events=_EVENTS, notes=_NOTES, customer=customer)
+    return [_exactly(row, entry, numbers) for row, entry in zip(rows, listed, strict=True)]
+
+
+def _exactly(row: HistoryRow, entry: AuditEntry, numbers: Mapping[int, Invoice]) -> HistoryRow:
+    """Name the document that was issued, and call a row that takes a payment back what it is."""
+    if entry.event == "issue" and (document := numbers.get(entry.document_pk)):
+        note, facts = document.is_credit_note, {"number": document.number}
+        words = gettext("credit note %(number)s issued") if note else gettext("invoice %(number)s issued")
+        return replace(row, what=words % facts)
+    if entry.event in _REVERSED and (entry.params["amount_minor"] < 0) != (entry.event == Payment.Kind.REFUND):
+        return replace(row, what=gettext(_REVERSED[entry.event]))
+    return row
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,8 +29,8 @@ from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, mails_shown
-from orders.mail.selectors import mails_about
+from orders.mail.presenters import link_reason, mails_shown, sending_words
+from orders.mail.selectors import mail_leaves, mails_about
 from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm, StartForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
@@ -133,7 +133,7 @@ def _page(
         "to_measure": any(mark.to_measure for mark in marks.values()),
         "limit": _limit(order),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
-        "history": order_history_rows(page.history or []),
+        "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
         "note_form": note.forms,
         "start_form": StartForm(),
@@ -143,7 +143,8 @@ def _page(
         "inform_form": InformForm(),
         "informed": informed_shown(page.informing),
         "open_changes": untold_sentences(page.informing),
-        "can_mail": can_be_written_to(order.customer.email),
+        "can_mail": mail_leaves() and can_be_written_to(order.customer.email),
+        "no_address": not can_be_written_to(order.customer.email),
         **_mail(order, page.documents or [], owner=may["owner"]),
         "customer_phone": order.customer.phone or page.content.customer.phone,
         **may,
@@ -253,6 +254,9 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     if known.waits and form.cleaned_data["seen"] != known.mark:
         form.add_error(None, gettext(_MORE))
         return _page(request, found, status=422, inform_form=form)
+    if way == "mail" and not mail_leaves():
+        form.add_error(None, gettext("No e-mail can be sent: no mail server is set up. Call the customer."))
+        return _page(request, found, status=422, inform_form=form)
     words, by = "\n".join([*taken_off_mailed(known), *changed_sentences(known.open)]), request.user.get_username()
     note = form.cleaned_data["note"] if way == "phone" else ""
     try:
@@ -270,7 +274,7 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     except OrderError as refusal:
         form.add_error("note" if way == "phone" else None, sentence(refusal))
         return _page(request, found, status=422, inform_form=form)
-    messages.success(request, gettext(_INFORMED[way]) if new else gettext("This was recorded already."))
+    messages.success(request, _informed(way) if new else gettext("This was recorded already."))
     return redirect("order", pk)
 
 
@@ -288,7 +292,10 @@ _HANDED_OVER: dict[str, str] = {
     Inquiry.HandOver.DELIVERY: marked("%(number)s is delivered."),
     Inquiry.HandOver.PICKUP: marked("%(number)s is picked up."),
 }
-_INFORMED = {"mail": marked("The e-mail to the customer is on its way."), "phone": marked("Your call is recorded.")}
+
+
+def _informed(way: str) -> str:
+    return sending_words() if way == "mail" else gettext("Your call is recorded.")
 
 
 @sent_to("order")

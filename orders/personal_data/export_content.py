@@ -55,7 +55,7 @@ def subject_sections(subject: DataSubject) -> list[Section]:
         ("Order lines", subject.order_lines),
         ("Invoices and credit notes", subject.invoices),
         ("Payments", subject.payments),
-        ("Mails and files asked for", subject.mails),
+        ("E-mails and files asked for", subject.mails),
         ("History", subject.history),
     ]
     return [Section(heading, [_row(row) for row in rows]) for heading, rows in kinds]

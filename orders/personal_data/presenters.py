@@ -14,7 +14,7 @@ from orders.personal_data.selectors import DataSubject, still_open
 #: Kind of row -> what it is, what is done with it, and why it is kept that long.
 _RETENTION: Final = {
     "outbox": (
-        marked("Mails sent and files written"),
+        marked("E-mails and files written"),
         marked("deleted"),
         marked("long enough to look up whether a mail was sent"),
     ),
@@ -91,7 +91,7 @@ def subject_shown(subject: DataSubject) -> SubjectShown:
         (gettext("Orders"), len(subject.orders)),
         (gettext("Invoices and credit notes"), len(subject.invoices)),
         (gettext("Payments"), subject.payments.count()),
-        (gettext("Mails and files requested"), subject.mails.count()),
+        (gettext("E-mails and files requested"), subject.mails.count()),
         (gettext("History entries"), subject.history.count()),
         ("PDFs", subject.files.count()),
     ]
@@ -154,7 +154,7 @@ def open_words(numbers: Sequence[str]) -> str:
     """Return why nothing can be erased yet; empty when it can."""
     if not numbers:
         return ""
-    named = joined([gettext("a mail on its way") if number == "mail" else number for number in numbers])
+    named = joined([gettext("an e-mail on its way") if number == "mail" else number for number in numbers])
     why = gettext("Not finished: %(what)s. Personal data can be erased when nothing is open and no money is owed.")
     return why % {"what": named}
 

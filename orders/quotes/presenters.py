@@ -44,9 +44,9 @@ _EVENTS: Final = {
     "withdraw": marked("withdrawn"),
     "replace": marked("replaced"),
     "close_links": marked("links revoked"),
-    "mail_sent": marked("mail sent"),
-    "mail_written": marked("mail written, not sent: no mail server is set up"),
-    "mail_not_needed": marked("mail not needed"),
+    "mail_sent": marked("e-mail sent"),
+    "mail_written": marked("e-mail written, not sent: no mail server is set up"),
+    "mail_not_needed": marked("e-mail not needed"),
     "erase": marked("personal data erased"),
 }
 #: What the names of extras say and their answers deny -> its words.
@@ -65,11 +65,11 @@ def _read_note(entry: AuditEntry) -> str:
 
 _NOTES: Final[Notes] = {
     "send": lambda entry: (
-        gettext("allergens not checked: %(products)s") % {"products": ", ".join(entry.params["unchecked"])}
+        gettext("allergens not checked: %(products)s") % {"products": display.listed(entry.params["unchecked"])}
     ),
-    "settle_needs": lambda entry: ", ".join(entry.params["products"]),
+    "settle_needs": lambda entry: display.listed(entry.params["products"]),
     "save_table": lambda entry: "; ".join(
-        gettext(words) % {"names": ", ".join(entry.params[name])}
+        gettext(words) % {"names": display.listed(entry.params[name])}
         for name, words in _NAMED_ONLY.items()
         if name in entry.params
     ),
@@ -79,7 +79,7 @@ _NOTES: Final[Notes] = {
         else ""
     ),
     **dict.fromkeys(("note_read", "title_read", "inner_note_read", "named_read", "spoken_read"), _read_note),
-    "send_unstated": lambda entry: ", ".join(entry.params["products"]),
+    "send_unstated": lambda entry: display.listed(entry.params["products"]),
     "send_at_room": lambda entry: "; ".join(
         gettext("%(name)s: source %(sources)s") % {"name": name, "sources": ", ".join(sources)}
         for name, sources in entry.params["products"]
@@ -101,9 +101,9 @@ def _mail_words(entry: AuditEntry) -> str:
     return gettext("%(mail)s, to %(to)s") % {**entry.params, "mail": mail}
 
 
-def quote_history(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
-    """Write who did what to a revision."""
-    return history_rows(entries, events=_EVENTS, notes=_NOTES)
+def quote_history(entries: Iterable[AuditEntry], customer: str = "") -> list[HistoryRow]:
+    """Write who did what to a revision; ``customer`` is the customer's name."""
+    return history_rows(entries, events=_EVENTS, notes=_NOTES, customer=customer)
 
 
 #: Code of a change -> its words.

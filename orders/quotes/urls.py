@@ -3,7 +3,7 @@
 from django.urls import URLPattern, path
 
 from orders.quotes.cooling.views import quote_cooling
-from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_start, quote_terms
+from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_rows_back, quote_start, quote_terms
 from orders.quotes.price_check.views import quote_price_check
 from orders.quotes.repriced.views import repriced
 from orders.quotes.send.views import quote_send_page
@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern] = [
     path("inquiries/<int:pk>/quote/", quote_start, name="quote-start"),
     path("quotes/repriced/", repriced, name="repriced"),
     path("quotes/<int:pk>/table/", quote_draft, name="quote-draft"),
+    path("quotes/<int:pk>/removed/<slug:key>/", quote_rows_back, name="quote-rows-back"),
     path("quotes/<int:pk>/terms/", quote_terms, name="quote-terms"),
     path("quotes/<int:pk>/below-floor/", quote_override, name="quote-override"),
     path("quotes/<int:pk>/cooling/", quote_cooling, name="quote-cooling"),

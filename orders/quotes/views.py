@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
+from catalog.web import display
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
@@ -19,6 +20,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.errors import NoteUnproven
 from orders.records.presenters import sentence
+from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent
 
 
 @sent_to("quote")
@@ -36,6 +38,10 @@ def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Withdraw a quote, or discard a draft."""
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
+    if request.method != "POST" and QuoteEvent.WITHDRAW not in QUOTE_TRANSITIONS[found.status]:
+        facts = {"quote": found, "status": display.status(found)}
+        messages.error(request, gettext("%(quote)s is %(status)s, so it cannot be withdrawn.") % facts)
+        return redirect("quote", pk=pk)
     form = WithdrawForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]

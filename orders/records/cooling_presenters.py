@@ -21,7 +21,8 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter a name of at least two letters."),
     "discarded_goes_out": marked(
-        "{items:names}: recorded as discarded. Tick that it does not go out, or record the measurement of what was "
+        "{items:names}: recorded as discarded. Check the box that it does not go out, or record the measurement of "
+        "what was "
         "made anew."
     ),
     "discarded_without_note": marked(

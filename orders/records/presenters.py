@@ -42,7 +42,8 @@ SENTENCES: Final[Sentences] = {
         "Raise a price, lower the discount, or record why it may go below."
     ),
     "allergens_unchecked": marked(
-        "{products:names}: not every allergen is checked. Check the ingredients' allergens, or tick the box to send it "
+        "{products:names}: not every allergen is checked. Check the ingredients' allergens, or check the box to "
+        "send it "
         "anyway."
     ),
     "words_unproven": marked(
@@ -58,24 +59,30 @@ SENTENCES: Final[Sentences] = {
         "what is so, or answer for what is not checked by its label."
     ),
     "note_unsettled": marked(
-        "The allergy note says “{note}”. Add on the inquiry what it names, or tick that every need in it is in the "
+        "The allergy note says “{note}”. Add on the inquiry what it names, or check the box that every need in it "
+        "is in the "
         "list."
     ),
-    "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and tick that you have."),
-    "messages_unread": marked("The customer wrote and nobody has read it: “{text}”. Read it, and tick that you have."),
+    "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and check the box that you have."),
+    "messages_unread": marked(
+        "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
+    ),
     "not_asked": marked(
-        "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or tick that you have "
+        "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or check the box "
+        "that you have "
         "seen it."
     ),
     "needs_unsettled": marked(
         "{products:names}: some guests cannot eat this, or nobody checked it for them. Settle it with the customer and "
-        "tick that it is settled, or change the products."
+        "check the box that it is settled, or change the products."
     ),
     "holding_unseen": marked(
-        "{products:names}: nothing says how this is kept. Write it on the product, or tick that you have seen it."
+        "{products:names}: nothing says how this is kept. Write it on the product, or check the box that you have "
+        "seen it."
     ),
     "room_holding_unseen": marked(
-        "{products:names}: kept at room temperature, by its source. Tick that you have seen it, or write on the "
+        "{products:names}: kept at room temperature, by its source. Check the box that you have seen it, or write "
+        "on the "
         "product that it is held cold."
     ),
     **WINDOW_SENTENCES,
@@ -242,8 +249,8 @@ _EVENTS: Final[Mapping[str, str]] = {
 }
 #: Actor that is no person -> its name.
 _ACTORS: Final[Mapping[str, str]] = {
-    CLOCK: marked("automatic"),
-    MAIL: marked("mail"),
+    CLOCK: marked("Coldset (automatic)"),
+    MAIL: marked("Coldset (automatic)"),
     COMMAND: marked("command line"),
 }
 
@@ -345,22 +352,23 @@ class HistoryRow:
 Notes = Mapping[str, Callable[[AuditEntry], str]]
 
 
-def history_rows(entries: Iterable[AuditEntry], *, events: Mapping[str, str], notes: Notes) -> list[HistoryRow]:
-    """Write for each entry what happened, who did it, and its note."""
+def history_rows(
+    entries: Iterable[AuditEntry], *, events: Mapping[str, str], notes: Notes, customer: str = ""
+) -> list[HistoryRow]:
+    """Write for each entry what happened, who did it, and its note; ``customer`` is the customer's name."""
     return [
         HistoryRow(
             at=entry.at,
             what=gettext(events[entry.event]) if entry.event in events else event_words(entry.event),
-            by=actor_words(entry.by),
+            by=actor_words(entry.by, customer),
             note=notes[entry.event](entry) if entry.params and entry.event in notes else entry.note,
         )
         for entry in entries
     ]
 
 
-def actor_words(by: str) -> str:
-    """Write the name of an actor; a customer by the link used."""
+def actor_words(by: str, customer: str = "") -> str:
+    """Write the name of an actor; whoever used a customer's private link counts as the customer."""
     if by.startswith(CUSTOMER):
-        link = by.removeprefix(CUSTOMER).removeprefix(":")
-        return gettext("customer, link %(link)s") % {"link": link} if link else gettext("customer")
+        return gettext("%(name)s (customer)") % {"name": customer} if customer else gettext("customer")
     return gettext(_ACTORS[by]) if by in _ACTORS else by

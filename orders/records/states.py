@@ -61,7 +61,7 @@ class InvoiceStatus(models.TextChoices):
 
     DRAFT = "draft", _("draft")
     ISSUED = "issued", _("issued")
-    PART_PAID = "part_paid", _("part paid")
+    PART_PAID = "part_paid", _("partly paid")
     PAID = "paid", _("paid")
 
 

@@ -3,7 +3,7 @@
 They are with the refusals because sending a quote is refused with them; ``orders.quotes.draft`` finds the reasons.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
@@ -78,12 +78,6 @@ WINDOW_SENTENCES: Final[Sentences] = {
 }
 
 
-def names_words(names: Iterable[str]) -> str:
-    """Write names as in a sentence; with semicolons if a name contains a comma."""
-    each = list(names)
-    return "; ".join(each) if len(each) > 1 and any("," in name for name in each) else display.joined(each)
-
-
 def _window_words(window: Sequence[datetime]) -> str:
     start, end = window
     return display.window(start, end)
@@ -103,7 +97,7 @@ WINDOW_WRITERS: Final[Writers] = {
     "duration": display.duration,
     "temperature": display.temperature,
     "window": _window_words,
-    "names": names_words,
+    "names": display.joined,
     "the": _with_article,
     "either": _either,
 }

@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import Final
+from zoneinfo import ZoneInfo
 
+from babel.dates import get_timezone_name
 from django import template
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -19,15 +21,16 @@ from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.inquiries.presenters import list_name
 from orders.invoices.presenters import supply_words, tax_number_words
+from orders.mail.selectors import mail_leaves
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
-from orders.records.window_presenters import names_words
 
 register = template.Library()
 register.simple_tag(line_label)
 register.simple_tag(extra_label)
+register.simple_tag(mail_leaves)
 register.filter("line_diets", line_diets)
 register.filter("line_facts", line_facts)
 register.filter("since_shown", since_sentences)
@@ -59,13 +62,14 @@ def valid_until(quote: Quote) -> datetime | None:
 
 @register.filter
 def zone_name(moment: datetime) -> str:
-    """Name the kitchen's zone at that moment, such as ``EST (UTC−05:00)``."""
+    """Name the kitchen's zone as people do, such as ``Eastern Time``; by its offset where the moment has another."""
     local = display.local(moment)
+    if isinstance(local.tzinfo, ZoneInfo) and local.tzinfo.key != "UTC":
+        locale = f"en_{display.current().locale.rpartition('_')[2]}"
+        return str(get_timezone_name(local.tzinfo, width="long", zone_variant="generic", locale=locale))
     offset = local.strftime("%z")
     sign = "−" if offset.startswith("-") else "+"
-    stated = f"UTC{sign}{offset[1:3]}:{offset[3:5]}"
-    name = local.tzname() or ""
-    return f"{name} ({stated})" if name.isalpha() and name != "UTC" else stated
+    return f"UTC{sign}{offset[1:3]}:{offset[3:5]}"
 
 
 @register.filter
@@ -177,7 +181,7 @@ def _whom(names: Sequence[str], before: Iterable[Sequence[str]], every: Sequence
     others = set(every).difference(*before)
     if len(names) > 1 and set(names) == others:
         return gettext("All other desserts")
-    return names_words(names)
+    return display.joined(names)
 
 
 @register.simple_tag

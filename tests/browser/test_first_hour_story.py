@@ -70,11 +70,11 @@ def test_from_an_empty_database_to_a_sent_quote(live_server: Any, open_page: Ope
         page.get_by_label(f"{name}: Pack", exact=True).fill(size)
         page.get_by_label(f"{name}: Price", exact=True).fill(price)
     assert axe(page) == []
-    page.get_by_role("button", name="Add the ticked ingredients").click()
+    page.get_by_role("button", name="Add the checked ingredients").click()
     for tick in page.get_by_label("Label read: no other allergen").all():
         tick.check()
     assert axe(page) == []
-    page.get_by_role("button", name="Save what is ticked").click()
+    page.get_by_role("button", name="Save what is checked").click()
     expect(page.get_by_text("Every label is read.")).to_be_visible()
 
     _next(page, "A first recipe")

@@ -12,18 +12,20 @@ from catalog.web.display.measures import (
     mass_unit,
     measure,
     minutes_per_mass,
+    packs,
     per_mass,
     temperature,
     volume,
 )
-from catalog.web.display.money import amount, currency_decimals, fine, minor
+from catalog.web.display.money import amount, cents, currency_decimals, fine, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, day_alone, duration, local, moment, month, short_day, weekday, window
-from catalog.web.display.words import either, joined, status
+from catalog.web.display.words import either, joined, listed, status
 
 __all__ = [
     "DisplaySettings",
     "amount",
+    "cents",
     "clock",
     "currency_decimals",
     "current",
@@ -38,6 +40,7 @@ __all__ = [
     "kitchen_display",
     "length",
     "length_unit",
+    "listed",
     "local",
     "mass",
     "mass_unit",
@@ -46,6 +49,7 @@ __all__ = [
     "minutes_per_mass",
     "moment",
     "month",
+    "packs",
     "per_mass",
     "percent",
     "percentage",

@@ -48,6 +48,17 @@ def measure(written: str | None) -> str:
     return f"{_amount(found)} {_unit('piece' if found.unit == 'each' else found.unit, found.amount)}"
 
 
+def packs(count: int, size: str) -> str:
+    """Write how many packs of a size are bought: 2 × 5 lb; single pieces are counted: 2 pieces."""
+    try:
+        found = parse_measure(size)
+    except MeasureError:
+        found = None
+    if found and found.unit == "each" and found.amount == 1:
+        return measure(format_measure(Measure(Fraction(count), found.unit)))
+    return f"{count} × {measure(size)}"
+
+
 def mass_unit(*, word: bool = False) -> str:
     """Return the unit of prices by mass: the kilogram, or the pound in a kitchen that weighs in pounds."""
     pounds = current().measures == "us"

@@ -7,6 +7,7 @@ from typing import Final
 
 from babel.core import Locale
 from babel.numbers import NumberPattern, format_currency, parse_pattern
+from django.utils.translation import gettext
 from djmoney.money import Money
 
 from catalog.web.display.figures import ROOM, Figure, exactly, rounded
@@ -46,6 +47,16 @@ def amount(value: Figure | Money | None, currency: str = "") -> str:
     exact = exactly(value)
     small = 0 < abs(exact.numerator) * 10**digits < 10 * exact.denominator
     return _written(rounded(exact, digits + 2 if small else digits), currency, digits, digits + 2 if small else digits)
+
+
+def cents(value: Figure, currency: str = "") -> str:
+    """Write money to its minor unit; what is less than half of one is named so: $0.03, under $0.01."""
+    currency = currency or current().currency
+    exact, digits = exactly(value), currency_decimals(currency)
+    number = rounded(exact, digits)
+    if exact > 0 and not number:
+        return gettext("under %(amount)s") % {"amount": _written(Decimal(1).scaleb(-digits), currency, digits, digits)}
+    return _written(number, currency, digits, digits)
 
 
 def fine(value: Figure, currency: str = "") -> str:

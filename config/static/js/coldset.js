@@ -150,7 +150,7 @@
   for (const form of document.querySelectorAll("form[data-keep][data-unsaved]")) UNSAVED.add(form);
 
   const wake = (root) => {
-    for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden], [data-copy][hidden]")) control.hidden = false;
+    for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden], [data-copy][hidden], [data-fill][hidden]")) control.hidden = false;
   };
 
   /* A button that changes rows always wins over figures that follow the typing: while its request is under way the

@@ -199,8 +199,19 @@
     window.setTimeout(() => delete form.dataset.carried, 2000);
   };
 
+  /* A number that fixes an entry is entered as if it were written. */
+  const fill = (button) => {
+    const field = document.getElementById(button.dataset.fill);
+    if (!field) return;
+    field.value = button.value;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+    field.focus();
+  };
+
   const click = (event) => {
     jump(event);
+    const number = event.target.closest("[data-fill]");
+    if (number) fill(number);
     if (event.target.closest("[data-discard]")) {
       store(null);
       form.dataset.carried = "";

@@ -92,7 +92,8 @@ class DraftEstimate:
     ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, ``for_every_need``
     which others would serve all of them, and ``unchecked`` which desserts nobody checked for every allergen;
     ``note_open`` is the allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and
-    an unknown distance are warnings for the owner.
+    an unknown distance are warnings for the owner. It is ``partial`` while a row of the form is left out: then nothing
+    is known of the whole, neither its total nor how many pieces are short.
     """
 
     table: DessertTable
@@ -115,6 +116,7 @@ class DraftEstimate:
     window: WindowAnswer | None = None
     past: bool = False
     cold: tuple[ColdNote, ...] = ()
+    partial: bool = False
 
     @property
     def by_code(self) -> Mapping[str, EstimatedLine]:
@@ -131,7 +133,7 @@ class DraftEstimate:
     def shares(self) -> tuple[Fraction, ...]:
         """The shares of the pieces where they do not add up to the whole; empty where they do, or there are none."""
         shares = tuple(Fraction(line.share) for line in self.table.lines if line.share)
-        return shares if shares and abs(sum(shares, Fraction(-1))) >= _NEARLY_WHOLE else ()
+        return shares if shares and not self.partial and abs(sum(shares, Fraction(-1))) >= _NEARLY_WHOLE else ()
 
     @property
     def workless(self) -> tuple[str, ...]:
@@ -157,12 +159,12 @@ class DraftEstimate:
     @property
     def over(self) -> int | None:
         """Pieces beyond those needed."""
-        return None if self.asked is None else max(0, self.servings - self.asked)
+        return None if self.asked is None or self.partial else max(0, self.servings - self.asked)
 
     @property
     def short(self) -> int | None:
         """Pieces missing."""
-        return None if self.asked is None else max(0, self.asked - self.servings)
+        return None if self.asked is None or self.partial else max(0, self.asked - self.servings)
 
     @property
     def fewer(self) -> FewerUnits | None:
@@ -173,6 +175,10 @@ class DraftEstimate:
             if step > 1 and step * line.product.servings <= spare and line.line.units > step:
                 return FewerUnits(line.product.name, step, line.line.unit_price * step)
         return None
+
+    def without_whole(self) -> "DraftEstimate":
+        """Return the estimate of the rows that could be read, where others are left out."""
+        return replace(self, partial=True, over_budget_minor=0, leftovers=())
 
     @property
     def total_minor(self) -> int | None:
@@ -190,7 +196,7 @@ class DraftEstimate:
     @property
     def below_floor(self) -> bool:
         """Whether the goods earn less than the kitchen's floor margin."""
-        return self.estimate is not None and self.estimate.totals.below_floor
+        return self.estimate is not None and not self.partial and self.estimate.totals.below_floor
 
 
 def estimate_draft(

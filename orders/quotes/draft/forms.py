@@ -14,9 +14,11 @@ from django.utils.translation import gettext_lazy as _
 from djmoney.money import Money
 
 from catalog.products.models import Product
+from catalog.records.numbers import decimal_comma, number_read
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from catalog.web.fields import NumberField, PercentField, WholeField
+from catalog.web.inputs import input_problems
 from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.extra_forms import (
@@ -134,6 +136,15 @@ class LineForm(forms.Form):
             self.add_error("units", gettext("Enter the quantity of %(product)s.") % {"product": product})
         elif units and units % product.sale_multiple:
             self.add_error("units", sold_in(product, units))
+
+    @property
+    def nearest(self) -> tuple[int, ...]:
+        """The nearest quantities in which the product is sold, where the one entered is none of them."""
+        units = (self["units"].data or "").strip() if self.is_bound else ""
+        number = number_read(units, comma=decimal_comma(display.current().locale)) if units else None
+        if "units" not in self.errors or self.chosen is None or number is None or number < 1 or number % 1:
+            return ()
+        return near_multiples(self.chosen, int(number))
 
     def line(self) -> TableLine | None:
         """Return the row as a line, or None when it is empty."""
@@ -278,6 +289,13 @@ class TableForms:
             if line is not None and not line.units and line.code not in units:
                 yield form["units"].auto_id, uncounted(form.chosen)
 
+    def left_out(self, units: Mapping[str, int]) -> list[tuple[str, str]]:
+        """Return (id of the field, sentence) of what the total leaves out: rows that cannot be read, the discount."""
+        whole = [
+            (one["discount"].auto_id, str(words)) for one in (self.whole,) for words in one.errors.get("discount", ())
+        ]
+        return [*input_problems(self.lines, self.extras), *whole, *self.uncounted(units)]
+
     def check_split(self) -> None:
         """Say what is missing before the pieces can be split by percentage."""
         self.is_valid()
@@ -323,9 +341,14 @@ def uncounted(product: Product | None) -> str:
 
 def sold_in(product: Product, units: int) -> str:
     """Write in which multiples a product is sold, with the nearest numbers that work."""
-    step = product.sale_multiple
-    less = units - units % step
+    step, near = product.sale_multiple, near_multiples(product, units)
     by_step = gettext("%(product)s is sold in multiples of %(step)s.")
     sold = gettext("%(product)s is sold by the dozen.") if step == 12 else by_step
-    near = gettext("Enter %(less)s or %(more)s.") if less else gettext("Enter %(more)s.")
-    return f"{sold} {near}" % {"product": product, "step": step, "less": less, "more": less + step}
+    enter = gettext("Enter %(less)s or %(more)s.") if len(near) > 1 else gettext("Enter %(more)s.")
+    return f"{sold} {enter}" % {"product": product, "step": step, "less": near[0], "more": near[-1]}
+
+
+def near_multiples(product: Product, units: int) -> tuple[int, ...]:
+    """Return the quantities next to one that is none in which the product is sold: below, if that is any, and above."""
+    less = units - units % product.sale_multiple
+    return (less, less + product.sale_multiple) if less else (product.sale_multiple,)

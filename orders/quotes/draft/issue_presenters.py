@@ -1,7 +1,8 @@
 """What stops a draft from being sent, and what to look at first: each one sentence with a link to where it is fixed."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from django.urls import reverse
 from django.utils.translation import gettext, ngettext
@@ -15,11 +16,16 @@ from orders.quotes.models import Quote
 
 @dataclass(frozen=True, slots=True)
 class Issue:
-    """A problem or a warning: what it is about, a sentence, and links (words, address) to where it is fixed."""
+    """A problem or a warning: what it is about, a sentence, and links (words, address) to where it is fixed.
+
+    ``numbers`` are those that fix it when one of them is entered in ``field``.
+    """
 
     sentence: str
     links: tuple[tuple[str, str], ...] = ()
     about: str = ""
+    field: str = ""
+    numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +61,20 @@ def issues(
     *,
     quote: Quote,
     not_counted: Iterable[tuple[str, str]] = (),
+    numbers: Mapping[str, tuple[int, ...]] = MappingProxyType({}),
     sending: bool = False,
 ) -> Issues:
     """Return the problems and warnings of a draft.
 
-    ``not_counted`` are (id of a field, sentence) of entries that the figures leave out. On the page that sends the
-    quote (``sending``), claims and the allergy note stand beside what confirms them, and what is wrong with cooling
-    stands above the quote: neither is said a second time here.
+    ``not_counted`` are (id of a field, sentence) of entries that the figures leave out; ``numbers`` are for a field's
+    id the numbers that can be entered in it instead. On the page that sends the quote (``sending``), claims and the
+    allergy note stand beside what confirms them, and what is wrong with cooling stands above the quote: neither is said
+    a second time here.
     """
-    entered = (Issue(words, (_fix(f"#{field}"),) if field else ()) for field, words in not_counted)
+    entered = (
+        Issue(words, (_fix(f"#{field}"),) if field else (), field=field, numbers=numbers.get(field, ()))
+        for field, words in not_counted
+    )
     edit = reverse("inquiry-edit", args=[quote.inquiry_id])
     if sending:
         shown, cooling = _beside_cooling(shown, cooling), CoolingShown()

@@ -29,7 +29,6 @@ from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover,
 from orders.quotes.draft.windows import WindowAnswer
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
 from orders.records.presenters import reason_sentence
-from orders.records.window_presenters import names_words
 
 _ABOUT: Final[dict[type[OrderError], str]] = {
     WindowTooEarly: marked("Time"),
@@ -112,7 +111,7 @@ _WRITERS: Final[Writers] = {
     "box": lambda minutes: gettext("without end") if minutes is None else display.duration(minutes),
     "duration": display.duration,
     "length": display.length,
-    "names": names_words,
+    "names": display.joined,
     "semicolons": "; ".join,
     "temperature": display.temperature,
 }
@@ -356,7 +355,7 @@ def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
 
 def leftover_sentence(leftover: Leftover, currency: str) -> str:
     """Write how much of the packs of an ingredient is used, and what the rest is worth."""
-    packs = display.joined(f"{pack.count} × {display.measure(pack.size)}" for pack in leftover.packs)
+    packs = display.joined(display.packs(pack.count, pack.size) for pack in leftover.packs)
     bought = gettext("%(ingredient)s: %(packs)s bought, %(used)s of it used; %(worth)s left over.")
     used, worth = display.percent(leftover.used, 0), display.amount(leftover.worth, currency)
     return bought % {"ingredient": leftover.ingredient, "packs": packs, "used": used, "worth": worth}

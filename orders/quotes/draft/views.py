@@ -1,6 +1,6 @@
 """The inquiry page: customer and event, the draft's table below, its estimate in the margin."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
@@ -13,6 +13,8 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.errors import CannotUndo, Overtaken
+from catalog.records.presenters import sentence as catalog_sentence
 from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
@@ -32,12 +34,13 @@ from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
 from orders.quotes.draft.allergens import since_now
 from orders.quotes.draft.allergy_presenters import allergies_shown
-from orders.quotes.draft.dessert_table import removed_names, table_of, units_for_guests
+from orders.quotes.draft.dessert_table import DessertTable, removed_names, table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
+from orders.quotes.draft.removed_rows import remember, removed_rows, rows_restore, taken_out
 from orders.quotes.draft.services import (
     draft_override,
     draft_save,
@@ -58,7 +61,7 @@ from orders.quotes.selectors import (
     rank,
     table_choices,
 )
-from orders.records.errors import NoteUnproven
+from orders.records.errors import NotADraft, NoteUnproven
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
@@ -122,10 +125,10 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     if do == "split":
         edit.forms.check_split()
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
-    removed = removed_names(table_of(edit.record), edit.forms.table(), _product_names(edit.record)) if saving else []
+    before, names = table_of(edit.record), _product_names(edit.record)
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
     if saved:
-        return _saved(request, saved, removed=removed, next_page="quote-send" if do == "next" else "")
+        return _saved(request, saved, before, edit.forms.table(), names, "quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
     context |= _about(inquiry_with_quotes(quote.inquiry_id))
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
@@ -140,9 +143,16 @@ def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> QueryDict
 
 def _split(quote: Quote, data: QueryDict, *, everywhere: bool, live: bool) -> QueryDict:
     """Compute units from guests, pieces and shares: in all rows with a share, or only in those without units."""
-    forms = _forms(quote, data, live=live)
-    units = units_for_guests(forms.table(), forms.products, *forms.guests())
     filled = data.copy()
+    for row in _forms(quote, data, live=live).lines if everywhere else ():
+        if row["share"].data:
+            filled[row.add_prefix("units")] = ""
+    forms = _forms(quote, filled, live=live)
+    table = forms.table()
+    if any(forms.lines.errors):
+        # A row that cannot be read has its share of the pieces too.
+        return data
+    units = units_for_guests(table, forms.products, *forms.guests())
     for row in forms.lines:
         line = row.line()
         if line is not None and line.code in units and (everywhere or not line.units):
@@ -177,11 +187,43 @@ def _product_names(quote: Quote) -> dict[str, str]:
     return {line.product.code: line.product.name for line in quote.lines.all()}
 
 
-def _saved(request: HttpRequest, quote: Quote, *, removed: Sequence[str], next_page: str) -> HttpResponse:
-    words = gettext("Saved. Removed: %(names)s.") % {"names": "; ".join(removed)} if removed else gettext("Saved.")
+def _saved(
+    request: HttpRequest,
+    quote: Quote,
+    before: DessertTable,
+    after: DessertTable,
+    names: Mapping[str, str],
+    next_page: str,
+) -> HttpResponse:
+    """Say that a table was saved, and which rows it lost, with a button that brings them back."""
     if next_page:
         return redirect(next_page, pk=quote.pk)
-    messages.success(request, words)
+    if removed := removed_names(before, after, names):
+        key = remember(request.session, quote.pk, removed_rows(before, after))
+        words = gettext("Saved. Removed: %(names)s.") % {"names": "; ".join(removed)}
+        messages.success(request, words, extra_tags=reverse("quote-rows-back", args=[quote.pk, key]))
+    else:
+        messages.success(request, gettext("Saved."))
+    return redirect("inquiry", pk=quote.inquiry_id)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(OWNER)
+def quote_rows_back(request: HttpRequest, pk: int, key: str) -> HttpResponse:
+    """Bring back rows that were removed from a draft in this session."""
+    quote = get_object_or_404(Quote, pk=pk)
+    rows = taken_out(request.session, pk, key) if request.method == "POST" else None
+    if rows is not None:
+        try:
+            rows_restore(quote_id=pk, rows=rows, by=request.user.get_username(), at=timezone.now())
+        except NotADraft as refusal:
+            messages.error(request, sentence(refusal))
+        except (CannotUndo, Overtaken):
+            messages.error(request, catalog_sentence(CannotUndo()))
+        else:
+            messages.success(request, gettext("The removed rows are restored."))
+    elif request.method == "POST":
+        messages.error(request, catalog_sentence(CannotUndo()))
     return redirect("inquiry", pk=quote.inquiry_id)
 
 
@@ -206,29 +248,36 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     else:
         table, (guests, pieces) = forms.table(), forms.guests()
     profile, units = kitchen(), units_for_guests(table, forms.products, guests, pieces)
+    missing = [] if saved else forms.left_out(units)
     found = estimate_draft(
-        table.with_units(units),
+        # A row that cannot be read has its share of the pieces too: what is split without it would be wrong.
+        table.with_units(units if saved or not any(forms.lines.errors) else {}),
         inquiry=quote.inquiry,
         kitchen=profile,
         now=timezone.now(),
         guests=guests,
         pieces_per_guest=pieces,
     )
+    found = found.without_whole() if missing else found
+    whole = None if missing or found.estimate is None else found.estimate.totals
     ruled = _ruled(quote, found)
     cooling = CoolingShown(broken_shown(ruled), _not_judged(found), _untimed(found), never_shown(ruled))
     shown = draft_shown(found, quote.inquiry, rules_broken=ruled.stops)
     left_out = () if saved else (*input_problems(*forms), *forms.uncounted(units))
+    numbers = {row["units"].auto_id: row.nearest for row in forms.lines if row.nearest}
     return {
         "quote": quote,
         "inquiry": quote.inquiry,
         "saved": saved,
         "guests": guests,
-        "per_guest": found.estimate.totals.total / guests if found.estimate and guests else None,
+        "totals": whole,
+        "left_out": len(missing),
+        "per_guest": whole.total / guests if whole and guests else None,
         "rush_rate": profile.rush_rate,
         "draft_estimate": found,
         "shown": shown,
         "allergies": allergies_shown(found.needs),
-        "issues": issues(found, shown, cooling, quote=quote, not_counted=left_out),
+        "issues": issues(found, shown, cooling, quote=quote, not_counted=left_out, numbers=numbers),
         "sure": not (cooling.stops or shown.rules_broken),
         "untimed": cooling.untimed,
         "caution": ALLERGEN_CAUTION,

@@ -135,7 +135,7 @@ class _Figures:
 
     def money(self, name: str, key: str, value: Fraction, *, share: str = "", total: bool = False) -> FigureRow:
         """Write an amount."""
-        shown = display.amount(value, self.currency)
+        shown = display.cents(value, self.currency)
         return FigureRow(name, shown, share=share, how=derivation(self.how.get(key), self.names), total=total)
 
     def percent(self, name: str, key: str, value: Fraction | None) -> FigureRow:
@@ -252,7 +252,7 @@ def _ingredient_row(one: ExplainedIngredient, check: PriceCheck) -> FigureRow:
     rows = [FigureRow(gettext("Quantity to buy"), needed, how=derivation(one.how.get("as_purchased"), check.names))]
     if one.leftover_value is not None:
         rows.append(write.money(gettext("Value left over"), "leftover_value", one.leftover_value))
-    packs = ", ".join(f"{pack.count} × {display.measure(pack.size)}" for pack in one.packs)
+    packs = ", ".join(display.packs(pack.count, pack.size) for pack in one.packs)
     return FigureRow(
         row.name,
         row.value,

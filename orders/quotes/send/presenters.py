@@ -49,10 +49,11 @@ _PAGES: Final = {
 
 
 _UNSAID: Final = marked(
-    "Not sent. Tick that you have seen that nothing says how it is kept, or enter it on the product."
+    "Not sent. Check the box that you have seen that nothing says how it is kept, or enter it on the product."
 )
 _AT_ROOM: Final = marked(
-    "Not sent. Tick that you have seen that it is kept at room temperature, or enter on the product that it is held "
+    "Not sent. Check the box that you have seen that it is kept at room temperature, or enter on the product that "
+    "it is held "
     "cold."
 )
 
@@ -67,13 +68,13 @@ def unticked_shown(
     """
     found = []
     if "asked" in unseen:
-        asked = gettext("Not sent. Ask the customer and record the answer, or tick that they were not asked.")
+        asked = gettext("Not sent. Ask the customer and record the answer, or check the box that they were not asked.")
         found.append(("not_asked", asked))
     if "needs" in unseen:
-        seen = gettext("Not sent. Tick that you have seen what guests cannot eat, or change the products.")
+        seen = gettext("Not sent. Check the box that you have seen what guests cannot eat, or change the products.")
         found.append(("allergies", seen))
     found += [(f"read_{number}", words) for number, (mark, words) in enumerate(to_read, start=1) if mark in unseen]
-    answer = gettext("Not sent. Answer for the ingredients of %(name)s, or tick that it goes out unchecked.")
+    answer = gettext("Not sent. Answer for the ingredients of %(name)s, or check the box that it goes out unchecked.")
     for number, dish in enumerate(shown.unchecked, start=1):
         if dish.code in unseen:
             found.append((f"unchecked_{number}", answer % {"name": dish.name}))

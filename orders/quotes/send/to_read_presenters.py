@@ -60,9 +60,9 @@ def _note(one: ToRead, edit: str) -> ToReadShown:
         gettext("Allergy note."),
         words % facts,
         label % facts,
-        gettext("Not sent. Add the needs, or tick that there is none in “%(note)s”.") % facts
+        gettext("Not sent. Add the needs, or check the box that there is none in “%(note)s”.") % facts
         if needs or not one.recorded
-        else gettext("Not sent. Read “%(note)s”, and tick that every need in it is in the list.") % facts,
+        else gettext("Not sent. Read “%(note)s”, and check the box that every need in it is in the list.") % facts,
         link=f"{edit}?needs=note#id_allergies" if needs else f"{edit}#id_allergies",
         link_words=gettext("Add these as needs") if needs else gettext("Edit allergies and diets"),
     )
@@ -79,7 +79,7 @@ def _words(one: ToRead, edit: str) -> ToReadShown:
         gettext("Event name.") if one.kind == "title" else gettext("Your note."),
         words % facts,
         label % facts,
-        gettext("Not sent. Add the need, or tick that there is none in “%(text)s”.") % facts,
+        gettext("Not sent. Add the need, or check the box that there is none in “%(text)s”.") % facts,
         link=f"{edit}?needs=note#id_allergies",
         link_words=gettext("Add as a need"),
     )
@@ -93,7 +93,7 @@ def _name(one: ToRead, _: str) -> ToReadShown:
         gettext("A name."),
         gettext(_NAMES[one.what]) % facts,
         label % facts,
-        gettext("Not sent. Change the answers for %(name)s, or tick that it only has the name.") % facts,
+        gettext("Not sent. Change the answers for %(name)s, or check the box that it only has the name.") % facts,
     )
 
 
@@ -119,7 +119,8 @@ def _spoken(one: ToRead, _: str) -> ToReadShown:
         gettext("Words about allergens."),
         words % facts,
         gettext("“%(text)s” promises nobody that it is free of what is in it") % facts,
-        gettext("Not sent. Change the words “%(text)s”, or tick that they promise nothing that is not so.") % facts,
+        gettext("Not sent. Change the words “%(text)s”, or check the box that they promise nothing that is not so.")
+        % facts,
     )
 
 

@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason
+from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
@@ -118,8 +118,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
     reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
-    words = gettext("The e-mail is on its way to the customer.")
-    messages.success(request, gettext("Sent. %(what)s") % {"what": reason or words})
+    messages.success(request, gettext("Sent. %(what)s") % {"what": reason or sending_words()})
     return True
 
 

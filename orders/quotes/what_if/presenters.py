@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.utils.translation import gettext
 
@@ -40,10 +41,16 @@ class OutcomeShown:
     problems: tuple[ProblemShown, ...] = ()
     floor: str = ""
     below_floor: bool = False
+    rounded: str = ""
 
 
-def outcome_shown(compared: Comparison, *, guests: int | None, tried: bool) -> OutcomeShown:
-    """Write the comparison; nothing tried shows the figures as they are, with nothing beside them."""
+def outcome_shown(
+    compared: Comparison, *, guests: int | None, tried: bool, margin: Decimal | None = None
+) -> OutcomeShown:
+    """Write the comparison; nothing tried shows the figures as they are, with nothing beside them.
+
+    ``margin`` is the one that was asked for, if any, as a share.
+    """
     before, after = compared.before, compared.after
     shown = tried and after.estimate is not None
     return OutcomeShown(
@@ -54,7 +61,20 @@ def outcome_shown(compared: Comparison, *, guests: int | None, tried: bool) -> O
         problems=problems_shown(after.problems) if tried else (),
         floor=display.percent(before.floor, 0),
         below_floor=after.below_floor,
+        rounded=_rounded(after, margin) if shown and margin is not None else "",
     )
+
+
+def _rounded(after: DraftEstimate, margin: Decimal) -> str:
+    """Write why the margin is not the one that was asked for; empty where it is."""
+    found = after.estimate.totals.goods_margin if after.estimate else None
+    asked, got = display.rate(margin, 1), "" if found is None else display.rate(found, 1)
+    if after.book is None or not got or got == asked:
+        return ""
+    facts = {"step": display.amount(after.book.kitchen.price_step, after.currency), "asked": asked, "got": got}
+    if after.table.discount:
+        return gettext("Prices are rounded up to the next %(step)s, and the discount is taken off: %(got)s.") % facts
+    return gettext("Prices are rounded up to the next %(step)s: so %(asked)s becomes %(got)s.") % facts
 
 
 Figures = list[tuple[str, str]]

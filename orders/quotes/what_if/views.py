@@ -31,10 +31,11 @@ def tried_context(quote: Quote, data: QueryDict, *, day: date) -> dict[str, Any]
     if any(name in form.fields for name in data):
         entered = {name: data.get(name, form[name].value()) for name in form.fields}
         form = WhatIfForm(entered, quote=quote, before=before)
-    compared, changed = Comparison(before, before), {}
+    compared, changed, margin = Comparison(before, before), {}, None
     if form.is_valid() and form.change().changes:
         compared, changed = what_if(quote, form.change(), before=before, day=day), form.changed()
-    outcome = outcome_shown(compared, guests=quote.inquiry.guests, tried=bool(changed))
+        margin = form.change().margin
+    outcome = outcome_shown(compared, guests=quote.inquiry.guests, tried=bool(changed), margin=margin)
     return {
         "quote": quote,
         "what_if": form,

@@ -33,6 +33,7 @@ NOTHING_OVERWRITTEN = {
     "kitchen-stations-new": "adds a station",
     "kitchen-rules-new": "adds a price rule",
     "undo-delete": "brings back what is not there",
+    "quote-rows-back": "brings back rows that are not there",
     "recipe-new": "adds a recipe",
     "recipe-copy": "adds a recipe",
     "recipe-pan": "adds a recipe",

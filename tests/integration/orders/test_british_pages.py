@@ -30,7 +30,7 @@ PAGES = [
     ("order-pay", ("Record payment", ">check<"), ("Record payment", ">cheque<")),
     ("money-register", ("Control totals", ">Catalog<"), ("Control totals", ">Catalogue<")),
     ("money-due", ("Balance due by age", ">Catalog<"), ("Balance due by age", ">Catalogue<")),
-    ("mail", ("Mails sent", ">Catalog<"), ("Mails sent", ">Catalogue<")),
+    ("mail", ("E-mails", ">Catalog<"), ("E-mails", ">Catalogue<")),
 ]
 
 

@@ -117,7 +117,7 @@ def test_a_hot_step_before_anything_is_in_it_is_reported() -> None:
     taking("finish", "custard", "paste")
     missing = found().missing
     assert missing is not None
-    assert "Tick at its steps what goes in at which." in missing_sentence(missing)
+    assert "Check at its steps what goes in at which." in missing_sentence(missing)
 
 
 def test_the_page_shows_each_layer(client: Client) -> None:

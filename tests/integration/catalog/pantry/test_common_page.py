@@ -91,7 +91,7 @@ def test_what_is_there_already_is_not_added_twice(owner: Client) -> None:
 
 
 def test_nothing_ticked_is_said(owner: Client) -> None:
-    assert "Nothing is ticked yet." in owner.post(PAGE, {"supplier": "x"}).content.decode()
+    assert "Nothing is checked yet." in owner.post(PAGE, {"supplier": "x"}).content.decode()
 
 
 def test_a_british_kitchen_reads_its_own_names(owner: Client) -> None:

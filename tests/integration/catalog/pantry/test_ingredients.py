@@ -317,7 +317,7 @@ def test_answers_are_shown_again_as_they_were_saved(owner: Client) -> None:
 def test_fish_it_contains_is_asked_for_by_name_and_nothing_typed_is_lost(owner: Client) -> None:
     fish = submitted(**{"label-has-fish": "contains"})
     page = owner.post(reverse("ingredient-new"), fish).content.decode()
-    assert "It contains fish: enter which, or tick “The label does not name it”." in page
+    assert "It contains fish: enter which, or check “The label does not name it”." in page
     assert 'name="label-has-fish" value="contains" checked' in page
     assert f'value="{fish["name"]}"' in page
     assert not Ingredient.objects.exists()

@@ -61,7 +61,7 @@ def test_what_a_recipe_uses_cannot_be_said_never_to_touch_the_food(owner: Client
     RecipeLine.objects.create(recipe=recipe, ingredient=sugar, position=0, amount="1 kg")
     address = reverse("ingredient", args=[sugar.pk])
     page = save_edit(owner, address, submitted(name="Sugar", **{"label-off_food": "on"}))
-    assert "It is in Plain syrup, so it is food: untick this, or remove it from the recipe first." in text(page)
+    assert "It is in Plain syrup, so it is food: uncheck this, or remove it from the recipe first." in text(page)
     sugar.refresh_from_db()
     assert sugar.touches_food
     with pytest.raises(TouchesFood):

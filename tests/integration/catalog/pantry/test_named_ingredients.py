@@ -33,7 +33,7 @@ def owner(client: Client) -> Client:
 def test_free_is_asked_once_more_by_name(owner: Client, name: str, code: str, what: str, how: str) -> None:
     answers = {f"label-has-{code}": "free"} if how == "each" else {"label-all_free": "on"}
     refused = owner.post(reverse("ingredient-new"), submitted(name=name, **answers))
-    assert f"Its name says {what}. Is it free of {what}? Tick it, or change the answer." in text(refused)
+    assert f"Its name says {what}. Is it free of {what}? Check it, or change the answer." in text(refused)
     assert not Ingredient.objects.exists()
     owner.post(reverse("ingredient-new"), submitted(name=name, **answers, **{f"label-named-{code}": "on"}))
     saved = Ingredient.objects.get()

@@ -188,7 +188,7 @@ class TestPage:
         kinds = prices_shown(product, prices).kinds
         assert [shown.kind for shown in kinds] == ["any customer", "planner"]
         planner = kinds[1]
-        assert "target margin 50% of the net price" in planner.rule
+        assert "target margin 50% of the price before tax" in planner.rule
         assert "for event planners" in planner.rule
         line = planner.line
         assert line.margin is not None

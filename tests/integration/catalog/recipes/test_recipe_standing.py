@@ -93,11 +93,11 @@ def test_the_end_of_an_ice_bath_is_kept_and_saving_again_changes_nothing(
         ({"vessels": "0"}, "How many vessels must be 1 or more."),
         ({"vessels": "2.5"}, "Write how many vessels as a whole number, such as 2."),
         ({"depth_cm": "0"}, "The depth must be more than 0."),
-        ({"ice_bath": ""}, "Tick the ice bath, or clear how often it is stirred."),
+        ({"ice_bath": ""}, "Check the ice bath, or clear how often it is stirred."),
         ({"stir_min": "0"}, "Enter a time from 1 to 30 min, or clear it: less often counts as unstirred."),
         (
             {"bath_to_c": "70", "ice_bath": "", "stir_min": ""},
-            "Tick the ice bath, or clear its end.",
+            "Check the ice bath, or clear its end.",
         ),
         (
             {"bath_to_c": "70", "bath_min": "45 min"},
@@ -167,7 +167,7 @@ class TestWhatGoesInAtAStep:
         page = walnut(owner, takes("Bake", "bake", "paste", "custard"), takes("Fill", "fill", "custard"))
         name = Recipe.objects.get(code="custard").name
         assert page.status_code == 422
-        assert f"Step 2: {name} already goes in at an earlier step. Tick it at one step only." in page_text(page)
+        assert f"Step 2: {name} already goes in at an earlier step. Check it at one step only." in page_text(page)
 
     def test_only_what_is_in_the_product_can_go_in(self, owner: Client) -> None:
         page = walnut(owner, takes("Bake", "bake", "gravel"))
@@ -175,7 +175,7 @@ class TestWhatGoesInAtAStep:
 
     def test_how_warm_needs_what(self, owner: Client) -> None:
         page = walnut(owner, takes("Bake", "bake", takes_c="5"))
-        assert "Step 1: Tick what goes in at this step, or clear its temperature." in page_text(page)
+        assert "Step 1: Check what goes in at this step, or clear its temperature." in page_text(page)
 
     def test_a_step_left_empty_is_no_step(self, owner: Client) -> None:
         assert walnut(owner, {"name": "", "takes_as": "mixed"}).status_code == 302

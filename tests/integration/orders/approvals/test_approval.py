@@ -89,7 +89,7 @@ def test_the_evidence_holds_what_was_shown_who_said_yes_when_and_from_where(quot
     assert (evidence.name, evidence.at) == ("Ida Fenwick", LATER)
     assert (evidence.link_id, evidence.ip, len(evidence.user_agent)) == (link.pk, "203.0.113.7", 300)
     assert evidence.recorded_by == ""
-    assert actor_words(AuditEntry.objects.get(event="approve").by) == f"customer, link {link.pk}"
+    assert actor_words(AuditEntry.objects.get(event="approve").by) == "customer"
 
 
 def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote) -> None:
@@ -195,7 +195,7 @@ def test_a_no_is_on_record_with_its_reason_and_reaches_the_kitchen(quote: Quote)
     assert (message.quote, message.kind, message.text) == (quote, "decline", "Too dear")
     assert (message.by, message.at, message.seen_at) == ("Ida Fenwick", LATER, None)
     entry = AuditEntry.objects.get(event="decline")
-    assert (entry.note, entry.at, actor_words(entry.by)) == ("Too dear", LATER, f"customer, link {evidence.link_id}")
+    assert (entry.note, entry.at, actor_words(entry.by)) == ("Too dear", LATER, "customer")
     asked = Outbox.objects.get(payload__mail="kitchen_declined")
     assert asked.payload["words"] == "Too dear"
 

@@ -55,7 +55,7 @@ def test_both_answers_about_what_was_discarded_are_asked_for_at_once() -> None:
 def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
-    with refused(DiscardedGoesOut, "Custard tart, 10 cm: recorded as discarded. Tick that it does not go out"):
+    with refused(DiscardedGoesOut, "Custard tart, 10 cm: recorded as discarded. Check the box that it does not go out"):
         order_deliver(order_id=order.pk, note="Squares instead of the tarts", by="tomas", at=AFTER)
     client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
     page = client.get(reverse("order", args=[order.pk])).content.decode()

@@ -100,7 +100,7 @@ class TestBeforeSending:
         ticked = ticks(draft)
         del ticked["not_asked"]
         page = text(owner.post(address, ticked))
-        assert "Not sent. Ask the customer and record the answer , or tick that they were not asked." in page
+        assert "Not sent. Ask the customer and record the answer , or check the box that they were not asked." in page
         assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
         owner.post(address, ticks(draft))
         entry = AuditEntry.objects.get(event="send_not_asked")

@@ -5,13 +5,14 @@ from datetime import timedelta
 import pytest
 
 from catalog.web import display
+from orders.invoices.payments import payment_reverse
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.orders.presenters import order_history_rows
 from orders.orders.selectors import order_history
 from orders.orders.services import order_cancel
 from tests.factories import BY, NOW, kitchen_make
-from tests.integration.orders.builders import order_make, pay
+from tests.integration.orders.builders import credit, order_make, pay
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
@@ -19,19 +20,29 @@ LATER = NOW + timedelta(days=2)
 
 def history(order: Order) -> list[tuple[str, str, str]]:
     with display.use(display.DisplaySettings(locale="en_US", currency="USD")):
-        return [(row.what, row.by, row.note) for row in order_history_rows(order_history(order))]
+        return [
+            (row.what, row.by, row.note)
+            for row in order_history_rows(order_history(order), "Ida Fenwick", order.invoices.all())
+        ]
 
 
 def test_money_and_documents_stand_in_the_order_s_history() -> None:
     kitchen_make()
     order = order_make()
     pay(order, 100_00)
-    invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
+    deposit = pay(order, 50_00, "deposit")
+    payment_reverse(payment_id=deposit.pk, note="on the wrong order", by=BY, at=LATER)
+    invoice = invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
+    note = credit(invoice)
     assert history(order) == [
-        ("order confirmed", "customer", f"from quote {order.quote.number}"),
+        ("order confirmed", "Ida Fenwick (customer)", f"from quote {order.quote.number}"),
         ("payment recorded", BY, "$100.00 bank transfer"),
+        ("deposit recorded", BY, "$50.00 bank transfer"),
+        ("deposit payment reversed", BY, "−$50.00 bank transfer"),
         ("invoice drafted", BY, ""),
-        ("document issued", BY, ""),
+        (f"invoice {invoice.number} issued", BY, ""),
+        (f"credit note {note.number} issued", BY, ""),
+        ("invoice paid or credited in full", BY, ""),
     ]
 
 

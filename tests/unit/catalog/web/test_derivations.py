@@ -22,7 +22,7 @@ NOT_SHOWN = {
     "batches × minutes per batch + kilograms × minutes per kilogram",
     "Σ over all recipes and packaging of what is ready to use",
     "bought − as purchased",
-    "crew × (2 × minutes one way + set-up)",
+    "crew × (2 × minutes one way + setup)",
     "Σ charged under this code",
     "Σ charged − tax",
 }

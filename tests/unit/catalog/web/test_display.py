@@ -231,3 +231,26 @@ def test_prices_of_a_mass_are_said_by_the_kitchens_own_unit(measures: str, unit:
 def test_figures_longer_than_the_usual_precision_are_written_whole() -> None:
     assert display.amount(Fraction(10**30, 7), "USD") == "$142,857,142,857,142,857,142,857,142,857.14"
     assert display.plain(Fraction(10**30, 7)) == "142,857,142,857,142,857,142,857,142,857.143"
+
+
+def test_names_with_commas_have_semicolons_between_them() -> None:
+    names = ["Dark chocolate mousse, glass", "Lemon curd tartlet", "Almond squares"]
+    assert display.joined(names) == "Dark chocolate mousse, glass; Lemon curd tartlet; Almond squares"
+    assert display.either(names[:2]) == "Dark chocolate mousse, glass or Lemon curd tartlet"
+    assert display.listed(names[:2]) == "Dark chocolate mousse, glass; Lemon curd tartlet"
+    assert display.joined(["33,3 %", "66,7 %"]) == "33,3 % and 66,7 %"
+
+
+def test_money_of_a_page_for_people_has_no_part_of_a_cent() -> None:
+    assert [display.cents(value) for value in (Fraction("0.0284"), Fraction("0.004"), 0, Fraction("2.345"))] == [
+        "$0.03",
+        "under $0.01",
+        "$0.00",
+        "$2.35",
+    ]
+
+
+def test_single_pieces_that_are_bought_are_counted() -> None:
+    assert display.packs(2, "1 each") == "2 pieces"
+    assert display.packs(1, "1 each") == "1 piece"
+    assert display.packs(2, "5 lb") == "2 × 5 lb"

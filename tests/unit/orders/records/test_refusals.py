@@ -56,7 +56,7 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
         ),
         (
             TransitionNotAllowed(what="I-00001", status="part_paid", event="pay_part"),
-            "I-00001 is part paid, so you cannot part pay it.",
+            "I-00001 is partly paid, so you cannot part pay it.",
         ),
     ],
 )

@@ -339,4 +339,4 @@ class TestTheForm:
         ticked("custard")
         shown = page(reverse("recipe", args=[Recipe.objects.get(code="custard").pk]))
         assert "Source missing." in shown
-        assert "The tick does not count" in shown
+        assert "The check mark does not count" in shown

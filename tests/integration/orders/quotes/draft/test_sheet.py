@@ -1,5 +1,6 @@
 """The sheet of an inquiry: its day, what the customer asked to be changed, figures, problems, and splitting."""
 
+import re
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -138,6 +139,33 @@ class TestFigures:
         uncounted = live(owner, quote, guests="", **{"lines-1-units": ""}).content.decode()
         assert "Enter the quantity of Saffron rice cream with quince, glass" in uncounted
 
+    def test_while_a_row_is_left_out_no_figure_speaks_of_the_whole(self, owner: Client, quote: Quote) -> None:
+        Inquiry.objects.update(budget_minor=10_000_000)
+        whole = live(owner, quote).content.decode()
+        assert "Within the budget" in whole
+        assert "pieces for" in whole
+        page = live(owner, quote, **{"lines-1-units": "100"}).content.decode()
+        figures = part(page, '<div class="figures">', "</dl>")
+        assert re.findall(r'class="figure"[^>]*>([^<]*)<', figures) == ["–", "–", "–"]
+        assert "No total: 1 entry is not counted." in page
+        spoken = ("Within the budget", "pieces for", "short", "Margin on products", 'class="sums"', "below floor")
+        assert [words for words in spoken if words in page] == []
+
+    def test_a_quantity_that_is_not_sold_offers_its_nearest_ones(self, owner: Client, quote: Quote) -> None:
+        page = live(owner, quote, **{"lines-1-units": "100"}).content.decode()
+        offered = re.findall(r'data-fill="id_lines-1-units" value="(\d+)" hidden>Use (\d+)<', page)
+        assert offered == [("96", "96"), ("108", "108")]
+
+    def test_splitting_counts_a_row_whose_quantity_was_wrong_and_waits_for_one_that_cannot_be_read(
+        self, owner: Client, quote: Quote
+    ) -> None:
+        right = split(owner, quote)
+        wrong = split(owner, quote, **{"lines-1-units": "100"})
+        units = re.compile(r'name="lines-\d+-units"[^>]*value="(\d+)"|value="(\d+)"[^>]*name="lines-\d+-units"')
+        assert units.findall(wrong) == units.findall(right) != []
+        unread = split(owner, quote, **{"lines-1-share": "many"})
+        assert "No total" in unread
+
     def test_saving_leads_to_the_top_of_the_page_where_the_message_is(self, owner: Client, quote: Quote) -> None:
         answer = post(owner, quote)
         assert answer["Location"] == reverse("inquiry", args=[quote.inquiry_id])
@@ -200,3 +228,31 @@ def test_a_dessert_whose_quantity_is_not_read_yet_is_eaten_all_the_same(
     page = post(owner, quote, do="estimate", **saved, **{"lines-3-units": units}).content.decode()
     about = page.partition('class="allergies')[2].partition("</div>")[0]
     assert "Walnut sponge cake, two tiers contains it" in about
+
+
+class TestRemovedRows:
+    def removed(self, owner: Client, quote: Quote) -> str:
+        post(owner, quote, **{"lines-0-DELETE": "on"})
+        page = sheet(owner, quote)
+        assert "Saved. Removed: Baked custard tart" in page or "Saved. Removed:" in page
+        found = re.search(r'action="([^"]*/removed/[^"]*)"', page)
+        assert found is not None
+        return found.group(1)
+
+    def test_a_removed_product_comes_back_at_its_place(self, owner: Client, quote: Quote) -> None:
+        before = list(quote.lines.values_list("product__code", "units", "share", "unit_price_minor"))
+        address = self.removed(owner, quote)
+        assert quote.lines.count() == len(before) - 1
+        page = owner.post(address, follow=True).content.decode()
+        assert "The removed rows are restored." in page
+        assert list(quote.lines.values_list("product__code", "units", "share", "unit_price_minor")) == before
+        again = owner.post(address, follow=True).content.decode()
+        assert "The removed rows are restored." not in again
+        assert quote.lines.count() == len(before)
+
+    def test_a_quote_that_was_sent_meanwhile_stays_as_it_is(self, owner: Client, quote: Quote) -> None:
+        address = self.removed(owner, quote)
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+        left = quote.lines.count()
+        assert owner.post(address, follow=True).status_code == 200
+        assert quote.lines.count() == left

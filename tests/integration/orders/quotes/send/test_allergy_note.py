@@ -36,7 +36,7 @@ def test_a_note_without_needs_is_settled_by_a_choice_that_stays_on_record(owner:
     send = reverse("quote-send", args=[draft.pk])
     assert f"“{NOTE}”" in text(owner.get(send))
     refused = text(owner.post(send, unread(draft)))
-    assert f"Not sent. Add the needs, or tick that there is none in “{NOTE}”." in refused
+    assert f"Not sent. Add the needs, or check the box that there is none in “{NOTE}”." in refused
     assert "no guest has this as an allergy or diet (gluten (celiac) for 2 guests" in refused
     assert "Not sent." in text(owner.post(send, {**unread(draft), "read": ["ok"]}))
     with pytest.raises(NoteUnsettled):
@@ -89,7 +89,7 @@ def test_a_note_is_read_to_its_end_whatever_it_says_and_whatever_is_ticked(
 ) -> None:
     draft = drafted(note, *needs)
     refused = text(owner.post(reverse("quote-send", args=[draft.pk]), unread(draft)))
-    assert f"Not sent. Read \u201c{note}\u201d, and tick that every need in it is in the list." in refused
+    assert f"Not sent. Read \u201c{note}\u201d, and check the box that every need in it is in the list." in refused
     with pytest.raises(NoteUnsettled):
         quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=())
     assert quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).status == QuoteStatus.SENT

@@ -38,7 +38,7 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     page = owner.get(send).content.decode()
     assert "it is settled with" in page
     refused = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
-    assert "Not sent. Tick that you have seen what guests cannot eat" in refused
+    assert "Not sent. Check the box that you have seen what guests cannot eat" in refused
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
     owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
@@ -51,10 +51,10 @@ def test_a_refused_sending_says_so_at_the_top_and_leads_to_the_boxes(owner: Clie
     page = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
     summary = page[page.index("data-errors") : page.index("What ")]
     assert "1 problem to fix" in summary
-    assert '<a href="#allergies">Not sent. Tick that you have seen what guests cannot eat' in summary
+    assert '<a href="#allergies">Not sent. Check the box that you have seen what guests cannot eat' in summary
     both = owner.post(send, {}).content.decode()
     assert "2 problems to fix" in both
-    assert '<a href="#unstated">Not sent. Tick that you have seen' in both
+    assert '<a href="#unstated">Not sent. Check the box that you have seen' in both
 
 
 def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: Client) -> None:
@@ -99,7 +99,7 @@ def test_what_nobody_checked_goes_out_only_when_it_is_ticked_by_name(owner: Clie
     assert "Saffron (22 allergens)" in page
     seen = {"unstated": ticks(draft)["unstated"]}
     refused = owner.post(send, seen).content.decode()
-    assert "Not sent. Answer for the ingredients of Saffron rice cream with quince, glass, or tick" in refused
+    assert "Not sent. Answer for the ingredients of Saffron rice cream with quince, glass, or check" in refused
     # Another dessert's tick is none for this one.
     owner.post(send, {**seen, "unchecked": "custard-tart"})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT

@@ -33,7 +33,7 @@ def refused(draft: Quote, error: type[OrderError], **facts: object) -> str:
 def test_what_guests_cannot_eat_has_to_be_settled(draft: Quote) -> None:
     words = refused(draft, NeedsUnsettled, unstated_seen=holding_seen(draft.pk))
     assert "Walnut sponge cake" in words
-    assert "tick that it is settled, or change the products" in words
+    assert "check the box that it is settled, or change the products" in words
 
 
 def test_that_nobody_asked_about_allergies_has_to_be_seen() -> None:
@@ -47,7 +47,7 @@ def test_that_nobody_asked_about_allergies_has_to_be_seen() -> None:
 def test_desserts_without_a_word_on_how_they_are_kept_have_to_be_seen(draft: Quote) -> None:
     words = refused(draft, HoldingUnseen, settled=True)
     assert "Quince square" in words
-    assert "Write it on the product, or tick that you have seen it." in words
+    assert "Write it on the product, or check the box that you have seen it." in words
     refused(draft, HoldingUnseen, settled=True, unstated_seen="another mark")
 
 

@@ -143,7 +143,7 @@ class TestSending:
         link = reverse("product-edit", args=[Product.objects.get(code=TART).pk])
         assert f'<a href="{link}">Custard tart, 10 cm</a> (milk, egg, cream and custard)' in page
         refused = owner.post(address, {}).content.decode()
-        assert "Not sent. Tick that you have seen that nothing says how it is kept" in refused
+        assert "Not sent. Check the box that you have seen that nothing says how it is kept" in refused
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.DRAFT
         owner.post(address, ticks(quote))
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.SENT
@@ -156,7 +156,7 @@ class TestSending:
         Product.objects.filter(code="rice-glass").update(holding="")
         catalog_changed()
         page = owner.post(reverse("quote-send", args=[quote.pk]), seen).content.decode()
-        assert "Not sent. Tick that you have seen that nothing says" in page
+        assert "Not sent. Check the box that you have seen that nothing says" in page
         assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.DRAFT
 
     def test_nothing_is_asked_where_every_dessert_has_its_word(self, owner: Client) -> None:
