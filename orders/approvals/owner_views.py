@@ -92,7 +92,8 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method != "POST" and QuoteEvent.APPROVE not in QUOTE_TRANSITIONS[found.status]:
         facts = {"quote": found, "status": display.status(found)}
         messages.error(request, gettext("%(quote)s is %(status)s, so no approval can be recorded.") % facts)
-        return redirect("quote", pk=pk)
+        draft = found.status == QuoteStatus.DRAFT
+        return redirect("inquiry", pk=found.inquiry_id) if draft else redirect("quote", pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     if request.method == "POST" and form.is_valid():
         verdicts_prepare(found)

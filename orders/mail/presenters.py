@@ -87,5 +87,5 @@ def link_reason(*, name: str, address: bool) -> str:
     if not address:
         return gettext("No e-mail address is entered for %(name)s. Copy a link and send it yourself.") % {"name": name}
     if not mail_leaves():
-        return gettext("The e-mail is written, not sent: no mail server is set up. Copy a link and send it yourself.")
+        return gettext("E-mails are written, not sent: no mail server is set up. Copy a link and send it yourself.")
     return ""

@@ -63,7 +63,7 @@ def test_reading_asking_and_approving_on_a_phone(
     look(page, axe, "change")
     page.get_by_label("What would you like to change?").fill("Ten more custard tarts")
     page.get_by_role("button", name="Send message").click()
-    page.get_by_text("We will answer by e-mail").wait_for()
+    page.get_by_text("We will answer.").wait_for()
     assert Message.objects.get().text == "Ten more custard tarts"
 
     page.get_by_role("link", name="Review and approve").last.click()

@@ -56,11 +56,11 @@ def notes() -> list[str]:
 
 
 def test_mail_that_went_out_is_shown_with_its_time() -> None:
-    assert words("Mail") == "well: No mail has been sent yet."
+    assert words("E-mail") == "well: No e-mail has been written yet."
     row(status="done", done_at=NOW - HOUR)
     row(status="done", done_at=NOW - 2 * HOUR)
     row(kind="quote_pdf", status="done", done_at=NOW - timedelta(days=1))
-    assert words("Mail") == "well: The last mail was sent today at 1:00 PM."
+    assert words("E-mail") == "well: The last e-mail was sent today at 1:00 PM."
     assert words("Files") == "well: The last file was made yesterday at 2:00 PM."
 
 
@@ -68,21 +68,21 @@ def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_
     later = NOW + 5 * MINUTE
     row(created_at=NOW - HOUR, run_after=later, error=NO_ANSWER, attempts=1)
     row(created_at=NOW - MINUTE, run_after=later)
-    shown = words("Mail")
-    assert shown.startswith("not well: 2 mails have been waiting since today at 1:00 PM. They are tried again")
+    shown = words("E-mail")
+    assert shown.startswith("not well: 2 e-mails have been waiting since today at 1:00 PM. They are tried again")
     assert "The mail server did not answer." in shown
-    assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails have been waiting")]
+    assert notes() == [note for note in notes() if note.startswith("E-mail: 2 e-mails have been waiting")]
 
 
 def test_mail_on_its_way_is_no_cause_for_alarm() -> None:
     row()
-    assert words("Mail").startswith("well: 1 mail has been waiting")
+    assert words("E-mail").startswith("well: 1 e-mail has been waiting")
     assert notes() == []
 
 
 def test_mail_that_failed_is_counted_on_the_page_and_left_to_its_own_note_on_the_front_page() -> None:
     row(status="failed", error=NO_ANSWER)
-    assert words("Mail").startswith("not well: 1 mail could not be sent.")
+    assert words("E-mail").startswith("not well: 1 e-mail could not be sent.")
     assert notes() == []
 
 
@@ -148,9 +148,9 @@ def test_a_disk_that_fills_up_is_shown(room: dict[str, int]) -> None:
 
 @override_settings(EMAIL_BACKEND="django.core.mail.backends.filebased.EmailBackend")
 def test_mail_that_goes_to_files_is_shown_and_is_wrong_where_the_service_is_real() -> None:
-    assert words("Mail").startswith("well: No mail server is set up")
+    assert words("E-mail").startswith("well: No mail server is set up")
     with override_settings(HTTPS=True):
-        assert words("Mail").startswith("not well: No mail server is set up")
+        assert words("E-mail").startswith("not well: No mail server is set up")
 
 
 def test_the_owner_opens_the_page_from_the_kitchens_navigation_and_the_front_page_hints(client: Client) -> None:

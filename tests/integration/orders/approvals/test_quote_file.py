@@ -187,6 +187,6 @@ def test_a_site_that_only_this_computer_answers_says_so_beside_the_links(
     settings.SITE_URL = "http://127.0.0.1:8000"
     page = page_of(owner, "quote", waits)
     assert "they begin with http://127.0.0.1:8000, which only this computer answers" in page
-    assert "COLDSET_SITE_URL" in page
+    assert "whoever set up Coldset" in page
     settings.SITE_URL = "https://kitchen.example"
-    assert "COLDSET_SITE_URL" not in page_of(owner, "quote", waits)
+    assert "whoever set up Coldset" not in page_of(owner, "quote", waits)

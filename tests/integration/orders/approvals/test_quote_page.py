@@ -245,7 +245,7 @@ def test_a_wish_is_passed_on_once_and_thanked_for(enter: Enter) -> None:
     client = enter(quote)
     for _ in range(2):
         answer = client.post(f"/q/{quote.pk}/change/", {"text": "Ten more tarts, <b>fewer</b> squares"}, follow=True)
-    assert "Message sent.</strong> We will answer by e-mail. Until then this quote stays as it is." in text(answer)
+    assert "Message sent.</strong> We will answer. Until then this quote stays as it is." in text(answer)
     assert Message.objects.get().text == "Ten more tarts, <b>fewer</b> squares"
 
 

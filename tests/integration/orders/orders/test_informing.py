@@ -91,7 +91,7 @@ def test_it_stands_open_on_the_order_the_day_and_the_hand_over_until_it_is_on_re
 
 def test_the_mail_names_dessert_and_allergen_and_the_number_to_call(order: Order) -> None:
     client = signed_in()
-    assert "The e-mail to the customer is on its way." in inform(client, order, "mail")
+    assert "The e-mail is on its way to the customer." in inform(client, order, "mail")
     assert "The e-mail to the customer is on its way, asked for" in page_of(client, order)
     assert "The e-mail to the customer is on its way" in text(client.get(reverse("day")))
     row = Outbox.objects.get(payload__mail="allergens_changed")
@@ -200,7 +200,7 @@ def test_a_need_recorded_after_the_approval_asks_to_tell_the_customer_too() -> N
     assert OPEN in page
     assert "Send an e-mail about it" in page
     assert "Not told to the customer yet" in text(client.get(reverse("day")))
-    assert "The e-mail to the customer is on its way." in inform(client, made, "mail")
+    assert "The e-mail is on its way to the customer." in inform(client, made, "mail")
     row = Outbox.objects.get(payload__mail="allergens_changed")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     body = " ".join(str(mail.outbox[-1].body).split())

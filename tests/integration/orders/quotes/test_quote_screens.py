@@ -127,3 +127,14 @@ def test_odd_addresses_are_answered(owner: Client, query: str) -> None:
     for name in ("inquiries", "customers", "customers-known", "inquiry-new", "inquiry-same-day"):
         assert owner.get(reverse(name) + query).status_code == 200
     assert owner.get(f"/quotes/{10**30}/").status_code == 404
+
+
+def test_a_form_that_no_longer_fits_leads_to_the_quote_with_a_sentence(owner: Client) -> None:
+    approved = factories.approved_make()
+    for name, words in (
+        ("quote-withdraw", "is approved, so it cannot be withdrawn."),
+        ("quote-record-approval", "is approved, so no approval can be recorded."),
+    ):
+        answer = owner.get(reverse(name, args=[approved.pk]), follow=True)
+        assert answer.redirect_chain == [(reverse("quote", args=[approved.pk]), 302)]
+        assert words in answer.content.decode()

@@ -139,3 +139,11 @@ def test_a_wrong_figure_is_named_at_its_field(owner: Client, quote: Quote) -> No
     assert "Enter 96 or 108" in text
     assert field(text, "discount") == "0"
     assert "Save these changes" not in text
+
+
+def test_a_margin_that_the_price_step_makes_higher_is_explained(owner: Client, quote: Quote) -> None:
+    page = owner.get(f"{page_of(quote)}?margin=60").content.decode()
+    found = re.search(r"Prices are rounded up to the next \$0\.25: so 60% becomes (6\d\.\d)%\.", page)
+    assert found is not None
+    assert f"{found.group(1)}%" in page.replace(found.group(0), "")
+    assert "Prices are rounded up" not in owner.get(page_of(quote)).content.decode()
