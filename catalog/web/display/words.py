@@ -18,9 +18,12 @@ def listed(words: Iterable[str]) -> str:
 
 
 def joined(words: Iterable[str]) -> str:
-    """Write a list as a sentence does: milk, eggs and tree nuts; with semicolons if a name has a comma."""
+    """Write a list as a sentence does: milk, eggs and tree nuts.
+
+    With semicolons where a name before the last has a comma.
+    """
     names = list(words)
-    if len(names) < 2 or has_commas(names):
+    if len(names) < 2 or has_commas(names[:-1]):
         return "; ".join(names)
     return gettext("%(names)s and %(last)s") % {"names": ", ".join(names[:-1]), "last": names[-1]}
 
@@ -30,7 +33,7 @@ def either(words: Iterable[str]) -> str:
     names = list(words)
     if len(names) < 2:
         return "".join(names)
-    if has_commas(names):
+    if has_commas(names[:-1]):
         return gettext("%(names)s or %(last)s") % {"names": "; ".join(names[:-1]), "last": names[-1]}
     return gettext("%(names)s or %(last)s") % {"names": ", ".join(names[:-1]), "last": names[-1]}
 

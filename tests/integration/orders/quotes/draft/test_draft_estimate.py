@@ -100,7 +100,7 @@ def test_a_need_says_how_many_guests_have_it_and_what_would_serve_them(quote: Qu
         "Not for them: Custard tart, 10 cm (contains wheat). Nothing on this table is known to be free of it, by the "
         "suppliers' labels."
     )
-    assert need.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
+    assert need.instead == "Saffron rice cream with quince, glass; Walnut sponge cake, two tiers"
 
 
 class TestWhatElseSuits:
@@ -114,14 +114,14 @@ class TestWhatElseSuits:
         found = shown(quote, self.only(quote, "custard-tart"))
         assert found.for_every_need == "Suits every need on this table: Saffron rice cream with quince, glass."
         gluten, nuts = found.needs
-        assert gluten.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
+        assert gluten.instead == "Saffron rice cream with quince, glass; Walnut sponge cake, two tiers"
         assert not nuts.instead
 
     def test_what_suits_every_need_stands_first_for_each(self, quote: Quote) -> None:
         quote.inquiry.allergies = ["tree-nuts", "gluten"]
         found = shown(quote, self.only(quote, "walnut-cake"))
         (nuts, _) = found.needs
-        assert nuts.instead.startswith("Saffron rice cream with quince, glass, ")
+        assert nuts.instead.startswith("Saffron rice cream with quince, glass; ")
 
     def test_what_is_not_checked_for_one_of_them_suits_nobody_together(self, quote: Quote) -> None:
         Ingredient.objects.filter(code="saffron").update(allergen_answers={})

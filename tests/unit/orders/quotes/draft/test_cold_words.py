@@ -18,7 +18,6 @@ from costing.timing.schedule import TimedStep
 from orders.quotes.draft.cooling import OutFrom, what_it_takes
 from orders.quotes.draft.holding_words import holding_words
 from orders.records.presenters import reason_sentence
-from orders.records.window_presenters import names_words
 
 CLAUSE = TimeOutClause(240, None, "A food code, clause 1")
 STAGE = ColdTime(
@@ -115,6 +114,6 @@ def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: 
 
 
 def test_names_with_commas_are_separated_by_semicolons() -> None:
-    assert names_words(["Tart", "Glass", "Square"]) == "Tart, Glass and Square"
-    assert names_words(["Custard, cup", "Glass"]) == "Custard, cup; Glass"
-    assert names_words(["Custard, cup"]) == "Custard, cup"
+    assert display.joined(["Tart", "Glass", "Square"]) == "Tart, Glass and Square"
+    assert display.joined(["Custard, cup", "Glass"]) == "Custard, cup; Glass"
+    assert display.joined(["Custard, cup"]) == "Custard, cup"
