@@ -3,9 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import Final
-from zoneinfo import ZoneInfo
 
-from babel.dates import get_timezone_name
 from django import template
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -38,6 +36,7 @@ register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
 register.filter("informing_short", informing_short)
 register.filter("inquiry_list", list_name)
+register.filter("zone_name", display.zone_name)
 register.filter("supply_words", supply_words)
 register.filter("tax_number", tax_number_words)
 register.filter("taken_off_sentences", taken_off_sentences)
@@ -58,18 +57,6 @@ def one_line(text: str) -> str:
 def valid_until(quote: Quote) -> datetime | None:
     """Return until when a quote is valid: of a sent one as its content says it."""
     return content_read(quote.content).valid_until if quote.content else quote.valid_until
-
-
-@register.filter
-def zone_name(moment: datetime) -> str:
-    """Name the kitchen's zone as people do, such as ``Eastern Time``; by its offset where the moment has another."""
-    local = display.local(moment)
-    if isinstance(local.tzinfo, ZoneInfo) and local.tzinfo.key != "UTC":
-        locale = f"en_{display.current().locale.rpartition('_')[2]}"
-        return str(get_timezone_name(local.tzinfo, width="long", zone_variant="generic", locale=locale))
-    offset = local.strftime("%z")
-    sign = "−" if offset.startswith("-") else "+"
-    return f"UTC{sign}{offset[1:3]}:{offset[3:5]}"
 
 
 @register.filter

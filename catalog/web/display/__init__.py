@@ -19,7 +19,19 @@ from catalog.web.display.measures import (
 )
 from catalog.web.display.money import amount, cents, currency_decimals, fine, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
-from catalog.web.display.times import clock, day, day_alone, duration, local, moment, month, short_day, weekday, window
+from catalog.web.display.times import (
+    clock,
+    day,
+    day_alone,
+    duration,
+    local,
+    moment,
+    month,
+    short_day,
+    weekday,
+    window,
+    zone_name,
+)
 from catalog.web.display.words import either, joined, listed, status
 
 __all__ = [
@@ -63,4 +75,5 @@ __all__ = [
     "volume",
     "weekday",
     "window",
+    "zone_name",
 ]

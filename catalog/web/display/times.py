@@ -8,9 +8,10 @@ from datetime import date, datetime, time
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from babel.core import Locale, UnknownLocaleError
-from babel.dates import DateTimePattern, format_date, parse_pattern
+from babel.dates import DateTimePattern, format_date, get_timezone_name, parse_pattern
 from django.utils import timezone
 from django.utils.translation import gettext
 
@@ -112,6 +113,18 @@ def window(start: datetime | None, end: datetime | None) -> str:
         return moment(start or end)
     same = local(start).date() == local(end).date()
     return gettext("%(start)s to %(end)s") % {"start": moment(start), "end": clock(end) if same else moment(end)}
+
+
+def zone_name(value: datetime) -> str:
+    """Name the kitchen's zone as people do: Eastern Time; by its offset where a stored moment has another."""
+    here = local(value)
+    if isinstance(here.tzinfo, ZoneInfo) and here.tzinfo.key != "UTC":
+        name = get_timezone_name(
+            here.tzinfo, width="long", zone_variant="generic", locale=_text_locale(current().locale)
+        )
+        return str(name)
+    offset = here.tzname() or ""
+    return (offset if offset.startswith("UTC") else f"UTC{offset}").replace("-", "−")
 
 
 def duration(minutes: Figure | None) -> str:
