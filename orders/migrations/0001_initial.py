@@ -10,517 +10,962 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('catalog', '0001_initial'),
+        ("catalog", "0001_initial"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='BookSnapshot',
+            name="BookSnapshot",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sha256', models.CharField(max_length=64, unique=True)),
-                ('revision', models.PositiveBigIntegerField()),
-                ('body', models.TextField()),
-                ('created_at', models.DateTimeField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("sha256", models.CharField(max_length=64, unique=True)),
+                ("revision", models.PositiveBigIntegerField()),
+                ("body", models.TextField()),
+                ("created_at", models.DateTimeField()),
             ],
         ),
         migrations.CreateModel(
-            name='Customer',
+            name="Customer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120)),
-                ('email', models.EmailField(blank=True, max_length=254)),
-                ('phone', models.CharField(blank=True, max_length=40)),
-                ('address', models.TextField(blank=True)),
-                ('country', models.CharField(blank=True, help_text='ISO 3166-1 code', max_length=2)),
-                ('kind', models.CharField(choices=[('private', 'private'), ('planner', 'event planner'), ('venue', 'venue'), ('business', 'business')], default='private', max_length=10)),
-                ('tax_exempt', models.BooleanField(default=False)),
-                ('tax_number', models.CharField(blank=True, max_length=40)),
-                ('note', models.TextField(blank=True)),
-                ('created_at', models.DateTimeField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(max_length=120)),
+                ("email", models.EmailField(blank=True, max_length=254)),
+                ("phone", models.CharField(blank=True, max_length=40)),
+                ("address", models.TextField(blank=True)),
+                ("country", models.CharField(blank=True, help_text="ISO 3166-1 code", max_length=2)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("private", "private"),
+                            ("planner", "event planner"),
+                            ("venue", "venue"),
+                            ("business", "business"),
+                        ],
+                        default="private",
+                        max_length=10,
+                    ),
+                ),
+                ("tax_exempt", models.BooleanField(default=False)),
+                ("tax_number", models.CharField(blank=True, max_length=40)),
+                ("note", models.TextField(blank=True)),
+                ("created_at", models.DateTimeField()),
             ],
             options={
-                'ordering': ['name', 'pk'],
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Document',
+            name="Document",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sha256', models.CharField(db_index=True, max_length=64)),
-                ('file_name', models.CharField(max_length=120)),
-                ('media_type', models.CharField(max_length=80)),
-                ('created_at', models.DateTimeField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("sha256", models.CharField(db_index=True, max_length=64)),
+                ("file_name", models.CharField(max_length=120)),
+                ("media_type", models.CharField(max_length=80)),
+                ("created_at", models.DateTimeField()),
             ],
         ),
         migrations.CreateModel(
-            name='StoredBytes',
+            name="StoredBytes",
             fields=[
-                ('document', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, primary_key=True, related_name='stored', serialize=False, to='orders.document')),
-                ('body', models.BinaryField()),
+                (
+                    "document",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        primary_key=True,
+                        related_name="stored",
+                        serialize=False,
+                        to="orders.document",
+                    ),
+                ),
+                ("body", models.BinaryField()),
             ],
         ),
         migrations.CreateModel(
-            name='NumberSeries',
+            name="NumberSeries",
             fields=[
-                ('code', models.CharField(max_length=20, primary_key=True, serialize=False)),
-                ('prefix', models.CharField(max_length=12)),
-                ('last', models.PositiveBigIntegerField(default=0)),
+                ("code", models.CharField(max_length=20, primary_key=True, serialize=False)),
+                ("prefix", models.CharField(max_length=12)),
+                ("last", models.PositiveBigIntegerField(default=0)),
             ],
             options={
-                'verbose_name_plural': 'number series',
+                "verbose_name_plural": "number series",
             },
         ),
         migrations.CreateModel(
-            name='AuditEntry',
+            name="AuditEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('document', models.CharField(max_length=20)),
-                ('document_pk', models.PositiveBigIntegerField()),
-                ('event', models.CharField(max_length=20)),
-                ('before', models.CharField(blank=True, max_length=20)),
-                ('after', models.CharField(blank=True, max_length=20)),
-                ('by', models.CharField(help_text='a user, or one of orders.records.actors', max_length=150)),
-                ('at', models.DateTimeField()),
-                ('note', models.TextField(blank=True, help_text='what a person wrote about it')),
-                ('params', models.JSONField(blank=True, default=dict, help_text='what a presenter says about it')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("document", models.CharField(max_length=20)),
+                ("document_pk", models.PositiveBigIntegerField()),
+                ("event", models.CharField(max_length=20)),
+                ("before", models.CharField(blank=True, max_length=20)),
+                ("after", models.CharField(blank=True, max_length=20)),
+                ("by", models.CharField(help_text="a user, or one of orders.records.actors", max_length=150)),
+                ("at", models.DateTimeField()),
+                ("note", models.TextField(blank=True, help_text="what a person wrote about it")),
+                ("params", models.JSONField(blank=True, default=dict, help_text="what a presenter says about it")),
             ],
             options={
-                'verbose_name_plural': 'audit entries',
-                'ordering': ['pk'],
-                'indexes': [models.Index(fields=['document', 'document_pk'], name='audit_of')],
+                "verbose_name_plural": "audit entries",
+                "ordering": ["pk"],
+                "indexes": [models.Index(fields=["document", "document_pk"], name="audit_of")],
             },
         ),
         migrations.CreateModel(
-            name='ExportBatch',
+            name="ExportBatch",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField(unique=True)),
-                ('target', models.CharField(default='register', max_length=20)),
-                ('first_day', models.DateField()),
-                ('last_day', models.DateField()),
-                ('documents', models.PositiveIntegerField()),
-                ('total_minor', models.BigIntegerField()),
-                ('currency', models.CharField(max_length=3)),
-                ('made_at', models.DateTimeField()),
-                ('made_by', models.CharField(max_length=150)),
-                ('csv', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document')),
-                ('xlsx', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("number", models.PositiveIntegerField(unique=True)),
+                ("target", models.CharField(default="register", max_length=20)),
+                ("first_day", models.DateField()),
+                ("last_day", models.DateField()),
+                ("documents", models.PositiveIntegerField()),
+                ("total_minor", models.BigIntegerField()),
+                ("currency", models.CharField(max_length=3)),
+                ("made_at", models.DateTimeField()),
+                ("made_by", models.CharField(max_length=150)),
+                (
+                    "csv",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="orders.document"
+                    ),
+                ),
+                (
+                    "xlsx",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="orders.document"
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'export batches',
-                'ordering': ['-number'],
+                "verbose_name_plural": "export batches",
+                "ordering": ["-number"],
             },
         ),
         migrations.CreateModel(
-            name='Inquiry',
+            name="Inquiry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('title', models.CharField(help_text='what it is called, such as Wedding of Ida and Jon', max_length=120)),
-                ('received_at', models.DateTimeField()),
-                ('window_start', models.DateTimeField()),
-                ('window_end', models.DateTimeField()),
-                ('hand_over', models.CharField(choices=[('delivery', 'we deliver'), ('pickup', 'picked up at the kitchen')], default='delivery', max_length=8)),
-                ('place', models.CharField(blank=True, max_length=200)),
-                ('km', catalog.records.fields.ExactDecimalField(blank=True, help_text='one way', max_length=62, null=True)),
-                ('minutes', catalog.records.fields.ExactDecimalField(blank=True, help_text='driving one way', max_length=62, null=True)),
-                ('crew', models.PositiveSmallIntegerField(default=1)),
-                ('setup_minutes', catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
-                ('guests', models.PositiveIntegerField(blank=True, null=True)),
-                ('pieces_per_guest', catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
-                ('budget_minor', models.BigIntegerField(blank=True, null=True)),
-                ('allergies', models.JSONField(blank=True, default=list)),
-                ('allergy_note', models.TextField(blank=True)),
-                ('note', models.TextField(blank=True)),
-                ('closed_at', models.DateTimeField(blank=True, null=True)),
-                ('closed_reason', models.CharField(blank=True, max_length=200)),
-                ('idempotency_key', models.CharField(blank=True, help_text="the form's one-time key: a double click makes one enquiry", max_length=32, null=True, unique=True)),
-                ('copied_from', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='copies', to='orders.inquiry')),
-                ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='inquiries', to='orders.customer')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "title",
+                    models.CharField(help_text="what it is called, such as Wedding of Ida and Jon", max_length=120),
+                ),
+                ("received_at", models.DateTimeField()),
+                ("window_start", models.DateTimeField()),
+                ("window_end", models.DateTimeField()),
+                (
+                    "hand_over",
+                    models.CharField(
+                        choices=[("delivery", "we deliver"), ("pickup", "picked up at the kitchen")],
+                        default="delivery",
+                        max_length=8,
+                    ),
+                ),
+                ("place", models.CharField(blank=True, max_length=200)),
+                (
+                    "km",
+                    catalog.records.fields.ExactDecimalField(blank=True, help_text="one way", max_length=62, null=True),
+                ),
+                (
+                    "minutes",
+                    catalog.records.fields.ExactDecimalField(
+                        blank=True, help_text="driving one way", max_length=62, null=True
+                    ),
+                ),
+                ("crew", models.PositiveSmallIntegerField(default=1)),
+                ("setup_minutes", catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
+                ("guests", models.PositiveIntegerField(blank=True, null=True)),
+                ("pieces_per_guest", catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
+                ("budget_minor", models.BigIntegerField(blank=True, null=True)),
+                ("allergies", models.JSONField(blank=True, default=list)),
+                ("allergy_note", models.TextField(blank=True)),
+                ("note", models.TextField(blank=True)),
+                ("closed_at", models.DateTimeField(blank=True, null=True)),
+                ("closed_reason", models.CharField(blank=True, max_length=200)),
+                (
+                    "idempotency_key",
+                    models.CharField(
+                        blank=True,
+                        help_text="the form's one-time key: a double click makes one enquiry",
+                        max_length=32,
+                        null=True,
+                        unique=True,
+                    ),
+                ),
+                (
+                    "copied_from",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="copies",
+                        to="orders.inquiry",
+                    ),
+                ),
+                (
+                    "customer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="inquiries", to="orders.customer"
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'inquiries',
-                'ordering': ['window_start', 'pk'],
+                "verbose_name_plural": "inquiries",
+                "ordering": ["window_start", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Invoice',
+            name="Invoice",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('380', 'invoice'), ('381', 'credit note')], default='380', max_length=3)),
-                ('status', models.CharField(choices=[('draft', 'draft'), ('issued', 'issued'), ('part_paid', 'part paid'), ('paid', 'paid')], default='draft', max_length=9)),
-                ('number', models.CharField(blank=True, max_length=20, null=True, unique=True)),
-                ('reason', models.CharField(blank=True, max_length=300)),
-                ('created_at', models.DateTimeField()),
-                ('issued_at', models.DateTimeField(blank=True, null=True)),
-                ('issued_on', models.DateField(blank=True, null=True)),
-                ('issued_by', models.CharField(blank=True, max_length=150)),
-                ('supply_on', models.DateField()),
-                ('due_on', models.DateField(blank=True, null=True)),
-                ('currency', models.CharField(max_length=3)),
-                ('prices', models.CharField(default='net', max_length=5)),
-                ('seller', models.JSONField(default=dict)),
-                ('buyer', models.JSONField(default=dict)),
-                ('note', models.TextField(blank=True)),
-                ('net_minor', models.BigIntegerField(default=0)),
-                ('tax_minor', models.BigIntegerField(default=0)),
-                ('total_minor', models.BigIntegerField(default=0)),
-                ('prepaid_minor', models.BigIntegerField(default=0)),
-                ('due_minor', models.BigIntegerField(default=0)),
-                ('content_sha256', models.CharField(blank=True, max_length=64)),
-                ('idempotency_key', models.CharField(blank=True, help_text='a double click makes one credit note', max_length=32, null=True, unique=True)),
-                ('credits', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credit_notes', to='orders.invoice')),
-                ('pdf', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "kind",
+                    models.CharField(choices=[("380", "invoice"), ("381", "credit note")], default="380", max_length=3),
+                ),
+                (
+                    "status",
+                    models.CharField(
+                        choices=[
+                            ("draft", "draft"),
+                            ("issued", "issued"),
+                            ("part_paid", "part paid"),
+                            ("paid", "paid"),
+                        ],
+                        default="draft",
+                        max_length=9,
+                    ),
+                ),
+                ("number", models.CharField(blank=True, max_length=20, null=True, unique=True)),
+                ("reason", models.CharField(blank=True, max_length=300)),
+                ("created_at", models.DateTimeField()),
+                ("issued_at", models.DateTimeField(blank=True, null=True)),
+                ("issued_on", models.DateField(blank=True, null=True)),
+                ("issued_by", models.CharField(blank=True, max_length=150)),
+                ("supply_on", models.DateField()),
+                ("due_on", models.DateField(blank=True, null=True)),
+                ("currency", models.CharField(max_length=3)),
+                ("prices", models.CharField(default="net", max_length=5)),
+                ("seller", models.JSONField(default=dict)),
+                ("buyer", models.JSONField(default=dict)),
+                ("note", models.TextField(blank=True)),
+                ("net_minor", models.BigIntegerField(default=0)),
+                ("tax_minor", models.BigIntegerField(default=0)),
+                ("total_minor", models.BigIntegerField(default=0)),
+                ("prepaid_minor", models.BigIntegerField(default=0)),
+                ("due_minor", models.BigIntegerField(default=0)),
+                ("content_sha256", models.CharField(blank=True, max_length=64)),
+                (
+                    "idempotency_key",
+                    models.CharField(
+                        blank=True,
+                        help_text="a double click makes one credit note",
+                        max_length=32,
+                        null=True,
+                        unique=True,
+                    ),
+                ),
+                (
+                    "credits",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="credit_notes",
+                        to="orders.invoice",
+                    ),
+                ),
+                (
+                    "pdf",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="orders.document",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-issued_on', '-pk'],
+                "ordering": ["-issued_on", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='ExportItem',
+            name="ExportItem",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('target', models.CharField(default='register', max_length=20)),
-                ('batch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='items', to='orders.exportbatch')),
-                ('invoice', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='exports', to='orders.invoice')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("target", models.CharField(default="register", max_length=20)),
+                (
+                    "batch",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="items", to="orders.exportbatch"
+                    ),
+                ),
+                (
+                    "invoice",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="exports", to="orders.invoice"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='InvoiceLine',
+            name="InvoiceLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('line', 'line'), ('allowance', 'allowance on the whole'), ('charge', 'charge on the whole')], default='line', max_length=9)),
-                ('position', models.PositiveIntegerField(default=0)),
-                ('name', models.CharField(max_length=200)),
-                ('quantity', catalog.records.fields.ExactDecimalField(max_length=62)),
-                ('unit_code', models.CharField(default='H87', help_text='UN/ECE Recommendation 20', max_length=3)),
-                ('unit_price_minor', models.BigIntegerField()),
-                ('amount_minor', models.BigIntegerField()),
-                ('net_minor', models.BigIntegerField()),
-                ('tax_code', models.CharField(max_length=80)),
-                ('tax_name', models.CharField(max_length=80)),
-                ('untdid', models.CharField(default='S', max_length=1)),
-                ('rate', catalog.records.fields.ExactDecimalField(max_length=62)),
-                ('credits', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credited_by', to='orders.invoiceline')),
-                ('invoice', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='orders.invoice')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("line", "line"),
+                            ("allowance", "allowance on the whole"),
+                            ("charge", "charge on the whole"),
+                        ],
+                        default="line",
+                        max_length=9,
+                    ),
+                ),
+                ("position", models.PositiveIntegerField(default=0)),
+                ("name", models.CharField(max_length=200)),
+                ("quantity", catalog.records.fields.ExactDecimalField(max_length=62)),
+                ("unit_code", models.CharField(default="H87", help_text="UN/ECE Recommendation 20", max_length=3)),
+                ("unit_price_minor", models.BigIntegerField()),
+                ("amount_minor", models.BigIntegerField()),
+                ("net_minor", models.BigIntegerField()),
+                ("tax_code", models.CharField(max_length=80)),
+                ("tax_name", models.CharField(max_length=80)),
+                ("untdid", models.CharField(default="S", max_length=1)),
+                ("rate", catalog.records.fields.ExactDecimalField(max_length=62)),
+                (
+                    "credits",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="credited_by",
+                        to="orders.invoiceline",
+                    ),
+                ),
+                (
+                    "invoice",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="lines", to="orders.invoice"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='InvoiceTax',
+            name="InvoiceTax",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField(default=0)),
-                ('tax_code', models.CharField(max_length=80)),
-                ('tax_name', models.CharField(max_length=80)),
-                ('untdid', models.CharField(default='S', max_length=1)),
-                ('exempt_reason', models.CharField(blank=True, max_length=200)),
-                ('rate', catalog.records.fields.ExactDecimalField(max_length=62)),
-                ('taxable_minor', models.BigIntegerField()),
-                ('tax_minor', models.BigIntegerField()),
-                ('invoice', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='taxes', to='orders.invoice')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField(default=0)),
+                ("tax_code", models.CharField(max_length=80)),
+                ("tax_name", models.CharField(max_length=80)),
+                ("untdid", models.CharField(default="S", max_length=1)),
+                ("exempt_reason", models.CharField(blank=True, max_length=200)),
+                ("rate", catalog.records.fields.ExactDecimalField(max_length=62)),
+                ("taxable_minor", models.BigIntegerField()),
+                ("tax_minor", models.BigIntegerField()),
+                (
+                    "invoice",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="taxes", to="orders.invoice"
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'invoice taxes',
-                'ordering': ['position', 'pk'],
+                "verbose_name_plural": "invoice taxes",
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Order',
+            name="Order",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.CharField(max_length=20, unique=True)),
-                ('status', models.CharField(choices=[('confirmed', 'confirmed'), ('in_production', 'in production'), ('delivered', 'handed over'), ('closed', 'closed'), ('canceled', 'canceled')], default='confirmed', max_length=13)),
-                ('title', models.CharField(max_length=120)),
-                ('window_start', models.DateTimeField()),
-                ('window_end', models.DateTimeField()),
-                ('currency', models.CharField(max_length=3)),
-                ('total_minor', models.BigIntegerField()),
-                ('deposit_minor', models.BigIntegerField(default=0)),
-                ('deposit_due_on', models.DateField(blank=True, null=True)),
-                ('final_count_on', models.DateField(blank=True, null=True)),
-                ('confirmed_at', models.DateTimeField()),
-                ('delivered_at', models.DateTimeField(blank=True, null=True)),
-                ('canceled_at', models.DateTimeField(blank=True, null=True)),
-                ('canceled_reason', models.CharField(blank=True, max_length=300)),
-                ('canceled_money', models.CharField(blank=True, choices=[('refund', 'it goes back to the customer'), ('credit', "it stays to the customer's credit"), ('keep', 'the kitchen keeps it under the cancellation terms')], help_text='what happens with money that came in', max_length=6)),
-                ('note', models.TextField(blank=True, help_text='for the kitchen')),
-                ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='orders.customer')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("number", models.CharField(max_length=20, unique=True)),
+                (
+                    "status",
+                    models.CharField(
+                        choices=[
+                            ("confirmed", "confirmed"),
+                            ("in_production", "in production"),
+                            ("delivered", "handed over"),
+                            ("closed", "closed"),
+                            ("canceled", "canceled"),
+                        ],
+                        default="confirmed",
+                        max_length=13,
+                    ),
+                ),
+                ("title", models.CharField(max_length=120)),
+                ("window_start", models.DateTimeField()),
+                ("window_end", models.DateTimeField()),
+                ("currency", models.CharField(max_length=3)),
+                ("total_minor", models.BigIntegerField()),
+                ("deposit_minor", models.BigIntegerField(default=0)),
+                ("deposit_due_on", models.DateField(blank=True, null=True)),
+                ("final_count_on", models.DateField(blank=True, null=True)),
+                ("confirmed_at", models.DateTimeField()),
+                ("delivered_at", models.DateTimeField(blank=True, null=True)),
+                ("canceled_at", models.DateTimeField(blank=True, null=True)),
+                ("canceled_reason", models.CharField(blank=True, max_length=300)),
+                (
+                    "canceled_money",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("refund", "it goes back to the customer"),
+                            ("credit", "it stays to the customer's credit"),
+                            ("keep", "the kitchen keeps it under the cancellation terms"),
+                        ],
+                        help_text="what happens with money that came in",
+                        max_length=6,
+                    ),
+                ),
+                ("note", models.TextField(blank=True, help_text="for the kitchen")),
+                (
+                    "customer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="orders", to="orders.customer"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['window_start', 'pk'],
+                "ordering": ["window_start", "pk"],
             },
         ),
         migrations.AddField(
-            model_name='invoice',
-            name='order',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invoices', to='orders.order'),
+            model_name="invoice",
+            name="order",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="invoices", to="orders.order"
+            ),
         ),
         migrations.CreateModel(
-            name='OrderLine',
+            name="OrderLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField(default=0)),
-                ('name', models.CharField(max_length=120)),
-                ('units', models.PositiveIntegerField()),
-                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='orders.order')),
-                ('product', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='order_lines', to='catalog.product')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField(default=0)),
+                ("name", models.CharField(max_length=120)),
+                ("units", models.PositiveIntegerField()),
+                (
+                    "order",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="lines", to="orders.order"
+                    ),
+                ),
+                (
+                    "product",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="order_lines", to="catalog.product"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Payment',
+            name="Payment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('deposit', 'deposit'), ('payment', 'payment'), ('refund', 'refund')], max_length=7)),
-                ('method', models.CharField(choices=[('10', 'cash'), ('20', 'cheque'), ('30', 'credit transfer'), ('48', 'card'), ('68', 'online payment service')], max_length=2)),
-                ('amount_minor', models.BigIntegerField()),
-                ('currency', models.CharField(max_length=3)),
-                ('received_on', models.DateField()),
-                ('reference', models.CharField(blank=True, max_length=80)),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('idempotency_key', models.CharField(help_text="the form's one-time key: a double click records one payment", max_length=32, unique=True)),
-                ('recorded_at', models.DateTimeField()),
-                ('recorded_by', models.CharField(max_length=150)),
-                ('invoice', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='payments', to='orders.invoice')),
-                ('order', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='payments', to='orders.order')),
-                ('reverses', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='reversed_by', to='orders.payment')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[("deposit", "deposit"), ("payment", "payment"), ("refund", "refund")], max_length=7
+                    ),
+                ),
+                (
+                    "method",
+                    models.CharField(
+                        choices=[
+                            ("10", "cash"),
+                            ("20", "cheque"),
+                            ("30", "credit transfer"),
+                            ("48", "card"),
+                            ("68", "online payment service"),
+                        ],
+                        max_length=2,
+                    ),
+                ),
+                ("amount_minor", models.BigIntegerField()),
+                ("currency", models.CharField(max_length=3)),
+                ("received_on", models.DateField()),
+                ("reference", models.CharField(blank=True, max_length=80)),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "idempotency_key",
+                    models.CharField(
+                        help_text="the form's one-time key: a double click records one payment",
+                        max_length=32,
+                        unique=True,
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField()),
+                ("recorded_by", models.CharField(max_length=150)),
+                (
+                    "invoice",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="payments",
+                        to="orders.invoice",
+                    ),
+                ),
+                (
+                    "order",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="payments", to="orders.order"
+                    ),
+                ),
+                (
+                    "reverses",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="reversed_by",
+                        to="orders.payment",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['received_on', 'pk'],
+                "ordering": ["received_on", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Quote',
+            name="Quote",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.CharField(max_length=20)),
-                ('revision', models.PositiveSmallIntegerField(default=1)),
-                ('status', models.CharField(choices=[('draft', 'draft'), ('sent', 'waiting for an answer'), ('approved', 'approved'), ('declined', 'declined'), ('expired', 'expired'), ('withdrawn', 'withdrawn')], default='draft', max_length=9)),
-                ('created_at', models.DateTimeField()),
-                ('costing_date', models.DateField()),
-                ('discount', catalog.records.fields.ExactDecimalField(default=Decimal('0'), max_length=62)),
-                ('rush', models.BooleanField(default=False)),
-                ('note', models.TextField(blank=True, help_text='to the customer')),
-                ('valid_until', models.DateTimeField(blank=True, null=True)),
-                ('deposit_share', catalog.records.fields.ExactDecimalField(default=Decimal('0.3'), max_length=62)),
-                ('deposit_days', models.PositiveSmallIntegerField(default=7)),
-                ('final_count_on', models.DateField(blank=True, null=True)),
-                ('balance_days', models.PositiveSmallIntegerField(default=7)),
-                ('cancellation_terms', models.TextField(blank=True)),
-                ('override_reason', models.CharField(blank=True, help_text='why it may go below the floor margin', max_length=300)),
-                ('override_by', models.CharField(blank=True, max_length=150)),
-                ('override_at', models.DateTimeField(blank=True, null=True)),
-                ('sent_at', models.DateTimeField(blank=True, null=True)),
-                ('sent_by', models.CharField(blank=True, max_length=150)),
-                ('brief', models.TextField(blank=True)),
-                ('estimate', models.TextField(blank=True)),
-                ('content', models.TextField(blank=True)),
-                ('content_sha256', models.CharField(blank=True, max_length=64)),
-                ('currency', models.CharField(max_length=3)),
-                ('total_minor', models.BigIntegerField(blank=True, null=True)),
-                ('deposit_minor', models.BigIntegerField(blank=True, null=True)),
-                ('goods_margin', catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
-                ('answered_at', models.DateTimeField(blank=True, null=True)),
-                ('book', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='quotes', to='orders.booksnapshot')),
-                ('inquiry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='quotes', to='orders.inquiry')),
-                ('pdf', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document')),
-                ('replaces', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("number", models.CharField(max_length=20)),
+                ("revision", models.PositiveSmallIntegerField(default=1)),
+                (
+                    "status",
+                    models.CharField(
+                        choices=[
+                            ("draft", "draft"),
+                            ("sent", "waiting for an answer"),
+                            ("approved", "approved"),
+                            ("declined", "declined"),
+                            ("expired", "expired"),
+                            ("withdrawn", "withdrawn"),
+                        ],
+                        default="draft",
+                        max_length=9,
+                    ),
+                ),
+                ("created_at", models.DateTimeField()),
+                ("costing_date", models.DateField()),
+                ("discount", catalog.records.fields.ExactDecimalField(default=Decimal("0"), max_length=62)),
+                ("rush", models.BooleanField(default=False)),
+                ("note", models.TextField(blank=True, help_text="to the customer")),
+                ("valid_until", models.DateTimeField(blank=True, null=True)),
+                ("deposit_share", catalog.records.fields.ExactDecimalField(default=Decimal("0.3"), max_length=62)),
+                ("deposit_days", models.PositiveSmallIntegerField(default=7)),
+                ("final_count_on", models.DateField(blank=True, null=True)),
+                ("balance_days", models.PositiveSmallIntegerField(default=7)),
+                ("cancellation_terms", models.TextField(blank=True)),
+                (
+                    "override_reason",
+                    models.CharField(blank=True, help_text="why it may go below the floor margin", max_length=300),
+                ),
+                ("override_by", models.CharField(blank=True, max_length=150)),
+                ("override_at", models.DateTimeField(blank=True, null=True)),
+                ("sent_at", models.DateTimeField(blank=True, null=True)),
+                ("sent_by", models.CharField(blank=True, max_length=150)),
+                ("brief", models.TextField(blank=True)),
+                ("estimate", models.TextField(blank=True)),
+                ("content", models.TextField(blank=True)),
+                ("content_sha256", models.CharField(blank=True, max_length=64)),
+                ("currency", models.CharField(max_length=3)),
+                ("total_minor", models.BigIntegerField(blank=True, null=True)),
+                ("deposit_minor", models.BigIntegerField(blank=True, null=True)),
+                ("goods_margin", catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
+                ("answered_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "book",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="quotes",
+                        to="orders.booksnapshot",
+                    ),
+                ),
+                (
+                    "inquiry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="quotes", to="orders.inquiry"
+                    ),
+                ),
+                (
+                    "pdf",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="orders.document",
+                    ),
+                ),
+                (
+                    "replaces",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="replaced_by",
+                        to="orders.quote",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-pk'],
+                "ordering": ["-pk"],
             },
         ),
         migrations.AddField(
-            model_name='order',
-            name='quote',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='order', to='orders.quote'),
+            model_name="order",
+            name="quote",
+            field=models.OneToOneField(
+                on_delete=django.db.models.deletion.PROTECT, related_name="order", to="orders.quote"
+            ),
         ),
         migrations.CreateModel(
-            name='Message',
+            name="Message",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('change', 'asked for a change'), ('decline', 'declined'), ('reply', 'reply')], max_length=7)),
-                ('text', models.TextField(blank=True)),
-                ('by', models.CharField(max_length=150)),
-                ('at', models.DateTimeField()),
-                ('seen_at', models.DateTimeField(blank=True, null=True)),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='messages', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[("change", "asked for a change"), ("decline", "declined"), ("reply", "reply")],
+                        max_length=7,
+                    ),
+                ),
+                ("text", models.TextField(blank=True)),
+                ("by", models.CharField(max_length=150)),
+                ("at", models.DateTimeField()),
+                ("seen_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "quote",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="messages", to="orders.quote"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
-            name='Link',
+            name="Link",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('token_sha256', models.CharField(max_length=64, unique=True)),
-                ('created_at', models.DateTimeField()),
-                ('expires_at', models.DateTimeField()),
-                ('revoked_at', models.DateTimeField(blank=True, null=True)),
-                ('first_opened_at', models.DateTimeField(blank=True, null=True)),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='links', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("token_sha256", models.CharField(max_length=64, unique=True)),
+                ("created_at", models.DateTimeField()),
+                ("expires_at", models.DateTimeField()),
+                ("revoked_at", models.DateTimeField(blank=True, null=True)),
+                ("first_opened_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "quote",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="links", to="orders.quote"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
-            name='Approval',
+            name="Approval",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('content_sha256', models.CharField(max_length=64)),
-                ('pdf_sha256', models.CharField(blank=True, max_length=64)),
-                ('statement', models.TextField(help_text='the exact words agreed to')),
-                ('button', models.CharField(max_length=80)),
-                ('name', models.CharField(max_length=120)),
-                ('at', models.DateTimeField()),
-                ('ip', models.GenericIPAddressField(blank=True, null=True)),
-                ('user_agent', models.CharField(blank=True, max_length=300)),
-                ('recorded_by', models.CharField(blank=True, help_text='set when the kitchen recorded a yes given otherwise', max_length=150)),
-                ('pdf', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document')),
-                ('link', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='approvals', to='orders.link')),
-                ('quote', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='approval', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("content_sha256", models.CharField(max_length=64)),
+                ("pdf_sha256", models.CharField(blank=True, max_length=64)),
+                ("statement", models.TextField(help_text="the exact words agreed to")),
+                ("button", models.CharField(max_length=80)),
+                ("name", models.CharField(max_length=120)),
+                ("at", models.DateTimeField()),
+                ("ip", models.GenericIPAddressField(blank=True, null=True)),
+                ("user_agent", models.CharField(blank=True, max_length=300)),
+                (
+                    "recorded_by",
+                    models.CharField(
+                        blank=True, help_text="set when the kitchen recorded a yes given otherwise", max_length=150
+                    ),
+                ),
+                (
+                    "pdf",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="orders.document",
+                    ),
+                ),
+                (
+                    "link",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="approvals",
+                        to="orders.link",
+                    ),
+                ),
+                (
+                    "quote",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="approval", to="orders.quote"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='QuoteExtra',
+            name="QuoteExtra",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField(default=0)),
-                ('name', models.CharField(max_length=80)),
-                ('cost_minor', models.BigIntegerField(default=0)),
-                ('amount_minor', models.BigIntegerField()),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='extras', to='orders.quote')),
-                ('tax', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='catalog.taxcategory')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField(default=0)),
+                ("name", models.CharField(max_length=80)),
+                ("cost_minor", models.BigIntegerField(default=0)),
+                ("amount_minor", models.BigIntegerField()),
+                (
+                    "quote",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="extras", to="orders.quote"
+                    ),
+                ),
+                (
+                    "tax",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="catalog.taxcategory"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='QuoteLine',
+            name="QuoteLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField(default=0)),
-                ('units', models.PositiveIntegerField()),
-                ('unit_price_minor', models.BigIntegerField(blank=True, help_text='given by hand', null=True)),
-                ('share', catalog.records.fields.ExactDecimalField(blank=True, help_text="share of the table's pieces; empty for a centrepiece", max_length=62, null=True)),
-                ('product', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='quote_lines', to='catalog.product')),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField(default=0)),
+                ("units", models.PositiveIntegerField()),
+                ("unit_price_minor", models.BigIntegerField(blank=True, help_text="given by hand", null=True)),
+                (
+                    "share",
+                    catalog.records.fields.ExactDecimalField(
+                        blank=True,
+                        help_text="share of the table's pieces; empty for a centrepiece",
+                        max_length=62,
+                        null=True,
+                    ),
+                ),
+                (
+                    "product",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="quote_lines", to="catalog.product"
+                    ),
+                ),
+                (
+                    "quote",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="lines", to="orders.quote"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.AddIndex(
-            model_name='inquiry',
-            index=models.Index(fields=['closed_at', 'window_start'], name='inquiry_open'),
+            model_name="inquiry",
+            index=models.Index(fields=["closed_at", "window_start"], name="inquiry_open"),
         ),
         migrations.AddConstraint(
-            model_name='inquiry',
-            constraint=models.CheckConstraint(condition=models.Q(('window_end__gte', models.F('window_start'))), name='window_in_order'),
+            model_name="inquiry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("window_end__gte", models.F("window_start"))), name="window_in_order"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exportitem',
-            constraint=models.UniqueConstraint(fields=('target', 'invoice'), name='exported_once'),
+            model_name="exportitem",
+            constraint=models.UniqueConstraint(fields=("target", "invoice"), name="exported_once"),
         ),
         migrations.AddIndex(
-            model_name='invoice',
-            index=models.Index(fields=['status', 'due_on'], name='invoice_receivable'),
+            model_name="invoice",
+            index=models.Index(fields=["status", "due_on"], name="invoice_receivable"),
         ),
         migrations.AddIndex(
-            model_name='invoice',
-            index=models.Index(fields=['issued_on', 'id'], name='invoice_by_day'),
+            model_name="invoice",
+            index=models.Index(fields=["issued_on", "id"], name="invoice_by_day"),
         ),
         migrations.AddConstraint(
-            model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(('status__in', ['draft', 'issued', 'part_paid', 'paid'])), name='invoice_status_known'),
+            model_name="invoice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("status__in", ["draft", "issued", "part_paid", "paid"])),
+                name="invoice_status_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('issued_at__isnull', True), ('number__isnull', True), ('status', 'draft')), models.Q(models.Q(('status', 'draft'), _negated=True), ('issued_at__isnull', False), ('issued_on__isnull', False), ('number__isnull', False)), _connector='OR'), name='issued_has_number'),
+            model_name="invoice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("issued_at__isnull", True), ("number__isnull", True), ("status", "draft")),
+                    models.Q(
+                        models.Q(("status", "draft"), _negated=True),
+                        ("issued_at__isnull", False),
+                        ("issued_on__isnull", False),
+                        ("number__isnull", False),
+                    ),
+                    _connector="OR",
+                ),
+                name="issued_has_number",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(('total_minor', django.db.models.expressions.CombinedExpression(models.F('net_minor'), '+', models.F('tax_minor')))), name='total_is_net_and_tax'),
+            model_name="invoice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "total_minor",
+                        django.db.models.expressions.CombinedExpression(
+                            models.F("net_minor"), "+", models.F("tax_minor")
+                        ),
+                    )
+                ),
+                name="total_is_net_and_tax",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(('due_minor', django.db.models.expressions.CombinedExpression(models.F('total_minor'), '-', models.F('prepaid_minor')))), name='due_is_total_less_prepaid'),
+            model_name="invoice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "due_minor",
+                        django.db.models.expressions.CombinedExpression(
+                            models.F("total_minor"), "-", models.F("prepaid_minor")
+                        ),
+                    )
+                ),
+                name="due_is_total_less_prepaid",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('credits__isnull', True), ('kind', '380')), models.Q(('credits__isnull', False), ('kind', '381')), _connector='OR'), name='credit_note_names_invoice'),
+            model_name="invoice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("credits__isnull", True), ("kind", "380")),
+                    models.Q(("credits__isnull", False), ("kind", "381")),
+                    _connector="OR",
+                ),
+                name="credit_note_names_invoice",
+            ),
         ),
         migrations.AddIndex(
-            model_name='payment',
-            index=models.Index(fields=['received_on', 'id'], name='payment_by_day'),
+            model_name="payment",
+            index=models.Index(fields=["received_on", "id"], name="payment_by_day"),
         ),
         migrations.AddConstraint(
-            model_name='payment',
-            constraint=models.CheckConstraint(condition=models.Q(('amount_minor', 0), _negated=True), name='payment_not_zero'),
+            model_name="payment",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("amount_minor", 0), _negated=True), name="payment_not_zero"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='payment',
-            constraint=models.CheckConstraint(condition=models.Q(('reverses__isnull', False), models.Q(('amount_minor__lt', 0), ('kind', 'refund')), models.Q(models.Q(('kind', 'refund'), _negated=True), ('amount_minor__gt', 0)), _connector='OR'), name='payment_sign'),
+            model_name="payment",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("reverses__isnull", False),
+                    models.Q(("amount_minor__lt", 0), ("kind", "refund")),
+                    models.Q(models.Q(("kind", "refund"), _negated=True), ("amount_minor__gt", 0)),
+                    _connector="OR",
+                ),
+                name="payment_sign",
+            ),
         ),
         migrations.AddIndex(
-            model_name='quote',
-            index=models.Index(fields=['status', 'valid_until'], name='quote_waiting'),
+            model_name="quote",
+            index=models.Index(fields=["status", "valid_until"], name="quote_waiting"),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(fields=('number', 'revision'), name='one_quote_revision'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(fields=("number", "revision"), name="one_quote_revision"),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(condition=models.Q(('status', 'draft')), fields=('number',), name='one_draft_per_number'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("status", "draft")), fields=("number",), name="one_draft_per_number"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(condition=models.Q(('status', 'sent')), fields=('number',), name='one_sent_per_number'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("status", "sent")), fields=("number",), name="one_sent_per_number"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(condition=models.Q(('status', 'approved')), fields=('number',), name='one_approved_per_number'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("status", "approved")), fields=("number",), name="one_approved_per_number"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.CheckConstraint(condition=models.Q(('status__in', ['draft', 'sent', 'approved', 'declined', 'expired', 'withdrawn'])), name='quote_status_known'),
+            model_name="quote",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("status__in", ["draft", "sent", "approved", "declined", "expired", "withdrawn"])),
+                name="quote_status_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.CheckConstraint(condition=models.Q(('status', 'draft'), models.Q(('sent_at__isnull', True), ('status', 'withdrawn')), models.Q(('book__isnull', False), ('sent_at__isnull', False), ('total_minor__isnull', False), ('valid_until__isnull', False), models.Q(('content_sha256', ''), _negated=True)), _connector='OR'), name='sent_quote_is_complete'),
+            model_name="quote",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("status", "draft"),
+                    models.Q(("sent_at__isnull", True), ("status", "withdrawn")),
+                    models.Q(
+                        ("book__isnull", False),
+                        ("sent_at__isnull", False),
+                        ("total_minor__isnull", False),
+                        ("valid_until__isnull", False),
+                        models.Q(("content_sha256", ""), _negated=True),
+                    ),
+                    _connector="OR",
+                ),
+                name="sent_quote_is_complete",
+            ),
         ),
         migrations.AddIndex(
-            model_name='order',
-            index=models.Index(fields=['status', 'deposit_due_on'], name='order_deposit_due'),
+            model_name="order",
+            index=models.Index(fields=["status", "deposit_due_on"], name="order_deposit_due"),
         ),
         migrations.AddIndex(
-            model_name='order',
-            index=models.Index(fields=['status', 'window_start'], name='order_by_day'),
+            model_name="order",
+            index=models.Index(fields=["status", "window_start"], name="order_by_day"),
         ),
         migrations.AddIndex(
-            model_name='order',
-            index=models.Index(fields=['window_start', 'id'], name='order_by_window'),
+            model_name="order",
+            index=models.Index(fields=["window_start", "id"], name="order_by_window"),
         ),
         migrations.AddConstraint(
-            model_name='order',
-            constraint=models.CheckConstraint(condition=models.Q(('status__in', ['confirmed', 'in_production', 'delivered', 'closed', 'canceled'])), name='order_status_known'),
+            model_name="order",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("status__in", ["confirmed", "in_production", "delivered", "closed", "canceled"])),
+                name="order_status_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quoteline',
-            constraint=models.UniqueConstraint(fields=('quote', 'product'), name='a_product_on_one_line'),
+            model_name="quoteline",
+            constraint=models.UniqueConstraint(fields=("quote", "product"), name="a_product_on_one_line"),
         ),
         # What was sent, issued or written down as evidence cannot change: the database refuses it.
         migrations.RunPython(install, remove),

@@ -7,7 +7,7 @@ class Migration(migrations.Migration):
     """The rules of orders, order lines, numbers, messages and private links, and of every status."""
 
     dependencies = [
-        ('orders', '0001_initial'),
+        ("orders", "0001_initial"),
     ]
 
     operations = [

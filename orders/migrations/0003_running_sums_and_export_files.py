@@ -78,124 +78,147 @@ def _forget(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0002_more_immutable_rows'),
+        ("orders", "0002_more_immutable_rows"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='ExportMonth',
+            name="ExportMonth",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('month', models.DateField(help_text='its first day')),
-                ('documents', models.PositiveIntegerField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("month", models.DateField(help_text="its first day")),
+                ("documents", models.PositiveIntegerField()),
             ],
         ),
         migrations.CreateModel(
-            name='IssuedMonth',
+            name="IssuedMonth",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('month', models.DateField(help_text='its first day')),
-                ('currency', models.CharField(max_length=3)),
-                ('kind', models.CharField(choices=[('380', 'invoice'), ('381', 'credit note')], max_length=3)),
-                ('documents', models.PositiveIntegerField(default=0)),
-                ('net_minor', models.BigIntegerField(default=0)),
-                ('tax_minor', models.BigIntegerField(default=0)),
-                ('total_minor', models.BigIntegerField(default=0)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("month", models.DateField(help_text="its first day")),
+                ("currency", models.CharField(max_length=3)),
+                ("kind", models.CharField(choices=[("380", "invoice"), ("381", "credit note")], max_length=3)),
+                ("documents", models.PositiveIntegerField(default=0)),
+                ("net_minor", models.BigIntegerField(default=0)),
+                ("tax_minor", models.BigIntegerField(default=0)),
+                ("total_minor", models.BigIntegerField(default=0)),
             ],
         ),
         migrations.CreateModel(
-            name='IssuedMonthTax',
+            name="IssuedMonthTax",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('month', models.DateField(help_text='its first day')),
-                ('currency', models.CharField(max_length=3)),
-                ('kind', models.CharField(choices=[('380', 'invoice'), ('381', 'credit note')], max_length=3)),
-                ('tax_name', models.CharField(max_length=80)),
-                ('rate', catalog.records.fields.ExactDecimalField(max_length=62)),
-                ('rows', models.PositiveIntegerField(default=0)),
-                ('taxable_minor', models.BigIntegerField(default=0)),
-                ('tax_minor', models.BigIntegerField(default=0)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("month", models.DateField(help_text="its first day")),
+                ("currency", models.CharField(max_length=3)),
+                ("kind", models.CharField(choices=[("380", "invoice"), ("381", "credit note")], max_length=3)),
+                ("tax_name", models.CharField(max_length=80)),
+                ("rate", catalog.records.fields.ExactDecimalField(max_length=62)),
+                ("rows", models.PositiveIntegerField(default=0)),
+                ("taxable_minor", models.BigIntegerField(default=0)),
+                ("tax_minor", models.BigIntegerField(default=0)),
             ],
         ),
         migrations.CreateModel(
-            name='OrderAccount',
+            name="OrderAccount",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('currency', models.CharField(max_length=3)),
-                ('asked_minor', models.BigIntegerField(default=0, help_text='invoices less credit notes')),
-                ('received_minor', models.BigIntegerField(default=0, help_text='payments less refunds')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("currency", models.CharField(max_length=3)),
+                ("asked_minor", models.BigIntegerField(default=0, help_text="invoices less credit notes")),
+                ("received_minor", models.BigIntegerField(default=0, help_text="payments less refunds")),
             ],
         ),
         migrations.CreateModel(
-            name='StoredPart',
+            name="StoredPart",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField()),
-                ('body', models.BinaryField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField()),
+                ("body", models.BinaryField()),
             ],
         ),
         migrations.RemoveIndex(
-            model_name='invoice',
-            name='invoice_receivable',
+            model_name="invoice",
+            name="invoice_receivable",
         ),
         migrations.AlterField(
-            model_name='exportbatch',
-            name='csv',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document'),
+            model_name="exportbatch",
+            name="csv",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="orders.document",
+            ),
         ),
         migrations.AlterField(
-            model_name='exportbatch',
-            name='xlsx',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='orders.document'),
+            model_name="exportbatch",
+            name="xlsx",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="orders.document",
+            ),
         ),
         migrations.AddIndex(
-            model_name='invoice',
-            index=models.Index(fields=['status', 'kind', 'due_on'], name='invoice_open'),
+            model_name="invoice",
+            index=models.Index(fields=["status", "kind", "due_on"], name="invoice_open"),
         ),
         migrations.AddIndex(
-            model_name='invoice',
-            index=models.Index(fields=['kind', 'issued_on', 'id'], name='invoice_kind_by_day'),
+            model_name="invoice",
+            index=models.Index(fields=["kind", "issued_on", "id"], name="invoice_kind_by_day"),
         ),
         migrations.AddField(
-            model_name='exportmonth',
-            name='batch',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='months', to='orders.exportbatch'),
+            model_name="exportmonth",
+            name="batch",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="months", to="orders.exportbatch"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='issuedmonth',
-            constraint=models.UniqueConstraint(fields=('month', 'currency', 'kind'), name='one_sum_per_month'),
+            model_name="issuedmonth",
+            constraint=models.UniqueConstraint(fields=("month", "currency", "kind"), name="one_sum_per_month"),
         ),
         migrations.AddConstraint(
-            model_name='issuedmonthtax',
-            constraint=models.UniqueConstraint(fields=('month', 'currency', 'kind', 'tax_name', 'rate'), name='one_sum_per_month_and_tax'),
+            model_name="issuedmonthtax",
+            constraint=models.UniqueConstraint(
+                fields=("month", "currency", "kind", "tax_name", "rate"), name="one_sum_per_month_and_tax"
+            ),
         ),
         migrations.AddField(
-            model_name='orderaccount',
-            name='order',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='accounts', to='orders.order'),
+            model_name="orderaccount",
+            name="order",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="accounts", to="orders.order"
+            ),
         ),
         migrations.AddField(
-            model_name='storedpart',
-            name='document',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='orders.document'),
+            model_name="storedpart",
+            name="document",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="parts", to="orders.document"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='exportmonth',
-            constraint=models.UniqueConstraint(fields=('batch', 'month'), name='one_count_per_export_and_month'),
+            model_name="exportmonth",
+            constraint=models.UniqueConstraint(fields=("batch", "month"), name="one_count_per_export_and_month"),
         ),
         migrations.AddIndex(
-            model_name='orderaccount',
-            index=models.Index(condition=models.Q(('received_minor__gt', models.F('asked_minor'))), fields=['order'], name='order_in_credit'),
+            model_name="orderaccount",
+            index=models.Index(
+                condition=models.Q(("received_minor__gt", models.F("asked_minor"))),
+                fields=["order"],
+                name="order_in_credit",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='orderaccount',
-            constraint=models.UniqueConstraint(fields=('order', 'currency'), name='one_account_per_currency'),
+            model_name="orderaccount",
+            constraint=models.UniqueConstraint(fields=("order", "currency"), name="one_account_per_currency"),
         ),
         migrations.AddConstraint(
-            model_name='storedpart',
-            constraint=models.UniqueConstraint(fields=('document', 'position'), name='a_part_in_its_place'),
+            model_name="storedpart",
+            constraint=models.UniqueConstraint(fields=("document", "position"), name="a_part_in_its_place"),
         ),
         migrations.RunPython(_tell_planner, _tell_no_more),
         # The table of exports was made anew on SQLite, without its rules.

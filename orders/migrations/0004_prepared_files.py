@@ -5,36 +5,42 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0003_running_sums_and_export_files'),
+        ("orders", "0003_running_sums_and_export_files"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='PreparedFile',
+            name="PreparedFile",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(help_text="the outbox's work that writes it", max_length=40)),
-                ('facts', models.JSONField(default=dict, help_text='what is in it, for whoever writes it')),
-                ('asked_at', models.DateTimeField()),
-                ('asked_by', models.CharField(max_length=150)),
-                ('file_name', models.CharField(max_length=120)),
-                ('media_type', models.CharField(max_length=80)),
-                ('sha256', models.CharField(blank=True, max_length=64)),
-                ('ready_at', models.DateTimeField(blank=True, null=True)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("kind", models.CharField(help_text="the outbox's work that writes it", max_length=40)),
+                ("facts", models.JSONField(default=dict, help_text="what is in it, for whoever writes it")),
+                ("asked_at", models.DateTimeField()),
+                ("asked_by", models.CharField(max_length=150)),
+                ("file_name", models.CharField(max_length=120)),
+                ("media_type", models.CharField(max_length=80)),
+                ("sha256", models.CharField(blank=True, max_length=64)),
+                ("ready_at", models.DateTimeField(blank=True, null=True)),
             ],
         ),
         migrations.CreateModel(
-            name='PreparedPart',
+            name="PreparedPart",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField()),
-                ('body', models.BinaryField()),
-                ('file', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='parts', to='orders.preparedfile')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveIntegerField()),
+                ("body", models.BinaryField()),
+                (
+                    "file",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="parts", to="orders.preparedfile"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('file', 'position'), name='a_prepared_part_in_its_place')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("file", "position"), name="a_prepared_part_in_its_place")
+                ],
             },
         ),
     ]

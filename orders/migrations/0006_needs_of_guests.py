@@ -6,21 +6,20 @@ from orders.records.immutable_rows import install
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0005_erased_quotes'),
+        ("orders", "0005_erased_quotes"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='inquiry',
-            name='need_counts',
-            field=models.JSONField(blank=True, default=dict, help_text='code -> how many guests, where that was said'),
+            model_name="inquiry",
+            name="need_counts",
+            field=models.JSONField(blank=True, default=dict, help_text="code -> how many guests, where that was said"),
         ),
         migrations.AlterField(
-            model_name='inquiry',
-            name='allergies',
-            field=models.JSONField(blank=True, default=list, help_text='what guests cannot or do not eat: codes'),
+            model_name="inquiry",
+            name="allergies",
+            field=models.JSONField(blank=True, default=list, help_text="what guests cannot or do not eat: codes"),
         ),
         migrations.RunPython(install, install),
     ]

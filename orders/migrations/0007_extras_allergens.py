@@ -6,31 +6,35 @@ from orders.records.immutable_rows import install
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0006_needs_of_guests'),
+        ("orders", "0006_needs_of_guests"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='quoteextra',
-            name='allergens',
+            model_name="quoteextra",
+            name="allergens",
             field=models.JSONField(blank=True, default=list),
         ),
         migrations.AddField(
-            model_name='quoteextra',
-            name='food',
-            field=models.CharField(blank=True, choices=[('', 'not checked yet'), ('none', 'not food, touches none'), ('checked', 'label read')], default='', max_length=7),
+            model_name="quoteextra",
+            name="food",
+            field=models.CharField(
+                blank=True,
+                choices=[("", "not checked yet"), ("none", "not food, touches none"), ("checked", "label read")],
+                default="",
+                max_length=7,
+            ),
         ),
         migrations.AddField(
-            model_name='quoteextra',
-            name='may_contain',
+            model_name="quoteextra",
+            name="may_contain",
             field=models.JSONField(blank=True, default=list),
         ),
         migrations.AddField(
-            model_name='quoteextra',
-            name='free_of',
-            field=models.JSONField(blank=True, default=list, help_text='asked of its label, and not in it'),
+            model_name="quoteextra",
+            name="free_of",
+            field=models.JSONField(blank=True, default=list, help_text="asked of its label, and not in it"),
         ),
         migrations.RunPython(install, install),
     ]

@@ -7,52 +7,151 @@ from orders.records.immutable_rows import install
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('catalog', '0007_price_list_files'),
+        ("catalog", "0007_price_list_files"),
         ("orders", "0007_extras_allergens"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='CoolingOverride',
+            name="CoolingOverride",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('rule', models.CharField(help_text='the rule it breaks', max_length=200)),
-                ('measured', models.CharField(help_text='what is measured instead, and when', max_length=300)),
-                ('measured_by', models.CharField(help_text='who measures it', max_length=80)),
-                ('mark', models.CharField(max_length=20)),
-                ('recorded_by', models.CharField(max_length=150)),
-                ('recorded_at', models.DateTimeField()),
-                ('product', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='cooling_overrides', to='catalog.product')),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='cooling_overrides', to='orders.quote')),
-                ('recipe', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='cooling_overrides', to='catalog.recipe')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("rule", models.CharField(help_text="the rule it breaks", max_length=200)),
+                ("measured", models.CharField(help_text="what is measured instead, and when", max_length=300)),
+                ("measured_by", models.CharField(help_text="who measures it", max_length=80)),
+                ("mark", models.CharField(max_length=20)),
+                ("recorded_by", models.CharField(max_length=150)),
+                ("recorded_at", models.DateTimeField()),
+                (
+                    "product",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="cooling_overrides",
+                        to="catalog.product",
+                    ),
+                ),
+                (
+                    "quote",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="cooling_overrides", to="orders.quote"
+                    ),
+                ),
+                (
+                    "recipe",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="cooling_overrides",
+                        to="catalog.recipe",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('product__isnull', False), ('recipe__isnull', True)), models.Q(('product__isnull', True), ('recipe__isnull', False)), _connector='OR'), name='override_of_product_or_recipe'), models.CheckConstraint(condition=models.Q(models.Q(('measured', ''), _negated=True), models.Q(('measured_by', ''), _negated=True)), name='override_says_what_and_who')],
+                "ordering": ["pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("product__isnull", False), ("recipe__isnull", True)),
+                            models.Q(("product__isnull", True), ("recipe__isnull", False)),
+                            _connector="OR",
+                        ),
+                        name="override_of_product_or_recipe",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("measured", ""), _negated=True), models.Q(("measured_by", ""), _negated=True)
+                        ),
+                        name="override_says_what_and_who",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='CoolingRecord',
+            name="CoolingRecord",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('item', models.CharField(max_length=120)),
-                ('rule', models.CharField(blank=True, max_length=200)),
-                ('started_at', models.DateTimeField(blank=True, help_text='when cooling began', null=True)),
-                ('readings', models.JSONField(default=list)),
-                ('outcome', models.CharField(choices=[('cooling', 'Still cooling: more readings follow'), ('met', 'Kept: cold in time'), ('not_met', 'Not kept')], max_length=7)),
-                ('action', models.CharField(blank=True, choices=[('', 'Nothing yet'), ('reheated', 'Reheated to 165 °F (74 °C) and cooled once more'), ('discarded', 'Discarded')], help_text='what was done where it was not kept', max_length=9)),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('recorded_by', models.CharField(max_length=150)),
-                ('recorded_at', models.DateTimeField()),
-                ('order', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='cooling_records', to='orders.order')),
-                ('product', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='cooling_records', to='catalog.product')),
-                ('recipe', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='cooling_records', to='catalog.recipe')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("item", models.CharField(max_length=120)),
+                ("rule", models.CharField(blank=True, max_length=200)),
+                ("started_at", models.DateTimeField(blank=True, help_text="when cooling began", null=True)),
+                ("readings", models.JSONField(default=list)),
+                (
+                    "outcome",
+                    models.CharField(
+                        choices=[
+                            ("cooling", "Still cooling: more readings follow"),
+                            ("met", "Kept: cold in time"),
+                            ("not_met", "Not kept"),
+                        ],
+                        max_length=7,
+                    ),
+                ),
+                (
+                    "action",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "Nothing yet"),
+                            ("reheated", "Reheated to 165 °F (74 °C) and cooled once more"),
+                            ("discarded", "Discarded"),
+                        ],
+                        help_text="what was done where it was not kept",
+                        max_length=9,
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=300)),
+                ("recorded_by", models.CharField(max_length=150)),
+                ("recorded_at", models.DateTimeField()),
+                (
+                    "order",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="cooling_records", to="orders.order"
+                    ),
+                ),
+                (
+                    "product",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="cooling_records",
+                        to="catalog.product",
+                    ),
+                ),
+                (
+                    "recipe",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="cooling_records",
+                        to="catalog.recipe",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('product__isnull', False), ('recipe__isnull', True)), models.Q(('product__isnull', True), ('recipe__isnull', False)), _connector='OR'), name='record_of_product_or_recipe'), models.CheckConstraint(condition=models.Q(models.Q(('action__in', ['reheated', 'discarded']), ('outcome', 'not_met')), models.Q(('action', ''), ('outcome__in', ['cooling', 'met'])), _connector='OR'), name='action_where_not_met')],
+                "ordering": ["pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("product__isnull", False), ("recipe__isnull", True)),
+                            models.Q(("product__isnull", True), ("recipe__isnull", False)),
+                            _connector="OR",
+                        ),
+                        name="record_of_product_or_recipe",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("action__in", ["reheated", "discarded"]), ("outcome", "not_met")),
+                            models.Q(("action", ""), ("outcome__in", ["cooling", "met"])),
+                            _connector="OR",
+                        ),
+                        name="action_where_not_met",
+                    ),
+                ],
             },
         ),
         migrations.RunPython(install, install),

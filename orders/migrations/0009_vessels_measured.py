@@ -6,22 +6,23 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0008_cooling_overrides_and_records'),
+        ("orders", "0008_cooling_overrides_and_records"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AddField(
-            model_name='coolingrecord',
-            name='part',
-            field=models.PositiveIntegerField(default=0, help_text='number of the vessel that was measured; 0: every one'),
+            model_name="coolingrecord",
+            name="part",
+            field=models.PositiveIntegerField(
+                default=0, help_text="number of the vessel that was measured; 0: every one"
+            ),
         ),
         migrations.AddField(
-            model_name='coolingrecord',
-            name='parts',
-            field=models.PositiveIntegerField(default=1, help_text='how many vessels it stood in'),
+            model_name="coolingrecord",
+            name="parts",
+            field=models.PositiveIntegerField(default=1, help_text="how many vessels it stood in"),
         ),
         migrations.RunPython(install, remove),
     ]

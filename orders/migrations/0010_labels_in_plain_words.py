@@ -7,57 +7,100 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0009_vessels_measured'),
+        ("orders", "0009_vessels_measured"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AlterField(
-            model_name='inquiry',
-            name='hand_over',
-            field=models.CharField(choices=[('delivery', 'delivery'), ('pickup', 'pickup at the kitchen')], default='delivery', max_length=8),
+            model_name="inquiry",
+            name="hand_over",
+            field=models.CharField(
+                choices=[("delivery", "delivery"), ("pickup", "pickup at the kitchen")],
+                default="delivery",
+                max_length=8,
+            ),
         ),
         migrations.AlterField(
-            model_name='inquiry',
-            name='idempotency_key',
-            field=models.CharField(blank=True, help_text="the form's one-time key: a double click makes one inquiry", max_length=32, null=True, unique=True),
+            model_name="inquiry",
+            name="idempotency_key",
+            field=models.CharField(
+                blank=True,
+                help_text="the form's one-time key: a double click makes one inquiry",
+                max_length=32,
+                null=True,
+                unique=True,
+            ),
         ),
         migrations.AlterField(
-            model_name='inquiry',
-            name='km',
+            model_name="inquiry",
+            name="km",
             field=catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True),
         ),
         migrations.AlterField(
-            model_name='inquiry',
-            name='minutes',
+            model_name="inquiry",
+            name="minutes",
             field=catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True),
         ),
         migrations.AlterField(
-            model_name='inquiry',
-            name='title',
-            field=models.CharField(help_text='such as Wedding of Ida and Jon', max_length=120),
+            model_name="inquiry",
+            name="title",
+            field=models.CharField(help_text="such as Wedding of Ida and Jon", max_length=120),
         ),
         migrations.AlterField(
-            model_name='invoiceline',
-            name='kind',
-            field=models.CharField(choices=[('line', 'line'), ('allowance', 'discount on the total'), ('charge', 'charge on the total')], default='line', max_length=9),
+            model_name="invoiceline",
+            name="kind",
+            field=models.CharField(
+                choices=[("line", "line"), ("allowance", "discount on the total"), ("charge", "charge on the total")],
+                default="line",
+                max_length=9,
+            ),
         ),
         migrations.AlterField(
-            model_name='order',
-            name='status',
-            field=models.CharField(choices=[('confirmed', 'confirmed'), ('in_production', 'in production'), ('delivered', 'delivered or picked up'), ('closed', 'closed'), ('canceled', 'canceled')], default='confirmed', max_length=13),
+            model_name="order",
+            name="status",
+            field=models.CharField(
+                choices=[
+                    ("confirmed", "confirmed"),
+                    ("in_production", "in production"),
+                    ("delivered", "delivered or picked up"),
+                    ("closed", "closed"),
+                    ("canceled", "canceled"),
+                ],
+                default="confirmed",
+                max_length=13,
+            ),
         ),
         migrations.AlterField(
-            model_name='payment',
-            name='method',
-            field=models.CharField(choices=[('10', 'cash'), ('20', 'check'), ('30', 'bank transfer'), ('48', 'card'), ('68', 'online payment')], max_length=2),
+            model_name="payment",
+            name="method",
+            field=models.CharField(
+                choices=[
+                    ("10", "cash"),
+                    ("20", "check"),
+                    ("30", "bank transfer"),
+                    ("48", "card"),
+                    ("68", "online payment"),
+                ],
+                max_length=2,
+            ),
         ),
         migrations.AlterField(
-            model_name='quote',
-            name='status',
-            field=models.CharField(choices=[('draft', 'draft'), ('sent', 'sent'), ('approved', 'approved'), ('declined', 'declined'), ('expired', 'expired'), ('withdrawn', 'withdrawn')], default='draft', max_length=9),
+            model_name="quote",
+            name="status",
+            field=models.CharField(
+                choices=[
+                    ("draft", "draft"),
+                    ("sent", "sent"),
+                    ("approved", "approved"),
+                    ("declined", "declined"),
+                    ("expired", "expired"),
+                    ("withdrawn", "withdrawn"),
+                ],
+                default="draft",
+                max_length=9,
+            ),
         ),
         migrations.RunPython(install, remove),
     ]

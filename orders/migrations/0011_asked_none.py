@@ -4,21 +4,20 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0010_labels_in_plain_words'),
+        ("orders", "0010_labels_in_plain_words"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AddField(
-            model_name='inquiry',
-            name='asked_none_at',
+            model_name="inquiry",
+            name="asked_none_at",
             field=models.DateTimeField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='inquiry',
-            name='asked_none_by',
+            model_name="inquiry",
+            name="asked_none_by",
             field=models.CharField(blank=True, max_length=150),
         ),
         migrations.RunPython(install, remove),

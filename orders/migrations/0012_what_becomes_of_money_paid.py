@@ -6,17 +6,25 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0011_asked_none'),
+        ("orders", "0011_asked_none"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AlterField(
-            model_name='order',
-            name='canceled_money',
-            field=models.CharField(blank=True, choices=[('refund', 'Refund it to the customer'), ('credit', 'Hold it as customer credit'), ('keep', 'The kitchen retains it under the cancellation terms')], help_text='what happens with money that came in', max_length=6),
+            model_name="order",
+            name="canceled_money",
+            field=models.CharField(
+                blank=True,
+                choices=[
+                    ("refund", "Refund it to the customer"),
+                    ("credit", "Hold it as customer credit"),
+                    ("keep", "The kitchen retains it under the cancellation terms"),
+                ],
+                help_text="what happens with money that came in",
+                max_length=6,
+            ),
         ),
         migrations.RunPython(install, remove),
     ]

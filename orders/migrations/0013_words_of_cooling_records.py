@@ -7,22 +7,30 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0012_what_becomes_of_money_paid'),
+        ("orders", "0012_what_becomes_of_money_paid"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AlterField(
-            model_name='coolingrecord',
-            name='outcome',
-            field=models.CharField(choices=[('cooling', 'Still cooling: more readings follow'), ('met', 'Met: cold in time'), ('not_met', 'Not met')], max_length=7),
+            model_name="coolingrecord",
+            name="outcome",
+            field=models.CharField(
+                choices=[
+                    ("cooling", "Still cooling: more readings follow"),
+                    ("met", "Met: cold in time"),
+                    ("not_met", "Not met"),
+                ],
+                max_length=7,
+            ),
         ),
         migrations.AlterField(
-            model_name='quoteline',
-            name='share',
-            field=catalog.records.fields.ExactDecimalField(blank=True, help_text='share of the table’s pieces; empty for a centerpiece', max_length=62, null=True),
+            model_name="quoteline",
+            name="share",
+            field=catalog.records.fields.ExactDecimalField(
+                blank=True, help_text="share of the table’s pieces; empty for a centerpiece", max_length=62, null=True
+            ),
         ),
         migrations.RunPython(install, remove),
     ]

@@ -6,17 +6,16 @@ from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0013_words_of_cooling_records'),
+        ("orders", "0013_words_of_cooling_records"),
     ]
 
     operations = [
         migrations.RunPython(remove, install),
         migrations.AddField(
-            model_name='coolingrecord',
-            name='common',
-            field=models.JSONField(default=list, help_text='keys of all orders the batch was made for at once'),
+            model_name="coolingrecord",
+            name="common",
+            field=models.JSONField(default=list, help_text="keys of all orders the batch was made for at once"),
         ),
         migrations.RunPython(install, remove),
     ]

@@ -5,21 +5,25 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0015_hours_of_events'),
+        ("orders", "0015_hours_of_events"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='WindowCheck',
+            name="WindowCheck",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=64)),
-                ('answer', models.JSONField(blank=True, default=dict)),
-                ('asked_at', models.DateTimeField()),
-                ('answered_at', models.DateTimeField(blank=True, null=True)),
-                ('quote', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='window_check', to='orders.quote')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("key", models.CharField(max_length=64)),
+                ("answer", models.JSONField(blank=True, default=dict)),
+                ("asked_at", models.DateTimeField()),
+                ("answered_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "quote",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="window_check", to="orders.quote"
+                    ),
+                ),
             ],
         ),
     ]
