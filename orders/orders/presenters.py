@@ -140,7 +140,7 @@ _NOTES: Final[Notes] = {
     TAKEN_OFF: lambda entry: ", ".join(_counted(need, guests) for need, guests in entry.params["needs"].items()),
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: "; ".join(map(_broken_words, entry.params["items"])),
-    UNJUDGED: lambda entry: f"{', '.join(entry.params['items'])}: “{entry.note}”",
+    UNJUDGED: lambda entry: f"{display.listed(entry.params['items'])}: “{entry.note}”",
     REASON_GIVEN: lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
