@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from django import template
 from django.utils.translation import gettext
 
-from catalog.cooling.selectors import ProductCold
 from catalog.web import display
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, in_dessert, mark_shown
@@ -24,12 +23,6 @@ register.filter("late_limit", late_limit_words)
 register.filter("product_verdict", product_verdict)
 register.filter("product_measured", product_measured)
 register.filter("limits_of", limits_words)
-
-
-@register.filter
-def limit_today(cold: ProductCold, out_from: OutFrom) -> str:
-    """Write how a dessert is held by the limit in force today."""
-    return holding_words(cold, out_from)
 
 
 @register.filter
