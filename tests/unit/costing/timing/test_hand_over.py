@@ -46,8 +46,8 @@ def test_the_book_says_both_kinds_of_hours_with_the_days_that_differ() -> None:
 
 
 def test_a_pickup_lies_wholly_in_the_hours_and_the_nearest_one_does_too() -> None:
-    kept = check_window(tart(), at(5, 11, 30), at(5, 12), whole=True, hand_over=FRIDAY)
-    assert kept.ok
+    met = check_window(tart(), at(5, 11, 30), at(5, 12), whole=True, hand_over=FRIDAY)
+    assert met.ok
     late = check_window(tart(), at(5, 11, 45), at(5, 12, 15), whole=True, hand_over=FRIDAY)
     assert not late.ok
     assert late.reason is not None
