@@ -68,21 +68,26 @@ def window_answer(
         timing = Timing({}, (), hand_over, minute_of(max(now, leaves - BEFORE)))
     else:
         return None
+    start, end = minute_of(inquiry.window_start), minute_of(inquiry.window_end)
+    # The way and the setting up come before the window: what is delivered leaves for its start, on every sheet.
+    collected = inquiry.hand_over == Inquiry.HandOver.PICKUP
     open_ = None if hand_over is None else hand_over.between(min(timing.not_before, minute_of(leaves)), timing.last)
     answer = check_window(
         timing,
-        minute_of(inquiry.window_start),
-        minute_of(inquiry.window_end),
+        start,
+        end if collected else start,
         travel=travel,
-        whole=inquiry.hand_over == Inquiry.HandOver.PICKUP,
+        whole=collected,
         sociable=_daytime(inquiry.window_start, ZoneInfo(kitchen.time_zone)),
         hand_over=open_,
     )
+    if answer.nearest is not None:
+        answer = replace(answer, nearest=(answer.nearest[0], answer.nearest[0] + end - start))
     if answer.reason is not None and answer.reason.kind == "closed" and hand_over is not None:
         return _outside_hours(book, inquiry, hand_over, answer, ZoneInfo(kitchen.time_zone))
     if hours is None:
         return None
-    answered = _answered(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
+    answered = _answered(answer, ZoneInfo(kitchen.time_zone), start)
     unknown = batches_without_time(book, found) if answered.fits else []
     return replace(answered, reason=Reason("time_not_known", {"batches": unknown})) if unknown else answered
 

@@ -15,6 +15,7 @@ from orders.orders.models import Order
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import estimate_draft
 from orders.quotes.draft.presenters import WindowShown, window_shown
+from orders.quotes.draft.windows import WindowAnswer
 from orders.quotes.models import Quote
 from orders.records.errors import OutsideHours
 from tests import factories
@@ -42,6 +43,13 @@ def at(day: int, hour: int, minute: int = 0) -> datetime:
 def drafted(begins: datetime, **facts: Any) -> Quote:
     table = table_make(lines=(line_make("quince-square", 24),), extras=())
     return draft_make(table=table, window_start=begins, window_end=begins + timedelta(minutes=30), **facts)
+
+
+def found_for(begins: datetime, **facts: Any) -> WindowAnswer:
+    quote = drafted(begins, **facts)
+    answer = estimate_draft(table_of(quote), inquiry=quote.inquiry, kitchen=kitchen(), now=NOW).window
+    assert answer is not None
+    return answer
 
 
 def answered(begins: datetime, **facts: Any) -> WindowShown:
@@ -137,3 +145,15 @@ def test_what_leaves_too_soon_is_not_refused_for_the_hours() -> None:
     answer = answered(NOW + timedelta(minutes=30))
     assert "It would leave" not in answer.sentence
     assert not Order.objects.exists()
+
+
+def test_a_delivery_is_ready_to_leave_for_the_start_of_its_window() -> None:
+    too_early = found_for(NOW + timedelta(minutes=90))
+    assert too_early.instead is not None
+    first = too_early.instead.params["window"][0]
+    assert found_for(first).fits
+    # It would be there within the window, not for its start: every sheet lets it leave for the start.
+    late = found_for(first - timedelta(minutes=15))
+    assert not late.fits
+    assert late.instead is not None
+    assert late.instead.params["window"] == (first, first + timedelta(minutes=30))
