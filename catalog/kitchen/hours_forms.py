@@ -79,6 +79,8 @@ class DatedHoursForm(forms.Form):
 def _check_interval(form: forms.Form, data: dict[str, Any], day: str, ask: str, *, more: tuple[str, ...]) -> None:
     """Ask for what is missing of an interval that is begun, in its times or in ``more``, and for times in order."""
     asks = {day: ask, "opens": gettext("Enter when work starts."), "closes": gettext("Enter when work ends.")}
+    if "hands" not in form.fields:
+        asks |= {"opens": gettext("Enter from what time."), "closes": gettext("Enter until what time.")}
     given = {key for key in (*asks, *more) if data.get(key) not in (None, "") or key in form.errors}
     if given & {"opens", "closes", *more}:
         for key in (key for key in asks if key not in given):
@@ -123,7 +125,7 @@ class BaseIntervalFormSet(forms.BaseFormSet[Any]):
 class BaseHandOverFormSet(BaseIntervalFormSet):
     """The week in which things are handed over."""
 
-    row_word = marked("Hand-over time")
+    row_word = marked("Pickup or delivery time")
 
 
 class BaseDatedHoursFormSet(BaseIntervalFormSet):

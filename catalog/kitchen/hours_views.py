@@ -22,6 +22,7 @@ from catalog.kitchen.services import hours_save, hours_version
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
+from costing.contract import Book
 
 
 @allow(OWNER)
@@ -40,9 +41,15 @@ def hours(request: HttpRequest) -> HttpResponse:
         "forms": edit.forms,
         "edit": edit,
         "set_up": not edit.record._state.adding,
-        "promised": [{"pk": one.pk, "line": promised_line(one)} for one in _promised(without_dates(before), before)],
+        "promised": [{"pk": one.pk, "line": promised_line(one)} for one in _promised_on_dates(before)],
     }
     return render(request, "catalog/kitchen/hours.html", context, status=edit.status())
+
+
+def _promised_on_dates(book: Book) -> Any:
+    """Return what is promised on dates that differ from their weekday, today or later."""
+    dates = [*(one.date for one in book.closed or ()), *(one.date for one in book.days or ())]
+    return _promised(without_dates(book), book) if any(day >= timezone.localdate() for day in dates) else ()
 
 
 def _promised(before: Any, after: Any) -> Any:
@@ -58,7 +65,8 @@ def _forms(home: Kitchen, data: QueryDict | None) -> HoursForms:
         "closed": _stored(ClosedDay, "date", "reason"),
     }
     limits = {"most_events": home.most_events_per_day, "most_guests": home.most_guests_per_day}
-    entered = {row["date"] for row in (*rows["days"], *rows["closed"])}
+    # What was ticked may be entered meanwhile: only a page that is opened leaves that out.
+    entered = {row["date"] for row in (*rows["days"], *rows["closed"])} if data is None else set()
     return HoursForms(data, rows=rows, limits=limits, offered=_offered(home, entered))
 
 

@@ -26,7 +26,7 @@ _ROW_WORDS = {
     "days": marked("Day with other hours"),
     "extras": marked("Extra"),
     "fills": marked("Fill"),
-    "handover": marked("Hand-over time"),
+    "handover": marked("Pickup or delivery time"),
     "lines": marked("Line"),
     "packaging": marked("Packaging"),
     "parts": marked("Part"),

@@ -51,7 +51,11 @@ def test_a_date_has_hours_people_and_a_reason_of_its_own():
         ({"week": [{"weekday": 1, "opens": "", "closes": "", "hands": "2"}]}, "Row 1: Enter when work starts."),
         (
             {"handover": [{"weekday": 1, "opens": "9", "closes": "8"}]},
-            "Hand-over time 1: Enter an end after 9:00 AM.",
+            "Pickup or delivery time 1: Enter an end after 9:00 AM.",
+        ),
+        (
+            {"handover": [{"weekday": 1, "opens": "", "closes": "8"}]},
+            "Pickup or delivery time 1: Enter from what time.",
         ),
         ({"days": [{"date": "", "opens": "9", "closes": "10"}]}, "Day with other hours 1: Enter the date."),
         ({"days": [{"date": "2027-12-24", "reason": "Short"}]}, "Day with other hours 1: Enter when work starts."),
@@ -89,6 +93,15 @@ def test_public_holidays_are_listed_and_only_those_ticked_are_closed():
     assert save_edit(client, page(), data).status_code == 302
     assert list(ClosedDay.objects.values_list("date", "reason")) == [(date(2027, 5, 31), "Memorial Day")]
     assert "Memorial Day" not in text(client.get(page())).partition("Public holidays")[2]
+
+
+@pytest.mark.usefixtures("_then")
+def test_a_holiday_that_was_closed_meanwhile_is_no_error():
+    client = signed_in()
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
+    ClosedDay.objects.create(date=date(2027, 5, 31), reason="Memorial Day")
+    assert save_edit(client, page(), calendar() | {"holidays": ["2027-05-31"]}).status_code == 302
+    assert ClosedDay.objects.count() == 1
 
 
 def test_holidays_are_those_of_the_country_in_a_language_there_is():
