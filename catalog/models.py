@@ -1,7 +1,7 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from catalog.first_steps.models import SkippedStep
-from catalog.kitchen.models import ClosedDay, Kitchen, KitchenLogo, OpenHours
+from catalog.kitchen.models import ClosedDay, DatedHours, HandOverHours, Kitchen, KitchenLogo, OpenHours
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
@@ -20,7 +20,9 @@ from catalog.vessels.models import Vessel
 __all__ = [
     "Backup",
     "ClosedDay",
+    "DatedHours",
     "Fill",
+    "HandOverHours",
     "Heartbeat",
     "Ingredient",
     "Kitchen",

@@ -239,6 +239,9 @@ KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
 HOURS_STAY = "orders.orders.event_hours.hours_stay"
 EVENTS_AHEAD = "orders.orders.event_hours.events_ahead"
 
+# The orders for which something is promised outside the hours, when the kitchen's calendar changes.
+PROMISED_OUTSIDE = "orders.orders.promised.promised_outside"
+
 # How records of a kind are read from a spreadsheet, written and exported.
 SPREADSHEET_KINDS = {
     "recipes": "catalog.spreadsheets.recipes.KIND",

@@ -13,7 +13,7 @@ from catalog.book.row_writing import create
 from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
-from catalog.kitchen.models import UNNAMED, ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from costing.contract import book as values
@@ -22,13 +22,21 @@ from costing.measures.units import CupKind
 
 #: Columns of the profile; their keys in the Book have the same names.
 PROFILE: Final = tuple(field.name for field in fields(values.Profile))
+#: Part of the Book -> its rows and its records; columns and fields have the same names.
+CALENDAR: Final[dict[str, tuple[type[Any], type[Any]]]] = {
+    "hours": (OpenHours, values.OpenHours),
+    "hand_over_hours": (HandOverHours, values.HandOverHours),
+    "days": (DatedHours, values.DatedHours),
+    "closed": (ClosedDay, values.ClosedDay),
+}
 #: Columns of what the kitchen charges by.
 PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")
 
 
 def _read(book: Book, _: RecordCache) -> Book:
-    """Add currency, pricing, profile, hours and closed days; three queries."""
+    """Add currency, pricing, profile and calendar; five queries."""
     row = kitchen()
+    calendar: dict[str, Any] = {name: _records(*both) for name, both in CALENDAR.items()}
     return replace(
         book,
         currency=row.currency,
@@ -38,10 +46,17 @@ def _read(book: Book, _: RecordCache) -> Book:
             profile=values.Profile(**{name: _value(getattr(row, name)) for name in PROFILE}),
             **{name: exact(getattr(row, name)) for name in PRICING},
         ),
-        hours=tuple(values.OpenHours(*hours) for hours in OpenHours.objects.values_list("weekday", "opens", "closes"))
-        or None,
-        closed=tuple(values.ClosedDay(*day) for day in ClosedDay.objects.values_list("date", "reason")) or None,
+        **calendar,
     )
+
+
+def _records(model: type[Any], kind: type[Any]) -> tuple[Any, ...] | None:
+    """Return a calendar's rows as records of the Book; None where there are none."""
+    return tuple(kind(*row) for row in model._default_manager.values_list(*_columns(kind))) or None
+
+
+def _columns(kind: type[Any]) -> list[str]:
+    return [each.name for each in fields(kind)]
 
 
 def _value(column: Any) -> Any:
@@ -49,7 +64,7 @@ def _value(column: Any) -> Any:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write the kitchen's row and calendar; profile, hours and closed days are unchanged where the Book has none."""
+    """Write the kitchen's row and calendar; profile and calendar are unchanged where the Book has none."""
     columns: dict[str, Any] = {"currency": book.currency, "cup": book.kitchen.cup, "prices": book.kitchen.prices}
     columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
     if book.kitchen.profile is not None:
@@ -58,12 +73,11 @@ def _write(book: Book, keys: Keys) -> None:
         Kitchen.objects.create(pk=1, **(dict(_profile(values.Profile())) | columns))
     # A Book with a profile describes the kitchen completely: what it does not list is removed.
     described = book.kitchen.profile is not None
-    if described or book.hours is not None:
-        OpenHours.objects.all().delete()
-        create(OpenHours, (OpenHours(weekday=h.weekday, opens=h.opens, closes=h.closes) for h in book.hours or ()))
-    if described or book.closed is not None:
-        ClosedDay.objects.all().delete()
-        create(ClosedDay, (ClosedDay(date=day.date, reason=day.reason) for day in book.closed or ()))
+    for name, (model, kind) in CALENDAR.items():
+        records = getattr(book, name)
+        if described or records is not None:
+            model._default_manager.all().delete()
+            create(model, (model(**{key: getattr(one, key) for key in _columns(kind)}) for one in records or ()))
 
 
 def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:

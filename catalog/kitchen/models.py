@@ -139,6 +139,10 @@ class Kitchen(models.Model):
     approve_button = models.CharField(max_length=80, default=marked("Approve and commit to pay"))
     payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
 
+    # Most events, and most guests of all its events, that the owner wants on one day; empty: no such limit.
+    most_events_per_day = models.PositiveIntegerField(null=True, blank=True)
+    most_guests_per_day = models.PositiveIntegerField(null=True, blank=True)
+
     revision = models.PositiveBigIntegerField(default=1, editable=False)
 
     class Meta:
@@ -171,16 +175,58 @@ class OpenHours(models.Model):
     weekday = models.PositiveSmallIntegerField(help_text="0 is Monday")
     opens = models.TimeField()
     closes = models.TimeField()
+    hands = models.PositiveSmallIntegerField(null=True, blank=True, help_text="people there; empty: not stated")
 
     class Meta:
         ordering = ["weekday", "opens", "pk"]
         constraints = [
             models.CheckConstraint(condition=models.Q(weekday__lte=6), name="weekday_0_to_6"),
             models.CheckConstraint(condition=models.Q(closes__gt=models.F("opens")), name="closes_after_opening"),
+            models.CheckConstraint(condition=models.Q(hands__isnull=True) | models.Q(hands__gt=0), name="hands_there"),
         ]
 
     def __str__(self) -> str:
         return f"{self.weekday} {self.opens:%H:%M} to {self.closes:%H:%M}"
+
+
+class HandOverHours(models.Model):
+    """An interval in which things may be picked up or leave; a weekday may have several."""
+
+    weekday = models.PositiveSmallIntegerField(help_text="0 is Monday")
+    opens = models.TimeField()
+    closes = models.TimeField()
+
+    class Meta:
+        ordering = ["weekday", "opens", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(weekday__lte=6), name="hand_over_weekday_0_to_6"),
+            models.CheckConstraint(condition=models.Q(closes__gt=models.F("opens")), name="hand_over_closes_later"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.weekday} {self.opens:%H:%M} to {self.closes:%H:%M}"
+
+
+class DatedHours(models.Model):
+    """An interval in which somebody works on a date; all those of a date count instead of its weekday's."""
+
+    date = models.DateField()
+    opens = models.TimeField()
+    closes = models.TimeField()
+    hands = models.PositiveSmallIntegerField(null=True, blank=True, help_text="people there; empty: not stated")
+    reason = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["date", "opens", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(closes__gt=models.F("opens")), name="dated_closes_later"),
+            models.CheckConstraint(
+                condition=models.Q(hands__isnull=True) | models.Q(hands__gt=0), name="dated_hands_there"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.date:%Y-%m-%d} {self.opens:%H:%M} to {self.closes:%H:%M}"
 
 
 class ClosedDay(models.Model):

@@ -1,11 +1,13 @@
 """The kitchen's profile, its time zone and day, and whether its currency can still be changed."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.apps import apps
 
 from catalog.kitchen.models import UNNAMED, Kitchen
+from costing.contract import Book
 
 
 def currency_locked() -> bool:
@@ -36,3 +38,8 @@ def kitchen_zone() -> ZoneInfo:
 def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:
     """Return the date of a moment where the kitchen is."""
     return moment.astimezone(zone or kitchen_zone()).date()
+
+
+def without_dates(book: Book) -> Book:
+    """Return a Book as if no date differed from its weekday."""
+    return replace(book, closed=None, days=None)

@@ -1,8 +1,9 @@
 """The kitchen's profile, its opening hours and closed days."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, time
-from typing import Any
+from typing import Any, Final
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
@@ -10,14 +11,34 @@ from django.utils import timezone
 from django.utils.module_loading import import_string
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.models import ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours
 from catalog.kitchen.selectors import currency_locked
 from catalog.records.errors import CurrencyLocked
 from catalog.records.reasons import Reason
 from catalog.records.versions import locked, stored, unchanged, version_mark
 
 #: Columns of the kitchen's row that are not of its profile: its monthly figures, delivery, the Book's revision.
-_OF_OTHERS = frozenset({"id", "revision", "monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order"})
+_OF_OTHERS = frozenset(
+    {"id", "revision", "monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order"}
+    | {"most_events_per_day", "most_guests_per_day"}
+)
+_CALENDAR: Final = (OpenHours, HandOverHours, DatedHours, ClosedDay)
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """When somebody works, when things are handed over, and the most of a day; weekday 0 is Monday.
+
+    ``week`` has weekday, from, to and people (None: not stated), ``hand_over`` the same without people, ``days`` date,
+    from, to, people and reason, ``closed`` date and reason.
+    """
+
+    week: Sequence[tuple[int, time, time, int | None]] = ()
+    hand_over: Sequence[tuple[int, time, time]] = ()
+    days: Sequence[tuple[date, time, time, int | None, str]] = ()
+    closed: Sequence[tuple[date, str]] = ()
+    most_events: int | None = None
+    most_guests: int | None = None
 
 
 def profile_version(kitchen: Kitchen) -> str:
@@ -28,16 +49,14 @@ def profile_version(kitchen: Kitchen) -> str:
 
 
 def hours_version(kitchen: Kitchen) -> str:
-    """Return the version of the week and the closed days, as stored."""
-    week, closed = (list(map(stored, model._default_manager.all())) for model in (OpenHours, ClosedDay))
-    return version_mark([week, closed])
+    """Return the version of the calendar and of the most of a day, as stored."""
+    rows = [list(map(stored, model._default_manager.all())) for model in _CALENDAR]
+    return version_mark([*rows, kitchen.most_events_per_day, kitchen.most_guests_per_day])
 
 
 @transaction.atomic(durable=True)
-def hours_save(
-    *, intervals: Sequence[tuple[int, time, time]], closed: Sequence[tuple[date, str]], version: str = ""
-) -> None:
-    """Replace the week and the closed days: intervals of weekday (0 is Monday), from, to; days with their reason.
+def hours_save(*, calendar: Calendar, version: str = "") -> None:
+    """Replace the calendar, and the most of a day.
 
     Raises
     ------
@@ -45,12 +64,22 @@ def hours_save(
         Their version is no longer ``version``.
     """
     unchanged(locked(Kitchen, 1) or Kitchen(pk=1), version, hours_version, name=Reason("the_hours"))
-    OpenHours.objects.all().delete()
+    for model in _CALENDAR:
+        model._default_manager.all().delete()
     OpenHours.objects.bulk_create(
-        OpenHours(weekday=weekday, opens=opens, closes=closes) for weekday, opens, closes in sorted(intervals)
+        OpenHours(weekday=day, opens=opens, closes=closes, hands=hands)
+        for day, opens, closes, hands in sorted(calendar.week, key=lambda row: row[:3])
     )
-    ClosedDay.objects.all().delete()
-    ClosedDay.objects.bulk_create(ClosedDay(date=day, reason=reason) for day, reason in sorted(closed))
+    HandOverHours.objects.bulk_create(
+        HandOverHours(weekday=day, opens=opens, closes=closes) for day, opens, closes in sorted(calendar.hand_over)
+    )
+    DatedHours.objects.bulk_create(
+        DatedHours(date=day, opens=opens, closes=closes, hands=hands, reason=reason)
+        for day, opens, closes, hands, reason in sorted(calendar.days, key=lambda row: row[:3])
+    )
+    ClosedDay.objects.bulk_create(ClosedDay(date=day, reason=reason) for day, reason in sorted(calendar.closed))
+    most = {"most_events_per_day": calendar.most_events, "most_guests_per_day": calendar.most_guests}
+    Kitchen.objects.filter(pk=1).update(**most)
     catalog_changed()
 
 

@@ -2,8 +2,9 @@
 
 from django.urls import URLPattern, path
 
+from catalog.kitchen.hours_views import hours
 from catalog.kitchen.logo_views import logo
-from catalog.kitchen.views import hours, profile
+from catalog.kitchen.views import profile
 
 urlpatterns: list[URLPattern] = [
     path("", profile, name="kitchen-profile"),

@@ -1,4 +1,4 @@
-"""The kitchen's profile and its hours."""
+"""The kitchen's profile."""
 
 from functools import partial
 from typing import Any
@@ -13,11 +13,10 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
-from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
-from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import divided_words, tax_name_of
 from catalog.kitchen.selectors import currency_locked, kitchen
-from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
+from catalog.kitchen.services import profile_save, profile_version
 from catalog.kitchen.trace_words import trace_words
 from catalog.kitchen.usual import usual
 from catalog.records.errors import CatalogError, Overtaken
@@ -116,30 +115,3 @@ def _profile_form(home: Kitchen, data: QueryDict | None) -> ProfileForm:
 
 def _initial(home: Any) -> dict[str, Any]:
     return {key: getattr(home, key) for key in ProfileForm.base_fields}
-
-
-@allow(OWNER)
-def hours(request: HttpRequest) -> HttpResponse:
-    """Show and change when somebody works."""
-    data = submitted_data(request)
-    edit = Edit(data=data, load=kitchen, forms=_hours_forms, version_of=hours_version, page=request.path)
-    week, closed = edit.forms
-    if data is not None and week.is_valid() and closed.is_valid() and edit.saved(partial(_hours_save, week, closed)):
-        messages.success(request, gettext("The hours are saved."))
-        return redirect("kitchen-hours")
-    week, closed = edit.forms
-    context = {"week": week, "closed": closed, "edit": edit, "today": timezone.localdate()}
-    return render(request, "catalog/kitchen/hours.html", context, status=edit.status())
-
-
-def _hours_forms(home: Kitchen, data: QueryDict | None) -> tuple[Any, Any]:
-    if data is not None:
-        return OpenHoursFormSet(data, prefix="week"), ClosedDayFormSet(data, prefix="closed")
-    rows: list[Any] = list(OpenHours.objects.values("weekday", "opens", "closes"))
-    week = OpenHoursFormSet(prefix="week", initial=rows or [{"weekday": day} for day in range(7)])
-    return week, ClosedDayFormSet(prefix="closed", initial=list(ClosedDay.objects.values("date", "reason")))
-
-
-def _hours_save(week: Any, closed: Any, version: str) -> bool:
-    hours_save(intervals=week.intervals(), closed=closed.days(), version=version)
-    return True

@@ -23,8 +23,10 @@ _DO = re.compile(r"(?P<prefix>[a-z]{1,20})-(?P<act>add|remove|up|down)(?:-(?P<ro
 _ROW_WORDS = {
     "closed": marked("Closed day"),
     "costs": marked("Cost"),
+    "days": marked("Day with other hours"),
     "extras": marked("Extra"),
     "fills": marked("Fill"),
+    "handover": marked("Pickup or delivery time"),
     "lines": marked("Line"),
     "packaging": marked("Packaging"),
     "parts": marked("Part"),

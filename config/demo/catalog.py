@@ -1,17 +1,22 @@
 """The invented kitchen's whole Book, ready for the catalog's own import."""
 
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from catalog.rates.overhead import derived
 from config.demo import buying, making, products, profile, recipes
+from config.demo.days import days_that_differ
 from config.demo.making import its
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 
 
-def catalog(which: str) -> dict[str, Any]:
-    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen."""
+def catalog(which: str, now: datetime | None = None) -> dict[str, Any]:
+    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen.
+
+    Days that differ are in it where it is known when it is prepared.
+    """
     at = profile.EU if which == "eu" else profile.US
     return {
         "format": "coldset-book/1",
@@ -27,7 +32,14 @@ def catalog(which: str) -> dict[str, Any]:
         },
         "tax_categories": {code: {"name": name} for code, name, _rates in profile.TAXES[at]},
         "delivery": {key: its(value, at) for key, value in profile.DELIVERY.items()},
-        "hours": [{"weekday": day, "opens": opens, "closes": closes} for day, opens, closes in profile.HOURS],
+        "hours": [
+            {"weekday": day, "opens": opens, "closes": closes, "hands": hands}
+            for day, opens, closes, hands in profile.HOURS
+        ],
+        "hand_over_hours": [
+            {"weekday": day, "opens": opens, "closes": closes} for day, opens, closes in profile.HAND_OVER_HOURS
+        ],
+        **({} if now is None else days_that_differ(at, now)),
         "monthly_costs": [
             {
                 "name": its(name, at),

@@ -13,7 +13,9 @@ from typing import Any, Protocol, TypeVar
 
 from costing.contract.kitchen import (
     ClosedDay,
+    DatedHours,
     Delivery,
+    HandOverHours,
     Kitchen,
     Mold,
     MonthlyCost,
@@ -38,8 +40,10 @@ __all__ = [
     "Book",
     "ClosedDay",
     "Composition",
+    "DatedHours",
     "Delivery",
     "Fill",
+    "HandOverHours",
     "Ingredient",
     "Kitchen",
     "Mold",
@@ -88,7 +92,8 @@ class Book:
     """Everything that pricing and timing need to know of a kitchen, at one moment.
 
     Read it with `costing.contract.read_book`, or build it from rows and check it with `costing.contract.check_book`.
-    `hours` and `closed` are None where the Book does not say when somebody works.
+    `hours`, `closed` and `days` are None where the Book does not say when somebody works, `hand_over_hours` where it
+    does not say when things are picked up or leave.
     """
 
     currency: str
@@ -108,6 +113,8 @@ class Book:
     molds: tuple[Mold, ...] = ()
     suppliers: tuple[Supplier, ...] = ()
     vessels: tuple[Vessel, ...] = ()
+    hand_over_hours: tuple[HandOverHours, ...] | None = None
+    days: tuple[DatedHours, ...] | None = None
     _index: Mapping[str, Mapping[str, Any]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -160,7 +160,10 @@ ZERO = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it."""
+    """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it.
+
+    `most_events_per_day` and `most_guests_per_day` are None without such a limit.
+    """
 
     name: str = "Your kitchen"
     legal_name: str = ""
@@ -194,6 +197,8 @@ class Profile:
     cancellation_terms: str = ""
     approve_button: str = "Approve and commit to pay"
     payment_details: str = ""
+    most_events_per_day: int | None = None
+    most_guests_per_day: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,11 +242,35 @@ class Kitchen:
 
 @dataclass(frozen=True, slots=True)
 class OpenHours:
-    """An interval in which somebody works; weekday 0 is Monday."""
+    """An interval in which somebody works; weekday 0 is Monday. `hands` are the people there; None is not stated."""
 
     weekday: int
     opens: time
     closes: time
+    hands: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HandOverHours:
+    """An interval in which things may be picked up or leave; weekday 0 is Monday."""
+
+    weekday: int
+    opens: time
+    closes: time
+
+
+@dataclass(frozen=True, slots=True)
+class DatedHours:
+    """An interval in which somebody works on a date; all those of a date count instead of its weekday's.
+
+    `hands` are the people there; None is not stated.
+    """
+
+    date: date
+    opens: time
+    closes: time
+    hands: int | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

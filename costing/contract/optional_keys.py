@@ -12,7 +12,10 @@ from typing import Final
 from costing.contract.book import Book, Ingredient, Kitchen, Overhead, Part, PriceRule, Product, Recipe, Role, Station
 
 OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
-    Book: frozenset({"tax_categories", "hours", "closed", "monthly_costs", "moulds", "suppliers", "vessels"}),
+    Book: frozenset(
+        {"tax_categories", "hours", "hand_over_hours", "days", "closed", "monthly_costs"}
+        | {"moulds", "suppliers", "vessels"}
+    ),
     Kitchen: frozenset({"profile"}),
     Overhead: frozenset({"monthly_labour_hours", "monthly_orders", "derived"}),
     Role: frozenset({"name"}),

@@ -97,6 +97,7 @@ BOOK: Mapping[str, str] = {
     "no_weekday": marked("A weekday is a number from 0, Monday, to 6, Sunday."),
     "closes_first": marked("The closing time has to be later than the opening time."),
     "closed_twice": marked("{day} is closed twice. Keep one of them."),
+    "closed_and_open": marked("{day} is closed and has hours of its own. Keep one of them."),
     "no_clock": marked("A time is written like 07:30."),
     "zoned_clock": marked("A time is written like 07:30, without a time zone."),
     "limit_and_source": marked("A limit of time out of the cold is written with its source, or both are left out."),

@@ -30,6 +30,9 @@ from costing.contract.standing_checks import check_product_steps, check_recipe_s
 from costing.contract.steps import WAITING
 from costing.measures.numbers import number_text
 
+#: Most people at work at once, and most events or guests of a day; own bounds, against slips.
+MOST_HANDS, MOST_A_DAY = 500, 100_000
+
 
 def _degrees(bounds: tuple[int, int]) -> Range:
     coldest, hottest = bounds
@@ -53,8 +56,12 @@ RECIPE: Final[Ranges] = {"air": Range("bad_share", f"between 0 and {number_text(
 PRODUCT: Final[Ranges] = {"fill_height_cm": ABOVE_ZERO, "keeps_hours": NOT_NEGATIVE}
 STATION: Final[Ranges] = {"monthly_hours": ABOVE_ZERO, "places": NOT_NEGATIVE, "air_c": _degrees(STATION_C)}
 OVERHEAD: Final[Ranges] = {"monthly_labour_hours": ABOVE_ZERO, "monthly_orders": ABOVE_ZERO}
+PEOPLE: Final[Ranges] = {"hands": Range("schema", f"from 1 to {MOST_HANDS}", 1, MOST_HANDS)}
 COST: Final[Ranges] = {"amount": NOT_NEGATIVE}
 PROFILE: Final[Ranges] = {"room_c": _degrees(ROOM_C), "away_c": _degrees(AWAY_C), "deposit_share": DISCOUNT}
+PER_DAY: Final[Ranges] = dict.fromkeys(
+    ("most_events_per_day", "most_guests_per_day"), Range("schema", f"from 1 to {MOST_A_DAY}", 1, MOST_A_DAY)
+)
 SHARES: Final = ("water", "protein", "fat", "carb", "fibre", "ash")
 COMPOSITION: Final[Ranges] = dict.fromkeys(SHARES, Range("schema", "a percentage from 0 to 100", 0, 100))
 #: Overhead rate -> carrier of its monthly costs, and the key they are divided by.
@@ -220,19 +227,27 @@ class _WholeCheck:
             self.found.report("schema", at, "not_derived", rate=number_text(rate), what=key.replace("_", " "))
 
     def _calendar(self) -> None:
-        for path, hours in self.book.listed("hours"):
-            weekday = hours.number("weekday")
-            if weekday is not None and not 0 <= weekday <= 6:
-                self.found.report("schema", (*path, "weekday"), "no_weekday")
-            opens, closes = (self._clock(hours, path, key) for key in ("opens", "closes"))
-            if opens and closes and closes <= opens:
-                self.found.report("schema", (*path, "closes"), "closes_first")
+        for kind in ("hours", "hand_over_hours", "days"):
+            for path, hours in self.book.listed(kind):
+                self._interval(hours, path)
         seen: set[str | None] = set()
         for path, closed in self.book.listed("closed"):
             day = closed.text("date")
             if day in seen:
                 self.found.report("duplicate_code", (*path, "date"), "closed_twice", day=day or "")
             seen.add(day)
+        for path, hours in self.book.listed("days"):
+            if (day := hours.text("date")) in seen:
+                self.found.report("schema", (*path, "date"), "closed_and_open", day=day or "")
+
+    def _interval(self, hours: Entry, path: Path) -> None:
+        weekday = hours.number("weekday")
+        if weekday is not None and not 0 <= weekday <= 6:
+            self.found.report("schema", (*path, "weekday"), "no_weekday")
+        opens, closes = (self._clock(hours, path, key) for key in ("opens", "closes"))
+        if opens and closes and closes <= opens:
+            self.found.report("schema", (*path, "closes"), "closes_first")
+        self._ranges(hours, path, PEOPLE)
 
     def _clock(self, hours: Entry, path: Path, key: str) -> time | None:
         try:
@@ -247,7 +262,7 @@ class _WholeCheck:
     def _profile(self) -> None:
         path: Path = ("kitchen", "profile")
         profile = self.book.object("kitchen").object("profile")
-        self._ranges(profile, path, PROFILE)
+        self._ranges(profile, path, PROFILE | PER_DAY)
         zone = profile.text("time_zone")
         if zone is not None and zone not in available_timezones():
             self.found.report("schema", (*path, "time_zone"), "no_time_zone")

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import date, time
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from costing.contract.book import (
     Book,
     ClosedDay,
     Composition,
+    DatedHours,
+    HandOverHours,
     Ingredient,
     Kitchen,
     Mold,
@@ -36,6 +39,7 @@ from costing.contract.writing import OVERHEAD_KEYS
 from costing.measures.numbers import number
 
 Item = dict[str, Any]
+_T = TypeVar("_T")
 _SIZES = ("diameter_cm", "length_cm", "width_cm", "height_cm")
 _STEP_NUMBERS = (
     *("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max"),
@@ -90,13 +94,19 @@ def whole_book_of(document: Item) -> Book:
         recipes=tuple(map(_recipe, plain.recipes, document.get("recipes", ()))),
         products=tuple(map(_product, plain.products, document.get("products", ()))),
         price_rules=tuple(map(_price_rule, plain.price_rules, document.get("price_rules", ()))),
-        hours=None if "hours" not in document else tuple(map(_open_hours, document["hours"])),
-        closed=None if "closed" not in document else tuple(map(_closed_day, document["closed"])),
+        hours=_read_where_there(document, "hours", _open_hours),
+        closed=_read_where_there(document, "closed", _closed_day),
+        hand_over_hours=_read_where_there(document, "hand_over_hours", _hand_over_hours),
+        days=_read_where_there(document, "days", _dated_hours),
         monthly_costs=tuple(map(_monthly_cost, document.get("monthly_costs", ()))),
         molds=tuple(map(_mold, document.get("moulds", ()))),
         vessels=tuple(map(_vessel, document.get("vessels", ()))),
         suppliers=_suppliers(plain, document.get("suppliers", ())),
     )
+
+
+def _read_where_there(document: Item, key: str, read: Callable[[Item], _T]) -> tuple[_T, ...] | None:
+    return tuple(map(read, document[key])) if key in document else None
 
 
 def _maybe(item: Item, key: str) -> Fraction | None:
@@ -184,7 +194,19 @@ def _price_rule(rule: PriceRule, item: Item) -> PriceRule:
 
 
 def _open_hours(item: Item) -> OpenHours:
-    return OpenHours(item["weekday"], time.fromisoformat(item["opens"]), time.fromisoformat(item["closes"]))
+    return OpenHours(item["weekday"], *_interval(item), item.get("hands"))
+
+
+def _hand_over_hours(item: Item) -> HandOverHours:
+    return HandOverHours(item["weekday"], *_interval(item))
+
+
+def _dated_hours(item: Item) -> DatedHours:
+    return DatedHours(date.fromisoformat(item["date"]), *_interval(item), item.get("hands"), item.get("reason", ""))
+
+
+def _interval(item: Item) -> tuple[time, time]:
+    return time.fromisoformat(item["opens"]), time.fromisoformat(item["closes"])
 
 
 def _closed_day(item: Item) -> ClosedDay:

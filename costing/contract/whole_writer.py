@@ -6,15 +6,17 @@ optional keys is therefore written without them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import fields
 from datetime import time
-from typing import Any
+from typing import Any, TypeVar
 
 from costing.contract.book import (
     ZERO,
     Book,
     Composition,
+    DatedHours,
+    HandOverHours,
     Ingredient,
     Mold,
     OpenHours,
@@ -34,6 +36,7 @@ from costing.contract.writing import OVERHEAD_KEYS, stated
 from costing.measures.numbers import number_text
 
 Item = dict[str, Any]
+_T = TypeVar("_T")
 
 
 def write_whole_book(book: Book) -> Item:
@@ -206,7 +209,6 @@ def _profile(profile: Profile) -> Item:
 
 def _top(book: Book) -> Item:
     """Write the optional keys at the top of the document."""
-    hours = None if book.hours is None else list(map(_open_hours, book.hours))
     closed = None
     if book.closed is not None:
         closed = [stated((("date", day.date, ...), ("reason", day.reason, ""))) for day in book.closed]
@@ -218,7 +220,9 @@ def _top(book: Book) -> Item:
     return stated(
         (
             ("tax_categories", {tax.code: category for tax in book.taxes if (category := _tax_category(tax))}, {}),
-            ("hours", hours, None),
+            ("hours", _each(_open_hours, book.hours), None),
+            ("hand_over_hours", _each(_hand_over_hours, book.hand_over_hours), None),
+            ("days", _each(_dated_hours, book.days), None),
             ("closed", closed, None),
             ("monthly_costs", costs, []),
             ("moulds", list(map(_mold, book.molds)), []),
@@ -233,7 +237,24 @@ def _tax_category(tax: Tax) -> Item:
 
 
 def _open_hours(hours: OpenHours) -> Item:
-    return {"weekday": hours.weekday, "opens": _clock(hours.opens), "closes": _clock(hours.closes)}
+    return {"weekday": hours.weekday} | _interval(hours) | stated((("hands", hours.hands, None),))
+
+
+def _hand_over_hours(hours: HandOverHours) -> Item:
+    return {"weekday": hours.weekday} | _interval(hours)
+
+
+def _dated_hours(hours: DatedHours) -> Item:
+    about = stated((("hands", hours.hands, None), ("reason", hours.reason, "")))
+    return {"date": hours.date.isoformat()} | _interval(hours) | about
+
+
+def _interval(hours: OpenHours | HandOverHours | DatedHours) -> Item:
+    return {"opens": _clock(hours.opens), "closes": _clock(hours.closes)}
+
+
+def _each(write: Callable[[_T], Item], records: Iterable[_T] | None) -> list[Item] | None:
+    return None if records is None else list(map(write, records))
 
 
 def _clock(moment: time) -> str:

@@ -65,7 +65,8 @@ def most_people(book: Book) -> int:
     book : Book
         Any Book.
     """
-    return max((1 for _ in book.hours or ()), default=1)
+    weekly, dated = ([each.hands or 1 for each in hours or ()] for hours in (book.hours, book.days))
+    return max((*weekly, *dated), default=1)
 
 
 def kitchen_of(book: Book, days: Days, now: int) -> Kitchen:
@@ -93,11 +94,12 @@ def _hands(book: Book, days: Days) -> Iterator[Level]:
     closed = {each.date for each in book.closed or ()}
     for number in range(days.count):
         day = days.first + timedelta(days=number)
-        weekly = [each for each in book.hours or () if each.weekday == day.weekday()]
-        for each in () if day in closed else weekly:
-            begin, end = days.clock.spans(day, each.opens, each.closes)
+        weekly = [(one.opens, one.closes, one.hands) for one in book.hours or () if one.weekday == day.weekday()]
+        dated = [(one.opens, one.closes, one.hands) for one in book.days or () if one.date == day]
+        for opens, closes, hands in () if day in closed else dated or weekly:
+            begin, end = days.clock.spans(day, opens, closes)
             if end > begin:
-                yield Level(begin, end, 1)
+                yield Level(begin, end, hands or 1)
 
 
 def _stations(book: Book) -> Iterator[Resource]:

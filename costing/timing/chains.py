@@ -5,13 +5,16 @@ Stations count as free here; whether they are free is for the plan to say.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date, time
 from fractions import Fraction
 from math import ceil
 from zoneinfo import ZoneInfo
 
 from costing.contract import Book, Estimate
+from costing.contract.kitchen import HandOverHours, OpenHours
 from costing.contract.steps import Step
 from costing.timing.schedule import LOOK_AHEAD, TimedStep, Timing, Work
 from costing.timing.spans import WorkingHours
@@ -40,14 +43,38 @@ def working_hours(book: Book) -> WorkingHours | None:
     book : Book
         Any Book.
     """
-    weekly = {
-        day: tuple((hours.opens, hours.closes) for hours in book.hours or () if hours.weekday == day)
-        for day in sorted({hours.weekday for hours in book.hours or ()})
-    }
+    return _hours(book, book.hours)
+
+
+def hand_over_hours(book: Book) -> WorkingHours | None:
+    """Return when things may be picked up or leave; None where the Book does not say.
+
+    On a date with hours of its own these count here too, and on a closed one nothing is handed over: somebody has to be
+    there.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+    """
+    return _hours(book, book.hand_over_hours)
+
+
+def _hours(book: Book, week: Iterable[OpenHours | HandOverHours] | None) -> WorkingHours | None:
+    weekly: dict[int, list[tuple[time, time]]] = defaultdict(list)
+    for hours in week or ():
+        weekly[hours.weekday].append((hours.opens, hours.closes))
     if not weekly:
         return None
-    closed = frozenset(closed.date for closed in book.closed or ())
-    return WorkingHours(weekly, ZoneInfo(book.kitchen.described.time_zone), closed)
+    dated: dict[date, list[tuple[time, time]]] = defaultdict(list)
+    for own in book.days or ():
+        dated[own.date].append((own.opens, own.closes))
+    return WorkingHours(
+        {day: tuple(spans) for day, spans in sorted(weekly.items())},
+        ZoneInfo(book.kitchen.described.time_zone),
+        frozenset(closed.date for closed in book.closed or ()),
+        {day: tuple(spans) for day, spans in sorted(dated.items())},
+    )
 
 
 def order_timing(

@@ -91,7 +91,9 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """Why a window does not work: `not_before`, `not_after` or `never`, its product, longest step and minute.
+    """Why a window does not work: `not_before`, `not_after`, `never` or `closed`, its product, longest step and minute.
+
+    `closed` says that nothing is handed over then, whatever is ready; it has no product.
 
     `minute` is the first minute that works for `not_before`, the last for `not_after`, None for `never`. `start` and
     `end` are when the step would run for that minute. `until_c` is the step's temperature limit, where cooling

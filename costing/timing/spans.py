@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 Span = tuple[int, int]
@@ -134,11 +134,26 @@ class WorkingHours:
         The kitchen's clock.
     closed : frozenset of date
         Days on which nobody works.
+    dated : mapping of date to tuple of (time, time), optional
+        Opening and closing on dates that differ: they count instead of the weekday's.
     """
 
     weekly: Mapping[int, tuple[tuple[time, time], ...]]
     zone: tzinfo
     closed: frozenset[date] = frozenset()
+    dated: Mapping[date, tuple[tuple[time, time], ...]] = field(default_factory=dict)
+
+    def of_day(self, day: date) -> tuple[tuple[time, time], ...]:
+        """Return opening and closing on a day; nothing on a closed one.
+
+        Parameters
+        ----------
+        day : date
+            A day on the kitchen's clock.
+        """
+        if day in self.closed:
+            return ()
+        return self.dated.get(day, self.weekly.get(day.weekday(), ()))
 
     def between(self, first: int, last: int) -> Minutes:
         """Return the minutes at which somebody works; a span ends at the minute of closing.
@@ -154,8 +169,7 @@ class WorkingHours:
         until = moment_of(last, self.zone).date()
         spans: list[Span] = []
         while day <= until:
-            if day not in self.closed:
-                spans.extend(self._span(day, opens, closes) for opens, closes in self.weekly.get(day.weekday(), ()))
+            spans.extend(self._span(day, opens, closes) for opens, closes in self.of_day(day))
             day += timedelta(days=1)
         return Minutes.of((max(a, first), min(b, last)) for a, b in spans)
 

@@ -18,6 +18,7 @@ def check_window(
     whole: bool = False,
     grid: int = GRID,
     sociable: Minutes | None = None,
+    hand_over: Minutes | None = None,
 ) -> Answer:
     """Check whether an order can be handed over in a window.
 
@@ -39,17 +40,26 @@ def check_window(
     sociable : Minutes, optional
         The hours in which windows are proposed, so that none is proposed at night; any minute where none of these
         works.
+    hand_over : Minutes, optional
+        When things may be picked up or leave: the whole window lies in it where the customer collects, else leaving
+        for the window's start does. Windows are proposed within it alone. None where any minute will do.
 
     Returns
     -------
     Answer
         With the latest start and a schedule as late as possible for the window, or for the nearest one that works.
     """
-    arrivals = timing.departures().later(travel, travel)
-    if _works(arrivals, start, end, whole=whole):
+    ready = timing.departures().later(travel, travel)
+    # Minutes of arrival that are allowed, and arrivals that are.
+    allowed = None if hand_over is None else hand_over.later(travel, travel)
+    arrivals = ready if allowed is None else ready & allowed
+    inside = allowed is None or _works(allowed, start, end if whole else start, whole=whole)
+    if inside and _works(arrivals, start, end, whole=whole):
         placed = timing.schedule(_arrival(arrivals, start, end, whole=whole) - travel)
         return Answer(True, None, (start, end), _begin(placed), placed)
-    reason = _reason(timing, start, end, travel, whole=whole)
+    # What is ready in time fails for the hours of handing over alone.
+    closed = not inside or _works(ready, start, end, whole=whole)
+    reason = Obstacle("closed", "", None, None) if closed else _reason(timing, start, end, travel, whole=whole)
     preferred = [arrivals] if sociable is None else [arrivals & sociable, arrivals]
     found = (_nearest(minutes, start, end - start, whole=whole, grid=grid) for minutes in preferred)
     nearest = next((window for window in found if window is not None), None)

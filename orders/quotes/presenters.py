@@ -9,11 +9,12 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.presenters import allergen_words, need_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
-from catalog.records.reasons import Reason
+from catalog.records.reasons import Reason, reason_from_json
 from catalog.web import display
 from orders.quotes.mails import QUOTE_MAILS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
+from orders.records.presenters import reason_sentence as order_reason
 
 #: Event of the audit trail -> its words in the quote's history.
 _EVENTS: Final = {
@@ -25,6 +26,7 @@ _EVENTS: Final = {
     "go_below_floor": marked("price below the floor approved by the owner"),
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
     "send_not_asked": marked("sent although the customer was not asked about allergies"),
+    "send_day_over": marked("sent beyond the limits of the day"),
     "settle_needs": marked("guests' allergies and diets settled with the customer"),
     "settle_note": marked("allergy note settled with the customer"),
     "no_need_in_note": marked("allergy note read: no need in it"),
@@ -79,6 +81,7 @@ _NOTES: Final[Notes] = {
         else ""
     ),
     **dict.fromkeys(("note_read", "title_read", "inner_note_read", "named_read", "spoken_read"), _read_note),
+    "send_day_over": lambda entry: order_reason(reason_from_json(entry.params["reason"])),
     "send_unstated": lambda entry: display.listed(entry.params["products"]),
     "send_at_room": lambda entry: "; ".join(
         gettext("%(name)s: source %(sources)s") % {"name": name, "sources": ", ".join(sources)}

@@ -26,7 +26,7 @@ COOLING_SENTENCES: Final[Sentences] = {
         "made anew."
     ),
     "discarded_without_note": marked(
-        "{items:names}: recorded as discarded. Tick that it does not go out and enter in the note what is served "
+        "{items:names}: recorded as discarded. Check the box that it does not go out and enter in the note what is served "
         "instead, or record the measurement of what was made anew."
     ),
     "start_waits": marked(

@@ -75,6 +75,18 @@ class WindowTaken(OrderError):
     code = "window_taken"
 
 
+class OutsideHours(OrderError):
+    """Nothing is handed over at the time of the window."""
+
+    code = "outside_hours"
+
+
+class DayOverLimit(OrderError):
+    """A day would have more events or guests than the owner wants, and she did not say that she saw that."""
+
+    code = "day_over_limit"
+
+
 class NeverCold(OrderError):
     """A dessert may never get as cold as the rule asks where it chills."""
 

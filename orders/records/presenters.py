@@ -92,6 +92,8 @@ SENTENCES: Final[Sentences] = {
         "Not everything can be made for this time beside what is promised already. Choose another time, or state more "
         "hands, molds or places on the kitchen's pages."
     ),
+    "outside_hours": marked("{reason} {instead}"),
+    "day_over_limit": marked("{reason} Check the box that you take it all the same, or choose another day."),
     "never_cold": marked("{reason} {instead}"),
     "out_too_long": marked("{reason} {instead}"),
     "cooling_rule_broken": marked(

@@ -48,6 +48,24 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its core is at "
         "{limit_c:temperature} at the slow end of the estimate."
     ),
+    # Ready or not, nothing is handed over then.
+    "closed_day": marked("The kitchen is closed on {day:day}."),
+    "closed_for": marked("The kitchen is closed on {day:day}: {why}."),
+    "no_hours_that_day": marked("There are no pickup and delivery hours on {day:day}."),
+    "nobody_there": marked("Nobody works on {day:day}, so nothing can be picked up."),
+    "outside_pickup_hours": marked("Pickup on {day:day} is possible from {hours:spans}."),
+    "leaves_outside_hours": marked(
+        "It would leave at {leaves:clock}. On {day:day} deliveries leave from {hours:spans}."
+    ),
+    # More of a day than the owner wants.
+    "over_events": marked("{day:day} would have {events} events; your limit is {most_events}. {confirmed}"),
+    "over_guests": marked("{day:day} would have {guests} guests; your limit is {most_guests}. {confirmed}"),
+    "over_both": marked(
+        "{day:day} would have {events} events and {guests} guests; your limits are {most_events} and {most_guests}. "
+        "{confirmed}"
+    ),
+    "day_has": marked("Confirmed for that day: {orders:names}."),
+    "day_has_none": marked("Nothing else is confirmed for that day."),
     "the_table": marked("The order"),
     "window_works": marked("{window:window} works."),
     "no_window_works": marked("No time in the next three weeks works."),
@@ -83,6 +101,12 @@ def _window_words(window: Sequence[datetime]) -> str:
     return display.window(start, end)
 
 
+def _spans_words(spans: Sequence[Sequence[datetime]]) -> str:
+    """Write the hours of a day: 7:00 AM to noon and 1:00 PM to 5:00 PM."""
+    each = (gettext("%(start)s to %(end)s") % {"start": display.clock(a), "end": display.clock(b)} for a, b in spans)
+    return display.joined(each)
+
+
 def _with_article(station: str) -> str:
     return station if station.startswith("the ") else gettext("the %(station)s") % {"station": station}
 
@@ -97,6 +121,8 @@ WINDOW_WRITERS: Final[Writers] = {
     "duration": display.duration,
     "temperature": display.temperature,
     "window": _window_words,
+    "spans": _spans_words,
+    "clock": display.clock,
     "names": display.joined,
     "the": _with_article,
     "either": _either,

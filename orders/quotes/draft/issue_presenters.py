@@ -9,9 +9,11 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown
+from orders.quotes.day_limits import DayOver
 from orders.quotes.draft.estimate import DraftEstimate
 from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence, leftover_sentence
 from orders.quotes.models import Quote
+from orders.records.presenters import reason_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,7 @@ def issues(
     quote: Quote,
     not_counted: Iterable[tuple[str, str]] = (),
     numbers: Mapping[str, tuple[int, ...]] = MappingProxyType({}),
+    day_over: DayOver | None = None,
     sending: bool = False,
 ) -> Issues:
     """Return the problems and warnings of a draft.
@@ -80,7 +83,7 @@ def issues(
         shown, cooling = _beside_cooling(shown, cooling), CoolingShown()
     problems = (*entered, *_stops(found, shown, edit), *_cooling_stops(shown, cooling, quote))
     if not sending:
-        problems += (*_claims_refused(shown), *_note(shown, edit))
+        problems += (*_claims_refused(shown), *_note(shown, edit), *_day_over(day_over, edit))
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
         tuple(_warnings(found, shown, cooling, quote)),
@@ -95,6 +98,12 @@ def _beside_cooling(shown: DraftShown, cooling: CoolingShown) -> DraftShown:
     notes = (note for note in shown.cold_notes if not note.doubts)
     window = None if shown.window and shown.window.link and not shown.window.fits else shown.window
     return replace(shown, rules_broken=tuple(broken), cold_notes=tuple(notes), window=window)
+
+
+def _day_over(over: DayOver | None, edit: str) -> Iterator[Issue]:
+    if over is not None:
+        words = gettext("%(sentence)s Choose another day, or confirm it when you send.")
+        yield Issue(words % {"sentence": reason_sentence(over.reason)}, (_fix(edit),), gettext("Limit of the day"))
 
 
 def _fix(address: str) -> tuple[str, str]:

@@ -27,11 +27,12 @@ from orders.quotes.draft.claims import claims_refused
 from orders.quotes.draft.cooling import ColdNote, CooledProduct
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
-from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
+from orders.records.errors import NeverCold, OrderError, OutsideHours, OutTooLong, WindowTooEarly
 from orders.records.presenters import reason_sentence
 
 _ABOUT: Final[dict[type[OrderError], str]] = {
     WindowTooEarly: marked("Time"),
+    OutsideHours: marked("Time"),
     NeverCold: marked("Cold"),
     OutTooLong: marked("Out of the cold"),
 }

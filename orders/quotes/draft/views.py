@@ -32,6 +32,7 @@ from orders.quotes.cooling.presenters import (
 )
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
+from orders.quotes.day_limits import day_over
 from orders.quotes.draft.allergens import since_now
 from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.dessert_table import DessertTable, removed_names, table_of, units_for_guests
@@ -277,7 +278,15 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         "draft_estimate": found,
         "shown": shown,
         "allergies": allergies_shown(found.needs),
-        "issues": issues(found, shown, cooling, quote=quote, not_counted=left_out, numbers=numbers),
+        "issues": issues(
+            found,
+            shown,
+            cooling,
+            quote=quote,
+            not_counted=left_out,
+            numbers=numbers,
+            day_over=day_over(quote.inquiry, profile, guests=guests),
+        ),
         "sure": not (cooling.stops or shown.rules_broken),
         "untimed": cooling.untimed,
         "caution": ALLERGEN_CAUTION,

@@ -6,19 +6,19 @@ from datetime import datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from catalog.cooling.planned import batches_without_time, timing_of
+from catalog.cooling.planned import BEFORE, batches_without_time, timing_of
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from costing.contract import Book, Estimate
-from costing.timing.chains import working_hours
-from costing.timing.schedule import Answer, Obstacle
-from costing.timing.spans import Minutes, minute_of, moment_of
+from costing.timing.chains import hand_over_hours, working_hours
+from costing.timing.schedule import Answer, Obstacle, Timing
+from costing.timing.spans import Minutes, WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.cooling import ColdRefusal, never_cold, out_too_long
 from orders.quotes.models import Quote
-from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
+from orders.records.errors import NeverCold, OrderError, OutsideHours, OutTooLong, WindowTooEarly
 
 #: Windows are proposed between 7:00 and 22:00; a window requested outside these hours is checked all the same.
 DAY_BEGINS, DAY_ENDS = time(7), time(22)
@@ -47,31 +47,74 @@ def window_answer(
     now: datetime,
     cold: Mapping[str, ProductCold],
 ) -> WindowAnswer | None:
-    """Check whether an order can be ready by its window; None if that is unknown (in the past, or no working hours).
+    """Check whether an order can be ready by its window, and be handed over then.
 
-    ``cold`` are its products' ``cold_times``: one that may never get cold, or would be out of the cold too long, is
-    refused whatever the hours. Other orders are ignored: whether ovens and shelves are free is for the plan to say.
+    None if that is unknown: in the past, or no working hours are entered. ``cold`` are its products' ``cold_times``:
+    one that may never get cold, or would be out of the cold too long, is refused whatever the hours. Other orders are
+    ignored: whether ovens and shelves are free is for the plan to say.
     """
     if inquiry.window_start <= now:
         return None
     refused = _cold_refusal(book, inquiry, kitchen, cold)
-    hours = working_hours(book)
-    if refused is not None or hours is None:
+    if refused is not None:
         return refused
+    hours, hand_over = working_hours(book), _hand_over(book, inquiry)
     travel = inquiry.travel_minutes
     leaves = inquiry.window_start - timedelta(minutes=travel)
-    timing = timing_of(book, found, hours, leaves=leaves, now=now, cold=cold)
+    if hours is not None:
+        timing = timing_of(book, found, hours, leaves=leaves, now=now, cold=cold)
+    elif hand_over is not None:
+        # When it can be ready is not known; when it can be handed over is.
+        timing = Timing({}, (), hand_over, minute_of(max(now, leaves - BEFORE)))
+    else:
+        return None
+    start, end = minute_of(inquiry.window_start), minute_of(inquiry.window_end)
+    # The way and the setting up come before the window: what is delivered leaves for its start, on every sheet.
+    collected = inquiry.hand_over == Inquiry.HandOver.PICKUP
+    open_ = None if hand_over is None else hand_over.between(min(timing.not_before, minute_of(leaves)), timing.last)
     answer = check_window(
         timing,
-        minute_of(inquiry.window_start),
-        minute_of(inquiry.window_end),
+        start,
+        end if collected else start,
         travel=travel,
-        whole=inquiry.hand_over == Inquiry.HandOver.PICKUP,
+        whole=collected,
         sociable=_daytime(inquiry.window_start, ZoneInfo(kitchen.time_zone)),
+        hand_over=open_,
     )
-    answered = _answered(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
+    if answer.nearest is not None:
+        answer = replace(answer, nearest=(answer.nearest[0], answer.nearest[0] + end - start))
+    if answer.reason is not None and answer.reason.kind == "closed" and hand_over is not None:
+        return _outside_hours(book, inquiry, hand_over, answer, ZoneInfo(kitchen.time_zone))
+    if hours is None:
+        return None
+    answered = _answered(answer, ZoneInfo(kitchen.time_zone), start)
     unknown = batches_without_time(book, found) if answered.fits else []
     return replace(answered, reason=Reason("time_not_known", {"batches": unknown})) if unknown else answered
+
+
+def _hand_over(book: Book, inquiry: Inquiry) -> WorkingHours | None:
+    """Return when it may be picked up or leave; where nothing says so, a pickup needs somebody there."""
+    collected = inquiry.hand_over == Inquiry.HandOver.PICKUP
+    return hand_over_hours(book) or (working_hours(book) if collected else None)
+
+
+def _outside_hours(book: Book, inquiry: Inquiry, hours: WorkingHours, answer: Answer, zone: ZoneInfo) -> WindowAnswer:
+    """Refuse a window for the hours of its day, which the reason states; of a delivery that on which it leaves."""
+    leaves = (inquiry.window_start - timedelta(minutes=inquiry.travel_minutes)).astimezone(zone)
+    day = leaves.date()
+    closed = next((one for one in book.closed or () if one.date == day), None)
+    spans = [[datetime.combine(day, clock, zone) for clock in span] for span in hours.of_day(day)]
+    params: dict[str, Any] = {"day": day, "hours": spans, "leaves": leaves}
+    if closed is not None:
+        code = "closed_for" if closed.reason else "closed_day"
+        reason = Reason(code, {"day": day, "why": closed.reason})
+    elif not spans:
+        reason = Reason("no_hours_that_day" if book.hand_over_hours else "nobody_there", {"day": day})
+    elif inquiry.hand_over == Inquiry.HandOver.PICKUP:
+        reason = Reason("outside_pickup_hours", params)
+    else:
+        reason = Reason("leaves_outside_hours", params)
+    return WindowAnswer(False, reason, _instead(answer, zone), refusal=OutsideHours)
 
 
 def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
@@ -140,7 +183,7 @@ def check_window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitc
 
     Raises
     ------
-    WindowTooEarly, NeverCold, OutTooLong
+    WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         With the reason, and the nearest window that works or what works instead.
     """
     cold = cold_times([line.product for line in priced.lines], book)

@@ -13,6 +13,7 @@ from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.untimed import Untimed, untimed
+from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.claims import check_claims, check_note, texts_read
 from orders.quotes.draft.dessert_table import table_of
@@ -47,6 +48,7 @@ class SendCheck:
     not_judged: tuple[Unanswered, ...] = ()
     untimed: tuple[Untimed, ...] = ()
     to_read: tuple[ToRead, ...] = ()
+    day_over: DayOver | None = None
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -102,7 +104,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words = to_read(quote, book, profile, content)
-    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words)
+    over = day_over(inquiry, profile)
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words, over)
 
 
 def _words_refused(

@@ -63,13 +63,17 @@ def unticked_shown(
 ) -> list[tuple[str, str]]:
     """Write what was not ticked as (id of the box, sentence), in the order of the page; for the error summary.
 
-    ``unseen`` are ``asked``, ``needs``, ``unstated``, marks of words and codes of unchecked products;
+    ``unseen`` are ``asked``, ``day``, ``needs``, ``unstated``, marks of words and codes of unchecked products;
     ``to_read`` are (mark, sentence) of all words to read.
     """
     found = []
     if "asked" in unseen:
         asked = gettext("Not sent. Ask the customer and record the answer, or check the box that they were not asked.")
         found.append(("not_asked", asked))
+    if "day" in unseen:
+        found.append(
+            ("day_over", gettext("Not sent. Check the box that you take it all the same, or choose another day."))
+        )
     if "needs" in unseen:
         seen = gettext("Not sent. Check the box that you have seen what guests cannot eat, or change the products.")
         found.append(("allergies", seen))

@@ -14,6 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
 from catalog.pictures.services import pictures_quoted
+from catalog.records.reasons import reason_to_json
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
 from costing.money.rounding import to_minor
@@ -23,6 +24,7 @@ from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
+from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
@@ -41,6 +43,7 @@ from orders.records.errors import (
     AnotherDraft,
     BelowFloor,
     ChangedMeanwhile,
+    DayOverLimit,
     HoldingUnseen,
     InquiryClosed,
     NeedsUnsettled,
@@ -68,6 +71,7 @@ def quote_send(
     unstated_seen: str = "",
     read: Collection[str] = (),
     not_asked_seen: bool = False,
+    day_over_seen: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -78,7 +82,8 @@ def quote_send(
     them (:func:`unstated_mark`): both are asked for where there are any, and written down with them.
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
-    allergies, where nobody did.
+    allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
+    (:class:`DayOver`), where she does.
 
     Raises
     ------
@@ -97,6 +102,8 @@ def quote_send(
         If other words, or a name, may speak of what a guest cannot eat, and are not ``read``.
     NotAsked
         If nobody asked the customer about allergies, and that was not seen.
+    DayOverLimit
+        If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen
@@ -111,8 +118,8 @@ def quote_send(
         If words of the kitchen's profile claim what an ingredient or an extra does not bear out.
     ClaimsUntrue, NoteUnproven
         If names and descriptions, or any other words that the customer reads, claim what is not so.
-    WindowTooEarly, NeverCold, OutTooLong
-        If the desserts cannot be ready, or cannot stay cold, by the window.
+    WindowTooEarly, OutsideHours, NeverCold, OutTooLong
+        If the desserts cannot be ready, be handed over, or stay cold, by the window.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
@@ -132,6 +139,7 @@ def quote_send(
         not_asked = quote.inquiry.not_asked
         if not_asked and not not_asked_seen:
             raise NotAsked(what=str(quote))
+        over = _day_over(quote, kitchen, day_over_seen)
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
@@ -141,6 +149,7 @@ def quote_send(
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     read_noted(quote, words, by=by, at=at)
     _keeping_seen(quote, unsaid, by=by, at=at)
+    _over_seen(quote, over, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote
@@ -161,6 +170,19 @@ def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: dat
     room = [[one.name, list(one.sources)] for one in found if one.sources]
     if room:
         audit(quote, "send_at_room", by=by, at=at, params={"products": room})
+
+
+def _day_over(quote: Quote, kitchen: Kitchen, seen: str) -> DayOver | None:
+    """Return by what it goes beyond the limits of its day; refused where just that was not seen."""
+    over = day_over(quote.inquiry, kitchen)
+    if over is not None and seen != over.mark:
+        raise DayOverLimit(reason=over.reason)
+    return over
+
+
+def _over_seen(quote: Quote, over: DayOver | None, *, by: str, at: datetime) -> None:
+    if over is not None:
+        audit(quote, "send_day_over", by=by, at=at, params={"reason": reason_to_json(over.reason)})
 
 
 def _priced_and_checked(

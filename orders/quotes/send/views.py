@@ -29,7 +29,7 @@ from orders.quotes.send.presenters import send_problems, unticked_shown
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
 from orders.records.errors import OrderError
-from orders.records.presenters import sentence
+from orders.records.presenters import reason_sentence, sentence
 from orders.records.states import QuoteStatus
 
 
@@ -45,7 +45,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
-    ticked |= {"seen_unstated": request.POST.get("unstated", "")}
+    ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
     context = _context(check)
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
     unticked = unticked_shown(unseen, check, context["shown"], to_read)
@@ -53,7 +53,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
-    """Return what is not ticked: ``asked``, ``needs``, ``unstated``, a mark of words, the code of a product."""
+    """Return what is not ticked: ``asked``, ``day``, ``needs``, ``unstated``, a mark of words, a product's code."""
     asked = ("asked",) if check.quote.inquiry.not_asked and "not_asked" not in request.POST else ()
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
@@ -62,7 +62,9 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     read = request.POST.getlist("read")
     unread = (one.mark for one in check.to_read if one.mark not in read)
     unchecked = (one.code for one in check.draft_estimate.unchecked)
-    return (*asked, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
+    over = check.day_over
+    day = ("day",) if over is not None and request.POST.get("day_over") != over.mark else ()
+    return (*asked, *day, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -90,6 +92,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "untimed": untimed,
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
+        "day_over": reason_sentence(check.day_over.reason) if check.day_over else "",
         "reason": ReasonForm(),
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
@@ -112,6 +115,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             unstated_seen=request.POST.get("unstated", ""),
             read=request.POST.getlist("read"),
             not_asked_seen="not_asked" in request.POST,
+            day_over_seen=request.POST.get("day_over", ""),
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

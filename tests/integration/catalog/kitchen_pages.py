@@ -67,6 +67,14 @@ def rows(prefix: str, *filled: dict[str, Any]) -> dict[str, str]:
     return submitted
 
 
+def calendar(**filled: list[dict[str, Any]]) -> dict[str, str]:
+    """Return the hours page's rows: of ``week``, ``handover``, ``days``, ``closed`` those left out are none."""
+    found: dict[str, str] = {}
+    for prefix in ("week", "handover", "days", "closed"):
+        found |= rows(prefix, *filled.get(prefix, []))
+    return found
+
+
 def text(response: HttpResponse | Any) -> str:
     """Return what a page says, tags taken out and entities resolved."""
     body = response.content.decode()

@@ -5,8 +5,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.utils import timezone
 
+from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.kitchen.models import ClosedDay, DatedHours
+from catalog.kitchen.selectors import kitchen
 from config.demo import year
+from config.demo.days import days_that_differ
 from config.demo.year import build_year
 from orders.cooling_log.models import CoolingRecord
 from orders.inquiries.models import Inquiry
@@ -37,8 +41,10 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     if day > 1:
         monkeypatch.setattr(year, "EVERY", 18)
     taken_over(profile)
+    with_days_that_differ(profile, now)
     reported: list[str] = []
-    wedding = build_year(now, report=reported.append)
+    with timezone.override(kitchen().time_zone):
+        wedding = build_year(now, report=reported.append)
     assert wedding.status == QuoteStatus.SENT
     assert wedding.inquiry.guests == 140
     assert set(Quote.objects.values_list("status", flat=True)) == set(QuoteStatus.values)
@@ -62,6 +68,16 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
         assert {("met", ""), ("not_met", "discarded")} <= set(outcomes)
         assert CoolingOverride.objects.exclude(measured_by="").exists()
         assert not CoolingOverride.objects.filter(measured__contains="°C").exists()
+
+
+def with_days_that_differ(profile: str, now: datetime) -> None:
+    """Add the days of the calendar that ``manage.py demo prepare`` counts from today."""
+    differing = days_that_differ(int(profile == "eu"), now)
+    (closed,), (own,) = differing["closed"], differing["days"]
+    assert closed["reason"]
+    ClosedDay.objects.create(**closed)
+    DatedHours.objects.create(**own)
+    catalog_changed()
 
 
 def nothing_left_open(quote: Quote) -> None:

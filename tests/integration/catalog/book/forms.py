@@ -91,6 +91,8 @@ def whole_kitchen() -> dict[str, Any]:
         "deposit_share": "0.25",
         "cancellation_terms": "Up to 21 days before: the deposit back.",
         "quote_valid_days": 10,
+        "most_events_per_day": 3,
+        "most_guests_per_day": 400,
         "food_safety": "eu",
         "room_c": "22.5",
         "away_c": "28",
@@ -122,8 +124,13 @@ def whole_kitchen() -> dict[str, Any]:
     ]
     book["tax_categories"] = {"service": {"name": "Service", "untdid": "E", "exempt_reason": "hand-over service"}}
     book["hours"] = [
-        {"weekday": 1, "opens": "06:30", "closes": "12:00"},
+        {"weekday": 1, "opens": "06:30", "closes": "12:00", "hands": 3},
         {"weekday": 1, "opens": "13:00", "closes": "17:30"},
+    ]
+    book["hand_over_hours"] = [{"weekday": 1, "opens": "09:00", "closes": "17:00"}]
+    book["days"] = [
+        {"date": "2026-12-24", "opens": "05:00", "closes": "12:00", "hands": 2, "reason": "Short day"},
+        {"date": "2026-12-27", "opens": "08:00", "closes": "10:00"},
     ]
     book["closed"] = [{"date": "2027-01-01", "reason": "New Year"}, {"date": "2027-05-01"}]
     book["moulds"] = [

@@ -102,10 +102,10 @@ def test_a_plain_book_leaves_the_profile_and_hours_alone():
 def test_a_book_with_a_profile_clears_hours_it_does_not_list():
     taken_over(whole_kitchen())
     book = whole_kitchen()
-    del book["hours"], book["closed"]
+    del book["hours"], book["closed"], book["hand_over_hours"], book["days"]
     taken_over(book)
     assert "hours" not in exported()
-    assert "closed" not in exported()
+    assert not {"closed", "hand_over_hours", "days"} & set(exported())
 
 
 @pytest.mark.parametrize(
@@ -139,6 +139,13 @@ WRONG_EXTRAS = [
     (["hours", 0, "opens"], "half six", "schema", "book#/hours/0/opens"),
     (["hours", 0, "closes"], "06:30", "schema", "book#/hours/0/closes"),
     (["hours", 0, "closes"], "12:00+02:00", "schema", "book#/hours/0/closes"),
+    (["hours", 0, "hands"], 0, "schema", "book#/hours/0/hands"),
+    (["hand_over_hours", 0, "weekday"], 7, "schema", "book#/hand_over_hours/0/weekday"),
+    (["hand_over_hours", 0, "closes"], "08:59", "schema", "book#/hand_over_hours/0/closes"),
+    (["days", 0, "hands"], 501, "schema", "book#/days/0/hands"),
+    (["days", 0, "closes"], "05:00", "schema", "book#/days/0/closes"),
+    (["days", 0, "date"], "2027-01-01", "schema", "book#/days/0/date"),
+    (["kitchen", "profile", "most_events_per_day"], 0, "schema", "book#/kitchen/profile/most_events_per_day"),
     (["closed", 1, "date"], "2027-01-01", "duplicate_code", "book#/closed/1/date"),
     (["moulds", 1, "name"], "Ring, 24 cm", "duplicate_code", "book#/moulds/1/name"),
     (["moulds", 0, "diameter_cm"], "0", "negative_amount", "book#/moulds/0/diameter_cm"),

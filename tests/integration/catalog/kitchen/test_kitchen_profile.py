@@ -16,7 +16,7 @@ from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.inquiries.models import Customer
 from tests import factories
 from tests.integration.catalog.kitchen_addresses import urlpatterns
-from tests.integration.catalog.kitchen_pages import PROFILE, rows, shows, signed_in, text
+from tests.integration.catalog.kitchen_pages import PROFILE, calendar, shows, signed_in, text
 from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
@@ -145,8 +145,8 @@ WEEK = [
 
 def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
     client = signed_in()
-    days = rows("closed", {"date": "2027-05-01", "reason": "Spring holiday"}, {"date": "", "reason": ""})
-    assert save_edit(client, reverse("kitchen-hours"), rows("week", *WEEK) | days).status_code == 302
+    days = [{"date": "2027-05-01", "reason": "Spring holiday"}, {"date": "", "reason": ""}]
+    assert save_edit(client, reverse("kitchen-hours"), calendar(week=WEEK, closed=days)).status_code == 302
     week = [(hours.weekday, f"{hours.opens:%H:%M}", f"{hours.closes:%H:%M}") for hours in OpenHours.objects.all()]
     assert week == [(1, "07:00", "12:00"), (1, "13:00", "17:30"), (3, "00:00", "23:59")]
     closed = ClosedDay.objects.get()
@@ -158,9 +158,9 @@ def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
 
 def test_hours_that_are_taken_out_go():
     client = signed_in()
-    save_edit(client, reverse("kitchen-hours"), rows("week", *WEEK) | rows("closed"))
+    save_edit(client, reverse("kitchen-hours"), calendar(week=WEEK))
     gone = [{**row, "DELETE": "on"} for row in WEEK[:1]] + WEEK[1:]
-    save_edit(client, reverse("kitchen-hours"), rows("week", *gone) | rows("closed"))
+    save_edit(client, reverse("kitchen-hours"), calendar(week=gone))
     assert OpenHours.objects.filter(weekday=1).count() == 1
 
 
@@ -184,7 +184,7 @@ def test_hours_that_are_taken_out_go():
 )
 def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
     good = {"weekday": 2, "opens": "07:00", "closes": "12:00"}
-    response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week", good, row) | rows("closed"))
+    response = save_edit(signed_in(), reverse("kitchen-hours"), calendar(week=[good, row]))
     assert f"Row 2: {sentence}" in text(response)
     assert shows(response, "07:00")
     assert not OpenHours.objects.exists()
@@ -192,7 +192,7 @@ def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
 
 def test_a_day_is_closed_once():
     day = {"date": "2027-05-01", "reason": ""}
-    response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
+    response = save_edit(signed_in(), reverse("kitchen-hours"), calendar(closed=[day, day]))
     assert "Closed day 2: This date is entered twice." in text(response)
 
 

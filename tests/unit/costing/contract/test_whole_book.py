@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import pickle
 from dataclasses import replace
+from datetime import date, time
 from fractions import Fraction
 from typing import Any
 
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 
 from costing.contract import InputErrors, read_book, read_whole_book, whole_book_errors, write_book, write_whole_book
 from costing.contract.book import Overhead, Profile, Step
-from costing.contract.kitchen import derived_rate
+from costing.contract.kitchen import DatedHours, HandOverHours, derived_rate
 from costing.contract.optional_keys import OPTIONAL
 from costing.contract.schema import validator
 from tests.contract.kitchens import any_book
@@ -82,6 +83,29 @@ def test_hours_that_are_not_given_are_not_the_same_as_none() -> None:
     book |= {"hours": [], "closed": []}
     assert (read_whole_book(book).hours, read_whole_book(book).closed) == ((), ())
     assert written(book) == written(json.loads(written(book)))
+    assert (read_whole_book(book).hand_over_hours, read_whole_book(book).days) == (None, None)
+    book |= {"hand_over_hours": [], "days": []}
+    assert (read_whole_book(book).hand_over_hours, read_whole_book(book).days) == ((), ())
+    assert written(book) == written(json.loads(written(book)))
+
+
+def test_people_hand_over_hours_and_days_that_differ_are_read() -> None:
+    book = read_whole_book(whole_kitchen())
+    assert [hours.hands for hours in book.hours or ()] == [3, None]
+    assert book.hand_over_hours == (HandOverHours(1, time(9), time(17)),)
+    assert book.days == (
+        DatedHours(date(2026, 12, 24), time(5), time(12), 2, "Short day"),
+        DatedHours(date(2026, 12, 27), time(8), time(10)),
+    )
+    profile = book.kitchen.described
+    assert (profile.most_events_per_day, profile.most_guests_per_day) == (3, 400)
+
+
+def test_what_a_calendar_holds_costs_nothing() -> None:
+    document = whole_kitchen()
+    for key in ("hand_over_hours", "days"):
+        del document[key]
+    assert write_book(read_whole_book(whole_kitchen())) == write_book(read_whole_book(document))
 
 
 def test_suppliers_are_those_that_packs_name_and_those_listed() -> None:
