@@ -26,8 +26,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "made anew."
     ),
     "discarded_without_note": marked(
-        "{items:names}: recorded as discarded. Check the box that it does not go out and enter in the note what is served "
-        "instead, or record the measurement of what was made anew."
+        "{items:names}: recorded as discarded. Check the box that it does not go out and enter in the note what is "
+        "served instead, or record the measurement of what was made anew."
     ),
     "start_waits": marked(
         "{order} waits for the owner: by today’s steps it is not sure that {items:names} gets cold in time, and no "

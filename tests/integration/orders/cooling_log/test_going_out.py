@@ -49,7 +49,7 @@ def test_both_answers_about_what_was_discarded_are_asked_for_at_once() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
     page = signed_in("kitchen").post(reverse("order-deliver", args=[order.pk]), {"note": ""}).content.decode()
-    assert "Tick that it does not go out and enter in the note what is served instead" in page
+    assert "Check the box that it does not go out and enter in the note what is served instead" in page
 
 
 def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() -> None:

@@ -33,9 +33,9 @@ def draft() -> Quote:
 
 
 def test_sending_beyond_the_limits_of_a_day_has_to_be_acknowledged(draft: Quote) -> None:
-    with refused(DayOverLimit, TOO_MANY.replace(".", r"\.") + " Tick that you take it all the same"):
+    with refused(DayOverLimit, TOO_MANY.replace(".", r"\.") + " Check the box that you take it all the same"):
         quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
-    with refused(DayOverLimit, "Tick that you take it"):
+    with refused(DayOverLimit, "Check the box that you take it"):
         quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, day_over_seen="another mark")
     over = day_over(draft.inquiry, Kitchen.objects.get())
     assert over is not None
@@ -51,7 +51,7 @@ def test_draft_and_review_name_what_is_confirmed_for_the_day(draft: Quote) -> No
     review = client.get(reverse("quote-send", args=[draft.pk]))
     assert f"More than you want on one day. {TOO_MANY}" in text(review)
     answer = client.post(reverse("quote-send", args=[draft.pk]), {"total_minor": "1"})
-    assert "Not sent. Tick that you take it all the same, or choose another day." in text(answer)
+    assert "Not sent. Check the box that you take it all the same, or choose another day." in text(answer)
 
 
 @pytest.mark.parametrize(
