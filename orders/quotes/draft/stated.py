@@ -1,4 +1,4 @@
-"""What a sent quote states of a dessert, as an answer to a need: what was approved counts beside what is there today."""
+"""What a sent quote states of a dessert, as an answer to a need: what was approved counts beside today's answers."""
 
 from functools import reduce
 from typing import Final

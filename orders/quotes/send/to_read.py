@@ -16,7 +16,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.names_denied import NameDenied, names_denied
+from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
 from orders.quotes.draft.note_needs import missing_counted, words_open
 from orders.quotes.draft.spoken_of import SpokenOf, spoken_of
 from orders.quotes.models import Quote
@@ -79,10 +79,14 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:
     every = list(found)
-    bought = [one.code for one in every if one.what == "ingredient"]
+    bought = [one.code for one in every if one.what in ("ingredient", OFF_FOOD)]
     rows = Ingredient.objects.filter(code__in=bought) if bought else ()
     asked = {row.code: row.named_only for row in rows}
     for one in every:
+        if one.what == OFF_FOOD:
+            if asked.get(one.code, {}).get(OFF_FOOD) != one.name:
+                yield ToRead("named", one.name, dict.fromkeys(one.named), one.dishes, one.what)
+            continue
         known = asked.get(one.code, {}) if one.what == "ingredient" else {}
         if codes := [code for code in one.named if known.get(code) != one.name]:
             yield ToRead("named", one.name, dict.fromkeys(codes), one.dishes, one.what)

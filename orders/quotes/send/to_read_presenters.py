@@ -13,6 +13,7 @@ from catalog.pantry.presenters import allergen_words
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.names_denied import OFF_FOOD
 from orders.quotes.send.to_read import ToRead
 
 #: So many desserts are named.
@@ -88,6 +89,8 @@ def _words(one: ToRead, edit: str) -> ToReadShown:
 def _name(one: ToRead, _: str) -> ToReadShown:
     facts = {"name": one.text, "allergens": allergen_words(one.codes), "dishes": _dishes(one)}
     label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
+    if one.what == OFF_FOOD:
+        label = gettext("%(name)s is not eaten and touches no food, whatever its name is")
     return ToReadShown(
         one.mark,
         gettext("A name."),
@@ -102,6 +105,10 @@ _NAMES: Final = {
     "recipe": marked("The recipe “%(name)s” in %(dishes)s names %(allergens)s, and by the labels it is free of that."),
     "ingredient": marked(
         "The ingredient “%(name)s” in %(dishes)s names %(allergens)s, and its answer is that it is free of that."
+    ),
+    OFF_FOOD: marked(
+        "“%(name)s” on %(dishes)s may be food by its name. It is ticked “It never touches food”, so nobody was asked "
+        "for its allergens."
     ),
 }
 
