@@ -59,7 +59,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,
         "can_record_approval": QuoteEvent.APPROVE in events,
-        "unseen": any(message.seen_at is None for message in file.messages),
+        "unseen": [message.pk for message in file.messages if message.seen_at is None],
         "reply": reply,
         "mail": mails_shown(file.mail),
         "link_reason": link_reason(name=customer.name, address=can_be_written_to(customer.email)),
@@ -127,24 +127,37 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
 @sent_to("quote")
 @allow(OWNER)
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
-    """Mark the messages about a quote as read, so that they leave the list of the day."""
+    """Mark the messages about a quote as read, so that they leave the list of the day; back to the page they are on."""
     get_object_or_404(Quote, pk=pk)
-    messages_mark_read(quote_id=pk, at=timezone.now())
+    messages_mark_read(quote_id=pk, at=timezone.now(), messages=_keys(request) or None)
     messages.success(request, gettext("Marked as read."))
+    return _back(request, pk)
+
+
+def _keys(request: HttpRequest) -> list[int]:
+    """Return the keys of the messages that a page showed."""
+    return [int(key) for key in request.POST.getlist("message") if key.isascii() and key.isdigit() and len(key) < 16]
+
+
+def _back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Return to the page on which a message stood: an inquiry's, an order's, or the quote's."""
+    page, _, key = request.POST.get("back", "").partition(":")
+    if page in ("inquiry", "order") and key.isascii() and key.isdigit() and len(key) < 16:
+        return redirect(page, pk=int(key))
     return redirect("quote", pk=pk)
 
 
 @sent_to("quote")
 @allow(OWNER)
 def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record that a customer's message names nothing that a guest cannot eat."""
+    """Record that a customer's message names nothing that a guest cannot eat, or that its needs are recorded."""
     get_object_or_404(Quote, pk=pk)
-    key = request.POST.get("message", "")
-    message = get_object_or_404(Message, pk=int(key) if key.isascii() and key.isdigit() and len(key) < 16 else 0)
-    by = request.user.get_username()
-    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now())
-    messages.success(request, gettext("Recorded: no need in the message."))
-    return redirect("quote", pk=pk)
+    message = get_object_or_404(Message, pk=next(iter(_keys(request)), 0), quote=pk)
+    recorded, by = request.POST.get("what") == "recorded", request.user.get_username()
+    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now(), recorded=recorded)
+    words = gettext("Recorded: the needs in the message are in the list.")
+    messages.success(request, words if recorded else gettext("Recorded: no need in the message."))
+    return _back(request, pk)
 
 
 @sent_to("quote")

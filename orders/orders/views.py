@@ -54,7 +54,7 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
-from orders.quotes.draft.message_needs import messages_unread
+from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import (
     BrokenTogether,
@@ -133,6 +133,7 @@ def _page(
         "to_measure": any(mark.to_measure for mark in marks.values()),
         "limit": _limit(order),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
+        "elsewhere": _elsewhere(order),
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
@@ -150,6 +151,12 @@ def _page(
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _elsewhere(order: Order) -> tuple[MessageOpen, ...]:
+    """Return what the customer wrote about another quote, while somebody may still eat of the order."""
+    eaten = order.status in (*ORDERS_AHEAD, OrderStatus.DELIVERED)
+    return messages_elsewhere([order.quote.inquiry]).get(order.quote.inquiry_id, ()) if eaten else ()
 
 
 def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[str, object]:

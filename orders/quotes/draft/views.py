@@ -36,7 +36,8 @@ from orders.quotes.draft.dessert_table import removed_names, table_of, units_for
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
-from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
+from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
 from orders.quotes.draft.services import (
     draft_override,
@@ -84,10 +85,18 @@ def _about(found: Inquiry) -> dict[str, Any]:
     return {
         "inquiry": found,
         "change_requests": change_requests(found),
-        "messages_open": messages_open([found]).get(found.pk, ()),
+        **_messages(found),
         **_since_sent(found),
         "same_day": same_day(day, besides=found.pk),
     }
+
+
+def _messages(found: Inquiry) -> dict[str, Any]:
+    """Return what the customer wrote: what waits for an answer, what nobody has read, what is about another quote."""
+    open_ = messages_open([found]).get(found.pk, ())
+    unread, others = messages_unread(found, open_), messages_elsewhere([found]).get(found.pk, ())
+    before = None if found.closed_at else needs_before_of(found)
+    return {"messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
 
 
 def _since_sent(found: Inquiry) -> dict[str, Any]:

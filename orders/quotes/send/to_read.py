@@ -16,7 +16,9 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
+from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import missing_counted, words_open
 from orders.quotes.draft.spoken_of import SpokenOf, spoken_of
 from orders.quotes.models import Quote
@@ -31,6 +33,9 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "inner": "inner_note_read",
     "named": "named_read",
     "spoken": "spoken_read",
+    "message": "message_read",
+    "elsewhere": "message_elsewhere_read",
+    "before": "needs_before_read",
 }
 
 
@@ -39,7 +44,8 @@ class ToRead:
     """One thing to be read: its words, the allergens and needs they name, and the desserts these are in.
 
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
-    ``recorded`` are the needs that the inquiry has: who reads its note again reads it beside these.
+    Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
+    beside these.
     """
 
     kind: str
@@ -66,6 +72,19 @@ def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
         yield ToRead("note", note, missing_counted(note, which, inquiry), recorded=recorded)
     for words in words_open(inquiry, which):
         yield ToRead(words.place, words.text, words.missing, recorded=recorded)
+    yield from _messages(inquiry, which, recorded)
+    if (before := needs_before_of(inquiry)) is not None:
+        text = before.inquiry.allergy_note.strip() or before.inquiry.title
+        yield ToRead("before", text, before.missing, what=before.inquiry.title, recorded=recorded)
+
+
+def _messages(inquiry: Inquiry, which: str, recorded: tuple[str, ...]) -> Iterator[ToRead]:
+    """Return what the customer wrote and nobody has read; what is unanswered stops the quote anyway."""
+    besides = messages_open([inquiry]).get(inquiry.pk, ())
+    for one in messages_unread(inquiry, besides):
+        yield ToRead("message", one.text, what=str(one.pk), recorded=recorded)
+    for other in messages_elsewhere([inquiry]).get(inquiry.pk, ()):
+        yield ToRead("elsewhere", other.text, other.missing, what=str(other.message), recorded=recorded)
 
 
 def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> Iterator[ToRead]:

@@ -86,6 +86,43 @@ def _words(one: ToRead, edit: str) -> ToReadShown:
     )
 
 
+def _message(one: ToRead, edit: str) -> ToReadShown:
+    facts = {"text": one.text, "needs": _needs(one.codes)}
+    if one.kind == "message":
+        about, words = gettext("Message not read yet."), gettext("“%(text)s”")
+    else:
+        about = gettext("Message about another quote.")
+        words = gettext("“%(text)s” names %(needs)s.") if one.codes else gettext("“%(text)s”")
+    return ToReadShown(
+        one.mark,
+        about,
+        words % facts,
+        gettext("I have read “%(text)s”: no allergy or diet in it is missing from the list") % facts,
+        gettext("Not sent. Read “%(text)s”, and tick that you have.") % facts,
+        link=f"{edit}?needs=note#id_allergies",
+        link_words=gettext("Add as a need"),
+    )
+
+
+def _before(one: ToRead, edit: str) -> ToReadShown:
+    needs = _needs(one.codes)
+    facts = {"text": one.text, "title": one.what, "needs": needs}
+    words = gettext("%(needs)s, at “%(title)s”: not among the needs now.")
+    label = gettext("Not among the guests this time, as the customer says: %(needs)s")
+    if not needs:
+        words = gettext("“%(text)s”, at “%(title)s”: no need is recorded now.")
+        label = gettext("Does not hold this time, as the customer says: “%(text)s”")
+    return ToReadShown(
+        one.mark,
+        gettext("Last time."),
+        words % facts,
+        label % facts,
+        gettext("Not sent. Ask the customer whether what was needed last time still holds: add it, or tick this."),
+        link=f"{edit}?needs=before#id_allergies",
+        link_words=gettext("Add these as needs"),
+    )
+
+
 def _name(one: ToRead, _: str) -> ToReadShown:
     facts = {"name": one.text, "allergens": allergen_words(one.codes), "dishes": _dishes(one)}
     label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
@@ -143,4 +180,7 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "inner": _words,
     "named": _name,
     "spoken": _spoken,
+    "message": _message,
+    "elsewhere": _message,
+    "before": _before,
 }
