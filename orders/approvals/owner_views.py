@@ -15,7 +15,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site
+from orders.approvals.presenters import fine_shown, link_address, local_site
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
@@ -24,9 +24,11 @@ from orders.mail.presenters import link_reason, mails_shown
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
+from orders.quotes.draft.fine_words import fine_said
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import NoteUnproven, OrderError
+from orders.records.need_errors import TextUnread
 from orders.records.presenters import sentence
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
@@ -110,12 +112,15 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the customer by mail."""
-    get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
+    found = get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
     if form.is_valid():
-        by = request.user.get_username()
+        by, read, words = request.user.get_username(), request.POST.getlist("read"), form.cleaned_data["text"]
         try:
-            quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=by, at=timezone.now())
+            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read)
+        except TextUnread as refusal:
+            form.add_error(refusal.place, sentence(refusal))
+            form.asked = fine_shown(fine_said(words, found))
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:

@@ -21,6 +21,7 @@ from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
+from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
@@ -307,8 +308,11 @@ def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str
 
 
 @transaction.atomic(durable=True)
-def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
+def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequence[str] = ()) -> Message:
     """Answer the customer by mail, and mark their messages as read.
+
+    ``read`` are the marks of the sentences that may say what guests can eat, and that somebody has checked
+    (:class:`FineSaid`).
 
     Raises
     ------
@@ -320,12 +324,15 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
         If the customer has no address.
     NoteUnproven
         If it claims what the desserts or the kitchen do not bear out.
+    TextUnread
+        If a sentence may say that something is for guests who cannot eat all of it, and it is not ``read``.
     """
     words = text.strip()
     if not words:
         raise MessageMissing()
     quote = quote_locked(quote_id)
     check_note(words, quote, place="text")
+    check_fine(words, quote, read)
     _of_number(quote).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import allergen_words, need_words
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
@@ -151,7 +151,7 @@ _NAMES: Final = {
 
 
 def _spoken(one: ToRead, _: str) -> ToReadShown:
-    what = allergen_words(one.codes) if one.codes else gettext("allergies")
+    what = need_words(one.codes) if one.codes else gettext("allergies")
     words = ngettext(
         "“%(text)s” speaks of %(what)s. %(count)s dessert or extra holds that, or may: %(dishes)s.",
         "“%(text)s” speaks of %(what)s. %(count)s desserts or extras hold that, or may: %(dishes)s.",

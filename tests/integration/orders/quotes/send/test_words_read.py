@@ -134,6 +134,12 @@ def test_what_may_be_a_claim_never_goes_unseen(owner: Client, claim: str) -> Non
     assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
 
 
+def test_a_note_that_says_what_is_fine_for_a_guest_is_asked_about(owner: Client) -> None:
+    draft = drafted(allergies=("walnuts",))
+    Quote.objects.filter(pk=draft.pk).update(note="All of it is fine for Luc.")
+    assert "All of it is fine for Luc.\u201d promises nobody that it is free of what is in it" in asked(owner, draft)
+
+
 @pytest.mark.parametrize("claim", CLAIMS)
 def test_a_note_to_the_customer_is_held_to_the_whole_table(owner: Client, claim: str) -> None:
     draft = drafted()
