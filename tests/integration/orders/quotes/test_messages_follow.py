@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 
 import pytest
+from django.core import mail
 from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.documents.content import content_read
@@ -171,3 +174,20 @@ def test_what_was_needed_last_time_stands_on_the_inquiry_and_is_ticked_before_it
         quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=())
     Inquiry.objects.filter(pk=draft.inquiry_id).update(allergies=["walnuts"])
     assert needs_before_of(Inquiry.objects.get(pk=draft.inquiry_id)) is None
+
+
+def test_the_orders_own_line_has_later_needs_with_their_counts() -> None:
+    order = order_make(allergies=("peanuts",), need_counts={"peanuts": 2})
+    Inquiry.objects.filter(pk=order.quote.inquiry_id).update(
+        allergies=["peanuts", "sesame"], need_counts={"peanuts": 2, "sesame": 1}
+    )
+    page = text(signed_in().get(reverse("order", args=[order.pk])))
+    assert "Allergies 2 guests: peanuts; 1 guest: sesame" in page
+
+
+def test_the_mail_with_the_link_says_that_nobody_asked_as_the_page_does() -> None:
+    sent_make(allergies=())
+    row = Outbox.objects.filter(payload__mail="quote_sent", kind="mail").latest("pk")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    assert "We have not asked you yet." in " ".join(str(mail.outbox[-1].body).split())
+    assert "We have not asked you yet." in str(mail.outbox[-1].alternatives[0].content)  # type: ignore[attr-defined]
