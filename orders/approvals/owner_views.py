@@ -24,7 +24,7 @@ from orders.mail.presenters import link_reason, mails_shown
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
-from orders.quotes.draft.fine_words import fine_said
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import NoteUnproven, OrderError
@@ -120,7 +120,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
             quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read)
         except TextUnread as refusal:
             form.add_error(refusal.place, sentence(refusal))
-            form.asked = fine_shown(fine_said(words, found))
+            form.asked = fine_shown(fine_sentences(words, found))
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:

@@ -14,7 +14,7 @@ from catalog.pantry.presenters import need_words
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
-from orders.quotes.draft.fine_words import FineSaid
+from orders.quotes.draft.fine_words import FineWords
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
@@ -37,12 +37,12 @@ def changed_sentences(page: QuotePage) -> list[str]:
     return label_sentences(page.changed)
 
 
-def fine_shown(found: Iterable[FineSaid]) -> list[tuple[str, str]]:
+def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:
     """Write what is to be checked of the sentences that may say what guests can eat: each mark with its tick."""
     return [(one.mark, _fine(one)) for one in found]
 
 
-def _fine(one: FineSaid) -> str:
+def _fine(one: FineWords) -> str:
     facts = {"text": one.text, "needs": need_words(one.codes), "dishes": names_words(list(one.dishes))}
     if one.codes and one.dishes:
         words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")

@@ -312,7 +312,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequen
     """Answer the customer by mail, and mark their messages as read.
 
     ``read`` are the marks of the sentences that may say what guests can eat, and that somebody has checked
-    (:class:`FineSaid`).
+    (:class:`FineWords`).
 
     Raises
     ------

@@ -49,7 +49,7 @@ _WARNS: Final = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class FineSaid:
+class FineWords:
     """A sentence to the customer, the needs it may speak of, and the desserts that do not serve one of them."""
 
     text: str
@@ -62,7 +62,7 @@ class FineSaid:
         return version_mark([self.text, *self.codes, *self.dishes])
 
 
-def fine_said(text: str, quote: Quote) -> tuple[FineSaid, ...]:
+def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     """Return the sentences of words to a customer that may say that something is for guests, and it is not known to be.
 
     A sentence that names a dessert is held to that one, any other to the whole table.
@@ -71,7 +71,7 @@ def fine_said(text: str, quote: Quote) -> tuple[FineSaid, ...]:
     try:
         book = book_unpriced(line.code for line in table.lines)
     except CannotPrice:
-        return tuple(FineSaid(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, ()))
+        return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, ()))
     every = table_declared(table, book)
     return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
 
@@ -81,7 +81,7 @@ def check_fine(text: str, quote: Quote, read: Sequence[str]) -> None:
 
     Raises TextUnread.
     """
-    for one in fine_said(text, quote):
+    for one in fine_sentences(text, quote):
         if one.mark not in read:
             raise TextUnread(place="text", text=one.text[:240])
 
@@ -90,7 +90,9 @@ def _sentences(text: str) -> list[str]:
     return [one.strip() for one in _SENTENCE.split(plain_text(text)) if one.strip()]
 
 
-def _found(text: str, table: Sequence[tuple[str, Declaration]], needs: Sequence[str], which: str) -> Iterator[FineSaid]:
+def _found(
+    text: str, table: Sequence[tuple[str, Declaration]], needs: Sequence[str], which: str
+) -> Iterator[FineWords]:
     for sentence in _sentences(text):
         named = _named(sentence, table)
         if needs and _says_fine(sentence, named):
@@ -100,11 +102,11 @@ def _found(text: str, table: Sequence[tuple[str, Declaration]], needs: Sequence[
             }
             codes = dict.fromkeys(code for found in against.values() for code in found)
             if codes:
-                yield FineSaid(sentence, tuple(codes), tuple(name for name, found in against.items() if found))
+                yield FineWords(sentence, tuple(codes), tuple(name for name, found in against.items() if found))
                 continue
         if not _WARNS.search(folded(sentence)):
             for one in unborne(sentence, named or table, which):
-                yield FineSaid(one.text, one.codes, one.dishes)
+                yield FineWords(one.text, one.codes, one.dishes)
 
 
 def _says_fine(sentence: str, named: Sequence[tuple[str, Declaration]]) -> bool:

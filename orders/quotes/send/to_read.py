@@ -16,7 +16,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.fine_words import fine_said
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
@@ -97,7 +97,7 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
     spoken = spoken_of(quote, table, book, kitchen, content)
     yield from map(_spoken, spoken)
     asked = {one.text for one in spoken}
-    for one in fine_said(quote.note, quote):
+    for one in fine_sentences(quote.note, quote):
         if one.text not in asked:
             yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, "note")
 
