@@ -47,6 +47,9 @@ _WARNS: Final = re.compile(
     r"|\bnot\s+(?:for|suitable|safe|fine)\b"
 )
 
+#: What each dessert declares, by name.
+_Table = Sequence[tuple[str, Declaration]]
+
 
 @dataclass(frozen=True, slots=True)
 class FineWords:
