@@ -84,7 +84,6 @@ def _about(found: Inquiry) -> dict[str, Any]:
     day = timezone.localtime(found.window_start).date()
     return {
         "inquiry": found,
-        "change_requests": change_requests(found),
         **_messages(found),
         **_since_sent(found),
         "same_day": same_day(day, besides=found.pk),
@@ -94,9 +93,12 @@ def _about(found: Inquiry) -> dict[str, Any]:
 def _messages(found: Inquiry) -> dict[str, Any]:
     """Return what the customer wrote: what waits for an answer, what nobody has read, what is about another quote."""
     open_ = messages_open([found]).get(found.pk, ())
-    unread, others = messages_unread(found, open_), messages_elsewhere([found]).get(found.pk, ())
+    asked, others = change_requests(found), messages_elsewhere([found]).get(found.pk, ())
+    unread = [one for one in messages_unread(found, open_) if one not in asked]
     before = None if found.closed_at else needs_before_of(found)
-    return {"messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
+    wrote = {one.message for one in open_}
+    asked = [one for one in asked if one.pk not in wrote]
+    return {"change_requests": asked, "messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
 
 
 def _since_sent(found: Inquiry) -> dict[str, Any]:
