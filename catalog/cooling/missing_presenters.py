@@ -93,7 +93,7 @@ SENTENCES: Final[Sentences] = {
         " at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."
     ),
     "never_hot_contradicted": marked(
-        "{part} is ticked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
+        "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
         " step, or give the step another name."
     ),
     "heat_unstated": marked(

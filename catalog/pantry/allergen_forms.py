@@ -18,7 +18,8 @@ from catalog.pantry.allergens import (
 )
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, named_facts
-from catalog.pantry.name_words import allergens_named
+from catalog.pantry.food_words import speaks_of_food
+from catalog.pantry.kind_words import foods_named
 from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
@@ -156,8 +157,9 @@ class AllergenForm(forms.Form):
         if values.get("all_free"):
             free |= {code for code in self.codes if not values.get(f"has-{code}")} - NOT_NAMED.keys()
         if values.get("off_food"):
+            self._ask_food(name)
             return
-        for code in allergens_named(name):
+        for code in foods_named(name):
             if not covered(code) & free or covered(code) & held:
                 continue
             field, what = f"named-{code}", {"what": allergen_name(code)}
@@ -171,6 +173,20 @@ class AllergenForm(forms.Form):
                 continue
             sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Check it, or change the answer.")
             self.add_error(field, sentence % what)
+
+    def _ask_food(self, name: str) -> None:
+        """Ask of what is said never to touch food and has a name of food whether it is not eaten."""
+        if not speaks_of_food(name) or "off_food" in self.errors:
+            return
+        field, known = "named-off_food", self.named_only.get("off_food") == name
+        label = gettext("It is not eaten and touches no food, whatever its name is")
+        self.fields[field] = forms.BooleanField(required=False, label=label, initial=known)
+        self.named_fields.append(field)
+        if known or f"{self.prefix}-{field}" in self.data:
+            self.named_only["off_food"] = name
+            return
+        sentence = gettext("“%(name)s” may be food by its name. Clear “It never touches food”, or check this too.")
+        self.add_error(field, sentence % {"name": name})
 
     def named_ticks(self) -> list[Any]:
         """Return the ticks about what the name says."""

@@ -60,19 +60,41 @@ DIETS: Final = {
     )
 }
 
-#: Words in an ingredient's name that say what is in it; English only, and nothing is concluded from their silence.
+#: Words in a name that say what is in it, or a kind of food that is usually made of it; nothing is concluded from their
+#: silence. In English, German, French, Italian, Spanish and Dutch; generic words, common practice, no source.
 _NAMED: Final = {
-    GELATIN: re.compile(r"\bgelatine?s?\b", re.IGNORECASE),
-    MEAT: re.compile(r"\b(?:lard|suet|bacon|beef|pork|chicken|meat)\b", re.IGNORECASE),
-    ANIMAL: re.compile(r"\b(?:honey|beeswax|shellac|carmine|cochineal)\b", re.IGNORECASE),
+    GELATIN: re.compile(
+        r"\b(?:gelatine?s?|gélatine|gelatina|\w*gelatine|marshmallows?|guimauves?|malvavisco|gumm[iy](?:\s+bears?|bär\w*)"
+        r"|isinglass|hausenblase|aspic|aspik|jell-?o)\b",
+        re.IGNORECASE,
+    ),
+    MEAT: re.compile(
+        r"\b(?:lard|suet|bacon|beef|pork|chicken|meat|schmalz|schweine\w+|speck|saindoux|strutto|manteca\s+de\s+cerdo|reuzel"
+        r"|rennet|tallow|talg)\b",
+        re.IGNORECASE,
+    ),
+    ANIMAL: re.compile(
+        r"\b(?:honey|beeswax|shellac|carmine|cochineal|\w*honig|miel|miele|honing|bienenwachs|schellack|karmin|cochenille"
+        r"|propolis|royal\s+jelly)\b",
+        re.IGNORECASE,
+    ),
     ALCOHOL: re.compile(
         r"\b(?:alcohol|rum|brandy|whisk(?:e?y|ies)|bourbon|liqueurs?|vodka|kirsch|cognac|amaretto|sherry"
-        r"|wine(?!\s+vinegar))\b",
+        r"|wine(?!\s+vinegar)|limoncello|\w*likör\w*|\w*likoer|liquor[ei]?|licor(?:es)?|likeur|gin|grappa|tequila|mezcal|absinth\w*"
+        r"|armagnac|calvados|eau[\s-]de[\s-]vie|schnaps|\w+schnaps|\w*kirschwasser|obstler|marsala|madeira\s+wine|port\s+wine|portwein"
+        r"|prosecco|champagner?|spumante|sekt|cava|vermouth|wermut|vermut|vins?\s+(?:blanc|rouge|cuit|santo)|vino|\w*wijn"
+        r"|(?:weiß|weiss|rot|rosé|glüh|süß|dessert|schaum|port|apfel)weine?|wein|cider|cidre|sidra|bier|beer|birra|cerveza|stout|ale"
+        r"|advocaat|eierlikör|rhum|ron|maraschino|sambuca|anisette|curaçao|triple\s+sec|crème\s+de\s+(?:cassis|menthe|cacao)|ouzo"
+        r"|raki|sake|spirits?)\b",
         re.IGNORECASE,
     ),
 }
 #: Words that turn such a name around, or make it a taste: "vegan gelatin", "alcohol-free wine", "rum flavoring".
-_TURNED: Final = re.compile(r"\b(?:free|without|no|non|vegan|plant|instead|substitute|flavou?r\w*)\b", re.IGNORECASE)
+_TURNED: Final = re.compile(
+    r"\b(?:free|without|no|non|vegan|plant|instead|substitute|flavou?r\w*|ohne|\w*frei\w*|sans|senza|sin|zonder|aroma|arôme|vinegar"
+    r"|\w*essig|vinaigre|aceto|vinagre|azijn|ginger)\b",
+    re.IGNORECASE,
+)
 
 
 def named_facts(name: str) -> Iterator[tuple[str, str]]:

@@ -8,8 +8,8 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.pantry.allergens import NOT_NAMED, asked_of, covered
 from catalog.pantry.declarations import CONTAINS, FREE, declared
+from catalog.pantry.kind_words import foods_named
 from catalog.pantry.models import Ingredient
-from catalog.pantry.name_words import allergens_named
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
 
@@ -35,7 +35,7 @@ def open_allergens(ingredient: Ingredient, which: str) -> tuple[str, ...]:
 def named_open(ingredient: Ingredient, which: str) -> frozenset[str]:
     """Return the open allergens that an ingredient's own name has in it: these are answered on its page alone."""
     held = {*ingredient.allergens}
-    named = [covered(code) for code in allergens_named(ingredient.name) if not covered(code) & held]
+    named = [covered(code) for code in foods_named(ingredient.name) if not covered(code) & held]
     return frozenset[str]().union(*named) & {*open_allergens(ingredient, which)}
 
 

@@ -11,9 +11,9 @@ from django.views.decorators.http import require_http_methods
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import MAY
+from catalog.pantry.kind_words import foods_named
 from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, named_open, open_allergens
 from catalog.pantry.models import Ingredient
-from catalog.pantry.name_words import allergens_named
 from catalog.pantry.presenters import allergen_words
 from catalog.pantry.services import ingredient_version
 from catalog.web.access import OWNER, allow
@@ -66,7 +66,7 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "mark": f"{row.pk}.{ingredient_version(row)}",
         "contains": allergen_words(contained_codes(row)),
         "may": allergen_words(may),
-        "named": allergen_words(allergens_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
+        "named": allergen_words(foods_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
         "packing": row.base == Ingredient.Base.EACH,
     }
 

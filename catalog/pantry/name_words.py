@@ -20,14 +20,14 @@ _WORDS: Final[Mapping[str, str]] = {
     r"|\bmani\b|арахис|花生|ピーナッツ|땅콩",
     "hazelnuts": r"hazel[\s-]?nut|haselnu(?:ss|ess)|\bnoisette|avellana|nocciol|\bavela|hazelno[ot]|filbert"
     r"|gianduj?i?a|фундук|榛",
-    "almonds": r"almond|\bmandel|amandel|\bamande|almendra|mandorl|amendoa|marzipan|frangipan|amarett|миндал|杏仁",
+    "almonds": r"almond|mandel(?!a\b)|amandel|\bamande|almendra|mandorl|amendoa|marzipan|frangipan|amarett|миндал|杏仁",
     "walnuts": r"wal[\s-]?nu(?:t|ss|ess)|walno[ot]|\bnogal|грецк|核桃",
     "cashews": r"cashew|anacard|\bcaju\b|кешью|腰果",
     "pecans": r"\bpecan|pekan",
     "pistachios": r"pista(?:ch|z|cc|x)|фисташ|开心果",
     "macadamias": r"ma[ck]adami",
     "brazil-nuts": r"brazil[\s-]?nut|paranu(?:ss|ess)|paranoot",
-    "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpignon|\bpinol",
+    "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpigno[nl]|\bpinol",
     "tree-nuts": r"\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
     r"|(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
     r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)"

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.kind_words import foods_named, kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.plain_text import plain_text
 
@@ -42,6 +43,24 @@ _NUMBERS: Final = dict(
         strict=True,
     )
 )
+#: The same in other languages, without accents; left out is what is another word elsewhere (once, otto, sei, six).
+_ABROAD: Final = (
+    ("zwei", "drei", "vier", "funf", "sechs", "sieben", "acht", "neun", "zehn", "elf", "zwolf"),
+    ("deux", "trois", "quatre", "cinq", "", "sept", "huit", "neuf", "dix", "onze", "douze"),
+    ("due", "tre", "quattro", "cinque", "", "sette", "", "nove", "dieci", "undici", "dodici"),
+    ("dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve", "diez", "", "doce"),
+    ("twee", "drie", "vier", "vijf", "zes", "zeven", "acht", "negen", "tien", "elf", "twaalf"),
+)
+_WORDS_ABROAD: Final = {word: at for words in _ABROAD for at, word in enumerate(words, start=2) if word}
+#: Articles that are also "one": they count beside words of an allergy alone.
+_ONE: Final = frozenset({"ein", "eine", "einen", "einer", "einem", "un", "une", "uno", "una", "een"})
+_COUNTED: Final = {**_NUMBERS, **_WORDS_ABROAD, **dict.fromkeys(_ONE, 1)}
+#: Words of somebody who has a need.
+_SOMEBODY: Final = re.compile(
+    r"allerg|alerg|intol[le]?eran|zoe?liak|coeliak|c(?:o?e)liac|celiach|celiac|vegan|veget|anaphyla"
+)
+#: Four digits that are a year, and no number of guests.
+_YEAR: Final = re.compile(r"(?:19|20)\d\d")
 _ANY: Final = "|".join(word.replace("-", r"[\s-]+") for word in sorted(_WORDS, key=len, reverse=True))
 _BETWEEN: Final = (
     r"(?:x|×|of\s+them|guests?|people|persons?|children|child|kids?|adults?|women|woman|men|man|is|are|has|have|with|who"
@@ -56,34 +75,56 @@ _NAMED: Final = re.compile(
 
 #: What parts one guest's need from the next in a note.
 _SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
-_COUNT: Final = re.compile(rf"\b(\d{{1,4}}|{'|'.join(_NUMBERS)})\b|(?<=[x×])\s?(\d{{1,4}})\b")
+_COUNT: Final = re.compile(
+    rf"\b(\d{{1,4}}|due(?!\s+to\b)|{'|'.join(word for word in _COUNTED if word != 'due')})\b|(?<=[x×])\s?(\d{{1,4}})\b"
+)
 
 
-def needs_in(text: str) -> dict[str, int | None]:
-    """Return the needs that a note names, each with its number of guests: that before it, or the one beside it."""
-    found = _before(text)
+def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
+    """Return the needs that a note names, each with its number of guests: that before it, or the one beside it.
+
+    What names no allergen, but a food made of one ("no panko"), counts as the allergen. ``guests`` are those of the
+    event: a number above is no number of guests, and neither is a year.
+    """
+    found = _before(text, guests)
     for part in _SEGMENT.split(folded(text)):
-        named = [code for code in allergens_named(part) if not any(covered(one) < covered(code) for one in found)]
-        numbers = [one or other for one, other in _COUNT.findall(part)]
-        number = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
+        named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
+        numbers = _numbers(part, guests)
+        count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
         for code in named:
-            count = None if number is None else _NUMBERS.get(number) or int(number)
             found[code] = found.get(code) or count
     return found
 
 
-def numbers_in(text: str) -> list[int]:
-    """Return the numbers that a text names, up to four digits, or in English words up to twelve."""
-    every = (one or other for one, other in _COUNT.findall(folded(text)))
-    return [_NUMBERS.get(one) or int(one) for one in every]
+def numbers_in(text: str, guests: int | None = None) -> list[int]:
+    """Return the numbers of guests that a text names, up to four digits, or in words up to twelve."""
+    return [number for part in _SEGMENT.split(folded(text)) for number in _numbers(part, guests)]
 
 
-def _before(text: str) -> dict[str, int | None]:
+def _numbers(part: str, guests: int | None) -> list[int]:
+    """Return the numbers of one part of a note; "eine" is one only beside words of an allergy."""
+    somebody = _SOMEBODY.search(part) is not None
+    words = [one or other for one, other in _COUNT.findall(part)]
+    every = (_number(word, guests) for word in words if somebody or word not in _ONE)
+    return [number for number in every if number is not None]
+
+
+def _number(word: str, guests: int | None) -> int | None:
+    if word in _COUNTED:
+        number = _COUNTED[word]
+    elif _YEAR.fullmatch(word):
+        return None
+    else:
+        number = int(word)
+    return None if guests is not None and number > guests else number
+
+
+def _before(text: str, guests: int | None = None) -> dict[str, int | None]:
     found: dict[str, int | None] = {}
     for match in _NAMED.finditer(plain_text(text)):
         word, number = re.sub(r"\s+", "-", match["word"].lower()), match["number"]
         need = _WORDS[word]
-        count = None if number is None else _NUMBERS.get(number.lower()) or int(number)
+        count = None if number is None else _number(number.lower(), guests)
         found[need] = count or found.get(need)
     return found
 
@@ -99,11 +140,16 @@ _SURE: Final = re.compile(
     r"|\b(?:reactions?|swell(?:s|ed|ing)|swollen|hives|wheez\w*|adrenaline?|auto-?injectors?)\b|\bswell\s+up\b"
     r"|\b(?:will|would|to|may|can|does|throat|lips?|tongue|face|eyes|him|her|me|them)\s+swell\b"
     r"|\breact(?:s|ed|ing)?\s+(?:\w+ly\s+)?(?:badly|terribly|severely|strongly|to|when|if|after)\b"
-    r"|\b(?:went|been|end(?:s|ed)?\s+up|rushed|taken|took\s+\w+|landed|put\s+\w+|sent\s+\w+)\s+(?:\w+\s+){0,2}?"
-    r"(?:to|in|into)\s+(?:the\s+|an?\s+)?(?:hospital|emergency|e\.?r\b|a&e\b)|\bgo(?:es)?\s+(?:in)?to\s+hospital\b"
+    r"|\b(?:went|been|end(?:s|ed)?(?:\s+up)?|rushed|taken|took\s+\w+|landed|put\s+\w+|sent\s+\w+)\s+(?:\w+\s+){0,2}?"
+    r"(?:to|in|into|at)\s+(?:the\s+|an?\s+)?(?:hospital|emergency|e\.?r\b|a&e\b)|\bgo(?:es)?\s+(?:in)?to\s+hospital\b"
     r"|\b(?:mak|made|get|got|fall|fell|becom|became|feel|felt)\w*\s+(?:[\w'-]+\s+){0,3}?(?:ill|sick|unwell|poorly)\b"
     r"|(?<!\bwe )(?<!\byou )\b(?:can\s?not|can't|must\s+not|mustn't|may\s+not)\s+have\b"
     r"|\bwe\s+(?:can\s?not|can't)\s+have\b(?!\s+(?:an?|the|our|your|it|this|that|these|those|any|more|less|both|people)\b)"
+    # What somebody was told to leave.
+    r"|\b(?:stay\w*|keep\w*|kept|steer\w*)\s+(?:well\s+|far\s+|right\s+|clear\s+)?(?:away|clear|off)\b"
+    r"(?!\s+(?:from\s+|of\s+)?(?:the|your|our|my|that|this)\b)"
+    r"|\bdoctors?\s+(?:says?|said|told|forb\w+|order\w*)\b|\bdoctor['’]?s\s+orders?\b|\b(?:arzt|ärztin|médecin|médico)\b"
+    r"|\b(?:krankenhaus|spital|notaufnahme|hôpital|urgences|ospedale|pronto\s+soccorso|ziekenhuis)\b"
     r"|\b(?:ohne|keine?|sans|sin|senza|sem|zonder|geen)\s+(?:\w+\s+)?(?:gl[uú]t|n[uü][sß]|noten|noix|nuec|noci|nozes|milch|melk"
     r"|lait|leche|latte|leite|eier|œuf|oeuf|huevo|uov|ovos)",
     re.IGNORECASE,
@@ -128,6 +174,13 @@ _SOLD: Final = (
 _NAME: Final = re.compile(rf"[\s-]+(?:{_SOLD})\b", re.IGNORECASE)
 
 
+#: Words by which somebody leaves a food out, in the six languages, without accents.
+_STAYS_OFF: Final = re.compile(
+    r"\b(?:no|not|without|avoid\w*|never|nothing|off|away|\w+n't|cannot|bad\s+for|instead|ohne|keine?n?|nicht|nie|niemals|statt|sans"
+    r"|pas|jamais|rien|evit\w*|sin|nunca|nada|senza|non|mai|niente|zonder|geen|niet|nooit|niets)\b"
+)
+
+
 def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     """Return whether words of a customer may name what a guest cannot eat, rather too often than not.
 
@@ -140,6 +193,8 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
         text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)
     if set(allergens_named(text)) - _before(text).keys():
         return True  # in another language, or joined to another word
+    if kinds_named(text) and _STAYS_OFF.search(folded(text)):
+        return True  # a food made of one, and words of refusal
     return any(
         not _NAME.match(text, match.end())
         and not (

@@ -59,7 +59,7 @@ FOREIGN: Final[Mapping[str, str]] = {
     **dict.fromkeys(("walnuss", "walnüsse"), "walnuts"),
     **dict.fromkeys(("erdnuss", "erdnuß", "erdnüsse", "pinda", "arachide", "arachidi", "cacahuète"), "peanuts"),
     **dict.fromkeys(("cacahuete", "cacahuate", "maní", "amendoim"), "peanuts"),
-    **dict.fromkeys(("milch", "melk", "lait", "leche", "latte"), "milk"),
+    **dict.fromkeys(("milch", "melk", "lait", "leche", "latte", "laktose", "lattosio", "lactosa"), "milk"),
     **dict.fromkeys(("leite", "lácteos", "produits laitiers"), "milk"),
     **dict.fromkeys(("eier", "ei", "œuf", "oeuf", "huevo", "uova", "ovos"), "eggs"),
     **dict.fromkeys(("soja", "soia"), "soybeans"),
@@ -130,7 +130,9 @@ THEM: Final = re.compile(
 )
 #: An exception, after which nobody promises everything.
 _BUT: Final = r"(?![^.;:!?\n]*\b(?:except|but|apart\s+from|other\s+than|besides|bar|save\s+for|unless|if)\b)"
-_EATS: Final = r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?(?:eat|have|enjoy|taste)\s+"
+_EATS: Final = (
+    r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?(?:eat|have|enjoy|taste)(?:\s+|(?=[.,!;]|$))"
+)
 _DISH: Final = r"(?:one|ones|dessert|desserts|cake|cakes|tart|tarts|mousse|bar|bars|pie|pies)\b"
 _ALL_OF_IT: Final = (
     r"(?:everything|anything|all\s+of\s+(?:it|this|them|these)|it\s+all|the\s+(?:whole|entire)\s+\w+"
@@ -150,16 +152,18 @@ _OFFER: Final = r"(?<!\bcan )(?<!\bcould )(?<!not )(?<!n't )(?<!\bto )(?<!\bmay 
 CLAIMS: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
-        rf"\b(?:no|without|zero|free\s+(?:of|from)|{NOT}\s+{SOME % 3}{DOING}"
+        rf"\b(?:no|without|zero|(?:free|devoid|void|empty|clear)\s+(?:of|from)|{NOT}\s+{SOME % 3}{DOING}"
         rf"|(?:nothing|none|no\s+\w+)\s+{SOME % 6}(?:with|{DOING}))\s+{_BEFORE}"
         rf"(?P<words>{_MIXED})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
         rf"\b(?P<free>{BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
         rf"\b(?P<safe>{BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
+        r"\b(?P<people>can\s+(?:\w+ly\s+)?be\s+(?:eaten|enjoyed|had|served)\s+(?:by|to)\s+(?P<who>[^.;:!?\n]*))",
         r"\b(?P<people>(?<!follow\s)suits?\s+(?P<who>[^.;:!?\n]*))",
         rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST}){_EATS}{_BUT}",
         rf"\b(?P<theirs>(?:she|he|they|{_THEIRS}){_EATS}{_ALL_OF_IT}){_BUT}",
+        rf"\b(?P<words>{_LIST})\s*\?\s*(?:none|nil|zero|nope|never|no(?!\s+\w)|not\s+(?:a|any|here|in)\b)",
         rf"\b(?P<words>{_LIST})\s*[:=-]\s*(?:none|nil|zero|0|absent|no(?!\s+\w))\b",
         rf"{_OFFER}\b(?:leav(?:e|es|ing)|left|keep|keeps|kept)\s+{_BEFORE}(?P<words>{_LIST})\s+(?:out|off|away)\b",
         rf"{_OFFER}\b(?:(?:leav(?:e|es|ing)|left|cut)\s+out|omit(?:s|ted)?|skip(?:s|ped)?)\s+{_BEFORE}(?P<words>{_LIST})",
@@ -197,8 +201,13 @@ CLAIMS: Final = tuple(
         r"|all\s+(?:\w+\s+){0,4}?(?:is|are)|we\s+are(?:\s+an?)?)|\b100\s?(?:%|percent))\s+(?:vegan|vegetarian|plant[\s-]*based)\b)",
         r"\b(?P<diet>(?:vegan|vegetarian|plant[\s-]*based)\s+(?:kitchen|bakery|house|company|business|patisserie|pâtisserie|menu))\b",
         r"\b(?P<diet>vegan|vegetarian|plant[\s-]*based)\b",
-        rf"\b(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?))\b",
-        rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van)\s+"
+        rf"\b(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?|fri(?:e|tt)?))\b",
+        r"\b(?P<parve>pareve|parve|parev|pareven)\b",
+        rf"\b(?:für|fuer|voor|pour|para|per)\s+(?:\w+\s+){{0,2}}?(?P<foreign>(?:{any_word(FOREIGN)})\w*-?allerg\w*)",
+        r"\b(?P<whom>(?:zöliakie|zoeliakie|coeliakie|allergiker)\w*)[\s-]*(?:sicher|geeignet|tauglich|freundlich|veilig)\w*",
+        rf"\b(?P<foreign>(?:{any_word(FOREIGN)})\w*)[\s-]*(?:sicher|geeignet|veilig)\b",
+        rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van|geen|aucune?|pas(?=\s+d)"
+        rf"|nessun[ao]?|ningun[ao]?|ningún|privi?\s+di|priv[ao]\s+di|exent[ao]s?\s+de)\s+"
         rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|x|en|er)?\b)",
     )
 )

@@ -101,6 +101,7 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
     "diet": lambda groups: ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"],
     "who": lambda groups: _of_people(groups["who"]),
     "avoid": lambda groups: _of_avoiding(groups["avoid"]),
+    "parve": lambda _: ["milk"],
     "short": lambda groups: [SHORT[groups["short"]]],
     "whom": lambda groups: [_foreign(groups["whom"], PEOPLE)],
     "eater": lambda groups: _named(groups["eater"]) or [ALLERGENS_ALL],
@@ -117,12 +118,12 @@ def _named(words: str) -> list[str]:
 
 
 #: Groups of claims that a "not" right before them turns into the contrary.
-_TURNED: Final = frozenset({"free", "safe", "who", "whom", "short", "calm", "foreign", "diet", "avoid"})
+_TURNED: Final = frozenset({"free", "safe", "parve", "who", "whom", "short", "calm", "foreign", "diet", "avoid"})
 
 
 #: Groups of claims before which a list may stand that shares their last word.
 _HANGS: Final = frozenset({"free", "safe", "foreign"})
-_LAST_WORD: Final = re.compile(r"(?:free|safe|friendly|proof|frei(?:e[nmrs]?)?|vrije?)$", re.IGNORECASE)
+_LAST_WORD: Final = re.compile(r"(?:free|safe|friendly|proof|frei(?:e[nmrs]?)?|vrije?|fri(?:e|tt)?)$", re.IGNORECASE)
 
 
 def _denied(text: str, start: int, *, turns: bool) -> bool:

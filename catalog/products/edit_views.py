@@ -22,6 +22,7 @@ from catalog.products.looks import look_of
 from catalog.products.models import Product
 from catalog.products.picture_views import picture_edit
 from catalog.products.selectors import products_whole
+from catalog.products.views import claims_warned
 from catalog.recipes.cost_basis import CostBasis, cost_basis_load
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
@@ -87,6 +88,8 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     row = saved(edit, partial(_save, request)) if sent.saves else None
     if row:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
+        for words in claims_warned(row):
+            messages.warning(request, words)
         return redirect("product", pk=row.pk)
     context = {"figures": _figures(basis, edit.forms), "product": edit.record, "fresh": fresh}
     if edit.record is not None:

@@ -15,6 +15,7 @@ from catalog.price_rules.presenters import rule_sentence
 from catalog.products.claims import ProductDeclared, UnprovenClaim
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
+from catalog.products.spoken import Spoken
 from catalog.web.charts import BarPart, price_bar
 from catalog.web.derivations import Derivation, derivation
 from catalog.web.display import amount, fine, percent
@@ -152,15 +153,15 @@ class DeclaredShown:
     claims: tuple[str, ...]
 
 
-def declared_shown(found: ProductDeclared) -> DeclaredShown:
-    """Write what a product declares."""
+def declared_shown(found: ProductDeclared, spoken: Iterable[Spoken] = ()) -> DeclaredShown:
+    """Write what a product declares, and which words about it claim, or may claim, what it does not bear out."""
     one = found.declaration
     return DeclaredShown(
         label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
         diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.FREE),
         unknown_diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.NOT_CHECKED),
         unchecked=tuple(f"{row.name}: {unchecked_words(row.codes)}" for row in found.open_questions),
-        claims=tuple(map(claim_sentence, found.claims)),
+        claims=(*map(claim_sentence, found.claims), *map(spoken_sentence, spoken)),
     )
 
 
@@ -169,6 +170,16 @@ _AGAINST: Final = {
     Serves.MAY_CONTAIN: marked("%(name)s is described with “%(words)s”, but it may contain %(allergens)s."),
     Serves.NOT_CHECKED: marked("%(name)s is described with “%(words)s”, but not every ingredient is checked for that."),
 }
+
+
+def spoken_sentence(one: Spoken) -> str:
+    """Write that words about a product may promise what is not so."""
+    what = allergen_words(one.codes) if one.codes else gettext("allergies")
+    words = gettext(
+        "“%(text)s” speaks of %(what)s. It holds that, or may, or was not checked for it: change the words, or you are "
+        "asked about them each time a quote with it goes out."
+    )
+    return words % {"text": one.text, "what": what}
 
 
 def claim_sentence(claim: UnprovenClaim) -> str:

@@ -10,10 +10,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.pantry.declarations import Declaration, Serves, answer_to
+from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.plain_text import plain_text
 from catalog.products.claim_words import NO_PROMISE
 from catalog.products.claims import claims_in
+from catalog.products.declarations import BookDeclarations
+from costing.contract import Product
 
 _SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words that turn what is said around: nothing of it, never, left out. In small letters without accents.
@@ -25,7 +28,9 @@ _TURNS: Final = re.compile(
     r"|vrij|geschikt|sem|nao|nem|livres?)\b|(?<=[a-z])(?:free|frei|less|vrij)\b|0\s?%"
 )
 #: Words of somebody who has a need: of them nobody writes but to say what is for them.
-_NEEDS: Final = re.compile(r"c(?:o?e)liac|celiac|celiach|zoe?liakie|coeliak|gl[uo]ten|glutine|la[ck]tos")
+_NEEDS: Final = re.compile(
+    r"\bkosher\b(?!\s+salt)|koscher|\bcasher\b|\bhalal\b|\bpar[e]?ve\b|c(?:o?e)liac|celiac|celiach|zoe?liakie|coeliak|gl[uo]ten|glutine|la[ck]tos"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +55,8 @@ def unborne(
         for claim in claims_in(sentence):
             rest = rest.replace(claim.words, " ")
         plain, codes = folded(rest), allergens_named(sentence if written_freely else rest)
+        if _TURNS.search(plain):
+            codes = tuple(dict.fromkeys([*codes, *kinds_named(rest)]))
         of_needs = speaks_of_allergies(rest) or _NEEDS.search(plain) is not None
         if not codes and not of_needs:
             continue
@@ -57,6 +64,13 @@ def unborne(
             continue
         if dishes := tuple(name for name, one in found if not _borne_out(one, codes, which)):
             yield Spoken(sentence.strip(), codes, tuple(dict.fromkeys(dishes)))
+
+
+def product_spoken(product: Product, declarations: BookDeclarations) -> tuple[Spoken, ...]:
+    """Return the sentences about a product that may be claims which it does not bear out, each once."""
+    own = [(product.name, declarations.of(product.code))]
+    texts = product.name, product.description, product.holding
+    return tuple(dict.fromkeys(one for text in texts for one in unborne(text, own, declarations.which)))
 
 
 def _borne_out(found: Declaration, codes: Iterable[str], which: str) -> bool:

@@ -9,12 +9,14 @@ from django.views.decorators.http import require_safe
 
 from catalog.book.selectors import book_as_it_stands, book_current
 from catalog.products.claims import product_declared
+from catalog.products.declarations import declarations_of
 from catalog.products.looks import look_of, looks_of
 from catalog.products.models import Product
 from catalog.products.presenters import SORTED, DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
+from catalog.products.spoken import product_spoken
 from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
@@ -71,6 +73,14 @@ def _priced(row: Product, units: int) -> dict[str, Any]:
 
 def _declared(row: Product) -> DeclaredShown | None:
     try:
-        return declared_shown(product_declared(row.code, book_current()))
+        book = book_current()
+        spoken = product_spoken(book.product(row.code), declarations_of(book))
+        return declared_shown(product_declared(row.code, book), spoken)
     except CannotPrice:
         return None
+
+
+def claims_warned(row: Product) -> tuple[str, ...]:
+    """Write what the words about a product claim, or may claim, and its ingredients do not bear out."""
+    shown = _declared(row)
+    return () if shown is None else shown.claims

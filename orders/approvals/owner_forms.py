@@ -1,5 +1,7 @@
 """The owner's forms about an answer: an approval by phone or on paper, a reply."""
 
+from collections.abc import Sequence
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -26,7 +28,9 @@ class RecordApprovalForm(forms.Form):
 
 
 class ReplyForm(forms.Form):
-    """An answer by mail."""
+    """An answer by mail; ``asked`` are its sentences that somebody has to check first, each with its mark."""
+
+    asked: Sequence[tuple[str, str]] = ()
 
     text = forms.CharField(
         label=_("Your reply, sent by e-mail"),

@@ -16,7 +16,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site
+from orders.approvals.presenters import fine_shown, link_address, local_site
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
@@ -25,9 +25,11 @@ from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import NoteUnproven, OrderError
+from orders.records.need_errors import TextUnread
 from orders.records.presenters import sentence
 from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
@@ -60,7 +62,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,
         "can_record_approval": QuoteEvent.APPROVE in events,
-        "unseen": any(message.seen_at is None for message in file.messages),
+        "unseen": [message.pk for message in file.messages if message.seen_at is None],
         "reply": reply,
         "mail": mails_shown(file.mail),
         "link_reason": link_reason(name=customer.name, address=can_be_written_to(customer.email)),
@@ -116,12 +118,15 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the customer by mail."""
-    get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
+    found = get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
     if form.is_valid():
-        by = request.user.get_username()
+        by, read, words = request.user.get_username(), request.POST.getlist("read"), form.cleaned_data["text"]
         try:
-            quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=by, at=timezone.now())
+            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read)
+        except TextUnread as refusal:
+            form.add_error(refusal.place, sentence(refusal))
+            form.asked = fine_shown(fine_sentences(words, found))
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:
@@ -133,24 +138,37 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
 @sent_to("quote")
 @allow(OWNER)
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
-    """Mark the messages about a quote as read, so that they leave the list of the day."""
+    """Mark the messages about a quote as read, so that they leave the list of the day; back to the page they are on."""
     get_object_or_404(Quote, pk=pk)
-    messages_mark_read(quote_id=pk, at=timezone.now())
+    messages_mark_read(quote_id=pk, at=timezone.now(), messages=_keys(request) or None)
     messages.success(request, gettext("Marked as read."))
+    return _back(request, pk)
+
+
+def _keys(request: HttpRequest) -> list[int]:
+    """Return the keys of the messages that a page showed."""
+    return [int(key) for key in request.POST.getlist("message") if key.isascii() and key.isdigit() and len(key) < 16]
+
+
+def _back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Return to the page on which a message stood: an inquiry's, an order's, or the quote's."""
+    page, _, key = request.POST.get("back", "").partition(":")
+    if page in ("inquiry", "order") and key.isascii() and key.isdigit() and len(key) < 16:
+        return redirect(page, pk=int(key))
     return redirect("quote", pk=pk)
 
 
 @sent_to("quote")
 @allow(OWNER)
 def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record that a customer's message names nothing that a guest cannot eat."""
+    """Record that a customer's message names nothing that a guest cannot eat, or that its needs are recorded."""
     get_object_or_404(Quote, pk=pk)
-    key = request.POST.get("message", "")
-    message = get_object_or_404(Message, pk=int(key) if key.isascii() and key.isdigit() and len(key) < 16 else 0)
-    by = request.user.get_username()
-    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now())
-    messages.success(request, gettext("Recorded: no need in the message."))
-    return redirect("quote", pk=pk)
+    message = get_object_or_404(Message, pk=next(iter(_keys(request)), 0), quote=pk)
+    recorded, by = request.POST.get("what") == "recorded", request.user.get_username()
+    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now(), recorded=recorded)
+    words = gettext("Recorded: the needs in the message are in the list.")
+    messages.success(request, words if recorded else gettext("Recorded: no need in the message."))
+    return _back(request, pk)
 
 
 @sent_to("quote")

@@ -1,6 +1,6 @@
 """The owner's record of a sent quote: revisions, links, messages, mail, history and answer."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.outbox.models import Outbox
@@ -10,6 +10,7 @@ from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 from orders.records.states import QUOTES_ALIVE
@@ -50,13 +51,18 @@ def quote_file(quote_id: int) -> QuoteFile:
         revisions=revisions,
         changes=changes_between(content_read(before.content), content) if before and content else [],
         links=list(quote.links.order_by("pk")),
-        messages=list(quote.messages.order_by("pk")),
+        messages=list(Message.objects.filter(quote__in=revisions).order_by("pk")),
         mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
         history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),
-        since=since_now([(content, quote.inquiry)])[0] if content and alive else NOTHING_CHANGED,
+        since=since_now([(content, quote.inquiry)])[0] if content and alive else _over(quote),
     )
+
+
+def _over(quote: Quote) -> SinceQuote:
+    """Return what nobody has answered of a quote that is over, such as what was written when it was declined."""
+    return replace(NOTHING_CHANGED, messages=messages_open([quote.inquiry]).get(quote.inquiry_id, ()))
 
 
 def pdf_waits(file: QuoteFile) -> bool:

@@ -1,11 +1,12 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
@@ -20,7 +21,8 @@ from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.message_needs import HELD, NO_NEED, messages_open, reason_needs
+from orders.quotes.draft.fine_words import check_fine
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -306,8 +308,11 @@ def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str
 
 
 @transaction.atomic(durable=True)
-def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
+def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequence[str] = ()) -> Message:
     """Answer the customer by mail, and mark their messages as read.
+
+    ``read`` are the marks of the sentences that may say what guests can eat, and that somebody has checked
+    (:class:`FineWords`).
 
     Raises
     ------
@@ -319,29 +324,43 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
         If the customer has no address.
     NoteUnproven
         If it claims what the desserts or the kitchen do not bear out.
+    TextUnread
+        If a sentence may say that something is for guests who cannot eat all of it, and it is not ``read``.
     """
     words = text.strip()
     if not words:
         raise MessageMissing()
     quote = quote_locked(quote_id)
     check_note(words, quote, place="text")
-    quote.messages.filter(seen_at=None).update(seen_at=at)
+    check_fine(words, quote, read)
+    _of_number(quote).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)
     return message
 
 
 @transaction.atomic(durable=True)
-def messages_mark_read(*, quote_id: int, at: datetime) -> int:
-    """Mark the messages about a quote as read; return how many there were."""
-    return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
+def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int] | None = None) -> int:
+    """Mark the messages about a quote, in any of its revisions, as read; return how many there were.
+
+    ``messages`` are those that were shown; all where it is None.
+
+    Raises Quote.DoesNotExist.
+    """
+    found = _of_number(Quote.objects.get(pk=quote_id))
+    return (found if messages is None else found.filter(pk__in=messages)).update(seen_at=at)
+
+
+def _of_number(quote: Quote) -> QuerySet[Message]:
+    """Return the messages about any revision of a quote that nobody has read."""
+    return Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
 
 
 @transaction.atomic(durable=True)
-def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime) -> None:
+def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime, recorded: bool = False) -> None:
     """Record that a customer's message, which may name what a guest cannot eat, names nothing that is to be recorded.
 
-    A second time changes nothing.
+    With ``recorded`` that what it names is among the needs. Either way it is read. A second time changes nothing.
 
     Raises
     ------
@@ -351,7 +370,8 @@ def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime) ->
     quote = quote_locked(quote_id)
     message = Message.objects.exclude(kind=Message.Kind.REPLY).get(pk=message_id, quote=quote)
     if any(one.message == message.pk for one in messages_open([quote.inquiry]).get(quote.inquiry_id, ())):
-        audit(quote, NO_NEED, by=by, at=at, params={"message": message.pk})
+        audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, params={"message": message.pk})
+    Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)
 
 
 def _name(quote: Quote) -> str:

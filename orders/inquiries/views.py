@@ -32,7 +32,8 @@ from orders.inquiries.selectors import (
     order_standing,
 )
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
-from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
+from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import missing_counted, note_open, words_open
 from orders.quotes.same_day import SameDay, same_day
 
@@ -183,7 +184,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     edit = Edit(
         data=submitted_data(request),
         load=lambda: get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk),
-        forms=partial(_edit_form, from_note=request.GET.get("needs") == "note"),
+        forms=partial(_edit_form, offered=request.GET.get("needs", "")),
         version_of=inquiry_version,
         page=request.path,
     )
@@ -201,17 +202,22 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     context["messages_open"] = messages_open([edit.record]).get(edit.record.pk, ())
+    context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
+    context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"
     context["words_open"] = words_open(edit.record, profile.allergen_list) if offered else ()
     context["same_day"] = _same_day(edit.forms, pk)
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 
-def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, from_note: bool = False) -> InquiryForm:
-    """Return the form; ``from_note`` ticks the needs that its words and messages name, to be looked at and saved."""
+def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -> InquiryForm:
+    """Return the form with the needs ticked that are ``offered``, to be looked at and saved.
+
+    ``note`` are those that its words and messages name, ``before`` those of last time.
+    """
     profile = kitchen()
     first = dict(initial_of(inquiry, profile))
-    missing = _missing(inquiry, profile.allergen_list) if from_note else {}
+    missing = _missing(inquiry, profile.allergen_list, offered)
     if missing:
         counts = inquiry.need_counts
         named = {code: max(count, counts.get(code) or 0) for code, count in missing.items() if count is not None}
@@ -221,16 +227,24 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, from_note: bool = Fa
     return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
 
 
-def _missing(inquiry: Inquiry, which: str) -> dict[str, int | None]:
+def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None]:
     """Return the needs that its note, its other words and unanswered messages name and the inquiry does not have.
 
     Those of which it has fewer guests are among them.
     """
+    if offered == "before":
+        before = needs_before_of(inquiry)
+        return dict(before.missing) if before else {}
+    if offered != "note":
+        return {}
     found = missing_counted(inquiry.allergy_note, which, inquiry)
+    wrote, others = messages_open([inquiry]).get(inquiry.pk, ()), messages_elsewhere([inquiry]).get(inquiry.pk, ())
     for words in words_open(inquiry, which):
         found |= words.missing
-    for wrote in messages_open([inquiry]).get(inquiry.pk, ()):
-        found |= wrote.missing
+    for one in (*wrote, *others):
+        found |= one.missing
+    for unread in messages_unread(inquiry, wrote):
+        found |= missing_counted(unread.text, which, inquiry)
     return found
 
 

@@ -22,7 +22,7 @@ from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
 from orders.orders.next_step import NextStep, Roles, Situation, next_step
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
-from orders.quotes.draft.message_needs import messages_unread_of
+from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread_of
 from orders.records.models import AuditEntry
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import allowed_events
@@ -145,11 +145,15 @@ def _with_money(facts: Situation) -> Situation:
 
 @dataclass(frozen=True)
 class Known:
-    """What changed about an order since it was approved, and whether its customer knows; what they wrote, unread."""
+    """What changed about an order since it was approved, and whether its customer knows; what they wrote, unread.
+
+    ``elsewhere`` is what they wrote about another quote of theirs.
+    """
 
     since: SinceQuote
     informing: Informing
     unread: tuple[Message, ...] = ()
+    elsewhere: tuple[MessageOpen, ...] = ()
 
     @property
     def unsettled(self) -> bool:
@@ -166,12 +170,21 @@ def orders_unsettled(orders: Sequence[Order]) -> list[tuple[Order, Known]]:
     """Return those of some orders with messages that nobody answered or read, or changes that they do not know."""
     since = since_now([(content_read(order.quote.content), order.quote.inquiry) for order in orders])
     found = informing({order.pk: one for order, one in zip(orders, since, strict=True)})
-    wrote = messages_unread_of(order.quote.inquiry for order in orders)
+    inquiries = [order.quote.inquiry for order in orders]
+    wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
     known = [
-        (order, Known(one, found[order.pk], _besides(wrote.get(order.quote.inquiry_id, ()), one)))
+        (
+            order,
+            Known(
+                one,
+                found[order.pk],
+                _besides(wrote.get(order.quote.inquiry_id, ()), one),
+                others.get(order.quote.inquiry_id, ()),
+            ),
+        )
         for order, one in zip(orders, since, strict=True)
     ]
-    return [(order, one) for order, one in known if one.unsettled or one.unread]
+    return [(order, one) for order, one in known if one.unsettled or one.unread or one.elsewhere]
 
 
 def _besides(wrote: Sequence[Message], since: SinceQuote) -> tuple[Message, ...]:

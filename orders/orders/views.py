@@ -14,6 +14,7 @@ from django.utils.translation import gettext_noop as marked
 from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen, local_day
+from catalog.pantry.presenters import counted_need_words
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
@@ -25,6 +26,7 @@ from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.starting import start_open
+from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
@@ -54,7 +56,7 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
-from orders.quotes.draft.message_needs import messages_unread
+from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import (
     BrokenTogether,
@@ -133,6 +135,8 @@ def _page(
         "to_measure": any(mark.to_measure for mark in marks.values()),
         "limit": _limit(order),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
+        "elsewhere": _elsewhere(order),
+        **_needs(order, page.content),
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
         "note_form": note.forms,
@@ -151,6 +155,22 @@ def _page(
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _needs(order: Order, content: QuoteContent) -> dict[str, object]:
+    """Return the needs and notes that an order was approved with, and those that its inquiry names by now."""
+    inquiry = order.quote.inquiry
+    counts = {need.need: need.guests for need in content.needs or () if need.guests is not None}
+    needs = dict.fromkeys([*content.event.allergies, *inquiry.allergies])
+    notes = dict.fromkeys(note for note in (content.event.allergy_note, inquiry.allergy_note) if note)
+    words = counted_need_words(list(needs), {**counts, **inquiry.need_counts})
+    return {"needs_words": words, "allergy_notes": list(notes)}
+
+
+def _elsewhere(order: Order) -> tuple[MessageOpen, ...]:
+    """Return what the customer wrote about another quote, while somebody may still eat of the order."""
+    eaten = order.status in (*ORDERS_AHEAD, OrderStatus.DELIVERED)
+    return messages_elsewhere([order.quote.inquiry]).get(order.quote.inquiry_id, ()) if eaten else ()
 
 
 def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[str, object]:

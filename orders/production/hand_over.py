@@ -25,7 +25,7 @@ from orders.quotes.cooling.perishables import room_holding, unstated
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.message_needs import messages_unread_of
+from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread_of
 
 
 class HandOverLine(NamedTuple):
@@ -70,6 +70,7 @@ class HandOver:
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     unread: tuple[Message, ...] = ()
+    elsewhere: tuple[MessageOpen, ...] = ()
     shorter: Mapping[str, ProductCold] = field(default_factory=dict)
     out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
     unstated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -116,7 +117,8 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
-    wrote = messages_unread_of(row.order.quote.inquiry for row in rows)
+    inquiries = [row.order.quote.inquiry for row in rows]
+    wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
     return [
         replace(
@@ -128,6 +130,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
                 for one in wrote.get(row.order.quote.inquiry_id, ())
                 if one.pk not in {each.message for each in changed.messages}
             ),
+            elsewhere=others.get(row.order.quote.inquiry_id, ()),
         )
         for row, changed in zip(rows, since, strict=True)
     ]

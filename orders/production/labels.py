@@ -29,6 +29,7 @@ from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 
@@ -52,8 +53,9 @@ HEADS: Final = (
     marked("Serve by"),
 )
 _NONE: Final = marked("none of the major allergens")
-#: What stands in the cell of guests of each dessert while a message is open.
+#: What stands in the cell of guests of each dessert while a message is open, or nobody has read it.
 _UNANSWERED: Final = marked("A message not answered yet may name what a guest cannot eat: “%(text)s”")
+_UNREAD: Final = marked("A message nobody has read yet: “%(text)s”")
 _ASK: Final = marked("ask us")
 _OPEN: Final = marked("not checked yet: ask us")
 
@@ -69,6 +71,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
+    unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
@@ -87,7 +90,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
             for extra in extras
         ]
         against = needs_against(changed, content)
-        wrote = [gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages]
+        wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
         begins = out_from(order.quote.inquiry, home)
         limited = (with_limit(line, limits.get(line.product)) for line in content.lines)
@@ -96,6 +99,19 @@ def label_file(orders: Sequence[Order]) -> bytes:
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()
+
+
+def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
+    """Write what customers wrote about each order, or about another quote of theirs, and nobody has read."""
+    inquiries = [order.quote.inquiry for order in orders]
+    wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
+    found = {}
+    for order, changed in zip(orders, since, strict=True):
+        open_ = {one.message for one in changed.messages}
+        texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
+        texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
+        found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
+    return found
 
 
 def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:

@@ -5,17 +5,19 @@ from dataclasses import dataclass, field
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
 from catalog.products.declarations import BookDeclarations, declarations_of
-from orders.documents.content import content_read
+from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
 from orders.production.demand import Demand
 from orders.quotes.draft.allergens import charge_declared, food_extras
+from orders.quotes.draft.stated import product_answer
 
 
 @dataclass(frozen=True, slots=True)
 class GuestNeeds:
     """What guests of an order do not eat, of how many that is known, and what was written about it.
 
-    Where there is nothing of that, ``asked_none`` tells whether they were asked and named none.
+    Where there is nothing of that, ``asked_none`` tells whether they were asked and named none. ``content`` is what was
+    approved.
     """
 
     order: Order
@@ -23,6 +25,7 @@ class GuestNeeds:
     counts: Mapping[str, int]
     notes: tuple[str, ...]
     asked_none: bool = False
+    content: QuoteContent | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +83,7 @@ def made_labels(found: Demand) -> MadeLabels:
             of_recipe.setdefault(code, []).append((one, into))
     return MadeLabels(
         products={
-            code: _label(declarations.of(code), [(one, []) for one in rows], declarations)
+            code: _label(declarations.of(code), [(one, []) for one in rows], declarations, code)
             for code, rows in of_product.items()
         },
         recipes={code: _label(declarations.of_recipe(code), rows, declarations) for code, rows in of_recipe.items()},
@@ -107,6 +110,7 @@ def guest_needs(order: Order) -> GuestNeeds:
         counts={**counts, **inquiry.need_counts},
         notes=tuple(notes),
         asked_none=inquiry.asked_none,
+        content=content,
     )
 
 
@@ -120,16 +124,27 @@ def _recipes_of(found: Demand, products: Iterable[str]) -> dict[str, list[str]]:
 
 
 def _label(
-    declared: Declaration, orders: Iterable[tuple[GuestNeeds, list[str]]], declarations: BookDeclarations
+    declared: Declaration,
+    orders: Iterable[tuple[GuestNeeds, list[str]]],
+    declarations: BookDeclarations,
+    product: str = "",
 ) -> MadeLabel:
+    """Return a label; of a ``product`` what its order was approved with counts beside today's answers."""
     which = declarations.which
+
+    def of_order(one: GuestNeeds, code: str, need: str, today: NeedAnswer) -> NeedAnswer:
+        return today if one.content is None or not code else product_answer(need, code, one.content, today)
+
     concerns = tuple(
         Concern(
             one.order.number,
             need,
             one.counts.get(need),
-            answer_to(need, declared, which),
-            spared=bool(into) and all(declarations.answer(code, need).serves == Serves.CONTAINS for code in into),
+            of_order(one, product, need, answer_to(need, declared, which)),
+            spared=bool(into)
+            and all(
+                of_order(one, code, need, declarations.answer(code, need)).serves == Serves.CONTAINS for code in into
+            ),
         )
         for one, into in orders
         for need in one.needs

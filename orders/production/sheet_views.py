@@ -68,6 +68,7 @@ def _sheet(
     form, first, last, today = _period(request)
     found = demand(first=first, last=last, today=today, priced=priced)
     context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
+    context["unsettled"] = orders_unsettled(found.orders)
     context["cut_to"] = _cut_to(form, last)
     return render(request, template, context)
 
@@ -116,7 +117,6 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
         return {
             "recipes": labeled,
             "guests": guests_shown(labels.guests),
-            "unsettled": orders_unsettled(found.orders),
             "extras": extras_shown(labels.extras),
         }
 
@@ -165,7 +165,6 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                 for row, shown in made
             ],
             "guests": guests_shown(labels.guests),
-            "unsettled": orders_unsettled(found.orders),
             "extras": extras_shown(labels.extras),
             **_made_hot(found, batch_rows(found, at=timezone.now()), marks, slow=bool(slow)),
         }

@@ -14,6 +14,7 @@ def changes_between(before: QuoteContent, after: QuoteContent) -> list[Reason]:
         *_line_changes(before, after),
         *_charge_changes(before, after),
         *_event_changes(before, after),
+        *_need_changes(before, after),
         *_terms_changes(before, after),
     ]
 
@@ -71,6 +72,24 @@ def _event_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason
         yield Reason("place", {"now": now.place, "was": then.place})
     if then.guests != now.guests:
         yield Reason("guests", {"now": now.guests, "was": then.guests})
+
+
+def _need_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
+    """Return the needs that are new, for another number of guests, or gone."""
+    old, new = _needs(before), _needs(after)
+    for code, guests in new.items():
+        if code not in old:
+            yield Reason("need_added", {"need": (code, guests)})
+        elif guests != old[code]:
+            yield Reason("need_counted", {"need": (code, guests)})
+    for code in old:
+        if code not in new:
+            yield Reason("need_removed", {"need": (code, None)})
+
+
+def _needs(content: QuoteContent) -> dict[str, int | None]:
+    counts = {need.need: need.guests for need in content.needs or ()}
+    return {code: counts.get(code) for code in content.event.allergies}
 
 
 def _hours(event: Event) -> tuple[datetime, datetime]:

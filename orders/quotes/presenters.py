@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.pantry.allergens import need_name
 from catalog.pantry.presenters import allergen_words, need_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
 from catalog.web import display
+from orders.documents.need_words import need_for
 from orders.quotes.mails import QUOTE_MAILS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
@@ -35,6 +37,10 @@ _EVENTS: Final = {
     "inner_note_read": marked("kitchen's own note read: no need in it that is not in the list"),
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
+    "message_read": marked("customer's message read: no need in it that is not in the list"),
+    "message_elsewhere_read": marked("message about another quote read: no need in it that is not in the list"),
+    "needs_before_read": marked("needs of last time read: not among the guests this time"),
+    "needs_in_message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no need in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
@@ -80,7 +86,13 @@ _NOTES: Final[Notes] = {
         if entry.params["named"]
         else ""
     ),
-    **dict.fromkeys(("note_read", "title_read", "inner_note_read", "named_read", "spoken_read"), _read_note),
+    **dict.fromkeys(
+        (
+            *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
+            *("message_elsewhere_read", "needs_before_read"),
+        ),
+        _read_note,
+    ),
     "send_day_over": lambda entry: order_reason(reason_from_json(entry.params["reason"])),
     "send_unstated": lambda entry: display.listed(entry.params["products"]),
     "send_at_room": lambda entry: "; ".join(
@@ -125,6 +137,9 @@ CHANGES: Final[Sentences] = {
     "window": marked("New time: {now:window}, instead of {was:window}."),
     "place": marked("Place: {now:place} instead of {was:place}."),
     "guests": marked("Guests: {now:number} instead of {was:number}."),
+    "need_added": marked("New among the allergies and diets: {need:need}."),
+    "need_counted": marked("Among the allergies and diets now: {need:need}."),
+    "need_removed": marked("No longer among the allergies and diets: {need:need}."),
     "valid_until": marked("Valid until {now:day}."),
     "deposit": marked("Deposit: {now:money}."),
     "note": marked("The note changed."),
@@ -138,7 +153,13 @@ def _window_words(window: Sequence[datetime]) -> str:
     return display.window(start, end)
 
 
+def _need_words(need: Sequence[Any]) -> str:
+    code, guests = need
+    return need_name(code) if guests is None else need_for(code, guests)
+
+
 _WRITERS: Final[Writers] = {
+    "need": _need_words,
     "allergens": allergen_words,
     "money": display.minor,
     "day": display.day,

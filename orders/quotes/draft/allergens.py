@@ -27,6 +27,7 @@ from orders.documents.content import Charge, DishAnswer, Line, NeedServed, Quote
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.draft.message_needs import MessageOpen, messages_open
+from orders.quotes.draft.stated import FROM_GOOD_TO_BAD, product_answer
 from orders.quotes.draft.suggestions import proposed
 from orders.quotes.models import Quote, QuoteExtra
 from orders.records.errors import WordsUnproven
@@ -80,9 +81,17 @@ def _need(
     extras: Sequence[tuple[str, Declaration]],
     guests: int | None,
     every: Sequence[str],
+    content: QuoteContent | None = None,
 ) -> NeedServed:
-    """Answer a need; of what is proposed instead, that which serves ``every`` need of the table comes first."""
+    """Answer a need; of what is proposed instead, that which serves ``every`` need of the table comes first.
+
+    Of a sent ``content`` what it states counts besides.
+    """
     answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
+    if content is not None:
+        answers = [
+            (name, product_answer(need, code, content, declarations.answer(code, need))) for code, name in names.items()
+        ]
     answers += [(name, _of_extras(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
@@ -355,16 +364,12 @@ def _served(needs: Iterable[str], content: QuoteContent, inquiry: Inquiry, book:
     products = {line.product: line.name for line in content.lines if line.product in names}
     others = [(one.name, charge_declared(content, one, declarations.which)) for one in food_extras(content)]
     every, counts = [*inquiry.allergies, *content.event.allergies], inquiry.need_counts
-    return tuple(_need(need, declarations, products, others, counts.get(need), every) for need in needs)
+    return tuple(_need(need, declarations, products, others, counts.get(need), every, content) for need in needs)
 
 
 def needs_stored(content: QuoteContent) -> tuple[NeedServed, ...]:
     """Return the needs as a content answers them, also one of earlier days."""
     return needs_of_lines(content.lines, content.event.allergies) if content.needs is None else content.needs
-
-
-#: The worst answer last: of two days' answers the worse one counts.
-_FROM_GOOD_TO_BAD: Final = (Serves.FREE, Serves.NOT_CHECKED, Serves.MAY_CONTAIN, Serves.CONTAINS)
 
 
 def _needs_now(content: QuoteContent, known: Collection[str], book: Book) -> tuple[NeedNow, ...]:
@@ -386,7 +391,7 @@ def _needs_now(content: QuoteContent, known: Collection[str], book: Book) -> tup
 
 def _worse(dish: DishAnswer, today: NeedAnswer) -> DishAnswer:
     """Return an answer of the day a quote was sent, or today's where that is worse or names more."""
-    before, now = _FROM_GOOD_TO_BAD.index(Serves(dish.serves)), _FROM_GOOD_TO_BAD.index(today.serves)
+    before, now = FROM_GOOD_TO_BAD.index(Serves(dish.serves)), FROM_GOOD_TO_BAD.index(today.serves)
     if now > before:
         return DishAnswer(dish.name, str(today.serves), today.codes)
     if now == before and today.serves != Serves.NOT_CHECKED and not set(today.codes) <= set(dish.codes):

@@ -95,13 +95,13 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
         claims = tuple(KitchenClaim(claim.words) for claim in claims_in(text))
     else:
         claims = note_claims(
-            text, book, [line.code for line in table.lines], table.extras, guests=_guests(quote.inquiry)
+            text, book, [line.code for line in table.lines], table.extras, guests=guests_needs(quote.inquiry)
         )
     if claims:
         raise NoteUnproven(place=place, where=place, claims=claims)
 
 
-def _guests(inquiry: Inquiry) -> tuple[str, ...]:
+def guests_needs(inquiry: Inquiry) -> tuple[str, ...]:
     """Return the needs of an inquiry's guests, with those that messages name and nobody recorded."""
     wrote = messages_open([inquiry]).get(inquiry.pk, ())
     return tuple(dict.fromkeys([*inquiry.allergies, *(code for one in wrote for code in one.missing)]))

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.diets import DIETS
+from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.note_needs import needs_in
 from catalog.products.claims import claims_in
 from catalog.products.models import Product
@@ -51,7 +52,8 @@ class TableExtra:
 def named_allergens(name: str) -> tuple[str, ...]:
     """Return the allergens that the name of an extra has in it; not what it says to be free of."""
     claimed = {claim.need for claim in claims_in(name)}
-    named = [code for code in needs_in(name) if code not in claimed and code not in DIETS]
+    found = dict.fromkeys([*needs_in(name), *kinds_named(name)])
+    named = [code for code in found if code not in claimed and code not in DIETS]
     # A group says no more where one of it is named: a walnut praline.
     return tuple(code for code in named if not any(covered(other) < covered(code) for other in named))
 

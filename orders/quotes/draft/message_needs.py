@@ -1,8 +1,8 @@
 """Customers' messages that may name what a guest cannot eat, and that nobody has answered: as a need, or as none."""
 
 import re
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Final
 
@@ -15,6 +15,8 @@ from orders.records.models import AuditEntry
 
 #: Event of a quote's history: somebody read a message and found no need in it.
 NO_NEED: Final = "no_need_in_message"
+#: Event of a quote's history: somebody read a message, and recorded the needs in it.
+RECORDED: Final = "needs_in_message_recorded"
 #: Event of a quote's history: an approval was not possible, and the service wrote that down as a message.
 HELD: Final = "approval_held"
 
@@ -45,18 +47,23 @@ _MORE: Final = re.compile(
 
 def _counted(text: str, inquiry: Inquiry) -> tuple[str, ...]:
     """Return the needs of an inquiry that a text names beside another number of guests, or beside "more"."""
-    more, most = _MORE.search(text), max(numbers_in(text), default=0)
-    needs = [code for code in needs_in(text) if any(covered(code) & covered(one) for one in inquiry.allergies)]
-    return tuple(code for code in needs if more or (most > 1 and most != inquiry.need_counts.get(code)))
+    more, most = _MORE.search(text), max(numbers_in(text, inquiry.guests), default=0)
+    needs = needs_in(text, inquiry.guests)
+    known = {code: n for code, n in needs.items() if any(covered(code) & covered(one) for one in inquiry.allergies)}
+    counts = inquiry.need_counts
+    return tuple(code for code, n in known.items() if more or ((n or most) != counts.get(code) and ((n or most) > 1)))
 
 
-def missing_needs(text: str, which: str, known: Collection[str]) -> dict[str, int | None]:
-    """Return the needs that a text names and ``known`` ones do not cover, each with its number of guests."""
+def missing_needs(text: str, which: str, known: Collection[str], guests: int | None = None) -> dict[str, int | None]:
+    """Return the needs that a text names and ``known`` ones do not cover, each with its number of guests.
+
+    ``guests`` are those of the event: a number above is none of them.
+    """
     asked = {code for code, _ in need_choices(which)}
     served = [covered(code) for code in known]
     return {
         code: count
-        for code, count in needs_in(text).items()
+        for code, count in needs_in(text, guests).items()
         if code in asked and not any(covered(code) <= one for one in served) and code not in known
     }
 
@@ -64,8 +71,8 @@ def missing_needs(text: str, which: str, known: Collection[str]) -> dict[str, in
 def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, ...]]:
     """Return what is open of customers' messages about some inquiries, by the inquiry's key; three queries at most.
 
-    A message is answered once every need it names is recorded, or somebody has found none in it; one that names a
-    number beside a need only by the latter, for "two more" may be three in all.
+    A message is answered once every need it names is recorded, or somebody has said that they are, or that there is
+    none in it; one that names another number beside a need only by the latter, for "two more" may be three in all.
     """
     every = {inquiry.pk: inquiry for inquiry in inquiries}
     rows = Message.objects.filter(quote__inquiry__in=every).exclude(kind=Message.Kind.REPLY).exclude(text="")
@@ -80,7 +87,7 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     settled = _settled({row[0] for row in named.values()}) if named else frozenset()
     which = kitchen().allergen_list if named else ""
     for pk, (quote, text, by, at, inquiry) in named.items():
-        missing = missing_needs(text, which, every[inquiry].allergies)
+        missing = missing_needs(text, which, every[inquiry].allergies, every[inquiry].guests)
         counted = _counted(text, every[inquiry])
         if pk not in settled and (missing or counted or not needs_in(text)):
             found.setdefault(inquiry, []).append(MessageOpen(pk, quote, text, by, at, missing, counted))
@@ -102,11 +109,52 @@ def messages_unread_of(inquiries: Iterable[Inquiry]) -> dict[int, tuple[Message,
     return found
 
 
+def messages_elsewhere(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, ...]]:
+    """Return what the same customers wrote about their other inquiries, by an inquiry's key; five queries.
+
+    That is what nobody has read, and what may name a need that nobody has answered there and that is not recorded here.
+    """
+    every = [one for one in inquiries if one.closed_at is None]
+    others = list(Inquiry.objects.filter(customer__in=[one.customer_id for one in every]))
+    wrote = _wrote(others)
+    which = kitchen().allergen_list if wrote else ""
+    found: dict[int, tuple[MessageOpen, ...]] = {}
+    for here in every:
+        rows = [one for pk, customer, one in wrote if customer == here.customer_id and pk != here.pk]
+        if shown := tuple(one for row in rows if (one := _seen_from(row, here, which)) is not None):
+            found[here.pk] = shown
+    return found
+
+
+def _wrote(inquiries: Sequence[Inquiry]) -> list[tuple[int, int, MessageOpen]]:
+    """Return what is open or unread of some inquiries, each with the inquiry and its customer, the oldest first."""
+    open_, unread = messages_open(inquiries), messages_unread_of(inquiries)
+    found = []
+    for one in inquiries:
+        rows = {wrote.message: wrote for wrote in open_.get(one.pk, ())}
+        for new in unread.get(one.pk, ()):
+            rows.setdefault(new.pk, MessageOpen(new.pk, new.quote_id, new.text, new.by, new.at))
+        found += [(one.pk, one.customer_id, row) for row in rows.values()]
+    return sorted(found, key=lambda row: row[2].message)
+
+
+def _seen_from(one: MessageOpen, here: Inquiry, which: str) -> MessageOpen | None:
+    """Return a message about another inquiry with what this one lacks of it; None where it has all that is named."""
+    missing = missing_needs(one.text, which, here.allergies, here.guests)
+    if needs_in(one.text) and not missing:
+        return None
+    return replace(one, missing=missing, counted=())
+
+
 def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
     """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
-    return list(missing_needs(text, kitchen().allergen_list, inquiry.allergies)) if may_name_need(text) else []
+    return (
+        list(missing_needs(text, kitchen().allergen_list, inquiry.allergies, inquiry.guests))
+        if may_name_need(text)
+        else []
+    )
 
 
 def _settled(quotes: Collection[int]) -> frozenset[int]:
-    rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event__in=(NO_NEED, HELD))
+    rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event__in=(NO_NEED, RECORDED, HELD))
     return frozenset(params["message"] for params in rows.values_list("params", flat=True) if "message" in params)

@@ -1,22 +1,32 @@
-"""Names of a table's products, recipes and ingredients that name an allergen of which their answers say free."""
+"""Names of a table's products, recipes and ingredients that name an allergen of which their answers say free.
+
+Of what is said never to touch food, which is asked for nothing, every name that speaks of food.
+"""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import Declaration
-from catalog.pantry.name_words import allergens_named
+from catalog.pantry.diets import named_facts
+from catalog.pantry.food_words import speaks_of_food
+from catalog.pantry.kind_words import foods_named
 from catalog.products.claims import claims_in
 from catalog.products.declarations import BookDeclarations, declarations_of
 from costing.contract import Book
 from costing.requirements.compiled_book import compile_book
+
+#: What a name is of: an ingredient that is said never to touch food.
+OFF_FOOD: Final = "off_food"
 
 
 @dataclass(frozen=True, slots=True)
 class NameDenied:
     """A name with the allergens that it names and that are said not to be in it; ``what`` it is the name of.
 
-    ``dishes`` are the products of the table that it is in.
+    ``what`` is :data:`OFF_FOOD` for what is said never to touch food. ``dishes`` are the products of the table that it
+    is in.
     """
 
     what: str
@@ -33,7 +43,8 @@ def names_denied(book: Book, products: Iterable[str]) -> tuple[NameDenied, ...]:
     for code in products:
         dish = book.product(code).name
         for what, part, name, declared in _parts(code, book, declarations):
-            if named := name_denies(name, declared):
+            named = foods_named(name) if what == OFF_FOOD else name_denies(name, declared)
+            if named or what == OFF_FOOD:
                 known = found.get((what, part))
                 dishes = dict.fromkeys([*(known.dishes if known else ()), dish])
                 found[what, part] = NameDenied(what, part, name, named, tuple(dishes))
@@ -46,7 +57,7 @@ def name_denies(name: str, declared: Declaration) -> tuple[str, ...]:
     held = declared.contains | declared.may
     return tuple(
         code
-        for code in allergens_named(name)
+        for code in (*foods_named(name), *(fact for fact, _ in named_facts(name)))
         if code not in claimed and covered(code) & declared.free and not covered(code) & held
     )
 
@@ -59,5 +70,8 @@ def _parts(code: str, book: Book, declarations: BookDeclarations) -> Iterator[tu
         yield "recipe", recipe.code, recipe.name, declarations.of_recipe(recipe.code)
     for one in sorted(compiled.ingredients_of(at)):
         ingredient = compiled.ingredients[one]
+        declared = declarations.of_ingredient(ingredient.code)
         if ingredient.touches_food:
-            yield "ingredient", ingredient.code, ingredient.name, declarations.of_ingredient(ingredient.code)
+            yield "ingredient", ingredient.code, ingredient.name, declared
+        elif speaks_of_food(ingredient.name):
+            yield OFF_FOOD, ingredient.code, ingredient.name, declared

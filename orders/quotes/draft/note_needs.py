@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
+from catalog.pantry.allergens import covered
 from catalog.pantry.note_needs import may_name_need, needs_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import missing_needs
@@ -23,7 +24,7 @@ def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
     Words that nobody recognizes count as named while no need is there at all.
     """
     note = inquiry.allergy_note.strip()
-    missing = missing_needs(note, which, inquiry.allergies)
+    missing = missing_needs(note, which, inquiry.allergies, inquiry.guests)
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 
@@ -58,7 +59,14 @@ def _words_open(inquiry: Inquiry, which: str) -> Iterator[WordsOpen]:
 
 
 def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
-    """Return the needs that words name and the inquiry does not have, or for fewer guests."""
-    named, counts = needs_in(text), inquiry.need_counts
+    """Return the needs that words name and the inquiry does not have, or for fewer guests.
+
+    A kind of a group that is recorded for fewer guests is among them: four walnuts beside one tree nut.
+    """
+    named, counts = needs_in(text, inquiry.guests), inquiry.need_counts
     fewer = {code: n for code, n in named.items() if code in inquiry.allergies and n and n > (counts.get(code) or n)}
-    return missing_needs(text, which, inquiry.allergies) | fewer
+    for code, n in named.items():
+        wider = [one for one in inquiry.allergies if one != code and covered(code) <= covered(one)]
+        if n and code not in inquiry.allergies and any(n > (counts.get(one) or n) for one in wider):
+            fewer[code] = n
+    return missing_needs(text, which, inquiry.allergies, inquiry.guests) | fewer

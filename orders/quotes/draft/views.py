@@ -39,7 +39,8 @@ from orders.quotes.draft.dessert_table import DessertTable, removed_names, table
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
-from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
+from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
 from orders.quotes.draft.removed_rows import remember, removed_rows, rows_restore, taken_out
 from orders.quotes.draft.services import (
@@ -87,11 +88,21 @@ def _about(found: Inquiry) -> dict[str, Any]:
     day = timezone.localtime(found.window_start).date()
     return {
         "inquiry": found,
-        "change_requests": change_requests(found),
-        "messages_open": messages_open([found]).get(found.pk, ()),
+        **_messages(found),
         **_since_sent(found),
         "same_day": same_day(day, besides=found.pk),
     }
+
+
+def _messages(found: Inquiry) -> dict[str, Any]:
+    """Return what the customer wrote: what waits for an answer, what nobody has read, what is about another quote."""
+    open_ = messages_open([found]).get(found.pk, ())
+    asked, others = change_requests(found), messages_elsewhere([found]).get(found.pk, ())
+    unread = [one for one in messages_unread(found, open_) if one not in asked]
+    before = None if found.closed_at else needs_before_of(found)
+    wrote = {one.message for one in open_}
+    asked = [one for one in asked if one.pk not in wrote]
+    return {"change_requests": asked, "messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
 
 
 def _since_sent(found: Inquiry) -> dict[str, Any]:

@@ -148,6 +148,9 @@ def quote_send(
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     read_noted(quote, words, by=by, at=at)
+    # Each was ticked by its text; what was written about another quote is read there.
+    own = [int(one.what) for one in words if one.kind == "message"]
+    Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
     _keeping_seen(quote, unsaid, by=by, at=at)
     _over_seen(quote, over, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
@@ -322,7 +325,6 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     draft = _next_of(quote, last, at)
     lines_write(draft, table_of(quote))
     overrides_carried(draft, quote)
-    Message.objects.filter(quote__in=every, seen_at=None).update(seen_at=at)  # the revision is the answer to it
     audit(draft, "revise", by=by, at=at, params={"revision": quote.revision})
     return draft
 

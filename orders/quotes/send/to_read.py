@@ -16,7 +16,10 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.names_denied import NameDenied, names_denied
+from orders.quotes.draft.fine_words import fine_sentences
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
+from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
+from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import missing_counted, words_open
 from orders.quotes.draft.spoken_of import SpokenOf, spoken_of
 from orders.quotes.models import Quote
@@ -31,6 +34,9 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "inner": "inner_note_read",
     "named": "named_read",
     "spoken": "spoken_read",
+    "message": "message_read",
+    "elsewhere": "message_elsewhere_read",
+    "before": "needs_before_read",
 }
 
 
@@ -39,7 +45,8 @@ class ToRead:
     """One thing to be read: its words, the allergens and needs they name, and the desserts these are in.
 
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
-    ``recorded`` are the needs that the inquiry has: who reads its note again reads it beside these.
+    Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
+    beside these.
     """
 
     kind: str
@@ -66,6 +73,19 @@ def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
         yield ToRead("note", note, missing_counted(note, which, inquiry), recorded=recorded)
     for words in words_open(inquiry, which):
         yield ToRead(words.place, words.text, words.missing, recorded=recorded)
+    yield from _messages(inquiry, which, recorded)
+    if (before := needs_before_of(inquiry)) is not None:
+        text = before.inquiry.allergy_note.strip() or before.inquiry.title
+        yield ToRead("before", text, before.missing, what=before.inquiry.title, recorded=recorded)
+
+
+def _messages(inquiry: Inquiry, which: str, recorded: tuple[str, ...]) -> Iterator[ToRead]:
+    """Return what the customer wrote and nobody has read; what is unanswered stops the quote anyway."""
+    besides = messages_open([inquiry]).get(inquiry.pk, ())
+    for one in messages_unread(inquiry, besides):
+        yield ToRead("message", one.text, what=str(one.pk), recorded=recorded)
+    for other in messages_elsewhere([inquiry]).get(inquiry.pk, ()):
+        yield ToRead("elsewhere", other.text, other.missing, what=str(other.message), recorded=recorded)
 
 
 def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> Iterator[ToRead]:
@@ -74,15 +94,24 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
     table = table_of(quote)
     codes = [line.code for line in table.lines]
     yield from _names(names_denied(book, codes))
-    yield from map(_spoken, spoken_of(quote, table, book, kitchen, content))
+    spoken = spoken_of(quote, table, book, kitchen, content)
+    yield from map(_spoken, spoken)
+    asked = {one.text for one in spoken}
+    for one in fine_sentences(quote.note, quote):
+        if one.text not in asked:
+            yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, "note")
 
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:
     every = list(found)
-    bought = [one.code for one in every if one.what == "ingredient"]
+    bought = [one.code for one in every if one.what in ("ingredient", OFF_FOOD)]
     rows = Ingredient.objects.filter(code__in=bought) if bought else ()
     asked = {row.code: row.named_only for row in rows}
     for one in every:
+        if one.what == OFF_FOOD:
+            if asked.get(one.code, {}).get(OFF_FOOD) != one.name:
+                yield ToRead("named", one.name, dict.fromkeys(one.named), one.dishes, one.what)
+            continue
         known = asked.get(one.code, {}) if one.what == "ingredient" else {}
         if codes := [code for code in one.named if known.get(code) != one.name]:
             yield ToRead("named", one.name, dict.fromkeys(codes), one.dishes, one.what)

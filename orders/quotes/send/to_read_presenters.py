@@ -9,10 +9,11 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import allergen_words, need_words
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.names_denied import OFF_FOOD
 from orders.quotes.send.to_read import ToRead
 
 #: So many desserts are named.
@@ -85,9 +86,48 @@ def _words(one: ToRead, edit: str) -> ToReadShown:
     )
 
 
+def _message(one: ToRead, edit: str) -> ToReadShown:
+    facts = {"text": one.text, "needs": _needs(one.codes)}
+    if one.kind == "message":
+        about, words = gettext("Message not read yet."), gettext("“%(text)s”")
+    else:
+        about = gettext("Message about another quote.")
+        words = gettext("“%(text)s” names %(needs)s.") if one.codes else gettext("“%(text)s”")
+    return ToReadShown(
+        one.mark,
+        about,
+        words % facts,
+        gettext("I have read “%(text)s”: no allergy or diet in it is missing from the list") % facts,
+        gettext("Not sent. Read “%(text)s”, and check the box that you have.") % facts,
+        link=f"{edit}?needs=note#id_allergies",
+        link_words=gettext("Add as a need"),
+    )
+
+
+def _before(one: ToRead, edit: str) -> ToReadShown:
+    needs = _needs(one.codes)
+    facts = {"text": one.text, "title": one.what, "needs": needs}
+    words = gettext("%(needs)s, at “%(title)s”: not among the needs now.")
+    label = gettext("Not among the guests this time, as the customer says: %(needs)s")
+    if not needs:
+        words = gettext("“%(text)s”, at “%(title)s”: no need is recorded now.")
+        label = gettext("Does not hold this time, as the customer says: “%(text)s”")
+    return ToReadShown(
+        one.mark,
+        gettext("Last time."),
+        words % facts,
+        label % facts,
+        gettext("Not sent. Ask the customer whether what was needed last time still holds: add it, or check this box."),
+        link=f"{edit}?needs=before#id_allergies",
+        link_words=gettext("Add these as needs"),
+    )
+
+
 def _name(one: ToRead, _: str) -> ToReadShown:
     facts = {"name": one.text, "allergens": allergen_words(one.codes), "dishes": _dishes(one)}
     label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
+    if one.what == OFF_FOOD:
+        label = gettext("%(name)s is not eaten and touches no food, whatever its name is")
     return ToReadShown(
         one.mark,
         gettext("A name."),
@@ -103,11 +143,15 @@ _NAMES: Final = {
     "ingredient": marked(
         "The ingredient “%(name)s” in %(dishes)s names %(allergens)s, and its answer is that it is free of that."
     ),
+    OFF_FOOD: marked(
+        "“%(name)s” on %(dishes)s may be food by its name. It is marked “It never touches food”, so nobody was asked "
+        "for its allergens."
+    ),
 }
 
 
 def _spoken(one: ToRead, _: str) -> ToReadShown:
-    what = allergen_words(one.codes) if one.codes else gettext("allergies")
+    what = need_words(one.codes) if one.codes else gettext("allergies")
     words = ngettext(
         "“%(text)s” speaks of %(what)s. %(count)s dessert or extra holds that, or may: %(dishes)s.",
         "“%(text)s” speaks of %(what)s. %(count)s desserts or extras hold that, or may: %(dishes)s.",
@@ -137,4 +181,7 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "inner": _words,
     "named": _name,
     "spoken": _spoken,
+    "message": _message,
+    "elsewhere": _message,
+    "before": _before,
 }

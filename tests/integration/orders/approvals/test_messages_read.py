@@ -24,6 +24,7 @@ from orders.records.errors import MessageMissing, TooManyMessages
 from orders.records.states import QuoteStatus
 from tests import factories
 from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.sending import quote_send_seen
 
 LATER = factories.NOW + timedelta(hours=3)
 
@@ -94,7 +95,9 @@ def test_the_kitchen_gets_so_many_wishes_a_day_of_one_quote_and_no_more(asked: Q
 
 
 def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
-    quote_revise(quote_id=asked.pk, by="odile", at=LATER)
+    draft = quote_revise(quote_id=asked.pk, by="odile", at=LATER)
+    assert Message.objects.filter(seen_at=None).exists(), "nobody has read it yet"
+    quote_send_seen(quote_id=draft.pk, by="odile", at=LATER)
     assert not Message.objects.filter(seen_at=None).exists()
 
 

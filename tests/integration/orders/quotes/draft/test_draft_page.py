@@ -204,7 +204,7 @@ def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(
         ("Walnut praline box", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
         ("Walnut praline box", {"food": "checked", "may_contain": ["walnuts"]}),
         ("Cake stands", {"food": "none"}),
-        ("Nut-free cookies", {"food": "checked", "all_free": "on"}),
+        ("Nut-free jellies", {"food": "checked", "all_free": "on"}),
     ],
 )
 def test_any_other_extra_is_saved_as_it_is_answered(

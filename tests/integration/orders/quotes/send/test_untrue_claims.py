@@ -1,5 +1,6 @@
 """What a quote, its note and a reply claim to be free of is true by the answers, or it does not leave."""
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -153,6 +154,32 @@ def test_a_reply_says_of_no_dessert_that_it_suits_a_guest_it_does_not(owner: Cli
 def test_a_reply_that_is_true_or_about_something_else_goes_out(owner: Client, words: str) -> None:
     quote = factories.sent_make(allergies=("walnuts",))
     owner.post(reverse("quote-reply", args=[quote.pk]), {"text": words})
+    assert Message.objects.get().text == words
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "All of it is fine for Luc.",
+        "It is okay for Luc.",
+        "Luc kann alles davon essen.",
+        "Pas de souci, tout convient \u00e0 Luc.",
+        "Tutto va bene per Luc.",
+        "Luc puede comer todo.",
+        "Alles is prima voor Luc.",
+        "The cake is good for Luc.",
+    ],
+)
+def test_a_reply_that_says_what_is_fine_is_asked_about_before_it_goes(owner: Client, words: str) -> None:
+    quote = factories.sent_make(allergies=("walnuts",))
+    address = reverse("quote-reply", args=[quote.pk])
+    page = owner.post(address, {"text": words})
+    assert not Message.objects.exists()
+    if "is true for every guest" not in text(page):
+        assert "is not so. It is in: Walnut" in text(page), "refused as a claim"
+        return
+    marks = re.findall(r'name="read" value="([^"]+)"', page.content.decode())
+    owner.post(address, {"text": words, "read": marks})
     assert Message.objects.get().text == words
 
 

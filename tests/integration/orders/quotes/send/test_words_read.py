@@ -81,6 +81,37 @@ def test_a_name_that_its_label_denies_is_named(
     assert AuditEntry.objects.get(event="named_read").note == name
 
 
+@pytest.mark.parametrize(
+    ("code", "name", "free", "words"),
+    [
+        ("saffron", "Pignoli", "pine-nuts", "there is no pine nuts in it"),
+        ("saffron", "Topfen", "milk", "there is no milk in it"),
+        ("saffron", "Isinglass", "fish", "Isinglass only has the name: there is no fish"),
+        ("saffron", "Marshmallows", "gelatin", "there is no gelatin in it"),
+        ("saffron", "Limoncello", "alcohol", "there is no alcohol in it"),
+    ],
+)
+def test_a_food_made_of_what_its_answer_denies_is_asked_about(
+    owner: Client, code: str, name: str, free: str, words: str
+) -> None:
+    draft = drafted()
+    row = Ingredient.objects.get(code=code)
+    row.name, row.allergen_answers = name, {**row.allergen_answers, free: "free"}
+    row.save()
+    catalog_changed()
+    assert words in asked(owner, draft)
+
+
+def test_what_never_touches_food_and_has_a_name_of_food_is_asked_about(owner: Client) -> None:
+    draft = drafted()
+    cake = Product.objects.get(code="walnut-cake")
+    pack = cake.packaging.select_related("ingredient").first()
+    assert pack is not None
+    Ingredient.objects.filter(pk=pack.ingredient_id).update(name="Edible wafer cup", touches_food=False)
+    catalog_changed()
+    assert "Edible wafer cup is not eaten and touches no food, whatever its name is" in asked(owner, draft)
+
+
 CLAIMS = (
     "Contains neither nuts nor gluten",
     "0 % gluten",
@@ -101,6 +132,12 @@ def test_what_may_be_a_claim_never_goes_unseen(owner: Client, claim: str) -> Non
     catalog_changed()
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
     assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
+
+
+def test_a_note_that_says_what_is_fine_for_a_guest_is_asked_about(owner: Client) -> None:
+    draft = drafted(allergies=("walnuts",))
+    Quote.objects.filter(pk=draft.pk).update(note="All of it is fine for Luc.")
+    assert "All of it is fine for Luc.\u201d promises nobody that it is free of what is in it" in asked(owner, draft)
 
 
 @pytest.mark.parametrize("claim", CLAIMS)

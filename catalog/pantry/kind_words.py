@@ -1,0 +1,141 @@
+"""Foods that are made of an allergen and do not name it, by kind: pignoli, kamut, panko, Topfen, albumen, isinglass.
+
+In English, German as it is written in Germany and Austria, French, Italian, Spanish and Dutch; generic words alone, no
+brand. Whoever reads one is asked: what a food is usually made of is common practice, no source, and no list is
+complete. A word counts inside a longer one ("Topfennockerl") unless it is bounded. All are without accents, ß is ss.
+"""
+
+import re
+from typing import Final
+
+from catalog.pantry.allergens import covered
+from catalog.pantry.name_words import allergens_named, folded
+
+#: Kinds of bread, pasta and pastry: which cereal is in them nobody can tell.
+_OF_CEREALS: Final = (
+    r"\bbreads?\b(?!fruit)|breadcrumb|\bbrot\b|brotchen|broetchen|brosel|broesel|\bsemmel|paniermehl|\bpanko\b"
+    r"|pangrattat|pan\s+(?:rallado|grattat)|chapelure|pain\s+d[e']|paneermeel|broodkruim|beschuit|zwieback|\brusks?\b"
+    r"|crackers?\b|crostin|crouton|pretzel|brezel|brioche|croissant|baguette|ciabatta|focaccia|\bpita\b|\bnaan\b"
+    r"|\bmatz[aeo]|\bchallah|\bbagel|\bpasta\b(?!\s+d[eio]\b|\s+frolla\b)|noodle|nudeln?\b|nouilles?\b|fideos?\b"
+    r"|spaghett|maccheron|macaroni|lasagn|vermicell|\budon\b|\bramen\b|kataif|kadayif|knafeh|\bfil+o\b|phyllo|\byufka"
+    r"|strudel|puff[\s-]?pastry|short[\s-]?crust|blatterteig|blaetterteig|murbteig|muerbteig"
+    r"|\bgerm(?:teig|knodel|knoedel)|feuillete|feuilletine|\bpate\s+(?:brisee|sablee|sucree|feuilletee|a\s+choux)"
+    r"|\bsables?\b|pasta\s+(?:sfoglia|frolla)|hojaldre|bladerdeeg|choux|profiterole|eclair|wafers?\b|wafel|waffle"
+    r"|waffel|gaufre|gaufrette|\bcialda|\bcialde|barquillo|stroopwafel|oblaten?\b|biscuit|biskuit|biskott|biscott"
+    r"|bizcocho|galletas?\b|cookies?\b|\bkekse?\b|koekjes?\b|speculo+s|speculaas|spekulatius|lebkuchen"
+    r"|pain\s+d'epices|gingerbread|pfeffernuss|amerikaner\b|ladyfinger|lady\s+finger|sponge\s+finger|savoiard"
+    r"|boudoirs?\b|loffelbiskuit|loeffelbiskuit|langue\s+de\s+chat|cantucc|graham|digestive|shortbread|\bgenoise"
+    r"|pan\s+de\s+espana|pandispagna|panettone|pandoro|\bcornets?\b|ice[\s-]cream\s+cones?\b|dumpling"
+    r"|knodel|knoedel|nockerl|gnocch|\bseitan\b|triticale|cereales\b|\bcrumble|streusel|croquant(?:e|ine)?\b"
+)
+#: Allergen or group -> words of foods made of it.
+KINDS: Final = {
+    "peanuts": r"\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",
+    "hazelnuts": (
+        r"nuss[\s-]?nougat|nocciolat|\bnoisettine|chocolate\s+hazelnut|\bpaste?\s+de\s+noisette|linzer|\bbacio\b"
+        r"|\bbaci\b"
+    ),
+    "almonds": (
+        r"massepain|mazapan|marzapan|marsepein|persipan|financier|\bmacar[o]+ns?\b|makronen?\b|amarettin|\bdragees?\b"
+        r"|calissons?\b|\borgeat\b|\borzata\b|dacquoise|joconde|bakewell|ricciarell|polvoron|tarta\s+de\s+santiago"
+        r"|sbrisolona|bethmannchen|bienenstich|stollen\b|jordan\s+almond|florentin"
+    ),
+    "walnuts": (
+        r"baumnu(?:ss|ess)|\bnoce\b(?!\s+moscata)|\bcerneaux|\bokernoot|noix\s+de\s+grenoble|\bnocino\b|potica"
+        r"|povitica"
+    ),
+    "cashews": r"\bcajou|kaschu|maranon\b|acaju",
+    "pistachios": r"\bfestuk|\bfistik|bronte\b",
+    "pine-nuts": (
+        r"pine[\s-]?kernel|cedar[\s-]?nut|zirbelnu|piniennu|pijnboompit|pinon(?:es)?\b|pinhao|pinhoes|\bpesto\b"
+    ),
+    "tree-nuts": (
+        r"krokant|croccant|croquant\b|(?<!peanut\s)(?<!sesame\s)(?<!seed\s)brittle|turron|torron|nougatine|guirlache"
+        r"|crocante|baklava|baklawa|dukkah|duqqa|frutta\s+secca|\bnoten(?:pasta|mix)|\btrail\s+mix|studentenfutter"
+        r"|notenmelange|gevulde\s+koek|granola|\bmuesli\b|musli\b|praslin|pralino"
+    ),
+    "sesame": r"\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed|dukkah|furikake|\bbenniseed",
+    "soybeans": (
+        r"tempeh|tamari|shoyu|\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
+        r"|lecitin|lezithin|lecithine|textured\s+vegetable|pate\s+a\s+tartiner|chocopasta|chocolate\s+spread"
+        r"|hazelnut\s+spread"
+    ),
+    "milk": (
+        r"topfen|schlagober|\bobers\b|\bschlag\b|\bsahne|schlagsahne|\brahm(?!en)|sauerrahm|sussrahm|schmand"
+        r"|schmetten|\bmolken?|buttermilch|karnemelk|slagroom|kookroom|roomkaas|roomboter|zure\s+room|\bkwark\b"
+        r"|(?<!pinda)kaas\b|\bvla\b|panna\s?cotta|\bpanna\b|\bnata\b|chantilly|creme\s+fraiche|fromage\s+blanc"
+        r"|petit[\s-]lait|lactoserum|babeurre|\bcrema\b|\bburro\b|dulce\s+de\s+leche|cajeta|fior\s+di\s+latte"
+        r"|stracciatella|burrata|mozzarella|parmesan|parmigian|grana\s+padano|cheddar|\bgouda\b|\bedam|\bbrie\b"
+        r"|camembert|gruyere|emmental|\bfeta\b|halloumi|paneer|\bkefir|\bskyr\b|\bayran\b|labneh|\blassi\b|cuajada"
+        r"|requeson|\bnatillas|custard|ganache|toffee|butterscotch|fudge|\bghi\b|lactalbumin|laktalbumin|milchpulver"
+        r"|mascarpon|quark|\bvanillesauce|hazelnut\s+spread|nuss[\s-]?nougat|pate\s+a\s+tartiner|chocopasta"
+        r"|chocolate\s+spread|white\s+chocolate|weisse\s+schokolade|\bsuero\b|nata\s+montada|half[\s-]and[\s-]half"
+        r"|clotted|smetana|kajmak"
+    ),
+    "eggs": (
+        r"\balbum[ie]n|ovalbumin|eiklar|eiweiss|eiwit\b|eigelb|eigeel|\bdooiers?\b|dotter(?!blum)|vollei|huhnerei"
+        r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
+        r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
+        r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
+        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise"
+    ),
+    "wheat": (
+        r"kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
+        r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
+        r"|farina\b(?!\s+di\s+(?:mais|riso|mandorl|ceci|cocco))"
+        r"|\bfarine\b(?!\s+de\s+(?:mais|riz|coco|chataigne|sarrasin))|panko|seitan|feuilletine|epeautre|espelta"
+        r"|\bfarro|couscous|\bweckmehl|all[\s-]purpose\s+flour|plain\s+flour|bread\s+flour|cake\s+flour"
+        r"|pastry\s+flour|\bmaida\b|\batta\b|auszugsmehl|\bmehl\b|backerbsen|speculo+s|speculaas|spekulatius|zwieback"
+        r"|blatterteig|blaetterteig|biskuit"
+    ),
+    "rye": r"pumpernickel|\bzwart\s+brood",
+    "barley": (
+        r"\bmalz|malto\b|maltos?[ae]\b|malted|\bbeer\b|\bbier\b|\bbirra\b|\bbiere\b|\bcerveza|\bstout\b|\bale\b"
+        r"|\bovomalt|gersten|\bperlgraupen|\bgraupen"
+    ),
+    "oats": r"haferflock|granola|\bmuesli\b|musli\b|flapjack|porridge|oatcake|havermout|\bhaver",
+    "gluten": _OF_CEREALS,
+    "fish": (
+        r"isinglass|hausenblase|ichtyocolle|colla\s+di\s+pesce|cola\s+de\s+pescado|vislijm|visgelatine|vis\b|bottarga"
+        r"|caviar|kaviar|anchoas?\b|boqueron|\bacciug|alici\b|sardel|sardin|thunfisch|\bthon\b|tonno\b|\batun\b"
+        r"|\blachs|saumon|salmone|\bzalm\b|\bcod\b|kabeljau|cabillaud|merluzzo|bacala|merluza|\bworcester|surimi"
+        r"|\bdashi\b|bonito|\bhering|\bherring|\bharing\b|\btrout|forelle|truite|\btrota\b|makrele|mackerel|maquereau"
+        r"|sgombro|bloater|kipper"
+    ),
+    "crustaceans": (
+        r"\bkrabben?\b|hummer\b|\bhomard|aragost|\blangost|langoust|scamp[io]\b|gamber[io]|camaron|crayfish|crawfish"
+        r"|\bkrill\b|\bkrebs|kreeft|garnal|crostace|\bgranchi|cangrejo|\bcrabes?\b"
+    ),
+    "molluscs": (
+        r"muschel|\bmoules?\b|cozze\b|vongol|mejillon|almeja|calamar|tintenfisch|\bsepia\b|seppia|cuttlefish"
+        r"|\bsnails?\b|escargot|\bauster|\boesters?\b|\bhuitre|ostric|ostra\b|mossel|inktvis|\bpulpo|\bpolpo"
+        r"|weinbergschnecke"
+    ),
+    "celery": r"celeriac|\bceleri|sedano|selderi|bleekselder|\bapio",
+    "mustard": r"\bdijon\b|mostarda|piccalilli|savora\b",
+    "sulphites": (
+        r"(?<!unge)schwefel(?!saure)|gezwavel|zwaveldioxide|solfit|solforos|anidride\s+solf|sulfureux|\bsoufre\b"
+        r"|azufre|anhidrido\s+sulf|(?<!un)sul(?:ph|f)ured|metabisul|bisul(?:ph|f)|\be\s?22[0-8]\b|\bwein\b|weisswein"
+        r"|rotwein|\broseweine?\b|\bvins?\s+(?:blanc|rouge|rose|cuit)|\bvino\b|\bvin\s+santo|\bwijn\b|\bwines?\b"
+        r"|prosecco|\bsekt\b|champagn|spumante|\bcava\b|marsala|portwein|\bport\s+wine|\bporto\b|sherry|\bjerez\b"
+        r"|vermouth|wermut|vermut|\bcider\b|\bcidre\b|\bsidra\b|apfelwein|gluhwein|gluehwein|glace\s+cherr|maraschino"
+    ),
+    "lupin": r"altramu|lupini?\b|\btremoco",
+}
+_READ: Final = {code: re.compile(words) for code, words in KINDS.items()}
+#: Words by which a plant stands for a kind: "oat custard" is asked all the same where it is not said like this.
+_OF_PLANTS: Final = re.compile(r"\b(?:vegan\w*|plant[\s-]based|pflanzlich\w*|veganistisch\w*|vegetale|vegetal)\b")
+_FROM_ANIMALS: Final = frozenset({"milk", "eggs", "fish", "crustaceans", "molluscs"})
+
+
+def kinds_named(text: str) -> tuple[str, ...]:
+    """Return the allergens that foods a text names are usually made of, in the order of the list."""
+    plain = folded(text)
+    spared = _FROM_ANIMALS if _OF_PLANTS.search(plain) else frozenset[str]()
+    return tuple(code for code, words in _READ.items() if code not in spared and words.search(plain))
+
+
+def foods_named(text: str) -> tuple[str, ...]:
+    """Return the allergens that a name has in it, by its words or by kinds of food; not a group beside its own."""
+    found = dict.fromkeys([*allergens_named(text), *kinds_named(text)])
+    return tuple(code for code in found if not any(covered(other) < covered(code) for other in found))

@@ -1,0 +1,123 @@
+"""Sentences that say that something is fine for guests, where not all of it serves what they cannot eat: asked about.
+
+What certainly claims is refused (`claims.py`). This is the net behind it for words to one customer, in six languages:
+it takes too much rather than too little, and concludes nothing.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.book.selectors import book_unpriced
+from catalog.kitchen.selectors import kitchen
+from catalog.pantry.declarations import Declaration, Serves, answer_to
+from catalog.pantry.name_words import folded
+from catalog.pantry.plain_text import plain_text
+from catalog.products.spoken import unborne
+from catalog.records.errors import CannotPrice
+from catalog.records.versions import version_mark
+from orders.quotes.draft.claims import guests_needs
+from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.spoken_of import table_declared
+from orders.quotes.models import Quote
+from orders.records.need_errors import TextUnread
+
+_SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
+#: Words that say so, in small letters without accents.
+_FINE: Final = re.compile(
+    r"\b(?:fine|safe|ok|okay|all\s+right|alright|good|great|perfect|harmless|suitable|suits?|works?\s+for|no\s+(?:problem|issue|trouble"
+    r"|worr(?:y|ies)|danger|risk)|not\s+an?\s+(?:problem|issue)|(?:can|may|could)\s+(?:\w+\s+){0,2}(?:eat|have|enjoy|try|taste)|worry"
+    r"|geeignet|unbedenklich|ungefahrlich|harmlos|sicher|kein(?:e|en)?\s+(?:problem|sorgen?|gefahr|thema)|in\s+ordnung|passt|vertragt"
+    r"|vertraglich|(?:kann|darf|konnen|durfen)\b[^.!?]{0,40}\bessen|convien\w*|sans\s+(?:danger|risque|souci|probleme)"
+    r"|pas\s+de\s+(?:souci|probleme|danger)|peu(?:t|vent)\b[^.!?]{0,40}\bmanger|adapte\w*|va(?:nno)?\s+bene|nessun\s+problema"
+    r"|(?:puo|possono)\b[^.!?]{0,40}\bmangiare|adatt[oaie]|sicur[oaie]|pued\w+\b[^.!?]{0,40}\bcomer|sin\s+(?:problemas?|peligro)"
+    r"|ningun\s+problema|apt[oa]s?|segur[oa]s?|(?:esta|va)\s+bien|geschikt|veilig|geen\s+probleem|prima"
+    r"|(?:kan|mag|kunnen|mogen)\b[^.!?]{0,40}\beten)\b"
+)
+#: What stands for what is eaten, or for eating.
+_FOOD: Final = re.compile(
+    r"\b(?:it|this|that|these|those|they|all|both|each|any|every\w*|anything|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*|menu|table"
+    r"|recipe\w*|alles|alle|das|davon|diese[rsn]?|torten?|kuchen|speisen?|essen|tout\w*|cela|ca|ceci|gateaux?|manger|tutt[oi]|quest[oaie]"
+    r"|dolc[ei]|mangiare|tod[oa]s?|est[oae]s?|tartas?|postres?|comer|dit|deze|taart\w*|eten)\b"
+)
+#: Words by which a sentence warns: it names what is in something.
+_WARNS: Final = re.compile(
+    r"\b(?:has|have|contains?|holds?|enthal\w+|contien\w+|bevat\w*)\b(?!\s+(?:no|not|never|n't|kein\w*|pas|geen)\b)"
+    r"|\bnot\s+(?:for|suitable|safe|fine)\b"
+)
+
+#: What each dessert declares, by name.
+_Table = Sequence[tuple[str, Declaration]]
+
+
+@dataclass(frozen=True, slots=True)
+class FineWords:
+    """A sentence to the customer, the needs it may speak of, and the desserts that do not serve one of them."""
+
+    text: str
+    codes: tuple[str, ...]
+    dishes: tuple[str, ...]
+
+    @property
+    def mark(self) -> str:
+        """A mark of all of it: whoever ticks it has read just this."""
+        return version_mark([self.text, *self.codes, *self.dishes])
+
+
+def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
+    """Return the sentences of words to a customer that may say that something is for guests, and it is not known to be.
+
+    A sentence that names a dessert is held to that one, any other to the whole table.
+    """
+    needs, table = guests_needs(quote.inquiry), table_of(quote)
+    try:
+        book = book_unpriced(line.code for line in table.lines)
+    except CannotPrice:
+        return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, ()))
+    every = table_declared(table, book)
+    return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
+
+
+def check_fine(text: str, quote: Quote, read: Sequence[str]) -> None:
+    """Refuse words to a customer of which a sentence may say what is for guests, and that is not read.
+
+    Raises TextUnread.
+    """
+    for one in fine_sentences(text, quote):
+        if one.mark not in read:
+            raise TextUnread(place="text", text=one.text[:240])
+
+
+def _sentences(text: str) -> list[str]:
+    return [one.strip() for one in _SENTENCE.split(plain_text(text)) if one.strip()]
+
+
+def _found(
+    text: str, table: Sequence[tuple[str, Declaration]], needs: Sequence[str], which: str
+) -> Iterator[FineWords]:
+    for sentence in _sentences(text):
+        named = _named(sentence, table)
+        if needs and _says_fine(sentence, named):
+            against = {
+                name: [code for code in needs if answer_to(code, one, which).serves != Serves.FREE]
+                for name, one in named or table
+            }
+            codes = dict.fromkeys(code for found in against.values() for code in found)
+            if codes:
+                yield FineWords(sentence, tuple(codes), tuple(name for name, found in against.items() if found))
+                continue
+        if not _WARNS.search(folded(sentence)):
+            for one in unborne(sentence, named or table, which):
+                yield FineWords(one.text, one.codes, one.dishes)
+
+
+def _says_fine(sentence: str, named: Sequence[tuple[str, Declaration]]) -> bool:
+    plain = folded(sentence)
+    return _FINE.search(plain) is not None and not _WARNS.search(plain) and bool(named or _FOOD.search(plain))
+
+
+def _named(sentence: str, table: Sequence[tuple[str, Declaration]]) -> list[tuple[str, Declaration]]:
+    """Return what of a table a sentence names by a word of its name."""
+    words = set(re.findall(r"\w{4,}", folded(sentence)))
+    return [(name, one) for name, one in table if words & set(re.findall(r"\w{4,}", folded(name)))]

@@ -1,0 +1,74 @@
+"""Names of foods that are made of an allergen and do not name it."""
+
+import pytest
+
+from catalog.pantry.diets import named_facts
+from catalog.pantry.kind_words import foods_named, kinds_named
+
+
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [
+        *((name, "pine-nuts") for name in ("Pignoli", "Pinoli", "Pignoli crumbs", "Piñones", "Pijnboompitten")),
+        *((name, "wheat") for name in ("Kamut flakes", "Farro", "Panko", "Feuilletine", "Speculoos spread")),
+        *((name, "wheat") for name in ("Grieß", "Weizengriess", "Grünkern", "Blätterteig", "Semoule fine")),
+        *((name, "gluten") for name in ("Semmelbrösel", "Paniermehl", "Toast bread", "Filo sheets")),
+        *((name, "wheat") for name in ("Zwieback", "Biskuitboden", "Löffelbiskuit")),
+        *((name, "gluten") for name in ("Edible wafer cup", "Gaufrettes", "Galletas", "Savoiardi")),
+        *((name, "milk") for name in ("Topfen", "Topfennockerl", "Schlagobers", "Obers", "Rahm", "Schlag")),
+        *((name, "milk") for name in ("Slagroom", "Nata montada", "Petit-lait", "Fromage blanc", "Hazelnut spread")),
+        *((name, "eggs") for name in ("Albumen powder", "Eiklar", "Dotter", "Eigelb", "Hühnereiweiß", "Tuorli")),
+        *((name, "fish") for name in ("Isinglass", "Hausenblase", "Colla di pesce", "Sardellen")),
+        *((name, "tree-nuts") for name in ("Krokant", "Nougat", "Croccante", "Baklava")),
+        *((name, "almonds") for name in ("Marzipan", "Bittermandelöl", "Mandeleis", "Massepain", "Macarons")),
+        *((name, "sulphites") for name in ("Aprikosen, geschwefelt", "Weißwein", "Vin blanc", "E 220")),
+        *((name, "soybeans") for name in ("Tamari", "Tempeh", "Lecithin")),
+        ("Pumpernickel", "rye"),
+        ("Malzextrakt", "barley"),
+        ("Za'atar", "sesame"),
+        ("Sedano", "celery"),
+    ],
+)
+def test_a_kind_of_food_is_read_as_what_it_is_made_of(name: str, code: str) -> None:
+    assert code in foods_named(name)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Sugar, fine",
+        "Bilderrahmen",
+        "Maisgrieß",
+        "Aprikosen, ungeschwefelt",
+        "Sunflower lecithin",
+        "Vegan meringue",
+        "Coconut sugar",
+        "Corn starch",
+        "Apple juice",
+        "Cardboard box",
+    ],
+)
+def test_what_is_none_of_these_is_left_alone(name: str) -> None:
+    assert kinds_named(name) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "fact"),
+    [
+        ("Marshmallows", "gelatin"),
+        ("Blattgelatine", "gelatin"),
+        ("Orange liqueur", "alcohol"),
+        ("Limoncello", "alcohol"),
+        ("Weißwein", "alcohol"),
+        ("Eierlikör", "alcohol"),
+        ("Vin blanc", "alcohol"),
+        ("Blütenhonig", "other-animal"),
+    ],
+)
+def test_what_some_guests_do_not_eat_is_read_too(name: str, fact: str) -> None:
+    assert fact in dict(named_facts(name))
+
+
+@pytest.mark.parametrize("name", ["Weißweinessig", "Alkoholfreies Bier", "Rum aroma", "White wine vinegar", "Ginger"])
+def test_its_taste_alone_is_not(name: str) -> None:
+    assert "alcohol" not in dict(named_facts(name))
