@@ -22,8 +22,10 @@ from costing.contract.kitchen import (
     Profile,
     Role,
     Station,
+    StationOut,
     Tax,
     TaxRate,
+    Vehicle,
     Vessel,
 )
 from costing.contract.pantry import Composition, Ingredient, Pack, Part, Supplier
@@ -58,11 +60,13 @@ __all__ = [
     "RecipeLine",
     "Role",
     "Station",
+    "StationOut",
     "StationTime",
     "Step",
     "Supplier",
     "Tax",
     "TaxRate",
+    "Vehicle",
     "Vessel",
 ]
 
@@ -108,6 +112,7 @@ class Book:
     molds: tuple[Mold, ...] = ()
     suppliers: tuple[Supplier, ...] = ()
     vessels: tuple[Vessel, ...] = ()
+    vehicles: tuple[Vehicle, ...] = ()
     _index: Mapping[str, Mapping[str, Any]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
