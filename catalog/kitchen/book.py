@@ -13,7 +13,7 @@ from catalog.book.row_writing import create
 from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
-from catalog.kitchen.models import UNNAMED, ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.models import UNNAMED, ClosedDay, Kitchen, OpenHours, Vehicle
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from costing.contract import book as values
@@ -27,7 +27,7 @@ PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_
 
 
 def _read(book: Book, _: RecordCache) -> Book:
-    """Add currency, pricing, profile, hours and closed days; three queries."""
+    """Add currency, pricing, profile, hours, closed days and vehicles; four queries."""
     row = kitchen()
     return replace(
         book,
@@ -41,6 +41,7 @@ def _read(book: Book, _: RecordCache) -> Book:
         hours=tuple(values.OpenHours(*hours) for hours in OpenHours.objects.values_list("weekday", "opens", "closes"))
         or None,
         closed=tuple(values.ClosedDay(*day) for day in ClosedDay.objects.values_list("date", "reason")) or None,
+        vehicles=tuple(values.Vehicle(*one) for one in Vehicle.objects.values_list("name", "cold")),
     )
 
 
@@ -49,7 +50,7 @@ def _value(column: Any) -> Any:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write the kitchen's row and calendar; profile, hours and closed days are unchanged where the Book has none."""
+    """Write the kitchen's row and calendar; what it has none of of the rest is unchanged."""
     columns: dict[str, Any] = {"currency": book.currency, "cup": book.kitchen.cup, "prices": book.kitchen.prices}
     columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
     if book.kitchen.profile is not None:
@@ -64,6 +65,9 @@ def _write(book: Book, keys: Keys) -> None:
     if described or book.closed is not None:
         ClosedDay.objects.all().delete()
         create(ClosedDay, (ClosedDay(date=day.date, reason=day.reason) for day in book.closed or ()))
+    if described or book.vehicles:
+        Vehicle.objects.all().delete()
+        create(Vehicle, (Vehicle(name=one.name, cold=one.cold, position=i) for i, one in enumerate(book.vehicles)))
 
 
 def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:

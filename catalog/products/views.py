@@ -11,6 +11,7 @@ from catalog.book.selectors import book_as_it_stands, book_current
 from catalog.products.claims import product_declared
 from catalog.products.looks import look_of, looks_of
 from catalog.products.models import Product
+from catalog.products.plan_words import load_words
 from catalog.products.presenters import SORTED, DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
@@ -55,6 +56,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"times": times, "also": also_made(row), "look": look_of(row)}
     context |= _priced(row, units) if money else {}
     context["declared"] = _declared(row)
+    context["load_words"] = load_words(row, list(row.steps.all()))
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
 
