@@ -72,7 +72,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='station',
             name='tolerance_c',
-            field=catalog.records.fields.ExactDecimalField(blank=True, help_text='how far temperatures of loads at the same time may lie apart, in °C', max_length=62, null=True),
+            field=catalog.records.fields.ExactDecimalField(blank=True, help_text='how far temperatures of loads at the same time may lie apart, °C', max_length=62, null=True),
         ),
         migrations.AlterField(
             model_name='kitchen',

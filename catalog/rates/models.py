@@ -50,7 +50,7 @@ class Station(models.Model):
     air = models.CharField(max_length=5, choices=Air, default=Air.STILL)
     count = models.PositiveIntegerField(default=1, help_text="how many there are alike; the places are of one of them")
     tolerance_c = ExactDecimalField(
-        null=True, blank=True, help_text="how far temperatures of loads at the same time may lie apart, in °C"
+        null=True, blank=True, help_text=_("how far temperatures of loads at the same time may lie apart, °C")
     )
     position = models.PositiveIntegerField(default=0)
 

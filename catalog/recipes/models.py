@@ -85,7 +85,9 @@ class Recipe(models.Model):
     # Asked where it may be hot and no step states it.
     never_hot = models.BooleanField(default=False, help_text="never hot while it is made, by its maker's word")
     kg_per_place = ExactDecimalField(
-        null=True, blank=True, help_text="kilograms that wait on one place in the cold; empty: a batch takes one place"
+        null=True,
+        blank=True,
+        help_text=_("kilograms that wait on one place in the cold; empty: a batch takes one place"),
     )
     position = models.PositiveIntegerField(default=0)
 

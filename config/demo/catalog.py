@@ -1,5 +1,6 @@
 """The invented kitchen's whole Book, ready for the catalog's own import."""
 
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -10,8 +11,11 @@ from config.demo.making import its
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 
 
-def catalog(which: str) -> dict[str, Any]:
-    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen."""
+def catalog(which: str, *, today: date | None = None) -> dict[str, Any]:
+    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen.
+
+    With a day an oven is serviced some two weeks after it.
+    """
     at = profile.EU if which == "eu" else profile.US
     return {
         "format": "coldset-book/1",
@@ -21,7 +25,7 @@ def catalog(which: str) -> dict[str, Any]:
         "roles": {
             code: {"hourly": pay[at], "on_cost": on_cost, "name": name} for code, name, pay, on_cost in profile.ROLES
         },
-        "stations": {row[0]: _station(row, at) for row in profile.STATIONS},
+        "stations": {row[0]: _station(row, at, today) for row in profile.STATIONS},
         "taxes": {
             code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
         },
@@ -37,6 +41,7 @@ def catalog(which: str) -> dict[str, Any]:
             }
             for name, amount, carrier, station in profile.MONTHLY_COSTS
         ],
+        "vehicles": [{"name": name, "cold": cold} for name, cold in profile.VEHICLES],
         "moulds": [_owned(row, "shape", at) for row in profile.MOLDS],
         "vessels": [_owned(row, "kind", at) for row in profile.VESSELS],
         "ingredients": [
@@ -76,8 +81,8 @@ def _overhead(at: int) -> dict[str, Any]:
     }
 
 
-def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
-    code, name, kind, hours, places, air_c, air = row
+def _station(row: tuple[Any, ...], at: int, today: date | None) -> dict[str, Any]:
+    code, name, kind, hours, count, places, air_c, air = row
     rate = derived(_monthly("station", code, at), Decimal(hours))
     station = {
         "kind": kind,
@@ -87,8 +92,20 @@ def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
         "places": places,
         "derived": True,
         "air": air,
+        "count": count,
     }
+    if code in profile.TOLERANCE_C:
+        station["tolerance_c"] = profile.TOLERANCE_C[code][at]
+    if code == profile.SERVICED and today is not None:
+        station["out"] = [_service(today)]
     return station if air_c is None else {**station, "air_c": air_c}
+
+
+def _service(today: date) -> dict[str, Any]:
+    """Return two working days in which one is serviced: a Tuesday and the day after."""
+    day = today + timedelta(days=profile.SERVICE_IN_DAYS)
+    day += timedelta(days=(1 - day.weekday()) % 7)
+    return {"from": f"{day}T00:00", "until": f"{day + timedelta(days=2)}T00:00", "reason": "service"}
 
 
 def _owned(row: tuple[Any, ...], sort: str, at: int) -> dict[str, Any]:
@@ -144,6 +161,8 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         **({"never_hot": True} if make.never_hot else {}),
         "air": make.air,
     }
+    if make.kg_per_place:
+        recipe["kg_per_place"] = make.kg_per_place[at]
     if make.limit[at]:
         recipe["batch_limit"] = make.limit[at]
     recipe["labour"] = [

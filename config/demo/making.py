@@ -26,6 +26,11 @@ def warm(fahrenheit: str, celsius: str) -> tuple[str, str]:
     return trimmed(celsius_of(Decimal(fahrenheit), "F")), celsius
 
 
+def weight(pounds: str, kilograms: str) -> tuple[str, str]:
+    """Return kilograms: of a US kitchen from its pounds, and of an EU kitchen."""
+    return trimmed((Decimal(pounds) * Decimal("0.45359237")).quantize(Decimal("0.000001"))), kilograms
+
+
 class Line(NamedTuple):
     """An amount of an ingredient ("egg:yolk" for a part) or of a recipe ("@custard")."""
 
@@ -49,6 +54,7 @@ class Make(NamedTuple):
     shelf_stable: bool = False
     shelf_stable_source: str = ""
     never_hot: bool = False
+    kg_per_place: tuple[str, str] | None = None
 
 
 def hands(name: Text, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:
@@ -80,6 +86,24 @@ class Sell(NamedTuple):
     packaging: str
     steps: tuple[dict[str, Any], ...]
     more: dict[str, Any] = {}
+
+
+def trays(count: int, **more: Any) -> dict[str, Any]:
+    """Return the half sheet pans one load takes, in the oven, on the rack and in the cold, and what its mold does.
+
+    As many as its molds need by their size: two 8 in rings on a pan of 18 by 13 in, one 10 in ring, 24 tartlet pans.
+    """
+    return {"load_places": {"oven": count, "refrigerator": count, "rack": count}, **more}
+
+
+def free_after(step: int) -> dict[str, Any]:
+    """Return after which step, from 1, the mold is free again."""
+    return {"mold_free_after": step}
+
+
+def with_the_customer(back_days: int) -> dict[str, Any]:
+    """Return that the mold leaves with the customer, and in how many days it is back or replaced."""
+    return {"mold_leaves": True, "mold_back_days": back_days}
 
 
 def bake(minutes: str, **more: Any) -> dict[str, Any]:

@@ -2,7 +2,20 @@
 
 from typing import Any
 
-from config.demo.making import Line, Sell, bake, blast, chill, cool, hands, size, warm
+from config.demo.making import (
+    Line,
+    Sell,
+    bake,
+    blast,
+    chill,
+    cool,
+    free_after,
+    hands,
+    size,
+    trays,
+    warm,
+    with_the_customer,
+)
 from config.demo.profile import MOLDS
 
 _RING_6, _RING_8, _RING_10, _TART_RING, _TARTLET, _TRAY, _GLASS, _CUP = (row[0] for row in MOLDS)
@@ -52,7 +65,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_6, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
+        {"mould": _RING_6, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(1, **free_after(3))},
     ),
     Sell(
         "almond-raspberry-8",
@@ -77,7 +90,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_8, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
+        {"mould": _RING_8, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(3, **free_after(3))},
     ),
     Sell(
         "almond-raspberry-10",
@@ -102,7 +115,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": _RING_10, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
+        {"mould": _RING_10, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(4, **free_after(3))},
     ),
     Sell(
         "almond-squares",
@@ -123,7 +136,7 @@ PRODUCTS = (
             hands("Cut and finish", "finish", "4", "0.4"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2")},
+        {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2"), **trays(1, **free_after(6))},
     ),
     Sell(
         "chocolate-hazelnut-8",
@@ -151,7 +164,13 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_8, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
+        {
+            "mould": _RING_8,
+            "fill_height_cm": size("3 1/8", "8"),
+            "stands_on": "board",
+            "carried": "insulated",
+            **trays(3, **free_after(6)),
+        },
     ),
     Sell(
         "chocolate-hazelnut-10",
@@ -179,7 +198,13 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": _RING_10, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
+        {
+            "mould": _RING_10,
+            "fill_height_cm": size("3 1/8", "8"),
+            "stands_on": "board",
+            "carried": "insulated",
+            **trays(4, **free_after(6)),
+        },
     ),
     Sell(
         "mousse-glass",
@@ -196,7 +221,12 @@ PRODUCTS = (
             chill("300", "Set", hold_max="2160"),
             hands("Top and lid", "finish", "4", "0.3", takes=["hazelnut-crunch"]),
         ),
-        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
+        {
+            "mould": _GLASS,
+            "fill_height_cm": size("1 1/2", "3.8"),
+            "stands_on": "board",
+            **trays(3, **with_the_customer(3)),
+        },
     ),
     Sell(
         "custard-tart-9",
@@ -216,7 +246,7 @@ PRODUCTS = (
             chill(_OVERNIGHT, "Chill overnight", hold_max="2880"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7"), **trays(4, **free_after(5))},
     ),
     Sell(
         "custard-tartlet",
@@ -236,7 +266,7 @@ PRODUCTS = (
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": _TARTLET, "fill_height_cm": size("3/4", "1.9")},
+        {"mould": _TARTLET, "fill_height_cm": size("3/4", "1.9"), **trays(2, **free_after(5))},
     ),
     Sell(
         "orange-cup",
@@ -255,7 +285,12 @@ PRODUCTS = (
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Finish and lid", "finish", "4", "0.4"),
         ),
-        {"mould": _CUP, "fill_height_cm": size("13/16", "2.1"), "stands_on": "board"},
+        {
+            "mould": _CUP,
+            "fill_height_cm": size("13/16", "2.1"),
+            "stands_on": "board",
+            **trays(3, **with_the_customer(2)),
+        },
     ),
     Sell(
         "lemon-tartlet",
@@ -277,7 +312,7 @@ PRODUCTS = (
             chill("180", hold_max="720"),
             hands("Tray up", "pack", "2", "0.1"),
         ),
-        {"mould": _TARTLET, "fill_height_cm": size("15/16", "2.4")},
+        {"mould": _TARTLET, "fill_height_cm": size("15/16", "2.4"), **trays(2, **free_after(1))},
     ),
     Sell(
         "buttermilk-glass",
@@ -295,7 +330,12 @@ PRODUCTS = (
             chill("285", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["rhubarb-compote"]),
         ),
-        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
+        {
+            "mould": _GLASS,
+            "fill_height_cm": size("1 1/2", "3.8"),
+            "stands_on": "board",
+            **trays(3, **with_the_customer(3)),
+        },
     ),
     Sell(
         "coconut-cup",
@@ -313,7 +353,13 @@ PRODUCTS = (
             chill("150", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["spiced-pears"]),
         ),
-        {"mould": _CUP, "fill_height_cm": size("1 1/4", "3.2"), "stands_on": "board", "cooling_rule": "cooked"},
+        {
+            "mould": _CUP,
+            "fill_height_cm": size("1 1/4", "3.2"),
+            "stands_on": "board",
+            "cooling_rule": "cooked",
+            **trays(3, **with_the_customer(2)),
+        },
     ),
     Sell(
         "pear-buckwheat-tart",
@@ -332,7 +378,7 @@ PRODUCTS = (
             chill("60", hold_max="2160"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7"), **trays(4, **free_after(3))},
     ),
     Sell(
         "meringue-bag",
@@ -349,6 +395,6 @@ PRODUCTS = (
             {"name": "Cool in the oven", "kind": "rest", "station": "rack", "minutes": "120", "hold_max": "10080"},
             hands("Bag", "pack", "4", "0.6"),
         ),
-        {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature."},
+        {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature.", **trays(3)},
     ),
 )

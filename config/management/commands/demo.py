@@ -66,7 +66,7 @@ class Command(BaseCommand):
 
     def _fill(self, which: str) -> None:
         self.stdout.write("Preparing the invented kitchen; this takes a minute, once.")
-        book_import(data=json.dumps(catalog(which)).encode())
+        book_import(data=json.dumps(catalog(which, today=timezone.localdate())).encode())
         for role in ROLES:
             Group.objects.get_or_create(name=role)
         for name, role, full in PEOPLE:
