@@ -55,6 +55,8 @@ def _write(book: Book, keys: Keys) -> None:
     columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
     if book.kitchen.profile is not None:
         columns |= dict(_profile(book.kitchen.profile))
+    if book.vehicles:
+        columns["vehicle_cold"] = all(one.cold for one in book.vehicles)
     if not Kitchen.objects.filter(pk=1).update(**columns):
         Kitchen.objects.create(pk=1, **(dict(_profile(values.Profile())) | columns))
     # A Book with a profile describes the kitchen completely: what it does not list is removed.
