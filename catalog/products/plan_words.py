@@ -1,4 +1,4 @@
-"""What one load of a product takes, and when its mold is free again, in one line."""
+"""What one load of a product takes, who is needed, and when its mold is free again, in one line."""
 
 from collections.abc import Sequence
 
@@ -7,19 +7,36 @@ from django.utils.translation import gettext, ngettext
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.web import display
+from costing.contract import book as values
 
 
-def load_words(product: Product, steps: Sequence[ProductStep]) -> str:
-    """Write what a load takes and when the mold is free: a load takes 2 oven places; the mold is free after “Chill”."""
-    places = display.joined(_kind_words(kind, count) for kind, count in _places(product, steps))
+def load_words(product: Product, steps: Sequence[ProductStep], record: values.Product) -> str:
+    """Write what a load takes and when the mold is free: a load takes 2 oven places; the mold is free after “Chill”.
+
+    ``record`` is the product as the Book has it.
+    """
+    places = display.joined(_kind_words(kind, record.places_at(kind)) for kind in _kinds(steps, record))
     takes = gettext("A load takes %(places)s.") % {"places": places} if places else ""
-    return " ".join(part for part in (takes, _mold_words(product, steps)) if part)
+    return " ".join(part for part in (takes, _hands_words(record), _mold_words(product, steps)) if part)
 
 
-def _places(product: Product, steps: Sequence[ProductStep]) -> list[tuple[str, int]]:
-    """Return the kinds of station that its steps use or that it names, each with the places one load takes."""
-    used = {step.station.kind for step in steps if step.station} | set(product.load_places)
-    return [(kind, product.load_places.get(kind, 1)) for kind in Station.Kind.values if kind in used]
+def _kinds(steps: Sequence[ProductStep], record: values.Product) -> list[str]:
+    """Return the kinds of station that its steps use or that it states places for."""
+    used = {step.station.kind for step in steps if step.station} | {kind for kind, _ in record.load_places}
+    return [kind for kind in Station.Kind.values if kind in used]
+
+
+def _hands_words(record: values.Product) -> str:
+    """Write in how many of its steps somebody is needed throughout."""
+    if not record.steps:
+        return ""
+    words = ngettext(
+        "Somebody is needed the whole time in %(throughout)s of its %(steps)s step.",
+        "Somebody is needed the whole time in %(throughout)s of its %(steps)s steps.",
+        len(record.steps),
+    )
+    throughout = sum(step.needs_somebody_throughout for step in record.steps)
+    return words % {"throughout": throughout, "steps": len(record.steps)}
 
 
 def _kind_words(kind: str, count: int) -> str:

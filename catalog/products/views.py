@@ -52,11 +52,14 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     day, money = timezone.localdate(), sees_costs(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     basis = cost_basis_load(day=day)
-    times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)
+    book = book_as_it_stands()
+    times = product_times(book=book, product=row.code, units=units, basis=basis)
     context |= {"times": times, "also": also_made(row), "look": look_of(row)}
     context |= _priced(row, units) if money else {}
     context["declared"] = _declared(row)
-    context["load_words"] = load_words(row, list(row.steps.all()))
+    # Before the kitchen is set up the Book is empty.
+    record = next((one for one in book.products if one.code == row.code), None)
+    context["load_words"] = load_words(row, list(row.steps.all()), record) if record else ""
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
 
