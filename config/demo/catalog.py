@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from catalog.rates.overhead import derived
-from config.demo import buying, making, products, profile, recipes
+from config.demo import buying, loads, making, products, profile, recipes
 from config.demo.making import its
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
@@ -205,6 +205,7 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         **({} if any("leaves_c" in step for step in sell.steps) else {"holding": its(products.HOLDING, at)}),
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,
+        **loads.LOADS[sell.code],
     }
 
 

@@ -88,24 +88,6 @@ class Sell(NamedTuple):
     more: dict[str, Any] = {}
 
 
-def trays(count: int, **more: Any) -> dict[str, Any]:
-    """Return the half sheet pans one load takes, in the oven, on the rack and in the cold, and what its mold does.
-
-    As many as its molds need by their size: two 8 in rings on a pan of 18 by 13 in, one 10 in ring, 24 tartlet pans.
-    """
-    return {"load_places": {"oven": count, "refrigerator": count, "rack": count}, **more}
-
-
-def free_after(step: int) -> dict[str, Any]:
-    """Return after which step, from 1, the mold is free again."""
-    return {"mold_free_after": step}
-
-
-def with_the_customer(back_days: int) -> dict[str, Any]:
-    """Return that the mold leaves with the customer, and in how many days it is back or replaced."""
-    return {"mold_leaves": True, "mold_back_days": back_days}
-
-
 def bake(minutes: str, **more: Any) -> dict[str, Any]:
     """Return a step of baking."""
     return {

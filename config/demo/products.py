@@ -2,20 +2,7 @@
 
 from typing import Any
 
-from config.demo.making import (
-    Line,
-    Sell,
-    bake,
-    blast,
-    chill,
-    cool,
-    free_after,
-    hands,
-    size,
-    trays,
-    warm,
-    with_the_customer,
-)
+from config.demo.making import Line, Sell, bake, blast, chill, cool, hands, size, warm
 from config.demo.profile import MOLDS
 
 _RING_6, _RING_8, _RING_10, _TART_RING, _TARTLET, _TRAY, _GLASS, _CUP = (row[0] for row in MOLDS)
@@ -65,7 +52,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_6, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(1, **free_after(3))},
+        {"mould": _RING_6, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-8",
@@ -90,7 +77,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_8, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(3, **free_after(3))},
+        {"mould": _RING_8, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-10",
@@ -115,7 +102,7 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": _RING_10, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board", **trays(4, **free_after(3))},
+        {"mould": _RING_10, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-squares",
@@ -136,7 +123,7 @@ PRODUCTS = (
             hands("Cut and finish", "finish", "4", "0.4"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2"), **trays(1, **free_after(6))},
+        {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2")},
     ),
     Sell(
         "chocolate-hazelnut-8",
@@ -169,7 +156,6 @@ PRODUCTS = (
             "fill_height_cm": size("3 1/8", "8"),
             "stands_on": "board",
             "carried": "insulated",
-            **trays(3, **free_after(6)),
         },
     ),
     Sell(
@@ -203,7 +189,6 @@ PRODUCTS = (
             "fill_height_cm": size("3 1/8", "8"),
             "stands_on": "board",
             "carried": "insulated",
-            **trays(4, **free_after(6)),
         },
     ),
     Sell(
@@ -225,7 +210,6 @@ PRODUCTS = (
             "mould": _GLASS,
             "fill_height_cm": size("1 1/2", "3.8"),
             "stands_on": "board",
-            **trays(3, **with_the_customer(3)),
         },
     ),
     Sell(
@@ -246,7 +230,7 @@ PRODUCTS = (
             chill(_OVERNIGHT, "Chill overnight", hold_max="2880"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7"), **trays(4, **free_after(5))},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
     ),
     Sell(
         "custard-tartlet",
@@ -266,7 +250,7 @@ PRODUCTS = (
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": _TARTLET, "fill_height_cm": size("3/4", "1.9"), **trays(2, **free_after(5))},
+        {"mould": _TARTLET, "fill_height_cm": size("3/4", "1.9")},
     ),
     Sell(
         "orange-cup",
@@ -289,7 +273,6 @@ PRODUCTS = (
             "mould": _CUP,
             "fill_height_cm": size("13/16", "2.1"),
             "stands_on": "board",
-            **trays(3, **with_the_customer(2)),
         },
     ),
     Sell(
@@ -312,7 +295,7 @@ PRODUCTS = (
             chill("180", hold_max="720"),
             hands("Tray up", "pack", "2", "0.1"),
         ),
-        {"mould": _TARTLET, "fill_height_cm": size("15/16", "2.4"), **trays(2, **free_after(1))},
+        {"mould": _TARTLET, "fill_height_cm": size("15/16", "2.4")},
     ),
     Sell(
         "buttermilk-glass",
@@ -334,7 +317,6 @@ PRODUCTS = (
             "mould": _GLASS,
             "fill_height_cm": size("1 1/2", "3.8"),
             "stands_on": "board",
-            **trays(3, **with_the_customer(3)),
         },
     ),
     Sell(
@@ -358,7 +340,6 @@ PRODUCTS = (
             "fill_height_cm": size("1 1/4", "3.2"),
             "stands_on": "board",
             "cooling_rule": "cooked",
-            **trays(3, **with_the_customer(2)),
         },
     ),
     Sell(
@@ -378,7 +359,7 @@ PRODUCTS = (
             chill("60", hold_max="2160"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7"), **trays(4, **free_after(3))},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
     ),
     Sell(
         "meringue-bag",
@@ -395,6 +376,6 @@ PRODUCTS = (
             {"name": "Cool in the oven", "kind": "rest", "station": "rack", "minutes": "120", "hold_max": "10080"},
             hands("Bag", "pack", "4", "0.6"),
         ),
-        {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature.", **trays(3)},
+        {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature."},
     ),
 )
