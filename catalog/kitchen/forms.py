@@ -190,11 +190,11 @@ class ProfileForm(forms.Form):
     )
     longest_wait_min = SpanField(
         what=marked("the longest wait"),
-        label=_("Longest wait where a step states no maximum hold"),
+        label=_("Longest wait out of the cold where a step states no maximum hold"),
         help_text=format_lazy(
             _(
-                "How long a batch may wait before its next step. Empty: {warm} min out of the cold; in the cold as"
-                " long as the product keeps, else {cold} h. These are our safe defaults: follow your local code."
+                "How long a batch may wait before its next step. Empty: {warm} min. In the cold it waits as long as"
+                " the product keeps, else {cold} h. These are our safe defaults: follow your local code."
             ),
             warm=SAFE_WARM_WAIT_MIN,
             cold=SAFE_COLD_WAIT_MIN // 60,

@@ -22,5 +22,6 @@ SAFE_TOLERANCE_C: Final = Fraction(10)
 """How far the temperatures of loads in one oven may lie apart where nothing is stated [°C]."""
 SAFE_WARM_WAIT_MIN: Final = 60
 """How long a batch may wait out of the cold where nothing is stated [min]."""
-SAFE_COLD_WAIT_MIN: Final = 1440
-"""How long a batch may wait in the cold where nothing is stated, and no keeping time either [min]."""
+SAFE_COLD_WAIT_MIN: Final = 4320
+"""How long a batch may wait in the cold where nothing is stated, and no keeping time either [min]: three days, below
+the seven of the US Food Code for what is held at 41 °F (2022, 3-501.17)."""

@@ -81,7 +81,7 @@ def test_who_is_there_during_a_step_follows_from_its_kind_unless_it_is_stated() 
 
 
 def test_the_safe_defaults_are_ten_degrees_an_hour_and_a_day() -> None:
-    assert (SAFE_TOLERANCE_C, SAFE_WARM_WAIT_MIN, SAFE_COLD_WAIT_MIN) == (10, 60, 24 * 60)
+    assert (SAFE_TOLERANCE_C, SAFE_WARM_WAIT_MIN, SAFE_COLD_WAIT_MIN) == (10, 60, 72 * 60)
 
 
 @pytest.mark.parametrize(
