@@ -1,7 +1,7 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from catalog.first_steps.models import SkippedStep
-from catalog.kitchen.models import ClosedDay, DatedHours, HandOverHours, Kitchen, KitchenLogo, OpenHours
+from catalog.kitchen.models import ClosedDay, DatedHours, HandOverHours, Kitchen, KitchenLogo, OpenHours, Vehicle
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
@@ -9,7 +9,7 @@ from catalog.pictures.models import Picture, PictureFile
 from catalog.price_lists.models import PriceList
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductPicture, ProductStep
-from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.rates.models import MonthlyCost, Role, Station, StationOut
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -48,9 +48,11 @@ __all__ = [
     "SkippedStep",
     "Spreadsheet",
     "Station",
+    "StationOut",
     "Supplier",
     "TaxCategory",
     "TaxRate",
     "TryCount",
+    "Vehicle",
     "Vessel",
 ]

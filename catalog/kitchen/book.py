@@ -13,7 +13,7 @@ from catalog.book.row_writing import create
 from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
-from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours
+from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours, Vehicle
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from costing.contract import book as values
@@ -34,7 +34,7 @@ PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_
 
 
 def _read(book: Book, _: RecordCache) -> Book:
-    """Add currency, pricing, profile and calendar; five queries."""
+    """Add currency, pricing, profile, calendar and vehicles; six queries."""
     row = kitchen()
     calendar: dict[str, Any] = {name: _records(*both) for name, both in CALENDAR.items()}
     return replace(
@@ -47,6 +47,7 @@ def _read(book: Book, _: RecordCache) -> Book:
             **{name: exact(getattr(row, name)) for name in PRICING},
         ),
         **calendar,
+        vehicles=tuple(values.Vehicle(*one) for one in Vehicle.objects.values_list("name", "cold")),
     )
 
 
@@ -64,11 +65,13 @@ def _value(column: Any) -> Any:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write the kitchen's row and calendar; profile and calendar are unchanged where the Book has none."""
+    """Write the kitchen's row and calendar; what it has none of of the rest is unchanged."""
     columns: dict[str, Any] = {"currency": book.currency, "cup": book.kitchen.cup, "prices": book.kitchen.prices}
     columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
     if book.kitchen.profile is not None:
         columns |= dict(_profile(book.kitchen.profile))
+    if book.vehicles:
+        columns["vehicle_cold"] = all(one.cold for one in book.vehicles)
     if not Kitchen.objects.filter(pk=1).update(**columns):
         Kitchen.objects.create(pk=1, **(dict(_profile(values.Profile())) | columns))
     # A Book with a profile describes the kitchen completely: what it does not list is removed.
@@ -78,6 +81,9 @@ def _write(book: Book, keys: Keys) -> None:
         if described or records is not None:
             model._default_manager.all().delete()
             create(model, (model(**{key: getattr(one, key) for key in _columns(kind)}) for one in records or ()))
+    if described or book.vehicles:
+        Vehicle.objects.all().delete()
+        create(Vehicle, (Vehicle(name=one.name, cold=one.cold, position=i) for i, one in enumerate(book.vehicles)))
 
 
 def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:

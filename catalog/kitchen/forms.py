@@ -21,6 +21,7 @@ from catalog.web.measure_fields import SpanField, TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
 from costing.chilling import COOKED, PROFILES
 from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
+from costing.contract.plan_bounds import LONGEST_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
 from costing.money.currencies import MINOR_DIGITS
 
 if TYPE_CHECKING:
@@ -187,6 +188,18 @@ class ProfileForm(forms.Form):
             "Who set it and when, such as: our food safety plan, March 2026; a letter of the health department."
         ),
     )
+    longest_wait_min = SpanField(
+        what=marked("the longest wait"),
+        label=_("Longest wait out of the cold where a step states no maximum hold"),
+        help_text=format_lazy(
+            _(
+                "How long a batch may wait before its next step. Empty: {warm} min. In the cold it waits as long as"
+                " the product keeps, else {cold} h. These are our safe defaults: follow your local code."
+            ),
+            warm=SAFE_WARM_WAIT_MIN,
+            cold=SAFE_COLD_WAIT_MIN // 60,
+        ),
+    )
     checks_note = _text(
         _("Who checks temperatures and times"),
         most=400,
@@ -263,9 +276,14 @@ class ProfileForm(forms.Form):
         _("How to pay"), most=4000, rows=4, help_text=_("Bank account or other ways. Shown once a quote is approved.")
     )
 
-    def __init__(self, *args: Any, kitchen: Kitchen, currency_locked: bool, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, kitchen: Kitchen, currency_locked: bool, vehicles: bool = False, **kwargs: Any
+    ) -> None:
         kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
+        if vehicles:
+            # Each of the vehicles says whether it is refrigerated.
+            del self.fields["vehicle_cold"]
         chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
@@ -290,7 +308,17 @@ class ProfileForm(forms.Form):
             self.add_error(key, _LIMIT[key])
         if data.get("time_out_minutes") is not None:
             self._check_limit(data)
+        if data.get("longest_wait_min") is not None:
+            self._check_wait(data)
         return data
+
+    def _check_wait(self, data: dict[str, Any]) -> None:
+        minutes = data["longest_wait_min"]
+        if minutes == int(minutes) and 1 <= minutes <= LONGEST_WAIT_MIN:
+            data["longest_wait_min"] = int(minutes)
+            return
+        sentence = gettext("The longest wait must be whole minutes, from 1 min to %(longest)s.")
+        self.add_error("longest_wait_min", sentence % {"longest": duration(LONGEST_WAIT_MIN)})
 
     def _check_limit(self, data: dict[str, Any]) -> None:
         minutes = data["time_out_minutes"]

@@ -85,7 +85,7 @@ class Kitchen(models.Model):
     food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
     room_c = ExactDecimalField(default=Decimal(24), help_text=_("air in the kitchen, °C"))
     away_c = ExactDecimalField(default=Decimal(25), help_text=_("air on the way and at the table, °C"))
-    vehicle_cold = models.BooleanField(default=False, help_text="the vehicle is refrigerated")
+    vehicle_cold = models.BooleanField(default=False, help_text="every vehicle is refrigerated")
     time_out_minutes = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="the house's or its authority's longest time out of the cold, minutes"
     )
@@ -95,6 +95,10 @@ class Kitchen(models.Model):
         blank=True,
         default="",
         help_text="who checks temperatures and times, on the printed procedure",
+    )
+
+    longest_wait_min = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="how long a batch may wait where a step states no longest hold, minutes"
     )
 
     prices = models.CharField(max_length=5, choices=Prices, default=Prices.NET)
@@ -167,6 +171,20 @@ class KitchenLogo(PictureUse):
 
     def __str__(self) -> str:
         return f"the logo of {self.kitchen_id}"
+
+
+class Vehicle(models.Model):
+    """A vehicle that delivers."""
+
+    name = models.CharField(max_length=80, unique=True)
+    cold = models.BooleanField(default=False, help_text="it is refrigerated")
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class OpenHours(models.Model):

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.apps import apps
 
-from catalog.kitchen.models import UNNAMED, Kitchen
+from catalog.kitchen.models import UNNAMED, Kitchen, Vehicle
 from costing.contract import Book
 
 
@@ -28,6 +28,11 @@ def kitchen() -> Kitchen:
     return Kitchen.objects.select_related("delivery_role", "delivery_tax").filter(pk=1).first() or Kitchen(
         pk=1, name=UNNAMED, email=""
     )
+
+
+def vehicles_listed() -> bool:
+    """Return whether vehicles are entered, so that each says whether it is refrigerated."""
+    return Vehicle.objects.exists()
 
 
 def kitchen_zone() -> ZoneInfo:

@@ -12,7 +12,7 @@ from django.utils.module_loading import import_string
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours
-from catalog.kitchen.selectors import currency_locked
+from catalog.kitchen.selectors import currency_locked, vehicles_listed
 from catalog.records.errors import CurrencyLocked
 from catalog.records.reasons import Reason
 from catalog.records.versions import locked, stored, unchanged, version_mark
@@ -106,6 +106,9 @@ def profile_save(*, data: dict[str, Any], by: str = "", at: datetime | None = No
     before = unchanged(before or locked(Kitchen, 1), version, profile_version, name=Reason("the_profile"))
     if data.get("currency", before.currency) != before.currency and currency_locked():
         raise CurrencyLocked(place="currency", currency=before.currency)
+    if vehicles_listed():
+        # Follows from the vehicles.
+        data = {name: value for name, value in data.items() if name != "vehicle_cold"}
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)
     if kitchen.time_zone != before.time_zone:
         zones = {"before": before.time_zone, "after": kitchen.time_zone}

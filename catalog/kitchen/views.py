@@ -15,7 +15,7 @@ from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import divided_words, tax_name_of
-from catalog.kitchen.selectors import currency_locked, kitchen
+from catalog.kitchen.selectors import currency_locked, kitchen, vehicles_listed
 from catalog.kitchen.services import profile_save, profile_version
 from catalog.kitchen.trace_words import trace_words
 from catalog.kitchen.usual import usual
@@ -75,7 +75,13 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     if currency_locked():
         proposed.pop("currency", None)
         entered["currency"] = edit.record.currency
-    form = ProfileForm(None, kitchen=edit.record, currency_locked=currency_locked(), initial={**entered, **proposed})
+    form = ProfileForm(
+        None,
+        kitchen=edit.record,
+        currency_locked=currency_locked(),
+        vehicles=vehicles_listed(),
+        initial={**entered, **proposed},
+    )
     changed = [str(form.fields[name].label) for name, value in proposed.items() if entered[name] != value]
     return _profile_page(
         request, edit, form, 200, proposed=changed, country=dict(countries()).get(entered["country"], "")
@@ -110,7 +116,7 @@ def _rules_shown(home: Kitchen) -> dict[str, Any]:
 
 def _profile_form(home: Kitchen, data: QueryDict | None) -> ProfileForm:
     initial = {"initial": {**_initial(home), "name": "", "email": ""}} if home._state.adding else {}
-    return ProfileForm(data, kitchen=home, currency_locked=currency_locked(), **initial)
+    return ProfileForm(data, kitchen=home, currency_locked=currency_locked(), vehicles=vehicles_listed(), **initial)
 
 
 def _initial(home: Any) -> dict[str, Any]:

@@ -16,7 +16,9 @@ from costing.contract import book as values
 #: Columns about cooling; their keys in the Book have the same names.
 COOLING: Final = ("stands_on", "covered", "carried", "cooling_rule")
 _COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "sale_multiple", "spare", "load")
-_TAKING: Final = ("takes", "takes_c", "takes_as")
+_TAKING: Final = ("takes", "takes_c", "takes_as", "frees_mold")
+#: Columns that a plan reads; their keys in the Book have the same names.
+_PLANNED: Final = ("load_places", "mold_leaves", "mold_back_days")
 _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
 
 
@@ -25,7 +27,7 @@ def _read(book: Book, cache: RecordCache) -> Book:
     fills = Fill.objects.values_list("product_id", "recipe__code", "amount")
     packaging = Packaging.objects.values_list("product_id", "ingredient__code", "amount")
     steps = ProductStep.objects.values_list("product_id", *STEP_COLUMNS, *_TAKING)
-    rows = Rows(Product.objects.values_list(*_COLUMNS, *_MORE, *COOLING, "active"))
+    rows = Rows(Product.objects.values_list(*_COLUMNS, *_MORE, *_PLANNED, *COOLING, "active"))
     return replace(book, products=cache.records("products", rows, map(Rows, (fills, packaging, steps)), _product))
 
 
@@ -36,7 +38,7 @@ def products_now(book: Book) -> Book:
 
 def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps: list[Any]) -> values.Product:
     _, code, name, category, servings, tax, multiple, spare, load, *more = row
-    list_price, description, mold, height, keeps, holding, *cooling, active = more
+    list_price, description, mold, height, keeps, holding, places, leaves, back, *cooling, active = more
     return values.Product(
         code=code,
         name=name,
@@ -49,6 +51,10 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
         fill=tuple(values.Fill(recipe, measure(amount)) for recipe, amount in fills),
         packaging=tuple(values.Packaging(what, measure(amount)) for what, amount in packaging),
         steps=tuple(map(_step, steps)),
+        load_places=tuple(sorted(places.items())),
+        mold_free_after=next((i for i, step in enumerate(steps, 1) if step[-1]), None) if mold else None,
+        mold_leaves=leaves,
+        mold_back_days=back,
         list_price=exact_or_none(list_price),
         description=description,
         mold=mold,
@@ -61,7 +67,7 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
 
 
 def _step(row: Iterable[Any]) -> values.Step:
-    *shared, takes, takes_c, takes_as = row
+    *shared, takes, takes_c, takes_as, _ = row
     return step_of(shared, takes=tuple(takes), takes_c=exact_or_none(takes_c), takes_as=takes_as)
 
 
@@ -92,6 +98,9 @@ def _row(product: values.Product, position: int, keys: Keys) -> Product:
         tax_id=keys["taxes"][product.tax],
         active=product.active,
         position=position,
+        load_places=dict(product.load_places),
+        mold_leaves=product.mold_leaves,
+        mold_back_days=product.mold_back_days,
         **{name: getattr(product, name) for name in COOLING},
     )
 
@@ -124,7 +133,12 @@ def _write_details(book: Book, keys: Keys) -> None:
     create(
         ProductStep,
         (
-            ProductStep(product_id=pk, **step_columns(step, i, keys), **_taking_columns(step))
+            ProductStep(
+                product_id=pk,
+                **step_columns(step, i, keys),
+                **_taking_columns(step),
+                frees_mold=product.mold_free_after == i + 1,
+            )
             for pk, product in items
             for i, step in enumerate(product.steps)
         ),

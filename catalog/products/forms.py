@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
+from catalog.products.plan_forms import PlanFields, places_taken, plan_initial
 from catalog.products.services import ProductData, ProductFields
 from catalog.products.step_forms import ProductStepSet, product_step_initial
 from catalog.recipes.choices import Choices
@@ -36,7 +37,7 @@ _COOLING = ("stands_on", "covered", "carried", "cooling_rule")
 _HOT = Decimal(str(round(HOT_C, 6)))
 
 
-class ProductForm(AsksNear):
+class ProductForm(AsksNear, PlanFields):
     """A product's own fields."""
 
     name = WordsField(
@@ -140,6 +141,9 @@ class ProductForm(AsksNear):
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
         super().__init__(data, initial=_initial(product, choices.currency) if product else None)
+        own = [name for name in self.fields if name not in PlanFields.base_fields]
+        after = own.index("load") + 1
+        self.order_fields([*own[:after], *PlanFields.base_fields, *own[after:]])
         self.fields["list_price"].use_currency(choices.currency, charged=True)  # type: ignore[attr-defined]  # a MoneyField,
         PickField.set_choices(self, "mold", [("", gettext("no mold")), *choices.molds])
         self.fields["cooling_rule"].help_text = _judged(choices.steps.degrees)
@@ -150,6 +154,7 @@ class ProductForm(AsksNear):
     def product_fields(self) -> ProductFields:
         """Return the fields as the service takes them; call it on a clean form."""
         found = dict(self.cleaned_data)
+        places = places_taken(found)
         keeps, price, mold = found.pop("keeps"), found.pop("list_price"), found.pop("mold")
         return ProductFields(
             **_plain(found),
@@ -157,6 +162,7 @@ class ProductForm(AsksNear):
             mold_id=int(mold) if mold else None,
             keeps_hours=None if keeps is None else round(keeps / 60, 4),
             list_price=None if price is None else price.amount,
+            load_places=places,
         )
 
 
@@ -185,6 +191,7 @@ def _initial(product: Product, currency: str) -> dict[str, Any]:
         "tax": str(product.tax_id),
         "keeps": None if hours is None else hours * 60,
         "list_price": None if price is None else money_of(price, currency),
+        **plan_initial(product),
     }
 
 
@@ -299,9 +306,24 @@ class ProductForms(EditorForms[ProductForm]):
         if not self.fills.filled and self.fills.is_valid():
             self.form.add_error(None, gettext("Add at least one recipe, and how much of it goes into one unit."))
             sound.append(False)
+        sound.append(self._mold_sound())
         if self.product is None:
             self.form.ask_near(Product, page="product")
         return all(sound) and not self.form.errors
+
+    def _mold_sound(self) -> bool:
+        """Check that the step that sets the mold free has one to free, which does not leave with the customer."""
+        freeing, found = self.steps.freeing, getattr(self.form, "cleaned_data", {})
+        if not freeing or "mold" in self.form.errors:
+            return True
+        if not found.get("mold"):
+            freeing[0].add_error("frees_mold", gettext("Choose the mold under “Mold and load”, or clear this tick."))
+        elif found.get("mold_leaves"):
+            sentence = gettext(
+                "The mold leaves with the customer, so no step sets it free. Clear one of the two ticks."
+            )
+            freeing[0].add_error("frees_mold", sentence)
+        return not freeing[0].errors
 
     def mold(self) -> tuple[int | None, Fraction | None]:
         """Return the chosen mold and fill height, if they can be read."""

@@ -43,6 +43,13 @@ class Product(models.Model):
     covered = models.BooleanField(default=False, help_text=_("while it cools"))
     carried = models.CharField(max_length=9, choices=Carried, default=Carried.CARTON, help_text=_("out of the cold"))
     cooling_rule = models.CharField(max_length=7, choices=CoolingRule, default=CoolingRule.BY_STEP, blank=True)
+    load_places = models.JSONField(
+        default=dict, blank=True, help_text="kind of station: places one load takes there; 1 where it is not listed"
+    )
+    mold_leaves = models.BooleanField(default=False, help_text="it goes to the customer with the dessert")
+    mold_back_days = models.PositiveIntegerField(
+        null=True, blank=True, help_text="days after the event until it is back or replaced; empty: never"
+    )
     list_price = ExactDecimalField(null=True, blank=True)
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
     active = models.BooleanField(default=True)
@@ -119,3 +126,4 @@ class ProductStep(Step):
     takes = models.JSONField(default=list, blank=True, help_text=_("codes of the recipes that go in at this step"))
     takes_c = ExactDecimalField(null=True, blank=True, help_text=_("how warm they are when they go in, °C"))
     takes_as = models.CharField(max_length=5, choices=TakesAs, default=TakesAs.MIXED)
+    frees_mold = models.BooleanField(default=False, help_text="after it the mold is free again; one step of a product")

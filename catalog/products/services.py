@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from typing import Final
@@ -52,6 +52,10 @@ class ProductFields:
     covered: bool = False
     carried: str = Product.Carried.CARTON.value
     cooling_rule: str = Product.CoolingRule.BY_STEP.value
+    #: Kind of a station -> places one load takes there.
+    load_places: dict[str, int] = field(default_factory=dict)
+    mold_leaves: bool = False
+    mold_back_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,12 @@ class ProductStepForm(StepForm):
         required=False,
     )
 
+    frees_mold = forms.BooleanField(
+        label=_("The mold is free again after this step"),
+        required=False,
+        help_text=_("Tick it at one step. Without a tick: after the last step."),
+    )
+
     def __init__(self, *args: Any, choices: StepChoices, fills: Choices, **kwargs: Any) -> None:
         super().__init__(*args, choices=choices, **kwargs)
         self.fills = fills
@@ -51,6 +57,7 @@ class ProductStepForm(StepForm):
             "takes": tuple(found["takes"]),
             "takes_c": found["takes_c"],
             "takes_as": joins or ProductStep.TakesAs.MIXED.value,
+            "frees_mold": found["frees_mold"],
         }
 
 
@@ -72,8 +79,15 @@ class ProductStepSet(RowSet[ProductStepForm]):
     row_word = _("Step")
     spare_rows = 0
 
+    @property
+    def freeing(self) -> list[ProductStepForm]:
+        """The steps after which the mold is free again; one, where nothing is wrong."""
+        return [form for form in self.filled if getattr(form, "cleaned_data", {}).get("frees_mold")]
+
     def clean(self) -> None:
-        """Refuse a component that goes in twice."""
+        """Refuse a component that goes in twice, and a mold that is free after two steps."""
+        for form in self.freeing[1:]:
+            form.add_error("frees_mold", gettext("The mold is free after an earlier step already. Tick one step only."))
         taken: set[str] = set()
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()
@@ -85,4 +99,9 @@ class ProductStepSet(RowSet[ProductStepForm]):
 
 def product_step_initial(step: ProductStep) -> dict[str, Any]:
     """Return a saved step of a product as the form shows it."""
-    return step_initial(step) | {"takes": step.takes, "takes_c": step.takes_c, "takes_as": step.takes_as}
+    return step_initial(step) | {
+        "takes": step.takes,
+        "takes_c": step.takes_c,
+        "takes_as": step.takes_as,
+        "frees_mold": step.frees_mold,
+    }

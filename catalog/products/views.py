@@ -12,6 +12,7 @@ from catalog.products.claims import product_declared
 from catalog.products.declarations import declarations_of
 from catalog.products.looks import look_of, looks_of
 from catalog.products.models import Product
+from catalog.products.plan_words import load_words
 from catalog.products.presenters import SORTED, DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
@@ -53,10 +54,14 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     day, money = timezone.localdate(), sees_costs(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     basis = cost_basis_load(day=day)
-    times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)
+    book = book_as_it_stands()
+    times = product_times(book=book, product=row.code, units=units, basis=basis)
     context |= {"times": times, "also": also_made(row), "look": look_of(row)}
     context |= _priced(row, units) if money else {}
     context["declared"] = _declared(row)
+    # Before the kitchen is set up the Book is empty.
+    record = next((one for one in book.products if one.code == row.code), None)
+    context["load_words"] = load_words(row, list(row.steps.all()), record) if record else ""
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
 

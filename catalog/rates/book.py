@@ -1,7 +1,9 @@
 """Roles, stations, overhead, delivery and monthly figures: rows to Book values, and back."""
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from decimal import Decimal
 from typing import Any, Final
 
@@ -10,7 +12,7 @@ from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none
 from catalog.kitchen.models import Kitchen
-from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.rates.models import MonthlyCost, Role, Station, StationOut
 from catalog.rates.overhead import LABOR, ORDER, Carrier, in_force, totals
 from costing.contract import Book
 from costing.contract import book as values
@@ -20,7 +22,7 @@ _NONE: Final = Decimal(0)
 
 
 def _read(book: Book, _: RecordCache) -> Book:
-    """Add roles, stations, overhead, delivery and monthly figures; four queries."""
+    """Add roles, stations, overhead, delivery and monthly figures; five queries."""
     costs = list(MonthlyCost.objects.values_list("name", "amount", "carrier", "station_id", "station__code"))
     sums = totals((carrier, station, amount) for _, amount, carrier, station, _ in costs)
     # Before the kitchen is set up there are no rates.
@@ -41,7 +43,20 @@ def _read(book: Book, _: RecordCache) -> Book:
 
 
 def _stations(sums: Mapping[Carrier, Decimal]) -> tuple[values.Station, ...]:
-    columns = ("pk", "code", "kind", "hourly", "name", "monthly_hours", "places", "air_c", "air")
+    columns = (
+        "pk",
+        "code",
+        "kind",
+        "hourly",
+        "name",
+        "monthly_hours",
+        "places",
+        "air_c",
+        "air",
+        "count",
+        "tolerance_c",
+    )
+    outs = _outs()
     return tuple(
         values.Station(
             code,
@@ -53,9 +68,24 @@ def _stations(sums: Mapping[Carrier, Decimal]) -> tuple[values.Station, ...]:
             exact_or_none(air_c),
             air,
             hourly is None,
+            count,
+            exact_or_none(tolerance),
+            tuple(outs[pk]),
         )
-        for pk, code, kind, hourly, name, hours, places, air_c, air in Station.objects.values_list(*columns)
+        for pk, code, kind, hourly, name, hours, places, air_c, air, count, tolerance in Station.objects.values_list(
+            *columns
+        )
     )
+
+
+def _outs() -> Mapping[int, list[values.StationOut]]:
+    """Return the times out of order, by the key of their station."""
+    found: defaultdict[int, list[values.StationOut]] = defaultdict(list)
+    columns = ("station_id", "first_day", "begins", "last_day", "ends", "count", "reason")
+    for pk, first, begins, last, ends, count, reason in StationOut.objects.values_list(*columns):
+        span = datetime.combine(first, begins), datetime.combine(last, ends)
+        found[pk].append(values.StationOut(*span, count, reason))
+    return found
 
 
 def _overhead(row: Kitchen, sums: Mapping[Carrier, Decimal]) -> values.Overhead | None:
@@ -87,6 +117,8 @@ def _write(book: Book, keys: Keys) -> None:
         for i, role in enumerate(book.roles)
     )
     keys["stations"] = upsert(_station(station, i) for i, station in enumerate(book.stations))
+    StationOut.objects.all().delete()
+    create(StationOut, (_out(out, keys["stations"][one.code]) for one in book.stations for out in one.out))
     MonthlyCost.objects.all().delete()
     create(
         MonthlyCost,
@@ -114,7 +146,21 @@ def _station(station: values.Station, position: int) -> Station:
         places=station.places,
         air_c=decimal_or_none(station.air_c),
         air=station.air,
+        count=station.count,
+        tolerance_c=decimal_or_none(station.tolerance_c),
         position=position,
+    )
+
+
+def _out(out: values.StationOut, station: int) -> StationOut:
+    return StationOut(
+        station_id=station,
+        first_day=out.begins.date(),
+        begins=out.begins.time(),
+        last_day=out.ends.date(),
+        ends=out.ends.time(),
+        count=out.count,
+        reason=out.reason,
     )
 
 

@@ -14,6 +14,8 @@ from catalog.taxes.models import TaxCategory
 from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.measure_fields import TemperatureField, in_degrees, name_field
 from catalog.web.money_fields import DistanceRateField, MoneyField, in_currency
+from catalog.web.plan_fields import DifferenceField, difference_written
+from costing.contract.plan_bounds import MOST_ALIKE, SAFE_TOLERANCE_C
 
 
 class RoleForm(forms.Form):
@@ -67,7 +69,22 @@ class StationForm(forms.Form):
         most=100_000,
         label=_("Places"),
         required=False,
-        help_text=_("Trays or shelf places it holds at once."),
+        help_text=_("Trays or shelf places that one of them holds at once."),
+    )
+    count = WholeField(
+        what=marked("the number alike"),
+        least=1,
+        most=MOST_ALIKE,
+        label=_("Number alike"),
+        initial=1,
+        required=False,
+        example="2",
+        help_text=_("How many of them you have. The places are those of one."),
+    )
+    tolerance_c = DifferenceField(
+        what=marked("the temperature difference"),
+        label=_("Temperature difference of loads at the same time"),
+        help_text=_("How far the temperatures of two loads may lie apart to go in together. 0: only the same."),
     )
     air_c = TemperatureField(
         what=marked("the air temperature"),
@@ -81,10 +98,23 @@ class StationForm(forms.Form):
         help_text=_("Moving air cools faster. A fan counts when it blows all the time, not only when the motor runs."),
     )
 
-    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kitchen: Kitchen, station: Station | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.station = station
         in_currency(self, kitchen.currency)
         in_degrees(self, kitchen.degrees)
+        safe = difference_written(Decimal(int(SAFE_TOLERANCE_C)), kitchen.degrees)
+        note = gettext("Empty: an oven counts with %(apart)s, a safe default.") % {"apart": safe}
+        self.fields["tolerance_c"].help_text = f"{self.fields['tolerance_c'].help_text} {note}"
+
+    def clean_count(self) -> int:
+        """Read an empty number as one; refuse fewer than are listed as out of order at once."""
+        count = self.cleaned_data["count"] or 1
+        most = max((out.count for out in self.station.outs.all()), default=0) if self.station else 0
+        if most > count:
+            sentence = gettext("%(most)s are listed as out of order below, and you enter %(count)s. Remove that first.")
+            raise forms.ValidationError(sentence % {"most": most, "count": count})
+        return int(count)
 
 
 class OverheadForm(forms.Form):

@@ -48,6 +48,10 @@ class Station(models.Model):
     places = models.PositiveIntegerField(null=True, blank=True, help_text=_("trays or shelf places it takes at once"))
     air_c = ExactDecimalField(null=True, blank=True, help_text=_("air temperature it is kept at, °C"))
     air = models.CharField(max_length=5, choices=Air, default=Air.STILL)
+    count = models.PositiveIntegerField(default=1, help_text="how many there are alike; the places are of one of them")
+    tolerance_c = ExactDecimalField(
+        null=True, blank=True, help_text=_("how far temperatures of loads at the same time may lie apart, °C")
+    )
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -55,6 +59,34 @@ class Station(models.Model):
 
     def __str__(self) -> str:
         return self.name or self.code
+
+
+class StationOut(models.Model):
+    """A time in which some stations of those alike are out of order, by the clocks of the kitchen.
+
+    Days and clocks stay as they were entered when the kitchen's time zone changes, as closed days do.
+    """
+
+    station = models.ForeignKey(Station, on_delete=models.CASCADE, related_name="outs")
+    first_day = models.DateField()
+    begins = models.TimeField()
+    last_day = models.DateField()
+    ends = models.TimeField()
+    count = models.PositiveIntegerField(default=1)
+    reason = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["first_day", "begins", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(last_day__gt=models.F("first_day"))
+                | models.Q(last_day=models.F("first_day"), ends__gt=models.F("begins")),
+                name="out_ends_after_it_begins",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.first_day:%Y-%m-%d} {self.begins:%H:%M} to {self.last_day:%Y-%m-%d} {self.ends:%H:%M}"
 
 
 class MonthlyCost(models.Model):

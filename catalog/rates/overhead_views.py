@@ -9,13 +9,14 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
-from catalog.kitchen.models import Kitchen
+from catalog.kitchen.models import Kitchen, Vehicle
 from catalog.kitchen.selectors import kitchen
 from catalog.rates.forms import DeliveryForm, MonthlyCostFormSet, OverheadForm
 from catalog.rates.models import MonthlyCost, Station
 from catalog.rates.overhead import overhead_rates
 from catalog.rates.presenters import RateShown, rates_shown
 from catalog.rates.services import delivery_save, delivery_version, overhead_save, overhead_version
+from catalog.rates.vehicle_forms import VehicleFormSet
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
@@ -87,26 +88,35 @@ def delivery(request: HttpRequest) -> HttpResponse:
     edit = Edit(
         data=submitted_data(request),
         load=kitchen,
-        forms=lambda home, data: DeliveryForm(data, kitchen=home),
+        forms=_delivery_forms,
         version_of=delivery_version,
         page=request.path,
     )
-    form = edit.forms
-    if form.is_bound and form.is_valid():
-        saved = edit.saved(partial(_delivery_save, form.cleaned_data))
+    form, vehicles = edit.forms
+    if form.is_bound and form.is_valid() and (vehicles.is_valid() or not vehicles.is_bound):
+        saved = edit.saved(partial(_delivery_save, form.cleaned_data, vehicles))
         if saved:
             messages.success(request, gettext("Delivery is saved."))
             return redirect("kitchen-delivery")
-    context = {"form": edit.forms, "edit": edit, "kitchen_profile": edit.record}
+    form, vehicles = edit.forms
+    context = {"form": form, "vehicles": vehicles, "edit": edit, "kitchen_profile": edit.record}
     return render(request, "catalog/rates/delivery.html", context, status=edit.status())
 
 
-def _delivery_save(data: dict[str, Any], version: str) -> Kitchen:
+def _delivery_forms(home: Kitchen, data: QueryDict | None) -> tuple[DeliveryForm, Any]:
+    # Sent without rows of vehicles, by a program, they stay as they are.
+    rows = data if data is not None and "vehicles-TOTAL_FORMS" in data else None
+    initial = [{"name": one.name, "cold": one.cold} for one in Vehicle.objects.all()] if rows is None else None
+    return DeliveryForm(data, kitchen=home), VehicleFormSet(rows, prefix="vehicles", initial=initial)
+
+
+def _delivery_save(data: dict[str, Any], vehicles: Any, version: str) -> Kitchen:
     role, tax = data["role"], data["tax"]
     return delivery_save(
         role_id=role.pk if role else None,
         per_km=data["per_km"],
         margin=data["margin"],
         tax_id=tax.pk if tax else None,
+        vehicles=vehicles.vehicles() if vehicles.is_bound else None,
         version=version,
     )

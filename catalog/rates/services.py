@@ -1,16 +1,18 @@
 """Pay, stations, overhead and delivery."""
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from decimal import Decimal
 
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen
-from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.kitchen.models import Kitchen, Vehicle
+from catalog.rates.models import MonthlyCost, Role, Station, StationOut
+from catalog.rates.selectors import OutData
 from catalog.records.reasons import Reason
 from catalog.records.rows import existing, new_row, remove
-from catalog.records.versions import existing_unchanged, stored, version_mark
+from catalog.records.versions import existing_unchanged, locked, stored, version_mark
 
 _OVERHEAD = ("monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order")
 _DELIVERY = ("delivery_role", "delivery_per_km", "delivery_margin", "delivery_tax")
@@ -28,8 +30,9 @@ def overhead_version(kitchen: Kitchen) -> str:
 
 
 def delivery_version(kitchen: Kitchen) -> str:
-    """Return the version of how delivery is paid, charged and taxed, as stored."""
-    return version_mark(stored(kitchen, _DELIVERY))
+    """Return the version of how delivery is paid, charged and taxed, and of the vehicles, as stored."""
+    vehicles = [stored(vehicle) for vehicle in Vehicle.objects.all()]
+    return version_mark([stored(kitchen, _DELIVERY), vehicles])
 
 
 @transaction.atomic(durable=True)
@@ -77,6 +80,8 @@ def station_save(
     places: int | None,
     air_c: Decimal | None,
     air: str = Station.Air.STILL.value,
+    count: int = 1,
+    tolerance_c: Decimal | None = None,
     version: str = "",
 ) -> Station:
     """Create or change a station; its code is made from the first name and stays.
@@ -93,7 +98,7 @@ def station_save(
     else:
         station = existing_unchanged(Station, station_id, version, row_version)
     station.name, station.kind, station.places, station.air_c = name, kind, places, air_c
-    station.air = air
+    station.air, station.count, station.tolerance_c = air, count, tolerance_c
     station.monthly_hours, station.hourly = monthly_hours, hourly
     station.save()
     catalog_changed()
@@ -113,6 +118,29 @@ def station_delete(*, station_id: int) -> None:
     costs = list(station.monthly_costs.values_list("name", flat=True))
     remove(station, users=[Reason("monthly_figure", {"name": costs[0]}), *costs[1:]] if costs else None)
     catalog_changed()
+
+
+@transaction.atomic(durable=True)
+def station_out_add(*, station_id: int, data: OutData) -> StationOut:
+    """Add a time in which a station, or some of those alike, are out of order; sent twice it is added once.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        Somebody deleted the station since the page was opened.
+    """
+    station = locked(Station, station_id) or existing(Station, station_id)
+    out, added = StationOut.objects.get_or_create(station=station, **asdict(data))
+    if added:
+        catalog_changed()
+    return out
+
+
+@transaction.atomic(durable=True)
+def station_out_remove(*, out_id: int) -> None:
+    """Remove a time in which a station is out of order."""
+    if StationOut.objects.filter(pk=out_id).delete()[0]:
+        catalog_changed()
 
 
 @transaction.atomic(durable=True)
@@ -147,9 +175,18 @@ def overhead_save(
 
 @transaction.atomic(durable=True)
 def delivery_save(
-    *, role_id: int | None, per_km: Decimal, margin: Decimal, tax_id: int | None, version: str = ""
+    *,
+    role_id: int | None,
+    per_km: Decimal,
+    margin: Decimal,
+    tax_id: int | None,
+    vehicles: Sequence[Vehicle] | None = None,
+    version: str = "",
 ) -> Kitchen:
-    """Write how delivery is paid, charged and taxed; without a role the kitchen does not deliver.
+    """Write how delivery is paid, charged and taxed, and the vehicles; without a role the kitchen does not deliver.
+
+    The way counts as cold (`Kitchen.vehicle_cold`) where every vehicle is; without vehicles it stays as it is, and
+    ``vehicles`` that are None stay too.
 
     Raises
     ------
@@ -160,5 +197,10 @@ def delivery_save(
     Kitchen.objects.filter(pk=1).update(
         delivery_role_id=role_id, delivery_per_km=per_km, delivery_margin=margin, delivery_tax_id=tax_id
     )
+    if vehicles is not None:
+        Vehicle.objects.all().delete()
+        Vehicle.objects.bulk_create(vehicles)
+        if vehicles:
+            Kitchen.objects.filter(pk=1).update(vehicle_cold=all(one.cold for one in vehicles))
     catalog_changed()
     return home

@@ -3,7 +3,16 @@
 from django.urls import URLPattern, path
 
 from catalog.rates.overhead_views import delivery, overhead, overhead_figures
-from catalog.rates.views import role_delete, role_edit, roles, station_delete, station_edit, stations
+from catalog.rates.views import (
+    role_delete,
+    role_edit,
+    roles,
+    station_delete,
+    station_edit,
+    station_out_add,
+    station_out_remove,
+    stations,
+)
 
 urlpatterns: list[URLPattern] = [
     path("labor/", roles, name="kitchen-roles"),
@@ -14,6 +23,8 @@ urlpatterns: list[URLPattern] = [
     path("stations/new/", station_edit, name="kitchen-stations-new"),
     path("stations/<int:pk>/", station_edit, name="kitchen-stations-edit"),
     path("stations/<int:pk>/delete/", station_delete, name="kitchen-stations-delete"),
+    path("stations/<int:pk>/out/", station_out_add, name="kitchen-stations-out"),
+    path("stations/out/<int:pk>/remove/", station_out_remove, name="kitchen-stations-out-remove"),
     path("overhead/", overhead, name="kitchen-overhead"),
     path("overhead/rates/", overhead_figures, name="kitchen-overhead-rates"),
     path("delivery/", delivery, name="kitchen-delivery"),

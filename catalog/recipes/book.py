@@ -27,6 +27,7 @@ STEP_COLUMNS: Final = (
     "hold_max",
     "text",
     "leaves_c",
+    "attended",
 )
 #: Columns of a recipe's step beside them: what a hot batch stands in.
 STANDING_COLUMNS: Final = (
@@ -43,7 +44,7 @@ STANDING_COLUMNS: Final = (
 
 def step_of(row: Iterable[Any], **more: Any) -> values.Step:
     """Convert the columns that recipes and products share to a step of a Book; ``more`` are fields of one of them."""
-    kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, leaves = row
+    kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, leaves, attended = row
     return values.Step(
         kind=kind,
         name=name,
@@ -57,6 +58,7 @@ def step_of(row: Iterable[Any], **more: Any) -> values.Step:
         hold_max=exact_or_none(hold),
         text=text,
         leaves_c=exact_or_none(leaves),
+        attended=attended,
         **more,
     )
 
@@ -84,6 +86,7 @@ def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]
         "hold_max": decimal_or_none(step.hold_max),
         "text": step.text,
         "leaves_c": decimal_or_none(step.leaves_c),
+        "attended": step.attended,
     }
 
 
@@ -118,13 +121,14 @@ def _read(book: Book, cache: RecordCache) -> Book:
         "shelf_stable",
         "shelf_stable_source",
         "never_hot",
+        "kg_per_place",
     )
     rows = Rows(Recipe.objects.values_list(*columns))
     return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
-    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source, never_hot = row
+    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source, never_hot, per_place = row
     return values.Recipe(
         code,
         name,
@@ -140,6 +144,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         shelf_stable,
         source,
         never_hot,
+        exact_or_none(per_place),
     )
 
 
@@ -159,6 +164,7 @@ def _write(book: Book, keys: Keys) -> None:
             shelf_stable=recipe.shelf_stable,
             shelf_stable_source=recipe.shelf_stable_source,
             never_hot=recipe.never_hot,
+            kg_per_place=decimal_or_none(recipe.kg_per_place),
             position=i,
         )
         for i, recipe in enumerate(book.recipes)

@@ -26,6 +26,7 @@ from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from catalog.web.near_forms import AsksNear
+from catalog.web.plan_fields import MassField
 
 
 class RecipeForm(AsksNear):
@@ -58,6 +59,13 @@ class RecipeForm(AsksNear):
         required=False,
         label=_("Minimum batch"),
         help_text=_("An order that needs less is charged for this much."),
+    )
+    kg_per_place = MassField(
+        what=marked("the amount on one place"),
+        label=_("On one place in the cold"),
+        required=False,
+        examples=("10", "4.5"),
+        help_text=_("How much of a batch waits on one shelf place. Empty: a batch takes one place."),
     )
     loss_of = PickField(
         what=marked("the kind of loss"),
@@ -238,6 +246,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
+            kg_per_place=head["kg_per_place"],
             note=head["note"],
             active=head["active"],
             steps=tuple(form.draft() for form in self.steps.filled),
@@ -277,6 +286,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,
+        "kg_per_place": recipe.kg_per_place,
         "note": recipe.note,
         "active": recipe.active,
     }

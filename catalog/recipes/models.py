@@ -27,6 +27,11 @@ class Step(models.Model):
         PACK = "pack", _("pack")
         WORK = "work", _("other work")
 
+    class Attended(models.TextChoices):
+        BY_KIND = "", _("as usual for its kind")
+        THROUGHOUT = "throughout", _("the whole time")
+        ENDS = "ends", _("at its beginning and end")
+
     position = models.PositiveIntegerField(default=0)
     name = models.CharField(max_length=120, blank=True)
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.WORK)
@@ -45,6 +50,10 @@ class Step(models.Model):
     text = models.TextField(blank=True)
     # If set, cooling starts here and runs through the steps that follow.
     leaves_c = ExactDecimalField(null=True, blank=True, help_text=_("its middle when this step ends, °C"))
+
+    attended = models.CharField(
+        max_length=10, choices=Attended, blank=True, help_text="how long somebody is needed; empty: by its kind"
+    )
 
     class Meta:
         abstract = True
@@ -75,6 +84,11 @@ class Recipe(models.Model):
     shelf_stable_source = models.CharField(max_length=300, blank=True, help_text="who says so, and by what")
     # Asked where it may be hot and no step states it.
     never_hot = models.BooleanField(default=False, help_text="never hot while it is made, by its maker's word")
+    kg_per_place = ExactDecimalField(
+        null=True,
+        blank=True,
+        help_text=_("kilograms that wait on one place in the cold; empty: a batch takes one place"),
+    )
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

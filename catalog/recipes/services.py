@@ -38,12 +38,14 @@ class RecipeData:
     shelf_stable: bool = False
     shelf_stable_source: str = ""
     never_hot: bool = False
+    kg_per_place: Decimal | None = None
 
 
 def recipe_version(recipe: Recipe) -> str:
     """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
     fields += [recipe.air, recipe.loss_of, recipe.shelf_stable, recipe.shelf_stable_source, recipe.never_hot]
+    fields.append(str(recipe.kg_per_place))
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
@@ -73,6 +75,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
     recipe.shelf_stable_source, recipe.never_hot = data.shelf_stable_source.strip(), data.never_hot
+    recipe.kg_per_place = data.kg_per_place
     recipe.save()
     _lines_replace(recipe, data.lines)
     check_source(recipe)
@@ -175,6 +178,7 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     copy = new_row(Recipe, name, otherwise="recipe")
     copy.name, copy.note = name, source.note
     copy.loss, copy.loss_of, copy.air = source.loss, source.loss_of, source.air
+    copy.kg_per_place = source.kg_per_place
     if amounts is None:
         copy.batch_limit, copy.batch_min = source.batch_limit, source.batch_min
     copy.save()

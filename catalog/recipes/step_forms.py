@@ -55,6 +55,12 @@ class StepForm(forms.Form):
     hold_max = SpanField(
         label=_("Maximum hold"), what=_("the longest hold"), help_text=_("Before the next step or handover.")
     )
+    attended = PickField(
+        what=_("how long somebody is needed"),
+        label=_("Somebody is needed"),
+        choices=Step.Attended.choices,
+        required=False,
+    )
     text = WordsField(
         what=_("the note"),
         most=4000,
@@ -149,6 +155,7 @@ class StepForm(forms.Form):
             hold_max=found["hold_max"],
             text=found["text"],
             leaves_c=found.get("leaves_c"),
+            attended=found["attended"],
             **self.more(),
         )
 
@@ -346,4 +353,5 @@ def step_initial(step: Step) -> dict[str, Any]:
         "hold_max": step.hold_max,
         "text": step.text,
         "leaves_c": step.leaves_c,
+        "attended": step.attended,
     }

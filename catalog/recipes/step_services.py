@@ -32,6 +32,8 @@ class StepData:
     text: str = ""
     #: Temperature of the middle when the step ends [°C].
     leaves_c: Decimal | None = None
+    #: How long somebody is needed; empty: as usual for its kind.
+    attended: str = ""
     #: Of a recipe's step alone: what the hot batch stands in, and its ice bath.
     vessel_id: int | None = None
     vessels: int | None = None
@@ -41,14 +43,16 @@ class StepData:
     stir_min: Decimal | None = None
     bath_to_c: Decimal | None = None
     bath_min: Decimal | None = None
-    #: Of a product's step alone: codes of the recipes it takes in, how warm [°C], and how they join what is there.
+    #: Of a product's step alone: codes of the recipes it takes in, how warm [°C], how they join what is there, and
+    #: whether the mold is free again after it.
     takes: tuple[str, ...] = ()
     takes_c: Decimal | None = None
     takes_as: str = ProductStep.TakesAs.MIXED.value
+    frees_mold: bool = False
 
 
 STANDING: Final = ("vessel_id", "vessels", "depth_cm", "covered", "ice_bath", "stir_min", "bath_to_c", "bath_min")
-TAKING: Final = ("takes", "takes_c", "takes_as")
+OF_PRODUCTS: Final = ("takes", "takes_c", "takes_as", "frees_mold")
 
 
 def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
@@ -68,7 +72,7 @@ def step_versions(steps: Iterable[Step]) -> list[list[str]]:
     """Return the content of steps that the version of a recipe or product is computed from."""
     names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
     # A recipe's steps lack what a product's have, and the other way round.
-    return [[str(getattr(step, name, None)) for name in (*names, *STANDING, *TAKING)] for step in steps]
+    return [[str(getattr(step, name, None)) for name in (*names, *STANDING, *OF_PRODUCTS)] for step in steps]
 
 
 def _steps_sound(steps: Sequence[StepData]) -> None:
@@ -82,7 +86,7 @@ def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepData]) -> None:
     still_there(Vessel, (step.vessel_id for step in steps))
     recipe.steps.all().delete()
     RecipeStep.objects.bulk_create(
-        RecipeStep(recipe=recipe, position=place, **_row(step, TAKING)) for place, step in enumerate(steps)
+        RecipeStep(recipe=recipe, position=place, **_row(step, OF_PRODUCTS)) for place, step in enumerate(steps)
     )
 
 

@@ -7,7 +7,7 @@ from django import template
 
 from catalog.recipes.presenters import line_problem
 from catalog.records.presenters import perishables_words
-from catalog.web.display import current, duration
+from catalog.web.display import current, duration, mass
 from catalog.web.display.figures import in_locale
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
@@ -39,6 +39,13 @@ def degrees(celsius: Decimal | Fraction | None) -> str:
         return ""
     scale = current().degrees
     return f"{in_locale(degrees_shown(Decimal(number_text(celsius)), scale))} °{scale}"
+
+
+@register.filter(needs_autoescape=True)
+@on_one_line
+def kilograms(value: Decimal | None) -> str:
+    """Write kilograms in the kitchen's measures: 10 lb, or 4.5 kg."""
+    return "" if value is None else mass(value * 1000)
 
 
 @register.filter(needs_autoescape=True)

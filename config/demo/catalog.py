@@ -1,11 +1,11 @@
 """The invented kitchen's whole Book, ready for the catalog's own import."""
 
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
 from catalog.rates.overhead import derived
-from config.demo import buying, making, products, profile, recipes
+from config.demo import buying, loads, making, products, profile, recipes
 from config.demo.days import days_that_differ
 from config.demo.making import its
 
@@ -15,9 +15,10 @@ PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 def catalog(which: str, now: datetime | None = None) -> dict[str, Any]:
     """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen.
 
-    Days that differ are in it where it is known when it is prepared.
+    Days that differ, and the service of an oven some two weeks later, are in it where it is known when it is prepared.
     """
     at = profile.EU if which == "eu" else profile.US
+    today = None if now is None else now.date()
     return {
         "format": "coldset-book/1",
         "currency": profile.CURRENCY[at],
@@ -26,7 +27,7 @@ def catalog(which: str, now: datetime | None = None) -> dict[str, Any]:
         "roles": {
             code: {"hourly": pay[at], "on_cost": on_cost, "name": name} for code, name, pay, on_cost in profile.ROLES
         },
-        "stations": {row[0]: _station(row, at) for row in profile.STATIONS},
+        "stations": {row[0]: _station(row, at, today) for row in profile.STATIONS},
         "taxes": {
             code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
         },
@@ -49,6 +50,7 @@ def catalog(which: str, now: datetime | None = None) -> dict[str, Any]:
             }
             for name, amount, carrier, station in profile.MONTHLY_COSTS
         ],
+        "vehicles": [{"name": name, "cold": cold} for name, cold in profile.VEHICLES],
         "moulds": [_owned(row, "shape", at) for row in profile.MOLDS],
         "vessels": [_owned(row, "kind", at) for row in profile.VESSELS],
         "ingredients": [
@@ -88,8 +90,8 @@ def _overhead(at: int) -> dict[str, Any]:
     }
 
 
-def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
-    code, name, kind, hours, places, air_c, air = row
+def _station(row: tuple[Any, ...], at: int, today: date | None) -> dict[str, Any]:
+    code, name, kind, hours, count, places, air_c, air = row
     rate = derived(_monthly("station", code, at), Decimal(hours))
     station = {
         "kind": kind,
@@ -99,8 +101,20 @@ def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
         "places": places,
         "derived": True,
         "air": air,
+        "count": count,
     }
+    if code in profile.TOLERANCE_C:
+        station["tolerance_c"] = profile.TOLERANCE_C[code][at]
+    if code == profile.SERVICED and today is not None:
+        station["out"] = [_service(today)]
     return station if air_c is None else {**station, "air_c": air_c}
+
+
+def _service(today: date) -> dict[str, Any]:
+    """Return two working days in which one is serviced: a Tuesday and the day after."""
+    day = today + timedelta(days=profile.SERVICE_IN_DAYS)
+    day += timedelta(days=(1 - day.weekday()) % 7)
+    return {"from": f"{day}T00:00", "until": f"{day + timedelta(days=2)}T00:00", "reason": "service"}
 
 
 def _owned(row: tuple[Any, ...], sort: str, at: int) -> dict[str, Any]:
@@ -156,6 +170,8 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         **({"never_hot": True} if make.never_hot else {}),
         "air": make.air,
     }
+    if make.kg_per_place:
+        recipe["kg_per_place"] = make.kg_per_place[at]
     if make.limit[at]:
         recipe["batch_limit"] = make.limit[at]
     recipe["labour"] = [
@@ -198,6 +214,7 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         **({} if any("leaves_c" in step for step in sell.steps) else {"holding": its(products.HOLDING, at)}),
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,
+        **loads.LOADS[sell.code],
     }
 
 

@@ -26,6 +26,11 @@ def warm(fahrenheit: str, celsius: str) -> tuple[str, str]:
     return trimmed(celsius_of(Decimal(fahrenheit), "F")), celsius
 
 
+def weight(pounds: str, kilograms: str) -> tuple[str, str]:
+    """Return kilograms: of a US kitchen from its pounds, and of an EU kitchen."""
+    return trimmed((Decimal(pounds) * Decimal("0.45359237")).quantize(Decimal("0.000001"))), kilograms
+
+
 class Line(NamedTuple):
     """An amount of an ingredient ("egg:yolk" for a part) or of a recipe ("@custard")."""
 
@@ -49,6 +54,7 @@ class Make(NamedTuple):
     shelf_stable: bool = False
     shelf_stable_source: str | tuple[str, str] = ""
     never_hot: bool = False
+    kg_per_place: tuple[str, str] | None = None
 
 
 def hands(name: Text, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:

@@ -151,7 +151,12 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": _RING_8, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
+        {
+            "mould": _RING_8,
+            "fill_height_cm": size("3 1/8", "8"),
+            "stands_on": "board",
+            "carried": "insulated",
+        },
     ),
     Sell(
         "chocolate-hazelnut-10",
@@ -179,7 +184,12 @@ PRODUCTS = (
             chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": _RING_10, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
+        {
+            "mould": _RING_10,
+            "fill_height_cm": size("3 1/8", "8"),
+            "stands_on": "board",
+            "carried": "insulated",
+        },
     ),
     Sell(
         "mousse-glass",
@@ -196,7 +206,11 @@ PRODUCTS = (
             chill("300", "Set", hold_max="2160"),
             hands("Top and lid", "finish", "4", "0.3", takes=["hazelnut-crunch"]),
         ),
-        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
+        {
+            "mould": _GLASS,
+            "fill_height_cm": size("1 1/2", "3.8"),
+            "stands_on": "board",
+        },
     ),
     Sell(
         "custard-tart-9",
@@ -255,7 +269,11 @@ PRODUCTS = (
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Finish and lid", "finish", "4", "0.4"),
         ),
-        {"mould": _CUP, "fill_height_cm": size("13/16", "2.1"), "stands_on": "board"},
+        {
+            "mould": _CUP,
+            "fill_height_cm": size("13/16", "2.1"),
+            "stands_on": "board",
+        },
     ),
     Sell(
         "lemon-tartlet",
@@ -295,7 +313,11 @@ PRODUCTS = (
             chill("285", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["rhubarb-compote"]),
         ),
-        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
+        {
+            "mould": _GLASS,
+            "fill_height_cm": size("1 1/2", "3.8"),
+            "stands_on": "board",
+        },
     ),
     Sell(
         "coconut-cup",
@@ -313,7 +335,12 @@ PRODUCTS = (
             chill("150", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["spiced-pears"]),
         ),
-        {"mould": _CUP, "fill_height_cm": size("1 1/4", "3.2"), "stands_on": "board", "cooling_rule": "cooked"},
+        {
+            "mould": _CUP,
+            "fill_height_cm": size("1 1/4", "3.2"),
+            "stands_on": "board",
+            "cooling_rule": "cooked",
+        },
     ),
     Sell(
         "pear-buckwheat-tart",

@@ -84,15 +84,20 @@ ROLES = (
     ("driver", "Driver and setup", ("19.00", "15.50"), "0.15"),
 )
 
-#: code, name, kind, monthly hours, places, air temperature °C, how its air moves
+#: code, name, kind, monthly hours, how many alike, places of one, air temperature °C, how its air moves
 STATIONS = (
-    ("oven", "Deck oven", "oven", "150", 8, None, "still"),
-    ("cold-room", "Cold room", "refrigerator", "3000", 60, "3", "still"),
-    ("blast-chiller", "Blast chiller", "refrigerator", "240", 10, "1", "blast"),
-    ("freezer", "Freezer", "freezer", "1400", 20, "-18", "still"),
-    ("rack", "Cooling rack", "rack", "600", 24, None, "still"),
-    ("bench", "Bench", "bench", "320", 4, None, "still"),
+    ("oven", "Deck oven", "oven", "150", 2, 4, None, "still"),
+    ("cold-room", "Cold room", "refrigerator", "3000", 1, 60, "3", "still"),
+    ("blast-chiller", "Blast chiller", "refrigerator", "240", 1, 10, "1", "blast"),
+    ("freezer", "Freezer", "freezer", "1400", 1, 20, "-18", "still"),
+    ("rack", "Cooling rack", "rack", "600", 2, 12, None, "still"),
+    ("bench", "Bench", "bench", "320", 1, 4, None, "still"),
 )
+#: How far the temperatures of loads in one oven lie apart at most [°C]: 25 °F, or 15 °C.
+TOLERANCE_C = {"oven": ("13.888889", "15")}
+#: The station of which one is serviced for two days, and in how many days at the earliest.
+SERVICED, SERVICE_IN_DAYS = "oven", 11
+VEHICLES = (("White van", False),)
 
 #: name, monthly amount, carrier, station
 MONTHLY_COSTS = (

@@ -5,7 +5,7 @@ So is what is safe at room temperature: a plain sponge that is baked through, ro
 an empty case of sweet paste.
 """
 
-from config.demo.making import Line, Make, bake, hands, hot, size, wait, warm
+from config.demo.making import Line, Make, bake, hands, hot, size, wait, warm, weight
 from config.demo.profile import PAN, TRAY
 
 _SPONGE = "Baked through and without a filling, it is safe at room temperature. The batter goes into the oven at once."
@@ -42,6 +42,7 @@ RECIPES = (
         ),
         loss_of="all",
         never_hot=True,
+        kg_per_place=weight("10", "4.5"),
     ),
     Make(
         "tartlet-cases",
@@ -76,6 +77,7 @@ RECIPES = (
         ),
         loss_of="all",
         never_hot=True,
+        kg_per_place=weight("10", "4.5"),
     ),
     Make(
         "almond-sponge",
@@ -177,6 +179,7 @@ RECIPES = (
             ),
             wait("Set in the cold", "chill", "240", station="cold-room", hold_max="4320"),
         ),
+        kg_per_place=weight("5", "2.3"),
     ),
     Make(
         "raspberry-compote",
@@ -193,6 +196,7 @@ RECIPES = (
             hands("Cook down", "cook", "18", "3", minutes="35", **hot(warm("203", "95"), TRAY, size("1/2", "1.2"))),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
+        kg_per_place=weight("4", "1.8"),
     ),
     Make(
         "rhubarb-compote",
@@ -211,6 +215,7 @@ RECIPES = (
             ),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
+        kg_per_place=weight("4", "1.8"),
     ),
     Make(
         "spiced-pears",
@@ -227,6 +232,7 @@ RECIPES = (
             hands("Peel, poach", "cook", "15", "9", minutes="55", **hot(warm("194", "90"), PAN, size("5/8", "1.5"))),
             wait("Cool in the syrup", "rest", "120", station="cold-room", hold_max="4320"),
         ),
+        kg_per_place=weight("5", "2.3"),
     ),
     Make(
         "set-buttermilk",
@@ -334,6 +340,7 @@ RECIPES = (
         (hands("Whip", "mix", "8", "2", hold_max="720"),),
         air="0.5",
         loss_of="all",
+        kg_per_place=weight("6", "2.7"),
     ),
     Make(
         "meringue",

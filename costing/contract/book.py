@@ -24,8 +24,10 @@ from costing.contract.kitchen import (
     Profile,
     Role,
     Station,
+    StationOut,
     Tax,
     TaxRate,
+    Vehicle,
     Vessel,
 )
 from costing.contract.pantry import Composition, Ingredient, Pack, Part, Supplier
@@ -62,11 +64,13 @@ __all__ = [
     "RecipeLine",
     "Role",
     "Station",
+    "StationOut",
     "StationTime",
     "Step",
     "Supplier",
     "Tax",
     "TaxRate",
+    "Vehicle",
     "Vessel",
 ]
 
@@ -115,6 +119,7 @@ class Book:
     vessels: tuple[Vessel, ...] = ()
     hand_over_hours: tuple[HandOverHours, ...] | None = None
     days: tuple[DatedHours, ...] | None = None
+    vehicles: tuple[Vehicle, ...] = ()
     _index: Mapping[str, Mapping[str, Any]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

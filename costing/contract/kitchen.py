@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Literal
 
@@ -59,11 +59,23 @@ class Role:
 
 
 @dataclass(frozen=True, slots=True)
+class StationOut:
+    """A time in which stations are out of order, by the clocks of the kitchen, and how many of those alike."""
+
+    begins: datetime
+    ends: datetime
+    count: int = 1
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Station:
     """A place that does work by itself, with its overhead [currency/h].
 
-    `derived` says that nobody stated the rate: it is computed from monthly costs and the hours of a month. `places` are
-    the trays or shelf places it holds, `air_c` its air temperature [°C], `air` how that air moves.
+    `derived` says that nobody stated the rate: it is computed from monthly costs and the hours of a month. `count` are
+    how many there are alike, `places` the trays or shelf places that one of them holds, `out` when some are out of
+    order; `tolerance_c` is how far the temperatures of loads may lie apart that are in it at the same time [°C]; None
+    where nobody stated it. `air_c` is its air temperature [°C], `air` how that air moves.
     """
 
     code: str
@@ -75,6 +87,9 @@ class Station:
     air_c: Fraction | None = None
     air: str = "still"
     derived: bool = False
+    count: int = 1
+    tolerance_c: Fraction | None = None
+    out: tuple[StationOut, ...] = ()
 
     def __str__(self) -> str:
         return self.name or self.code
@@ -163,6 +178,8 @@ class Profile:
     """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it.
 
     `most_events_per_day` and `most_guests_per_day` are None without such a limit.
+    `longest_wait_min` is how long a batch may wait where a step states no longest hold [min]; None where nobody stated
+    it. `vehicle_cold` is true where every vehicle is refrigerated.
     """
 
     name: str = "Your kitchen"
@@ -186,6 +203,7 @@ class Profile:
     time_out_minutes: int | None = None
     time_out_source: str = ""
     checks_note: str = ""
+    longest_wait_min: int | None = None
     tax_name: str = "Sales tax"
     tax_number: str = ""
     tax_note: str = ""
@@ -279,6 +297,17 @@ class ClosedDay:
 
     date: date
     reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """A vehicle that delivers, and whether it is refrigerated."""
+
+    name: str
+    cold: bool = False
+
+    def __str__(self) -> str:
+        return self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,18 +14,28 @@ from costing.contract.book import Book, Ingredient, Kitchen, Overhead, Part, Pri
 OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
     Book: frozenset(
         {"tax_categories", "hours", "hand_over_hours", "days", "closed", "monthly_costs"}
-        | {"moulds", "suppliers", "vessels"}
+        | {"moulds", "suppliers", "vessels", "vehicles"}
     ),
     Kitchen: frozenset({"profile"}),
     Overhead: frozenset({"monthly_labour_hours", "monthly_orders", "derived"}),
     Role: frozenset({"name"}),
-    Station: frozenset({"name", "monthly_hours", "places", "air_c", "air", "derived"}),
+    Station: frozenset({"name", "monthly_hours", "places", "air_c", "air", "derived", "count", "tolerance_c", "out"}),
     Part: frozenset({"ndb"}),
     Ingredient: frozenset(
         {"source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food"}
     ),
     Recipe: frozenset(
-        {"steps", "note", "air", "loss_of", "active", "shelf_stable", "shelf_stable_source", "never_hot"}
+        {
+            "steps",
+            "note",
+            "air",
+            "loss_of",
+            "active",
+            "shelf_stable",
+            "shelf_stable_source",
+            "never_hot",
+            "kg_per_place",
+        }
     ),
     Product: frozenset(
         {
@@ -40,6 +50,10 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
             "carried",
             "cooling_rule",
             "active",
+            "load_places",
+            "mold_free_after",
+            "mold_leaves",
+            "mold_back_days",
         }
     ),
     PriceRule: frozenset({"name"}),

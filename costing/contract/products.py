@@ -75,6 +75,14 @@ class Product:
         Which rule its cooling is judged by; its steps say where it is empty.
     active : bool
         False for what is no longer sold.
+    load_places : tuple of (str, int)
+        Kind of a station and the places one load takes there, sorted; one place at a kind that is not listed.
+    mold_free_after : int, optional
+        Number of the step, from 1, after which its mold is free again; None: after the last one.
+    mold_leaves : bool
+        Whether the mold leaves with the customer.
+    mold_back_days : int, optional
+        Days after the event until a mold that left is back or replaced; None where it does not come back.
     """
 
     code: str
@@ -99,9 +107,23 @@ class Product:
     carried: str = "carton"
     cooling_rule: str = ""
     active: bool = True
+    load_places: tuple[tuple[str, int], ...] = ()
+    mold_free_after: int | None = None
+    mold_leaves: bool = False
+    mold_back_days: int | None = None
 
     def __str__(self) -> str:
         return self.name
+
+    def places_at(self, kind: str) -> int:
+        """Return how many places one load takes at a station.
+
+        Parameters
+        ----------
+        kind : str
+            Kind of the station.
+        """
+        return dict(self.load_places).get(kind, 1)
 
     @property
     def labor(self) -> tuple[ProductLabor, ...]:

@@ -102,6 +102,20 @@ BOOK: Mapping[str, str] = {
     "zoned_clock": marked("A time is written like 07:30, without a time zone."),
     "limit_and_source": marked("A limit of time out of the cold is written with its source, or both are left out."),
     "no_time_zone": marked("Write a time zone such as Europe/Berlin."),
+    "more_out": marked(
+        "{count} of “{station}” are out of order, and there are {alike}. Lower the one or raise the other."
+    ),
+    "until_first": marked("The end of a time out of order has to be later than its beginning."),
+    "no_moment": marked("Write a date and a time such as 2027-02-06T08:00, without a time zone."),
+    "no_mold_stated": marked("“{product}” names no mold. Name one, or take this out."),
+    "no_such_step": marked(
+        "There is no step {number}: it has {steps}. Use the number of one, from 1, or take this out."
+    ),
+    "mold_free_and_away": marked(
+        "A mold that leaves with the customer is free after no step. Take one of the two out."
+    ),
+    "back_without_leaving": marked("Only a mold that leaves comes back. Write mold_leaves, or take this out."),
+    "vehicles_disagree": marked("vehicle_cold is true when, and only when, every one of the vehicles is cold."),
     "no_locale": marked("Write a locale such as en_US."),
     "kept_beside": marked("Something that quotes or orders still name would no longer fit beside this Book: {problem}"),
     "unstorable": marked("This text holds a character that cannot be stored. Take it out."),

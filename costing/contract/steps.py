@@ -33,6 +33,9 @@ WAITING: Final = COLD | {"rest"}
 """Kinds of step that need nobody: they run through the night."""
 HEATING: Final = frozenset({"bake", "cook"})
 """Kinds of step that make it hot."""
+UNATTENDED: Final = COLD | {"rest", "bake"}
+"""Kinds of step that need somebody only when they begin and end, unless one states otherwise; common practice, no
+source."""
 HEATS_C: Final = Fraction(57)
 """From which stated temperature on a step of any kind makes it hot [°C].
 
@@ -56,6 +59,8 @@ class Step:
     `bath_min` [min]; without either until the rule's first limit if a stay in the cold follows, else until it is cold.
     A product's step may say which components it `takes`, how warm they are then (`takes_c` [°C]; None: `leaves_c` was
     measured after they went in) and how they join what is there (`takes_as`: `mixed`, or a `layer` on top).
+    `attended` states whether somebody is needed `throughout` or only at its beginning and end (`ends`); empty: as is
+    usual for its kind.
     """
 
     kind: str
@@ -81,6 +86,7 @@ class Step:
     takes: tuple[str, ...] = ()
     takes_c: Fraction | None = None
     takes_as: str = "mixed"
+    attended: str = ""
 
     def __str__(self) -> str:
         return self.name or KINDS.get(self.kind, self.kind)
@@ -89,6 +95,11 @@ class Step:
     def waits(self) -> bool:
         """Whether it needs no hands and may run outside working hours."""
         return self.kind in WAITING
+
+    @property
+    def needs_somebody_throughout(self) -> bool:
+        """Whether somebody is there all the time, as stated or usual for its kind; else when it begins and ends."""
+        return self.attended == "throughout" if self.attended else self.kind not in UNATTENDED
 
     @property
     def heats(self) -> bool:

@@ -24,6 +24,7 @@ from costing.contract.cooling_bounds import (
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
 from costing.contract.kitchen import derived_rate
+from costing.contract.plan_checks import check_plan_keys
 from costing.contract.problems import Problems
 from costing.contract.ranges import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Range, Ranges, check_ranges
 from costing.contract.standing_checks import check_product_steps, check_recipe_step, check_vessel
@@ -120,6 +121,8 @@ class _WholeCheck:
         for path, mold in self.book.listed("moulds"):
             self._ranges(mold, path, MOLD)
         self._names("vessels")
+        self._names("vehicles")
+        check_plan_keys(self.found, self.book)
         for path, vessel in self.book.listed("vessels"):
             self._ranges(vessel, path, MOLD)
             check_vessel(self.found, vessel, path)

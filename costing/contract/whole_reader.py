@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import fields, replace
-from datetime import date, time
+from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -26,9 +26,11 @@ from costing.contract.book import (
     Recipe,
     Role,
     Station,
+    StationOut,
     Step,
     Supplier,
     Tax,
+    Vehicle,
     Vessel,
 )
 from costing.contract.book_reader import book_of
@@ -45,7 +47,10 @@ _STEP_NUMBERS = (
     *("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max"),
     *("leaves_c", "depth_cm", "stir_min", "bath_to_c", "bath_min", "takes_c"),
 )
-_STEP_OTHERS = ("kind", "name", "role", "station", "text", "vessel", "vessels", "covered", "ice_bath", "takes_as")
+_STEP_OTHERS = (
+    *("kind", "name", "role", "station", "text", "vessel", "vessels", "covered", "ice_bath", "takes_as"),
+    "attended",
+)
 
 
 def read_whole_book(document: Any) -> Book:
@@ -102,6 +107,7 @@ def whole_book_of(document: Item) -> Book:
         molds=tuple(map(_mold, document.get("moulds", ()))),
         vessels=tuple(map(_vessel, document.get("vessels", ()))),
         suppliers=_suppliers(plain, document.get("suppliers", ())),
+        vehicles=tuple(Vehicle(item["name"], item.get("cold", False)) for item in document.get("vehicles", ())),
     )
 
 
@@ -133,7 +139,14 @@ def _role(role: Role, item: Item) -> Role:
 
 
 def _station(station: Station, item: Item) -> Station:
-    return replace(station, **_given(item, ("monthly_hours", "air_c"), ("name", "places", "air", "derived")))
+    others = ("name", "places", "air", "derived", "count")
+    out = tuple(map(_station_out, item.get("out", ())))
+    return replace(station, out=out, **_given(item, ("monthly_hours", "air_c", "tolerance_c"), others))
+
+
+def _station_out(item: Item) -> StationOut:
+    begins, ends = (datetime.fromisoformat(item[key]) for key in ("from", "until"))
+    return StationOut(begins, ends, **_given(item, (), ("count", "reason")))
 
 
 def _tax(tax: Tax, about: Item) -> Tax:
@@ -170,15 +183,19 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
 def _recipe(recipe: Recipe, item: Item) -> Recipe:
     steps = _steps(item) if "steps" in item else recipe.steps
     others = ("note", "loss_of", "active", "shelf_stable", "shelf_stable_source", "never_hot")
-    return replace(recipe, steps=steps, **_given(item, ("air",), others))
+    return replace(recipe, steps=steps, **_given(item, ("air", "kg_per_place"), others))
 
 
 def _product(product: Product, item: Item) -> Product:
-    others = ("description", "holding", "stands_on", "covered", "carried", "cooling_rule", "active")
+    others = (
+        *("description", "holding", "stands_on", "covered", "carried", "cooling_rule", "active"),
+        *("mold_free_after", "mold_leaves", "mold_back_days"),
+    )
     return replace(
         product,
         steps=_steps(item) if "steps" in item else product.steps,
         mold=item.get("mould"),
+        load_places=tuple(sorted(item.get("load_places", {}).items())),
         **_given(item, ("fill_height_cm", "keeps_hours"), others),
     )
 

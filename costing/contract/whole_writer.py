@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import fields
-from datetime import time
+from datetime import datetime, time
 from typing import Any, TypeVar
 
 from costing.contract.book import (
@@ -26,8 +26,10 @@ from costing.contract.book import (
     Recipe,
     Role,
     Station,
+    StationOut,
     Step,
     Tax,
+    Vehicle,
     Vessel,
 )
 from costing.contract.book_writer import write_book
@@ -114,6 +116,20 @@ def _station(station: Station) -> Item:
             ("air_c", station.air_c, None),
             ("air", station.air, "still"),
             ("derived", station.derived, False),
+            ("count", station.count, 1),
+            ("tolerance_c", station.tolerance_c, None),
+            ("out", list(map(_station_out, station.out)), []),
+        )
+    )
+
+
+def _station_out(out: StationOut) -> Item:
+    return stated(
+        (
+            ("from", _moment(out.begins), ...),
+            ("until", _moment(out.ends), ...),
+            ("count", out.count, 1),
+            ("reason", out.reason, ""),
         )
     )
 
@@ -148,6 +164,7 @@ def _recipe(item: Recipe) -> Item:
             ("shelf_stable", item.shelf_stable, False),
             ("shelf_stable_source", item.shelf_stable_source, ""),
             ("never_hot", item.never_hot, False),
+            ("kg_per_place", item.kg_per_place, None),
             ("active", item.active, True),
         )
     )
@@ -167,6 +184,10 @@ def _product(item: Product, kinds: dict[str, str]) -> Item:
             ("covered", item.covered, False),
             ("carried", item.carried, "carton"),
             ("cooling_rule", item.cooling_rule, ""),
+            ("load_places", dict(item.load_places), {}),
+            ("mold_free_after", item.mold_free_after, None),
+            ("mold_leaves", item.mold_leaves, False),
+            ("mold_back_days", item.mold_back_days, None),
             ("active", item.active, True),
         )
     )
@@ -198,6 +219,7 @@ def _step(step: Step) -> Item:
             ("takes", list(step.takes), []),
             ("takes_c", step.takes_c, None),
             ("takes_as", step.takes_as, "mixed"),
+            ("attended", step.attended, ""),
         )
     )
 
@@ -228,6 +250,7 @@ def _top(book: Book) -> Item:
             ("moulds", list(map(_mold, book.molds)), []),
             ("vessels", list(map(_vessel, book.vessels)), []),
             ("suppliers", _suppliers(book), []),
+            ("vehicles", list(map(_vehicle, book.vehicles)), []),
         )
     )
 
@@ -260,6 +283,15 @@ def _each(write: Callable[[_T], Item], records: Iterable[_T] | None) -> list[Ite
 def _clock(moment: time) -> str:
     """Write a time of day, with seconds only where there are some."""
     return moment.isoformat("minutes" if not (moment.second or moment.microsecond) else "auto")
+
+
+def _moment(moment: datetime) -> str:
+    """Write a local date and time, with seconds only where there are some."""
+    return moment.isoformat(timespec="minutes" if not (moment.second or moment.microsecond) else "auto")
+
+
+def _vehicle(vehicle: Vehicle) -> Item:
+    return stated((("name", vehicle.name, ...), ("cold", vehicle.cold, False)))
 
 
 def _mold(mold: Mold) -> Item:

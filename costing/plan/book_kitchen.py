@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from costing.contract import Book
+from costing.contract import Book, Station
+from costing.contract.plan_bounds import SAFE_TOLERANCE_C
 from costing.plan.clocks import Clock, clock_at
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Kitchen, Level, Resource, Span
 
-TOLERANCE_C: Final = 10.0
-"""How far loads in one oven may lie apart where nobody stated it [°C]; own choice."""
+Away = Mapping[str, tuple[Level, ...]]
+"""Code of a resource -> when how many of it are with customers."""
+NOWHERE: Final[Away] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def most_people(book: Book) -> int:
     return max((*weekly, *dated), default=1)
 
 
-def kitchen_of(book: Book, days: Days, now: int) -> Kitchen:
+def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE) -> Kitchen:
     """Return what there is.
 
     Parameters
@@ -80,12 +82,14 @@ def kitchen_of(book: Book, days: Days, now: int) -> Kitchen:
         The days of the plan.
     now : int
         Nothing new begins before [min].
+    away : mapping of str to tuple of Level
+        Code of a resource -> when how many of it are with customers.
     """
     levels = tuple(sorted(_hands(book, days), key=lambda level: (level.begin, level.end)))
     resources = (
         Resource(HANDS, max((level.amount for level in levels), default=0), levels=levels),
-        *_stations(book),
-        *(Resource(f"mold:{mold.name}", mold.owned) for mold in book.molds),
+        *_stations(book, days),
+        *_molds(book, away),
     )
     return Kitchen(GRID_MIN, days.end, max(0, now), resources, _joined(levels))
 
@@ -102,13 +106,30 @@ def _hands(book: Book, days: Days) -> Iterator[Level]:
                 yield Level(begin, end, hands or 1)
 
 
-def _stations(book: Book) -> Iterator[Resource]:
+def _molds(book: Book, away: Away) -> Iterator[Resource]:
+    """Yield the molds; what is with customers is out, piece by piece."""
+    for mold in book.molds:
+        code = f"mold:{mold.name}"
+        yield Resource(code, 1, mold.owned, out=away.get(code, ()))
+
+
+def _stations(book: Book, days: Days) -> Iterator[Resource]:
     """Yield the stations of which somebody says how much goes into them."""
     for one in book.stations:
-        if one.places is None:
-            continue
-        oven = one.kind == "oven"
-        yield Resource(f"station:{one.code}", one.places, 1, oven, TOLERANCE_C if oven else None)
+        if one.places is not None:
+            oven = one.kind == "oven"
+            apart = one.tolerance_c if one.tolerance_c is not None else SAFE_TOLERANCE_C if oven else None
+            tolerance, out = None if apart is None else float(apart), tuple(_out(one, days))
+            yield Resource(f"station:{one.code}", one.places, one.count, one.count > 1 or oven, tolerance, out=out)
+
+
+def _out(one: Station, days: Days) -> Iterator[Level]:
+    """Yield when how many of a station are out of order."""
+    for each in one.out:
+        begin = days.clock.spans(each.begins.date(), each.begins.time(), time(0))[0]
+        end = days.clock.spans(each.ends.date(), each.ends.time(), time(0))[0]
+        if end > max(0, begin):
+            yield Level(max(0, begin), end, each.count)
 
 
 def _joined(levels: tuple[Level, ...]) -> tuple[Span, ...]:

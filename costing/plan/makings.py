@@ -1,32 +1,30 @@
 """How a load of a product or a batch of a recipe is made, as the plan reads it: a Book's steps as elements.
 
 A step is where something is until the next one begins: in the hands of somebody, in an oven, on a shelf. What a Book
-does not say counts on the safe side: what waits outside a cold place and states no longest hold waits `WAIT_MIN` at
-most, what is in the cold `KEEPS_MIN`.
+does not say counts on the safe side (`costing.contract.plan_bounds`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from math import ceil
 from typing import Final
 
 from costing.contract import Book, Mold, Product, Recipe, Station, Step
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
 from costing.contract.steps import COLD
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Element, Making, Need, Use
 from costing.timing.chains import CoolingTime
 from costing.timing.steps import clock_minutes, hands_minutes
 
-WAIT_MIN: Final = 60
-"""How long something waits outside a cold place where nobody stated it [min]; common practice, no source."""
-KEEPS_MIN: Final = 72 * 60
-"""How long something waits in the cold, or ready, where nobody stated it [min]; own choice, below the 7 days of the
-US Food Code for what is held at 41 °F (2022, 3-501.17)."""
 ALONE_MIN: Final = 240
 """Work longer than this is divided among people, where there are more [min]; own choice."""
+
+_COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 Cold = Mapping[int, CoolingTime]
 """Place of a step, from 0 -> how long cooling makes it."""
@@ -58,6 +56,18 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class _Work:
+    """What is made: its steps, how much, what cooling makes longer, how long it keeps, places it takes by station."""
+
+    code: str
+    steps: Sequence[Step]
+    amount: Amount
+    cold: Cold
+    keeps: int | None
+    places: Callable[[str], int]
+
+
+@dataclass(frozen=True, slots=True)
 class Makings:
     """Makes makings from a Book.
 
@@ -86,11 +96,13 @@ class Makings:
         taken : sequence of Taken
             Recipes its steps take.
         """
-        keeps = KEEPS_MIN if product.keeps_hours is None else int(product.keeps_hours * 60)
-        steps = product.steps
-        begun = list(self._steps(f"product:{product.code}", steps, amount, cold, keeps))
-        mold = self._mold(product, amount)
-        elements = [_with(element, mold) if mold is not None and at < len(steps) else element for at, element in begun]
+        keeps = SAFE_COLD_WAIT_MIN if product.keeps_hours is None else int(product.keeps_hours * 60)
+        work = _Work(f"product:{product.code}", product.steps, amount, cold, keeps, product.places_at)
+        begun = list(self._steps(work))
+        mold, free = self._mold(product, amount), product.mold_free_after or len(product.steps)
+        if product.mold_leaves:
+            free = len(product.steps) + 1
+        elements = [_with(element, mold) if mold is not None and at < free else element for at, element in begun]
         return Making(tuple(elements), tuple(_needs(begun, taken)))
 
     def of_recipe(self, recipe: Recipe, kilograms: Fraction, cold: Cold, taken: Sequence[Taken]) -> Making:
@@ -107,51 +119,43 @@ class Makings:
         taken : sequence of Taken
             Recipes it takes.
         """
-        begun = list(self._steps(f"recipe:{recipe.code}", recipe.steps, Amount(kilograms), cold, None))
+        share = recipe.kg_per_place
+        places = 1 if share is None else max(1, ceil(kilograms / share))
+        work = _Work(f"recipe:{recipe.code}", recipe.steps, Amount(kilograms), cold, None, partial(_in_cold, places))
+        begun = list(self._steps(work))
         return Making(tuple(element for _, element in begun), tuple(_needs(begun, taken)))
 
-    def _steps(
-        self, work: str, steps: Sequence[Step], amount: Amount, cold: Cold, keeps: int | None
-    ) -> Iterator[tuple[int, Element]]:
+    def _steps(self, work: _Work) -> Iterator[tuple[int, Element]]:
         """Yield each element with the place of its step; the stay at the end has the place after the last step."""
         held: Station | None = None
-        for at, step in enumerate(steps):
+        count = len(work.steps)
+        for at, step in enumerate(work.steps):
             station = None if step.station is None else self.book.station(step.station)
-            if step.kind in COLD or (at + 1 == len(steps) and step.waits):
+            if step.kind in COLD or (at + 1 == count and step.waits):
                 held = station or held
-            stays = at + 1 < len(steps)
-            yield from ((at, each) for each in self._step(f"{work}/{at}", step, station, amount, cold.get(at), stays))
-        yield len(steps), self._stay(f"{work}/{len(steps)}", steps, held, keeps)
+            yield from ((at, each) for each in self._step(work, at, station))
+        yield count, self._stay(work, held)
 
-    def _stay(self, name: str, steps: Sequence[Step], held: Station | None, keeps: int | None) -> Element:
-        """Return the stay after the last step: where it was kept cold, for as long as it keeps."""
-        last = steps[-1] if steps else None
+    def _stay(self, work: _Work, held: Station | None) -> Element:
+        """Return the stay after the last step: where it was cold, for as long as it keeps."""
+        last = work.steps[-1] if work.steps else None
         stated = None if last is None or last.hold_max is None else int(last.hold_max)
         least = 0 if last is None else ceil(last.wait_min or 0)
-        longest = next(each for each in (stated, keeps, WAIT_MIN if held is None else KEEPS_MIN) if each is not None)
+        usual = self._wait if held is None else SAFE_COLD_WAIT_MIN
+        longest = next(each for each in (stated, work.keeps, usual) if each is not None)
         carried = last is not None and not last.waits
-        return Element(name, least, max(_on_grid(least), longest), self._at(held), None, attended=carried)
+        name = f"{work.code}/{len(work.steps)}"
+        return Element(name, least, max(_on_grid(least), longest), _at(held, work), None, attended=carried)
 
-    def _step(
-        self,
-        name: str,
-        step: Step,
-        station: Station | None,
-        amount: Amount,
-        cooling: CoolingTime | None,
-        stays: bool,
-    ) -> Iterator[Element]:
+    def _step(self, work: _Work, at: int, station: Station | None) -> Iterator[Element]:
         """Yield the elements of a step: hands, then what runs by itself, then the wait for the next step."""
-        there, degrees = self._at(station), _degrees(step, station)
-        people, work = self._hands(step, amount)
-        passes = ceil(clock_minutes(step, 1, amount.units))
-        if cooling is not None:
-            passes = max(passes, cooling.minutes)
-        if work:
-            yield _exact(name, work, (Use(HANDS, people), *there), degrees, attended=True)
-        alone = passes if step.waits else max(0, ceil(step.minutes or 0) - work)
-        least = ceil(step.wait_min or 0)
-        longest = _longest_wait(step, least)
+        step, name = work.steps[at], f"{work.code}/{at}"
+        there, degrees = _at(station, work), _degrees(step, station)
+        people, minutes, alone = self._lasts(step, work, work.cold.get(at))
+        if minutes:
+            yield _exact(name, minutes, (Use(HANDS, people), *there), degrees, attended=True)
+        stays, least = at + 1 < len(work.steps), ceil(step.wait_min or 0)
+        longest = self._longest_wait(step, least)
         if step.waits:
             if stays and alone + longest:
                 yield Element(name, alone + least, _on_grid(alone) + longest, there, degrees)
@@ -159,25 +163,49 @@ class Makings:
                 yield _exact(name, alone, there, degrees, attended=True)
             return
         if alone:
-            yield _exact(name, alone, there, degrees, attended=not work)
+            yield _exact(name, alone, there, degrees, attended=not minutes)
         if stays and longest:
             yield Element(name, least, longest)
 
-    def _hands(self, step: Step, amount: Amount) -> tuple[int, int]:
-        """Return how many people work for how long [min]."""
-        minutes = hands_minutes(step, 1, amount.units) - step.hands_fixed * (1 - amount.share)
-        people = min(self.people, max(1, ceil(minutes / ALONE_MIN)))
-        return people, ceil(minutes / people)
+    def _lasts(self, step: Step, work: _Work, cooling: CoolingTime | None) -> tuple[int, int, int]:
+        """Return how many people are at a step for how long, and how long it then runs by itself [min]."""
+        amount = work.amount
+        exact = hands_minutes(step, 1, amount.units) - step.hands_fixed * (1 - amount.share)
+        people = min(self.people, max(1, ceil(exact / ALONE_MIN)))
+        minutes = ceil(exact / people)
+        if step.waits:
+            stated = ceil(clock_minutes(step, 1, amount.units))
+            return people, minutes, stated if cooling is None else max(stated, cooling.minutes)
+        alone = max(0, ceil(step.minutes or 0) - minutes)
+        throughout = alone and minutes and step.needs_somebody_throughout
+        return (people, minutes + alone, 0) if throughout else (people, minutes, alone)
 
-    def _at(self, station: Station | None) -> tuple[Use, ...]:
-        """Return what one load takes at a station; nothing where nobody says how much goes into it."""
-        if station is None or station.places is None:
-            return ()
-        return (Use(f"station:{station.code}", 1),)
+    @property
+    def _wait(self) -> int:
+        """How long something waits out of the cold where no step states it [min]."""
+        return self.book.kitchen.described.longest_wait_min or SAFE_WARM_WAIT_MIN
+
+    def _longest_wait(self, step: Step, least: int) -> int:
+        """Return how long something may wait after a step."""
+        if step.hold_max is not None:
+            return max(_on_grid(least), int(step.hold_max))
+        return _on_grid(least) + (SAFE_COLD_WAIT_MIN if step.kind in COLD else self._wait)
 
     def _mold(self, product: Product, amount: Amount) -> Use | None:
         mold = mold_of(product, self.book)
         return None if mold is None or amount.units > mold.owned else Use(f"mold:{mold.name}", ceil(amount.units))
+
+
+def _at(station: Station | None, work: _Work) -> tuple[Use, ...]:
+    """Return what it takes at a station; nothing where nobody says how much goes into it."""
+    if station is None or station.places is None:
+        return ()
+    return (Use(f"station:{station.code}", work.places(station.kind)),)
+
+
+def _in_cold(places: int, kind: str) -> int:
+    """Return how many places a batch takes at a station; elsewhere than in the cold it is one."""
+    return places if kind in _COLD_STATIONS else 1
 
 
 def mold_of(product: Product, book: Book) -> Mold | None:
@@ -214,13 +242,6 @@ def _degrees(step: Step, station: Station | None) -> float | None:
     if station is None or station.kind != "oven" or step.temperature_c is None:
         return None
     return float(step.temperature_c)
-
-
-def _longest_wait(step: Step, least: int) -> int:
-    """Return how long something may wait after a step."""
-    if step.hold_max is not None:
-        return max(_on_grid(least), int(step.hold_max))
-    return _on_grid(least) + (KEEPS_MIN if step.kind in COLD else WAIT_MIN)
 
 
 def _needs(begun: Sequence[tuple[int, Element]], taken: Sequence[Taken]) -> Iterator[Need]:

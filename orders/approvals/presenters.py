@@ -43,7 +43,7 @@ def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:
 
 
 def _fine(one: FineWords) -> str:
-    facts = {"text": one.text, "needs": need_words(one.codes), "dishes": names_words(list(one.dishes))}
+    facts = {"text": one.text, "needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
     if one.codes and one.dishes:
         words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")
     else:

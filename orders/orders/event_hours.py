@@ -1,17 +1,18 @@
-"""Hours of events after the kitchen's time zone was corrected: they stay as they were entered."""
+"""Hours of events: which are promised, and that they stay as entered after the kitchen's time zone was corrected."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
+from catalog.kitchen.selectors import kitchen_zone
 from catalog.records.moments import same_hour
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.records.states import QuoteStatus
+from orders.records.states import ORDERS_AHEAD, QuoteStatus
 from orders.records.transitions import audit_many
 
 #: The event in the audit trail.
@@ -22,6 +23,15 @@ _WINDOW = ("window_start", "window_end")
 def events_ahead(*, at: datetime) -> int:
     """Return how many events are ahead: open inquiries, and those that became orders."""
     return Inquiry.objects.filter(closed_at__isnull=True, window_end__gte=at).count()
+
+
+def promised_between(first: date, last: date) -> list[str]:
+    """Return the names of the orders still to make that are handed over in these days where the kitchen is."""
+    zone = kitchen_zone()
+    begin = datetime.combine(first, time.min, tzinfo=zone)
+    end = datetime.combine(last + timedelta(days=1), time.min, tzinfo=zone)
+    found = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=begin, window_start__lt=end)
+    return [f"{number} {title}" for number, title in found.order_by("window_start").values_list("number", "title")]
 
 
 def hours_stay(*, before: str, after: str, by: str, at: datetime) -> None:

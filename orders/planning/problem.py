@@ -4,17 +4,19 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from typing import Final
 
 from catalog.cooling.planned import batch_minutes, product_minutes
 from costing.contract import Book
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
 from costing.plan.deriving import Deriving, Table
-from costing.plan.makings import Cold
-from costing.plan.problem import Problem, Span
+from costing.plan.makings import Cold, mold_of
+from costing.plan.problem import Level, Problem, Span
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
+DAY_MIN: Final = 24 * 60
 #: Work for an event may begin so many days before it, and what leaves so long after it may be in its way.
 BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
@@ -66,8 +68,24 @@ class KitchenProblem:
         """
         tables = self.tables if asked is None else (*self.tables, asked)
         deriving = self.deriving(tables)
-        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now))
+        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away())
         return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
+
+    def _away(self) -> dict[str, tuple[Level, ...]]:
+        """Return when how many molds are with customers, until they are back or replaced."""
+        found: dict[str, list[Level]] = {}
+        for one in self.promised:
+            for code, units in one.units.items():
+                product = None if code in self.unknown else self.book.product(code)
+                mold = None if product is None or not product.mold_leaves else mold_of(product, self.book)
+                if product is None or mold is None:
+                    continue
+                begin, back = self.minute(one.leaves[1]), self.days.end
+                if product.mold_back_days is not None:
+                    back = min(back, begin + product.mold_back_days * DAY_MIN)
+                if back > max(0, begin):
+                    found.setdefault(f"mold:{mold.name}", []).append(Level(max(0, begin), back, units))
+        return {code: tuple(levels) for code, levels in found.items()}
 
     def deriving(self, tables: Sequence[Table]) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""

@@ -1,7 +1,7 @@
 """A kitchen with a row of everything, so that every form of the service is on some page; and who uses it."""
 
 import io
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Final
 from urllib.parse import urlsplit
@@ -12,6 +12,7 @@ from openpyxl import Workbook
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.logo_services import logo_save
+from catalog.kitchen.models import Vehicle
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
@@ -24,6 +25,8 @@ from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.products.models import Product
 from catalog.products.picture_services import product_picture_save
 from catalog.rates.models import Role, Station
+from catalog.rates.selectors import OutData
+from catalog.rates.services import station_out_add
 from catalog.spreadsheets.imports import spreadsheet_import
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.services import spreadsheet_compare, spreadsheet_upload
@@ -70,7 +73,10 @@ def filled() -> dict[str, Client]:
 def _rows_nobody_uses() -> None:
     """Make what can be deleted: the small kitchen uses everything it has."""
     Role.objects.create(code="washer", name="Washer", hourly=Decimal(18), position=9)
-    Station.objects.create(code="rack", name="Rack", kind=Station.Kind.RACK, position=9)
+    rack = Station.objects.create(code="rack", name="Rack", kind=Station.Kind.RACK, position=9)
+    out = OutData(date(2027, 3, 1), time(0), date(2027, 3, 3), time(0), reason="service")
+    station_out_add(station_id=rack.pk, data=out)
+    Vehicle.objects.create(name="White van")
     Mold.objects.create(name="Fluted tin", diameter_cm=Decimal(20), height_cm=Decimal(4))
     Vessel.objects.create(name="Tub", diameter_cm=Decimal(20), height_cm=Decimal(10))
     tax = TaxCategory.objects.create(code="books", name="Books", position=9)

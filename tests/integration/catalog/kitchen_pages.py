@@ -31,6 +31,7 @@ PROFILE: dict[str, str] = {
     "away_c": "77",
     "time_out_minutes": "",
     "time_out_source": "",
+    "longest_wait_min": "",
     "checks_note": "",
     "prices": "net",
     "price_step": "$0.25",

@@ -31,6 +31,7 @@ NOTHING_OVERWRITTEN = {
     "kitchen-taxes-rate": "adds a rate beside the others",
     "kitchen-roles-new": "adds a kind of work",
     "kitchen-stations-new": "adds a station",
+    "kitchen-stations-out": "adds a time out of order beside the others",
     "kitchen-rules-new": "adds a price rule",
     "undo-delete": "brings back what is not there",
     "quote-rows-back": "brings back rows that are not there",

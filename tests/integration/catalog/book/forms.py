@@ -100,6 +100,7 @@ def whole_kitchen() -> dict[str, Any]:
         "time_out_minutes": 120,
         "time_out_source": "Our food safety plan, March 2026",
         "checks_note": "Whoever packs takes the temperature.",
+        "longest_wait_min": 45,
     }
     book["overhead"] = {
         "per_labour_hour": "8.2813",
@@ -115,6 +116,12 @@ def whole_kitchen() -> dict[str, Any]:
         "monthly_hours": "150",
         "places": 8,
         "derived": True,
+        "count": 3,
+        "tolerance_c": "12.5",
+        "out": [
+            {"from": "2027-02-01T08:00", "until": "2027-02-03T18:30", "count": 2, "reason": "service"},
+            {"from": "2027-03-01T00:00", "until": "2027-03-01T12:00"},
+        ],
     }
     book["stations"]["cold-room"] |= {"places": 60, "air_c": "3", "air": "fan"}
     book["monthly_costs"] = [
@@ -149,6 +156,7 @@ def whole_kitchen() -> dict[str, Any]:
             "wall": "plastic",
         },
     ]
+    book["vehicles"] = [{"name": "Van", "cold": True}, {"name": "Trailer", "cold": True}]
     book["suppliers"] = [{"name": "Merrin Dairy", "note": "Orders by Tuesday noon"}, {"name": "Sells nothing yet"}]
     book["ingredients"][0]["packs"][0]["supplier"] = "Merrin Dairy"
     book["ingredients"][0] |= {"source": "USDA SR 28", "ndb": "01053", "note": "35 % fat"}
@@ -169,6 +177,7 @@ def whole_kitchen() -> dict[str, Any]:
         "loss_of": "all",
         "shelf_stable": True,
         "shelf_stable_source": "Alder laboratory, report 7",
+        "kg_per_place": "4.5",
     }
     tart = book["products"][1]
     tart |= {
@@ -181,6 +190,9 @@ def whole_kitchen() -> dict[str, Any]:
         "covered": True,
         "carried": "insulated",
         "cooling_rule": "cooked",
+        "load_places": {"oven": 2, "refrigerator": 4},
+        "mold_leaves": True,
+        "mold_back_days": 3,
         "active": False,
         "steps": _tart_steps(),
     }
@@ -209,7 +221,8 @@ def _recipe_steps() -> list[dict[str, Any]]:
             "stir_min": "10",
             "bath_to_c": "21",
         },
-        {"kind": "chill", "station": "cold-room", "minutes": "360", "temperature_c": "3", "wait_min": "360"},
+        {"kind": "chill", "station": "cold-room", "minutes": "360", "temperature_c": "3", "wait_min": "360"}
+        | {"attended": "throughout"},
     ]
 
 
@@ -224,6 +237,7 @@ def _tart_steps() -> list[dict[str, Any]]:
             "minutes": "85",
             "temperature_c": "160",
             "leaves_c": "78.5",
+            "attended": "ends",
         },
         {"kind": "chill", "station": "cold-room", "minutes": "960", "wait_min": "960", "hold_max": "2880"},
         {"kind": "pack", "role": "pastry", "hands_each": "7"},

@@ -108,6 +108,38 @@ def test_a_book_with_a_profile_clears_hours_it_does_not_list():
     assert not {"closed", "hand_over_hours", "days"} & set(exported())
 
 
+def test_the_step_that_frees_the_mold_comes_out_as_it_went_in():
+    book = whole_kitchen()
+    tart = book["products"][1]
+    del tart["mold_leaves"], tart["mold_back_days"]
+    tart["mold_free_after"] = 3
+    taken_over(book)
+    assert [step.frees_mold for step in Product.objects.get(code=tart["code"]).steps.all()] == [
+        False,
+        False,
+        True,
+        False,
+    ]
+    assert normal(exported()) == normal(book)
+
+
+def test_a_plain_book_leaves_the_vehicles_alone_and_one_with_a_profile_clears_them():
+    taken_over(whole_kitchen())
+    taken_over(example("small"))
+    assert exported()["vehicles"] == whole_kitchen()["vehicles"]
+    book = whole_kitchen()
+    del book["vehicles"]
+    taken_over(book)
+    assert "vehicles" not in exported()
+    assert Kitchen.objects.get().vehicle_cold
+
+
+def test_vehicles_without_a_profile_decide_whether_the_way_is_cold():
+    taken_over(whole_kitchen())
+    taken_over(example("small") | {"vehicles": [{"name": "Estate car"}]})
+    assert not Kitchen.objects.get().vehicle_cold
+
+
 @pytest.mark.parametrize(
     "case",
     [case for case in json.loads((EXAMPLES / "errors.json").read_text())["cases"] if case["in"] == "book"

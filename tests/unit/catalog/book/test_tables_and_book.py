@@ -13,6 +13,7 @@ from catalog.book.values import decimal, exact, measure
 from catalog.kitchen.models import UNNAMED, Kitchen
 from catalog.molds.models import Mold
 from catalog.products.models import Product, ProductStep
+from catalog.products.plan_forms import PlanFields
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep, Step
 from catalog.vessels.models import Vessel
@@ -35,14 +36,18 @@ def test_a_kitchen_nobody_has_described_has_the_defaults_of_the_book() -> None:
         (
             Product(),
             values.Product("c", "n", "g", 1, "t"),
-            ("stands_on", "covered", "carried", "cooling_rule", "active"),
+            ("stands_on", "covered", "carried", "cooling_rule", "active", "mold_leaves", "mold_back_days"),
         ),
-        (Station(), values.Station("c", "oven", Fraction(1)), ("name", "places", "air", "air_c", "monthly_hours")),
+        (
+            Station(),
+            values.Station("c", "oven", Fraction(1)),
+            ("name", "places", "air", "air_c", "monthly_hours", "count", "tolerance_c"),
+        ),
         (Mold(name="m"), values.Mold("m"), ("shape", "owned", "wall", "height_cm")),
         (Vessel(name="v"), values.Vessel("v"), ("kind", "owned", "wall", "height_cm")),
-        (RecipeStep(), values.Step("work"), ("vessels", "depth_cm", "ice_bath", "stir_min", "leaves_c")),
+        (RecipeStep(), values.Step("work"), ("vessels", "depth_cm", "ice_bath", "stir_min", "leaves_c", "attended")),
         (ProductStep(), values.Step("work"), ("takes_c", "takes_as", "leaves_c")),
-        (Recipe(), values.Recipe("c", "n", ()), ("loss", "loss_of", "air", "note", "active")),
+        (Recipe(), values.Recipe("c", "n", ()), ("loss", "loss_of", "air", "note", "active", "kg_per_place")),
     ],
     ids=["product", "station", "mold", "vessel", "recipe step", "product step", "recipe"],
 )
@@ -78,6 +83,17 @@ def test_choices_of_a_column_are_those_of_the_schema(
 ) -> None:
     schema = dict(validator("book").schema)["$defs"][definition]["properties"][key]
     assert set(schema["enum"]) == set(choices.values)
+
+
+def test_who_may_be_needed_at_a_step_is_that_of_the_schema_or_not_stated() -> None:
+    schema = dict(validator("book").schema)["$defs"]["step"]["properties"]["attended"]
+    assert {"", *schema["enum"]} == set(Step.Attended.values)
+
+
+def test_places_can_be_entered_for_each_kind_of_station() -> None:
+    schema = dict(validator("book").schema)["$defs"]["product"]["properties"]["load_places"]
+    fields = {name.removeprefix("places_") for name in PlanFields.base_fields if name.startswith("places_")}
+    assert set(schema["properties"]) == set(Station.Kind.values) == fields
 
 
 def test_every_package_hands_in_its_section_in_order() -> None:

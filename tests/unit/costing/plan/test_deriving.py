@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, datetime, time
 from fractions import Fraction
 
 from costing.contract import Book, Mold, Product, Recipe, RecipeLine, Station, Step, read_whole_book
-from costing.contract.kitchen import ClosedDay, OpenHours
+from costing.contract.kitchen import ClosedDay, OpenHours, StationOut
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
 from costing.contract.products import Fill
 from costing.measures.measure import parse_measure
 from costing.plan.book_kitchen import days_of, kitchen_of
 from costing.plan.checking import violations
 from costing.plan.deriving import Deriving, Table
-from costing.plan.makings import KEEPS_MIN, WAIT_MIN
 from costing.plan.placing import Placing
-from costing.plan.problem import HANDS, Order, Plan, Problem, Use
+from costing.plan.problem import HANDS, Element, Level, Order, Plan, Problem, Use
 from costing.plan.promises import PromiseCheck
 from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
@@ -25,6 +25,8 @@ from tests.integration.catalog.book.forms import whole_kitchen
 MONDAY = date(2026, 11, 23)
 """The first day of a plan of two weeks, without a change of clocks."""
 DAY = 24 * 60
+STATED_MIN = read_whole_book(whole_kitchen()).kitchen.described.longest_wait_min
+"""How long a batch may wait where no step says it, as this kitchen states."""
 
 
 def book_of(product: Product, *recipes: Recipe, stations: tuple[Station, ...] = (), **more: object) -> Book:
@@ -128,8 +130,8 @@ def test_steps_become_hands_what_runs_by_itself_and_the_wait_for_the_next() -> N
     found = [(one.name, one.least, one.longest, one.uses[:1]) for one in batch.making.elements]
     assert found == [
         ("product:cake/0", 22, 25, (Use(HANDS, 1),)),
-        ("product:cake/0", 0, WAIT_MIN, (Use("mold:Ring, 25 cm", 4),)),
-        ("product:cake/1", 720, 720 + KEEPS_MIN, (Use("station:cold", 1),)),
+        ("product:cake/0", 0, STATED_MIN, (Use("mold:Ring, 25 cm", 4),)),
+        ("product:cake/1", 720, 720 + SAFE_COLD_WAIT_MIN, (Use("station:cold", 1),)),
         ("product:cake/2", 21, 25, (Use(HANDS, 1),)),
         ("product:cake/3", 0, 48 * 60, (Use("station:cold", 1),)),
     ]
@@ -245,3 +247,76 @@ def test_what_has_no_load_is_made_in_as_many_molds_as_there_are() -> None:
         book_of(free, CREAM, stations=(COLD,), molds=(RINGS,)), Table("A", {"cake": 10}, ((0, 0),))
     ).orders[0]
     assert len(order.batches) == 3
+
+
+def elements_of(product: Product, units: int = 4, **more: object) -> list[Element]:
+    book = book_of(product, CREAM, stations=(COLD,), molds=(RINGS,), **more)
+    return list(problem_of(book, Table("A", {"cake": units}, ((0, 0),))).orders[0].batches[0].making.elements)
+
+
+def rings_at(elements: list[Element]) -> list[int]:
+    return [sum(use.amount for use in one.uses if use.resource.startswith("mold")) for one in elements]
+
+
+def test_a_mold_is_free_after_the_step_that_says_so() -> None:
+    assert rings_at(elements_of(replace(CAKE, mold_free_after=2))) == [4, 4, 4, 0, 0]
+
+
+def test_a_mold_that_leaves_is_in_use_until_then() -> None:
+    assert rings_at(elements_of(replace(CAKE, mold_leaves=True))) == [4] * 5
+
+
+def test_a_load_takes_the_places_that_its_product_states() -> None:
+    places = [
+        use.amount
+        for one in elements_of(replace(CAKE, load_places=(("refrigerator", 4),)))
+        for use in one.uses
+        if use.resource == "station:cold"
+    ]
+    assert places == [4, 4]
+
+
+def test_a_batch_takes_a_place_for_so_many_kilograms_in_the_cold() -> None:
+    chilled = replace(
+        CREAM, kg_per_place=Fraction(2), steps=(*CREAM.steps, Step("chill", station="cold", minutes=Fraction(60)))
+    )
+    sizes = (
+        problem_of(book_of(CAKE, chilled, stations=(COLD,), molds=(RINGS,)), Table("A", {"cake": 4}, ((0, 0),)))
+        .components[0]
+        .sizes
+    )
+    assert [size.making.elements[-1].uses for size in sizes] == [
+        (Use("station:cold", places),) for places in (1, 1, 2, 3, 4)
+    ]
+
+
+def test_somebody_who_is_needed_throughout_is_there_until_the_end() -> None:
+    stirred = replace(CAKE, steps=(replace(CAKE.steps[0], minutes=Fraction(90)), *CAKE.steps[1:]))
+    first = elements_of(stirred)[0]
+    assert (first.least, first.uses[0]) == (90, Use(HANDS, 1))
+    left_alone = replace(CAKE, steps=(replace(CAKE.steps[0], minutes=Fraction(90), attended="ends"), *CAKE.steps[1:]))
+    by_hand, alone = elements_of(left_alone)[:2]
+    assert (by_hand.least, by_hand.uses[0]) == (22, Use(HANDS, 1))
+    assert (alone.least, alone.uses[0].resource) == (68, "mold:Ring, 25 cm")
+
+
+def test_where_no_wait_is_stated_the_safe_default_counts() -> None:
+    kitchen = read_whole_book(whole_kitchen()).kitchen
+    profile = replace(kitchen.described, longest_wait_min=None)
+    assert elements_of(CAKE, kitchen=replace(kitchen, profile=profile))[1].longest == SAFE_WARM_WAIT_MIN
+
+
+def test_stations_alike_and_out_of_order_are_counted() -> None:
+    begins, ends = datetime.fromisoformat("2026-11-24T08:00"), datetime.fromisoformat("2026-11-25T12:00")
+    out = StationOut(begins, ends, 1, "service")
+    ovens = replace(OVEN, count=2, out=(out,), tolerance_c=Fraction(15))
+    kitchen = problem_of(book_of(CAKE, CREAM, stations=(ovens, COLD))).kitchen
+    found = next(one for one in kitchen.resources if one.code == "station:oven")
+    assert (found.places, found.count, found.divided, found.tolerance) == (2, 2, True, 15.0)
+    assert found.out == (Level(DAY + 480, 2 * DAY + 720, 1),)
+
+
+def test_molds_that_are_away_are_not_there() -> None:
+    book = cakes()
+    kitchen = kitchen_of(book, days_of(book, MONDAY, 14), 0, {"mold:Ring, 25 cm": (Level(0, 900, 3),)})
+    assert next(one for one in kitchen.resources if one.code == "mold:Ring, 25 cm").out == (Level(0, 900, 3),)
