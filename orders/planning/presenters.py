@@ -67,18 +67,18 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
         book = book_current()
     except CannotPrice:
         return None
-    way = inquiry.window_start - leaving(inquiry.window_start, inquiry.window_end, inquiry)[0]
-    return BesideShown(answer_shown(read(stored.answer), book, way))
+    way = inquiry.window_start - leaving(inquiry.window_start, inquiry)[0]
+    return BesideShown(answer_shown(read(stored.answer), book, way, inquiry.window_end - inquiry.window_start))
 
 
-def answer_shown(found: WindowAnswered, book: Book, way: timedelta) -> AnswerShown:
-    """Write an answer; ``way`` is from leaving to the hand-over."""
+def answer_shown(found: WindowAnswered, book: Book, way: timedelta, lasts: timedelta) -> AnswerShown:
+    """Write an answer; ``way`` is from leaving to the hand-over, which ``lasts`` so long at most."""
     return AnswerShown(
         _TONES[found.verdict],
         _beside(found.orders),
         gettext(_VERDICTS[found.verdict]),
         tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
-        _instead(found.instead, way),
+        _instead(found.instead, way, lasts),
         tuple(_notes(found)),
     )
 
@@ -131,10 +131,10 @@ def _step(name: str, book: Book) -> str:
     return gettext("“%(step)s” of %(name)s") % {"step": one.steps[int(at)], "name": one.name}
 
 
-def _instead(found: Sequence[Leaving], way: timedelta) -> str:
+def _instead(found: Sequence[Leaving], way: timedelta, lasts: timedelta) -> str:
     if not found:
         return ""
-    windows = [display.window(begin + way, end + way) for begin, end in found]
+    windows = [display.window(begin + way, begin + way + lasts) for begin, _ in found]
     if len(windows) == 1:
         return gettext("This works: %(window)s.") % {"window": windows[0]}
     return gettext("These work: %(first)s; or %(second)s.") % {"first": windows[0], "second": windows[1]}

@@ -117,16 +117,14 @@ def _promised(order: Order) -> Promised:
     units: dict[str, int] = {}
     for line in order.lines.all():
         units[line.product.code] = units.get(line.product.code, 0) + line.units
-    leaves = leaving(order.window_start, order.window_end, order.quote.inquiry)
+    leaves = leaving(order.window_start, order.quote.inquiry)
     return Promised(order.number, order.pk, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
 
 
-def leaving(start: datetime, end: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:
-    """Return when what is handed over in a window may leave: the way before it; all of it, where it is picked up."""
-    if inquiry.hand_over == Inquiry.HandOver.PICKUP:
-        return start, start
-    way = timedelta(minutes=inquiry.travel_minutes)
-    return start - way, end - way
+def leaving(start: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:
+    """Return when what is handed over in a window leaves: the way and the setting up before it, as on every sheet."""
+    way = timedelta(0) if inquiry.hand_over == Inquiry.HandOver.PICKUP else timedelta(minutes=inquiry.travel_minutes)
+    return start - way, start - way
 
 
 def span_of(problem: KitchenProblem, window: tuple[datetime, datetime]) -> Span:

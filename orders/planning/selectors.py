@@ -55,7 +55,7 @@ def check_key(quote: Quote, at: datetime) -> str:
     start, end = (inquiry.window_start - BEFORE - timedelta(days=1), inquiry.window_end + AFTER + timedelta(days=1))
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     promised = sorted(rows.values_list("pk", "status", "window_start", "window_end"))
-    window = [moment.isoformat() for moment in leaving(inquiry.window_start, inquiry.window_end, inquiry)]
+    window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
     parts = [book_revision(), at.date(), first, last, units, window, promised]
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()
 
