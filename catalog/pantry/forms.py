@@ -21,9 +21,10 @@ from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
 from catalog.web.fields import ENTER, DayField, NumberField, PercentField
-from catalog.web.measure_fields import PickField
+from catalog.web.measure_fields import ExactText, PickField, measure_input
 from catalog.web.money_fields import PackPriceField
 from catalog.web.near_forms import AsksNear
+from catalog.web.numbers import written_here
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_pack
 
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 _NDB = re.compile(r"\d{1,6}", re.ASCII)
 
 
-class PackSizeField(forms.CharField):
+class PackSizeField(ExactText):
     """A pack's size in free spelling, converted to the exact grammar; ``kinds`` are the allowed kinds of measure."""
 
     def __init__(
@@ -49,7 +50,7 @@ class PackSizeField(forms.CharField):
         if not text:
             return ""
         try:
-            measure = normalise_pack(text)
+            measure = normalise_pack(text, written=written_here())
         except MeasureError as error:
             raise ValidationError(error.on_screen(), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:
@@ -57,7 +58,7 @@ class PackSizeField(forms.CharField):
             raise ValidationError(sentence % {"what": self.what, "kinds": _kind_words(self.kinds)}, code="bad_measure")
         if parse_measure(measure).in_base() > MOST_GRAMS:
             sentence = gettext("“%(size)s” is more than any supplier packs. Check the size.")
-            raise ValidationError(sentence % {"size": measure.replace("_", " ")}, code="too_large")
+            raise ValidationError(sentence % {"size": measure_input(measure)}, code="too_large")
         return measure
 
 

@@ -24,6 +24,7 @@ from catalog.records.numbers import MOST_PRICE
 from catalog.web.fields import NumberField
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
+from catalog.web.numbers import written_here
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
@@ -128,6 +129,6 @@ class LineIngredientForm(AsksNear):
 def _kind(amount: str) -> str:
     """Return what kind of measure an amount is; empty where it cannot be read."""
     try:
-        return parse_measure(normalise_measure(amount[:60])).kind
+        return parse_measure(normalise_measure(amount[:60], written_here())).kind
     except MeasureError:
         return ""

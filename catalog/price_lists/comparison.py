@@ -12,8 +12,9 @@ from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.names import Names, Subject, tidy
 from catalog.price_lists.prices import price_read
-from catalog.records.numbers import MOST_GRAMS, decimal_comma
+from catalog.records.numbers import MOST_GRAMS, number_format
 from catalog.records.reasons import Reason, reason_to_json
+from costing.measures.figures import NumberFormat
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_pack
@@ -54,7 +55,7 @@ class Comparison:
     def __init__(
         self, *, supplier: Supplier, starts: date, home: Kitchen, imported: Iterable[Mapping[str, Any]] = ()
     ) -> None:
-        self.starts, self.currency, self.comma = starts, home.currency, decimal_comma(home.locale)
+        self.starts, self.currency, self.written = starts, home.currency, number_format(home.locale)
         self.names = Names(Ingredient.objects.all())
         self.names.also_called(supplier.item_names)
         self.packs = {
@@ -93,9 +94,9 @@ class Comparison:
     def _read(self, line: Line) -> dict[str, Any]:
         subject = self.names.named(line["item"])
         problems = [] if subject else [("item", self._item_problem(line))]
-        size, wrong = pack_size(line["pack"], subject, listed=True)
+        size, wrong = pack_size(line["pack"], subject, self.written, listed=True)
         problems += [("pack", reason) for reason in wrong]
-        price = price_read(line["price"], pack=line["pack"], comma=self.comma, currency=self.currency)
+        price = price_read(line["price"], pack=line["pack"], written=self.written, currency=self.currency)
         if isinstance(price, Reason):
             problems.append(("price", price))
         if problems or subject is None or isinstance(price, Reason):
@@ -150,18 +151,20 @@ def subject_new(name: str) -> Subject:
 
 
 @lru_cache(maxsize=10_000)
-def _normal(text: str, listed: bool) -> str:
+def _normal(text: str, listed: bool, written: NumberFormat) -> str:
     """Return a pack's size in the exact grammar; a long list is compared again after each correction."""
-    return normalise_pack(text, listed=listed)
+    return normalise_pack(text, listed=listed, written=written)
 
 
-def pack_size(text: str, subject: Subject | None, *, listed: bool = False) -> tuple[str, list[Reason]]:
+def pack_size(
+    text: str, subject: Subject | None, written: NumberFormat, *, listed: bool = False
+) -> tuple[str, list[Reason]]:
     """Return a pack's size in the exact grammar, and why it cannot be used for the ingredient.
 
-    ``listed`` is a supplier's list, where 1/2 gal can be two packs.
+    ``written`` is how the kitchen writes numbers, ``listed`` a supplier's list, where 1/2 gal can be two packs.
     """
     try:
-        size = _normal(text, listed)
+        size = _normal(text, listed, written)
     except MeasureError as error:
         return "", [Reason("measure", {"text": error.on_screen()})]
     measure = parse_measure(size)

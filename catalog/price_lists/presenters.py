@@ -62,6 +62,7 @@ SENTENCES: Final[Sentences] = {
         " a weight, or add the ingredient with its piece weight first."
     ),
     "not_a_number": marked("Write the price as a number, such as 24.60."),
+    "two_readings": marked("“{text}” can be read as {first} or as {second}. Write one of these."),
     "price_by_weight": marked("“{text}” is a price by weight. Write the price of the whole pack."),
     "price_by_measure": marked("“{text}” is a price by measure. Write the price of the whole pack."),
     "price_of_a_piece": marked(

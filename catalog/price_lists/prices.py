@@ -7,6 +7,7 @@ from typing import Final
 
 from catalog.records.numbers import MOST_PRICE, number_read
 from catalog.records.reasons import Reason
+from costing.measures.figures import NumberFormat, TwoReadings
 from costing.measures.spelling import unit_named
 from costing.measures.units import KIND_OF
 
@@ -34,17 +35,20 @@ _SEVERAL: Final = re.compile(
 )
 
 
-def price_read(text: str, *, pack: str, comma: bool, currency: str) -> Decimal | Reason:
+def price_read(text: str, *, pack: str, written: NumberFormat, currency: str) -> Decimal | Reason:
     """Return the price of a whole pack, or why it cannot be used.
 
-    ``pack`` is the pack as written, ``comma`` whether the kitchen's language has a decimal comma. A price by weight or
-    of one piece of several is never taken for the pack's.
+    ``pack`` is the pack as written, ``written`` how the kitchen writes numbers. A price by weight or of one
+    piece of several is never taken for the pack's.
     """
     codes = {code.upper() for code in _CODE.findall(text)}
     if codes - {currency} or any(sign in text and currency not in those for sign, those in _SIGNS.items()):
         return Reason("other_currency", {"text": text, "currency": currency})
     found = _FOR.fullmatch(" ".join(_CODE.sub("", text).split()))
-    price = number_read(found[1], comma=comma) if found else None
+    try:
+        price = number_read(found[1], written=written) if found else None
+    except TwoReadings as two:
+        return Reason("two_readings", two.params)
     if found is None or price is None:
         return Reason("not_a_number")
     if wrong := _of_a_part(found[2].strip(" .").lower(), text, pack):

@@ -26,7 +26,10 @@ MOST_ROWS: Final = 5000
 MOST_COLUMNS: Final = 200
 #: Rows among which the head row is looked for.
 _HEAD_AMONG: Final = 30
-_COUNT: Final = re.compile(r"(\d{1,5})(?:\.0+)?")
+#: A whole number; with three zeros after a point it can be thousands.
+_COUNT: Final = re.compile(r"(\d{1,5})(?:\.0{1,2})?")
+#: A number of any kind, whose unit stands in the next column.
+_FIGURE: Final = re.compile(r"\d[\d.,'’\s]*")
 #: A cell with a price and nothing else: 39.50, $39.50/cs, USD 39.50.
 _PRICE: Final = re.compile(
     r"(?:[a-z]{3}\b|[$€£¥])?\s*-?\d[\d.,'\s]*(?:[$€£¥]|(?:/|per\b)?\s*[a-z.#]{0,8})", re.IGNORECASE
@@ -138,6 +141,8 @@ def pack_text(pack: str, size: str) -> str:
     if not size or not pack:
         return pack or size
     if count is None:
+        if _FIGURE.fullmatch(pack) and not any(sign.isdigit() for sign in size):
+            return f"{pack} {size}"
         return pack if any(sign.isdigit() for sign in pack) else size
     if not any(sign.isdigit() for sign in size):
         return f"{count[1]} {size}"

@@ -19,6 +19,7 @@ from catalog.records.money import money_of
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import (
+    ExactText,
     LengthField,
     MeasureField,
     PickField,
@@ -219,6 +220,10 @@ class FillSet(RowSet[FillForm]):
     row_word = _("Fill")
 
 
+class _CountField(ExactText, WordsField):
+    """A count, which has no unit, or a measure."""
+
+
 class PackagingForm(forms.Form):
     """What is packed with one unit."""
 
@@ -227,7 +232,7 @@ class PackagingForm(forms.Form):
         label=_("Packaging"),
         error_messages={"required": _("Choose the packaging, or remove the row.")},
     )
-    amount = WordsField(
+    amount = _CountField(
         what=_("the count per unit"),
         most=120,
         label=_("Count per unit"),

@@ -4,6 +4,7 @@ import re
 from fractions import Fraction
 from typing import Final
 
+from costing.measures.figures import POINT, NumberFormat
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
 from costing.measures.spelling import normalise_measure
 
@@ -25,13 +26,13 @@ _NOT_POURED: Final = frozenset(
 )
 
 
-def sticks_in_ounces(text: str) -> str | None:
+def sticks_in_ounces(text: str, written: NumberFormat = POINT) -> str | None:
     """Return so many sticks of butter as ounces in the exact grammar: ``8 oz`` for ``2 sticks``; None for others."""
     found = _STICKS.fullmatch(text.strip()[:60])
     if found is None:
         return None
     try:
-        count = parse_measure(normalise_measure(" ".join((found["number"], "each")))).amount
+        count = parse_measure(normalise_measure(" ".join((found["number"], "each")), written)).amount
     except MeasureError:
         return None
     return format_measure(Measure(count * Fraction(STICK_OZ), "oz"))

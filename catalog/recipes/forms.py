@@ -296,7 +296,7 @@ def _lines(recipe: Recipe | None, basis: CostBasis) -> list[dict[str, Any]]:
     drafts = recipe_draft(recipe, basis.cup).lines if recipe else ()
     return [
         {
-            "amount": line.amount.replace("_", " "),
+            "amount": line.amount,
             "what": basis.label_of.get((line.ingredient, line.part, line.recipe), ""),
         }
         for line in drafts

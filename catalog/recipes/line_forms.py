@@ -16,14 +16,15 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.amounts import is_butter, pours, sticks_in_ounces
 from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.costs import LineCard
-from catalog.web.measure_fields import MeasureField, WordsField, measure_read
+from catalog.web.measure_fields import MeasureField, WordsField, measure_input, measure_read
+from catalog.web.numbers import written_here
 from catalog.web.row_forms import RowSet
 from costing.measures.measure import MeasureError, parse_measure
 
 Thing = tuple[str, str, str]
 _WORD = re.compile(r"\w{3,}")
 #: A number without a unit: 10, 2.5, 1 1/2, ½.
-_NUMBER = re.compile(r"[\d.,/\s¼½¾⅓⅔⅛⅜⅝⅞]{0,19}[\d¼½¾⅓⅔⅛⅜⅝⅞]")
+_NUMBER = re.compile(r"[\d.,'’/\s¼½¾⅓⅔⅛⅜⅝⅞]{0,19}[\d¼½¾⅓⅔⅛⅜⅝⅞]")
 _IS = re.compile(r"lines-is-(\d{1,3})-(.{1,800})", re.DOTALL | re.ASCII)
 
 
@@ -33,8 +34,8 @@ class LineAmountField(MeasureField):
     reads_sticks = False
 
     def clean(self, value: Any) -> str:
-        ounces = sticks_in_ounces(str(value or "")) if self.reads_sticks else None
-        return super().clean(ounces or value)
+        ounces = sticks_in_ounces(str(value or ""), written_here()) if self.reads_sticks else None
+        return ounces or super().clean(value)
 
 
 class LineForm(forms.Form):
@@ -77,12 +78,13 @@ class LineForm(forms.Form):
         if not amount or not thing or self.errors:
             return ""
         if _NUMBER.fullmatch(str(self["amount"].value() or "").strip()):
-            return gettext("Read as pieces: %(measure)s.") % {"measure": amount}
+            return gettext("Read as pieces: %(measure)s.") % {"measure": measure_input(amount)}
         if self._sticks:
-            return gettext("Read as %(measure)s: a stick of butter is 4 oz.") % {"measure": amount}
+            return gettext("Read as %(measure)s: a stick of butter is 4 oz.") % {"measure": measure_input(amount)}
         number, unit = str(amount).rsplit(" ", 1)
         if unit == "oz" and thing[0] and pours(self._name(thing)):
-            return gettext("Read as a weight. For fluid ounces, write %(number)s fl oz.") % {"number": number}
+            shown = {"number": measure_input(number)}
+            return gettext("Read as a weight. For fluid ounces, write %(number)s fl oz.") % shown
         return ""
 
     def _pieces(self, thing: Thing) -> str:
@@ -99,7 +101,7 @@ class LineForm(forms.Form):
 
     @property
     def _sticks(self) -> bool:
-        return sticks_in_ounces(str(self["amount"].value() or "")) is not None
+        return sticks_in_ounces(str(self["amount"].value() or ""), written_here()) is not None
 
     def _name(self, thing: Thing) -> str:
         good = self.basis.goods.get(thing[0])

@@ -25,6 +25,7 @@ from catalog.web.measure_fields import (
     degrees_shown,
     degrees_written,
 )
+from catalog.web.numbers import written_here
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
 from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
@@ -93,7 +94,7 @@ class StepForm(forms.Form):
         asked = name == "leaves_c" and _leaves_oven_cool(self.initial, celsius)
         if LEAST_HEATED_C <= celsius <= MOST_HEATED_C and not asked:
             return celsius
-        return f"{degrees_written(celsius, self.degrees)} °{self.degrees}"
+        return written_here().written(f"{degrees_written(celsius, self.degrees)} °{self.degrees}")
 
     def clean_kind(self) -> str:
         return self.cleaned_data["kind"] or Step.Kind.WORK

@@ -6,6 +6,7 @@ Every limit here has a sentence of its own. Time and memory are limited by the p
 
 import csv
 import io
+import re
 import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -17,6 +18,8 @@ import openpyxl
 from catalog.records.confined import NO_ROOM
 from catalog.records.unreadable import Unreadable
 
+#: Decimals that could be thousands.
+_THREE_DECIMALS: Final = re.compile(r"\.\d{3}\Z", re.ASCII)
 _LONGEST_LINE: Final = 100_000
 #: The last row a workbook can have; also the last line that is looked at.
 LAST_ROW: Final = 1_048_576
@@ -153,7 +156,13 @@ def _tags(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
 
 
 def _cell_text(value: Any) -> str:
-    """Return a cell as text; a number as its shortest decimal (9.2, not 9.2000000000000002, nor 12.0)."""
+    """Return a cell as text; a number as its shortest decimal (9.2, not 9.2000000000000002, nor 12.0).
+
+    A number of a workbook is exact whatever the kitchen writes before decimals. Three decimals get a zero more, because
+    1.125 would be a thousand and more in Germany.
+    """
     if isinstance(value, float):
         value = int(value) if value.is_integer() else round(value, 6)
+        text = str(value)
+        return f"{text}0" if _THREE_DECIMALS.search(text) else text
     return "" if value is None else str(value).strip()

@@ -7,19 +7,20 @@ import re
 from typing import Final
 
 from catalog.records.reasons import Reason
+from costing.measures.figures import POINT, NumberFormat
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
 from costing.measures.spelling import normalise_measure
 
 _BY_WEIGHT: Final = re.compile(r"(.*\d.*?)(?:oz|ounces?)\.?,? *\(?(?:by )?(?:wt|weight)\.?\)?", re.IGNORECASE)
 _OUNCES: Final = re.compile(r"(.*\d) *(?:oz|ounces?)\.?", re.IGNORECASE)
-_STICKS: Final = re.compile(r"([\d./, ]*[\d¼½¾⅓⅔⅛⅜⅝⅞])\s*sticks?\.?", re.IGNORECASE)
+_STICKS: Final = re.compile(r"([\d./,'’ ]*[\d¼½¾⅓⅔⅛⅜⅝⅞])\s*sticks?\.?", re.IGNORECASE)
 #: A stick of butter [oz]: a quarter of a pound. USDA FoodData Central, SR Legacy, butter (01001, 01145): 1 stick is
 #: 113 g, as /standards of the project's reference has it.
 STICK_OZ: Final = 4
 _STICK_OF: Final = frozenset({"butter", "margarine"})
 #: A cell that a spreadsheet made a date of: 1/2 became a day of January or February.
 _DATE: Final = re.compile(r"\d{4}-\d\d-\d\d(?: \d\d:\d\d:\d\d)?")
-_NUMBER: Final = re.compile(r"[\d.,/\s¼½¾⅓⅔⅛⅜⅝⅞]*[\d¼½¾⅓⅔⅛⅜⅝⅞]")
+_NUMBER: Final = re.compile(r"[\d.,'’/\s¼½¾⅓⅔⅛⅜⅝⅞]*[\d¼½¾⅓⅔⅛⅜⅝⅞]")
 #: Words of what is poured, and words that make something else of it (common practice, no source).
 _LIQUID: Final = frozenset(
     {
@@ -52,10 +53,13 @@ class Asked(Exception):
         super().__init__(code)
 
 
-def amount_read(amount: str, unit: str, name: str, *, oz: str = "", bare: str = "") -> str:
+def amount_read(
+    amount: str, unit: str, name: str, *, written: NumberFormat = POINT, oz: str = "", bare: str = ""
+) -> str:
     """Return an amount in the exact grammar.
 
-    ``oz`` is the owner's answer for ounces of it (weight or volume), ``bare`` the unit of its bare numbers.
+    ``written`` is how the kitchen writes numbers, ``oz`` the owner's answer for ounces of it (weight or
+    volume), ``bare`` the unit of its bare numbers.
 
     Raises
     ------
@@ -74,24 +78,24 @@ def amount_read(amount: str, unit: str, name: str, *, oz: str = "", bare: str = 
             raise Asked("bare")
         text = f"{text} {bare}"
     try:
-        return _measure(text, name, oz)
+        return _measure(text, name, oz, written)
     except MeasureError as error:
         raise Unread("measure", text=error.on_screen()) from None
 
 
-def _measure(text: str, name: str, oz: str) -> str:
+def _measure(text: str, name: str, oz: str, written: NumberFormat) -> str:
     if sticks := _STICKS.fullmatch(text):
         if not _words(name) & _STICK_OF:
             raise MeasureError("stick", text=text)
-        measure = parse_measure(normalise_measure(f"{sticks[1]} oz"))
+        measure = parse_measure(normalise_measure(f"{sticks[1]} oz", written))
         return format_measure(Measure(measure.amount * STICK_OZ, measure.unit))
     if by_weight := _BY_WEIGHT.fullmatch(text):
-        return normalise_measure(f"{by_weight[1]} oz")
+        return normalise_measure(f"{by_weight[1]} oz", written)
     if (ounces := _OUNCES.fullmatch(text)) and is_liquid(name):
         if not oz:
             raise Asked("oz")
         text = " ".join((ounces[1], "fl_oz")) if oz == "volume" else text
-    return normalise_measure(text)
+    return normalise_measure(text, written)
 
 
 def amount_written(amount: str, name: str) -> str:

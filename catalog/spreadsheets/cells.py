@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from catalog.records.csv_cells import STARTS_FORMULA
+from costing.measures.figures import NumberFormat
 
 
 def number_cell(number: Decimal | None, *, comma: bool) -> str | None:
@@ -12,6 +13,11 @@ def number_cell(number: Decimal | None, *, comma: bool) -> str | None:
     text = format(number, "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return text.replace(".", ",") if comma else text
+
+
+def measure_cell(exact: str, *, comma: bool) -> str:
+    """Return a measure as the kitchen writes it."""
+    return NumberFormat("," if comma else ".", "").written(exact.replace("_", " "))
 
 
 def one_line(text: str) -> str:

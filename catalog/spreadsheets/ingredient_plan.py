@@ -14,7 +14,7 @@ from catalog.price_lists.comparison import pack_size, subject_new
 from catalog.price_lists.heads import HEADS
 from catalog.price_lists.names import Names, Subject, tidy
 from catalog.price_lists.prices import price_read
-from catalog.records.numbers import decimal_comma
+from catalog.records.numbers import number_format
 from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import folded
@@ -85,7 +85,7 @@ def ingredients_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Pla
 class _Planner:
     def __init__(self, lines: Sequence[Line], answers: Answers) -> None:
         self.plan, self.answers, self.home = Plan(), answers, kitchen()
-        self.comma, self.today = decimal_comma(self.home.locale), local_day(timezone.now())
+        self.written, self.today = number_format(self.home.locale), local_day(timezone.now())
         ingredients = list(Ingredient.objects.prefetch_related("parts"))
         self.names, self.by_pk = Names(ingredients), {one.pk: one for one in ingredients}
         self.by_code = {one.code.lower(): one for one in ingredients}
@@ -170,7 +170,7 @@ class _Planner:
         return bool(others) and not any(line["cells"][key] for key in others)
 
     def _read(self, line: Line) -> dict[str, Any]:
-        cells = Cells(self.plan, line, comma=self.comma)
+        cells = Cells(self.plan, line, written=self.written)
         return {
             "density": cells.number("density"),
             "grams_each": cells.number("grams_each"),
@@ -211,10 +211,10 @@ class _Planner:
         if not pack or not price:
             self.plan.problem(row, "price" if pack else "pack", "pack_and_price")
             return None
-        size, wrong = pack_size(pack, subject)
+        size, wrong = pack_size(pack, subject, self.written)
         for reason in wrong:
             self.plan.problem(row, "pack", reason.code, **reason.params)
-        amount = price_read(price, pack=pack, comma=self.comma, currency=self.home.currency)
+        amount = price_read(price, pack=pack, written=self.written, currency=self.home.currency)
         if isinstance(amount, Reason):
             self.plan.problem(row, "price", amount.code, **amount.params)
             return None
@@ -244,7 +244,7 @@ class _Planner:
         there = {part.code: part for part in found.parts.all()} if found else {}
         parts = []
         for code, line in group.parts:
-            cells = Cells(self.plan, line, comma=self.comma)
+            cells = Cells(self.plan, line, written=self.written)
             part = {
                 "code": code[:200],
                 "share": cells.share("share"),

@@ -22,7 +22,7 @@ from catalog.price_lists.imports import (
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
 from catalog.records.rows import next_position
-from catalog.spreadsheets.cells import number_cell, one_line
+from catalog.spreadsheets.cells import measure_cell, number_cell, one_line
 from catalog.spreadsheets.ingredient_plan import (
     COLUMNS,
     FIGURES,
@@ -175,7 +175,7 @@ def ingredients_export() -> list[dict[str, Cell]]:
 def _rows(one: Ingredient, packs: Sequence[Pack], comma: bool) -> list[dict[str, Cell]]:
     rows: list[dict[str, Cell]] = [
         {
-            "pack": pack.size.replace("_", " "),
+            "pack": measure_cell(pack.size, comma=comma),
             "price": number_cell(pack.price, comma=comma),
             "supplier": one_line(pack.supplier.name) if pack.supplier else None,
         }

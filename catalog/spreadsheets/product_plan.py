@@ -10,7 +10,7 @@ from catalog.price_lists.comparison import unweighable
 from catalog.price_lists.names import Subject
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
-from catalog.records.numbers import MOST_PRICE, decimal_comma, number_read
+from catalog.records.numbers import MOST_PRICE, number_format
 from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import PACKAGING, RECIPE, Good, Pantry, folded, labelled
@@ -82,7 +82,7 @@ def taxes_named() -> dict[str, int]:
 
 class _Planner:
     def __init__(self, lines: Sequence[Line]) -> None:
-        self.plan, self.comma = Plan(), decimal_comma(kitchen().locale)
+        self.plan, self.written = Plan(), number_format(kitchen().locale)
         self.stored = labelled(list(Product.objects.prefetch_related("fills", "packaging")))
         self.recipes, self.pantry, self.taxes = labelled(Recipe.objects.all()), Pantry(), taxes_named()
         self.tax_names = [str(row) for row in TaxCategory.objects.order_by("pk")]
@@ -129,7 +129,7 @@ class _Planner:
             self.plan.problem(row, "tax", "no_taxes")
 
     def _read(self, line: Line) -> dict[str, Any]:
-        cells, text = Cells(self.plan, line, comma=self.comma), line["cells"].get("tax", "")
+        cells, text = Cells(self.plan, line, written=self.written), line["cells"].get("tax", "")
         tax = self.taxes.get(folded(text)) if text else None
         if text and tax is None:
             self._no_tax(line["row"])
@@ -144,11 +144,8 @@ class _Planner:
         }
 
     def _price(self, line: Line) -> Decimal | None:
-        text = line["cells"].get("list_price", "")
-        price = number_read(text, comma=self.comma) if text else None
-        if text and price is None:
-            self.plan.problem(line["row"], "list_price", "not_a_number")
-        elif price is not None and not 0 <= price <= MOST_PRICE:
+        price = Cells(self.plan, line, written=self.written).figure("list_price", "not_a_number")
+        if price is not None and not 0 <= price <= MOST_PRICE:
             self.plan.problem(line["row"], "list_price", "negative" if price < 0 else "too_dear")
         return price
 
@@ -191,7 +188,7 @@ class _Planner:
 
     def _measure(self, row: int, text: str) -> str:
         try:
-            return normalise_measure(text)
+            return normalise_measure(text, self.written)
         except MeasureError as error:
             self.plan.problem(row, "amount", "measure", text=error.on_screen())
             return ""

@@ -14,7 +14,7 @@ from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
 from catalog.records.rows import next_position
 from catalog.records.uses import protected
-from catalog.spreadsheets.cells import number_cell, one_line
+from catalog.spreadsheets.cells import measure_cell, number_cell, one_line
 from catalog.spreadsheets.known import PACKAGING, RECIPE, Pantry, folded, label_of, labelled
 from catalog.spreadsheets.plan import Cell, Item, Kind, Made
 from catalog.spreadsheets.product_plan import COLUMNS, FIGURES, ProductContent, products_plan
@@ -157,16 +157,17 @@ def products_export() -> list[dict[str, Cell]]:
 
 
 def _rows(one: Product, recipes: Mapping[int, str], pantry: Pantry) -> list[dict[str, Cell]]:
+    comma = decimal_comma(kitchen().locale)
     rows: list[dict[str, Cell]] = []
     named = set(map(folded, recipes.values()))
     for fill in one.fills.all():
         name = recipes[fill.recipe_id]
         name += RECIPE if folded(name) in pantry.labels else ""
-        rows.append({"goes_in": name, "amount": fill.amount.replace("_", " ")})
+        rows.append({"goes_in": name, "amount": measure_cell(fill.amount, comma=comma)})
     for packed in one.packaging.all():
         name = pantry.label_of[packed.ingredient_id, None]
         name += PACKAGING if folded(name) in named else ""
-        rows.append({"goes_in": name, "amount": packed.amount.replace("_", " ")})
+        rows.append({"goes_in": name, "amount": measure_cell(packed.amount, comma=comma)})
     return rows
 
 

@@ -9,7 +9,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.recipes.selectors import recipes_whole
 from catalog.recipes.services import loop_from
-from catalog.records.numbers import decimal_comma
+from catalog.records.numbers import number_format
 from catalog.records.reasons import Reason
 from catalog.spreadsheets.columns import Line
 from catalog.spreadsheets.known import Pantry, labelled
@@ -39,7 +39,7 @@ def recipes_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     if lock:
         list(Recipe.objects.select_for_update(no_key=True).order_by("pk").values_list("pk"))
     plan, stored = Plan(), labelled(recipes_whole())
-    reader = RecipeReader(plan, Pantry(), stored, answers, decimal_comma(kitchen().locale))
+    reader = RecipeReader(plan, Pantry(), stored, answers, number_format(kitchen().locale))
     read = reader.read(lines)
     _check_loops(plan, read, stored)
     names = {one.pk: name for name, one in stored.items()}

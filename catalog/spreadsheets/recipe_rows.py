@@ -12,6 +12,7 @@ from catalog.spreadsheets.amounts import Asked, Unread, amount_read
 from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import RECIPE, Good, Pantry, folded
 from catalog.spreadsheets.plan import Answers, Plan
+from costing.measures.figures import NumberFormat, TwoReadings
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
@@ -77,8 +78,10 @@ class RecipeRead:
 class RecipeReader:
     """Reads the rows of all recipes; what is wrong or has to be asked goes into the plan."""
 
-    def __init__(self, plan: Plan, pantry: Pantry, stored: Mapping[str, object], answers: Answers, comma: bool) -> None:
-        self.plan, self.pantry, self.stored, self.answers, self.comma = plan, pantry, stored, answers, comma
+    def __init__(
+        self, plan: Plan, pantry: Pantry, stored: Mapping[str, object], answers: Answers, written: NumberFormat
+    ) -> None:
+        self.plan, self.pantry, self.stored, self.answers, self.written = plan, pantry, stored, answers, written
         self.recipes: dict[str, RecipeRead] = {}
 
     def read(self, lines: Sequence[Line]) -> dict[str, RecipeRead]:
@@ -119,7 +122,11 @@ class RecipeReader:
                 self._batch(recipe, row, key, text)
 
     def _loss(self, recipe: RecipeRead, row: int, text: str) -> None:
-        number = number_read(text, comma=self.comma)
+        try:
+            number = number_read(text, written=self.written)
+        except TwoReadings as two:
+            self.plan.problem(row, "loss", "two_readings", **two.params)
+            return
         if number is None or not 0 <= number <= 99:
             self.plan.problem(row, "loss", "not_a_percentage")
         else:
@@ -127,7 +134,7 @@ class RecipeReader:
 
     def _batch(self, recipe: RecipeRead, row: int, key: str, text: str) -> None:
         try:
-            recipe.head[key] = normalise_measure(text)
+            recipe.head[key] = normalise_measure(text, self.written)
         except MeasureError as error:
             self.plan.problem(row, key, "measure", text=error.on_screen())
             return
@@ -182,6 +189,7 @@ class RecipeReader:
                 cells.get("unit", ""),
                 # Ounces of a recipe are a weight: it has no volume.
                 subject,
+                written=self.written,
                 oz=self.answers.get(f"oz:{folded_name}", ""),
                 bare=self.answers.get(f"bare:{folded_name}", ""),
             )

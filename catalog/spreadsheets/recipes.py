@@ -7,7 +7,7 @@ from catalog.recipes.models import Recipe, RecipeStep
 from catalog.recipes.selectors import recipes_whole
 from catalog.records.numbers import decimal_comma
 from catalog.spreadsheets.amounts import amount_written
-from catalog.spreadsheets.cells import number_cell, one_line
+from catalog.spreadsheets.cells import measure_cell, number_cell, one_line
 from catalog.spreadsheets.known import RECIPE, Pantry, folded, label_of, labelled
 from catalog.spreadsheets.plan import Cell, Kind
 from catalog.spreadsheets.recipe_plan import one_text, recipes_plan
@@ -22,12 +22,12 @@ def recipes_export() -> list[dict[str, Cell]]:
     comma = decimal_comma(kitchen().locale)
     records: list[dict[str, Cell]] = []
     for recipe in labels.values():
-        own = _rows(recipe, names, pantry)
+        own = _rows(recipe, names, pantry, comma)
         first = own[0] if own else {}
         first |= {
             "loss": number_cell(recipe.loss * 100, comma=comma) if recipe.loss else None,
-            "batch_limit": recipe.batch_limit.replace("_", " "),
-            "batch_min": recipe.batch_min.replace("_", " "),
+            "batch_limit": measure_cell(recipe.batch_limit, comma=comma),
+            "batch_min": measure_cell(recipe.batch_min, comma=comma),
             "recipe_note": one_text(recipe.note),
             "steps": "\n".join(filter(None, (_step(step) for step in recipe.steps.all()))),
         }
@@ -35,17 +35,18 @@ def recipes_export() -> list[dict[str, Cell]]:
     return records
 
 
-def _rows(recipe: Recipe, names: dict[int, str], pantry: Pantry) -> list[dict[str, Cell]]:
+def _rows(recipe: Recipe, names: dict[int, str], pantry: Pantry, comma: bool) -> list[dict[str, Cell]]:
     rows: list[dict[str, Cell]] = []
     for line in recipe.lines.all():
         if line.component_id:
             name = names[line.component_id]
             name += RECIPE if folded(name) in pantry.labels else ""
-            rows.append({"amount": amount_written(line.amount, ""), "ingredient": name})
+            rows.append({"amount": measure_cell(amount_written(line.amount, ""), comma=comma), "ingredient": name})
         elif line.ingredient_id:
             label = pantry.label_of[line.ingredient_id, line.part_id]
             thing = pantry.labels[folded(label)].subject.name
-            rows.append({"amount": amount_written(line.amount, thing), "ingredient": label})
+            amount = measure_cell(amount_written(line.amount, thing), comma=comma)
+            rows.append({"amount": amount, "ingredient": label})
     return rows
 
 

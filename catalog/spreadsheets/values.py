@@ -7,6 +7,7 @@ from typing import Any, Final
 from catalog.records.numbers import number_read
 from catalog.spreadsheets.columns import Line
 from catalog.spreadsheets.plan import Plan
+from costing.measures.figures import NumberFormat, TwoReadings
 
 _YES: Final = frozenset({"yes", "y", "x", "true", "1", "ja"})
 _NO: Final = frozenset({"no", "n", "false", "0", "nein", "none"})
@@ -15,8 +16,8 @@ _NO: Final = frozenset({"no", "n", "false", "0", "nein", "none"})
 class Cells:
     """The cells of one row; reading one notes its problem. None stands for an empty or a wrong cell."""
 
-    def __init__(self, plan: Plan, line: Line, *, comma: bool) -> None:
-        self.plan, self.row, self.cells, self.comma = plan, line["row"], line["cells"], comma
+    def __init__(self, plan: Plan, line: Line, *, written: NumberFormat) -> None:
+        self.plan, self.row, self.cells, self.written = plan, line["row"], line["cells"], written
 
     def text(self, key: str, *, most: int = 10_000) -> str | None:
         """Return a text."""
@@ -36,20 +37,30 @@ class Cells:
         return None if number is None else number / 100
 
     def _number(self, key: str, code: str, fits: Any) -> Decimal | None:
-        text = self.cells.get(key, "")
-        number = number_read(text, comma=self.comma) if text else None
-        if text and (number is None or not fits(number)):
+        number = self.figure(key, code)
+        if number is not None and not fits(number):
             self.plan.problem(self.row, key, code)
             return None
         return number
 
+    def figure(self, key: str, code: str, **params: int) -> Decimal | None:
+        """Return a number; what is no number is noted under ``code``."""
+        text = self.cells.get(key, "")
+        try:
+            number = number_read(text, written=self.written) if text else None
+        except TwoReadings as two:
+            self.plan.problem(self.row, key, "two_readings", **two.params)
+            return None
+        if text and number is None:
+            self.plan.problem(self.row, key, code, **params)
+        return number
+
     def whole(self, key: str, *, most: int) -> int | None:
         """Return a whole number from 1 on."""
-        text = self.cells.get(key, "")
-        number = number_read(text, comma=self.comma) if text else None
-        if not text:
+        number = self.figure(key, "not_whole", most=most)
+        if number is None:
             return None
-        if number is None or number != int(number) or not 1 <= number <= most:
+        if number != int(number) or not 1 <= number <= most:
             self.plan.problem(self.row, key, "not_whole", most=most)
             return None
         return int(number)

@@ -51,6 +51,7 @@ COLUMN_WORDS: Final = {
 #: Problems of prices and packs are those of a price list.
 _SHARED: Final = (
     "not_a_table", "not_text", "not_a_workbook", "old_workbook", "locked", "measure", "counted_only", "not_a_number",
+    "two_readings",
     "price_by_weight", "price_by_measure", "price_of_a_piece", "other_currency", "pack_too_large", "too_dear",
     "negative", "ingredient_used", "ingredient_priced", "ingredient_changed", "price_corrected",
 )  # fmt: skip

@@ -11,7 +11,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext, gettext_lazy
 
 from catalog.web.display.times import clock
-from catalog.web.numbers import plain_number, trimmed
+from catalog.web.numbers import number_input, plain_number
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
@@ -90,7 +90,7 @@ class NumberField(forms.CharField):
         """Do nothing: limits are checked in validate, the text's length by its pattern."""
 
     def prepare_value(self, value: Any) -> Any:
-        return trimmed(value) if isinstance(value, Decimal) else value
+        return number_input(value) if isinstance(value, Decimal) else value
 
 
 class WholeField(NumberField):
@@ -123,7 +123,7 @@ class PercentField(NumberField):
         return None if number is None else number / 100
 
     def prepare_value(self, value: Any) -> Any:
-        return trimmed(value * 100) if isinstance(value, Decimal) else value
+        return number_input(value * 100) if isinstance(value, Decimal) else value
 
 
 _DATE_SHAPES = (

@@ -15,7 +15,7 @@ from django.utils.translation import gettext, gettext_lazy
 from catalog.records.numbers import MOST_GRAMS
 from catalog.web import display
 from catalog.web.fields import NumberField, capital
-from catalog.web.numbers import plain_number, trimmed
+from catalog.web.numbers import number_input, plain_number, trimmed, written_here
 from costing.contract.cooling_bounds import STATION_C
 from costing.measures.measure import VULGAR, MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
@@ -36,7 +36,7 @@ _MINUTES = {
     **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 60),
     **dict.fromkeys(("d", "day", "days"), 1440),
 }
-_SPAN = re.compile(r"(\d{1,7}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.ASCII)
+_SPAN = re.compile(r"((?:\d[\d.,]{0,14})?\d|[.,]\d{1,3})\s*([a-z]*)\.?", re.ASCII)
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
 _DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.IGNORECASE | re.DOTALL)
 
@@ -70,6 +70,28 @@ class PickField(forms.ChoiceField):
             field.choices = choices
 
 
+def measure_input(exact: str) -> str:
+    """Write a measure of the exact grammar for an input, so that it is read back as the same."""
+    return written_here().written(exact.replace("_", " "))
+
+
+class Entered(str):
+    """What somebody entered; it is shown again as it is."""
+
+    __slots__ = ()
+
+
+class ExactText(forms.CharField):
+    """A field of measures: what is stored is written as the kitchen writes numbers, what was entered as it is."""
+
+    def bound_data(self, data: Any, initial: Any) -> Any:
+        bound = super().bound_data(data, initial)
+        return Entered(bound) if isinstance(bound, str) else bound
+
+    def prepare_value(self, value: Any) -> Any:
+        return measure_input(value) if isinstance(value, str) and not isinstance(value, Entered) else value
+
+
 def measure_read(text: str, *, mass: bool = False) -> str:
     """Convert a measure in free spelling to the exact grammar.
 
@@ -82,11 +104,11 @@ def measure_read(text: str, *, mass: bool = False) -> str:
         sentence = gettext("That is too long for an amount. Write it like 250 g or 1 1/2 cup.")
         raise ValidationError(sentence, code="too_long")
     try:
-        exact = normalise_measure(text)
+        exact = normalise_measure(text, written_here())
         measure = parse_measure(exact)
     except MeasureError as error:
         raise ValidationError(error.on_screen(), code="bad_measure") from error
-    tidy = exact.replace("_", " ")
+    tidy = measure_input(exact)
     if mass and measure.kind != "mass":
         sentence = gettext("“%(measure)s” is not a weight. Write it in g, kg, oz or lb.") % {"measure": tidy}
         raise ValidationError(sentence, code="bad_measure")
@@ -99,7 +121,7 @@ def measure_read(text: str, *, mass: bool = False) -> str:
     return exact
 
 
-class MeasureField(forms.CharField):
+class MeasureField(ExactText):
     """A measure such as ``1 1/2 cups``, converted to the exact grammar; ``mass`` for weights only."""
 
     def __init__(self, *, what: "StrOrPromise", mass: bool = False, **kwargs: Any) -> None:
@@ -137,7 +159,8 @@ def minutes_read(text: str, *, what: "StrOrPromise", bare: int = 1) -> Decimal:
     if not spans or rest or any(factor is None for _, factor in spans):
         sentence = gettext("Write %(what)s as 45 min, 1 h 30 min or 2 days.") % {"what": what}
         raise ValidationError(sentence, code="not_a_span")
-    total = sum((Decimal(number.replace(",", ".")) * (factor or 0) for number, factor in spans), Decimal(0))
+    numbers = (plain_number(number, what=what, example="90") for number, _ in spans)
+    total = sum((number * (factor or 0) for number, (_, factor) in zip(numbers, spans, strict=True)), Decimal(0))
     if total > 525_600:
         sentence = gettext("%(named)s is longer than a year. Check it.") % {"named": capital(what)}
         raise ValidationError(sentence, code="too_large")
@@ -165,7 +188,7 @@ def span_written(minutes: Decimal) -> str:
     """Write minutes so that they read back the same: 90 is 1 h 30 min."""
     days, rest = divmod(minutes, 1440)
     hours, left = divmod(rest, 60)
-    parts = [f"{trimmed(n)} {unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "min")) if n]
+    parts = [f"{number_input(n)} {unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "min")) if n]
     return " ".join(parts) or "0 min"
 
 
@@ -189,7 +212,7 @@ class MassRateField(NumberField):
             # As many decimals as lead back to what is stored: saving it again as it stands changes nothing.
             per_pound = value * _KG_PER_POUND
             steps = (per_pound.quantize(Decimal(1).scaleb(-digits)) for digits in range(_RATE_DIGITS))
-            return trimmed(next((step for step in steps if _per_kg(step) == value), per_pound))
+            return number_input(next((step for step in steps if _per_kg(step) == value), per_pound))
         return super().prepare_value(value)
 
 
@@ -264,7 +287,7 @@ class LengthField(NumberField):
     def prepare_value(self, value: Any) -> Any:
         if not isinstance(value, Decimal):
             return value
-        return trimmed(value if self.unit == "cm" else (value / _CM_PER_INCH).quantize(Decimal("0.001")))
+        return number_input(value if self.unit == "cm" else (value / _CM_PER_INCH).quantize(Decimal("0.001")))
 
 
 def _stored(inches: Decimal) -> Decimal:
@@ -343,7 +366,7 @@ class TemperatureField(NumberField):
         return celsius
 
     def prepare_value(self, value: Any) -> Any:
-        return degrees_written(value, self.degrees) if isinstance(value, Decimal) else value
+        return written_here().written(degrees_written(value, self.degrees)) if isinstance(value, Decimal) else value
 
 
 def in_degrees(form: forms.BaseForm, degrees: str) -> None:

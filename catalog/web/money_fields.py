@@ -14,7 +14,7 @@ from catalog.records.money import money_of
 from catalog.web.display import currency_decimals
 from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import NumberField
-from catalog.web.numbers import trimmed
+from catalog.web.numbers import number_input, trimmed, written_here
 
 #: Decimals of a rate per kilometre, so that a rate entered per mile is shown unchanged.
 _RATE_DIGITS: Final = Decimal("1e-10")
@@ -71,8 +71,9 @@ class MoneyField(NumberField):
         least = 0 if self.currency == NO_CURRENCY else currency_decimals(self.currency)
         if not isinstance(value, Decimal) or not least:
             return text
-        whole, _, rest = str(text).partition(".")
-        return f"{whole}.{rest.ljust(least, '0')}"
+        sign = written_here().decimal
+        whole, _, rest = str(text).partition(sign)
+        return f"{whole}{sign}{rest.ljust(least, '0')}"
 
 
 class PackPriceField(MoneyField):
@@ -110,7 +111,7 @@ class DistanceRateField(NumberField):
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal) and self.miles:
-            return trimmed((value * KM_PER_MILE).quantize(_SHOWN))
+            return number_input((value * KM_PER_MILE).quantize(_SHOWN))
         return super().prepare_value(value)
 
 

@@ -7,11 +7,22 @@ from typing import TYPE_CHECKING
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 
-from catalog.records.numbers import decimal_comma, number_read
+from catalog.records.numbers import number_format, number_read
 from catalog.web.display.settings import current
+from costing.measures.figures import NumberFormat, TwoReadings
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
+
+
+def written_here() -> NumberFormat:
+    """Return how the kitchen writes numbers."""
+    return number_format(current().locale)
+
+
+def two_readings_sentence(two: TwoReadings) -> str:
+    """Say that a number can be read in two ways, and which."""
+    return gettext("“%(text)s” can be read as %(first)s or as %(second)s. Write one of these.") % two.params
 
 
 def plain_number(text: str, *, what: "StrOrPromise", example: str = "12.50") -> Decimal:
@@ -22,11 +33,19 @@ def plain_number(text: str, *, what: "StrOrPromise", example: str = "12.50") -> 
     ValidationError
         With a sentence that says how to write it.
     """
-    number = number_read(text, comma=decimal_comma(current().locale))
+    try:
+        number = number_read(text, written=written_here())
+    except TwoReadings as two:
+        raise ValidationError(two_readings_sentence(two), code="two_readings") from None
     if number is None:
         sentence = gettext("Write %(what)s as a number, such as %(example)s.") % {"what": what, "example": example}
         raise ValidationError(sentence, code="not_a_number")
     return number
+
+
+def number_input(number: Decimal | Fraction | int) -> str:
+    """Write a number for an input, so that it is read back as the same."""
+    return written_here().written(trimmed(number))
 
 
 def trimmed(number: Decimal | Fraction | int) -> str:

@@ -62,7 +62,7 @@ _SENTENCES: Mapping[str, str] = {
     "range": "“{text}” is a range. Write one amount.",
     "two_packs": "“{text}” can be a fraction or so many packs. Write {times}, or the fraction as a decimal.",
     "can_number": "“{text}”: write what a can weighs or holds, such as 6 x 106 oz.",
-    "two_readings": "“{text}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.",
+    "two_readings": "“{text}” can be read as {first} or as {second}. Write one of these.",
 }
 
 

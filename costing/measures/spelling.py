@@ -14,6 +14,7 @@ from math import gcd
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from costing.measures.figures import POINT, NumberFormat, TwoReadings, figure_read
 from costing.measures.measure import VULGAR, Measure, MeasureError, format_measure, parse_measure
 from costing.measures.units import KIND_OF
 
@@ -44,9 +45,13 @@ _HOLDER = re.compile(
     re.IGNORECASE,
 )
 #: So many packs of one size: 12/1 qt, 12 x 1 qt, 4 × 5 lb.
-_PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:\.\d{1,3})?|\.\d{1,3}) ?([^\d\s/].*)", re.IGNORECASE)
+_PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:[.,]\d{1,3}){0,3}|[.,]\d{1,3}) ?([^\d\s/].*)", re.IGNORECASE)
 #: So many packs of a fraction: 4 x 1/2 gallon, 6 x 1 1/2 qt.
 _PACKS_OF_PARTS = re.compile(r"(\d{1,4}) ?(?:x|×|\*) ?((?:\d{1,3} )?(\d{1,2})/(\d{1,2}) ?[^\d\s/].*)", re.IGNORECASE)
+#: Thousands that a space separates, or so many packs: 12 500 g.
+_PACKS_OR_THOUSANDS = re.compile(r"(\d{1,3}) (\d{3}) ?([^\d\s/].*)", re.ASCII)
+#: An apostrophe that separates thousands: 1'000.
+_APOSTROPHE = re.compile(r"(?<=\d)['’](?=\d{3}(?!\d))", re.ASCII)
 #: A range: 1-2, 1 to 2.
 _RANGE = re.compile(rf"[\d{''.join(VULGAR)}] ?(?:-|–|to) ?[\d{''.join(VULGAR)}]", re.IGNORECASE)
 #: Denominators of fractions that people measure in.
@@ -61,13 +66,15 @@ def registry() -> pint.UnitRegistry[Fraction]:
     return pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), non_int_type=Fraction)
 
 
-def normalise_measure(text: str) -> str:
+def normalise_measure(text: str, written: NumberFormat = POINT) -> str:
     """Convert a measure in free spelling to the exact grammar.
 
     Parameters
     ----------
     text : str
-        For example `1 1/2 cups`, `250g`, `½ tsp.`, `2 LBS`, `1,000 g`, `1,5 kg`, `12 fl. oz`.
+        For example `1 1/2 cups`, `250g`, `½ tsp.`, `2 LBS`, `1,000 g`, `12 fl. oz`.
+    written : NumberFormat, optional
+        How numbers are written where it was written: `1.000 g` is a kilogram in Germany.
 
     Returns
     -------
@@ -79,7 +86,7 @@ def normalise_measure(text: str) -> str:
     MeasureError
         With a sentence that names what was written and how to write it.
     """
-    tidy = " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").replace("\u202f", " ").split())
+    tidy = _APOSTROPHE.sub(" ", " ".join(text.replace("\u2044", "/").split()))
     if not tidy:
         raise MeasureError("empty")
     if re.search(r"#\s*\d", tidy):
@@ -88,17 +95,17 @@ def normalise_measure(text: str) -> str:
     if _RANGE.search(tidy):
         raise MeasureError("range", text=tidy)
     found = _SPLIT.fullmatch(tidy)
-    written, named = (found[1].strip(), found[2]) if found else ("", tidy)
-    if not written:
+    number, named = (found[1].strip(), found[2]) if found else ("", tidy)
+    if not number:
         raise MeasureError("no_number", text=tidy)
     if not named:
         raise MeasureError("no_unit", text=tidy)
     unit = unit_named(named)
     if unit is not None:
-        return parse_measure(f"{_number_written(written, tidy)} {unit}").text
+        return parse_measure(f"{_number_of(number, named, tidy, written)} {unit}").text
     both = _TWO.fullmatch(tidy)
     if both and not _STICK.fullmatch(named):
-        return _added(normalise_measure(both[1]), normalise_measure(both[2]), tidy)
+        return _added(normalise_measure(both[1], written), normalise_measure(both[2], written), tidy)
     raise _no_unit(named, tidy)
 
 
@@ -111,7 +118,7 @@ def _no_unit(named: str, text: str) -> MeasureError:
     return MeasureError("unknown_unit", unit=named)
 
 
-def normalise_pack(text: str, *, listed: bool = False) -> str:
+def normalise_pack(text: str, *, listed: bool = False, written: NumberFormat = POINT) -> str:
     """Convert a pack's size in free spelling to the exact grammar, packs in a pack multiplied out.
 
     What stands before a stroke is the number of packs, `4/5 lb` and `9/.5 gal`, but for fractions that people measure
@@ -124,6 +131,8 @@ def normalise_pack(text: str, *, listed: bool = False) -> str:
         `1/2 gallon` (a fraction). How suppliers write packs is common practice, no source.
     listed : bool, optional
         Whether a supplier's list has it: then `1/2 gal` and `3/4 lb` are refused, because they can be so many packs.
+    written : NumberFormat, optional
+        How numbers are written where it was written.
 
     Returns
     -------
@@ -138,26 +147,35 @@ def normalise_pack(text: str, *, listed: bool = False) -> str:
     tidy = " ".join(_HOLDER.sub(" ", text.replace("\u2044", "/").replace("\u00a0", " ")).split())
     if re.search(r"#\s*\d", tidy):
         raise MeasureError("can_number", text=tidy)
+    _check_thousands(tidy, written)
     found = _PACKS.fullmatch(tidy)
     if found is None:
         parts = _PACKS_OF_PARTS.fullmatch(tidy)
         if parts is None or int(parts[3]) >= int(parts[4]):
-            return normalise_measure(tidy)
-        return _times(int(parts[1]), parts[2])
+            return normalise_measure(tidy, written)
+        return _times(int(parts[1]), parts[2], written)
     count, sign, size, named = found[1], found[2], found[3], found[4]
     if sign == "/":
         share = _as_fraction(count, size)
         if share is not None and share < 1 and gcd(int(count), int(size)) == 1 and int(size) in _HALVES:
             if listed:
                 raise MeasureError("two_packs", text=tidy, times=f"{count} x {size} {named}")
-            return normalise_measure(tidy)
+            return normalise_measure(tidy, written)
         if not int(count):
             raise MeasureError("nothing", text=tidy)
-    return _times(int(count), f"{size} {named}")
+    return _times(int(count), f"{size} {named}", written)
 
 
-def _times(count: int, text: str) -> str:
-    measure = parse_measure(normalise_measure(text))
+def _check_thousands(text: str, written: NumberFormat) -> None:
+    """Refuse a pack of which a space can separate thousands, or the number of packs from their size."""
+    found = _PACKS_OR_THOUSANDS.fullmatch(text)
+    if found and written.group != " ":
+        first, second = f"{found[1]}{found[2]} {found[3]}", f"{found[1]} x {found[2]} {found[3]}"
+        raise MeasureError("two_readings", text=text, first=first, second=second)
+
+
+def _times(count: int, text: str, written: NumberFormat) -> str:
+    measure = parse_measure(normalise_measure(text, written))
     return format_measure(Measure(measure.amount * count, measure.unit))
 
 
@@ -200,15 +218,12 @@ def unit_named(spelling: str) -> str | None:
     return next(iter(found & KIND_OF.keys()), None)
 
 
-def _number_written(written: str, tidy: str) -> str:
-    number = re.sub(r"\s*/\s*", "/", written)
-    number = re.sub(r"(?<![0-9])\.(?=[0-9])", "0.", number)
-    if "," not in number:
-        return number
-    if re.fullmatch(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", number):
-        return number.replace(",", "")
-    # A thousands separator is followed by three digits, so a comma before fewer digits, or after a zero, is the decimal
-    # point.
-    if re.fullmatch(r"[0-9]+,[0-9]{1,2}|0,[0-9]+", number):
-        return number.replace(",", ".")
-    raise MeasureError("two_readings", text=tidy)
+def _number_of(number: str, named: str, text: str, written: NumberFormat) -> str:
+    """Return the number of a measure as the exact grammar has it; one it cannot read as it is, to be refused."""
+    if "/" in number or any(sign in VULGAR for sign in number):
+        return re.sub(r"\s*/\s*", "/", number)
+    try:
+        return figure_read(number, written) or number
+    except TwoReadings as two:
+        first, second = (f"{reading} {named}" for reading in (two.first, two.second))
+        raise MeasureError("two_readings", text=text, first=first, second=second) from None

@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
 from catalog.kitchen.selectors import kitchen
-from catalog.records.numbers import decimal_comma
+from catalog.records.numbers import number_format
 from catalog.records.reasons import Reason
 from catalog.records.uses import protected
 from catalog.spreadsheets.cells import one_line
@@ -58,7 +58,7 @@ def customers_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
 
 class _Planner:
     def __init__(self, lines: Sequence[Line], answers: Answers) -> None:
-        self.plan, self.answers, self.comma = Plan(), answers, decimal_comma(kitchen().locale)
+        self.plan, self.answers, self.written = Plan(), answers, number_format(kitchen().locale)
         erased = erased_customers()
         self.by_mail: dict[str, Customer] = {}
         self.by_name: dict[str, list[Customer]] = {}
@@ -98,7 +98,7 @@ class _Planner:
         return item
 
     def _read(self, line: Line) -> dict[str, Any]:
-        cells = Cells(self.plan, line, comma=self.comma)
+        cells = Cells(self.plan, line, written=self.written)
         columns: dict[str, Any] = {key: cells.text(key, most=_MOST.get(key, 10_000)) for key in _KEYS}
         columns["tax_exempt"] = cells.yes("tax_exempt")
         for key in ("name", "phone", "tax_number"):

@@ -6,11 +6,12 @@ import pytest
 
 from catalog.price_lists.presenters import problem_sentence
 from catalog.price_lists.prices import price_read
+from catalog.records.numbers import number_format
 from catalog.records.reasons import Reason
 
 
 def read(text: str, pack: str = "50 lb", *, comma: bool = False, currency: str = "USD") -> Decimal | str:
-    found = price_read(text, pack=pack, comma=comma, currency=currency)
+    found = price_read(text, pack=pack, written=number_format("de_DE" if comma else "en_US"), currency=currency)
     return found.code if isinstance(found, Reason) else found
 
 
@@ -47,4 +48,6 @@ def test_a_price_each_is_not_taken_for_a_pack_of_several(pack: str) -> None:
 
 
 def test_a_decimal_comma_and_the_kitchens_own_currency_are_read() -> None:
+    assert read("1.250", comma=True, currency="EUR") == Decimal(1250)
+    assert read("39,50") == "two_readings"
     assert read("€ 1.039,50/ctn", comma=True, currency="EUR") == Decimal("1039.5")

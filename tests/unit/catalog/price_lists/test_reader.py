@@ -1,14 +1,17 @@
 """A supplier's file as it comes: titles above the head row, heads in its own words, packs in two columns."""
 
 import io
+from decimal import Decimal
 
 import openpyxl
 import pytest
 
 from catalog.price_lists.heads import columns_again, head_name
+from catalog.price_lists.prices import price_read
 from catalog.price_lists.reader import pack_text, table_of
 from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.table import Choice
+from catalog.records.numbers import number_format
 from catalog.records.unreadable import Unreadable
 
 TITLED = b"""Quayside Foods, Harbor Road 4
@@ -51,7 +54,8 @@ def test_the_price_of_the_case_goes_before_the_price_of_a_unit() -> None:
 @pytest.mark.parametrize(
     ("pack", "size", "whole"),
     [("12", "1 qt", "12 x 1 qt"), ("1", "50 lb", "50 lb"), ("50", "lb", "50 lb"), ("12/1 qt", "1 qt", "12/1 qt"),
-     ("CS", "12/1 qt", "12/1 qt"), ("", "5 lb", "5 lb"), ("6.0", "5 lb", "6 x 5 lb"), ("12", "", "12")],
+     ("CS", "12/1 qt", "12/1 qt"), ("", "5 lb", "5 lb"), ("6.0", "5 lb", "6 x 5 lb"), ("12", "", "12"),
+     ("1.000", "g", "1.000 g"), ("1.250,5", "g", "1.250,5 g"), ("6.00", "5 lb", "6 x 5 lb")],
 )  # fmt: skip
 def test_a_pack_in_two_columns_is_one(pack: str, size: str, whole: str) -> None:
     assert pack_text(pack, size) == whole
@@ -116,6 +120,18 @@ def test_a_number_in_a_workbook_is_its_shortest_decimal() -> None:
     book.save(out)
     (row,) = table_of("xlsx", out.getvalue()).rows
     assert (row.pack, row.price) == ("12 x 1 qt", "0.3")
+
+
+def test_three_decimals_of_a_workbook_are_no_thousands_anywhere() -> None:
+    made = openpyxl.Workbook()
+    sheet = made.worksheets[0]
+    for row in (["Item", "Pack", "Price"], ["Flour", "1 kg", 1.125], ["Rye", "1 kg", 1250]):
+        sheet.append(row)
+    file = io.BytesIO()
+    made.save(file)
+    prices = [row.price for row in table_of("xlsx", file.getvalue()).rows]
+    read = [price_read(text, pack="1 kg", written=number_format("de_DE"), currency="EUR") for text in prices]
+    assert read == [Decimal("1.125"), Decimal(1250)]
 
 
 def test_a_file_without_heads_says_so_and_shows_its_first_rows() -> None:

@@ -28,7 +28,7 @@ HEADS = [list(column.heads) for column in COLUMNS]
         ("8 oz by weight", "", "Milk", "8 oz"), ("8", "oz", "Cream cheese", "8 oz"), ("3", "ea", "Eggs", "3 each"),
         ("1", "doz", "Eggs", "1 dozen"), ("1", "pt", "Cream", "1 pint"), ("2", "qt", "Cream", "2 quart"),
         ("1/2", "gal", "Milk", "1/2 gallon"), ("2 sticks", "", "Butter", "8 oz"), ("½", "stick", "butter", "2 oz"),
-        ("1 1/2", "sticks", "Margarine", "6 oz"), ("1,5 kg", "", "Flour", "1.5 kg"),
+        ("1 1/2", "sticks", "Margarine", "6 oz"), ("1,500 g", "", "Flour", "1500 g"),
     ],
 )  # fmt: skip
 def test_an_amount_is_read_as_it_is_meant(amount: str, unit: str, name: str, read: str) -> None:

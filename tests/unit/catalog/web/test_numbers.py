@@ -5,15 +5,18 @@ from datetime import date, time
 from decimal import Decimal
 
 import pytest
+from babel.numbers import format_decimal
 from django.core.exceptions import ValidationError
 from djmoney.money import Money
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.pantry.forms import PackSizeField
 from catalog.web import display
 from catalog.web.fields import ClockField, DayField, NumberField, PercentField, WholeField
+from catalog.web.measure_fields import MeasureField, measure_read, minutes_read
 from catalog.web.money_fields import MoneyField, PackPriceField
-from catalog.web.numbers import plain_number, trimmed
+from catalog.web.numbers import number_input, plain_number, trimmed
 
 
 @pytest.mark.parametrize(
@@ -25,7 +28,6 @@ from catalog.web.numbers import plain_number, trimmed
         ("1 234,50", "1234.50"),
         ("1\u00a0234,50", "1234.50"),
         ("$12.30", "12.30"),
-        ("12,5", "12.5"),
         ("1,250", "1250"),
         ("0,845", "0.845"),
         ("€ 7", "7"),
@@ -141,6 +143,55 @@ def test_a_comma_is_a_decimal_where_the_language_writes_it_so() -> None:
     with display.use(replace(display.current(), locale="de_DE")):
         assert plain_number("1,250", what="it") == Decimal("1.250")
         assert plain_number("1.250,5", what="it") == Decimal("1250.5")
+        assert plain_number("1.250", what="it") == Decimal(1250)
+        assert plain_number("12.5", what="it") == Decimal("12.5")
+
+
+def test_a_number_that_can_be_read_two_ways_is_asked_about_and_both_are_named() -> None:
+    with pytest.raises(ValidationError, match=r"“12,5” can be read as 12\.5 or as 125\. Write one of these\."):
+        plain_number("12,5", what="it")
+
+
+@pytest.mark.parametrize("locale", ["en_US", "de_DE", "de_AT", "de_CH", "fr_FR", "sv_SE"])
+@given(st.decimals(min_value=0, max_value=10**7, places=3))
+def test_what_an_input_shows_is_read_as_the_same_number_in_every_country(locale: str, number: Decimal) -> None:
+    with display.use(replace(display.current(), locale=locale)):
+        assert plain_number(number_input(number), what="it") == number
+        assert NumberField(what="it").clean(NumberField(what="it").prepare_value(number)) == number
+        share = PercentField(what="it")
+        assert share.clean(share.prepare_value(number)) == number
+        money = MoneyField(what="it", currency="EUR")
+        assert money.clean(money.prepare_value(number)).amount == number
+        measure = MeasureField(what="it")
+        exact = f"{trimmed(number + 1)} g"
+        assert measure.clean(measure.prepare_value(exact)) == exact
+        size = PackSizeField(what="it")
+        assert size.clean(size.prepare_value(exact)) == exact
+
+
+@pytest.mark.parametrize("locale", ["en_US", "de_DE", "de_CH", "fr_FR", "en_GB"])
+@given(st.integers(min_value=1000, max_value=10**8))
+def test_thousands_separated_as_the_country_does_are_never_decimals(locale: str, number: int) -> None:
+    written = format_decimal(number, locale=locale)
+    with display.use(replace(display.current(), locale=locale)):
+        assert plain_number(written, what="it") == number
+        assert measure_read(f"{written} g") == f"{number} g"
+
+
+def test_an_amount_of_a_german_kitchen_has_its_thousands_after_a_point() -> None:
+    with display.use(replace(display.current(), locale="de_DE")):
+        assert measure_read("1.000 g") == "1000 g"
+        assert measure_read("1.250,5 g") == "1250.5 g"
+        assert measure_read("1 000 g") == "1000 g"
+        assert measure_read("0.845 kg") == "0.845 kg"
+        assert minutes_read("1.500 min", what="it") == 1500
+        assert minutes_read("1,5 h", what="it") == 90
+
+
+@pytest.mark.parametrize("entered", ["1 25", "12 50", "1 2 3", "1,25,000", "1.25.000"])
+def test_what_separates_no_thousands_is_not_left_out(entered: str) -> None:
+    with pytest.raises(ValidationError):
+        plain_number(entered, what="it")
 
 
 @pytest.mark.parametrize(("entered", "read"), [(".67", "0.67"), ("$.50", "0.50"), ("-.5", "-0.5")])

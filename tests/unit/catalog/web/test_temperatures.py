@@ -22,7 +22,7 @@ HUNDREDTHS = st.decimals(min_value=-100, max_value=900, places=2)
         ("C", "-40", -40),
         ("F", "176", 80),
         ("C", "80", 80),
-        ("C", "80,5", Decimal("80.5")),
+        ("C", "80.5", Decimal("80.5")),
         # A letter behind the number goes before the kitchen's degrees.
         ("F", "80 °C", 80),
         ("F", "80c", 80),

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from costing.measures.figures import NumberFormat, TwoReadings, figure_read
 from costing.measures.measure import (
     VULGAR,
     Measure,
@@ -58,8 +59,9 @@ def test_a_measure_is_read_exactly_and_keeps_its_text(text: str, amount: str) ->
         ("3 pcs", "3 each"),
         ("2 Dozen", "2 dozen"),
         ("1 / 2 cup", "1/2 cup"),
-        ("1,5 kg", "1.5 kg"),
-        ("12,25 g", "12.25 g"),
+        ("1 000 g", "1000 g"),
+        ("1\u2019000 g", "1000 g"),
+        ("0,25 g", "0.25 g"),
         ("0,125 l", "0.125 l"),
     ],
 )
@@ -197,3 +199,64 @@ def test_any_text_is_a_pack_or_a_sentence(text: str) -> None:
     except MeasureError:
         return
     assert parse_measure(exact).amount > 0
+
+
+GERMAN, FRENCH, SWISS = NumberFormat(",", "."), NumberFormat(",", " "), NumberFormat(".", "'")
+
+
+@pytest.mark.parametrize(
+    ("entered", "written", "exact"),
+    [
+        ("1.000 g", GERMAN, "1000 g"),
+        ("1.250,5 g", GERMAN, "1250.5 g"),
+        ("2.500 ml", GERMAN, "2500 ml"),
+        ("1,5 kg", GERMAN, "1.5 kg"),
+        ("1,125 kg", GERMAN, "1.125 kg"),
+        ("1.5 kg", GERMAN, "1.5 kg"),
+        ("0.845 kg", GERMAN, "0.845 kg"),
+        ("1.1250 kg", GERMAN, "1.1250 kg"),
+        ("1 250,5 g", FRENCH, "1250.5 g"),
+        ("1\u202f250,5 g", FRENCH, "1250.5 g"),
+        ("1’250.5 g", SWISS, "1250.5 g"),
+        ("1 1/2 l", GERMAN, "1 1/2 l"),
+    ],
+)
+def test_an_amount_is_read_by_the_numbers_of_its_country(entered: str, written: NumberFormat, exact: str) -> None:
+    assert normalise_measure(entered, written) == exact
+
+
+@pytest.mark.parametrize(
+    ("entered", "written", "readings"),
+    [
+        ("1,5 kg", NumberFormat(), ("1.5 kg", "15 kg")),
+        ("1.000 g", FRENCH, ("1000 g", "1 g")),
+        ("1.250 g", FRENCH, ("1250 g", "1,25 g")),
+        ("1,000 g", SWISS, ("1000 g", "1 g")),
+    ],
+)
+def test_an_amount_with_two_readings_names_both(entered: str, written: NumberFormat, readings: tuple[str, str]) -> None:
+    with pytest.raises(MeasureError) as refused:
+        normalise_measure(entered, written)
+    first, second = readings
+    assert str(refused.value) == f"“{entered}” can be read as {first} or as {second}. Write one of these."
+
+
+def test_a_pack_is_read_by_the_numbers_of_its_country() -> None:
+    assert normalise_pack("1.000 g", listed=True, written=GERMAN) == "1000 g"
+    assert normalise_pack("12 x 1,5 l", listed=True, written=GERMAN) == "18 l"
+    assert normalise_pack("4 x 1.000 g", listed=True, written=GERMAN) == "4000 g"
+    with pytest.raises(MeasureError, match="12500 g or as 12 x 500 g"):
+        normalise_pack("12 500 g", listed=True, written=GERMAN)
+
+
+@given(st.text(alphabet="0123456789.,' ", max_size=12), st.sampled_from([NumberFormat(), GERMAN, FRENCH, SWISS]))
+def test_a_number_is_exact_none_or_two_readings_and_never_loses_a_digit(text: str, written: NumberFormat) -> None:
+    readings, exact = (), None
+    try:
+        exact = figure_read(text, written)
+    except TwoReadings as two:
+        readings = (two.first, two.second)
+    assert len({figure_read(reading, written) for reading in readings} - {None}) == len(readings)
+    if exact is not None:
+        digits = "".join(sign for sign in text if sign.isdigit())
+        assert exact.replace(".", "").lstrip("0") == digits.lstrip("0")
