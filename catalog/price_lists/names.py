@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from catalog.pantry.common import Common, common_of
 from catalog.pantry.models import Ingredient
-from catalog.records.near_names import words_of
+from catalog.records.near_names import NearIndex, words_of
 
 
 @dataclass(slots=True)
@@ -30,6 +30,7 @@ class Names:
         self._bare: dict[str, list[Subject]] = {}
         self._words: dict[frozenset[str], Subject] = {}
         self._common: dict[str, Subject] = {}
+        self._near: NearIndex[Subject] = NearIndex()
         for ingredient in ingredients:
             subject = Subject(
                 ingredient.pk, ingredient.name, ingredient.base, ingredient.density, ingredient.grams_each
@@ -42,6 +43,7 @@ class Names:
         self._exact.setdefault(tidy(subject.name), subject)
         self._bare.setdefault(_bare(subject.name), []).append(subject)
         self._words.setdefault(frozenset(words_of(subject.name)), subject)
+        self._near.add(subject.name, subject)
         if common := common_of(subject.name):
             self._common.setdefault(common.key, subject)
 
@@ -58,9 +60,10 @@ class Names:
         return self._exact.get(tidy(item)) or (loose[0] if len(loose) == 1 else None)
 
     def likely(self, item: str) -> Subject | None:
-        """Return one that may be the same: the same words in another order or number, or commonly called so."""
+        """Return one that may be the same: the same words in another order, commonly called so, or a near name."""
         common = common_of(item)
-        return self._words.get(frozenset(words_of(item))) or (self._common.get(common.key) if common else None)
+        same = self._words.get(frozenset(words_of(item))) or (self._common.get(common.key) if common else None)
+        return same or self._near.find(item)
 
 
 def tidy(name: str) -> str:

@@ -4,10 +4,11 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from difflib import SequenceMatcher
-from typing import Final
+from typing import Final, Generic, TypeVar
 
 from django.db.models import Model
 
+Thing = TypeVar("Thing")
 _SLIP: Final = 0.84
 #: Words shorter than this have to be equal: salt is no malt.
 _LONG: Final = 4
@@ -65,3 +66,63 @@ def _singular(word: str) -> str:
     if len(word) > 4 and word.endswith(("ches", "shes", "xes", "sses", "oes")):
         return word[:-2]
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
+#: Words of a list that say nothing of which thing it is (common practice, no source).
+_NOISE: Final = frozenset({"grade", "fresh", "bulk", "pure", "large", "medium", "small", "premium", "case"})
+_SHORTEST: Final = 3
+
+
+class NearIndex(Generic[Thing]):
+    """Things by their names, found by a name that is near: a slip, words run together, or words that are shortened.
+
+    A long list asks it for each of its rows: only names whose words begin with the same letters are compared.
+    """
+
+    def __init__(self) -> None:
+        self._joined: dict[str, Thing] = {}
+        self._rows: list[tuple[frozenset[str], tuple[str, ...], Thing]] = []
+
+    def add(self, name: str, thing: Thing) -> None:
+        """Add a thing under a name."""
+        if words := words_of(name):
+            self._joined.setdefault("".join(words), thing)
+            self._rows.append((_letters(words), words, thing))
+
+    def find(self, name: str) -> Thing | None:
+        """Return what a name may mean: the nearest, and of those that are as near the first; None where none is."""
+        words = words_of(name)
+        if not words or (same := self._joined.get("".join(words))):
+            return same if words else None
+        letters, best, found = _letters(words), 0, None
+        for begins, known, thing in self._rows:
+            if begins <= letters and (near := _nearness(words, known)) > best:
+                best, found = near, thing
+        return found
+
+
+def _letters(words: Iterable[str]) -> frozenset[str]:
+    return frozenset(word[0] for word in words)
+
+
+def _nearness(words: tuple[str, ...], known: tuple[str, ...]) -> int:
+    """Return how near words are to those of a name, 0 for not at all: words of a list may be shortened, or more."""
+    if _are_near(words, known):
+        return 1000
+    left = list(words)
+    for word in known:
+        match = next((one for one in left if one == word or _shortens(one, word)), None)
+        if match is None:
+            return 0
+        left.remove(match)
+    if len(known) == 1 and any(word.isalpha() and len(word) >= _SHORTEST and word not in _NOISE for word in left):
+        return 0
+    return len(known)
+
+
+def _shortens(short: str, word: str) -> bool:
+    """Return whether one word is another with letters left out, as suppliers shorten them: unsltd, hvy, choc."""
+    if not _SHORTEST <= len(short) < len(word) or short[0] != word[0]:
+        return False
+    letters = iter(word)
+    return all(letter in letters for letter in short)

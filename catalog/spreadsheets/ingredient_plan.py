@@ -153,6 +153,9 @@ class _Planner:
         answer, likely = self.answers.get(key, ""), self.names.likely(group.name)
         if answer in ("add", "leave"):
             return "new" if answer == "add" else "leave"
+        meant = self.names.named(answer.removeprefix("is:")) if answer.startswith("is:") else None
+        if meant is not None and meant.pk:
+            return self.by_pk[meant.pk]
         if likely is not None and likely.pk:
             if answer == "same":
                 return self.by_pk[likely.pk]

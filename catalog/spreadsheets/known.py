@@ -7,7 +7,7 @@ from typing import Any, Final, Protocol, TypeVar
 from catalog.pantry.models import Ingredient
 from catalog.price_lists.comparison import subject_new
 from catalog.price_lists.names import Names, Subject, tidy
-from catalog.spreadsheets.plan import Answers
+from catalog.records.near_names import words_of
 
 #: After the name of a recipe where an ingredient has the same.
 RECIPE: Final = " (recipe)"
@@ -65,19 +65,19 @@ class Pantry:
         """Return an ingredient that is added under this name: one for all rows."""
         return self._new.setdefault(tidy(name), Good(subject_new(" ".join(name.split()))))
 
-    def answered(self, text: str, answers: Answers) -> Good | str:
-        """Return what an unknown name is by the owner's answer, or the question that is open: unknown or likely.
-
-        The answer is ``add``, ``same`` (the similar one it was asked about) or ``is:`` with a name.
-        """
+    def likely(self, text: str) -> str:
+        """Return the label of an ingredient, or of a part such as a yolk, that a text may mean; empty for none."""
         likely = self.names.likely(text)
-        answer = answers.get(f"name:{tidy(text)}", "")
-        if answer == "add":
-            return self.added(text)
-        if answer == "same" and likely is not None:
-            return Good(likely)
-        other = self.named(answer.removeprefix("is:")) if answer.startswith("is:") else None
-        return other or ("likely" if likely else "unknown")
+        if likely is not None:
+            return likely.name
+        words = set(words_of(text))
+        parts = (good for good in self.labels.values() if good.part is not None)
+        names = (part.subject.name for part in parts)
+        return next((name for name in names if words <= set(words_of(name)) and words & _part_words(name)), "")
+
+
+def _part_words(name: str) -> set[str]:
+    return set(words_of(name.rpartition(": ")[2]))
 
 
 def folded(text: str) -> str:

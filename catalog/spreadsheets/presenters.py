@@ -172,31 +172,41 @@ def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str])
 
 @dataclass(frozen=True, slots=True)
 class QuestionShown:
-    """A question with its choices; ``other`` where a name can be entered instead."""
+    """A question with its choices; ``other`` where a name can be entered instead.
+
+    ``entered`` is a name that was entered and that nothing goes by.
+    """
 
     key: str
     words: str
     rows: str
     choices: list[tuple[str, str]]
     other: bool
+    entered: str = ""
+    nothing: str = ""
 
 
 def questions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShown]:
     """Write the first questions, those about many rows first."""
     questions = sorted(spreadsheet.plan.get("questions", ()), key=lambda one: -len(one["rows"]))
-    return [_question(one) for one in questions[:most]]
+    return [_question(one, spreadsheet.answers.get(one["key"], "")) for one in questions[:most]]
 
 
-def _question(one: Mapping[str, Any]) -> QuestionShown:
+def _question(one: Mapping[str, Any], answer: str) -> QuestionShown:
     words, answers = QUESTIONS[one["code"]]
     shown = one["rows"][:8]
     rows = ", ".join(map(str, shown)) + (" …" if len(one["rows"]) > len(shown) else "")
+    # An answer that left the question open names nothing.
+    entered = answer.removeprefix("is:") if answer.startswith("is:") else ""
+    nothing = gettext("“%(name)s” is not the name of anything here. Choose one from the list, or correct the name.")
     return QuestionShown(
         one["key"],
         gettext(words).format(**one["params"]),
         rows,
         [(code, gettext(text).format(**one["params"])) for code, text in answers.items()],
         one["code"] in ("unknown", "likely"),
+        entered,
+        nothing % {"name": entered} if entered else "",
     )
 
 

@@ -7,10 +7,11 @@ from typing import Final
 
 from catalog.price_lists.comparison import unweighable
 from catalog.price_lists.names import tidy
+from catalog.records.near_names import NearIndex
 from catalog.records.numbers import number_read
 from catalog.spreadsheets.amounts import Asked, Unread, amount_read
 from catalog.spreadsheets.columns import Column, Line
-from catalog.spreadsheets.known import RECIPE, Good, Pantry, folded
+from catalog.spreadsheets.known import RECIPE, Coded, Good, Pantry, folded
 from catalog.spreadsheets.plan import Answers, Plan
 from costing.measures.figures import NumberFormat, TwoReadings
 from costing.measures.measure import MeasureError, parse_measure
@@ -79,16 +80,19 @@ class RecipeReader:
     """Reads the rows of all recipes; what is wrong or has to be asked goes into the plan."""
 
     def __init__(
-        self, plan: Plan, pantry: Pantry, stored: Mapping[str, object], answers: Answers, written: NumberFormat
+        self, plan: Plan, pantry: Pantry, stored: Mapping[str, Coded], answers: Answers, written: NumberFormat
     ) -> None:
         self.plan, self.pantry, self.stored, self.answers, self.written = plan, pantry, stored, answers, written
         self.recipes: dict[str, RecipeRead] = {}
+        self._near: NearIndex[str] = NearIndex()
 
     def read(self, lines: Sequence[Line]) -> dict[str, RecipeRead]:
         """Return the recipes by their folded names, in the order of the file."""
         for line in lines:
             name = " ".join(line["cells"].get("recipe", "").split()).removesuffix(RECIPE)
             self.recipes.setdefault(folded(name), RecipeRead(name)).rows.append(line["row"])
+        for label in dict.fromkeys((*self.recipes, *self.stored)):
+            self._near.add(label, label)
         for line in lines:
             self._row(self.recipes[folded(line["cells"].get("recipe", "").removesuffix(RECIPE))], line)
         return self.recipes
@@ -166,18 +170,40 @@ class RecipeReader:
                 recipe.lines.append(LineRead(row, amount, good))
 
     def _target(self, text: str) -> Good | str:
-        """Return an ingredient, ``recipe:`` with the folded name of a recipe, or the open question."""
+        """Return an ingredient, ``recipe:`` with the folded name of a recipe, or the open question.
+
+        The owner's answer is ``add``, ``same`` (the similar one that was asked about) or ``is:`` with a name.
+        """
+        known, answer = self._known(text), self.answers.get(f"name:{tidy(text)}", "")
+        if known is not None:
+            return known
+        if answer == "add":
+            return self.pantry.added(text)
+        likely = self._likely(text)
+        meant = likely if answer == "same" else answer.removeprefix("is:") if answer.startswith("is:") else ""
+        return (self._known(meant) if meant else None) or ("likely" if likely else "unknown")
+
+    def _known(self, text: str) -> Good | str | None:
+        """Return what goes by a name: an ingredient, or a recipe of the kitchen or of this file."""
         good = None if text.casefold().endswith(RECIPE) else self.pantry.labels.get(folded(text))
         if good is not None:
             return good
         name = folded(text).removesuffix(RECIPE)
         if name in self.recipes or name in self.stored:
             return f"recipe:{name}"
-        return self.pantry.named(text) or self.pantry.answered(text, self.answers)
+        return self.pantry.named(text)
+
+    def _likely(self, text: str) -> str:
+        """Return the name of what a text may mean; empty for none."""
+        if label := self.pantry.likely(text):
+            return label
+        recipe = self._near.find(text.casefold().removesuffix(RECIPE))
+        if recipe is None:
+            return ""
+        return self.recipes[recipe].name if recipe in self.recipes else " ".join(self.stored[recipe].name.split())
 
     def _ask_name(self, code: str, name: str, row: int) -> None:
-        likely = self.pantry.names.likely(name)
-        params = {"item": name, "name": likely.name} if code == "likely" and likely else {"item": name}
+        params = {"item": name, "name": self._likely(name)} if code == "likely" else {"item": name}
         self.plan.ask(code, f"name:{tidy(name)}", row, **params)
 
     def _amount(self, row: int, name: str, cells: Mapping[str, str], subject: str) -> str:

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 
 from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient, Part
+from catalog.recipes.models import Recipe
 from catalog.spreadsheets.models import Spreadsheet
 
 
@@ -25,6 +27,17 @@ def heads_remembered(holds: str) -> Mapping[str, str]:
     choice = chosen.values_list("choice", flat=True).first() or {}
     heads: Mapping[str, str] = choice.get("heads", {})
     return heads if heads and all(heads.values()) else {}
+
+
+def names_offered(spreadsheet: Spreadsheet) -> list[str]:
+    """Return the names that a row can mean: ingredients, and for recipes their parts and recipes, of the file too."""
+    names = list(Ingredient.objects.filter(active=True).values_list("name", flat=True))
+    if spreadsheet.holds == Spreadsheet.Holds.RECIPES:
+        parts = Part.objects.filter(ingredient__active=True).values_list("ingredient__name", "code")
+        names += [f"{name}: {code}" for name, code in parts]
+        names += Recipe.objects.filter(active=True).values_list("name", flat=True)
+        names += [item["name"] for item in spreadsheet.plan.get("items", ())]
+    return list(dict.fromkeys(names))
 
 
 def rows_to_correct(spreadsheet: Spreadsheet) -> set[int]:

@@ -11,7 +11,6 @@ from django.utils.http import content_disposition_header
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
-from catalog.pantry.models import Ingredient
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.spreadsheets import imports, presenters, services
@@ -19,7 +18,7 @@ from catalog.spreadsheets.export_content import export_csv
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm, SpreadsheetForm, answers_entered, cells_entered
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.selectors import reading_given_up, rows_to_correct
+from catalog.spreadsheets.selectors import names_offered, reading_given_up, rows_to_correct
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import step_seen, submitted_data
@@ -100,7 +99,7 @@ def _page(
         "questions": questions,
         "more_questions": len(found.plan.get("questions", ())) - len(questions),
         "unknown": sum(one["code"] == "unknown" for one in found.plan.get("questions", ())),
-        "names": Ingredient.objects.filter(active=True).values_list("name", flat=True) if questions else [],
+        "names": names_offered(found) if questions else [],
         "problem": presenters.stored_sentence(found.reading["problem"]) if found.status == "unreadable" else "",
         "columns": presenters.columns_read(found),
         "unread": presenters.columns_unread(found) if found.status in ("read", "applied") else [],

@@ -70,7 +70,7 @@ def workbook(*rows: tuple[object, ...]) -> bytes:
 
 
 def test_the_preview_says_what_changes() -> None:
-    found = listed("Item;Pack;Price\nFlour;50 lbs;26,10\nflour;5 lb;4.10\nCake box;50 each;44\n")
+    found = listed("Item;Pack;Price\nFlour;50 lbs;26.10\nflour;5 lb;4.10\nCake box;50 each;44\n")
     assert found.status == "read"
     assert [(row["name"], row["size"], row["price"], row["change"], row["before"]) for row in found.rows] == [
         ("Flour", "50 lb", "26.1", "dearer", "24.6"),

@@ -6,12 +6,13 @@ from typing import Any
 
 import pytest
 
-from catalog.pantry.models import Ingredient
+from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import SpreadsheetNotReady
 from catalog.spreadsheets.imports import spreadsheet_import, spreadsheet_undo
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.presenters import items_shown, questions_shown, rows_shown
+from catalog.spreadsheets.selectors import names_offered
 from catalog.spreadsheets.services import spreadsheet_choose, spreadsheet_correct
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet
 
@@ -245,3 +246,31 @@ def test_sticks_are_read_with_a_fraction_sign_after_a_whole_number(sheet: Sheet)
     assert found.plan["problems"] == []
     take(found)
     assert lines("Cake") == [("6 oz", "Butter, unsalted"), ("0.67 cup", "Flour")]
+
+
+def asked(found: Spreadsheet) -> dict[str, str]:
+    return {one["params"]["item"]: one["params"].get("name", "") for one in again(found).plan["questions"]}
+
+
+def test_a_misspelled_recipe_is_proposed_and_taken_by_its_name(sheet: Sheet) -> None:
+    text = "Recipe,Amount,Ingredient\nPlum jelly,1 lb,Flour\nTart,1 lb,Plum jellly\n,2 lb,Plm filling\n,12 each,yolks\n"
+    Part.objects.create(ingredient=Ingredient.objects.get(code="eggs"), code="yolk", share="0.35", grams_each=18)
+    found = sheet("recipes", text)
+    assert asked(found) == {"Plum jellly": "Plum jelly", "Plm filling": "", "yolks": "Eggs: yolk"}
+    assert "Plum jelly" in names_offered(found)
+    assert "Eggs: yolk" in names_offered(found)
+    correct(found, answers={"name:plm filling": "is:Plum jelly"}, add_unknown=True)
+    # What is near to a name is not added without a question.
+    assert asked(found) == {"Plum jellly": "Plum jelly", "yolks": "Eggs: yolk"}
+    correct(found, answers={"name:plum jellly": "same", "name:yolks": "same"})
+    assert asked(again(found)) == {}
+    assert take(again(found)) == 2
+    assert lines("Tart") == [("1 lb", "Plum jelly"), ("2 lb", "Plum jelly"), ("12 each", "Eggs")]
+
+
+def test_an_answer_that_names_nothing_stays_with_a_sentence(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nTart,1 lb,Zzz\n")
+    correct(found, answers={"name:zzz": "is:Nobody's jam"})
+    (question,) = questions_shown(again(found), most=5)
+    assert question.entered == "Nobody's jam"
+    assert "“Nobody's jam” is not the name of anything here." in question.nothing

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.records.near_names import near_names
+from catalog.records.near_names import NearIndex, near_names
 
 
 @pytest.mark.parametrize(
@@ -44,3 +44,27 @@ def test_what_is_something_else_is_not_near(one: str, other: str) -> None:
 
 def test_no_more_than_asked_for_are_named() -> None:
     assert len(near_names("plum", [(number, "Plums") for number in range(9)], most=3)) == 3
+
+
+@pytest.mark.parametrize(
+    ("listed", "name"),
+    [
+        ("BUTTER UNSLTD AA", "Butter, unsalted"),
+        ("LEMON JUICE 100%", "Lemon juice"),
+        ("CREAM HVY 36%", "Heavy cream"),
+        ("CHOC DARK 70", "Dark chocolate"),
+        ("FLOUR 50", "Flour"),
+        ("plm parfiat", None),
+        ("Dune parfiat", "Dune parfait"),
+        ("BUTTER SALTED", None),
+        ("PEANUT BUTTER", None),
+        ("Butter milk", "Buttermilk"),
+        ("", None),
+    ],
+)
+def test_a_name_as_suppliers_shorten_it_is_near_to_one_name(listed: str, name: str | None) -> None:
+    index: NearIndex[str] = NearIndex()
+    for one in ("Butter", "Butter, unsalted", "Lemon juice", "Heavy cream", "Dark chocolate", "Flour", "Dune parfait"):
+        index.add(one, one)
+    index.add("Buttermilk", "Buttermilk")
+    assert index.find(listed) == name
