@@ -16,10 +16,16 @@ def keeping_stated(product: Product, book: Book) -> bool:
 
 
 def held_in_the_cold(product: Product, book: Book) -> bool:
-    """Return whether its steps put it into the cold and say how long it is held from there."""
+    """Return whether its steps put it into the cold and it stays there.
+
+    It does where the last step is in the cold, or where a step from there on, or the product, says how long it is held.
+    """
     steps = product.steps
     cold = [at for at, step in enumerate(steps) if is_cold(step, station_of(step, book))]
-    return bool(cold) and any(step.hold_max is not None for step in steps[cold[-1] :])
+    if not cold:
+        return False
+    ends_cold = cold[-1] == len(steps) - 1 or product.keeps_hours is not None
+    return ends_cold or any(step.hold_max is not None for step in steps[cold[-1] :])
 
 
 def is_chilled(product: Product, book: Book) -> bool:

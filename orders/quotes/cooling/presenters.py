@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from django.forms import Form
@@ -141,7 +142,9 @@ def _takes(found: Trial) -> str:
 
 def _link(one: Broken) -> str:
     page = _PAGES.get(one.item.kind)
-    return reverse(page, args=[one.item.pk]) if page else ""
+    address = reverse(page, args=[one.item.pk]) if page else ""
+    # The page opens at the size that was judged: the usual batch may well keep the rule.
+    return f"{address}?amount={max(1, ceil(one.grams))}+g" if address and one.grams is not None else address
 
 
 def verdict_words(one: Broken) -> str:

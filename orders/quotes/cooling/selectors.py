@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced, books_unpriced
@@ -70,6 +71,8 @@ class Broken:
     missing: Missing | None = None
     parts: int = 1
     short: Reason | None = None
+    #: The batch for this order, or the largest of several [g]; None for a product.
+    grams: Fraction | None = None
 
 
 Key = TypeVar("Key")
@@ -248,6 +251,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 legs=broken_rule.legs,
                 limit_c=cold_c,
                 why=FREEZES if worst.trial.verdict == FREEZES else "",
+                grams=one.batches.grams,
             ),
         )
 
@@ -266,6 +270,7 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
         code=one.recipe.code,
         missing=one.missing,
         parts=parts_of(one),
+        grams=one.batches.grams,
     )
 
 
@@ -286,6 +291,7 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
         code=one.recipe.code,
         parts=parts_of(one),
         short=found,
+        grams=one.batches.grams,
     )
 
 

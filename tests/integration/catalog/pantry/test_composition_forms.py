@@ -82,7 +82,7 @@ class TestCounted:
 
 class TestStated:
     def test_the_kitchens_own_six_go_before_the_table_and_come_back_as_they_were_entered(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED | {"fat": "36,0%"}))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED | {"fat": "36.0%"}))
         assert cream().composition == STATED
         address = reverse("ingredient", args=[cream().pk])
         page = owner.get(address)

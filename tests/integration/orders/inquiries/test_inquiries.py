@@ -48,7 +48,7 @@ def form_data(**values: Any) -> dict[str, Any]:
         "crew": "2",
         "setup_minutes": "40",
         "guests": "80",
-        "pieces_per_guest": "2,5",
+        "pieces_per_guest": "2.5",
         "budget": "$2,000",
         "allergies": ["tree-nuts"],
         **values,
@@ -139,7 +139,7 @@ def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wron
     assert answer.status_code == 200
     assert words in page
     assert "The Old Ropewalk" in page
-    assert "2,5" in page
+    assert "2.5" in page
     assert not Inquiry.objects.exists()
 
 

@@ -1,6 +1,8 @@
 """What holds milk or egg, and of which nothing says how it is kept, is kept cold by every paper."""
 
+from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from django.contrib.auth.models import User
@@ -9,6 +11,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.cooling.cold_keeping import held_in_the_cold
 from catalog.cooling.keeping import held_cold
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe, Step
@@ -52,9 +55,23 @@ class TestReview:
         override_make(quote)
         assert NAME in [one.name for one in send_check(quote, at=NOW).unsaid]
 
-    def test_a_stay_in_the_cold_with_its_hold_is_one(self) -> None:
+    def test_a_stay_in_the_cold_at_the_end_is_one_and_before_other_steps_with_its_hold(self) -> None:
         product = cooling_kitchen_make()
         product.steps.update(leaves_c=None, hold_max=None)
+        catalog_changed()
+        book, code = book_current(), product.code
+        last = book.product(code).steps[-1]
+        chilled = replace(book.product(code), steps=tuple(s for s in book.product(code).steps if s.kind == "chill"))
+        assert held_in_the_cold(chilled, book)
+        after = replace(last, kind="work", station=None, hold_max=None)
+        out = replace(chilled, steps=(*chilled.steps, after), keeps_hours=None)
+        assert not held_in_the_cold(out, book)
+        assert held_in_the_cold(replace(out, keeps_hours=Fraction(48)), book)
+        assert not held_in_the_cold(replace(out, steps=(after,), keeps_hours=Fraction(48)), book)
+        ProductStep.objects.create(
+            product=product, name="Unmold", kind=Step.Kind.WORK, position=product.steps.count() + 1
+        )
+        Product.objects.filter(pk=product.pk).update(keeps_hours=None)
         catalog_changed()
         quote = draft_make(at=NOW)
         override_make(quote)

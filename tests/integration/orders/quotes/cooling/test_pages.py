@@ -1,11 +1,17 @@
 """The owner's page of what is measured instead of a cooling rule, and the pages that lead there."""
 
+from fractions import Fraction
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.selectors import book_current
+from orders.quotes.cooling.presenters import never_shown
+from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
+from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.cooling.drafts import drafted
@@ -84,3 +90,20 @@ class TestPages:
     def test_a_quote_that_came_to_nothing_has_no_such_page(self, owner: Client, quote: Quote) -> None:
         quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
         assert owner.get(reverse("quote-cooling", args=[quote.pk])).status_code == 404
+
+
+def test_the_page_of_a_batch_opens_at_the_size_that_was_judged() -> None:
+    one = Broken(Item("recipe", 7), "Custard", "a rule", "mark", never=True, grams=Fraction("5443.2"))
+    product = Broken(Item("product", 3), "Tart", "a rule", "mark", never=True)
+    shown = never_shown(RuledTable(Quote(), (), never=(one, product)))
+    assert [row.link for row in shown] == [
+        f"{reverse('recipe-cooling', args=[7])}?amount=5444+g",
+        reverse("product-cooling", args=[3]),
+    ]
+
+
+def test_what_is_judged_of_a_batch_has_its_size() -> None:
+    batch_kitchen_make(leaves_c=None, vessel=None)
+    (one,) = (one for one in broken({"custard-tart": 24}, book_current()) if one.item.kind == "recipe")
+    assert one.grams is not None
+    assert one.grams > 0

@@ -26,9 +26,10 @@ TART = "custard-tart"
 
 
 def unheld_make() -> None:
-    """Make the small kitchen, of whose desserts no step in the cold says how long they are held."""
+    """Make the small kitchen, whose desserts no step puts into the cold."""
     factories.kitchen_make()
     ProductStep.objects.update(hold_max=None)
+    ProductStep.objects.filter(kind__in=("chill", "freeze")).update(kind="rest", station=None)
     catalog_changed()
 
 
