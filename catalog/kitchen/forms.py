@@ -1,5 +1,6 @@
 """The form of the kitchen's profile: names, locale, pricing and terms."""
 
+from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 from zoneinfo import available_timezones
@@ -290,6 +291,8 @@ class ProfileForm(forms.Form):
                 field.unit = chosen if chosen in MINOR_DIGITS else ""
                 field.use_currency(field.unit or NO_CURRENCY, charged=True)
         in_degrees(self, kitchen.degrees)
+        if kitchen._state.adding:
+            self._write_degrees(kitchen)
         self._choices("locale", choices_with(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", choices_with(zones(), kitchen.time_zone))
         self._choices("country", choices_with(countries(), kitchen.country))
@@ -297,6 +300,20 @@ class ProfileForm(forms.Form):
         if currency_locked:
             self.fields["currency"].disabled = True
             self.fields["currency"].help_text = gettext("It stays: quotes or other documents are written in it.")
+
+    def _write_degrees(self, kitchen: Kitchen) -> None:
+        """Write a new kitchen's temperatures with their unit: its degrees are chosen in the same form.
+
+        A number without one is in the degrees that are chosen there.
+        """
+        chosen = str((self.data if self.is_bound else self.initial).get("degrees") or kitchen.degrees)
+        degrees = chosen if chosen in Kitchen.Degrees.values else kitchen.degrees
+        in_degrees(self, degrees)
+        for name, field in self.fields.items():
+            if isinstance(field, TemperatureField):
+                field.unit = ""
+                if isinstance(celsius := self.initial.get(name), Decimal):
+                    self.initial[name] = f"{field.prepare_value(celsius)} °{degrees}"
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field

@@ -1,15 +1,17 @@
 """Compare the rows of a price list with the catalog: what they would change, and their problems."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any
+from typing import Any, Final
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.pantry.poured import is_liquid
 from catalog.price_lists.names import Names, Subject, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, number_format
@@ -23,6 +25,10 @@ from costing.measures.spelling import normalise_pack
 #: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``was`` the item before
 #: it was corrected, ``done`` once imported.
 Line = dict[str, Any]
+
+
+#: Ounces that say what they are: 32 oz wt, 32 oz (weight), 32 fl oz, 32 oz by volume.
+_SAYS_WHICH: Final = re.compile(r"\b(?:wt|weight|fl|fluid|vol|volume)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +102,8 @@ class Comparison:
         problems = [] if subject else [("item", self._item_problem(line))]
         size, wrong = pack_size(line["pack"], subject, self.written, listed=True)
         problems += [("pack", reason) for reason in wrong]
+        if subject and self._ounces_open(line["pack"], size, subject):
+            problems.append(("pack", Reason("ounces", {"text": line["pack"], "name": subject.name})))
         price = price_read(line["price"], pack=line["pack"], written=self.written, currency=self.currency)
         if isinstance(price, Reason):
             problems.append(("price", price))
@@ -106,6 +114,13 @@ class Comparison:
         if tidy(line["item"]) != tidy(subject.name):
             row["item"] = line["item"]
         return row if subject.pk else row | {"base": subject.base}
+
+    def _ounces_open(self, pack: str, size: str, subject: Subject) -> bool:
+        """Return whether the ounces of something that is poured can be a weight or a volume, and nothing says which."""
+        if not size.endswith(" oz") or _SAYS_WHICH.search(pack) or (subject.pk, size) in self.packs:
+            return False
+        by_volume = any(owner == subject.pk and known.endswith(" fl_oz") for owner, known in self.packs)
+        return by_volume or is_liquid(subject.name)
 
     def _item_problem(self, line: Line) -> Reason:
         if not line["item"].strip():

@@ -43,6 +43,16 @@ class PriceListForm(forms.Form):
         return table_file(self.cleaned_data["file"])
 
 
+class StartsForm(forms.Form):
+    """The first day of a list's prices."""
+
+    starts = DayField(what=gettext_lazy("the first day of these prices"), label=gettext_lazy("In force from"))
+
+    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
+
+
 def table_file(file: Any) -> Any:
     """Return an uploaded file that is small enough and named as a table; raise a ValidationError for another."""
     if file.size > MOST_BYTES:

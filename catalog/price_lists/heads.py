@@ -16,12 +16,13 @@ _WORDS: Final[Mapping[str, str]] = {
 HEADS: Final[Mapping[str, tuple[str, ...]]] = {
     "item": (
         "description", "item_description", "description_item", "product_description", "product_name", "item_name",
-        "ingredient", "product", "article", "artikel", "item", "name", "code", "item_code", "product_code", "item_no",
+        "ingredient", "product", "article", "artikel",
+        "artikelbezeichnung", "bezeichnung", "zutat", "item", "name", "code", "item_code", "product_code", "item_no",
         "product_no", "article_no", "no_item", "sku",
     ),
     "pack": (
         "pack_size", "size_pack", "packsize", "pack_and_size", "case_pack", "packing", "packaging", "package", "pack",
-        "case_size", "size", "unit_size", "unit",
+        "case_size", "size", "unit_size", "unit", "gebinde", "gebindegröße", "verpackung",
     ),
     "size": ("size", "unit_size", "item_size", "each_size", "unit", "uom", "unit_measure"),
     "price": (

@@ -58,7 +58,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
-    called = _remember_names(price_list, done)
+    called = _remember_names(price_list, {row["row"]: row for row in price_list.rows if row["ingredient"]} | done)
     list_changed(
         price_list,
         status=Status.APPLIED,
@@ -108,7 +108,10 @@ def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackP
 
 
 def _remember_names(price_list: PriceList, done: dict[int, Row]) -> list[str]:
-    """Remember what the supplier calls the ingredients of corrected rows; return the words that are new."""
+    """Remember what the supplier calls the ingredients of corrected rows; return the words that are new.
+
+    A price that stays as it is names its ingredient as well as one that changes.
+    """
     corrected = {
         tidy(line["was"]): done[line["row"]]
         for line in price_list.lines

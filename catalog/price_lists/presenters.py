@@ -62,6 +62,9 @@ SENTENCES: Final[Sentences] = {
         " a weight, or add the ingredient with its piece weight first."
     ),
     "not_a_number": marked("Write the price as a number, such as 24.60."),
+    "ounces": marked(
+        "“{text}” of {name} can be a weight or a volume. Write the pack as 32 oz wt or as 32 fl oz, with its figure."
+    ),
     "two_readings": marked("“{text}” can be read as {first} or as {second}. Write one of these."),
     "price_by_weight": marked("“{text}” is a price by weight. Write the price of the whole pack."),
     "price_by_measure": marked("“{text}” is a price by measure. Write the price of the whole pack."),

@@ -74,6 +74,24 @@ def price_list_choose(*, price_list_id: int, seen: int | None, places: dict[str,
     _ask_to_read(price_list, at)
 
 
+@transaction.atomic(durable=True)
+def price_list_begin(*, price_list_id: int, seen: int | None, starts: date) -> int:
+    """Set the first day of a list's prices and compare its rows again; return how many rows still have problems.
+
+    What was corrected and answered stays.
+
+    Raises
+    ------
+    PriceListNotReady
+        If it is being read, was imported or discarded, or was changed since it was shown.
+    """
+    price_list = list_to_change(price_list_id, seen, (Status.READ,))
+    price_list.starts = starts
+    changes = compared(price_list, price_list.lines)
+    list_changed(price_list, starts=starts, **changes)
+    return len({error["row"] for error in changes["errors"]})
+
+
 def price_list_read(*, row: Outbox, at: datetime) -> None:
     """Read an uploaded list into rows and problems (the outbox's handler; safe to run twice)."""
     price_list_compare(price_list_id=int(row.payload["price_list"]))

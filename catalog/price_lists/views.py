@@ -14,7 +14,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.price_lists import corrections, imports, presenters, services
 from catalog.price_lists.corrections import Correction
-from catalog.price_lists.forms import ColumnsForm, PriceListForm, corrections_entered
+from catalog.price_lists.forms import ColumnsForm, PriceListForm, StartsForm, corrections_entered
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.selectors import reading_given_up
 from catalog.records.errors import CatalogError
@@ -73,6 +73,7 @@ def _page(
     found: PriceList,
     *,
     columns_form: ColumnsForm | None = None,
+    starts_form: StartsForm | None = None,
     entered: Mapping[int, Correction] = _NOTHING,
     status: int = 200,
 ) -> HttpResponse:
@@ -93,6 +94,8 @@ def _page(
         "ingredients": Ingredient.objects.filter(active=True).values_list("name", flat=True) if to_correct else [],
         "columns": presenters.columns_read(found),
         "columns_form": columns_form or _columns_form(found),
+        "too_early": any(error["reason"]["code"] == "later" for error in found.errors),
+        "starts_form": starts_form or StartsForm(kitchen=kitchen(), initial={"starts": found.starts}),
         "sample": presenters.sample_shown(found),
         "left": presenters.left_words(found),
         "given_up": reading_given_up(found),
@@ -127,6 +130,22 @@ def price_list_columns(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER)
 @sent_to("price-list")
+def price_list_starts(request: HttpRequest, pk: int) -> HttpResponse:
+    """Set the first day of a list's prices; its rows are compared again."""
+    found, form = _found(pk), StartsForm(request.POST, kitchen=kitchen())
+    if not form.is_valid():
+        return _page(request, found, starts_form=form, status=422)
+    try:
+        left = services.price_list_begin(price_list_id=pk, seen=step_seen(request), starts=form.cleaned_data["starts"])
+    except CatalogError as error:
+        messages.error(request, sentence(error))
+    else:
+        messages.success(request, _saved_words(left))
+    return redirect("price-list", pk=pk)
+
+
+@allow(OWNER)
+@sent_to("price-list")
 def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct rows of a list, or add all that is unknown."""
     entered = corrections_entered(request.POST)
@@ -141,12 +160,17 @@ def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
     except CatalogError as error:
         messages.error(request, sentence(error))
         return _page(request, found, entered={one.row: one for one in entered}, status=409)
-    if left:
-        words = ngettext("Saved. %(n)s row is still to correct.", "Saved. %(n)s rows are still to correct.", left)
-        messages.success(request, words % {"n": left})
-    else:
-        messages.success(request, gettext("Saved. Every row can be imported."))
+    messages.success(request, _saved_words(left))
     return redirect("price-list", pk=pk)
+
+
+def _saved_words(left: int) -> str:
+    """Say that rows are saved, and how many are still to correct."""
+    if not left:
+        return gettext("Saved. Every row can be imported.")
+    return ngettext("Saved. %(n)s row is still to correct.", "Saved. %(n)s rows are still to correct.", left) % {
+        "n": left
+    }
 
 
 @allow(OWNER)

@@ -6,6 +6,7 @@ What can mean two things is asked about, never guessed.
 import re
 from typing import Final
 
+from catalog.pantry.poured import is_liquid, words_in
 from catalog.records.reasons import Reason
 from costing.measures.figures import POINT, NumberFormat
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
@@ -21,20 +22,6 @@ _STICK_OF: Final = frozenset({"butter", "margarine"})
 #: A cell that a spreadsheet made a date of: 1/2 became a day of January or February.
 _DATE: Final = re.compile(r"\d{4}-\d\d-\d\d(?: \d\d:\d\d:\d\d)?")
 _NUMBER: Final = re.compile(r"[\d.,'’/\s¼½¾⅓⅔⅛⅜⅝⅞]*[\d¼½¾⅓⅔⅛⅜⅝⅞]")
-#: Words of what is poured, and words that make something else of it (common practice, no source).
-_LIQUID: Final = frozenset(
-    {
-        "milk", "buttermilk", "cream", "water", "juice", "oil", "wine", "beer", "cider", "stock",
-        "coffee", "espresso", "tea", "syrup", "honey", "molasses", "treacle", "vinegar", "extract", "liqueur", "rum",
-        "brandy", "bourbon", "whiskey", "whisky", "cognac", "vodka", "puree", "purée", "eggnog", "kefir", "nectar",
-    }
-)  # fmt: skip
-_SOLID: Final = frozenset(
-    {
-        "cheese", "powder", "powdered", "dry", "dried", "tartar", "chocolate", "bean", "beans", "ground", "leaves",
-        "cracker", "crackers", "candy", "instant", "frozen", "crystals", "granules", "solids",
-    }
-)  # fmt: skip
 
 
 class Unread(Exception):
@@ -85,7 +72,7 @@ def amount_read(
 
 def _measure(text: str, name: str, oz: str, written: NumberFormat) -> str:
     if sticks := _STICKS.fullmatch(text):
-        if not _words(name) & _STICK_OF:
+        if not words_in(name) & _STICK_OF:
             raise MeasureError("stick", text=text)
         measure = parse_measure(normalise_measure(f"{sticks[1]} oz", written))
         return format_measure(Measure(measure.amount * STICK_OZ, measure.unit))
@@ -104,13 +91,3 @@ def amount_written(amount: str, name: str) -> str:
     if unit == "oz" and is_liquid(name):
         return " ".join((number, unit, "by", "weight"))
     return f"{number} {unit.replace('_', ' ')}"
-
-
-def is_liquid(name: str) -> bool:
-    """Return whether ounces of something may be meant by volume."""
-    words = _words(name)
-    return bool(words & _LIQUID) and not words & _SOLID
-
-
-def _words(name: str) -> set[str]:
-    return set(re.findall(r"\w+", name.casefold()))

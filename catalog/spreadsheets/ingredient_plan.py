@@ -24,7 +24,7 @@ from costing.measures.measure import parse_measure
 
 COLUMNS: Final = (
     Column("code", ("code",)),
-    Column("ingredient", ("ingredient", "ingredients", *HEADS["item"][:9], "name"), needed=True),
+    Column("ingredient", ("ingredient", "ingredients", "zutat", *HEADS["item"][:12], "name"), needed=True),
     Column("pack", HEADS["pack"]),
     Column("price", HEADS["price"]),
     Column("supplier", ("supplier", "vendor", "bought_from", "source", "from")),

@@ -18,10 +18,14 @@ from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
 COLUMNS: Final = (
-    Column("recipe", ("recipe", "recipe_name", "component", "preparation", "formula", "dish")),
-    Column("amount", ("amount", "qty", "quantity", "measure", "amt", "weight", "how_much"), needed=True),
-    Column("unit", ("unit", "uom", "units", "unit_measure")),
-    Column("ingredient", ("ingredient", "ingredients", "item", "description", "ingredient_or_recipe"), needed=True),
+    Column("recipe", ("recipe", "recipe_name", "rezept", "component", "preparation", "formula", "dish")),
+    Column("amount", ("amount", "menge", "qty", "quantity", "measure", "amt", "weight", "how_much"), needed=True),
+    Column("unit", ("unit", "einheit", "uom", "units", "unit_measure")),
+    Column(
+        "ingredient",
+        ("ingredient", "ingredients", "zutat", "zutaten", "item", "description", "ingredient_or_recipe"),
+        needed=True,
+    ),
     Column("note", ("note", "notes", "line_note", "prep", "comment", "comments", "remark")),
     Column("yield", ("yield", "yields", "makes")),
     Column("loss", ("loss", "loss_percent", "cooking_loss")),

@@ -24,6 +24,17 @@ if TYPE_CHECKING:
 _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
 #: Short forms in which case counts, as cooks write them (common practice, no source).
 _SHORT = {"c": "cup", "C": "cup", "T": "tbsp", "Tb": "tbsp", "t": "tsp", "#": "lb"}
+#: A tenth of a liter, which the exact grammar has no unit for.
+_DECILITERS = frozenset({"dl", "deciliter", "deciliters", "decilitre", "decilitres", "deziliter"})
+#: The same in German, as German recipes and suppliers write them (common practice, no source).
+_GERMAN = {
+    **dict.fromkeys(("el", "esslöffel", "essl"), "tbsp"),
+    **dict.fromkeys(("tl", "teelöffel", "teel"), "tsp"),
+    **dict.fromkeys(("stück", "stck", "stk"), "each"),
+    **dict.fromkeys(("prise", "prisen"), "pinch"),
+    **dict.fromkeys(("liter",), "l"),
+    **dict.fromkeys(("gramm",), "g"),
+}
 _BY_VOLUME = re.compile(r"(?:oz|ounces?)\.?,? *(?:\(?(?:by )?vol(?:ume)?\.?\)?)", re.IGNORECASE)
 #: A weight that says so: 8 oz wt, 8 oz (weight), 2 lb by weight.
 _BY_WEIGHT = re.compile(r"(?P<unit>oz|ounces?|lbs?|pounds?)\.?,? *\(?(?:by )?(?:weight|wt)\.?\)?", re.IGNORECASE)
@@ -32,7 +43,7 @@ _HYPHEN = re.compile(rf"(?<=\d)-(?=\d+ ?/ ?\d|[{''.join(VULGAR)}a-zA-Z])")
 #: What something is sold in, which is no measure.
 _SOLD_IN = re.compile(
     r"(?:large |small |medium )?(?:cans?|tins?|pkgs?|packages?|packets?|packs?|bags?|boxe?s?|bottles?|jars?|cartons?"
-    r"|tubs?|containers?|envelopes?|sachets?)\.?",
+    r"|tubs?|containers?|envelopes?|sachets?|pck|päckchen|packung(?:en)?|becher|dosen?|flaschen?)\.?",
     re.IGNORECASE,
 )
 _STICK = re.compile(r"sticks?\.?", re.IGNORECASE)
@@ -103,6 +114,13 @@ def normalise_measure(text: str, written: NumberFormat = POINT) -> str:
     unit = unit_named(named)
     if unit is not None:
         return parse_measure(f"{_number_of(number, named, tidy, written)} {unit}").text
+    return _by_other_names(tidy, number, named, written)
+
+
+def _by_other_names(tidy: str, number: str, named: str, written: NumberFormat) -> str:
+    """Read deciliters, or two measures in a row, of which no unit has the name."""
+    if named.removesuffix(".").casefold() in _DECILITERS:
+        return _times(100, f"{number} ml", written)
     both = _TWO.fullmatch(tidy)
     if both and not _STICK.fullmatch(named):
         return _added(normalise_measure(both[1], written), normalise_measure(both[2], written), tidy)
@@ -207,6 +225,8 @@ def unit_named(spelling: str) -> str | None:
     """
     if spelling.removesuffix(".") in _SHORT:
         return _SHORT[spelling.removesuffix(".")]
+    if spelling.removesuffix(".").casefold() in _GERMAN:
+        return _GERMAN[spelling.removesuffix(".").casefold()]
     by_volume = _BY_VOLUME.fullmatch(spelling)
     if by_volume:
         return "fl_oz"

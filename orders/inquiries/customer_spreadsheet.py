@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.near_names import near_names
 from catalog.records.numbers import number_format
 from catalog.records.reasons import Reason
 from catalog.records.uses import protected
@@ -62,12 +63,15 @@ class _Planner:
         erased = erased_customers()
         self.by_mail: dict[str, Customer] = {}
         self.by_name: dict[str, list[Customer]] = {}
+        self.by_phone: dict[str, list[Customer]] = {}
         self.erased: set[str] = {folded(ERASED)}
         for one in Customer.objects.order_by("pk"):
             if one.pk in erased:
                 self.erased.add(folded(one.name))
                 continue
             self.by_name.setdefault(folded(one.name), []).append(one)
+            if phone := _digits(one.phone):
+                self.by_phone.setdefault(phone, []).append(one)
             if one.email:
                 self.by_mail.setdefault(one.email.casefold(), one)
         self.met: dict[tuple[str, str], int] = {}
@@ -80,7 +84,7 @@ class _Planner:
     def _item(self, line: Line) -> Item | None:
         row, columns = line["row"], self._read(line)
         name, mail = columns["name"] or "", (columns["email"] or "").casefold()
-        found = self._found(row, name, mail)
+        found = self._found(row, name, mail, _digits(columns["phone"] or ""))
         if found == "leave":
             return None
         self._check_unique(row, folded(name), mail)
@@ -123,14 +127,14 @@ class _Planner:
             if columns["kind"] is None:
                 self.plan.problem(row, "kind", "not_a_type", text=kind[:40])
 
-    def _found(self, row: int, name: str, mail: str) -> Customer | str:
+    def _found(self, row: int, name: str, mail: str, phone: str) -> Customer | str:
         """Return the customer a row is about; new, leave or ask where it may be another one."""
         namesakes = self.by_name.get(folded(name), []) if name else []
         by_mail = self.by_mail.get(mail) if mail else None
         exact = [one for one in namesakes if one.email.casefold() == mail]
         if len(exact) == 1:
             return exact[0]
-        likely = by_mail or (namesakes[0] if namesakes else None)
+        likely = by_mail or (namesakes[0] if namesakes else self._near(name, phone))
         key = f"customer:{folded(name)}:{mail}"
         answer = self.answers.get(key, "")
         if likely is not None:
@@ -141,6 +145,12 @@ class _Planner:
             return answer_or_ask(self.plan, answer, "erased", key, row, item=name)
         return "new"
 
+    def _near(self, name: str, phone: str) -> Customer | None:
+        """Return the customer of the same phone whose name is near, such as one with a slip; None for none."""
+        same = self.by_phone.get(phone, ()) if phone and name else ()
+        near = {pk for pk, _ in near_names(name, [(one.pk, one.name) for one in same])}
+        return next((one for one in same if one.pk in near), None)
+
     def _check_unique(self, row: int, name: str, mail: str) -> None:
         """A person stands in one row; of one name there may be several with e-mail addresses of their own."""
         first = self.mails.setdefault(mail, row) if mail else row
@@ -148,6 +158,10 @@ class _Planner:
             first = self.met.setdefault((name, mail), row)
         if first != row:
             self.plan.problem(row, "email" if mail else "name", "row_twice", row=first)
+
+
+def _digits(phone: str) -> str:
+    return "".join(sign for sign in phone if sign.isdigit())
 
 
 def _changed(key: str, before: Any, after: Any) -> Reason:

@@ -55,6 +55,7 @@ NOTHING_OVERWRITTEN = {
     "spreadsheet-sheet": "compares the step of the file that was looked at",
     "spreadsheet-columns": "compares the step of the file that was looked at",
     "spreadsheet-correct": "compares the step of the file that was looked at",
+    "price-list-starts": "compares the step of the list that was looked at",
     "price-list-correct": "compares the step of the list that was looked at",
     "quote-send": "sends what was looked at, and compares its mark",
     "quote-withdraw": "moves a status, which a table of transitions guards",

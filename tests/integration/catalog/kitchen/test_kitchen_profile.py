@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from catalog.kitchen.forms import ProfileForm
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.services import profile_save
 from catalog.kitchen.trace_words import CROSS_CONTACT
@@ -278,3 +279,13 @@ def test_the_currency_of_documents_is_not_proposed_away():
 def test_an_unknown_country_proposes_nothing_wrong():
     _, found = proposed(signed_in(), country="ZZ", time_zone="Europe/Berlin", currency="EUR")
     assert (found["currency"], found["time_zone"]) == ("EUR", "Europe/Berlin")
+
+
+def test_a_new_kitchens_temperatures_have_the_degrees_that_are_chosen_for_it() -> None:
+    home = Kitchen()
+    form = ProfileForm(None, kitchen=home, currency_locked=False, initial={"room_c": home.room_c, "degrees": "C"})
+    assert form["room_c"].value() == "24 °C"
+    for degrees, written, celsius in (("C", "22", "22"), ("F", "77", "25"), ("F", "22 °C", "22")):
+        sent = ProfileForm({"degrees": degrees, "room_c": written}, kitchen=home, currency_locked=False)
+        sent.is_valid()
+        assert str(sent.cleaned_data["room_c"]) == celsius

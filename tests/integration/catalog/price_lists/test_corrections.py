@@ -220,3 +220,35 @@ def test_adding_all_unknown_items_saves_what_was_entered_first(listed: Listed, c
     assert "Saved. Every row can be imported." in page
     found.refresh_from_db()
     assert [(row["name"], row["price"]) for row in found.rows] == [("Gold boards", "19"), ("Vanilla pods", "9")]
+
+
+def test_the_first_day_is_changed_on_the_page_and_what_was_corrected_stays(listed: Listed, client: Client) -> None:
+    Pack.objects.update(starts=STARTS)
+    found = listed("item,pack,price\nFlour,50 lb,29\nCRM HVY 36%,12/1 qt,39.50\n")
+    found = correct(found, Correction(3, "Heavy cream", "12/1 qt", "39.50"))
+    assert codes(found) == {2: "later"}
+    owner, address = signed_in(client, "owner"), reverse("price-list-starts", args=[found.pk])
+    page = owner.get(reverse("price-list", args=[found.pk])).content.decode()
+    assert '<details class="fold" open>' in page
+    wrong = owner.post(address, {"step": found.step, "starts": "soon"})
+    assert wrong.status_code == 422
+    day = STARTS + timedelta(days=1)
+    owner.post(address, {"step": found.step, "starts": day.isoformat()})
+    found.refresh_from_db()
+    assert (found.starts, found.errors) == (day, [])
+    assert [row["name"] for row in found.rows] == ["Flour", "Heavy cream"]
+
+
+def test_a_name_corrected_beside_an_unchanged_price_is_remembered(listed: Listed) -> None:
+    found = listed("item,pack,price\nFLR AP,50 lb,24.60\nHeavy cream,1 qt,5\n")
+    found = correct(found, Correction(2, "Flour", "50 lb", "24.60"))
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    assert codes(listed("item,pack,price\nFLR AP,50 lb,26\n")) == {}
+
+
+def test_ounces_of_what_is_poured_are_asked_about(listed: Listed) -> None:
+    found = listed("item,pack,price\nHeavy cream,32 oz,9\nFlour,32 oz,3\n")
+    assert codes(found) == {2: "ounces"}
+    found = correct(found, Correction(2, "Heavy cream", "32 oz wt", "9"))
+    assert codes(found) == {}
+    assert codes(listed("item,pack,price\nHeavy cream,32 fl oz,9\n")) == {}

@@ -260,3 +260,17 @@ def test_a_number_is_exact_none_or_two_readings_and_never_loses_a_digit(text: st
     if exact is not None:
         digits = "".join(sign for sign in text if sign.isdigit())
         assert exact.replace(".", "").lstrip("0") == digits.lstrip("0")
+
+
+@pytest.mark.parametrize(
+    ("entered", "exact"),
+    [("3 Stück", "3 each"), ("2 EL", "2 tbsp"), ("1/2 TL", "1/2 tsp"), ("2 dl", "200 ml"), ("2.5 dl", "250 ml"),
+     ("1 Prise", "1 pinch"), ("250 Gramm", "250 g")],
+)  # fmt: skip
+def test_units_of_german_recipes_are_read(entered: str, exact: str) -> None:
+    assert normalise_measure(entered) == exact
+
+
+def test_a_german_packet_is_asked_about() -> None:
+    with pytest.raises(MeasureError, match="does not say how much is in it"):
+        normalise_measure("1 Pck.")
