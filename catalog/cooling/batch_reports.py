@@ -103,6 +103,17 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     return BatchReport(found.batches, cycles, unsaid, key, station_keys(), vessels)
 
 
+def hot_and_open(code: str, book: Book) -> Missing | None:
+    """Return what is not entered of a recipe that a step makes hot, so that its cooling cannot be judged; else None.
+
+    Whether it is cold in time is not worked out.
+    """
+    mixtures, recipe = RecipeMixtures(book), book.recipe(code)
+    if not is_hot(recipe, mixtures):
+        return None
+    return batch_cooled(recipe, usual_batch(recipe, mixtures), mixtures).missing
+
+
 def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
     """Return the amount a page shows first [g]: a full batch, or what the recipe is written for."""
     try:

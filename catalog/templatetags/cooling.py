@@ -6,6 +6,7 @@ from typing import Any
 from django import template
 
 from catalog.book.selectors import book_current
+from catalog.cooling.batch_reports import hot_and_open
 from catalog.cooling.caution_presenters import band_words
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
@@ -34,6 +35,25 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
     found, unsaid = cold_times([code], book).get(code), products_unsaid([code], book).get(code)
     broken = first_broken(found.times) if found else None
     return {"broken": broken, "unsaid": missing_sentence(unsaid) if unsaid else "", "pk": pk}
+
+
+@register.inclusion_tag("catalog/cooling/recipe_note.html")
+def recipe_cooling_note(code: str, pk: int, *, edits: bool) -> dict[str, Any]:
+    """Write a caution where a recipe is made hot and what its cooling is judged by is not entered.
+
+    ``edits`` adds a link to the step that it is about, in the recipe's editor.
+    """
+    try:
+        book = book_current()
+        missing = hot_and_open(code, book) if any(one.code == code for one in book.recipes) else None
+    except CannotPrice:
+        return {}
+    if missing is None:
+        return {}
+    steps = [step.name for step in book.recipe(code).steps]
+    named = missing.reason.params.get("step")
+    at = steps.index(named) if named in steps else None
+    return {"sentence": missing_sentence(missing), "pk": pk, "edits": edits, "at": at}
 
 
 @register.simple_tag

@@ -22,6 +22,8 @@ from orders.quotes.models import CoolingOverride
 _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
+#: Reasons by which it is open whether it is hot at all: it is not called hot then.
+_HEAT_OPEN: Final = ("heat_unstated", "heat_in_words")
 #: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
 _LISTS: Final = {
     "product": ("products", marked("Products")),
@@ -149,7 +151,7 @@ def _link(one: Broken) -> str:
 
 def verdict_words(one: Broken) -> str:
     """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
-    if one.missing is not None and one.why == NO_SOURCE:
+    if one.missing is not None and one.why in (NO_SOURCE, *_HEAT_OPEN):
         return gettext("how it cools is not settled. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None:
         return gettext("made hot, and how it cools is not stated. %(why)s") % {"why": missing_sentence(one.missing)}

@@ -377,3 +377,16 @@ def test_a_batch_under_its_lid_is_not_computed_as_open() -> None:
     lidded = cycle()
     assert (bare.plan.surroundings.lid, lidded.plan.surroundings.lid) == (False, True)
     assert lidded.plan.stages[-1].h_top < bare.plan.stages[-1].h_top
+
+
+def test_a_recipe_that_leaves_hot_says_on_its_page_at_once_what_is_not_entered() -> None:
+    custard = batch_kitchen_make(vessel=None)
+    owner = signed_in("owner")
+    address = reverse("recipe", args=[custard.pk])
+    page = owner.get(address).content.decode()
+    assert "Nothing checks yet how it cools." in page
+    assert "Choose the vessel it cools in after “Boil”." in page
+    assert f'href="{reverse("recipe-edit", args=[custard.pk])}#id_steps-0-name"' in page
+    custard.steps.filter(name="Boil").update(vessel=Vessel.objects.get(name="Tub"))
+    catalog_changed()
+    assert "Nothing checks yet how it cools." not in owner.get(address).content.decode()

@@ -7,7 +7,9 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.selectors import book_current
-from orders.quotes.cooling.presenters import never_shown
+from catalog.cooling.missing import Missing
+from catalog.records.reasons import Reason
+from orders.quotes.cooling.presenters import never_shown, verdict_words
 from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
@@ -107,3 +109,13 @@ def test_what_is_judged_of_a_batch_has_its_size() -> None:
     (one,) = (one for one in broken({"custard-tart": 24}, book_current()) if one.item.kind == "recipe")
     assert one.grams is not None
     assert one.grams > 0
+
+
+@pytest.mark.parametrize("code", ["heat_unstated", "heat_in_words"])
+def test_what_may_be_hot_or_cold_is_not_called_hot(code: str) -> None:
+    params = {"part": "Custard", "holds": ("egg",), "word": "warm"}
+    one = Broken(
+        Item("recipe", 7), "Custard", "a rule", "mark", why=code, missing=Missing(Reason(code, params), "recipe")
+    )
+    assert verdict_words(one).startswith("how it cools is not settled. ")
+    assert "made hot" not in verdict_words(one)
