@@ -87,21 +87,21 @@ class NearIndex(Generic[Thing]):
         """Add a thing under a name."""
         if words := words_of(name):
             self._joined.setdefault("".join(words), thing)
-            self._rows.append((_letters(words), words, thing))
+            self._rows.append((_initials(words), words, thing))
 
     def find(self, name: str) -> Thing | None:
         """Return what a name may mean: the nearest, and of those that are as near the first; None where none is."""
         words = words_of(name)
         if not words or (same := self._joined.get("".join(words))):
             return same if words else None
-        letters, best, found = _letters(words), 0, None
+        initials, best, found = _initials(words), 0, None
         for begins, known, thing in self._rows:
-            if begins <= letters and (near := _nearness(words, known)) > best:
+            if begins <= initials and (near := _nearness(words, known)) > best:
                 best, found = near, thing
         return found
 
 
-def _letters(words: Iterable[str]) -> frozenset[str]:
+def _initials(words: Iterable[str]) -> frozenset[str]:
     return frozenset(word[0] for word in words)
 
 
@@ -124,5 +124,5 @@ def _shortens(short: str, word: str) -> bool:
     """Return whether one word is another with letters left out, as suppliers shorten them: unsltd, hvy, choc."""
     if not _SHORTEST <= len(short) < len(word) or short[0] != word[0]:
         return False
-    letters = iter(word)
-    return all(letter in letters for letter in short)
+    rest = iter(word)
+    return all(sign in rest for sign in short)

@@ -115,6 +115,9 @@ def _read(spreadsheet: Spreadsheet, grid: Grid) -> None:
     stored = {"reading": spreadsheet.reading, "grid": spreadsheet.grid}
     if choice is None:
         _store(spreadsheet, status=Status.CHOOSE, lines=[], plan={}, **stored)
+    elif not lines_below(grid.rows, choice):
+        problem = {"problem": reason_to_json(Reason("heads_alone"))}
+        _store(spreadsheet, status=Status.UNREADABLE, reading=problem)
     else:
         _store(spreadsheet, **stored, **_lined(spreadsheet, choice, by_hand=False))
 

@@ -62,6 +62,7 @@ SENTENCES: Final[Sentences] = {
     "too_many_columns": marked("The sheet has more than {most} columns. Delete those that hold nothing of this."),
     "line_too_long": marked("A line of the file is too long for a table. Save it as CSV again, one row per line."),
     "no_rows": marked("The sheet has no rows. Choose another file, or save the sheet again."),
+    "heads_alone": marked("The sheet has heads and no rows below them. Add the rows and choose the file again."),
     "no_such_sheet": marked("The workbook has no sheet of that name any more. Choose another."),
     "too_large": marked("The file is too large. Save only the table and choose it again."),
     "too_much": marked(

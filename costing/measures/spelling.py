@@ -60,7 +60,7 @@ _PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:[.,]\d{1,3}){0,3}|[.,]\
 #: So many packs of a fraction: 4 x 1/2 gallon, 6 x 1 1/2 qt.
 _PACKS_OF_PARTS = re.compile(r"(\d{1,4}) ?(?:x|×|\*) ?((?:\d{1,3} )?(\d{1,2})/(\d{1,2}) ?[^\d\s/].*)", re.IGNORECASE)
 #: Thousands that a space separates, or so many packs: 12 500 g.
-_PACKS_OR_THOUSANDS = re.compile(r"(\d{1,3}) (\d{3}) ?([^\d\s/].*)", re.ASCII)
+_PACKS_OR_THOUSANDS = re.compile(r"(\d{1,3}) ([1-9]\d{2}) ?([^\d\s/].*)", re.ASCII)
 #: An apostrophe that separates thousands: 1'000.
 _APOSTROPHE = re.compile(r"(?<=\d)['’](?=\d{3}(?!\d))", re.ASCII)
 #: A range: 1-2, 1 to 2.

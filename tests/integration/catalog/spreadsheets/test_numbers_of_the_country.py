@@ -9,6 +9,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_compare, price_list_upload
+from catalog.spreadsheets.presenters import stored_sentence
 from catalog.spreadsheets.recipes import recipes_export
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet
@@ -47,3 +48,9 @@ def test_the_form_of_a_pack_reads_and_shows_figures_as_the_country_writes_them(s
     owner.post(reverse("pack-add", args=[flour.pk]), sent)
     pack = Pack.objects.get(ingredient=flour)
     assert (pack.size, pack.price) == ("1125 g", Decimal(1250))
+
+
+def test_heads_without_rows_are_named_as_such(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\n,,\n")
+    assert found.status == "unreadable"
+    assert stored_sentence(found.reading["problem"]).startswith("The sheet has heads and no rows below them.")

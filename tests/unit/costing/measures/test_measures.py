@@ -244,6 +244,7 @@ def test_an_amount_with_two_readings_names_both(entered: str, written: NumberFor
 def test_a_pack_is_read_by_the_numbers_of_its_country() -> None:
     assert normalise_pack("1.000 g", listed=True, written=GERMAN) == "1000 g"
     assert normalise_pack("12 x 1,5 l", listed=True, written=GERMAN) == "18 l"
+    assert normalise_pack("1 000 g", listed=True, written=GERMAN) == "1000 g"
     assert normalise_pack("4 x 1.000 g", listed=True, written=GERMAN) == "4000 g"
     with pytest.raises(MeasureError, match="12500 g or as 12 x 500 g"):
         normalise_pack("12 500 g", listed=True, written=GERMAN)
