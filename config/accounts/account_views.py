@@ -1,7 +1,10 @@
 """Your account: password, sessions."""
 
+from datetime import datetime
+
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth.models import User
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -46,18 +49,24 @@ def account_password(request: HttpRequest) -> HttpResponse:
     """Change the password, and end all other sessions."""
     user, now = person(request), timezone.now()
     form = ChangePasswordForm(user, request.POST if request.method == "POST" else None)
-    if form.is_bound and form.is_valid():
+    if form.is_bound and _is_sound(form, user, now):
+        key = request.session.session_key
+        password_change(user=user, password=form.cleaned_data["new_password"], session_key=key, at=now)
+        update_session_auth_hash(request, user)
+        messages.success(request, gettext("Your password is changed. All other browsers are signed out."))
+        return redirect("account")
+    return render(request, "accounts/password.html", {"form": form, "person": user})
+
+
+def _is_sound(form: ChangePasswordForm, user: User, at: datetime) -> bool:
+    """Return whether the new password can be set; the current one is checked whatever is wrong with the new one."""
+    form.full_clean()
+    if form.cleaned_data.get("password"):
         try:
-            password_check(user=user, password=form.cleaned_data["password"], at=now)
+            password_check(user=user, password=form.cleaned_data["password"], at=at)
         except Refusal as refusal:
             form.add_error("password", account_sentence(refusal))
-        else:
-            key = request.session.session_key
-            password_change(user=user, password=form.cleaned_data["new_password"], session_key=key, at=now)
-            update_session_auth_hash(request, user)
-            messages.success(request, gettext("Your password is changed. All other browsers are signed out."))
-            return redirect("account")
-    return render(request, "accounts/password.html", {"form": form, "person": user})
+    return form.is_valid()
 
 
 @require_POST

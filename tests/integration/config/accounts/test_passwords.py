@@ -186,3 +186,12 @@ def test_a_changed_password_is_reported_by_mail(client: Client, ida: User) -> No
 
 def test_the_log_has_no_token(ida: User) -> None:
     assert re.search(r"GET /password/\w+/\[token\]/", scrubbed(f"GET {_link()}"))
+
+
+def test_a_wrong_current_password_and_a_weak_new_one_are_both_named(client: Client, ida: User) -> None:
+    client.force_login(ida)
+    form = {"password": "not it", "new_password": "short", "new_password_again": "short"}
+    page = client.post("/account/password", form)
+    assert set(page.context["form"].errors) == {"password", "new_password"}
+    ida.refresh_from_db()
+    assert ida.check_password(PASSWORD)
