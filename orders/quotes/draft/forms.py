@@ -14,12 +14,14 @@ from django.utils.translation import gettext_lazy as _
 from djmoney.money import Money
 
 from catalog.products.models import Product
-from catalog.records.numbers import decimal_comma, number_read
+from catalog.records.numbers import number_read
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.inputs import input_problems
 from catalog.web.money_fields import MoneyField
+from catalog.web.numbers import written_here
+from costing.measures.figures import TwoReadings
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.extra_forms import (
     MOST_ROWS,
@@ -141,7 +143,7 @@ class LineForm(forms.Form):
     def nearest(self) -> tuple[int, ...]:
         """The nearest quantities in which the product is sold, where the one entered is none of them."""
         units = (self["units"].data or "").strip() if self.is_bound else ""
-        number = number_read(units, comma=decimal_comma(display.current().locale)) if units else None
+        number = _figure(units)
         if "units" not in self.errors or self.chosen is None or number is None or number < 1 or number % 1:
             return ()
         return near_multiples(self.chosen, int(number))
@@ -352,3 +354,11 @@ def near_multiples(product: Product, units: int) -> tuple[int, ...]:
     """Return the quantities next to one that is none in which the product is sold: below, if that is any, and above."""
     less = units - units % product.sale_multiple
     return (less, less + product.sale_multiple) if less else (product.sale_multiple,)
+
+
+def _figure(text: str) -> Decimal | None:
+    """Return a number as it was entered; None where it is none, or can be read in two ways."""
+    try:
+        return number_read(text, written=written_here()) if text else None
+    except TwoReadings:
+        return None
