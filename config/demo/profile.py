@@ -174,7 +174,8 @@ MOLDS = (
         None,
         None,
         size("2", "5"),
-        120,
+        # They leave with the desserts: enough for an event with two kinds in them.
+        240,
         "card",
     ),
 )

@@ -38,6 +38,7 @@ class AnswerShown:
     tone: str
     beside: str
     verdict: str
+    about: str = ""
     in_the_way: tuple[str, ...] = ()
     instead: str = ""
     notes: tuple[str, ...] = ()
@@ -77,6 +78,7 @@ def answer_shown(found: WindowAnswered, book: Book, way: timedelta, lasts: timed
         _TONES[found.verdict],
         _beside(found.orders),
         gettext(_VERDICTS[found.verdict]),
+        gettext("In the way, as the work is planned now:") if found.verdict == UNDECIDED and found.in_the_way else "",
         tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
         _instead(found.instead, way, lasts),
         tuple(_notes(found)),

@@ -1,14 +1,18 @@
 """Whether what is asked for can be made beside what is promised: four verdicts, and windows that work instead."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from costing.plan.explaining import Reason
+from costing.plan.explaining import Explainer, Reason
+from costing.plan.fast_checking import FastChecker
+from costing.plan.placing import Placing
+from costing.plan.problem import Order, Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.proofs import SureUse
-from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
+from costing.plan.repair import Repair, never
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, UNDECIDED, Answer
 from orders.planning.plans import DaysPlan, without
 
 #: The code of what is asked for; no order's number begins so.
@@ -56,6 +60,8 @@ def promise(
     check = PromiseCheck(problem, found.plan)
     order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
     answer = check.check(order, asked.windows, limits or Limits())[0]
+    if answer.verdict == UNDECIDED:
+        answer = _anew(check, replace(order, windows=asked.windows), limits or Limits())
     if answer.verdict in (AS_PLANNED, BY_REARRANGING):
         return Promise(answer.verdict)
     others = [window for window in _others(leaves) if window[0] > now and may_leave(window)]
@@ -63,6 +69,31 @@ def promise(
     answers = check.check(order, windows, Limits(tries=0))
     works = [window for window, one in zip(others, answers, strict=True) if one.verdict == AS_PLANNED]
     return Promise(answer.verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]))
+
+
+def _anew(check: PromiseCheck, order: Order, limits: Limits) -> Answer:
+    """Plan everything that may move anew, with the order in it; where that fails, say what is in its way as planned."""
+    problem = replace(check.problem, orders=(*check.problem.orders, order))
+    placing = Placing(problem)
+    placing.load(check.plan, check.fixed)
+    repair = Repair(placing, limits.seed, [code for code in placing.loads if code not in check.fixed])
+    unplaced = repair.first_plan()
+    if not unplaced:
+        return _checked(problem, check.plan, placing) or Answer(UNDECIDED)
+    reasons = _in_the_way(placing, unplaced[0])
+    if repair.repair(limits.tries, limits.enough or never):
+        return Answer(UNDECIDED, reasons=reasons)
+    return _checked(problem, check.plan, placing) or Answer(UNDECIDED, reasons=reasons)
+
+
+def _checked(problem: Problem, before: Plan, placing: Placing) -> Answer | None:
+    plan = placing.plan()
+    return Answer(BY_REARRANGING, plan) if FastChecker(problem, before).holds(plan) else None
+
+
+def _in_the_way(placing: Placing, code: str) -> tuple[Reason, ...]:
+    windows = placing.windows[placing.order_of[code]]
+    return Explainer(placing.capacity, placing.loads[code], windows, placing.low).reasons()
 
 
 def _others(leaves: Leaving) -> Iterator[Leaving]:

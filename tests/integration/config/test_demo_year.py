@@ -16,6 +16,8 @@ from orders.cooling_log.models import CoolingRecord
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
+from orders.planning.plans import plan_days
+from orders.planning.selectors import kitchen_days
 from orders.quotes.cooling.selectors import broken, not_judged, ruled_table, table_units
 from orders.quotes.draft.services import Terms, draft_terms
 from orders.quotes.models import CoolingOverride, Quote
@@ -62,6 +64,11 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     check = send_check(quotes_with_rows().get(pk=draft.pk), at=now)
     assert check.may_go
     assert (check.unstated, check.not_judged) == ((), ())
+    # What is promised has its place: hands, ovens, cold places and molds are enough.
+    with timezone.override(kitchen().time_zone):
+        planned = plan_days(kitchen_days(now.date(), now.date() + timedelta(days=21)))
+    assert planned.plan.placed
+    assert [one.batch for one in planned.over] == []
     if profile == "us":
         # A large cake cools too slowly: it is measured, and once the first one had to be thrown away.
         outcomes = CoolingRecord.objects.values_list("outcome", "action")

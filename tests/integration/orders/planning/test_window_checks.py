@@ -14,7 +14,7 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
-from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
 from orders.planning.models import WindowCheck
 from orders.planning.selectors import window_answered
 from orders.planning.services import window_check_ask
@@ -92,6 +92,8 @@ def test_orders_of_one_hour_are_counted(owner: Client) -> None:
     assert verdicts[-1] not in (AS_PLANNED, BY_REARRANGING), verdicts
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert f"{len(verdicts) - 1} orders are promised around that day." in page
+    if verdicts[-1] == UNDECIDED:
+        assert "In the way, as the work is planned now:" in page
 
 
 def test_the_page_asks_and_shows_that_it_is_being_checked(owner: Client) -> None:
@@ -155,3 +157,12 @@ def test_a_window_that_works_is_named_where_the_one_asked_for_does_not() -> None
     if found not in (AS_PLANNED, BY_REARRANGING):
         assert answer.instead
         assert all(begin > NOW for begin, _ in answer.instead)
+
+
+def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client) -> None:
+    for _ in range(14):
+        order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
+    draft = cakes(4)
+    checked(draft)
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "have work without a place in the plan." in page or "has work without a place in the plan." in page
