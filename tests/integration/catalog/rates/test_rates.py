@@ -281,4 +281,5 @@ def test_a_list_takes_as_many_queries_however_long_it_is(name):
         with CaptureQueriesContext(connection) as captured:
             assert client.get(reverse(name)).status_code == 200
         counts.append(len(captured))
-    assert counts[1:] == counts[:1] * 2
+    # Where dates differ from their weekday, one more: whether anything is promised on them.
+    assert set(counts) <= {counts[0], counts[0] + (name == "kitchen-hours")}

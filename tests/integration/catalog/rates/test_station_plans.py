@@ -221,7 +221,7 @@ class TestVehicles:
 class TestLongestWait:
     def test_it_is_entered_in_the_profile_whose_help_names_the_safe_defaults(self, owner: Client) -> None:
         page = text(owner.get(reverse("kitchen-profile")))
-        assert "Empty: 60 min out of the cold; in the cold as long as the product keeps, else 24 h." in page
+        assert "Empty: 60 min. In the cold it waits as long as the product keeps, else 72 h." in page
         save_edit(owner, reverse("kitchen-profile"), PROFILE | {"longest_wait_min": "45 min"})
         assert book_current().kitchen.described.longest_wait_min == 45
 

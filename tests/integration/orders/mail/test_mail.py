@@ -250,7 +250,7 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.message_key}@localhost>"
     history = quote_history(AuditEntry.objects.filter(event="mail_sent"))
     assert [(row.what, row.by, row.note) for row in history] == [
-        ("mail sent", "mail", "the quote, to ida@elsewhere.example")
+        ("e-mail sent", "Coldset (automatic)", "the quote, to ida@elsewhere.example")
     ]
 
 

@@ -19,6 +19,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
+from orders.planning.models import WindowCheck
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.files import quote_document
 from orders.records.immutable_rows import rules
@@ -33,8 +34,9 @@ from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
-#: People and their wishes may be corrected at any time; running sums are counted again from the documents.
-FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount, PreparedFile, PreparedPart}
+#: People and their wishes may be corrected at any time; running sums are counted again from the documents, and the
+#: check of a window is made anew.
+FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount, PreparedFile, PreparedPart, WindowCheck}
 
 
 @pytest.fixture
@@ -129,7 +131,7 @@ def test_an_order_moves_along_its_table_alone(order: Order) -> None:
         assert "never" in _set(order, status=status)
     order_start(order_id=order.pk, read=[one.pk for one in Message.objects.all()], by=BY, at=LATER)
     assert "never" in _set(order, status="confirmed")
-    order_deliver(order_id=order.pk, note="Probe at 39 °F", by=BY, at=LATER)
+    order_deliver(order_id=order.pk, note="Probe at 39 °F", owner=True, by=BY, at=LATER)
     for status in ("confirmed", "in_production", "canceled"):
         assert "never" in _set(order, status=status)
     assert "never" in _set(order, delivered_at=str(NOW)), "the time of the hand-over stands"

@@ -50,7 +50,7 @@ def test_the_sheet_has_one_limit_the_shorter() -> None:
 def test_an_order_whose_window_is_too_late_by_it_is_marked_on_order_and_day(monkeypatch: pytest.MonkeyPatch) -> None:
     cooling_kitchen_make()
     order: Order = order_make(**WAY)
-    words = "By your limit of 1 h 20 min, to be eaten by 3:35 PM: Custard tart, 10 cm. The window lasts until"
+    words = "By your limit of 1 h 20 min, to be eaten by 3:35 PM: Custard tart, 10 cm; "
     monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT.replace(hour=7))
     addresses = (reverse("day"), reverse("order", args=[order.pk]))
     client = signed_in("owner")
