@@ -12,6 +12,7 @@ from catalog.pantry.models import Ingredient, Pack
 from catalog.price_lists.corrections import Correction, price_list_correct
 from catalog.price_lists.imports import Imported, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.presenters import list_problems
 from catalog.price_lists.services import price_list_drop
 from catalog.records.errors import PriceListNotReady
 from tests.integration.catalog.pantry.test_ingredients import signed_in
@@ -252,3 +253,19 @@ def test_ounces_of_what_is_poured_are_asked_about(listed: Listed) -> None:
     found = correct(found, Correction(2, "Heavy cream", "32 oz wt", "9"))
     assert codes(found) == {}
     assert codes(listed("item,pack,price\nHeavy cream,32 fl oz,9\n")) == {}
+
+
+def test_a_list_in_which_no_price_changes_remembers_the_names_at_once(listed: Listed) -> None:
+    first = listed("item,pack,price\nFlour,5 lb,9\n")
+    price_list_import(price_list_id=first.pk, by="odile", at=AT)
+    found = listed("item,pack,price\nFLR 500,5 lb,9\n")
+    assert list(codes(found)) == [2]
+    found = correct(found, Correction(2, "Flour", "5 lb", "9"))
+    assert (codes(found), [row["change"] for row in found.rows]) == ({}, ["same"])
+    assert codes(listed("item,pack,price\nFLR 500,5 lb,9\n")) == {}
+
+
+def test_a_list_of_heads_alone_is_named_as_one(listed: Listed) -> None:
+    found = listed("item,pack,price\n,,\n")
+    assert found.status == "unreadable"
+    assert list_problems(found)[0].message.startswith("The list has heads and no rows below them.")
