@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
@@ -167,7 +168,7 @@ def _store(price_list: PriceList, **columns: Any) -> None:
 
 @transaction.atomic(durable=True)
 def price_list_drop(*, price_list_id: int) -> None:
-    """Drop a list; nothing of it is imported.
+    """Drop a list; nothing of it is imported. One that could not be read goes with the supplier that it alone named.
 
     Raises
     ------
@@ -175,8 +176,22 @@ def price_list_drop(*, price_list_id: int) -> None:
         If it was imported already.
     """
     open_ones = PriceList.objects.filter(pk=price_list_id).exclude(status=Status.APPLIED)
+    was_unreadable = open_ones.filter(status=Status.UNREADABLE).exists()
     if not open_ones.update(status=Status.DROPPED, step=F("step") + 1):
         raise PriceListNotReady(why=Reason("imported_already"))
+    if was_unreadable:
+        _supplier_forget(price_list_id)
+
+
+def _supplier_forget(price_list_id: int) -> None:
+    """Delete a dropped list and its supplier, where nothing but this list says that there is one."""
+    supplier = Supplier.objects.get(price_lists=price_list_id)
+    entered = supplier.note or supplier.price_columns or supplier.item_names
+    if entered or supplier.packs.exists() or supplier.price_lists.exclude(pk=price_list_id).exists():
+        return
+    PriceList.objects.filter(pk=price_list_id).delete()
+    supplier.delete()
+    catalog_changed()
 
 
 def price_list_file_delete(*, price_list_id: int, at: datetime) -> None:
