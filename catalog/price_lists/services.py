@@ -30,6 +30,7 @@ Status = PriceList.Status
 @transaction.atomic(durable=True)
 def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime) -> PriceList:
     """Store an uploaded file and request that it is read right after the commit."""
+    known = Supplier.objects.filter(name__iexact=" ".join(supplier.split())).exists()
     owner = supplier_get_or_add(supplier)
     if owner is None:
         raise PriceListNotReady(why=Reason("no_supplier"))
@@ -39,6 +40,8 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
         body=body,
         sha256=hashlib.sha256(body).hexdigest(),
         starts=starts,
+        # Whether there is such a supplier because of this list alone.
+        reading={"new_supplier": not known},
         uploaded_at=at,
         uploaded_by=by,
     )
@@ -110,7 +113,7 @@ def price_list_compare(*, price_list_id: int) -> None:
         table = _table(price_list)
     except Unreadable as unreadable:
         problem = RowProblem(0, "", Reason(unreadable.code, unreadable.params))
-        reading = {"sample": unreadable.sample}
+        reading = {"sample": unreadable.sample, "new_supplier": price_list.reading.get("new_supplier", False)}
         _store(price_list, status=Status.UNREADABLE, reading=reading, errors=[problem.to_json()])
         return
     _compare(price_list, table)
@@ -176,10 +179,10 @@ def price_list_drop(*, price_list_id: int) -> None:
         If it was imported already.
     """
     open_ones = PriceList.objects.filter(pk=price_list_id).exclude(status=Status.APPLIED)
-    was_unreadable = open_ones.filter(status=Status.UNREADABLE).exists()
+    unreadable = open_ones.filter(status=Status.UNREADABLE).values_list("reading", flat=True).first()
     if not open_ones.update(status=Status.DROPPED, step=F("step") + 1):
         raise PriceListNotReady(why=Reason("imported_already"))
-    if was_unreadable:
+    if unreadable is not None and unreadable.get("new_supplier"):
         _supplier_forget(price_list_id)
 
 

@@ -21,7 +21,7 @@ from catalog.recipes.forms import RecipeForms
 from catalog.recipes.line_forms import suggestion_taken
 from catalog.recipes.models import Recipe
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
-from catalog.recipes.step_vessel_views import StepVessel, step_vessel
+from catalog.recipes.step_vessel_views import StepVessel, added_focus, step_vessel
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import Submission, copy_page, delete_page, editor_page, saved, submission
 from catalog.web.edits import Edit
@@ -86,6 +86,8 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if row:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("recipe", pk=row.pk)
+    if sent.do == "tub-add" and vessel is None:
+        added_focus(edit.forms.steps, sent.data)
     context = {"card": edit.forms.card, "recipe": edit.record, "money": True, "fresh": fresh, "fresh_vessel": vessel}
     return editor_page(request, "catalog/recipes/edit.html", edit, sent, context)
 

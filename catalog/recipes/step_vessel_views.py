@@ -12,6 +12,7 @@ from django.http import HttpRequest, QueryDict
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from catalog.recipes.step_forms import RecipeStepSet
 from catalog.vessels.forms import VesselForm
 from catalog.vessels.services import vessel_save
 
@@ -42,17 +43,29 @@ def step_vessel(request: HttpRequest, data: QueryDict | None, do: str) -> tuple[
         for name in [key for key in data if key.startswith(f"{PREFIX}-")]:
             del data[name]
         data[_ROW] = do.removeprefix(_OPEN)
-    text = data.get(_ROW, "")
-    if not (text.isascii() and text.isdigit() and len(text) < 4):
+    row = _row(data)
+    if row is None:
         return data, None
     form = VesselForm(data, prefix=PREFIX)
     if do == "tub-add" and form.is_valid():
         added = vessel_save(vessel_id=None, data=form.vessel_data(), by=request.user.get_username(), at=timezone.now())
-        data[f"steps-{int(text)}-vessel"] = str(added.pk)
+        data[f"steps-{row}-vessel"] = str(added.pk)
         messages.success(request, gettext("%(name)s is saved.") % {"name": added.name})
         return data, None
     if do != "tub-add":
         form.errors.clear()
     if opens:
         form.fields["name"].widget.attrs["autofocus"] = True
-    return data, StepVessel(int(text), form)
+    return data, StepVessel(row, form)
+
+
+def added_focus(steps: RecipeStepSet, data: QueryDict | None) -> None:
+    """Give the field in which a vessel was just chosen the focus, so that the page stays at its step."""
+    row = _row(data)
+    if row is not None and row < len(steps.forms):
+        steps.forms[row].fields["vessel"].widget.attrs["autofocus"] = True
+
+
+def _row(data: QueryDict | None) -> int | None:
+    text = "" if data is None else data.get(_ROW, "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else None
