@@ -238,6 +238,8 @@ KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
 # The hours of events when the kitchen's time zone is corrected: what lets them stay, and how many are ahead.
 HOURS_STAY = "orders.orders.event_hours.hours_stay"
 EVENTS_AHEAD = "orders.orders.event_hours.events_ahead"
+# What another cup, and prices with tax in them or without, would change of recipes and list prices.
+PROFILE_EFFECTS = "catalog.products.profile_effects.profile_effects"
 # The names of the orders that leave from one day to another.
 PROMISED_BETWEEN = "orders.orders.event_hours.promised_between"
 

@@ -90,6 +90,12 @@ _WRITERS: Final[Writers] = {
     "length": length,
     "length_at_most": length_at_most,
 }
+#: Code of a change -> what is done, where it stands beside a refusal.
+_DONE: Final[Sentences] = {
+    "divided": marked("Divide it over {count} × {vessel}, {height_mm:length} deep."),
+    "in_vessel": marked("Cool it in {vessel}, {height_mm:length} deep."),
+    "in_vessels": marked("Divide it over {count} × {vessel}, {height_mm:length} deep."),
+}
 
 
 #: What is left where no change that was tried meets the rule.
@@ -131,6 +137,13 @@ def remedies_shown(remedies: Remedies) -> RemediesShown:
         remedies.unsure,
         gettext(INSTEAD),
     )
+
+
+def remedy_sentence(change: Reason) -> str:
+    """Write one change that meets the rule as what to do."""
+    if change.code in _DONE:
+        return presenters.reason_sentence(change, _DONE, _WRITERS)
+    return gettext("This would meet the rule: %(change)s.") % {"change": _sentence(change)}
 
 
 def _remedy_shown(remedy: Remedy) -> RemedyShown:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.first_steps import selectors as select
 from catalog.first_steps.selectors import FirstStep
 from catalog.first_steps.services import Names
+from catalog.web import display
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,12 @@ _STEPS: Final = {
         marked("Without a recipe a product has nothing in it."),
         "recipe-new",
     ),
+    select.COOLING: _Words(
+        marked("How hot recipes cool"),
+        marked("What leaves hot says how warm it leaves, in which vessel it stands and where it chills."),
+        marked("Without it, quotes with such a recipe are stopped until you record what is measured instead."),
+        "recipes",
+    ),
     select.PRODUCT: _Words(
         marked("A first product"),
         marked("What the customer buys: how much of which recipe, its box, its servings."),
@@ -94,6 +101,10 @@ _STEPS: Final = {
         "inquiry-new",
     ),
 }
+
+
+#: Recipes that are named at most; the list on the day stays a list.
+_MOST: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +134,9 @@ def steps_shown(steps: Iterable[FirstStep], *, quote_url: str = "") -> list[Step
             StepShown(
                 code=step.code,
                 name=gettext(words.name),
-                why=gettext(words.why),
+                why=_why(step, words),
                 without=gettext(words.without),
-                url=quote_url if step.code == select.QUOTE and quote_url else reverse(words.address),
+                url=_url(step, words, quote_url),
                 done=step.done,
                 skipped=step.skipped,
                 optional=step.optional,
@@ -133,6 +144,26 @@ def steps_shown(steps: Iterable[FirstStep], *, quote_url: str = "") -> list[Step
             )
         )
     return found
+
+
+def _why(step: FirstStep, words: _Words) -> str:
+    """Write why a step is done, and for which recipes it still is to be."""
+    if not step.recipes:
+        return gettext(words.why)
+    names = [name for _, name in step.recipes]
+    shown = display.joined(names) if len(names) <= _MOST else display.joined([*names[: _MOST - 1], _others(names)])
+    open_for = gettext("Not entered yet for: %(names)s.") % {"names": shown}
+    return f"{gettext(words.why)} {open_for}"
+
+
+def _others(names: list[str]) -> str:
+    return gettext("%(n)s more") % {"n": len(names) - _MOST + 1}
+
+
+def _url(step: FirstStep, words: _Words, quote_url: str) -> str:
+    if step.code == select.QUOTE and quote_url:
+        return quote_url
+    return reverse("recipe", args=[step.recipes[0][0]]) if step.recipes else reverse(words.address)
 
 
 def step_address(code: str) -> str:

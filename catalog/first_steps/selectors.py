@@ -1,5 +1,6 @@
 """Which of the first steps are done: one query for each, and none once a quote was sent."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,19 +22,24 @@ STATIONS: Final = "stations"
 INGREDIENTS: Final = "ingredients"
 PRICES: Final = "prices"
 RECIPE: Final = "recipe"
+COOLING: Final = "cooling"
 PRODUCT: Final = "product"
 QUOTE: Final = "quote"
 #: What a quote can do without: each may be skipped, and something safe counts instead.
-OPTIONAL: Final = frozenset({MONTHLY, HOURS, DELIVERY, STATIONS, INGREDIENTS, PRICES})
+OPTIONAL: Final = frozenset({MONTHLY, HOURS, DELIVERY, STATIONS, INGREDIENTS, PRICES, COOLING})
 
 
 @dataclass(frozen=True, slots=True)
 class FirstStep:
-    """A step towards the first quote; a step that was done is not skipped."""
+    """A step towards the first quote; a step that was done is not skipped.
+
+    ``recipes`` are the recipes that it is still to be done for, each with its primary key and name.
+    """
 
     code: str
     done: bool
     skipped: bool = False
+    recipes: tuple[tuple[int, str], ...] = ()
 
     @property
     def optional(self) -> bool:
@@ -85,8 +91,14 @@ def figures() -> Figures:
     )
 
 
-def first_steps() -> list[FirstStep]:
-    """Return the steps in order; the quote is last and never done: once one is sent, nobody asks any more."""
+def first_steps(hot: Sequence[tuple[int, str]] | None = None) -> list[FirstStep]:
+    """Return the steps in order; the quote is last and never done: once one is sent, nobody asks any more.
+
+    Parameters
+    ----------
+    hot : sequence of (int, str), optional
+        Primary key and name of the recipes that leave hot and say nothing of how they cool; None while that is open.
+    """
     there = figures()
     done = {
         KITCHEN: Kitchen.objects.exists(),
@@ -94,9 +106,13 @@ def first_steps() -> list[FirstStep]:
         **there.optional_done,
         INGREDIENTS: Ingredient.objects.exists(),
         PRICES: Pack.objects.exists(),
-        RECIPE: Recipe.objects.exists(),
+        RECIPE: (recipes := Recipe.objects.exists()),
+        COOLING: recipes and hot is not None and not hot,
         PRODUCT: Product.objects.exists(),
         QUOTE: False,
     }
     skipped = set(SkippedStep.objects.values_list("code", flat=True)) & OPTIONAL
-    return [FirstStep(code, is_done, code in skipped and not is_done) for code, is_done in done.items()]
+    return [
+        FirstStep(code, is_done, code in skipped and not is_done, tuple(hot or ()) if code == COOLING else ())
+        for code, is_done in done.items()
+    ]

@@ -2,9 +2,10 @@
 
 from typing import Final
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.kitchen.effects import ProfileEffects
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
 from costing.chilling import COLD_C, PROFILES, ClauseKind, Kind, Profile, Seen, TimeOutClause
@@ -105,3 +106,34 @@ _TAX_NAMES: Final = {
 def tax_name_of(country: str) -> str:
     """Return what the tax on sales is usually called in a country, by its ISO 3166-1 code."""
     return gettext(_TAX_NAMES.get(country, "VAT"))
+
+
+def effects_words(found: ProfileEffects, *, gross: bool) -> str:
+    """Write what saving a profile would change of recipes and list prices; empty where it changes none."""
+    parts = []
+    if found.recipes:
+        text = ngettext(
+            "%(n)s recipe with cups or spoons (each such amount by %(share)s at most)",
+            "%(n)s recipes with cups or spoons (each such amount by %(share)s at most)",
+            found.recipes,
+        )
+        parts.append(text % {"n": found.recipes, "share": display.percent(found.amounts)})
+    if found.prices:
+        parts.append(_prices_words(found, gross=gross))
+    return gettext("Saving it changes %(what)s.") % {"what": display.joined(parts)} if parts else ""
+
+
+def _prices_words(found: ProfileEffects, *, gross: bool) -> str:
+    if gross:
+        text = ngettext(
+            "%(n)s list price, which then has the tax in it (%(share)s less without it, at most)",
+            "%(n)s list prices, which then have the tax in them (%(share)s less without it, at most)",
+            found.prices,
+        )
+    else:
+        text = ngettext(
+            "%(n)s list price, to which the tax is then added (%(share)s more to pay, at most)",
+            "%(n)s list prices, to which the tax is then added (%(share)s more to pay, at most)",
+            found.prices,
+        )
+    return text % {"n": found.prices, "share": display.percent(found.tax)}

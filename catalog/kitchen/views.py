@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.presenters import divided_words, tax_name_of
+from catalog.kitchen.presenters import divided_words, effects_words, tax_name_of
 from catalog.kitchen.selectors import currency_locked, kitchen, vehicles_listed
 from catalog.kitchen.services import profile_save, profile_version
 from catalog.kitchen.trace_words import trace_words
@@ -83,9 +83,18 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
         initial={**entered, **proposed},
     )
     changed = [str(form.fields[name].label) for name, value in proposed.items() if entered[name] != value]
-    return _profile_page(
-        request, edit, form, 200, proposed=changed, country=dict(countries()).get(entered["country"], "")
-    )
+    country = dict(countries()).get(entered["country"], "")
+    effects = _effects(edit.record, {**entered, **proposed})
+    return _profile_page(request, edit, form, 200, proposed=changed, country=country, effects=effects)
+
+
+def _effects(home: Kitchen, values: dict[str, Any]) -> str:
+    """Say what saving these values would change of recipes and prices; nothing of a new kitchen."""
+    if home._state.adding:
+        return ""
+    effects_of = import_string(settings.PROFILE_EFFECTS)
+    found = effects_of(home=home, cup=values["cup"], prices=values["prices"], today=timezone.localdate())
+    return effects_words(found, gross=values["prices"] == Kitchen.Prices.GROSS)
 
 
 def _saved(edit: Edit[Kitchen, ProfileForm], values: dict[str, Any], *, by: str) -> bool:

@@ -41,6 +41,10 @@ class CommonRow(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Ask for both of pack and price, or none."""
         data = super().clean() or {}
+        if unread := self.errors.get("size"):
+            # A summary of many rows names the goods that a pack is of.
+            words = gettext("%(name)s: %(problem)s")
+            self.errors["size"] = self.error_class([words % {"name": self.name, "problem": one} for one in unread])
         size, price = data.get("size"), data.get("price")
         if not self.errors and bool(size) != (price is not None):
             missing, sentence = (

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.remembered import names_remember
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
 
@@ -49,6 +50,10 @@ def price_list_correct(
         lines = [{**line, "add": True} if line["row"] in unknown else line for line in changes["lines"]]
         changes = compared(price_list, lines)
     list_changed(price_list, **changes)
+    if not changes["errors"] and all(row["change"] == "same" for row in changes["rows"]):
+        # Nothing will be imported of this list: what was answered is remembered now.
+        price_list.lines = changes["lines"]
+        names_remember(price_list, {row["row"]: row for row in changes["rows"]})
     return len({error["row"] for error in changes["errors"]})
 
 

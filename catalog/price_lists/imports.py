@@ -17,7 +17,7 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.names import tidy
+from catalog.price_lists.remembered import names_remember
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.records.errors import PriceListNotReady
@@ -58,7 +58,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
-    called = _remember_names(price_list, {row["row"]: row for row in price_list.rows if row["ingredient"]} | done)
+    called = names_remember(price_list, {row["row"]: row for row in price_list.rows if row["ingredient"]} | done)
     list_changed(
         price_list,
         status=Status.APPLIED,
@@ -105,24 +105,6 @@ def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackP
     packs = Pack.objects.filter(open_still, supplier=supplier, starts__lt=starts)
     rows = packs.order_by("pk").values_list("pk", "ends", "ingredient_id", "size")
     return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
-
-
-def _remember_names(price_list: PriceList, done: dict[int, Row]) -> list[str]:
-    """Remember what the supplier calls the ingredients of corrected rows; return the words that are new.
-
-    A price that stays as it is names its ingredient as well as one that changes.
-    """
-    corrected = {
-        tidy(line["was"]): done[line["row"]]
-        for line in price_list.lines
-        if line["row"] in done and line.get("was", "").strip()
-    }
-    new = {words: row["ingredient"] for words, row in corrected.items() if words != tidy(row["name"])}
-    supplier = price_list.supplier
-    if new:
-        supplier.item_names = {**supplier.item_names, **new}
-        supplier.save(update_fields=["item_names"])
-    return list(new)
 
 
 def _made(

@@ -24,6 +24,7 @@ SENTENCES: Final[Sentences] = {
     "no_rows": marked(
         "The list has no rows with a price. Choose its columns below, or add at least one item with pack and price."
     ),
+    "heads_alone": marked("The list has heads and no rows below them. Add the rows and choose the file again."),
     "no_columns": marked("No row names the columns item, pack and price; missing: {missing:and}. Choose them below."),
     "not_a_table": marked("The file cannot be read as a table ({error}). Save it as CSV again."),
     "not_text": marked("The file cannot be read: it is not text. Save the list as CSV or XLSX and choose it again."),

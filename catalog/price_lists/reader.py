@@ -54,7 +54,7 @@ def table_of(kind: str, body: bytes, choice: Choice | None = None) -> Table:
         try:
             return _table_in(rows, choice)
         except Unreadable as unreadable:
-            if unreadable.code not in ("no_columns", "no_rows"):
+            if unreadable.code not in ("no_columns", "no_rows", "heads_alone"):
                 raise
             refused = unreadable if refused is None or not refused.sample else refused
     raise refused or Unreadable("not_a_workbook")
@@ -100,7 +100,7 @@ def _table(columns: Choice, rest: Rows, sample: list[list[str]]) -> Table:
         if len(rows) + headings > MOST_ROWS:
             raise Unreadable("too_many_rows", most=MOST_ROWS)
     if not rows:
-        raise Unreadable("no_rows")
+        raise Unreadable("no_rows" if headings else "heads_alone")
     return Table(rows, columns, sample, headings)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
@@ -29,6 +30,7 @@ Status = PriceList.Status
 @transaction.atomic(durable=True)
 def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime) -> PriceList:
     """Store an uploaded file and request that it is read right after the commit."""
+    known = Supplier.objects.filter(name__iexact=" ".join(supplier.split())).exists()
     owner = supplier_get_or_add(supplier)
     if owner is None:
         raise PriceListNotReady(why=Reason("no_supplier"))
@@ -38,6 +40,8 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
         body=body,
         sha256=hashlib.sha256(body).hexdigest(),
         starts=starts,
+        # Whether there is such a supplier because of this list alone.
+        reading={"new_supplier": not known},
         uploaded_at=at,
         uploaded_by=by,
     )
@@ -109,7 +113,7 @@ def price_list_compare(*, price_list_id: int) -> None:
         table = _table(price_list)
     except Unreadable as unreadable:
         problem = RowProblem(0, "", Reason(unreadable.code, unreadable.params))
-        reading = {"sample": unreadable.sample}
+        reading = {"sample": unreadable.sample, "new_supplier": price_list.reading.get("new_supplier", False)}
         _store(price_list, status=Status.UNREADABLE, reading=reading, errors=[problem.to_json()])
         return
     _compare(price_list, table)
@@ -167,7 +171,7 @@ def _store(price_list: PriceList, **columns: Any) -> None:
 
 @transaction.atomic(durable=True)
 def price_list_drop(*, price_list_id: int) -> None:
-    """Drop a list; nothing of it is imported.
+    """Drop a list; nothing of it is imported. One that could not be read goes with the supplier that it alone named.
 
     Raises
     ------
@@ -175,8 +179,22 @@ def price_list_drop(*, price_list_id: int) -> None:
         If it was imported already.
     """
     open_ones = PriceList.objects.filter(pk=price_list_id).exclude(status=Status.APPLIED)
+    unreadable = open_ones.filter(status=Status.UNREADABLE).values_list("reading", flat=True).first()
     if not open_ones.update(status=Status.DROPPED, step=F("step") + 1):
         raise PriceListNotReady(why=Reason("imported_already"))
+    if unreadable is not None and unreadable.get("new_supplier"):
+        _supplier_forget(price_list_id)
+
+
+def _supplier_forget(price_list_id: int) -> None:
+    """Delete a dropped list and its supplier, where nothing but this list says that there is one."""
+    supplier = Supplier.objects.get(price_lists=price_list_id)
+    entered = supplier.note or supplier.price_columns or supplier.item_names
+    if entered or supplier.packs.exists() or supplier.price_lists.exclude(pk=price_list_id).exists():
+        return
+    PriceList.objects.filter(pk=price_list_id).delete()
+    supplier.delete()
+    catalog_changed()
 
 
 def price_list_file_delete(*, price_list_id: int, at: datetime) -> None:

@@ -21,6 +21,7 @@ from catalog.recipes.forms import RecipeForms
 from catalog.recipes.line_forms import suggestion_taken
 from catalog.recipes.models import Recipe
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
+from catalog.recipes.step_vessel_views import StepVessel, added_focus, step_vessel
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import Submission, copy_page, delete_page, editor_page, saved, submission
 from catalog.web.edits import Edit
@@ -56,11 +57,12 @@ def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
     return RecipeForms(basis=basis, choices=step_choices(vessels=True), data=data, recipe=recipe)
 
 
-def _submission(request: HttpRequest) -> tuple[Submission, LineIngredientForm | None]:
-    """Read what was sent, with a missing ingredient added or a suggested one taken."""
+def _submission(request: HttpRequest) -> tuple[Submission, LineIngredientForm | None, StepVessel | None]:
+    """Read what was sent, with a missing ingredient or vessel added or a suggested ingredient taken."""
     sent = submission(request)
     data, fresh = line_ingredient(request, sent.data, sent.do, place=_LINES, written=_written)
-    return Submission(sent.do, suggestion_taken(data, sent.do)), fresh
+    data, vessel = step_vessel(request, data, sent.do)
+    return Submission(sent.do, suggestion_taken(data, sent.do)), fresh, vessel
 
 
 def _written(ingredient: Ingredient, before: str) -> str:
@@ -72,7 +74,7 @@ def _written(ingredient: Ingredient, before: str) -> str:
 
 
 def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    sent, fresh = _submission(request)
+    sent, fresh, vessel = _submission(request)
     edit = Edit(
         data=sent.data,
         load=lambda: get_object_or_404(recipes_whole(), pk=pk) if pk else None,
@@ -84,7 +86,9 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if row:
         messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("recipe", pk=row.pk)
-    context = {"card": edit.forms.card, "recipe": edit.record, "money": True, "fresh": fresh}
+    if sent.do == "tub-add" and vessel is None:
+        added_focus(edit.forms.steps, sent.data)
+    context = {"card": edit.forms.card, "recipe": edit.record, "money": True, "fresh": fresh, "fresh_vessel": vessel}
     return editor_page(request, "catalog/recipes/edit.html", edit, sent, context)
 
 

@@ -35,7 +35,16 @@ class LineAmountField(MeasureField):
 
     def clean(self, value: Any) -> str:
         ounces = sticks_in_ounces(str(value or ""), written_here()) if self.reads_sticks else None
-        return ounces or super().clean(value)
+        try:
+            return ounces or super().clean(value)
+        except ValidationError as error:
+            cause = error.__cause__
+            if self.reads_sticks and isinstance(cause, MeasureError) and cause.reason in ("unknown_unit", "unreadable"):
+                # The sentence lists the units that every field reads; of butter this one reads another.
+                sentence = gettext("%(problem)s Butter is read in sticks too: 2 sticks.")
+                problem = {"problem": " ".join(error.messages)}
+                raise ValidationError(sentence % problem, code="bad_measure") from None
+            raise
 
 
 class LineForm(forms.Form):

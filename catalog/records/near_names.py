@@ -71,6 +71,9 @@ def _singular(word: str) -> str:
 #: Words of a list that say nothing of which thing it is (common practice, no source).
 _NOISE: Final = frozenset({"grade", "fresh", "bulk", "pure", "large", "medium", "small", "premium", "case"})
 _SHORTEST: Final = 3
+#: What a word that tells counts beside one that does not, and what a name that is the same but for a slip counts.
+_FULL: Final = 100
+_SAME: Final = 100_000
 
 
 class NearIndex(Generic[Thing]):
@@ -87,7 +90,7 @@ class NearIndex(Generic[Thing]):
         """Add a thing under a name."""
         if words := words_of(name):
             self._joined.setdefault("".join(words), thing)
-            self._rows.append((_initials(words), words, thing))
+            self._rows.append((_initials(_telling(words)), words, thing))
 
     def find(self, name: str) -> Thing | None:
         """Return what a name may mean: the nearest, and of those that are as near the first; None where none is."""
@@ -101,6 +104,11 @@ class NearIndex(Generic[Thing]):
         return found
 
 
+def _telling(words: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the words that say which thing it is: fresh lemon juice is lemon juice; all where none does."""
+    return tuple(word for word in words if word not in _NOISE) or words
+
+
 def _initials(words: Iterable[str]) -> frozenset[str]:
     return frozenset(word[0] for word in words)
 
@@ -108,16 +116,17 @@ def _initials(words: Iterable[str]) -> frozenset[str]:
 def _nearness(words: tuple[str, ...], known: tuple[str, ...]) -> int:
     """Return how near words are to those of a name, 0 for not at all: words of a list may be shortened, or more."""
     if _are_near(words, known):
-        return 1000
-    left = list(words)
-    for word in known:
+        return _SAME
+    left, telling = list(words), _telling(known)
+    for word in telling:
         match = next((one for one in left if one == word or _shortens(one, word)), None)
         if match is None:
             return 0
         left.remove(match)
-    if len(known) == 1 and any(word.isalpha() and len(word) >= _SHORTEST and word not in _NOISE for word in left):
+    if len(telling) == 1 and any(word.isalpha() and len(word) >= _SHORTEST and word not in _NOISE for word in left):
         return 0
-    return len(known)
+    # Of two names that tell as much, the one that is written in full is nearer.
+    return _FULL * len(telling) + sum(word in words for word in known if word in _NOISE)
 
 
 def _shortens(short: str, word: str) -> bool:

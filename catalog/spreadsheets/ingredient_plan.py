@@ -276,8 +276,9 @@ def _column(key: str) -> str:
     return "ingredient" if key == "name" else key
 
 
-def _pack_text(pack: PackRead) -> str:
-    return f"{pack.size.replace('_', ' ')} {pack.price}"
+def _pack_text(pack: PackRead) -> list[str]:
+    """Return a size in the exact grammar, and its price as a number."""
+    return [pack.size, str(pack.price)]
 
 
 def _same_part(stored: Part | None, part: Mapping[str, Any]) -> bool:

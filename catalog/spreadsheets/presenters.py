@@ -3,18 +3,21 @@
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any, Final
 
 from django.utils.translation import gettext, ngettext
 
 from catalog.price_lists.presenters import column_choices, column_name, sample_shown
-from catalog.records.presenters import Writers, reason_sentence
+from catalog.records.presenters import Writers, counted, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
 from catalog.spreadsheets.columns import Column
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.words import CHANGES, COLUMN_UNSAID, COLUMN_WORDS, ONE_FOR_ALL, QUESTIONS, SENTENCES
+from catalog.web import display
+from catalog.web.measure_fields import measure_input
 
 #: Records shown on a page.
 SHOWN: Final = 200
@@ -24,8 +27,19 @@ _WRITERS: Final[Writers] = {
     "chain": " → ".join,
     "column": lambda key: gettext(COLUMN_WORDS[key]),
     "some": lambda texts: _some(texts),
+    "measured": lambda lines: _some([_line(line) for line in lines]),
+    "priced": lambda packs: counted([_pack(pack) for pack in packs]),
     "rows": lambda rows: _named_rows(rows),
 }
+
+
+def _line(line: str | Sequence[str]) -> str:
+    """Write an amount of something by the kitchen's locale; a list that was read earlier has it as one text."""
+    return line if isinstance(line, str) else f"{measure_input(line[0])} {line[1]}"
+
+
+def _pack(pack: str | Sequence[str]) -> str:
+    return pack if isinstance(pack, str) else f"{measure_input(pack[0])}, {display.amount(Decimal(pack[1]))}"
 
 
 def _some(texts: Sequence[str]) -> str:

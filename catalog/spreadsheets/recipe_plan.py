@@ -112,8 +112,9 @@ def _fill(plan: Plan, item: Item, names: Mapping[int, str]) -> None:
     item.details.append(Reason("lines", {"lines": [_line_text(line) for line in read.lines]}))
 
 
-def _line_text(line: LineRead) -> str:
-    return f"{line.amount.replace('_', ' ')} {line.good.subject.name if line.good else line.spelled}"
+def _line_text(line: LineRead) -> list[str]:
+    """Return an amount in the exact grammar, and what it is of."""
+    return [line.amount, line.good.subject.name if line.good else line.spelled]
 
 
 def _compare(item: Item, content: RecipeContent, stored: Recipe, names: Mapping[int, str]) -> None:

@@ -126,7 +126,7 @@ SENTENCES: Final[Sentences] = {
     "not_a_type": marked("“{text}” is not a type of customer. Enter private, event planner, venue or business."),
     # What becomes of a record.
     "nothing_in_it": marked("no recipe and no packaging: its cost is not known until you add them"),
-    "lines": marked("{lines:some}"),
+    "lines": marked("{lines:measured}"),
     "lines_added": marked("added: {names:counted}"),
     "lines_removed": marked("removed: {names:counted}"),
     "amounts": marked("other amount: {names:counted}"),
@@ -139,7 +139,7 @@ SENTENCES: Final[Sentences] = {
     "column": marked("{column:column}"),
     "column_changes": marked("{column:column}: “{after}” instead of “{before}”"),
     "column_new": marked("{column:column}: “{after}”"),
-    "packs": marked("new prices: {sizes:counted}"),
+    "packs": marked("new prices: {sizes:priced}"),
     "parts": marked("parts: {names:counted}"),
     "open": marked("waits for {rows:rows}"),
     "waits_for": marked("waits for {names:counted}"),

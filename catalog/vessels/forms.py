@@ -48,9 +48,9 @@ class VesselForm(forms.Form):
         help_text=_("A batch that needs more is marked. Empty: not known, and nothing checks it."),
     )
 
-    def __init__(self, data: Any = None, *, vessel: Vessel | None = None) -> None:
+    def __init__(self, data: Any = None, *, vessel: Vessel | None = None, prefix: str | None = None) -> None:
         initial = {name: getattr(vessel, name) for name in VesselData.__dataclass_fields__} if vessel else None
-        super().__init__(data, initial=initial)
+        super().__init__(data, initial=initial, prefix=prefix)
         self.vessel = vessel
 
     def clean_name(self) -> str:

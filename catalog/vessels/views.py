@@ -53,7 +53,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = edit.forms
     if form.is_bound and form.is_valid() and (saved := edit.saved(partial(_save, request, form, pk))):
         messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
-        return _left_for(request) or redirect("vessels")
+        return redirect("vessels")
     context = {"form": edit.forms, "vessel": edit.record, "edit": edit}
     return render(request, "catalog/vessels/edit.html", context, status=edit.status(422 if form.errors else 200))
 
@@ -72,10 +72,3 @@ def vessel_delete(request: HttpRequest, pk: int) -> HttpResponse:
     context = {"vessel": vessel, "users": vessel_users(vessel)}
     template = "catalog/vessels/delete.html"
     return delete_page(request, template, vessel, delete=delete, listing="vessels", context=context)
-
-
-def _left_for(request: HttpRequest) -> HttpResponse | None:
-    """Return the way back to the recipe in which the vessel was missing; None where nobody came from one."""
-    recipe = request.GET.get("recipe", "")
-    is_key = recipe.isascii() and recipe.isdigit() and len(recipe) < 16
-    return redirect("recipe-edit", pk=int(recipe)) if is_key else None

@@ -68,7 +68,6 @@ FRAMEWORK: Final = {
     "freeze_panes": "openpyxl",
     "data_type": "openpyxl",
     "quotePrefix": "openpyxl",
-    "number_format": "openpyxl",
     "external_attr": "zipfile",
 }
 #: Modules whose classes are declarations that Django reads: pattern of the module's name -> what they declare.

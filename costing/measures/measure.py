@@ -82,8 +82,8 @@ class MeasureError(ValueError):
         super().__init__(_SENTENCES[reason].format(**params, units=", ".join(UNITS)))
 
     def on_screen(self) -> str:
-        """Return the sentence with units as people write them: `fl oz`, where a file has `fl_oz`."""
-        units = ", ".join(unit.replace("_", " ") for unit in UNITS)
+        """Return the sentence with units as people write them: `fl oz`, where a file has `fl_oz`; `#` is read too."""
+        units = ", ".join("lb or #" if unit == "lb" else unit.replace("_", " ") for unit in UNITS)
         return _SENTENCES[self.reason].format(**self.params, units=units)
 
     def __reduce__(self) -> tuple[Any, ...]:

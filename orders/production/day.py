@@ -26,7 +26,7 @@ from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
 from orders.orders.selectors import orders_untold
-from orders.quotes.cooling.selectors import cannot_be_approved
+from orders.quotes.cooling.approvable import cannot_be_approved
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
 from orders.quotes.models import Quote
 from orders.records.money import from_minor

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.cooling.open_recipes import recipes_open
 from catalog.first_steps.presenters import StepShown, steps_shown
 from catalog.first_steps.selectors import first_steps
 from catalog.kitchen.presenters import choice_asked
@@ -45,4 +46,6 @@ def day(request: HttpRequest) -> HttpResponse:
 def _first_steps() -> list[StepShown]:
     """Return what a new kitchen does first; an inquiry that is being quoted is gone on with."""
     inquiry = latest_open()
-    return steps_shown(first_steps(), quote_url=reverse("inquiry", args=[inquiry]) if inquiry else "")
+    found = recipes_open()
+    hot = None if found is None else [(one.key, one.name) for one in found]
+    return steps_shown(first_steps(hot), quote_url=reverse("inquiry", args=[inquiry]) if inquiry else "")

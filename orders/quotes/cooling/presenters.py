@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.remedy_presenters import remedy_sentence
 from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
 from costing.chilling import Trial
@@ -36,7 +37,7 @@ _LISTS: Final = {
 class BrokenShown:
     """One item that breaks the rule: what is recorded for it, whether that still stands, and its form.
 
-    ``verdict`` says what is the matter with it, after its name.
+    ``verdict`` says what is the matter with it, after its name; ``helps`` the first change that meets the rule.
     """
 
     name: str
@@ -50,6 +51,7 @@ class BrokenShown:
     form: Form | None = None
     verdict: str = ""
     open: bool = False
+    helps: str = ""
 
 
 def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> tuple[BrokenShown, ...]:
@@ -67,9 +69,15 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
             form=(forms or {}).get(str(one.item)),
             verdict=verdict_words(one),
             open=one.missing is not None,
+            helps=_helps(found, one),
         )
         for one in found.broken
     )
+
+
+def _helps(found: RuledTable, one: Broken) -> str:
+    change = found.helps(one)
+    return "" if change is None else remedy_sentence(change)
 
 
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
@@ -176,6 +184,9 @@ def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
         )
     elif one.missing is not None:
         text = gettext("%(name)s: %(verdict)s Or record what is measured instead, and by whom, before sending.")
+    elif helps := _helps(found, one):
+        words["helps"] = helps
+        text = _helped(one)
     elif one.short is not None:
         text = gettext("%(name)s: %(verdict)s Or record how it is made and measured instead, before sending.")
     elif one.why == FREEZES:
@@ -186,3 +197,15 @@ def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
             " sending."
         )
     return text % words
+
+
+def _helped(one: Broken) -> str:
+    """Return the text of what is missing where a change is known that meets the rule."""
+    if one.short is not None or one.why == FREEZES:
+        return gettext(
+            "%(name)s: %(verdict)s %(helps)s Or record what is measured instead, and by whom, before sending."
+        )
+    return gettext(
+        "%(name)s is not cold in the time the rule asks for. %(helps)s Or record what is measured instead, and by"
+        " whom, before sending."
+    )

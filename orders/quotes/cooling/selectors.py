@@ -1,13 +1,14 @@
 """What of a table breaks the cooling rule in force, and what is recorded to be measured instead."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
-from catalog.book.selectors import book_unpriced, books_unpriced
+from catalog.book.selectors import book_unpriced
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cycles import rule_of
+from catalog.cooling.first_remedy import first_remedy
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import (
     ProductCold,
@@ -299,13 +300,24 @@ def _short_batch(item: Item, one: BatchCold) -> Broken | None:
 class RuledTable:
     """A quote's table against the cooling rule: what breaks it, and the latest override of each item.
 
-    ``never`` is what may never get cold where it chills, whatever is measured: no override allows it.
+    ``never`` is what may never get cold where it chills, whatever is measured: no override allows it. ``book`` is what
+    it was judged by.
     """
 
     quote: Quote
     broken: tuple[Broken, ...]
     overrides: Mapping[Item, CoolingOverride] = field(default_factory=dict)
     never: tuple[Broken, ...] = ()
+    book: Book | None = None
+
+    def helps(self, one: Broken) -> Reason | None:
+        """Return the first change that meets the rule, as the item's cooling page lists it; None where none is known.
+
+        What is not entered, or may never get cold, has another remedy, which its own sentence names.
+        """
+        if self.book is None or one.missing is not None or one.never:
+            return None
+        return first_remedy(one.code, one.grams, self.book)
 
     def override(self, one: Broken) -> CoolingOverride | None:
         """Return the latest override of an item, whatever it was recorded for."""
@@ -334,7 +346,7 @@ def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
     """
     every = broken(units, book)
     found, never = (tuple(one for one in every if one.never == wanted) for wanted in (False, True))
-    return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {}, never)
+    return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {}, never, book)
 
 
 def ruled_now(quote: Quote) -> RuledTable:
@@ -360,26 +372,6 @@ def ruled_for_approval(quote: Quote) -> RuledTable:
 def verdicts_prepare(quote: Quote) -> None:
     """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer."""
     ruled_now(quote)
-
-
-def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
-    """Return the keys of sent quotes with what breaks the rule by now without an override, or may never get cold.
-
-    What the catalog cannot judge, not even without its prices, is left out. Their lines come with their products. One
-    query, and those of the Book and of new verdicts.
-    """
-    tables = {quote.pk: {line.product.code: line.units for line in quote.lines.all()} for quote in quotes}
-    books = books_unpriced(tables)
-    judged: dict[int, Judgement] = {}
-    for book in {id(book): book for book in books.values() if book is not None}.values():
-        judged |= judge({pk: units for pk, units in tables.items() if books[pk] is book}, book)
-    never = {pk for pk, found in judged.items() if any(one.never for one in found.broken)}
-    broken_by = {pk: found.broken for pk, found in judged.items() if pk not in never}
-    overrides = overrides_of(broken_by) if any(broken_by.values()) else {}
-    marks = {(pk, item): row.mark for pk, rows in overrides.items() for item, row in rows.items()}
-    return frozenset(
-        never | {pk for pk, every in broken_by.items() if any(marks.get((pk, one.item)) != one.mark for one in every)}
-    )
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:

@@ -3,13 +3,16 @@
 import pytest
 from django.test import Client
 
+from catalog.book.revision import catalog_changed
 from catalog.first_steps.selectors import OPTIONAL, first_steps
 from catalog.first_steps.services import step_skip
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost
+from catalog.vessels.models import Vessel
 from catalog.web.access import KITCHEN
 from orders.inquiries.models import Inquiry
 from tests import factories
+from tests.batch_kitchen import batch_kitchen_make
 
 pytestmark = pytest.mark.django_db
 STEP = "/kitchen/first-steps/"
@@ -81,3 +84,26 @@ def test_the_list_is_gone_once_a_quote_is_sent(client: Client) -> None:
 def test_it_is_the_owners(client: Client) -> None:
     client.force_login(factories.user_make(KITCHEN))
     assert TITLE not in client.get("/").content.decode()
+
+
+def test_recipes_that_leave_hot_without_a_word_on_cooling_are_named_until_none_is_left(client: Client) -> None:
+    custard = batch_kitchen_make(leaves_c=None, vessel=None)
+    client.force_login(factories.user_make())
+    page = client.get("/").content.decode()
+    assert f'href="/catalog/recipes/{custard.pk}/">How hot recipes cool</a>' in page
+    assert "Not entered yet for: Baked custard." in page
+    custard.steps.filter(name="Boil").update(leaves_c=80, vessel=Vessel.objects.get(name="Tub"))
+    catalog_changed()
+    page = client.get("/").content.decode()
+    assert "Not entered yet for" not in page
+    assert 'How hot recipes cool</a> <span class="soft">done</span>' in page
+
+
+def test_what_leaves_hot_and_never_chills_reads_both_ways_out(client: Client) -> None:
+    custard = batch_kitchen_make()
+    custard.steps.filter(kind="chill").delete()
+    catalog_changed()
+    client.force_login(factories.user_make())
+    page = client.get(f"/catalog/recipes/{custard.pk}/").content.decode()
+    assert "No chill step follows “Boil”. Add one, and choose its refrigerator." in page
+    assert "check that on its recipe and enter the source that says so" in page

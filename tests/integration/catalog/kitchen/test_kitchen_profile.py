@@ -12,7 +12,10 @@ from catalog.kitchen.services import profile_save
 from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.pantry.models import Ingredient
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
+from catalog.products.models import Product
+from catalog.recipes.models import RecipeLine
 from catalog.records.errors import CurrencyLocked
+from catalog.taxes.models import TaxRate
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.inquiries.models import Customer
 from tests import factories
@@ -289,3 +292,25 @@ def test_a_new_kitchens_temperatures_have_the_degrees_that_are_chosen_for_it() -
         sent = ProfileForm({"degrees": degrees, "room_c": written}, kitchen=home, currency_locked=False)
         sent.is_valid()
         assert str(sent.cleaned_data["room_c"]) == celsius
+
+
+def test_before_a_country_is_saved_it_says_what_changes_of_recipes_and_prices():
+    factories.kitchen_make()
+    client = signed_in()
+    line = RecipeLine.objects.order_by("pk").first()
+    RecipeLine.objects.update(amount="250 g")
+    RecipeLine.objects.filter(pk=line.pk).update(amount="2 cup")
+    Product.objects.update(list_price=None)
+    product = Product.objects.order_by("pk").first()
+    Product.objects.filter(pk=product.pk).update(list_price=20)
+    TaxRate.objects.filter(category=product.tax).update(rate="0.25")
+    now = Kitchen.objects.get()
+    assert (now.cup, now.prices) == ("us", "net")
+    page, _ = proposed(client, country="DE", cup="us", prices="net")
+    assert (
+        "Saving it changes 1 recipe with cups or spoons (each such amount by 5.7% at most) and 1 list price, which "
+        "then has the tax in it (20.0% less without it, at most)." in text(page)
+    )
+    page, _ = proposed(client, country="US", cup="us", prices="net")
+    assert "Saving it changes" not in text(page)
+    assert Kitchen.objects.get().cup == "us"

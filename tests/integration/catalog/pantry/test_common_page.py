@@ -101,3 +101,10 @@ def test_a_british_kitchen_reads_its_own_names(owner: Client) -> None:
         assert name in page
     added(owner, **{"cornstarch-take": "on"})
     assert Ingredient.objects.get().name == "Cornflour"
+
+
+def test_a_pack_that_cannot_be_read_names_what_it_is_of(owner: Client) -> None:
+    page = owner.post(PAGE, {"dark-chocolate-size": "a big", "heavy-cream-size": "12 floop", "heavy-cream-price": "3"})
+    text = page.content.decode()
+    assert "Heavy cream: “floop” is not a unit" in text
+    assert "lb or #," in text

@@ -8,11 +8,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from catalog.pantry.models import Ingredient, Pack
+from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.corrections import Correction, price_list_correct
 from catalog.price_lists.imports import Imported, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.services import price_list_drop
+from catalog.price_lists.presenters import list_problems
+from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_upload
 from catalog.records.errors import PriceListNotReady
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.catalog.price_lists.conftest import AT, STARTS, Listed
@@ -252,3 +253,35 @@ def test_ounces_of_what_is_poured_are_asked_about(listed: Listed) -> None:
     found = correct(found, Correction(2, "Heavy cream", "32 oz wt", "9"))
     assert codes(found) == {}
     assert codes(listed("item,pack,price\nHeavy cream,32 fl oz,9\n")) == {}
+
+
+def test_a_list_in_which_no_price_changes_remembers_the_names_at_once(listed: Listed) -> None:
+    first = listed("item,pack,price\nFlour,5 lb,9\n")
+    price_list_import(price_list_id=first.pk, by="odile", at=AT)
+    found = listed("item,pack,price\nFLR 500,5 lb,9\n")
+    assert list(codes(found)) == [2]
+    found = correct(found, Correction(2, "Flour", "5 lb", "9"))
+    assert (codes(found), [row["change"] for row in found.rows]) == ({}, ["same"])
+    assert codes(listed("item,pack,price\nFLR 500,5 lb,9\n")) == {}
+
+
+def test_a_list_of_heads_alone_is_named_as_one(listed: Listed) -> None:
+    found = listed("item,pack,price\n,,\n")
+    assert found.status == "unreadable"
+    assert list_problems(found)[0].message.startswith("The list has heads and no rows below them.")
+
+
+def test_a_list_that_could_not_be_read_is_discarded_with_the_supplier_that_it_alone_named(
+    listed: Listed, client: Client
+) -> None:
+    mine = listed("nothing that is a table")
+    made = price_list_upload(
+        supplier="Slip of the pen", file_name="p.csv", body=b"no table", starts=STARTS, by="odile", at=AT
+    )
+    price_list_compare(price_list_id=made.pk)
+    owner = signed_in(client, "owner")
+    for one in (mine, made):
+        assert "Discard price list" in owner.get(reverse("price-list", args=[one.pk])).content.decode()
+        assert owner.post(reverse("price-list-drop", args=[one.pk])).status_code == 302
+    assert list(Supplier.objects.values_list("name", flat=True)) == ["Quayside"]
+    assert PriceList.objects.get().status == "dropped", "what has prices keeps its lists"

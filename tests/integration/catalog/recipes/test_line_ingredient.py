@@ -167,3 +167,10 @@ def test_packaging_a_product_is_missing_is_added_from_its_row(owner: Client) -> 
     assert f'<option value="{box.pk}" selected>' in added.content.decode()
     assert inputs(added)["fills-0-amount"] == "300 g"
     assert not Product.objects.filter(name="Walnut round").exists()
+
+
+def test_the_units_that_a_line_reads_are_named_with_sticks(owner: Client) -> None:
+    page = page_text(owner.post(reverse("recipe-new"), recipe_form_data([("2 floops", "Granulated sugar")])))
+    assert "“floops” is not a unit this kitchen knows." in page
+    assert "Butter is read in sticks too: 2 sticks." in page
+    assert "sticks too" not in page_text(owner.post(reverse("recipe-new"), recipe_form_data([("a big", "Butter")])))

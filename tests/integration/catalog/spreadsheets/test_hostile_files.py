@@ -65,7 +65,7 @@ def test_everything_of_a_file_can_be_done_on_its_page(owner: Client, sheet: Shee
     owner.post(reverse("spreadsheet-columns", args=[found.pk]), sent)
     assert "Import 1 record" in owner.get(page).content.decode()
     owner.post(reverse("spreadsheet-import", args=[found.pk]), {"step": found.step + 1})
-    sent = {"step": found.step + 2, "row": "3", "amount-3": "2 dl"}
+    sent = {"step": found.step + 2, "row": "3", "amount-3": "2 floops"}
     answer = owner.post(reverse("spreadsheet-correct", args=[found.pk]), sent, follow=True)
     assert "Saved. 1 row is still to correct." in answer.content.decode()
     answer = owner.post(reverse("spreadsheet-undo", args=[found.pk]), {"step": found.step + 3}, follow=True)

@@ -54,3 +54,14 @@ def test_heads_without_rows_are_named_as_such(sheet: Sheet) -> None:
     found = sheet("recipes", "Recipe,Amount,Ingredient\n,,\n")
     assert found.status == "unreadable"
     assert stored_sentence(found.reading["problem"]).startswith("The sheet has heads and no rows below them.")
+
+
+def test_amounts_of_what_would_be_imported_are_written_as_the_country_writes_them(sheet: Sheet, client: Client) -> None:
+    german()
+    found = sheet("recipes", "Recipe;Amount;Ingredient\nTart;1,125 kg;Flour\n")
+    owner = signed_in(client, "owner")
+    page = owner.get(reverse("spreadsheet", args=[found.pk])).content.decode()
+    assert "1,125 kg Flour" in page
+    found = sheet("ingredients", "Ingredient;Pack;Price\nFlour;1,5 kg;2,25\n")
+    page = owner.get(reverse("spreadsheet", args=[found.pk])).content.decode()
+    assert "1,5 kg, 2,25" in page

@@ -15,7 +15,7 @@ from catalog.vessels.models import Vessel
 from catalog.vessels.selectors import vessel_list
 from catalog.web.access import KITCHEN
 from tests.factories import PASSWORD, kitchen_make, user_make
-from tests.integration.catalog.editor_forms import WILD
+from tests.integration.catalog.editor_forms import WILD, recipe_form_data
 from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
 from tests.integration.forms_on_pages import save_edit
 
@@ -29,6 +29,8 @@ TUB = {
     "owned": "4",
     "wall": "plastic",
 }
+STEP = {"name": "Boil", "kind": "cook", "leaves_c": "180", "minutes": "10"}
+LINES = [("1 kg", "Granulated sugar")]
 POT = {"name": "Pot", "kind": "pot", "diameter_cm": "30", "height_cm": "25", "owned": "1", "wall": "metal"}
 
 
@@ -119,15 +121,30 @@ def test_no_value_breaks_a_vessel(owner: Client, wild: str) -> None:
     assert owner.post(reverse("vessel-new"), dict.fromkeys(TUB | POT, wild)).status_code < 500
 
 
-def test_whoever_came_from_a_recipe_goes_back_to_choose_the_vessel(owner: Client) -> None:
-    recipe = Recipe.objects.order_by("pk").first()
-    assert recipe is not None
-    edit = reverse("recipe-edit", args=[recipe.pk])
-    way = f"{reverse('vessel-new')}?recipe={recipe.pk}"
-    assert f'href="{way}"' in owner.get(edit).content.decode()
-    assert owner.post(way, TUB)["Location"] == edit
-    assert "No vessel is entered yet" not in owner.get(edit).content.decode()
-    assert owner.post(f"{reverse('vessel-new')}?recipe=x", POT)["Location"] == reverse("vessels")
+def test_a_vessel_is_added_at_the_step_that_lacks_it_before_the_recipe_is_saved(owner: Client) -> None:
+    page = owner.post(reverse("recipe-new"), recipe_form_data(LINES, do="tub-open-0", steps=[STEP], loss="4"))
+    assert 'name="tub-height_cm"' in page.content.decode()
+    assert "Enter a name" not in page.content.decode(), "nothing is refused before it was entered"
+    more = {"tub-row": "0"} | {f"tub-{name}": value for name, value in TUB.items()}
+    half = recipe_form_data(LINES, do="tub-add", steps=[STEP], **more | {"tub-name": ""})
+    page = owner.post(reverse("recipe-new"), half)
+    assert "Enter a name" in page.content.decode()
+    assert not Vessel.objects.exists()
+    page = owner.post(reverse("recipe-new"), recipe_form_data(LINES, do="tub-add", steps=[STEP], loss="4", **more))
+    vessel, shown = Vessel.objects.get(), page.content.decode()
+    assert f'<option value="{vessel.pk}" selected>' in shown
+    assert 'name="tub-name"' not in shown
+    assert re.search(r'<select[^>]*name="steps-0-vessel"[^>]*autofocus', shown), "the page stays at the step"
+    assert 'value="Boil"' in shown
+    saved = recipe_form_data(LINES, steps=[STEP | {"vessel": str(vessel.pk)}])
+    assert owner.post(reverse("recipe-new"), saved).status_code == 302
+
+
+@pytest.mark.parametrize("do", ["tub-open-x", "tub-open-99999", "tub-open-", "tub-add", "tub-close"])
+def test_no_button_of_a_missing_vessel_breaks_the_page(owner: Client, do: str) -> None:
+    data = recipe_form_data(LINES, do=do, steps=[STEP], **{"tub-row": "x"})
+    assert owner.post(reverse("recipe-new"), data).status_code == 200
+    assert not Vessel.objects.exists()
 
 
 def test_a_length_in_inches_is_labeled_once_and_centimeters_say_that_inches_are_read(owner: Client) -> None:

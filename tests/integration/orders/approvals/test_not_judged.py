@@ -28,7 +28,7 @@ from orders.approvals.services import (
     quote_record_approval,
 )
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import cannot_be_approved
+from orders.quotes.cooling.approvable import cannot_be_approved
 from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, NotJudgedNow
 from tests.factories import BY, line_make, sent_make, table_make

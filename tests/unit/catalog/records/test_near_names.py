@@ -68,3 +68,12 @@ def test_a_name_as_suppliers_shorten_it_is_near_to_one_name(listed: str, name: s
         index.add(one, one)
     index.add("Buttermilk", "Buttermilk")
     assert index.find(listed) == name
+
+
+def test_a_word_that_says_nothing_of_which_thing_it_is_keeps_no_name_apart() -> None:
+    index: NearIndex[str] = NearIndex()
+    for one in ("Lemon juice, fresh", "Lemon peel", "Cream, fresh", "Cream"):
+        index.add(one, one)
+    assert index.find("LEMON JUICE 100%") == "Lemon juice, fresh"
+    assert index.find("CREAM FRESH 2L") == "Cream, fresh", "the name in full is nearer"
+    assert index.find("ICE CREAM FRESH") is None

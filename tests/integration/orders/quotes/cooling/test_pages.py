@@ -6,11 +6,13 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.missing import Missing
 from catalog.records.reasons import Reason
-from orders.quotes.cooling.presenters import never_shown, verdict_words
-from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken
+from catalog.vessels.models import Vessel
+from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence, verdict_words
+from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken, ruled_now
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
 from tests.batch_kitchen import batch_kitchen_make
@@ -44,7 +46,7 @@ class TestPages:
         assert f'<a href="{link}">Record what is measured</a>' in draft
         check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
         assert link in check
-        assert "Record what is measured instead, and by whom, before sending." in check
+        assert "Or record what is measured instead, and by whom, before sending." in check
         assert "Send quote" not in check
 
     def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
@@ -119,3 +121,22 @@ def test_what_may_be_hot_or_cold_is_not_called_hot(code: str) -> None:
     )
     assert verdict_words(one).startswith("how it cools is not settled. ")
     assert "made hot" not in verdict_words(one)
+
+
+def test_a_refusal_for_a_batch_names_what_would_meet_the_rule() -> None:
+    batch_kitchen_make()
+    quote, owner = drafted(), signed_in("owner")
+    for address in ("quote-send", "quote-cooling"):
+        page = owner.get(reverse(address, args=[quote.pk])).content.decode()
+        assert "This would meet the rule: Made in 5 batches" in page, address
+
+
+def test_vessels_at_hand_are_named_before_batches_one_after_the_other() -> None:
+    batch_kitchen_make()
+    Vessel.objects.update(owned=12)
+    catalog_changed()
+    quote = drafted()
+    ruled = ruled_now(quote)
+    (one,) = (one for one in ruled.broken if one.item.kind == "recipe")
+    assert "Divide it over " in unrecorded_sentence(ruled, one)
+    assert " deep. Or record what is measured instead" in unrecorded_sentence(ruled, one)
