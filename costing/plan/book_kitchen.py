@@ -14,6 +14,8 @@ from costing.plan.clocks import Clock, clock_at
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Kitchen, Level, Resource, Span
 
+UNCOUNTED: Final = 100
+"""People where nobody says how many there are [each]: more than any kitchen of this kind has."""
 Away = Mapping[str, tuple[Level, ...]]
 """Code of a resource -> when how many of it are with customers."""
 NOWHERE: Final[Away] = {}
@@ -59,16 +61,28 @@ def days_of(book: Book, first: date, count: int) -> Days:
     return Days(clock_at(ZoneInfo(book.kitchen.described.time_zone), first), first, count)
 
 
-def most_people(book: Book) -> int:
-    """Return how many people are there at most; 1 where nobody states it.
+def states_people(book: Book) -> bool:
+    """Return whether a Book says at any time how many people are there; else hands are not counted.
 
     Parameters
     ----------
     book : Book
         Any Book.
     """
-    weekly, dated = ([each.hands or 1 for each in hours or ()] for hours in (book.hours, book.days))
-    return max((*weekly, *dated), default=1)
+    return any(each.hands is not None for hours in (book.hours, book.days) for each in hours or ())
+
+
+def most_people(book: Book) -> int:
+    """Return how many people are there at most; `UNCOUNTED` where nobody states it.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+    """
+    usual = 1 if states_people(book) else UNCOUNTED
+    weekly, dated = ([each.hands or usual for each in hours or ()] for hours in (book.hours, book.days))
+    return max((*weekly, *dated), default=usual)
 
 
 def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE) -> Kitchen:
@@ -96,6 +110,7 @@ def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE) -> Kitche
 
 def _hands(book: Book, days: Days) -> Iterator[Level]:
     closed = {each.date for each in book.closed or ()}
+    usual = 1 if states_people(book) else UNCOUNTED
     for number in range(days.count):
         day = days.first + timedelta(days=number)
         weekly = [(one.opens, one.closes, one.hands) for one in book.hours or () if one.weekday == day.weekday()]
@@ -103,7 +118,7 @@ def _hands(book: Book, days: Days) -> Iterator[Level]:
         for opens, closes, hands in () if day in closed else dated or weekly:
             begin, end = days.clock.spans(day, opens, closes)
             if end > begin:
-                yield Level(begin, end, hands or 1)
+                yield Level(begin, end, hands or usual)
 
 
 def _molds(book: Book, away: Away) -> Iterator[Resource]:

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from costing.plan.book_kitchen import states_people
 from costing.plan.explaining import Reason
+from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
@@ -30,7 +32,7 @@ class InTheWay:
 
 @dataclass(frozen=True, slots=True)
 class WindowAnswered:
-    """The verdict; how many other orders were counted; those that have no place themselves; stations not counted."""
+    """The verdict; how many other orders were counted; those that have no place themselves; what was not counted."""
 
     verdict: str
     in_the_way: tuple[InTheWay, ...] = ()
@@ -61,7 +63,8 @@ def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
     if found.sure_use is not None:
         reasons = (_sure(found.sure_use, kitchen),)
     over = tuple(dict.fromkeys(one.order for one in plan.over))
-    uncounted = tuple(str(one) for one in kitchen.book.stations if one.places is None)
+    people = () if states_people(kitchen.book) else (HANDS,)
+    uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
     return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted)
 
 

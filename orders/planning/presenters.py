@@ -151,5 +151,6 @@ def _notes(found: WindowAnswered) -> Iterator[str]:
         )
         yield words % {"names": display.joined(found.over)}
     if found.uncounted:
-        words = gettext("Not counted, because nothing says how much goes in: %(names)s.")
-        yield words % {"names": display.joined(found.uncounted)}
+        names = [gettext("people") if name == HANDS else name for name in found.uncounted]
+        words = gettext("Not counted, because nothing says how many there are or how much goes in: %(names)s.")
+        yield words % {"names": display.joined(names)}

@@ -32,7 +32,7 @@ STATED_MIN = read_whole_book(whole_kitchen()).kitchen.described.longest_wait_min
 def book_of(product: Product, *recipes: Recipe, stations: tuple[Station, ...] = (), **more: object) -> Book:
     """Return a Book of one product, somebody there from 6:00 to 18:00 every day."""
     whole = read_whole_book(whole_kitchen())
-    hours = tuple(OpenHours(day, time(6), time(18)) for day in range(7))
+    hours = tuple(OpenHours(day, time(6), time(18), 1) for day in range(7))
     facts = {
         "products": (product,),
         "recipes": recipes,
@@ -320,3 +320,20 @@ def test_molds_that_are_away_are_not_there() -> None:
     book = cakes()
     kitchen = kitchen_of(book, days_of(book, MONDAY, 14), 0, {"mold:Ring, 25 cm": (Level(0, 900, 3),)})
     assert next(one for one in kitchen.resources if one.code == "mold:Ring, 25 cm").out == (Level(0, 900, 3),)
+
+
+def test_where_nobody_says_how_many_people_there_are_hands_are_not_counted() -> None:
+    """What a kitchen does not state proves no no; somebody has to be there all the same."""
+    hours = tuple(OpenHours(day, time(6), time(18)) for day in range(7))
+    glazed = replace(CAKE, mold=None, steps=(*CAKE.steps[:2], replace(CAKE.steps[2], hands_each=Fraction(300))))
+    wide = replace(COLD, places=None)
+    leaves = 3 * DAY + 16 * 60
+    stated = book_of(glazed, CREAM, stations=(wide,), molds=())
+    unstated = replace(stated, hours=hours, days=None)
+    found = []
+    for book in (stated, unstated):
+        order = problem_of(book, Table("A", {"cake": 24}, ((leaves, leaves),))).orders[0]
+        problem = problem_of(book, Table("A", {"cake": 24}, ((leaves, leaves),)))
+        check = PromiseCheck(replace(problem, orders=()), Plan())
+        found.append(check.check(order, order.windows)[0].verdict)
+    assert found == [IMPOSSIBLE, AS_PLANNED]
