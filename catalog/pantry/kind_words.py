@@ -9,6 +9,7 @@ import re
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.flour_words import flour_of_wheat
 from catalog.pantry.name_words import allergens_named, folded
 
 #: Kinds of bread, pasta and pastry: which cereal is in them nobody can tell.
@@ -70,7 +71,9 @@ KINDS: Final = {
         r"|requeson|\bnatillas|custard|ganache|toffee|butterscotch|fudge|\bghi\b|lactalbumin|laktalbumin|milchpulver"
         r"|mascarpon|quark|\bvanillesauce|hazelnut\s+spread|nuss[\s-]?nougat|pate\s+a\s+tartiner|chocopasta"
         r"|chocolate\s+spread|white\s+chocolate|weisse\s+schokolade|\bsuero\b|nata\s+montada|half[\s-]and[\s-]half"
-        r"|clotted|smetana|kajmak"
+        r"|clotted|smetana|kajmak|couverture|kuverture|kuvertuere|caramel\s+sauce|salted\s+caramel"
+        r"|karamell?[\s-]?(?:sauce|sosse|saus\b|creme)|sauce\s+(?:au\s+)?caramel|salsa\s+(?:al\s+)?caramell"
+        r"|salsa\s+de\s+caramelo|(?:copertura|cobertura)\s+(?:di\s+cioccolato|de\s+chocolate|bianca|blanca|al\s+latte)"
     ),
     "eggs": (
         r"\balbum[ie]n|ovalbumin|eiklar|eiweiss|eiwit\b|eigelb|eigeel|\bdooiers?\b|dotter(?!blum)|vollei|huhnerei"
@@ -82,10 +85,9 @@ KINDS: Final = {
     "wheat": (
         r"kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
         r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
-        r"|farina\b(?!\s+di\s+(?:mais|riso|mandorl|ceci|cocco))"
-        r"|\bfarine\b(?!\s+de\s+(?:mais|riz|coco|chataigne|sarrasin))|panko|seitan|feuilletine|epeautre|espelta"
+        r"|panko|seitan|feuilletine|epeautre|espelta"
         r"|\bfarro|couscous|\bweckmehl|all[\s-]purpose\s+flour|plain\s+flour|bread\s+flour|cake\s+flour"
-        r"|pastry\s+flour|\bmaida\b|\batta\b|auszugsmehl|\bmehl\b|backerbsen|speculo+s|speculaas|spekulatius|zwieback"
+        r"|pastry\s+flour|\bmaida\b|\batta\b|auszugsmehl|backerbsen|speculo+s|speculaas|spekulatius|zwieback"
         r"|blatterteig|blaetterteig|biskuit"
     ),
     "rye": r"pumpernickel|\bzwart\s+brood",
@@ -132,7 +134,12 @@ def kinds_named(text: str) -> tuple[str, ...]:
     """Return the allergens that foods a text names are usually made of, in the order of the list."""
     plain = folded(text)
     spared = _FROM_ANIMALS if _OF_PLANTS.search(plain) else frozenset[str]()
-    return tuple(code for code, words in _READ.items() if code not in spared and words.search(plain))
+    of_wheat = flour_of_wheat(plain)
+    return tuple(
+        code
+        for code, words in _READ.items()
+        if code not in spared and (words.search(plain) or (code == "wheat" and of_wheat))
+    )
 
 
 def foods_named(text: str) -> tuple[str, ...]:
