@@ -34,7 +34,7 @@ from orders.inquiries.selectors import (
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
-from orders.quotes.draft.note_needs import missing_counted, note_open, words_open
+from orders.quotes.draft.note_needs import WordsOpen, missing_counted, note_open, order_note_open, words_open
 from orders.quotes.same_day import SameDay, same_day
 
 
@@ -205,7 +205,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"
-    context["words_open"] = words_open(edit.record, profile.allergen_list) if offered else ()
+    context["words_open"] = _words_open(edit.record, profile.allergen_list) if offered else ()
     context["same_day"] = _same_day(edit.forms, pk)
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
@@ -227,6 +227,13 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -
     return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
 
 
+def _words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
+    """Return the words of an inquiry that may name a need it lacks, its order's note for the kitchen among them."""
+    order = order_standing(inquiry)
+    note = order_note_open(order.note, inquiry, which) if order is not None else None
+    return (*words_open(inquiry, which), *((note,) if note is not None else ()))
+
+
 def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None]:
     """Return the needs that its note, its other words and unanswered messages name and the inquiry does not have.
 
@@ -239,7 +246,7 @@ def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None
         return {}
     found = missing_counted(inquiry.allergy_note, which, inquiry)
     wrote, others = messages_open([inquiry]).get(inquiry.pk, ()), messages_elsewhere([inquiry]).get(inquiry.pk, ())
-    for words in words_open(inquiry, which):
+    for words in _words_open(inquiry, which):
         found |= words.missing
     for one in (*wrote, *others):
         found |= one.missing

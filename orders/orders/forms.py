@@ -104,15 +104,11 @@ class DespiteForm(forms.Form):
     despite = forms.CharField(required=False, max_length=40)
 
 
-class StartForm(DespiteForm):
-    """That production begins, what the customer wrote and was read, and the owner's reason where orders break the
-    cooling rule together.
-    """
+class ReadForm(DespiteForm):
+    """The same, and what the customer wrote and was read, and the mark of the kitchen note that was."""
 
     read = forms.CharField(required=False, widget=forms.MultipleHiddenInput)
-    together = forms.CharField(
-        label=_("Why it is made all the same, and how it is measured"), required=False, max_length=300
-    )
+    note_read = forms.CharField(required=False, max_length=40)
 
     def messages_read(self) -> list[int]:
         """Return the keys of the messages that are ticked as read."""
@@ -120,7 +116,15 @@ class StartForm(DespiteForm):
         return [int(one) for one in ticked if one.isascii() and one.isdigit() and len(one) < 16]
 
 
-class DeliverForm(DespiteForm):
+class StartForm(ReadForm):
+    """That production begins, and the owner's reason where orders break the cooling rule together."""
+
+    together = forms.CharField(
+        label=_("Why it is made all the same, and how it is measured"), required=False, max_length=300
+    )
+
+
+class DeliverForm(ReadForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 
     left_out = forms.MultipleChoiceField(label=_("Discarded"), required=False, widget=forms.CheckboxSelectMultiple)

@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
+from catalog.pantry.presenters import counted_need_words
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
@@ -22,6 +23,7 @@ from orders.orders.event_hours import ZONE_CORRECTED
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS, Known
+from orders.quotes.draft.note_needs import WordsOpen
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
@@ -109,9 +111,22 @@ def _despite_note(entry: AuditEntry) -> str:
         words.append(gettext("A message about allergies was not answered."))
     if entry.params.get("read"):
         words.append(gettext("Messages of the customer were read first."))
+    if entry.params.get("note_read"):
+        words.append(gettext("The kitchen note was read first."))
     if entry.params.get("untold"):
         words.append(gettext("The customer did not know of a change of allergens or needs."))
     return " ".join(words)
+
+
+def kitchen_note_words(found: WordsOpen | None) -> str:
+    """Say what an order's kitchen note names and no need stands for; empty where it is None."""
+    if found is None:
+        return ""
+    named = {code: count for code, count in found.missing.items() if count is not None}
+    if not found.missing:
+        return gettext("The kitchen note may name what a guest cannot eat.")
+    facts = {"needs": counted_need_words(list(found.missing), named)}
+    return gettext("The kitchen note names %(needs)s, which is not among the needs.") % facts
 
 
 def _numbered(name: str, numbers: Iterable[int]) -> str:

@@ -19,11 +19,11 @@ from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
+from orders.orders.read_first import check_read_first, read_first
 from orders.orders.selectors import order_informing
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.message_needs import messages_open, messages_unread
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import (
@@ -36,7 +36,7 @@ from orders.records.cooling_errors import (
 )
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
-from orders.records.need_errors import MessagesUnread, OrderUnsettled
+from orders.records.need_errors import OrderUnsettled
 from orders.records.numbers import number_next
 from orders.records.real_words import says_something
 from orders.records.states import OrderEvent
@@ -90,6 +90,7 @@ def order_start(
     order_id: int,
     despite: str | None = None,
     read: Collection[int] = (),
+    note_read: str = "",
     together: str = "",
     by: str,
     at: datetime,
@@ -98,6 +99,7 @@ def order_start(
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
+    ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
     ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once,
     or where nobody can judge how something cools.
 
@@ -107,25 +109,24 @@ def order_start(
         When something else is not settled.
     MessagesUnread
         When the customer wrote something else that nobody has read.
+    KitchenNoteUnread
+        When the kitchen note may name a need that is not recorded, and nobody has read just that.
     StartWaits
         When something breaks the cooling rule, and the owner has not recorded for today's steps what is measured.
     BrokenTogether, StartUnjudged, SaysNothing
         When a batch breaks the rule only as it is made for several orders, or nobody can judge it, and the owner did
         not say why it may.
     """
-    order = Order.objects.select_related("quote__inquiry").get(pk=order_id)
-    params, inquiry = _unsettled(order), order.quote.inquiry
-    unread = messages_unread(inquiry, messages_open([inquiry]).get(inquiry.pk, ()))
+    order = Order.objects.select_related("quote__inquiry__customer").get(pk=order_id)
+    params, unread = _unsettled(order), read_first(order)
 
     def ready() -> None:
         _settled_or(params, despite)
-        if missed := next((one for one in unread if one.pk not in read), None):
-            raise MessagesUnread(place="read", text=missed.text[:240])
+        check_read_first(unread, read, note_read)
         start_answer(order, together, by=by, at=at)
 
-    params |= {"read": [one.pk for one in unread]} if unread else {}
-    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
-    Message.objects.filter(pk__in=[one.pk for one in unread]).update(seen_at=at)
+    transition(order, OrderEvent.START, by=by, at=at, params=params | unread.params, guard=ready)
+    Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)
     return order
 
 
@@ -151,13 +152,15 @@ def order_deliver(
     note: str = "",
     left_out: Collection[Item] = (),
     despite: str | None = None,
+    read: Collection[int] = (),
+    note_read: str = "",
     owner: bool = False,
     by: str,
     at: datetime,
 ) -> Order:
     """Record that the order was handed over. ``left_out`` is what was discarded and does not go out.
 
-    ``despite`` is as in :func:`order_start`. ``owner`` tells that the owner records it: nobody else hands over what is
+    ``despite``, ``read`` and ``note_read`` are as in :func:`order_start`, which not every order goes through. ``owner`` tells that the owner records it: nobody else hands over what is
     still to be measured, and the history names it.
 
     Raises
@@ -178,14 +181,16 @@ def order_deliver(
     """
     order = Order.objects.get(pk=order_id)
     marks = cooling_marks([order]).get(order.pk, {}).values()
-    open_ = _unsettled(order)
+    open_, unread = _unsettled(order), read_first(order)
 
     def ready() -> None:
         _goes_out(marks, note, left_out, owner=owner)
         _settled_or(open_, despite)
+        check_read_first(unread, read, note_read)
 
-    params = {**open_, **_cooling_params(marks)}
+    params = {**open_, **_cooling_params(marks), **unread.params}
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
+    Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)
     return order
 
 

@@ -40,12 +40,14 @@ from orders.orders.next_step import Roles
 from orders.orders.presenters import (
     canceled_money_words,
     informed_shown,
+    kitchen_note_words,
     lists_shown,
     order_history_rows,
     taken_off_mailed,
     unsettled_sentences,
     untold_sentences,
 )
+from orders.orders.read_first import note_unrecorded, read_first
 from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
 from orders.orders.services import (
     customer_inform,
@@ -70,7 +72,7 @@ from orders.records.cooling_errors import (
     WaitsForOwner,
 )
 from orders.records.errors import NoteUnproven, OrderError
-from orders.records.need_errors import MessagesUnread, OrderUnsettled
+from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
@@ -135,6 +137,8 @@ def _page(
         "to_measure": any(mark.to_measure for mark in marks.values()),
         "limit": _limit(order),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
+        "read_first": read_first(order),
+        "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
         **_needs(order, page.content),
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
@@ -226,17 +230,19 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
     found, form = _order(pk), StartForm(request.POST)
-    despite, together = (form.cleaned_data[name] if form.is_valid() else "" for name in ("despite", "together"))
+    names = "despite", "note_read", "together"
+    despite, note_read, together = (form.cleaned_data[name] if form.is_valid() else "" for name in names)
     try:
         started = order_start(
             order_id=pk,
             despite=despite,
             read=form.messages_read(),
+            note_read=note_read,
             together=together if has_role(request, OWNER) else "",
             by=request.user.get_username(),
             at=timezone.now(),
         )
-    except (BrokenTogether, MessagesUnread, OrderUnsettled, SaysNothing, StartUnjudged, StartWaits) as refusal:
+    except _NOT_STARTED as refusal:
         form.add_error(refusal.place or None, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
@@ -251,8 +257,8 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     form = DeliverForm(request.POST, marks=cooling_marks([found]).get(pk, {}).values())
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
-    facts = {name: form.cleaned_data[name] for name in ("note", "despite")} | {"left_out": form.left_out_items()}
-    facts |= {"owner": has_role(request, OWNER)}
+    facts = {name: form.cleaned_data[name] for name in ("note", "despite", "note_read")}
+    facts |= {"left_out": form.left_out_items(), "read": form.messages_read(), "owner": has_role(request, OWNER)}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
     except _NOT_HANDED_OVER as refusal:
@@ -298,10 +304,21 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("order", pk)
 
 
+_NOT_STARTED = (
+    BrokenTogether,
+    KitchenNoteUnread,
+    MessagesUnread,
+    OrderUnsettled,
+    SaysNothing,
+    StartUnjudged,
+    StartWaits,
+)
 _NOT_HANDED_OVER = (
     CoolingOpen,
     DiscardedGoesOut,
     DiscardedWithoutNote,
+    KitchenNoteUnread,
+    MessagesUnread,
     OrderUnsettled,
     RuleWasNotMet,
     SaysNothing,

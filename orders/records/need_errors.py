@@ -43,3 +43,9 @@ class MessagesUnread(OrderError):
     """A customer wrote what nobody has read, and production would start without it."""
 
     code = "messages_unread"
+
+
+class KitchenNoteUnread(OrderError):
+    """An order's note for the kitchen may name a need that is not recorded, and it would go on without it."""
+
+    code = "kitchen_note_unread"

@@ -67,6 +67,10 @@ SENTENCES: Final[Sentences] = {
     "messages_unread": marked(
         "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
     ),
+    "kitchen_note_unread": marked(
+        "The kitchen note may name what a guest cannot eat: “{text}”. Add the need, or check the box that you have "
+        "read it."
+    ),
     "not_asked": marked(
         "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or check the box "
         "that you have "

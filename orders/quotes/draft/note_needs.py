@@ -34,7 +34,10 @@ _PLACES: Final = {"title": "title", "inner": "note"}
 
 @dataclass(frozen=True, slots=True)
 class WordsOpen(NoteOpen):
-    """The same of other words of an inquiry; ``place`` is ``title`` or ``inner``, the kitchen's own note."""
+    """The same of other words of an inquiry; ``place`` is ``title`` or ``inner``, the kitchen's own note.
+
+    ``order`` is the note for the kitchen of its order.
+    """
 
     place: str = ""
 
@@ -51,11 +54,20 @@ def words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
 
 def _words_open(inquiry: Inquiry, which: str) -> Iterator[WordsOpen]:
     for place, column in _PLACES.items():
-        text = str(getattr(inquiry, column)).strip()
-        if may_name_need(text, sold=[inquiry.customer.name]):
-            missing = missing_counted(text, which, inquiry)
-            if missing or not needs_in(text):
-                yield WordsOpen(text, missing, place)
+        if (found := _open(place, str(getattr(inquiry, column)).strip(), inquiry, which)) is not None:
+            yield found
+
+
+def _open(place: str, text: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+    if not may_name_need(text, sold=[inquiry.customer.name]):
+        return None
+    missing = missing_counted(text, which, inquiry)
+    return WordsOpen(text, missing, place) if missing or not needs_in(text) else None
+
+
+def order_note_open(note: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+    """Return the note of an inquiry's order for the kitchen, where it may name a need that is not recorded."""
+    return _open("order", note.strip(), inquiry, which)
 
 
 def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
