@@ -145,6 +145,15 @@ _WHOM: Final = (
     r"(?=\s*(?:$|[.,!;\n])|\s+(?:her|him|them|you|your|my|our|those|people|any(?:one|body)|some(?:one|body)|(?:the\s+)?(?:[\w-]+\s+)?"
     rf"{_GUEST})\b)"
 )
+#: Every guest, whatever they cannot eat.
+_ALL_GUESTS: Final = (
+    r"(?:every(?:one|body)|any(?:one|body)|(?:all|every|each)\s+(?:of\s+)?(?:the\s+|your\s+|our\s+)?guests?"
+    r"|(?:all|each)\s+of\s+(?:you|them))"
+)
+#: Words of a claim in letters that stand apart: "g l u t e n free".
+_SPACED: Final = "|".join(
+    r"[\s.-]".join(word) for word in ("gluten", "dairy", "milk", "nut", "nuts", "egg", "wheat", "soy", "peanut")
+)
 #: Words before which leaving something out is an offer, or is denied.
 _OFFER: Final = r"(?<!\bcan )(?<!\bcould )(?<!not )(?<!n't )(?<!\bto )(?<!\bmay )(?<!\bwill )"
 
@@ -180,7 +189,10 @@ CLAIMS: Final = tuple(
         rf"\b(?P<theirs>(?:{_MAYBE}\s*(?:not|n't)|won't|can't|cannot|never)\s+(?:\w+\s+)?{_HURT}\b){_WHOM}",
         rf"\b(?P<theirs>nothing\s+(?:\w+\s+){{0,4}}?{_MAYBE}\s+(?:\w+\s+)?{_HURT}\b)(?!\s+the\b)",
         rf"\b(?:no|without|zero|free\s+(?:of|from))\s+{_BEFORE}(?P<diet>animal\s+(?:products?|ingredients?|produce))\b",
-        r"(?P<short>(?-i:\b(?:GF|DF)\b(?!\s*:)))",
+        r"(?P<short>(?<!\bmy )(?<!\byour )\b(?:GF|DF)\b(?!\s*:)|\b[gd]\.f\b\.?)",
+        rf"(?P<each>\b{_ALL_GUESTS}\s+(?:can|may)\s+(?:\w+ly\s+|also\s+|all\s+)?eat\s+(?:it|this|that|these|those|them)\b){_BUT}",
+        r"\b(?P<lepku>bez\s+(?:lepku|glutenu)|bezlepkov\w*|bezglutenow\w*|glutenmentes\w*|gluteeniton\w*)",
+        rf"(?<!\w)(?P<spaced>(?:{_SPACED})[\s.-]*(?:f[\s.-]?r[\s.-]?e[\s.-]?e|free|f[\s.-]?r[\s.-]?e[\s.-]?i))(?!\w)",
         rf"\b(?:nothing|no\s+need)\s+(?:\w+\s+)?to\s+worry\b(?:\s+about)?(?P<calm>{_CLAUSE})",
         rf"\b(?:geeignet|unbedenklich|sicher|unproblematisch|veilig|geschikt|sans\s+(?:danger|risque)|conviennent|convient|adaptée?s?"
         rf"|apt[oa]s?|segur[oa]s?|sicur[oi]|adatt[oaie]|adequad[oa]s?)\s+(?:für|voor|pour|para|aux?|à|per|ai|a|agli)\s+"

@@ -102,7 +102,10 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
     "who": lambda groups: _of_people(groups["who"]),
     "avoid": lambda groups: _of_avoiding(groups["avoid"]),
     "parve": lambda _: ["milk"],
-    "short": lambda groups: [SHORT[groups["short"]]],
+    "short": lambda groups: [SHORT[re.sub(r"[^A-Z]", "", groups["short"].upper())]],
+    "lepku": lambda _: ["gluten"],
+    "each": lambda _: [ALLERGENS_ALL],
+    "spaced": lambda groups: _named(_SPACED_END.sub("", re.sub(r"[\s.-]", "", groups["spaced"]))),
     "whom": lambda groups: [_foreign(groups["whom"], PEOPLE)],
     "eater": lambda groups: _named(groups["eater"]) or [ALLERGENS_ALL],
     "theirs": lambda _: [GUESTS],
@@ -117,8 +120,13 @@ def _named(words: str) -> list[str]:
     return list(dict.fromkeys(NEEDS.get(word) or NEEDS[word.removesuffix("s")] for word in plain))
 
 
+_SPACED_END: Final = re.compile(r"fre[ei]$", re.IGNORECASE)
+
+
 #: Groups of claims that a "not" right before them turns into the contrary.
-_TURNED: Final = frozenset({"free", "safe", "parve", "who", "whom", "short", "calm", "foreign", "diet", "avoid"})
+_TURNED: Final = frozenset(
+    {"free", "safe", "parve", "who", "whom", "short", "spaced", "each", "calm", "foreign", "diet", "avoid"}
+)
 
 
 #: Groups of claims before which a list may stand that shares their last word.
