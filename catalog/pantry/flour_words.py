@@ -37,7 +37,9 @@ _TYPES: Final = re.compile(
 )
 _APART: Final = re.compile(r"[,;.\n()/]|\b(?:and|und|et|plus|with)\b|[+&]")
 #: Grains and nuts that German and Dutch names begin with: their types have numbers too.
-_OTHERS_JOINED: Final = re.compile(r"roggen|\brogge|\bmais|\breis|\brijst|mandel|amandel|hafer|\bhaver|buchweizen|boekweit")
+_OTHERS_JOINED: Final = re.compile(
+    r"roggen|\brogge|\bmais|\breis|\brijst|mandel|amandel|hafer|\bhaver|buchweizen|boekweit"
+)
 
 
 def flour_of_wheat(plain: str) -> bool:

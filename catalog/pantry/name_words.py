@@ -39,6 +39,7 @@ _WORDS: Final[Mapping[str, str]] = {
     "milk": r"(?<!coconut\s)(?<!oat\s)(?<!almond\s)(?<!soy\s)(?<!soya\s)(?<!rice\s)(?<!plant\s)milk(?!y)"
     r"|(?<!kokos)(?<!hafer)(?<!mandel)"
     r"milch|\bmelk|\blait|\bleche|\blatte\b|lattic|\bleite|la[ck]tos|\bdairy"
+    r"|\bdair(?:ies|ry|iy)\b|\bda(?:r|yr|i)y\b|\bdiary[\s-]+(?:free|allerg|intoleran|product)"
     r"|(?<!cocoa\s)(?<!nut\s)(?<!peanut\s)(?<!almond\s)(?<!shea\s)(?<!apple\s)"
     r"(?<!hazelnut\s)(?<!pistachio\s)(?<!kakao)butter(?!nut|scotch|fly)"
     r"|(?<!coconut\s)\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta"

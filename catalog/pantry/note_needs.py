@@ -135,7 +135,11 @@ _SURE: Final = re.compile(
     r"|celiach|diabet|vegan|végan|vegeta[lr]i|végéta[lr]i|vegetarisch|halal|kosher|koscher|dietary|pregnan|schwanger|enceinte|embaraza|incinta|zwanger"
     r"|grávid|la[ck]tos)"
     r"|\b(?:can\s?not|can['’]?t|must\s+not|mustn['’]t|unable\s+to|not\s+allowed\s+to)\s+(?:\w+\s+)?(?:eat|tolerate)\b"
-    r"|\b(?:gluten|dairy|egg|wheat|nut|alcohol)[\s-]*free\b"
+    r"|\b(?:gluten|dairy|egg|wheat|nut|alcohol)[\s-]*free\b|\bfodmaps?\b"
+    # What somebody does not bear or digest, in other languages.
+    r"|\b(?:ne\s+|n['’]\s?)?(?:supporte(?:nt|s)?|tol[eèé]re(?:nt|s)?|dig[eèé]re(?:nt|s)?)\s+(?:\w+\s+)?(?:pas|mal|plus|rien|aucun)\b"
+    r"|\b(?:vertr[aä]gt|vertragen)\s+(?:\w+\s+){0,3}(?:nicht|kein\w*|schlecht)\b|\bnon\s+(?:tollera|digerisce|sopporta)\w*"
+    r"|\bno\s+(?:tolera|digiere|soporta)\w*|\bverdra(?:agt|gen)\s+(?:\w+\s+){0,3}(?:niet|geen|slecht)\b"
     # What happens to somebody who eats it.
     r"|\b(?:reactions?|swell(?:s|ed|ing)|swollen|hives|wheez\w*|adrenaline?|auto-?injectors?)\b|\bswell\s+up\b"
     r"|\b(?:will|would|to|may|can|does|throat|lips?|tongue|face|eyes|him|her|me|them)\s+swell\b"

@@ -8,16 +8,14 @@ from catalog.kitchen.selectors import kitchen
 from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
-from orders.approvals.selectors import open_links, why_closed
+from orders.approvals.selectors import not_answered, open_links, waits_for_reply, why_closed
 from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
-from orders.quotes.draft.message_needs import HELD
 from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
-from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 
 
@@ -27,7 +25,8 @@ class QuotePage:
 
     ``since`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
     ``stopped`` is why nobody can approve it as it is, though it is open; ``wrote`` is the customer's last message
-    while nobody has replied to it.
+    while nobody has replied to it. ``not_answered`` says whether anything of theirs is not read, or that
+    message has no answer of any kind.
     """
 
     quote: Quote
@@ -42,6 +41,7 @@ class QuotePage:
     since: SinceQuote = NOTHING_CHANGED
     stopped: OrderError | None = None
     wrote: Message | None = None
+    not_answered: bool = False
 
     @property
     def changed(self) -> tuple[LabelChange, ...]:
@@ -101,18 +101,9 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if closed is None and approval is None else None,
-        wrote=_waits_for_reply(quote),
+        wrote=waits_for_reply(quote),
+        not_answered=not_answered(quote),
     )
-
-
-def _waits_for_reply(quote: Quote) -> Message | None:
-    """Return what the customer wrote last about this revision, unless the kitchen replied to it."""
-    last = quote.messages.order_by("-pk").first()
-    if last is None or last.kind != Message.Kind.CHANGE or not last.text:
-        return None
-    # What the service wrote when an approval was not possible are not the customer's words.
-    held = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event=HELD)
-    return None if held.filter(params__message=last.pk).exists() else last
 
 
 def changes_before(page: QuotePage) -> list[Reason]:

@@ -4,10 +4,12 @@ import hashlib
 from collections.abc import Iterable
 from datetime import datetime
 
-from orders.approvals.models import Link
+from orders.approvals.models import Link, Message
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
 from orders.records.closed_errors import NewerApproved, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
 from orders.records.errors import OrderError
+from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 
 
@@ -47,3 +49,31 @@ def link_of(token: str) -> Link | None:
 def open_links(ids: Iterable[int], *, number: str, at: datetime) -> list[Link]:
     """Return those of the links that still open a quote of this number."""
     return list(Link.objects.filter(pk__in=list(ids), quote__number=number, revoked_at=None, expires_at__gt=at))
+
+
+def waits_for_reply(quote: Quote) -> Message | None:
+    """Return what the customer wrote last about this revision, unless the kitchen replied to it."""
+    last = quote.messages.order_by("-pk").first()
+    if last is None or last.kind != Message.Kind.CHANGE or not last.text:
+        return None
+    return None if last.pk in _of_history([quote.pk], HELD) else last
+
+
+def not_answered(quote: Quote) -> bool:
+    """Return whether the customer wrote what nobody read, about any quote of the inquiry, or what has no answer here.
+
+    An answer is a reply, or that somebody recorded the needs in it or that there is none.
+    """
+    last = waits_for_reply(quote)
+    if last is not None and last.pk not in _of_history([quote.pk], NO_NEED, RECORDED):
+        return True
+    rows = Message.objects.filter(quote__inquiry=quote.inquiry_id, seen_at=None, kind=Message.Kind.CHANGE)
+    wrote = dict(rows.exclude(text="").values_list("pk", "quote_id"))
+    # What the service wrote when an approval was not possible are not the customer's words.
+    return bool(wrote.keys() - _of_history(wrote.values(), HELD))
+
+
+def _of_history(quotes: Iterable[int], *events: str) -> frozenset[int]:
+    """Return the messages about quotes that events of their history name."""
+    rows = AuditEntry.objects.filter(document="quote", document_pk__in=list(quotes), event__in=events)
+    return frozenset(params["message"] for params in rows.values_list("params", flat=True) if "message" in params)

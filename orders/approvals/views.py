@@ -61,6 +61,7 @@ def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200,
     if page.closed is None or page.approved:
         content, limited = content_by_today(page.content, page.quote.inquiry, kitchen())
     about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
+    about["not_answered"] = page.not_answered
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     if name == "quote_page":

@@ -160,8 +160,9 @@ def order_deliver(
 ) -> Order:
     """Record that the order was handed over. ``left_out`` is what was discarded and does not go out.
 
-    ``despite``, ``read`` and ``note_read`` are as in :func:`order_start`, which not every order goes through. ``owner`` tells that the owner records it: nobody else hands over what is
-    still to be measured, and the history names it.
+    ``despite``, ``read`` and ``note_read`` are as in :func:`order_start`, which not every order goes through.
+    ``owner`` tells that the owner records it: nobody else hands over what is still to be measured, and the history
+    names it.
 
     Raises
     ------

@@ -51,7 +51,11 @@ QUOTE_MAILS: Final = {
         marked("{title}: quote {number} from {kitchen} is withdrawn"), marked("the quote is withdrawn")
     ),
     "approved": QuoteMail(
-        marked("Approved: {title}, order {order} at {kitchen}"), marked("what was approved"), link=True, accepted=True
+        marked("Approved: {title}, order {order} at {kitchen}"),
+        marked("what was approved"),
+        link=True,
+        accepted=True,
+        by_now=True,
     ),
     "link_again": QuoteMail(marked("A new link to quote {number} from {kitchen}"), marked("a new link"), link=True),
     "allergens_changed": QuoteMail(

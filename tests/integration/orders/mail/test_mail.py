@@ -166,6 +166,29 @@ def test_the_link_in_a_mail_is_fresh_works_and_lies_nowhere_else(client: Client)
     assert client.get(f"/q/{token}/")["Location"] == f"/q/{quote.pk}/"
 
 
+@pytest.mark.parametrize(
+    ("wrote", "name", "words"),
+    [
+        ("We moved the table to the barn.", "Ida Fenwick", "We have not answered your message yet."),
+        (None, "Ida, coeliac", "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet."),
+        (None, "Ida Fenwick", ""),
+    ],
+)
+def test_the_mail_of_an_approval_says_what_is_not_answered(wrote: str | None, name: str, words: str) -> None:
+    quote = sent_make(allergies=("milk",))
+    if wrote:
+        quote_ask_change(quote_id=quote.pk, text=wrote, evidence=ApprovalEvidence(), at=LATER)
+    quote_approve(
+        quote_id=quote.pk, content_sha256=quote.content_sha256, name=name, evidence=ApprovalEvidence(), at=LATER
+    )
+    outbox_run(row_id=Outbox.objects.get(kind="approval_pdf").pk, at=LATER)
+    message = send("approved")
+    for body in (str(message.body), html_of(message)):
+        assert "milk" in body
+        assert words in body
+        assert ("that guest" in body) is bool(words)
+
+
 def test_only_what_was_approved_is_attached() -> None:
     approve(sent_make())
     message = send("approved")

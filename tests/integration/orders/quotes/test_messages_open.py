@@ -71,10 +71,10 @@ def approved(quote: Quote) -> None:
     )
 
 
-def customers_page(quote: Quote) -> str:
+def customers_page(quote: Quote, name: str = "quote-page") -> str:
     client = Client()
     client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
-    return text(client.get(reverse("quote-page", args=[quote.pk])))
+    return text(client.get(reverse(name, args=[quote.pk])))
 
 
 def settled(owner: Client, quote: Quote) -> None:
@@ -91,6 +91,17 @@ def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote
     assert "Review and approve" not in page
     with refused(KitchenMustAnswer, match="does not answer that yet"):
         approved(quote)
+
+
+def test_nor_while_a_message_without_a_need_is_not_answered() -> None:
+    sent = sent_make(allergies=(), asked_none=True)
+    assert NONE_NAMED in customers_page(sent)
+    write(sent, "We moved the table to the barn.")
+    for page in (customers_page(sent), customers_page(sent, "quote-page-approve")):
+        assert NONE_NAMED not in page
+        assert "We have not answered your message yet." in page
+    quote_reply(quote_id=sent.pk, text="Gladly, to the barn.", by=BY, at=NOW)
+    assert NONE_NAMED in customers_page(sent)
 
 
 def test_nor_does_the_owner_record_a_yes(quote: Quote) -> None:

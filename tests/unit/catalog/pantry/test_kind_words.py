@@ -23,9 +23,18 @@ from catalog.pantry.kind_words import foods_named, kinds_named
         *((name, "almonds") for name in ("Marzipan", "Bittermandelöl", "Mandeleis", "Massepain", "Macarons")),
         *((name, "sulphites") for name in ("Aprikosen, geschwefelt", "Weißwein", "Vin blanc", "E 220")),
         *((name, "soybeans") for name in ("Tamari", "Tempeh", "Lecithin")),
-        *((name, "wheat") for name in ("Flour", "White flour", "Strong flour", "Self-raising flour", "T55", "Nut-free flour")),
-        *((name, "wheat") for name in ("Self-rising flour", "Mehl", "Mehl Type 405", "Weißmehl", "Farine T45", "Farine")),
-        *((name, "wheat") for name in ("Farina 00", "Farina", "Harina", "Harina de fuerza", "Bloem", "Zelfrijzend bakmeel")),
+        *(
+            (name, "wheat")
+            for name in ("Flour", "White flour", "Strong flour", "Self-raising flour", "T55", "Nut-free flour")
+        ),
+        *(
+            (name, "wheat")
+            for name in ("Self-rising flour", "Mehl", "Mehl Type 405", "Weißmehl", "Farine T45", "Farine")
+        ),
+        *(
+            (name, "wheat")
+            for name in ("Farina 00", "Farina", "Harina", "Harina de fuerza", "Bloem", "Zelfrijzend bakmeel")
+        ),
         *((name, "wheat") for name in ("Almonds, flour", "Flour for almond cake", "Tipo 00", "Sugar and flour")),
         *((name, "milk") for name in ("White couverture", "Couverture", "Kuvertüre", "Caramel sauce", "Karamellsoße")),
         ("Pumpernickel", "rye"),

@@ -39,6 +39,9 @@ def test_needs_are_recognized_with_their_numbers(note: str, needs: dict[str, int
     "text",
     [
         "my aunt can't eat walnuts",
+        *("Mon oncle ne supporte pas le blé.", "Elle supporte mal le lait.", "Il ne digère pas la farine."),
+        *("Oma verträgt leider keine Tomaten.", "Mia zia non tollera le fragole.", "Mi hijo no tolera la fresa."),
+        *("Please no dary for table four.", "One guest is on a low FODMAP diet."),
         "Luc has to stay away from pignoli.",
         "My mother keeps off bread and pasta, doctor says.",
         "Please nothing with schlag, it ends at the hospital.",
