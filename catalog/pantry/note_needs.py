@@ -57,7 +57,7 @@ _ONE: Final = frozenset({"ein", "eine", "einen", "einer", "einem", "un", "une", 
 _COUNTED: Final = {**_NUMBERS, **_WORDS_ABROAD, **dict.fromkeys(_ONE, 1)}
 #: Words of somebody who has a need.
 _SOMEBODY: Final = re.compile(
-    r"allerg|alerg|intol[le]?eran|zoe?liak|coeliak|c(?:o?e)liac|celiach|celiac|vegan|veget|anaphyla"
+    r"allerg|alerg|intol[le]?eran|\bzoe?li|coeliak|c(?:o?e)liac|celiach|celiac|vegan|veget|anaphyla"
 )
 #: Four digits that are a year, and no number of guests.
 _YEAR: Final = re.compile(r"(?:19|20)\d\d")

@@ -78,7 +78,9 @@ MINUTES = ("minutes", "mins", "min")
 
 
 class InquiryForm(forms.Form):
-    """An inquiry's event, place and guests."""
+    """An inquiry's event, place and guests. ``one_more`` are needs of which a message may speak of another guest."""
+
+    one_more: Collection[str] = ()
 
     title = forms.CharField(
         label=_("Event name"),
@@ -204,10 +206,10 @@ class InquiryForm(forms.Form):
         """Return the needs of an order's guests that are taken off by a tick."""
         return [code for code, _label in self.needs if self.cleaned_data.get(f"off-{code}")]
 
-    def need_rows(self) -> Iterator[tuple[Any, BoundField]]:
-        """Return the tick and the number of guests of each need."""
+    def need_rows(self) -> Iterator[tuple[Any, BoundField, bool]]:
+        """Return the tick and the number of guests of each need, and whether a message may speak of one more."""
         for tick in self["allergies"].subwidgets:
-            yield tick, self[f"guests-{tick.data['value']}"]
+            yield tick, self[f"guests-{tick.data['value']}"], tick.data["value"] in self.one_more
 
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""

@@ -201,7 +201,8 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     profile = kitchen()
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
-    context["messages_open"] = messages_open([edit.record]).get(edit.record.pk, ())
+    context["messages_open"] = wrote = messages_open([edit.record]).get(edit.record.pk, ())
+    edit.forms.one_more = frozenset(code for one in wrote for code in one.counted)
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"

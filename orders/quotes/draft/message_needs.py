@@ -8,6 +8,7 @@ from typing import Final
 
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import covered, need_choices
+from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
@@ -45,13 +46,31 @@ _MORE: Final = re.compile(
 )
 
 
+#: Words for one person, in small letters without accents: perhaps one more than those recorded.
+_SOMEBODY: Final = re.compile(
+    r"\b(?:(?:grand)?(?:mother|father|son|daughter|child|kid|mum|mom|dad)|grand(?:ma|pa)|granny|nana|gramps|aunt\w*|uncle|niece|nephew"
+    r"|cousin|sister|brother|wife|husband|partner|friend|colleague|neighbou?r|boss|bride|groom|best\s+man|bridesmaid|she|he|her|him"
+    r"|one|(?:a|an|the|my|our)\s+guest|oma|opa|omi|opi|tante|onkel|nichte|neffe|cousine|kusine|schwester|bruder|mutter|vater|mama|papa"
+    r"|tochter|sohn|kind|frau|mann|freund(?:in)?|kollegin|kollege|(?:ein|der|mein)\s+gast|(?:grand-?)?(?:mere|pere)|oncle|soeur|frere"
+    r"|fille|fils|enfant|mamie|papi|ami|amie|femme|mari|nonn[oa]|zi[oa]|sorella|fratello|figli[oa]|madre|padre|cugin[oa]|amic[oa]"
+    r"|moglie|marito|abuel[oa]|ti[oa]|herman[oa]|hij[oa]|prim[oa]|amig[oa]|espos[oa]|oom|zus|broer|moeder|vader|dochter|zoon|vriend(?:in)?)\b"
+)
+
+
 def _counted(text: str, inquiry: Inquiry) -> tuple[str, ...]:
     """Return the needs of an inquiry that a text names beside another number of guests, or beside "more"."""
     more, most = _MORE.search(text), max(numbers_in(text, inquiry.guests), default=0)
     needs = needs_in(text, inquiry.guests)
     known = {code: n for code, n in needs.items() if any(covered(code) & covered(one) for one in inquiry.allergies)}
-    counts = inquiry.need_counts
-    return tuple(code for code, n in known.items() if more or ((n or most) != counts.get(code) and ((n or most) > 1)))
+    counts, one_more = inquiry.need_counts, _SOMEBODY.search(folded(text)) is not None
+    return tuple(
+        code
+        for code, n in known.items()
+        if more
+        or ((n or most) != counts.get(code) and ((n or most) > 1))
+        # Of one person beside several that are recorded nobody can tell whether they are among them.
+        or (one_more and (n or most) < 2 and (counts.get(code) or 0) > 1)
+    )
 
 
 def missing_needs(text: str, which: str, known: Collection[str], guests: int | None = None) -> dict[str, int | None]:

@@ -54,6 +54,9 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
         ("There are 3 guests with a peanut allergy now.", 3, False),
         ("Another cousin has the peanut allergy.", None, True),
         ("You noted the peanut allergy, thank you.", 1, False),
+        ("You noted the peanut allergy, thank you.", 2, False),
+        ("Opa has the peanut allergy.", 2, True),
+        ("Opa has the peanut allergy.", 1, False),
     ],
 )
 def test_another_number_of_a_known_need_waits_for_an_answer(words: str, recorded: int | None, *, waits: bool) -> None:

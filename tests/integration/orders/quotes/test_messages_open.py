@@ -265,3 +265,14 @@ def test_a_reply_where_nothing_was_named_says_nothing_of_it() -> None:
     body = reply_mailed(sent_make(allergies=(), asked_none=True))
     assert "guests cannot" not in body
     assert "What you wrote" not in body
+
+
+def test_one_person_beside_several_recorded_is_asked_for_as_one_more() -> None:
+    sent = sent_make(allergies=("gluten",), need_counts={"gluten": 2})
+    write(sent, "Opa is Z\u00f6li.")
+    assert [one.counted for one in messages_open([sent.inquiry])[sent.inquiry_id]] == [("gluten",)]
+    page = signed_in().get(f"{reverse('inquiry-edit', args=[sent.inquiry_id])}?needs=note")
+    assert "One more? 2 so far. Enter how many they are in all." in text(page)
+    assert edit_form_of(page).fields["guests-gluten"] == ["2"]
+    with refused(KitchenMustAnswer, match="does not answer that yet"):
+        approved(Quote.objects.get(pk=sent.pk))
