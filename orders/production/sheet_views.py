@@ -29,7 +29,7 @@ from orders.production.label_marks import batches_in
 from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
 from orders.production.limit_presenters import made_limits, waits_words
-from orders.production.made_labels import made_labels
+from orders.production.made_labels import guest_needs, made_labels
 from orders.production.presenters import inside_words, made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
@@ -195,6 +195,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
             "rows": rows,
             "parts": cold_parts(task_rows(components_in_cold(work)), batches),
             "checked": probed_to(rows),
+            "guests": guests_shown(tuple(map(guest_needs, found.orders))),
             **_made_hot(found, batches, marks, slow=any(row.untimed for row in rows)),
         }
 

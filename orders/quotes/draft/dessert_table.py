@@ -68,11 +68,14 @@ def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
     return tuple(code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held)
 
 
-def sounds_eaten(name: str, food: str) -> bool:
-    """Return whether a name may be of something to eat, without an allergen in it, and the answer is that it is not."""
-    return (
-        food == QuoteExtra.Food.NONE and not named_allergens(name) and bool(name.strip()) and not plainly_no_food(name)
-    )
+def sounds_eaten(name: str, food: str, asked: Collection[str]) -> bool:
+    """Return whether a name may be of something to eat or drink, and the answer is that it is not.
+
+    A name with an allergen that is ``asked`` for in it is asked about for that (:func:`only_named`).
+    """
+    if food != QuoteExtra.Food.NONE or not name.strip() or plainly_no_food(name):
+        return False
+    return not any(covered(code) & {*asked} for code in named_allergens(name))
 
 
 @dataclass(frozen=True, slots=True)

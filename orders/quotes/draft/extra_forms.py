@@ -89,7 +89,7 @@ class ExtraForm(forms.Form):
     @property
     def food_named(self) -> bool:
         """Whether the name as it stands in the row is of something to eat, and the answer is that it is no food."""
-        return sounds_eaten(str(self["name"].value() or ""), str(self["food"].value() or ""))
+        return sounds_eaten(str(self["name"].value() or ""), str(self["food"].value() or ""), self.asked)
 
     def clean(self) -> dict[str, Any]:
         """Require the missing values of a row that is not empty."""
@@ -110,7 +110,8 @@ class ExtraForm(forms.Form):
         if answered and values.get("food") != QuoteExtra.Food.CHECKED:
             self.add_error("food", gettext("Allergens are checked: choose “food, or touches food”, or uncheck them."))
         self._check_name(values)
-        if not values.get("not_eaten") and sounds_eaten(values.get("name") or "", values.get("food") or ""):
+        name, food = values.get("name") or "", values.get("food") or ""
+        if not values.get("not_eaten") and sounds_eaten(name, food, self.asked):
             eaten = gettext(
                 "“%(name)s” may be food, and the answer is that it is not. Change the answer, or check that "
                 "nobody eats it."
@@ -195,6 +196,6 @@ def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[st
     rest = extra.food == QuoteExtra.Food.CHECKED and bool(extra.free_of) and answered >= {*asked_of(allergen_list)}
     ticked: dict[str, Any] = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
     ticked["only_named"] = bool(only_named(extra, asked_of(allergen_list)))
-    ticked["not_eaten"] = sounds_eaten(extra.name, extra.food)
+    ticked["not_eaten"] = sounds_eaten(extra.name, extra.food, asked_of(allergen_list))
     label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
     return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}

@@ -44,4 +44,23 @@ def plainly_no_food(name: str) -> bool:
     known = [
         word in _THINGS or word.removesuffix("s") in _THINGS or word.removesuffix("es") in _THINGS for word in words
     ]
+    if _of_food(words):
+        return False
     return any(known) and all(thing or word in _BESIDE for thing, word in zip(known, words, strict=True))
+
+
+#: What is eaten, and what it comes on or as: a tower of cupcakes is food, a stand for them is none.
+_EATEN: Final = frozenset({"cake", "cupcake", "dessert", "pastry"})
+_HOLDS: Final = frozenset({"tower", "platter", "tray", "table", "display"})
+#: Words by which it is the thing alone.
+_ALONE: Final = frozenset(
+    {"hire", "rental", "stand", "linen", "cloth", "sign", "setup", "set-up", "riser", "frame", "runner"}
+)
+
+
+def _of_food(words: list[str]) -> bool:
+    """Return whether a thing's name may be of the food on it: a cupcake tower, a stand with a cake."""
+    single = [word.removesuffix("s") for word in words]
+    if "with" in single and _EATEN & {*single[single.index("with") :]}:
+        return True
+    return bool(_EATEN & {*single} and _HOLDS & {*single} and not _ALONE & {*single})

@@ -173,7 +173,7 @@ def draft_save(
     if changed:
         asked = asked_of(kitchen_now().allergen_list)
         named = [extra.name for extra in table.extras if only_named(extra, asked)]
-        eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food)]
+        eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food, asked)]
         params = {"only_named": named, "not_eaten": eaten}
         audit(quote, "save_table", by=by, at=at, params={name: names for name, names in params.items() if names})
     return quote

@@ -49,7 +49,7 @@ def test_it_is_not_asked_once_the_need_is_recorded() -> None:
     assert order_start(order_id=order.pk, despite=None, by=BY, at=EVENT).status == "in_production"
 
 
-@pytest.mark.parametrize("sheet", ["sheet-prep", "sheet-recipes", "sheet-handover"])
+@pytest.mark.parametrize("sheet", ["sheet-prep", "sheet-recipes", "sheet-cold", "sheet-handover"])
 def test_the_kitchen_note_stands_on_the_sheets(client, sheet: str) -> None:  # type: ignore[no-untyped-def]
     order_note(order_id=order_make(allergies=()).pk, note=NOTE, by=BY, at=EVENT)
     page = text(signed_in(client, "kitchen").get(f"{reverse(sheet)}?first={EVENT.date()}&last={EVENT.date()}"))
@@ -70,3 +70,11 @@ def test_a_hand_over_without_a_start_asks_the_same(client) -> None:  # type: ign
     owner.post(reverse("order-deliver", args=[order.pk]), said)
     assert Order.objects.get().status == "delivered"
     assert not Message.objects.filter(seen_at=None).exists()
+
+
+def test_the_cold_room_list_names_the_guests_needs_and_what_changed(client) -> None:  # type: ignore[no-untyped-def]
+    order = order_make(allergies=("soybeans",))
+    Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=["soybeans", "milk"])
+    page = text(signed_in(client, "kitchen").get(f"{reverse('sheet-cold')}?first={EVENT.date()}&last={EVENT.date()}"))
+    assert "Allergies and diets among the guests" in page
+    assert "Changed since the quote was sent." in page

@@ -185,6 +185,14 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     assert shown.fields["extras-0-only_named"] == ["on"]
 
 
+@pytest.mark.parametrize("name", ["Champagne", "Prosecco", "Wine", "Cupcake tower", "Cake stand with cakes"])
+def test_a_drink_or_a_tower_of_cakes_is_not_answered_as_no_food_by_one_click(
+    owner: Client, quote: Quote, name: str
+) -> None:
+    assert f"“{name}” may be food" in post(owner, quote, **named_extra(name, food="none")).content.decode()
+    assert not quote.extras.filter(name=name).exists()
+
+
 def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, **named_extra("Sugar flowers", food="none")).content.decode()
     assert "“Sugar flowers” may be food, and the answer is that it is not." in page

@@ -28,6 +28,7 @@ def test_a_thing_that_is_used_beside_food_is_none(name: str) -> None:
     "name",
     [
         *("Marzipan roses", "Peanutbrittle crunch", "Cacahu\u00e8te shards", "Tahini swirl", "Candied violets"),
+        *("Champagne", "Prosecco", "Wine", "Cupcake tower", "Cake stand with cakes", "Stand with cake"),
         *("Brioche stand", "Sugar flowers", "Fruit", "Cake", "Truffle box", "Surprise", "Nougat table"),
     ],
 )
