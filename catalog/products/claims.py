@@ -120,7 +120,7 @@ def _named(words: str) -> list[str]:
     return list(dict.fromkeys(NEEDS.get(word) or NEEDS[word.removesuffix("s")] for word in plain))
 
 
-_SPACED_END: Final = re.compile(r"fre[ei]$", re.IGNORECASE)
+_SPACED_END: Final[re.Pattern[str]] = re.compile(r"fre[ei]$", re.IGNORECASE)
 
 
 #: Groups of claims that a "not" right before them turns into the contrary.

@@ -15,7 +15,7 @@ from catalog.outbox.models import Outbox
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
-from orders.approvals.selectors import not_answered
+from orders.approvals.selectors import not_answered, waits_for_reply
 from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.presenters import mark_shown
 from orders.documents.content import QuoteContent, content_read
@@ -78,7 +78,7 @@ def _facts(
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote.replaces,
         "together": together_words(quote) if row.payload["mail"] == "kitchen_approved" else [],
-        "not_answered": not_answered(quote),
+        "not_answered": not_answered(quote, waits_for_reply(quote)),
         # The kitchen reads what is true now, as does who reads a reply; the PDF agreed to stays as it was sent.
         "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,
     }

@@ -88,7 +88,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         return None
     approval = Approval.objects.filter(quote=quote).first()
     content, closed = content_read(quote.content), why_closed(quote, at)
-    since = since_now([(content, quote.inquiry)])[0]
+    since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
     return QuotePage(
         quote=quote,
         content=content,
@@ -101,8 +101,8 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if closed is None and approval is None else None,
-        wrote=waits_for_reply(quote),
-        not_answered=not_answered(quote),
+        wrote=wrote,
+        not_answered=not_answered(quote, wrote),
     )
 
 

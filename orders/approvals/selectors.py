@@ -59,18 +59,17 @@ def waits_for_reply(quote: Quote) -> Message | None:
     return None if last.pk in _of_history([quote.pk], HELD) else last
 
 
-def not_answered(quote: Quote) -> bool:
+def not_answered(quote: Quote, last: Message | None) -> bool:
     """Return whether the customer wrote what nobody read, about any quote of the inquiry, or what has no answer here.
 
-    An answer is a reply, or that somebody recorded the needs in it or that there is none.
+    ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is a reply, or that somebody recorded the needs in it or that there is none.
     """
-    last = waits_for_reply(quote)
     if last is not None and last.pk not in _of_history([quote.pk], NO_NEED, RECORDED):
         return True
     rows = Message.objects.filter(quote__inquiry=quote.inquiry_id, seen_at=None, kind=Message.Kind.CHANGE)
     wrote = dict(rows.exclude(text="").values_list("pk", "quote_id"))
     # What the service wrote when an approval was not possible are not the customer's words.
-    return bool(wrote.keys() - _of_history(wrote.values(), HELD))
+    return bool(wrote) and bool(wrote.keys() - _of_history(wrote.values(), HELD))
 
 
 def _of_history(quotes: Iterable[int], *events: str) -> frozenset[int]:

@@ -66,8 +66,8 @@ def test_a_hand_over_without_a_start_asks_the_same(client) -> None:  # type: ign
         order_deliver(order_id=order.pk, read=[message.pk], by=BY, at=EVENT)
     answer = owner.post(reverse("order-deliver", args=[order.pk]), {"read": [message.pk]})
     assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
-    said = {"read": [message.pk], "note_read": answer.context["read_first"].note_mark}
-    owner.post(reverse("order-deliver", args=[order.pk]), said)
+    ticked = {"read": [message.pk], "note_read": answer.context["read_first"].note_mark}
+    owner.post(reverse("order-deliver", args=[order.pk]), ticked)
     assert Order.objects.get().status == "delivered"
     assert not Message.objects.filter(seen_at=None).exists()
 
