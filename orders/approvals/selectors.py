@@ -62,7 +62,8 @@ def waits_for_reply(quote: Quote) -> Message | None:
 def not_answered(quote: Quote, last: Message | None) -> bool:
     """Return whether the customer wrote what nobody read, about any quote of the inquiry, or what has no answer here.
 
-    ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is a reply, or that somebody recorded the needs in it or that there is none.
+    ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is a reply, or that somebody recorded the
+    needs in it or that there is none.
     """
     if last is not None and last.pk not in _of_history([quote.pk], NO_NEED, RECORDED):
         return True
