@@ -121,6 +121,14 @@ SENTENCES: Final[Sentences] = {
         "{part} holds {holds:perishables} and is entered as safe at room temperature, and no source is given that says"
         " it. Enter under “Source” of {part} who says so and by what, or clear the check mark and state how it cools."
     ),
+    "time_out_used": marked(
+        "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}), and your rule allows"
+        " {most:duration}. Choose a refrigerator at these steps, or shorten them."
+    ),
+    "time_out_used_house": marked(
+        "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}). Your rule states no"
+        " time; more than {most:duration} is asked about. Choose a refrigerator at these steps, or shorten them."
+    ),
     "no_vessel": marked("Choose the vessel it cools in after “{step}”."),
     "no_vessel_sizes": marked("Enter the inside measures of {vessel}."),
     "does_not_fit": marked(

@@ -13,6 +13,7 @@ from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.time_used import used_up
 from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
@@ -201,7 +202,8 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
     """Return what is not stated of products: how warm a hot step, or a component's, leaves; without a query.
 
     A product that is safe at room temperature, or is handed over within the hour, has nothing unanswered. What is
-    ticked so without the source that it takes, and is not kept cold, has that unanswered.
+    ticked so without the source that it takes, and is not kept cold, has that unanswered; and so has what its own steps
+    have out of the cold for longer than its limit.
     """
     known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
     products = {product.code: product for product in book.products}
@@ -220,10 +222,10 @@ def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     recipes = [mixtures.book.recipe(fill.recipe) for fill in product.fill]
     # A source answers what is hot only where all of it is ticked.
     leans = all(recipe.shelf_stable for recipe in recipes) if found else not (cools or holds_cold(product.holding))
-    if not leans:
-        return found
-    unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
-    return next((one for one in unsourced if one is not None), found)
+    if leans:
+        unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
+        found = next((one for one in unsourced if one is not None), found)
+    return found or used_up(product, mixtures)
 
 
 def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:

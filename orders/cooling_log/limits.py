@@ -64,6 +64,14 @@ def with_limit(line: Line, cold: ProductCold | None) -> Line:
     )
 
 
+def without_limit(line: Line, *, stated: bool) -> Line:
+    """Return a line without any limit; ``stated`` where the sentence of its limit is the last line of its text."""
+    own = line.holding
+    if stated and line.out_minutes is not None:
+        own = "\n".join(own.splitlines()[:-1])
+    return replace(line, holding=own, out_minutes=None, out_under=False, until_warm=False, serve_by=None)
+
+
 @dataclass(frozen=True, slots=True)
 class LateLimit:
     """What of an order has to be eaten before its window ends, by a limit that is shorter than what was sent [min]."""

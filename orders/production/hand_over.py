@@ -9,11 +9,12 @@ from typing import NamedTuple
 
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold
+from catalog.cooling.time_used import products_used_up
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
-from orders.cooling_log.limits import LimitsNow, is_shorter, paper_limits, with_limit
+from orders.cooling_log.limits import LimitsNow, is_shorter, paper_limits, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
@@ -33,7 +34,8 @@ class HandOverLine(NamedTuple):
 
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``room`` are the sources by which
     it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
-    ``batches`` are the marks of what goes into it and is not measured to have kept its rule.
+    ``batches`` are the marks of what goes into it and is not measured to have kept its rule. ``used_min`` is how long
+    its own steps have it out of the cold, where they use its time up: then it has no limit any more.
     """
 
     line: Line
@@ -44,6 +46,7 @@ class HandOverLine(NamedTuple):
     room: tuple[str, ...] = ()
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
+    used_min: float | None = None
 
 
 @dataclass(frozen=True)
@@ -55,7 +58,8 @@ class HandOver:
     ``unstated`` says by code what asks for the cold in a product of which nobody stated how it is kept.
     ``room`` has by code the sources by which a product is kept at room temperature, and ``holds_at`` how warm one may
     be kept [°C] of which nothing says how.
-    ``inside`` has by code the marks of the batches in a product.
+    ``inside`` has by code the marks of the batches in a product, ``used`` how long its own steps have it out of the
+    cold [min] where they use its time up.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -77,24 +81,29 @@ class HandOver:
     room: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     holds_at: Mapping[str, float] = field(default_factory=dict)
     inside: Mapping[str, tuple[CoolingMark, ...]] = field(default_factory=dict)
+    used: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
         """Return each line with its mark, limits and what is not stated of it."""
         pairs = zip_longest(self.content.lines, self.marks[: len(self.content.lines)])
-        return [
-            HandOverLine(
-                line,
-                self._until(line.out_minutes),
-                mark,
-                self.shorter.get(line.product),
-                self.unstated.get(line.product, ()),
-                self.room.get(line.product, ()),
-                self.holds_at.get(line.product),
-                self.inside.get(line.product, ()),
-            )
-            for line, mark in pairs
-        ]
+        return [self._line(line, mark) for line, mark in pairs]
+
+    def _line(self, line: Line, mark: CoolingMark | None) -> HandOverLine:
+        used, shorter = self.used.get(line.product), self.shorter.get(line.product)
+        if used is not None:
+            line, shorter = without_limit(line, stated=shorter is None), None
+        return HandOverLine(
+            line,
+            self._until(line.out_minutes),
+            mark,
+            shorter,
+            self.unstated.get(line.product, ()),
+            self.room.get(line.product, ()),
+            self.holds_at.get(line.product),
+            self.inside.get(line.product, ()),
+            used,
+        )
 
     def _until(self, minutes: int | None) -> datetime | None:
         return None if minutes is None or self.uncooled is None else self.uncooled + timedelta(minutes=minutes)
@@ -106,6 +115,8 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     home, marks, limits = kitchen(), cooling_marks(orders), paper_limits(codes)
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
+    book = book_now()
+    used = {} if book is None else products_used_up(sorted(codes), book)
     rows = [
         replace(
             _hand_over(order, order.quote.inquiry, marks, limits, home),
@@ -113,6 +124,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             room=room,
             holds_at=holds_at,
             inside=_inside(order, inside),
+            used=used,
         )
         for order in orders
     ]

@@ -13,6 +13,7 @@ from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle, is_cold
+from catalog.cooling.time_used import USED_UP
 from catalog.cooling.warm_parts import goes_on_warm
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -160,18 +161,24 @@ def _unanswered(
     """Yield what is not answered: what is missing, hot steps that nothing cools, and perishables nobody keeps."""
     unsaid, contained = products_unsaid(found, book), declarations_of(book)
     for code, one in found.items():
-        missing, name = one.missing or unsaid.get(code), one.product.name
-        if missing is not None:
-            yield Unanswered(name, missing=missing)
-        for step in hot_steps_open(one.product, book) if missing is None else ():
+        missing, name = _all_missing(one.missing, unsaid.get(code)), one.product.name
+        yield from (Unanswered(name, missing=each) for each in missing)
+        for step in () if missing else hot_steps_open(one.product, book):
             yield Unanswered(name, step=step)
-        if missing is None and not one.asked and code not in foods:
+        if not missing and not one.asked and code not in foods:
             held = unstated([code], {code: contained.of(code).allergens}, book)
             for each in held:
                 yield Unanswered(name, holds=each.holds)
     for batch in batches:
         if batch.cold.missing is not None:
             yield Unanswered(batch.cold.recipe.name, missing=batch.cold.missing)
+
+
+def _all_missing(own: Missing | None, unsaid: Missing | None) -> list[Missing]:
+    """Return what is missing of a product: the first of both, and that its steps use up its time in any case."""
+    if own is None or unsaid is None:
+        return [each for each in (own, unsaid) if each is not None]
+    return [own, unsaid] if unsaid.reason.code in USED_UP else [own]
 
 
 def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.time_used import USED_UP
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import clause_named
@@ -109,6 +110,9 @@ def _unanswered(found: Procedure) -> Iterator[str]:
         if one.step is not None:
             text = gettext("%(name)s, “%(step)s”: its temperature then, and how it gets cold, are not stated.")
             yield text % {"name": one.name, "step": one.step}
+        elif one.missing is not None and one.missing.reason.code in USED_UP:
+            text = gettext("%(name)s: its time out of the cold is used up. %(why)s")
+            yield text % {"name": one.name, "why": missing_sentence(one.missing)}
         elif one.missing is not None:
             words = {"name": one.name, "why": missing_sentence(one.missing)}
             yield gettext("%(name)s: its cooling has no estimate. %(why)s") % words

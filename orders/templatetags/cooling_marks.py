@@ -50,7 +50,15 @@ def holding_texts(row: HandOverLine, begins: OutFrom) -> list[str]:
     elif own.rstrip(".") in sent:
         own = ""
     keep = "" if own.rstrip(".") in today else own
-    return [text for text in (sent, keep, today) if text]
+    used = "" if row.used_min is None else _used_words(row.used_min)
+    return [text for text in (sent, keep, today, used) if text]
+
+
+def _used_words(minutes: float) -> str:
+    return gettext(
+        "Its time out of the cold is used up: its own steps have it out for %(time)s. Keep it cold; ask before it"
+        " leaves."
+    ) % {"time": display.duration(minutes)}
 
 
 @register.filter

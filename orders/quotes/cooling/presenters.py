@@ -12,6 +12,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.remedy_presenters import remedy_sentence
+from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
 from costing.chilling import Trial
@@ -159,6 +160,8 @@ def _link(one: Broken) -> str:
 
 def verdict_words(one: Broken) -> str:
     """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    if one.missing is not None and one.why in USED_UP:
+        return gettext("its time out of the cold is used up. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None and one.why in (NO_SOURCE, *_HEAT_OPEN):
         return gettext("how it cools is not settled. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None:

@@ -14,8 +14,6 @@ from catalog.cooling.selectors import (
     ProductCold,
     cold_times,
     first_broken,
-    products_hot,
-    products_unsaid,
 )
 from catalog.products.models import Product as ProductRow
 from catalog.recipes.models import Recipe as RecipeRow
@@ -27,15 +25,12 @@ from costing.chilling import Profile as Rule
 from costing.contract import Book
 from orders.quotes.cooling.amounts import Units, hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
+from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
+from orders.quotes.cooling.stopping import TOO_SHORT, missing_of, stopping
 from orders.quotes.models import CoolingOverride, Quote
 
-#: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
-NO_SOURCE: Final = "no_source"
 #: Reason: its rim freezes first.
 FREEZES: Final = "freezes"
-_TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
-#: Reasons that stop a product although nothing in it may be hot at the time.
-_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "chill_not_reached", "colder_than_parts", *_TOO_SHORT})
 
 
 class Item(NamedTuple):
@@ -135,8 +130,8 @@ class Unanswered:
 
 def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     """Return what of a table cools and cannot be judged; what is hot stops as a broken rule does, and is not here."""
-    missing = _missing_of(units, book)
-    stops = _stopping(missing, book)
+    missing = missing_of(units, book)
+    stops = stopping(missing, book)
     hot = hot_batches(units, book)
     return (
         *(Unanswered(one.recipe.name, one.missing) for one in hot if one.missing is not None and not _stops(one)),
@@ -145,31 +140,15 @@ def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     )
 
 
-def _missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
-    """Return what is missing to judge products, by code."""
-    wanted = list(codes)
-    cold = cold_times(wanted, book)
-    return {code: one.missing for code, one in cold.items() if one.missing is not None} | products_unsaid(wanted, book)
-
-
 def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
     """Return the products of which nobody stated what stops them; one query where there are any."""
-    missing = _missing_of(codes, book)
-    stops = _stopping(missing, book)
+    missing = missing_of(codes, book)
+    stops = stopping(missing, book)
     if not stops:
         return {}
     keys = dict(ProductRow.objects.filter(code__in=stops).values_list("code", "pk"))
     rule = rule_of(book.kitchen.described)
     return {code: _open_product(code, missing[code], keys[code], rule, book) for code in stops if code in keys}
-
-
-def _stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
-    """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing.
-
-    So does cooked food of which the steps do not show when it left the heat.
-    """
-    stops = frozenset(code for code, one in missing.items() if one.reason.code in _STOPS)
-    return products_hot(missing, book) | stops
 
 
 def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
@@ -220,7 +199,7 @@ def _products(
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", *_TOO_SHORT})
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", *TOO_SHORT})
 
 
 def _stops(one: BatchCold) -> bool:

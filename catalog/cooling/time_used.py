@@ -1,0 +1,98 @@
+"""Products whose own steps use up their time out of the cold before anybody carries them anywhere.
+
+A custard that is never hot has no cooling to judge, and a night on the rack is as long for it as for any other: the
+minutes that the steps state out of the cold are added up, from where it is filled or was cold. What is heated later
+begins anew with its cooling. Where no rule states a time, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked
+about as the house's own question.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.cooling.cold_holding import holds_hot
+from catalog.cooling.cold_keeping import asks_for_cold
+from catalog.cooling.cycles import product_load, rule_of
+from catalog.cooling.missing import Missing
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import is_cold, station_of
+from catalog.cooling.warm_products import joins_of, warm_starts
+from catalog.recipes.perishables import all_room_safe, parts_of, perishables
+from catalog.records.reasons import Reason
+from costing.contract import Book, Product, Step
+from costing.timing.steps import clock_minutes
+
+#: Reasons: the limit is a rule's, or the house's own where its rule states none.
+USED_UP: Final = frozenset({"time_out_used", "time_out_used_house"})
+#: Asked about where no rule states a time [min].
+HOUSE_MIN: Final = 240.0
+_COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
+
+
+@dataclass(frozen=True, slots=True)
+class TimeUsed:
+    """How long a product's own steps have it out of the cold [min], and at which steps."""
+
+    minutes: float = 0.0
+    steps: tuple[str, ...] = ()
+
+
+def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
+    """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or heated last.
+
+    From the heat to the cold its cooling is judged, and is not counted here.
+    """
+    book, joins, hot = mixtures.book, joins_of(product), set(warm_starts(product, mixtures).at)
+    within: list[str] = []
+    found, counts = TimeUsed(), False
+    for at, step in enumerate(product.steps):
+        within += joins.get(at, ())
+        if step.heats or step.leaves_c is not None or at in hot:
+            found, counts = TimeUsed(), False
+        elif stands_cold(step, book):
+            counts = True
+        elif _asks(within, product, book):
+            counts = counts or bool(joins.get(at)) or step.kind == "fill"
+            minutes = float(clock_minutes(step, 1, product_load(product)) + (step.wait_min or 0)) if counts else 0.0
+            if minutes:
+                found = TimeUsed(found.minutes + minutes, (*found.steps, str(step)))
+    return found
+
+
+def stands_cold(step: Step, book: Book) -> bool:
+    """Return whether a step is in the cold: a stay there, or work at a refrigerator or freezer."""
+    station = station_of(step, book)
+    return is_cold(step, station) or (station is not None and station.kind in _COLD_STATIONS)
+
+
+def _asks(within: list[str], product: Product, book: Book) -> bool:
+    """Return whether what is in it by now asks for the cold; a name that does counts once anything is in it."""
+    if not within or all_room_safe(within, book):
+        return False
+    if perishables(parts_of(within, book)):
+        return True
+    every = [fill.recipe for fill in product.fill]
+    return not perishables(parts_of(every, book)) and asks_for_cold(product, book)
+
+
+def used_up(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    """Return that a product's own steps have it out of the cold for longer than the limit; None where they do not."""
+    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
+        return None
+    found, rule = time_used(product, mixtures), rule_of(mixtures.book.kitchen.described)
+    stated = [clause for clause in rule.times_out if clause.warmest_c is None and clause.kind != "house"]
+    clause = min(stated, key=lambda one: one.minutes, default=None)
+    most = HOUSE_MIN if clause is None else float(clause.minutes)
+    over = found.minutes >= most if clause is not None and clause.under else found.minutes > most
+    if not over:
+        return None
+    facts = {"product": product.name, "minutes": found.minutes, "most": most, "steps": list(found.steps)}
+    reason = Reason("time_out_used_house" if clause is None else "time_out_used", facts)
+    return Missing(reason, "product", product.code)
+
+
+def products_used_up(codes: Iterable[str], book: Book) -> dict[str, float]:
+    """Return how long steps have products out of the cold [min], by code, of those whose limit that uses up."""
+    known, mixtures = {product.code: product for product in book.products}, RecipeMixtures(book)
+    found = ((code, used_up(known[code], mixtures)) for code in codes if code in known)
+    return {code: missing.reason.params["minutes"] for code, missing in found if missing is not None}

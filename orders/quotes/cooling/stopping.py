@@ -1,0 +1,35 @@
+"""What is missing to judge the products of a table, and what of that stops them like a broken rule."""
+
+from collections.abc import Iterable, Mapping
+from typing import Final
+
+from catalog.cooling.missing import Missing
+from catalog.cooling.selectors import cold_times, products_hot, products_unsaid
+from catalog.cooling.time_used import USED_UP
+from costing.contract import Book
+
+#: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
+NO_SOURCE: Final = "no_source"
+TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
+#: Reasons that stop a product although nothing in it may be hot at the time.
+_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "chill_not_reached", "colder_than_parts", *TOO_SHORT, *USED_UP})
+
+
+def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
+    """Return what is missing to judge products, by code."""
+    wanted = list(codes)
+    cold = cold_times(wanted, book)
+    found = {code: one.missing for code, one in cold.items() if one.missing is not None}
+    # What stops it anyway is answered first.
+    stops = {code for code, missing in found.items() if missing.reason.code in _STOPS}
+    unsaid = products_unsaid(wanted, book).items()
+    return found | {code: one for code, one in unsaid if one.reason.code not in USED_UP or code not in stops}
+
+
+def stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
+    """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing.
+
+    So does cooked food of which the steps do not show when it left the heat.
+    """
+    stops = frozenset(code for code, one in missing.items() if one.reason.code in _STOPS)
+    return products_hot(missing, book) | stops

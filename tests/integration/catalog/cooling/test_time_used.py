@@ -1,0 +1,101 @@
+"""What its own steps have out of the cold for longer than its limit stops like what breaks the rule."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.cycles import rule_of
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.time_used import time_used, used_up
+from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import Recipe
+from orders.quotes.cooling.selectors import broken
+from orders.quotes.send.check import send_check
+from tests.factories import EVENT, NOW, draft_make, kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+TART = "custard-tart"
+DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
+FILL = ("fill", "Fill", "10")
+CHILL = ("chill", "Chill", "120")
+
+
+def stood_make(*steps: tuple[str, str, str], **profile: object) -> Product:
+    """Make the kitchen with a custard tart of these steps alone, each with its minutes."""
+    kitchen_make(**profile)
+    tart = Product.objects.get(code=TART)
+    tart.steps.all().delete()
+    for at, (kind, name, minutes) in enumerate(steps):
+        ProductStep.objects.create(product=tart, position=at, kind=kind, name=name, minutes=Decimal(minutes))
+    catalog_changed()
+    return tart
+
+
+def why() -> list[str]:
+    return [one.why for one in broken({TART: 24}, book_current())]
+
+
+@pytest.mark.parametrize(
+    ("steps", "stops"),
+    [
+        ([FILL, ("rest", "Stand", "720"), CHILL], True),
+        ([CHILL, ("rest", "Stand", "1200")], True),
+        ([FILL, ("chill", "Chill", "5"), ("rest", "Stand", "720")], True),
+        ([FILL, ("rest", "Stand", "120"), CHILL, ("work", "Decorate", "120")], True),
+        ([FILL, ("rest", "Stand", "60"), CHILL, ("work", "Decorate", "60")], False),
+        ([("rest", "Stand", "720"), FILL, CHILL], False),
+    ],
+)
+def test_the_minutes_out_of_the_cold_are_added_up(steps: list[tuple[str, str, str]], *, stops: bool) -> None:
+    stood_make(*steps)
+    assert why() == (["time_out_used"] if stops else [])
+    assert send_check(draft_make(at=NOW), at=NOW).may_go is not stops
+
+
+def test_a_rule_without_a_time_asks_about_four_hours() -> None:
+    stood_make(FILL, ("rest", "Stand", "720"), CHILL, food_safety=Kitchen.FoodSafety.EU)
+    assert not [one for one in rule_of(book_current().kitchen.described).times_out if one.kind != "house"]
+    assert why() == ["time_out_used_house"]
+
+
+def test_a_source_answers_it() -> None:
+    stood_make(FILL, ("rest", "Stand", "720"))
+    source = "Letter of the county laboratory, aw 0.81, May 2026"
+    Recipe.objects.update(shelf_stable=True, shelf_stable_source=source)
+    catalog_changed()
+    assert why() == []
+
+
+def test_what_is_heated_later_begins_anew() -> None:
+    tart = stood_make(FILL, ("rest", "Stand", "720"), ("bake", "Bake", "30"), CHILL)
+    tart.steps.filter(kind="bake").update(leaves_c=80)
+    catalog_changed()
+    mixtures = RecipeMixtures(book_current())
+    assert time_used(mixtures.book.product(TART), mixtures).minutes == 0
+    assert used_up(mixtures.book.product(TART), mixtures) is None
+
+
+def test_the_papers_say_it() -> None:
+    stood_make(FILL, ("rest", "Stand", "720"), CHILL)
+    quote = draft_make(at=NOW)
+    owner = signed_in("owner")
+    review = text(owner.get(reverse("quote-send", args=[quote.pk])))
+    assert "have it out of the cold for 12 h 10 min in all (Fill and Stand), and your rule allows 4 h." in review
+    procedure = text(owner.get(reverse("procedure")))
+    assert "Custard tart, 10 cm: its time out of the cold is used up. Its own steps have it out" in procedure
+
+
+def test_the_hand_over_says_that_its_time_is_used_up() -> None:
+    stood_make(FILL, ("rest", "Stand", "720"), CHILL)
+    order_make()
+    page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
+    own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
+    assert "Its time out of the cold is used up: its own steps have it out for 12 h 10 min." in own
+    assert "At most 4 h" not in own
+    assert "Handed over at" not in own
