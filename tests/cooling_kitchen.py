@@ -71,7 +71,7 @@ def cooling_steps_make(
     ring = Mold.objects.create(name="Tart ring", shape="round", diameter_cm=Decimal(diameter_cm), height_cm=Decimal(8))
     tart = Product.objects.get(code="custard-tart")
     Product.objects.filter(pk=tart.pk).update(mold=ring, fill_height_cm=Decimal(height_cm))
-    tart.steps.filter(name="Bake").update(kind=Step.Kind.BAKE, leaves_c=Decimal(leaves_c))
+    tart.steps.filter(name="Bake").update(kind=Step.Kind.BAKE, temperature_c=None, leaves_c=Decimal(leaves_c))
     chilled = tart.steps.get(kind=Step.Kind.CHILL)
     ProductStep.objects.filter(pk=chilled.pk).update(position=chilled.position + 1)
     ProductStep.objects.create(

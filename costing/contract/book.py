@@ -5,7 +5,7 @@ The record types are defined in one module per concept and can all be imported f
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from types import MappingProxyType
@@ -91,6 +91,13 @@ def _by_code(things: tuple[_C, ...]) -> Mapping[str, _C]:
     return MappingProxyType({thing.code: thing for thing in things})
 
 
+def _mark_ovens(steps: Iterable[Step], ovens: frozenset[str]) -> None:
+    """Let steps know whether they are in an oven: in place, so that a record read before is the same one still."""
+    for step in steps:
+        if step.at_oven != (step.station in ovens):
+            object.__setattr__(step, "at_oven", step.station in ovens)
+
+
 @dataclass(frozen=True, slots=True, weakref_slot=True)
 class Book:
     """Everything that pricing and timing need to know of a kitchen, at one moment.
@@ -123,6 +130,9 @@ class Book:
     _index: Mapping[str, Mapping[str, Any]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
+        ovens = frozenset(station.code for station in self.stations if station.kind == "oven")
+        for steps in (*(made.steps for made in self.recipes), *(made.steps for made in self.products)):
+            _mark_ovens(steps, ovens)
         index: dict[str, Mapping[str, Any]] = {kind: _by_code(getattr(self, kind)) for kind in _CODED}
         index["molds"] = MappingProxyType({mold.name: mold for mold in self.molds})
         index["vessels"] = MappingProxyType({vessel.name: vessel for vessel in self.vessels})

@@ -60,7 +60,7 @@ class Step:
     A product's step may say which components it `takes`, how warm they are then (`takes_c` [°C]; None: `leaves_c` was
     measured after they went in) and how they join what is there (`takes_as`: `mixed`, or a `layer` on top).
     `attended` states whether somebody is needed `throughout` or only at its beginning and end (`ends`); empty: as is
-    usual for its kind.
+    usual for its kind. `at_oven` is set by the Book, where its station is an oven.
     """
 
     kind: str
@@ -87,6 +87,7 @@ class Step:
     takes_c: Fraction | None = None
     takes_as: str = "mixed"
     attended: str = ""
+    at_oven: bool = field(default=False, repr=False, compare=False)
 
     def __str__(self) -> str:
         return self.name or KINDS.get(self.kind, self.kind)
@@ -103,8 +104,15 @@ class Step:
 
     @property
     def heats(self) -> bool:
-        """Whether it makes it hot: by its kind, or because it states a temperature of `HEATS_C` or more."""
-        return self.kind in HEATING or (self.temperature_c is not None and self.temperature_c >= HEATS_C)
+        """Whether it makes it hot: by its kind, a temperature of `HEATS_C` or more, or a stay in an oven.
+
+        A stay in an oven does whatever its kind and name, unless it states a temperature that does not.
+        """
+        if self.kind in HEATING:
+            return True
+        if self.temperature_c is not None:
+            return self.temperature_c >= HEATS_C
+        return self.at_oven and bool(self.minutes or self.hands_fixed or self.hands_each)
 
 
 @dataclass(frozen=True, slots=True)

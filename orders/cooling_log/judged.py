@@ -1,12 +1,12 @@
 """The limits by which today's Book judges what is measured of an order; else those of the rule in force."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
-from costing.chilling import AMBIENT, COLD_C, PROFILES
+from costing.chilling import AMBIENT, COLD_C, PROFILES, Trial
 from costing.contract import Book
 from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.models import CoolingRecord
@@ -26,12 +26,16 @@ def products_judged(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
 
 @dataclass(frozen=True, slots=True)
 class BatchJudged:
-    """A batch that the Book judges: its recipe, the limits, and in how many vessels it cools."""
+    """A batch that the Book judges: its recipe, the limits, and in how many vessels it cools.
+
+    ``likely_min`` is how long its fastest cooling likely takes until it is cold [min], where that is estimated.
+    """
 
     name: str
     code: str
     limits: Limits
     parts: int
+    likely_min: float | None = None
 
 
 def batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, BatchJudged]:
@@ -39,10 +43,25 @@ def batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, BatchJudg
     hot = {one.recipe.code: one for one in hot_batches(units, book) if one.times}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
-        Item("recipe", keys[code]): BatchJudged(one.recipe.name, code, _limits_of(one), parts_of(one))
+        Item("recipe", keys[code]): BatchJudged(one.recipe.name, code, _limits_of(one), parts_of(one), _likely(one))
         for code, one in hot.items()
         if code in keys
     }
+
+
+def products_likely(codes: Iterable[str], book: Book) -> dict[Item, float]:
+    """Return how long the fastest cooling of products likely takes until they are cold [min], where it is estimated."""
+    cold = cold_times(codes, book).values()
+    found = {Item("product", one.product_id): _fastest(each.trial for each in one.hot) for one in cold}
+    return {item: minutes for item, minutes in found.items() if minutes is not None}
+
+
+def _likely(one: BatchCold) -> float | None:
+    return _fastest(each.trial for each in one.times)
+
+
+def _fastest(trials: Iterable[Trial]) -> float | None:
+    return min((found.cold_likely for found in trials if found.cold_likely is not None), default=None)
 
 
 def _limits_of(one: BatchCold) -> Limits:

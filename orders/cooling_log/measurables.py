@@ -6,7 +6,7 @@ from datetime import datetime
 
 from costing.contract import Book
 from orders.cooling_log.deadlines import Limits
-from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged
+from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged, products_likely
 from orders.cooling_log.loads_apart import Apart, loads_apart
 from orders.cooling_log.measured import Records, began, records_of
 from orders.cooling_log.models import CoolingRecord
@@ -22,7 +22,8 @@ class Measurable:
 
     ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
     orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
-    ``alone`` in how many vessels it cools for this order alone. ``apart`` is where its loads leave one after the other.
+    ``alone`` in how many vessels it cools for this order alone. ``apart`` is where its loads leave one after the other,
+    ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated.
     """
 
     item: Item
@@ -35,6 +36,7 @@ class Measurable:
     along: Sequence[CoolingRecord] = ()
     alone: int = 1
     apart: Apart | None = None
+    likely_min: float | None = None
 
     @property
     def is_common(self) -> bool:
@@ -87,6 +89,8 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
     names |= {item: one.name for item, one in hot.items()}
     judged |= {item: one.limits for item, one in hot.items()}
+    likely = products_likely({line.product.code for line in lines}, book) if book else {}
+    likely |= {item: one.likely_min for item, one in hot.items() if one.likely_min is not None}
     parts = {item: one.parts for item, one in hot.items()}
     if book:
         loads = loads_of({line.product.code: line.units for line in lines}, book)
@@ -112,6 +116,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     along=_along(item, {other.pk for other in made_for}, order.pk, records),
                     alone=parts.get(item, 1),
                     apart=apart.get(works.get(item, "")),
+                    likely_min=likely.get(item),
                 )
             )
     return found

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
+from math import ceil
 from typing import Final
 
 from django.db import transaction
@@ -24,6 +25,7 @@ from orders.records.cooling_errors import (
     LoadMissing,
     LoadsApart,
     LoadsApartPlanned,
+    NoSuchPart,
     NotMadeYet,
     NotShownInTime,
     PartMissing,
@@ -51,7 +53,9 @@ _CLOCKS: Final = timedelta(minutes=5)
 #: Food read colder than this is frozen, or read in the other unit [°C]; own choice.
 FROZEN_C: Final = Decimal(-3)
 #: Nothing gets cold sooner than this after it was hot; own choice.
-_COOLS_FOR: Final = timedelta(minutes=10)
+_COOLS_FOR: Final = timedelta(minutes=15)
+#: Nor in less than this part of the likely time, where one is estimated; own choice.
+_FASTER: Final = 10
 #: How much warmer a later reading of cooling food may be: another place of the probe [°C]; own choice.
 _WARMER_BY: Final = Decimal(3)
 #: How far two readings of the same minute may differ: one is rounded in the other unit [°C]; own choice.
@@ -105,6 +109,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If it may be made at once for several orders, and it is not said whether it was.
     PartMissing, LoadMissing
         If it stands in several vessels, or is made in several loads, and none is named.
+    NoSuchPart
+        If a number is named that it does not have.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     BrokenAlready
@@ -133,6 +139,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         _check_met(one, started_at, readings)
     if data.outcome == _OUTCOME.COOLING and started_at is not None:
         _check_in_time(one, started_at, readings)
+        _check_pace(one, started_at, readings)
     action = _action(one, data, part) if data.outcome == _OUTCOME.NOT_MET else ""
     record = CoolingRecord.objects.create(
         order=order,
@@ -159,6 +166,8 @@ def _part(one: Measurable, data: RecordData) -> int:
     """Return the number of the vessel that was measured; 0 for every one, and where there is but one."""
     parts = _parts(one, data)
     if parts == 1:
+        if data.part not in (None, 0, 1):
+            raise NoSuchPart(place="part", item=one.name, part=data.part, parts=parts)
         return 0
     if data.part is None or not 0 <= data.part <= parts:
         missing = LoadMissing if one.item.kind == "product" else PartMissing
@@ -278,8 +287,8 @@ def _check_made(
         raise NotMadeYet(place="readings-0-time", at=readings[0].at, order=order.number, item=one.name, first=first)
 
 
-def _check_believable(started_at: datetime | None, readings: Sequence[Reading]) -> None:
-    """Refuse readings that show nothing: frozen food, all of them at the start, or warmer again later."""
+def _check_believable(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
+    """Refuse readings that show nothing: frozen food, cold sooner than anything cools, or warmer again later."""
     coldest = min(readings, key=lambda reading: reading.celsius)
     if coldest.celsius < FROZEN_C:
         raise ReadingUnlikely(place="readings-0-celsius", celsius=coldest.celsius)
@@ -288,10 +297,22 @@ def _check_believable(started_at: datetime | None, readings: Sequence[Reading]) 
     for before, after in pairwise(readings):
         if after.celsius > before.celsius + _WARMER_BY:
             raise WarmerAgain(place="readings-0-celsius", celsius=after.celsius, at=after.at)
+    if started_at is not None:
+        _check_pace(one, started_at, readings)
+
+
+def _check_pace(one: Measurable, started_at: datetime, readings: Sequence[Reading]) -> None:
+    """Refuse a reading that is cold sooner than anything cools, or than what was measured can."""
+    least = max(_COOLS_FOR, timedelta(minutes=ceil((one.likely_min or 0) / _FASTER)))
+    cold = (reading for reading in readings if at_most(reading.celsius, one.limits.limit_c))
+    first = next(cold, None)
+    if first is not None and first.at < started_at + least:
+        minutes = int(least / timedelta(minutes=1))
+        raise ReadingTooSoon(place="readings-0-time", at=first.at, minutes=minutes)
 
 
 def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
-    _check_believable(started_at, readings)
+    _check_believable(one, started_at, readings)
     limits, last = one.limits, readings[-1]
     if not at_most(last.celsius, limits.limit_c):
         raise StillTooWarm(place="outcome", item=one.name, celsius=last.celsius, limit_c=limits.limit_c)

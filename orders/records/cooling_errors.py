@@ -93,6 +93,12 @@ class PartMissing(OrderError):
     code = "part_missing"
 
 
+class NoSuchPart(OrderError):
+    """A number is named of what is one vessel or load: it would stand for another one."""
+
+    code = "no_such_part"
+
+
 class LoadMissing(OrderError):
     """What is made in several loads is measured load by load: the record names which."""
 

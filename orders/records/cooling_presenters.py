@@ -60,6 +60,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
         "others."
     ),
+    "no_such_part": marked(
+        "{item} has no number {part}: it is one vessel or load. Choose number 1: its reading does not stand for another "
+        "one."
+    ),
     "batch_missing": marked(
         "{item} may be made as one batch for {orders:names}. Choose whether that batch was measured, or one for this "
         "order alone: a reading is of the batch it was taken in."
@@ -94,8 +98,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "what happened."
     ),
     "reading_too_soon": marked(
-        "The last reading, at {at:moment}, is less than {minutes} minutes after cooling began: it does not show that "
-        "it got cold in time. Correct the start or the time, or add a later reading."
+        "The reading at {at:moment} is less than {minutes} minutes after cooling began, sooner than it can be cold: it "
+        "does not show that it got cold in time. Correct the start, the time or the unit, or add a later reading."
     ),
     "warmer_again": marked(
         "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "

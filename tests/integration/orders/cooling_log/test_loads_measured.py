@@ -8,7 +8,7 @@ from catalog.products.models import Product
 from orders.cooling_log.presenters import mark_shown
 from orders.orders.models import Order
 from orders.orders.services import order_start
-from orders.records.cooling_errors import LoadMissing, LoadsApartPlanned
+from orders.records.cooling_errors import LoadMissing, LoadsApartPlanned, NoSuchPart, ReadingTooSoon
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -82,3 +82,24 @@ def test_the_page_asks_for_the_load() -> None:
     page = text(signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])))
     assert "Vessel or load measured" in page
     assert "Load 1 of 2: " in page
+
+
+def test_a_number_that_there_is_not_is_refused() -> None:
+    cooling_kitchen_make(**DEEP)
+    order = order_make(table=table_make(lines=(line_make(TART, 6),), extras=()))
+    order_start(order_id=order.pk, by=BY, at=START)
+    with refused(NoSuchPart, "has no number 4"):
+        record(order, *MET, part=4)
+    assert state(order) == "owed"
+
+
+@pytest.mark.parametrize("outcome", ["met", "cooling"])
+def test_what_is_cold_sooner_than_anything_cools_is_asked_about(outcome: str) -> None:
+    cooling_kitchen_make(**DEEP)
+    order = order_make(table=table_make(lines=(line_make(TART, 6),), extras=()))
+    order_start(order_id=order.pk, by=BY, at=START)
+    # Its slowest place likely takes hours: a tenth of that is more than twenty minutes.
+    with refused(ReadingTooSoon, "sooner than it can be cold"):
+        record(order, read(0.3, 40), read(5, 40), outcome=outcome)
+    record(order, *MET)
+    assert state(order) == "met"

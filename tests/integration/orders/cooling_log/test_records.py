@@ -80,7 +80,7 @@ class TestRecording:
     @pytest.mark.parametrize(
         ("readings", "error", "words"),
         [
-            ([(0.1, 41)], ReadingTooSoon, "less than 10 minutes after cooling began"),
+            ([(0.1, 41)], ReadingTooSoon, "less than 15 minutes after cooling began"),
             ([(2, 68), (6, 4)], ReadingUnlikely, "is frozen. Check the reading and its unit"),
             ([(1, 41), (3, 90), (6, 41)], WarmerAgain, "is warmer than the reading before"),
             ([(2, 68), (6, 43)], StillTooWarm, "is 43 °F, warmer than 41 °F. Add a later reading"),
