@@ -1,9 +1,10 @@
 """Recipes of which nobody stated whether they are hot while they are made, and that may well be.
 
-Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg
-waits in the cold: both are what a boiled cream looks like whose steps state no temperature. The answer is a leaving
-temperature at a step, or that it is never hot (`Recipe.never_hot`), which a step called "Boil" contradicts. What may be
-hot and is not answered stops like what is hot and unanswered: a batch taken for cold food has no limit to keep.
+Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg waits
+in the cold, by its own steps or by those of a product it goes into: both are what a boiled cream looks like whose steps
+state no temperature. The answer is a leaving temperature at a step, or that it is never hot (`Recipe.never_hot`), which
+a step called "Boil" contradicts. What may be hot and is not answered stops like what is hot and unanswered: a batch
+taken for cold food has no limit to keep.
 """
 
 import re
@@ -11,13 +12,15 @@ import unicodedata
 from collections.abc import Iterator
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
+from catalog.cooling.warm_products import joins_of
 from catalog.recipes.heat_words import heat_word, heating_word
 from catalog.recipes.perishables import Held, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
-from costing.contract import Book, Recipe
+from costing.contract import Book, Product, Recipe
 
 #: What it is that a word of heat is asked about beside milk, egg, cream, custard and gelatin: what thickens when hot.
 _STARCH: Final = re.compile(
@@ -41,7 +44,7 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     if word and (perishables(within) or any(_is_starch(part) for part in within)):
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
     own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
-    if _waits_cold(recipe, book) and _COLD_WAIT & set(perishables(own)):
+    if (_waits_cold(recipe, book) or recipe.code in _chilled_in_products(book)) and _COLD_WAIT & set(perishables(own)):
         return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
     return None
 
@@ -78,3 +81,26 @@ def _is_starch(part: Held) -> bool:
 
 def _waits_cold(recipe: Recipe, book: Book) -> bool:
     return any(is_cold(step, station_of(step, book)) for step in recipe.steps)
+
+
+#: The recipes that wait in the cold by a product's steps.
+_CHILLED: Final[KnownByBook[str, frozenset[str]]] = KnownByBook()
+
+
+def _chilled_in_products(book: Book) -> frozenset[str]:
+    """Return the codes of the recipes that go into a product and then into the cold, without any heat between."""
+    known = _CHILLED.of(book)
+    if "" not in known:
+        known[""] = frozenset(code for product in book.products for code in _chilled_in(product, book))
+    return known[""]
+
+
+def _chilled_in(product: Product, book: Book) -> Iterator[str]:
+    joins = joins_of(product)
+    within: set[str] = set()
+    for at, step in enumerate(product.steps):
+        within |= set(joins.get(at, ()))
+        if step.heats or step.leaves_c is not None:
+            within.clear()
+        elif is_cold(step, station_of(step, book)):
+            yield from within

@@ -61,8 +61,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "others."
     ),
     "no_such_part": marked(
-        "{item} has no number {part}: it is one vessel or load. Choose number 1: its reading does not stand for another "
-        "one."
+        "{item} has no number {part}: it is one vessel or load. Choose number 1: its reading does not stand for "
+        "another one."
     ),
     "batch_missing": marked(
         "{item} may be made as one batch for {orders:names}. Choose whether that batch was measured, or one for this "

@@ -7,6 +7,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.products.models import Product
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
 from orders.orders.services import order_start
@@ -52,13 +53,20 @@ class TestAsking:
             ("Boil the milk, pour on the yolks, boil again", "mix", False, "heat_in_words"),
             ("Aufkochen", "work", False, "heat_in_words"),
             ("Get it together", "work", True, "heat_unstated"),
-            ("Get it together", "work", False, ""),
+            # The tart that it goes into waits in the cold.
+            ("Get it together", "work", False, "heat_unstated"),
         ],
     )
     def test_a_word_of_heat_or_a_wait_in_the_cold_asks(self, name: str, kind: str, found: str, *, chill: bool) -> None:
         custard_make(name, kind, chill=chill)
         assert asked() == found
         assert stops() == ([found] if found else [])
+
+    def test_where_neither_it_nor_what_it_goes_into_waits_in_the_cold_nothing_asks(self) -> None:
+        custard_make("Get it together", "work")
+        Product.objects.get(code="custard-tart").steps.filter(kind="chill").delete()
+        catalog_changed()
+        assert asked() == ""
 
     def test_it_stops_the_quote_until_one_tick_answers_it(self) -> None:
         custard = custard_make("Boil the milk", "mix")
