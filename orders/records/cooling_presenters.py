@@ -30,7 +30,7 @@ COOLING_SENTENCES: Final[Sentences] = {
         "served instead, or record the measurement of what was made anew."
     ),
     "start_waits": marked(
-        "{order} waits for the owner: by today’s steps it is not sure that {items:names} gets cold in time, and no "
+        "{order} waits for the owner: by today’s steps it is not sure for {items:names} to get cold in time, and no "
         "measurement is planned for that. The owner records on the order’s page what is measured instead, and by whom."
     ),
     "start_unjudged": marked(

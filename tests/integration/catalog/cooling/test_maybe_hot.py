@@ -7,7 +7,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.products.models import Product
+from catalog.products.models import ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
 from orders.orders.services import order_start
@@ -64,7 +64,7 @@ class TestAsking:
 
     def test_where_neither_it_nor_what_it_goes_into_waits_in_the_cold_nothing_asks(self) -> None:
         custard_make("Get it together", "work")
-        Product.objects.get(code="custard-tart").steps.filter(kind="chill").delete()
+        ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         assert asked() == ""
 
