@@ -182,6 +182,8 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
         return ColdPart(task, amount, least)
     slow, cycle = times.trial.cold_slow, times.cycle
     until = gettext("until its core is at %(limit)s") % {"limit": display.temperature(cycle.plan.cold_c)}
+    if times.trial.freezes is not None:
+        return ColdPart(task, amount, "", gettext("%(until)s: measure it, no time can be estimated") % {"until": until})
     if slow is None:
         return ColdPart(task, amount, "", until)
     minutes = ceil(slow - cycle.before_last)
