@@ -33,13 +33,14 @@ from orders.quotes.cooling.untimed import slow_to_cool
 class Begun:
     """A cooling of a product: when the step before it ends as planned, if known, and when each load leaves that.
 
-    ``hours`` are those in which somebody is there to measure.
+    ``hours`` are those in which somebody is there to measure, ``leaves`` is when its order does.
     """
 
     cycle: CoolingCycle
     ends: datetime | None
     loads: LoadTimes
     hours: WorkingHours | None = None
+    leaves: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -97,13 +98,17 @@ def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tu
     hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
-            Begun(cycle, ends.get(order.pk, {}).get(product_place(cycle)), _loads(line, cycle, found), hours)
+            Begun(cycle, _ends(cycle, ends.get(order.pk, {})), _loads(line, cycle, found), hours, leaves_at(order))
             for cycle in cycles[line.product.code]
         )
         for order in found.orders
         for line in order.lines.all()
         if line.product.code in cycles
     }
+
+
+def _ends(cycle: CoolingCycle, ends: Ends) -> datetime | None:
+    return ends.get(product_place(cycle))
 
 
 def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:

@@ -42,30 +42,38 @@ _READ: Final[Mapping[Kind, str]] = {
 
 
 def limits_by_load(
-    plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, hours: WorkingHours | None = None
+    plan: Plan,
+    ends: datetime | None,
+    loads: LoadTimes,
+    kind: Kind,
+    hours: WorkingHours | None = None,
+    leaves: datetime | None = None,
 ) -> str:
     """Write until when each load has to be down at each limit; ``ends`` is when its step ends as planned for all.
 
-    What is due outside the ``hours`` says so: somebody has to be there to measure.
+    What is due outside the ``hours`` says so: somebody has to be there to measure. What would be due only after it
+    ``leaves`` is due before that.
     """
     count = loads.count
     if not due(plan):
         return ""
     if ends is None or count == 1:
-        limits = display_limits(plan, ends, hours=hours)
+        limits = display_limits(plan, ends, hours=hours, leaves=leaves)
         return limits if count == 1 else gettext(_OWN[kind]) % {"limits": limits}
     if loads.every_min is None:
-        facts = {"limits": display_limits(plan, load_leaves(ends, loads), hours=hours), "count": count}
+        facts = {"limits": display_limits(plan, load_leaves(ends, loads), hours=hours, leaves=leaves), "count": count}
         return gettext(_FROM_FIRST[kind]) % facts
-    return "; ".join(_each_load(plan, ends, loads, kind, hours))
+    return "; ".join(_each_load(plan, ends, loads, kind, hours, leaves))
 
 
-def _each_load(plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None) -> Iterator[str]:
+def _each_load(
+    plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None, leaves: datetime | None
+) -> Iterator[str]:
     first = load_leaves(ends, loads)
     for number in _named(loads):
         if number == loads.count and loads.count > _EACH:
             yield gettext(_EVERY) % {"minutes": display.duration(loads.every_min)}
-        limits = display_limits(plan, load_leaves(ends, loads, number), first, hours)
+        limits = display_limits(plan, load_leaves(ends, loads, number), first, hours, leaves)
         yield gettext(_NUMBERED[kind]) % {"number": number, "count": loads.count, "limits": limits}
 
 
@@ -85,13 +93,17 @@ def due(plan: Plan) -> list[tuple[float, float]]:
 
 
 def display_limits(
-    plan: Plan, ends: datetime | None, day_of: datetime | None = None, hours: WorkingHours | None = None
+    plan: Plan,
+    ends: datetime | None,
+    day_of: datetime | None = None,
+    hours: WorkingHours | None = None,
+    leaves: datetime | None = None,
 ) -> str:
     """Write until when it has to be down at each limit: 70 °F by 11:20 AM, 41 °F by 3:20 PM.
 
     A moment of another day than ``day_of``, else than ``ends``, is written with its day.
     """
-    return ", ".join(_by(limit_c, minutes, ends, day_of, hours) for limit_c, minutes in due(plan))
+    return ", ".join(_by(limit_c, minutes, ends, day_of, hours, leaves) for limit_c, minutes in due(plan))
 
 
 def readings_by_load(
@@ -117,11 +129,18 @@ def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind, hours
 
 
 def _by(
-    limit_c: float, minutes: float, ends: datetime | None, day_of: datetime | None, hours: WorkingHours | None
+    limit_c: float,
+    minutes: float,
+    ends: datetime | None,
+    day_of: datetime | None,
+    hours: WorkingHours | None,
+    leaves: datetime | None = None,
 ) -> str:
     limit = display.temperature(limit_c)
     if ends is None:
         return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
+    if leaves is not None and ends + timedelta(minutes=minutes) > leaves:
+        return gettext("%(limit)s before it leaves at %(time)s") % {"limit": limit, "time": display.clock(leaves)}
     return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(minutes, ends, day_of or ends, hours)}
 
 
@@ -135,7 +154,7 @@ def _clock(minutes: float, ends: datetime, day_of: datetime, hours: WorkingHours
 def limits_words(begun: Begun) -> str:
     """Write until when a product has to be down at each limit after a step; empty where there is none."""
     cycle, ends, loads = begun.cycle, begun.ends, begun.loads
-    limits = limits_by_load(cycle.plan, ends, loads, "load", begun.hours)
+    limits = limits_by_load(cycle.plan, ends, loads, "load", begun.hours, begun.leaves)
     if not limits:
         return ""
     if ends is None:
