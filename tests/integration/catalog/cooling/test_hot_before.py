@@ -83,7 +83,7 @@ def test_steps_that_do_not_show_it_leave_it_unanswered(minutes: str | None) -> N
 
 def test_the_owner_says_that_it_is_cooked_food_and_no_step_heats_it() -> None:
     tart = tart_make("60")
-    tart.steps.filter(kind="bake").update(kind="prepare", temperature_c=None)
+    tart.steps.filter(kind="bake").update(kind="prepare", temperature_c=None, station=None)
     Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None, temperature_c=None)
     Product.objects.filter(pk=tart.pk).update(cooling_rule="cooked")
     catalog_changed()

@@ -39,7 +39,7 @@ def kitchen(*, leaves_c: str | None = "85", hold_max: str | None = "30", **colum
         hold_max=None if hold_max is None else Decimal(hold_max),
     )
     tart.steps.filter(kind="bake").update(
-        **{"kind": "fill", "name": "Pour", "leaves_c": None, "temperature_c": None, **columns}
+        **{"kind": "fill", "name": "Pour", "leaves_c": None, "temperature_c": None, "station": None, **columns}
     )
     catalog_changed()
     return tart

@@ -221,7 +221,7 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
     baked = Product.objects.get(code="custard-tart").steps.filter(kind="bake")
-    baked.update(kind="fill", leaves_c=None, temperature_c=None)
+    baked.update(kind="fill", leaves_c=None, temperature_c=None, station=None)
     catalog_changed()
     _named_and_stopped(
         "how it cools is not stated. Baked custard goes in hot after “Boil”, and its",
@@ -235,7 +235,9 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
     Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
     tart = Product.objects.get(code="custard-tart")
-    tart.steps.filter(kind="bake").update(kind="fill", name="Fill and pipe", leaves_c=Decimal(60), temperature_c=None)
+    tart.steps.filter(kind="bake").update(
+        kind="fill", name="Fill and pipe", leaves_c=Decimal(60), temperature_c=None, station=None
+    )
     tart.steps.filter(kind__in=["chill", "rest"]).delete()
     catalog_changed()
     (one,) = broken(TARTS, book_current())

@@ -31,7 +31,7 @@ def kitchen(*, product_cools: bool = False) -> None:
     if not product_cools:
         tart = Product.objects.get(code="custard-tart")
         tart.steps.update(leaves_c=None)
-        tart.steps.filter(kind="bake").update(kind="fill", temperature_c=None)
+        tart.steps.filter(kind="bake").update(kind="fill", temperature_c=None, station=None)
     catalog_changed()
 
 

@@ -71,7 +71,9 @@ def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str
 
 def test_a_product_that_is_not_cooked_is_not_named() -> None:
     cooling_kitchen_make(food_safety="eu", degrees="C", leaves_c="15")
-    Product.objects.get(code="custard-tart").steps.filter(name="Bake").update(kind="fill", temperature_c=None)
+    Product.objects.get(code="custard-tart").steps.filter(name="Bake").update(
+        kind="fill", temperature_c=None, station=None
+    )
     catalog_changed()
     assert untimed({"custard-tart": 24}, book_current()) == ()
 

@@ -29,7 +29,7 @@ def unheld_make() -> None:
     """Make the small kitchen, whose desserts no step puts into the cold."""
     factories.kitchen_make()
     ProductStep.objects.update(hold_max=None)
-    ProductStep.objects.filter(kind__in=("chill", "freeze")).update(kind="rest", station=None)
+    ProductStep.objects.filter(kind__in=("chill", "freeze")).update(kind="rest", station=None, minutes=30)
     catalog_changed()
 
 
