@@ -203,7 +203,8 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     sign_in(page, factories.user_make())
     page.goto(f"{live_server.url}/inquiries/{far.inquiry_id}/")
     draft_estimate = page.locator("#draft-estimate")
-    expect(draft_estimate).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
+    expect(draft_estimate).to_contain_text("Travel and setup take 5 h 40 min; Custard tart, 10 cm; ")
+    expect(draft_estimate).to_contain_text("may be out of the cold for 4 h at most")
     expect(draft_estimate).to_contain_text("travel of at most 3 h 20 min")
     assert axe(page) == []
     save_picture(page, "owner-too-far")

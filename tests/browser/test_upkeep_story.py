@@ -51,7 +51,7 @@ def test_the_owner_sees_why_mail_waits(
     save_picture(page, f"day-attention-{width}")
     page.get_by_role("link", name="Mail, files and backups").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Mail, files and backups")
-    expect(page.get_by_text("1 mail has been waiting since")).to_contain_text("The mail server did not answer.")
+    expect(page.get_by_text("1 e-mail has been waiting since")).to_contain_text("The mail server did not answer.")
     expect(page.get_by_text("The last backup was made")).to_contain_text("12.4 MB, encrypted")
     assert axe(page) == []
     save_picture(page, f"upkeep-{width}")

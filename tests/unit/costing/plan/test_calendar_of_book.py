@@ -7,7 +7,7 @@ from datetime import date, time
 
 from costing.contract import read_whole_book
 from costing.contract.kitchen import ClosedDay, DatedHours, OpenHours
-from costing.plan.book_kitchen import days_of, kitchen_of, most_people
+from costing.plan.book_kitchen import UNCOUNTED, days_of, kitchen_of, most_people
 from tests.integration.catalog.book.forms import whole_kitchen
 
 MONDAY = date(2027, 2, 1)
@@ -26,4 +26,5 @@ def test_people_and_dated_hours_are_the_hands_of_the_plan() -> None:
         (300, 3), (300, 1), (120, 4), (60, 1)
     ]  # fmt: skip
     assert (hands.places, most_people(BOOK)) == (4, 4)
-    assert most_people(replace(BOOK, hours=None, days=None)) == 1
+    # Where nobody states it, hands are not counted.
+    assert most_people(replace(BOOK, hours=None, days=None)) == UNCOUNTED
