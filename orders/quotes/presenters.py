@@ -38,7 +38,7 @@ _EVENTS: Final = {
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
     "message_read": marked("customer's message read: no need in it that is not in the list"),
-    "message_elsewhere_read": marked("message about another quote read: no need in it that is not in the list"),
+    "elsewhere_read": marked("message about another quote read: no need in it that is not in the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
     "needs_in_message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no need in it"),
@@ -89,7 +89,7 @@ _NOTES: Final[Notes] = {
     **dict.fromkeys(
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
-            *("message_elsewhere_read", "needs_before_read"),
+            *("elsewhere_read", "needs_before_read"),
         ),
         _read_note,
     ),

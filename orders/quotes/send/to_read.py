@@ -35,7 +35,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "named": "named_read",
     "spoken": "spoken_read",
     "message": "message_read",
-    "elsewhere": "message_elsewhere_read",
+    "elsewhere": "elsewhere_read",
     "before": "needs_before_read",
 }
 
