@@ -40,7 +40,7 @@ _EVENTS: Final = {
     "message_read": marked("customer's message read: no need in it that is not in the list"),
     "elsewhere_read": marked("message about another quote read: no need in it that is not in the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
-    "needs_in_message_recorded": marked("customer's message read: the needs in it are recorded"),
+    "message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no need in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),

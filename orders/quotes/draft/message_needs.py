@@ -17,7 +17,7 @@ from orders.records.models import AuditEntry
 #: Event of a quote's history: somebody read a message and found no need in it.
 NO_NEED: Final = "no_need_in_message"
 #: Event of a quote's history: somebody read a message, and recorded the needs in it.
-RECORDED: Final = "needs_in_message_recorded"
+RECORDED: Final = "message_recorded"
 #: Event of a quote's history: an approval was not possible, and the service wrote that down as a message.
 HELD: Final = "approval_held"
 
