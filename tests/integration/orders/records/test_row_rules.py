@@ -55,7 +55,7 @@ def order() -> Order:
     quote_approve(quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida Fenwick", evidence=evidence, at=NOW)
     order = Order.objects.get(quote=quote)
     made = EVENT - timedelta(days=1)
-    reading = Reading(made, Decimal(5))
+    reading = Reading(made, Decimal(60))
     measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=made, part=1)
     cooling_record_add(order_id=order.pk, data=measured, by=BY, at=made)
     pay(order, 100, note="cash in hand")
