@@ -39,7 +39,7 @@ def _of_years(country: str, first: int, last: int, language: str) -> tuple[Publi
 
     try:
         known = holidays.country_holidays(country)
-    except NotImplementedError:
+    except NotImplementedError:  # how the library says that it does not have a country
         return ()
     # Without one the library would choose by the machine's own settings.
     named = _nearest(language, known.supported_languages) or known.default_language

@@ -11,7 +11,8 @@ from catalog.molds.models import Mold
 from catalog.molds.services import MoldData
 from catalog.web import display
 from catalog.web.fields import WholeField
-from catalog.web.measure_fields import LengthField, PickField, WordsField
+from catalog.web.measure_fields import PickField, WordsField
+from catalog.web.unit_fields import LengthField
 
 
 def _length(what: str, **kwargs: Any) -> LengthField:

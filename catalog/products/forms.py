@@ -20,7 +20,6 @@ from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import (
     ExactText,
-    LengthField,
     MeasureField,
     PickField,
     SpanField,
@@ -31,6 +30,7 @@ from catalog.web.measure_fields import (
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
 from catalog.web.row_forms import RowSet
+from catalog.web.unit_fields import LengthField
 from costing.chilling.profiles import HOT_C
 from costing.measures.measure import MeasureError, parse_measure
 

@@ -16,7 +16,8 @@ from catalog.products.models import Product
 from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
 from catalog.web.fields import WholeField
-from catalog.web.measure_fields import LengthField, MeasureField, PickField, WordsField
+from catalog.web.measure_fields import MeasureField, PickField, WordsField
+from catalog.web.unit_fields import LengthField
 from costing.measures.measure import parse_measure
 from costing.measures.units import CupKind
 

@@ -16,7 +16,6 @@ from catalog.recipes.step_services import StepData
 from catalog.web.display import duration
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import (
-    LengthField,
     MassRateField,
     PickField,
     SpanField,
@@ -27,6 +26,7 @@ from catalog.web.measure_fields import (
 )
 from catalog.web.numbers import written_here
 from catalog.web.row_forms import RowSet
+from catalog.web.unit_fields import LengthField
 from costing.chilling.profiles import HOT_C
 from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
 from costing.contract.steps import HEATING, WAITING

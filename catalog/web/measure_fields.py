@@ -17,7 +17,7 @@ from catalog.web import display
 from catalog.web.fields import NumberField, capital
 from catalog.web.numbers import number_input, plain_number, trimmed, written_here
 from costing.contract.cooling_bounds import STATION_C
-from costing.measures.measure import VULGAR, MeasureError, parse_measure
+from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
 if TYPE_CHECKING:
@@ -195,7 +195,7 @@ def span_written(minutes: Decimal) -> str:
 #: Decimals of minutes per kilogram, so that a rate entered per pound is shown unchanged.
 _RATE_DIGITS: Final = 10
 #: International yard and pound agreement of 1959.
-_KG_PER_POUND: Final = Decimal("0.45359237")
+KG_PER_POUND: Final = Decimal("0.45359237")
 
 
 class MassRateField(NumberField):
@@ -210,106 +210,14 @@ class MassRateField(NumberField):
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal) and display.mass_unit() != "kg":
             # As many decimals as lead back to what is stored: saving it again as it stands changes nothing.
-            per_pound = value * _KG_PER_POUND
+            per_pound = value * KG_PER_POUND
             steps = (per_pound.quantize(Decimal(1).scaleb(-digits)) for digits in range(_RATE_DIGITS))
             return number_input(next((step for step in steps if _per_kg(step) == value), per_pound))
         return super().prepare_value(value)
 
 
 def _per_kg(per_pound: Decimal) -> Decimal:
-    return Decimal(trimmed((per_pound / _KG_PER_POUND).quantize(Decimal(1).scaleb(-_RATE_DIGITS))))
-
-
-#: A unit that may be written after a length -> centimeters.
-_LENGTHS = {
-    **dict.fromkeys(("cm", "centimeters", "centimetres"), Decimal(1)),
-    **dict.fromkeys(("mm",), Decimal("0.1")),
-    **dict.fromkeys(("in", "inch", "inches", '"', "″"), Decimal("2.54")),
-}
-_LENGTH = re.compile(r"(?P<number>.*?)\s*(?P<unit>[a-z]+|[\"″])?\.?\s*\Z", re.DOTALL)
-
-
-_RULER = re.compile(rf"(?:(\d{{1,4}})\s*)??(?:(?<!\d)(\d{{1,2}})/([1-9]\d?)|([{''.join(VULGAR)}]))", re.ASCII)
-#: A length in centimeters is stored to this; what a field shows in inches has three decimals.
-_STORED: Final = Decimal("0.01")
-_CM_PER_INCH: Final = Decimal("2.54")
-_LARGEST: Final = 500
-
-
-class LengthField(NumberField):
-    """A length in centimeters, typed and shown in the kitchen's unit: inches where it weighs in pounds.
-
-    A unit written after the number (in, cm, mm) overrides it. ``examples`` is one in inches and one in centimeters.
-    """
-
-    def __init__(self, *, examples: tuple[str, str] = ("9", "24"), most: int = _LARGEST, **kwargs: Any) -> None:
-        self.examples = examples
-        super().__init__(most=most, **kwargs)
-
-    @property
-    def unit(self) -> str:
-        """The unit of a number without one."""
-        return display.length_unit()
-
-    @unit.setter
-    def unit(self, value: str) -> None:
-        """The unit is the kitchen's; what the base class sets is ignored."""
-
-    @property
-    def example(self) -> str:
-        """An example in that unit."""
-        return self.examples[self.unit == "cm"]
-
-    @example.setter
-    def example(self, value: str) -> None:
-        """The examples are given as a pair."""
-
-    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
-        if not isinstance(value, str):
-            return super().to_python(value)
-        text = value[:80].strip().lower()
-        parts = _LENGTH.fullmatch(text)
-        number, unit = parts.groups() if parts else (text, None)
-        if not number and not unit:
-            return None
-        if unit not in _LENGTHS:
-            number, unit = (text if unit else number), self.unit
-        shown = _mixed(number) or plain_number(number, what=self.what, example=self.example)
-        return _stored(shown) if _LENGTHS[unit] == _CM_PER_INCH else _trimmed(shown * _LENGTHS[unit])
-
-    def validate(self, value: Any) -> None:
-        if value is not None and self.most is not None and value > self.most:
-            most = display.plain(Decimal(self.most) / _LENGTHS[self.unit], 0)
-            sentence = gettext("%(named)s must be %(limit)s or less.")
-            raise ValidationError(sentence % {"named": capital(self.what), "limit": f"{most} {self.unit}"})
-        super().validate(value)
-
-    def prepare_value(self, value: Any) -> Any:
-        if not isinstance(value, Decimal):
-            return value
-        return number_input(value if self.unit == "cm" else (value / _CM_PER_INCH).quantize(Decimal("0.001")))
-
-
-def _stored(inches: Decimal) -> Decimal:
-    """Convert inches to centimeters; what a field shows of a stored length means that length."""
-    exact = inches * _CM_PER_INCH
-    near = exact.quantize(_STORED)
-    shown = (near / _CM_PER_INCH).quantize(Decimal("0.001"))
-    return _trimmed(near if shown == inches else exact)
-
-
-def _mixed(text: str) -> Decimal | None:
-    """Read whole inches with a fraction, as a ruler has them: 9 1/2, 9½, 3/8; None for anything else."""
-    parts = _RULER.fullmatch(text.strip())
-    if parts is None:
-        return None
-    whole, over, under, sign = parts.groups()
-    part = VULGAR[sign] if sign else Fraction(int(over), int(under))
-    return Decimal(int(whole or 0)) + Decimal(part.numerator) / part.denominator
-
-
-def _trimmed(value: Decimal) -> Decimal:
-    return Decimal(trimmed(value))
+    return Decimal(trimmed((per_pound / KG_PER_POUND).quantize(Decimal(1).scaleb(-_RATE_DIGITS))))
 
 
 class TemperatureField(NumberField):

@@ -8,21 +8,20 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 
 from catalog.web import display
-from catalog.web.fields import NumberField, capital
-from catalog.web.measure_fields import TemperatureField
-from catalog.web.numbers import plain_number, trimmed
+from catalog.web.fields import capital
+from catalog.web.measure_fields import KG_PER_POUND, TemperatureField
+from catalog.web.numbers import trimmed
+from catalog.web.unit_fields import UnitField
 from costing.contract.plan_bounds import KG_PER_PLACE, TOLERANCE_C
 
 if TYPE_CHECKING:
-    from django_stubs_ext import StrOrPromise
+    pass
 
-#: International yard and pound agreement of 1959.
-_KG_PER_POUND: Final = Decimal("0.45359237")
 _KG: Final = {
     **dict.fromkeys(("kg", "kilogram", "kilograms"), Decimal(1)),
     **dict.fromkeys(("g", "gram", "grams"), Decimal("0.001")),
-    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), _KG_PER_POUND),
-    **dict.fromkeys(("oz", "ounce", "ounces"), _KG_PER_POUND / 16),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), KG_PER_POUND),
+    **dict.fromkeys(("oz", "ounce", "ounces"), KG_PER_POUND / 16),
 }
 _MASS: Final = re.compile(r"(?P<number>.*?)\s*(?P<unit>[a-z]+)?\.?\s*\Z", re.DOTALL)
 #: Digits after the point of what is stored, for a difference [°C] and for a mass [kg].
@@ -77,45 +76,19 @@ def _written(value: Decimal, unit: Decimal) -> str:
     return trimmed(next((step for step in steps if _stored(step * unit) == value), exact))
 
 
-class MassField(NumberField):
+class MassField(UnitField):
     """A mass in kilograms, entered and shown in pounds where the kitchen weighs in pounds.
 
     A unit written after the number (kg, g, lb, oz) overrides it. ``examples`` is one in pounds and one in kilograms.
     """
 
-    def __init__(self, *, what: "StrOrPromise", examples: tuple[str, str], **kwargs: Any) -> None:
-        self.examples = examples
-        super().__init__(what=what, **kwargs)
+    units, written, metric = _KG, _MASS, "kg"
 
-    @property
-    def unit(self) -> str:
-        """The unit of a number without one."""
+    def unit_of_kitchen(self) -> str:
         return display.mass_unit()
 
-    @unit.setter
-    def unit(self, value: str) -> None:
-        """The unit is the kitchen's; what the base class sets is ignored."""
-
-    @property
-    def example(self) -> str:
-        """An example in that unit."""
-        return self.examples[self.unit == "kg"]
-
-    @example.setter
-    def example(self, value: str) -> None:
-        """The examples are given as a pair."""
-
-    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
-        if not isinstance(value, str):
-            return super().to_python(value)
-        text = value[:80].strip().lower()
-        parts = _MASS.fullmatch(text)
-        number, unit = parts.groups() if parts else (text, None)
-        if not number and not unit:
-            return None
-        if unit not in _KG:
-            number, unit = (text if unit else number), self.unit
-        return _stored(plain_number(number, what=self.what, example=self.example) * _KG[unit])
+    def stored(self, shown: Decimal, unit: str) -> Decimal:
+        return _stored(shown * _KG[unit])
 
     def validate(self, value: Any) -> None:
         if value is not None and not 0 < value <= KG_PER_PLACE:

@@ -59,12 +59,16 @@ class Deriving:
         Code of a product -> how long cooling makes its steps.
     recipe_cold : callable
         The same of a recipe's batch of a size.
+    lax : bool
+        Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
     """
 
-    def __init__(self, book: Book, product_cold: Mapping[str, Cold], recipe_cold: RecipeCold) -> None:
+    def __init__(
+        self, book: Book, product_cold: Mapping[str, Cold], recipe_cold: RecipeCold, *, lax: bool = False
+    ) -> None:
         self.book = book
         self.compiled: CompiledBook = compile_book(book)
-        self.makings = Makings(book, most_people(book))
+        self.makings = Makings(book, most_people(book), lax)
         self._product_cold, self._recipe_cold = product_cold, recipe_cold
 
     def order(self, table: Table) -> Order:

@@ -14,7 +14,7 @@ from math import ceil
 from typing import Final
 
 from costing.contract import Book, Mold, Product, Recipe, Station, Step
-from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
+from costing.contract.plan_bounds import LAX_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
 from costing.contract.steps import COLD
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Element, Making, Need, Use
@@ -77,10 +77,13 @@ class Makings:
         A sound Book.
     people : int
         The most people who are ever there at the same time.
+    lax : bool
+        Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
     """
 
     book: Book
     people: int
+    lax: bool = False
 
     def of_product(self, product: Product, amount: Amount, cold: Cold, taken: Sequence[Taken]) -> Making:
         """Return how one load of a product is made; the last element is the stay until it leaves.
@@ -96,7 +99,7 @@ class Makings:
         taken : sequence of Taken
             Recipes its steps take.
         """
-        keeps = SAFE_COLD_WAIT_MIN if product.keeps_hours is None else int(product.keeps_hours * 60)
+        keeps = self._cold_wait if product.keeps_hours is None else int(product.keeps_hours * 60)
         work = _Work(f"product:{product.code}", product.steps, amount, cold, keeps, product.places_at)
         begun = list(self._steps(work))
         mold, free = self._mold(product, amount), product.mold_free_after or len(product.steps)
@@ -141,7 +144,7 @@ class Makings:
         last = work.steps[-1] if work.steps else None
         stated = None if last is None or last.hold_max is None else int(last.hold_max)
         least = 0 if last is None else ceil(last.wait_min or 0)
-        usual = self._wait if held is None else SAFE_COLD_WAIT_MIN
+        usual = self._wait if held is None else self._cold_wait
         longest = next(each for each in (stated, work.keeps, usual) if each is not None)
         carried = last is not None and not last.waits
         name = f"{work.code}/{len(work.steps)}"
@@ -183,13 +186,19 @@ class Makings:
     @property
     def _wait(self) -> int:
         """How long something waits out of the cold where no step states it [min]."""
-        return self.book.kitchen.described.longest_wait_min or SAFE_WARM_WAIT_MIN
+        stated = self.book.kitchen.described.longest_wait_min
+        return stated or (LAX_WAIT_MIN if self.lax else SAFE_WARM_WAIT_MIN)
+
+    @property
+    def _cold_wait(self) -> int:
+        """How long something waits in the cold where neither a step nor its keeping time states it [min]."""
+        return LAX_WAIT_MIN if self.lax else SAFE_COLD_WAIT_MIN
 
     def _longest_wait(self, step: Step, least: int) -> int:
         """Return how long something may wait after a step."""
         if step.hold_max is not None:
             return max(_on_grid(least), int(step.hold_max))
-        return _on_grid(least) + (SAFE_COLD_WAIT_MIN if step.kind in COLD else self._wait)
+        return _on_grid(least) + (self._cold_wait if step.kind in COLD else self._wait)
 
     def _mold(self, product: Product, amount: Amount) -> Use | None:
         mold = mold_of(product, self.book)

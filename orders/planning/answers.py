@@ -32,7 +32,10 @@ class InTheWay:
 
 @dataclass(frozen=True, slots=True)
 class WindowAnswered:
-    """The verdict; how many other orders were counted; those that have no place themselves; what was not counted."""
+    """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
+
+    ``unstated`` is as in :class:`Promise`.
+    """
 
     verdict: str
     in_the_way: tuple[InTheWay, ...] = ()
@@ -40,6 +43,7 @@ class WindowAnswered:
     orders: int = 0
     over: tuple[str, ...] = ()
     uncounted: tuple[str, ...] = ()
+    unstated: bool = False
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -53,6 +57,7 @@ class WindowAnswered:
             "orders": self.orders,
             "over": list(self.over),
             "uncounted": list(self.uncounted),
+            "unstated": self.unstated,
         }
 
 
@@ -65,7 +70,7 @@ def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
-    return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted)
+    return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated)
 
 
 def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:
@@ -89,4 +94,5 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         stored["orders"],
         tuple(stored["over"]),
         tuple(stored["uncounted"]),
+        stored.get("unstated", False),
     )

@@ -21,6 +21,8 @@ from orders.planning.promise import Leaving
 from orders.planning.selectors import window_check
 from orders.quotes.models import Quote
 
+#: After so long a page no longer looks for an answer by itself.
+LONGEST_WAIT: Final = timedelta(minutes=1)
 #: Verdict -> the tone of its box.
 _TONES: Final = {AS_PLANNED: "good", BY_REARRANGING: "good", UNDECIDED: "mind", IMPOSSIBLE: "stop"}
 _VERDICTS: Final = {
@@ -46,11 +48,15 @@ class AnswerShown:
 
 @dataclass(frozen=True, slots=True)
 class BesideShown:
-    """What is known: an answer, that it is being worked out (``waiting``), or nothing; ``may_ask`` with products."""
+    """What is known: an answer, that it is being worked out (``waiting``), or nothing; ``may_ask`` with products.
+
+    ``late`` where it takes longer than it should: the page no longer looks for it by itself.
+    """
 
     answer: AnswerShown | None = None
     waiting: bool = False
     may_ask: bool = False
+    late: bool = False
 
 
 def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
@@ -63,7 +69,8 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
         return None
     stored = window_check(quote, at)
     if stored is None or stored.answered_at is None:
-        return BesideShown(waiting=stored is not None, may_ask=stored is None)
+        late = stored is not None and at - stored.asked_at > LONGEST_WAIT
+        return BesideShown(waiting=stored is not None, may_ask=stored is None, late=late)
     try:
         book = book_current()
     except CannotPrice:
@@ -143,6 +150,10 @@ def _instead(found: Sequence[Leaving], way: timedelta, lasts: timedelta) -> str:
 
 
 def _notes(found: WindowAnswered) -> Iterator[str]:
+    if found.unstated:
+        yield gettext(
+            "That is by waits that nobody stated. Enter the longest hold of each step, and how long products keep."
+        )
     if found.over:
         words = ngettext(
             "%(names)s itself has work without a place in the plan.",

@@ -60,14 +60,14 @@ class KitchenProblem:
         """What is promised."""
         return tuple(self.table(one.number, one.units, [one.leaves]) for one in self.promised)
 
-    def problem(self, asked: Table | None = None, *, now: datetime | None = None) -> Problem:
+    def problem(self, asked: Table | None = None, *, now: datetime | None = None, lax: bool = False) -> Problem:
         """Return what is to be planned, with the components that ``asked`` takes too; it is no order of it.
 
         Nothing new begins before ``now``. Without it, what is promised has a plan from the first day on: what lies in
-        the past of that is done or begun, as far as anybody knows.
+        the past of that is done or begun, as far as anybody knows. ``lax`` is as in :class:`Deriving`.
         """
         tables = self.tables if asked is None else (*self.tables, asked)
-        deriving = self.deriving(tables)
+        deriving = self.deriving(tables, lax=lax)
         kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away())
         return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
 
@@ -87,10 +87,10 @@ class KitchenProblem:
                     found.setdefault(f"mold:{mold.name}", []).append(Level(max(0, begin), back, units))
         return {code: tuple(levels) for code, levels in found.items()}
 
-    def deriving(self, tables: Sequence[Table]) -> Deriving:
+    def deriving(self, tables: Sequence[Table], *, lax: bool = False) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""
         codes = sorted({code for table in tables for code in table.units})
-        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes)
+        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes, lax=lax)
 
     def _recipe_minutes(self, code: str, grams: int) -> Cold:
         if (code, grams) not in self._recipes:

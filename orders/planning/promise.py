@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
+from costing.plan.deriving import Table
 from costing.plan.explaining import Explainer, Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.placing import Placing
@@ -12,7 +13,7 @@ from costing.plan.problem import Order, Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.proofs import SureUse
 from costing.plan.repair import Repair, never
-from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, UNDECIDED, Answer
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
 from orders.planning.plans import DaysPlan, without
 
 #: The code of what is asked for; no order's number begins so.
@@ -27,12 +28,16 @@ Leaving = tuple[datetime, datetime]
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """The verdict on a window, with what is in the way; ``instead`` are times of leaving that work, in order."""
+    """The verdict on a window, with what is in the way; ``instead`` are times of leaving that work, in order.
+
+    ``unstated`` says that it would be a no by waits that nobody stated, and is not by what is stated alone.
+    """
 
     verdict: str
     reasons: tuple[Reason, ...] = ()
     sure_use: SureUse | None = None
     instead: tuple[Leaving, ...] = ()
+    unstated: bool = False
 
     @property
     def holds(self) -> bool:
@@ -64,11 +69,22 @@ def promise(
         answer = _anew(check, replace(order, windows=asked.windows), limits or Limits())
     if answer.verdict in (AS_PLANNED, BY_REARRANGING):
         return Promise(answer.verdict)
+    unstated = answer.verdict == IMPOSSIBLE and not _proved_by_what_is_stated(found, asked, now)
     others = [window for window in _others(leaves) if window[0] > now and may_leave(window)]
     windows = kitchen.table(ASKED, units, others).windows
     answers = check.check(order, windows, Limits(tries=0))
     works = [window for window, one in zip(others, answers, strict=True) if one.verdict == AS_PLANNED]
-    return Promise(answer.verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]))
+    verdict = UNDECIDED if unstated else answer.verdict
+    return Promise(verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]), unstated)
+
+
+def _proved_by_what_is_stated(found: DaysPlan, asked: Table, now: datetime) -> bool:
+    """Return whether a no stands where waits that nobody stated may be long: a safe default proves nothing."""
+    kitchen = found.kitchen
+    problem = without(kitchen.problem(asked, now=now, lax=True), (one.batch for one in found.over))
+    order = kitchen.deriving([*kitchen.tables, asked], lax=True).order(asked)
+    answer = PromiseCheck(problem, found.plan).check(order, asked.windows, Limits(tries=0))[0]
+    return answer.verdict == IMPOSSIBLE
 
 
 def _anew(check: PromiseCheck, order: Order, limits: Limits) -> Answer:

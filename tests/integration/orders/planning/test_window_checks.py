@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen
+from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
@@ -35,7 +35,10 @@ def kitchen(small_kitchen: Kitchen) -> None:
     """Let four rings and a small cold room be all there is for the cake, and its glazing quick."""
     ring = Mold.objects.create(name="Ring, 10 in", shape="round", diameter_cm="25", height_cm="6", owned=4)
     Product.objects.filter(code="walnut-cake").update(mold=ring, load=4)
-    ProductStep.objects.filter(product__code="walnut-cake", hands_each=60).update(hands_each=2)
+    steps = ProductStep.objects.filter(product__code="walnut-cake")
+    steps.filter(hands_each=60).update(hands_each=2)
+    # What proves a no is stated: how long it may wait between its steps.
+    steps.filter(hold_max=None).update(hold_max=60)
     Station.objects.filter(code="cold-room").update(places=12)
     Station.objects.filter(code="oven").update(places=4)
     catalog_changed()
@@ -166,3 +169,30 @@ def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client) -> No
     checked(draft)
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "have work without a place in the plan." in page or "has work without a place in the plan." in page
+
+
+def test_a_page_stops_looking_for_an_answer_that_does_not_come(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    draft = cakes(4)
+    window_check_ask(quote_id=draft.pk, at=NOW)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW + timedelta(minutes=2))
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    assert "it takes longer than usual" in page
+    assert 'hx-get="' + reverse("quote-window", args=[draft.pk]) not in page
+
+
+def test_a_wait_that_nobody_stated_proves_no_no(owner: Client) -> None:
+    """Open on Saturdays alone, with three days in the cold: by the safe default it keeps until Friday."""
+    OpenHours.objects.all().delete()
+    OpenHours.objects.create(weekday=EVENT.weekday(), opens="06:00", closes="18:00")
+    ProductStep.objects.filter(product__code="walnut-cake", kind="chill").update(hold_max=None)
+    week = ProductStep.objects.filter(product__code="walnut-cake").order_by("position").last()
+    assert week is not None
+    ProductStep.objects.filter(pk=week.pk).update(minutes=3 * 24 * 60)
+    catalog_changed()
+    draft = cakes(4)
+    verdict = checked(draft)
+    answer = window_answered(draft, NOW)
+    assert answer is not None
+    assert (verdict, answer.unstated) == (UNDECIDED, True)
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "That is by waits that nobody stated." in page

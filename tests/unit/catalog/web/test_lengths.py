@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from catalog.web import display
 from catalog.web.display import DisplaySettings
-from catalog.web.measure_fields import LengthField
+from catalog.web.unit_fields import LengthField
 
 
 class TestLengths:
