@@ -11,7 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.test import Client
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Error, Page, expect, sync_playwright
 
 NO_CHROMIUM = "no Chromium found: install it or name it in COLDSET_CHROMIUM"
 QUIET = [
@@ -102,7 +102,12 @@ def axe() -> Callable[[Page], list[str]]:
     options = {"runOnly": {"type": "tag", "values": tags}, "resultTypes": ["violations"], "preload": False}
 
     def broken(page: Page) -> list[str]:
-        found = rules.run(page, options=options).response
+        page.wait_for_load_state()
+        try:
+            found = rules.run(page, options=options).response
+        except Error:  # The answer of a form took the place of the page that was looked at: look at the answer.
+            page.wait_for_load_state()
+            found = rules.run(page, options=options).response
         return [f"{rule['id']}: {node['html'][:160]}" for rule in found["violations"] for node in rule["nodes"]]
 
     return broken

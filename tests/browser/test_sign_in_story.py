@@ -180,6 +180,7 @@ def test_the_pages_of_an_account_are_accessible_and_fit(
     page.goto(f"{live_server.url}/account/two-step/codes")
     page.get_by_label("Your password").fill(PASSWORD)
     page.get_by_role("button", name="Make new codes").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Your recovery codes")
     save_picture(page, f"recovery-codes-{width}")
     broken["recovery codes"] = axe(page)
     assert {address: found for address, found in broken.items() if found} == {}
