@@ -44,7 +44,9 @@ def _of_years(country: str, first: int, last: int, language: str) -> tuple[Publi
     # Without one the library would choose by the machine's own settings.
     named = _nearest(language, known.supported_languages) or known.default_language
     found = holidays.country_holidays(country, years=range(first, last + 1), language=named)
-    return tuple(PublicHoliday(day, name[:_MOST]) for day, name in sorted(found.items()))
+    british = language.lower() == "en-gb"  # the library's own English is American for most countries
+    spelled = {day: name.replace("Labor", "Labour") if british else name for day, name in found.items()}
+    return tuple(PublicHoliday(day, name[:_MOST]) for day, name in sorted(spelled.items()))
 
 
 def _nearest(language: str, supported: tuple[str, ...]) -> str | None:

@@ -41,7 +41,7 @@ def test_she_says_how_warm_it_leaves_by_keyboard_and_finds_it_again(
     tart = Product.objects.get(code="custard-tart")
     page.goto(live_server.url + reverse("product-edit", args=[tart.pk]))
     bake = page.get_by_role("group", name="Step 1")
-    bake.get_by_label("Total time").focus()
+    bake.get_by_label("Oven or heat, °F").focus()
     page.keyboard.press("Tab")
     page.keyboard.type("80 °C")
     page.get_by_label("Stands on while it cools").focus()
