@@ -11,6 +11,8 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
+from catalog.book.revision import catalog_changed
+from catalog.products.models import Product
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote
 from tests import factories
@@ -217,3 +219,33 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     page.get_by_role("button", name="Review and send").click()
     quote_page = page.get_by_role("article", name="The quote as the customer sees it")
     expect(quote_page).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")
+
+
+def test_what_was_wrong_with_a_quantity_goes_when_one_that_works_is_chosen(owners_page: Callable[..., Page]) -> None:
+    page = owners_page("/inquiries/")
+    take_down(page)
+    tart = Product.objects.get(name="Custard tart, 10 cm")
+    tart.sale_multiple = 12
+    tart.save()
+    catalog_changed()
+    page.reload()
+    page.locator("#id_lines-0-product").select_option(label=tart.name)
+    page.locator("#id_lines-0-units").fill("131")
+    page.get_by_role("button", name="Review and send").click()
+    expect(page.locator("[data-errors]")).to_contain_text("1 problem to fix")
+    assert page.locator("#id_lines-0-units_error").bounding_box()["width"] >= 150  # type: ignore[index]  # it is shown
+    page.get_by_role("button", name="Use 132").click()
+    expect(page.locator("[data-errors]")).to_have_count(0)
+    expect(page.locator("#id_lines-0-units_error")).to_have_count(0)
+    expect(page.locator("tr.wrong")).to_have_count(0)
+    expect(page.locator("#id_lines-0-units")).to_have_value("132")
+    expect(page.locator("#id_lines-0-units")).to_be_focused()
+
+
+def test_a_need_that_is_not_met_stands_with_the_figures(owners_page: Callable[..., Page]) -> None:
+    page = owners_page("/inquiries/")
+    take_down(page)
+    page.locator("#id_lines-0-product").select_option(label="Walnut sponge cake, two tiers")
+    page.locator("#id_lines-0-units").fill("1")
+    expect(page.locator(".figures .state")).to_contain_text("1 allergy or diet not met")
+    assert "No problems" not in page.locator(".figures .state").inner_text()

@@ -208,6 +208,24 @@
     field.focus();
   };
 
+  /* What was wrong with an entry goes when it changes: the figures say what is wrong with the new one. */
+  const forgiven = (field) => {
+    if (field.getAttribute?.("aria-invalid") !== "true") return;
+    field.removeAttribute("aria-invalid");
+    document.getElementById(`${field.id}_error`)?.remove();
+    for (let row = field.closest(".wrong"); row; row = row.parentElement.closest(".wrong")) {
+      if (row.querySelector('[aria-invalid="true"], .error')) break;
+      row.classList.remove("wrong");
+    }
+    const listed = document.querySelector(`[data-errors] a[href="#${field.id}"]`);
+    const summary = listed?.closest("[data-errors]");
+    listed?.closest("li").remove();
+    if (!summary) return;
+    const title = summary.querySelector("h2");
+    if (!summary.querySelector("li")) summary.remove();
+    else if (title?.dataset.fewer) title.textContent = title.dataset.fewer;
+  };
+
   const click = (event) => {
     jump(event);
     const number = event.target.closest("[data-fill]");
@@ -234,7 +252,8 @@
     else if (!event.target.matches(".who")) leavingWithin();
   };
 
-  form.addEventListener("input", () => {
+  form.addEventListener("input", (event) => {
+    forgiven(event.target);
     touched();
     carry();
   });

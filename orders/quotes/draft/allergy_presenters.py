@@ -22,10 +22,15 @@ _ORDER: Final = (Serves.CONTAINS, Serves.MAY_CONTAIN, Serves.NOT_CHECKED, Serves
 
 @dataclass(frozen=True, slots=True)
 class AllergiesShown:
-    """The sentence, and whether every product serves every guest."""
+    """The sentence, and how many needs are not known to be served by every product."""
 
     sentence: str
-    met: bool
+    unmet: int
+
+    @property
+    def met(self) -> bool:
+        """Whether every product serves every guest."""
+        return not self.unmet
 
 
 def allergies_shown(needs: Sequence[NeedServed]) -> AllergiesShown | None:
@@ -34,8 +39,8 @@ def allergies_shown(needs: Sequence[NeedServed]) -> AllergiesShown | None:
     if not found:
         return None
     sentence = " ".join(_diet(need) if need.need in DIETS else _allergen(need) for need in found)
-    met = all(dish.serves == Serves.FREE for need in found for dish in need.dishes)
-    return AllergiesShown(sentence, met)
+    unmet = sum(any(dish.serves != Serves.FREE for dish in need.dishes) for need in found)
+    return AllergiesShown(sentence, unmet)
 
 
 def _allergen(need: NeedServed) -> str:
