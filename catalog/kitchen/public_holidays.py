@@ -8,10 +8,15 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 #: How far ahead they are listed.
 AHEAD: Final = timedelta(days=365)
 #: Most characters of a reason to be closed.
 _MOST: Final = 80
+#: A word as the library spells it in most countries' English names.
+_AMERICAN: Final = marked("Labor")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +35,10 @@ def public_holidays(country: str, *, since: date, language: str) -> tuple[Public
     """
     until = since + AHEAD
     every = _of_years(country, since.year, until.year, language)
-    return tuple(one for one in every if since <= one.day <= until)
+    labor = gettext(_AMERICAN)
+    return tuple(
+        PublicHoliday(day.day, day.name.replace(_AMERICAN, labor)) for day in every if since <= day.day <= until
+    )
 
 
 @lru_cache(maxsize=32)
@@ -44,9 +52,7 @@ def _of_years(country: str, first: int, last: int, language: str) -> tuple[Publi
     # Without one the library would choose by the machine's own settings.
     named = _nearest(language, known.supported_languages) or known.default_language
     found = holidays.country_holidays(country, years=range(first, last + 1), language=named)
-    british = language.lower() == "en-gb"  # the library's own English is American for most countries
-    spelled = {day: name.replace("Labor", "Labour") if british else name for day, name in found.items()}
-    return tuple(PublicHoliday(day, name[:_MOST]) for day, name in sorted(spelled.items()))
+    return tuple(PublicHoliday(day, name[:_MOST]) for day, name in sorted(found.items()))
 
 
 def _nearest(language: str, supported: tuple[str, ...]) -> str | None:

@@ -166,8 +166,8 @@ def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
     message = get_object_or_404(Message, pk=next(iter(_keys(request)), 0), quote=pk)
     recorded, by = request.POST.get("what") == "recorded", request.user.get_username()
     message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now(), recorded=recorded)
-    words = gettext("Recorded: the needs in the message are in the list.")
-    messages.success(request, words if recorded else gettext("Recorded: no need in the message."))
+    words = gettext("Noted: the allergies and diets in the message are in the list.")
+    messages.success(request, words if recorded else gettext("Noted: the message names no allergies or diets."))
     return _back(request, pk)
 
 

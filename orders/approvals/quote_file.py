@@ -7,6 +7,7 @@ from catalog.outbox.models import Outbox
 from catalog.records.reasons import Reason
 from orders.approvals.models import Approval, Link, Message
 from orders.documents.content import QuoteContent, content_read
+from orders.mail.selectors import mails_about
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
@@ -52,7 +53,7 @@ def quote_file(quote_id: int) -> QuoteFile:
         changes=changes_between(content_read(before.content), content) if before and content else [],
         links=list(quote.links.order_by("pk")),
         messages=list(Message.objects.filter(quote__in=revisions).order_by("pk")),
-        mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
+        mail=mails_about(f"quote:{quote.pk}"),
         history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),

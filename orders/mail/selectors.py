@@ -58,7 +58,8 @@ def not_needed(rows: Iterable[Outbox]) -> set[int]:
 
 def mails_about(*documents: str) -> list[Outbox]:
     """Return the mails and files asked for about documents, such as ``quote:12``, in their order."""
-    return list(Outbox.objects.filter(about__in=documents).order_by("pk"))
+    asked = Outbox.objects.filter(about__in=documents).exclude(kind__in=settings.OUTBOX_LANES["plans"]["kinds"])
+    return list(asked.order_by("pk"))
 
 
 def _quote_of(row: Outbox) -> int | None:

@@ -31,6 +31,21 @@ class ToBuy:
     cost: Fraction
     shared: bool = False
     each: Fraction | None = None
+    density: Fraction | None = None
+
+    @property
+    def needed_ml(self) -> Fraction | None:
+        """What is needed [mL], where a pack is sold by volume and the density is known."""
+        return self._volume(self.needed)
+
+    @property
+    def leftover_ml(self) -> Fraction | None:
+        """What is left over [mL], likewise."""
+        return self._volume(self.leftover)
+
+    def _volume(self, grams: Fraction) -> Fraction | None:
+        by_volume = any(size.kind == "volume" for _count, size in self.packs)
+        return grams / self.density if self.density and by_volume else None
 
     @property
     def pieces(self) -> int | None:
@@ -102,5 +117,6 @@ def _rows(ingredient: Ingredient, needed: Fraction, offer: Offer | None) -> Iter
                 cost=sum((offer.packs[i].price * counts[i] for i in taken), zero),
                 shared=len(here) > 1,
                 each=each,
+                density=ingredient.density if ingredient.base == "g" else None,
             ),
         )

@@ -138,7 +138,7 @@ def untimed_words(found: Trial) -> str:
 
 def slow_words(found: Trial) -> str:
     """Write the same for a row of a sheet, whose foot says what the rule and the guidance are."""
-    words = gettext("%(takes)s. Guidance asks for less: divide it, or cool it faster.") % {"takes": _takes(found)}
+    words = gettext("%(takes)s. Guidance: within 1 to 2 h. Divide it, or cool it faster.") % {"takes": _takes(found)}
     return f"{words[:1].upper()}{words[1:]}"
 
 

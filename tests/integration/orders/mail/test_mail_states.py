@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.outbox.models import Outbox
-from catalog.outbox.services import outbox_run
+from catalog.outbox.services import outbox_add, outbox_run
 from orders.approvals.links import link_create
 from orders.approvals.models import Link
 from orders.approvals.presenters import link_address
@@ -137,3 +137,11 @@ def test_with_a_mail_server_an_invoice_and_what_was_approved_go_by_mail(owner: C
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
     issued = text_of(owner.post(reverse("invoice-issue", args=[draft.pk]), {"mail": "on"}, follow=True))
     assert "It will be e-mailed to the customer." in issued
+
+
+def test_a_check_of_a_time_is_no_mail(owner: Client) -> None:
+    quote = sent_make()
+    outbox_add(kind="window_check", payload={}, about=f"quote:{quote.pk}", summary=quote.number, at=NOW)
+    page = text_of(owner.get(reverse("quote", args=[quote.pk])))
+    assert "against the other orders" not in page
+    assert "E-mails and PDF" in page

@@ -2,14 +2,16 @@
 
 import re
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 from django.urls import reverse
 
 from catalog.book.selectors import book_current
-from catalog.pantry.models import Pack
+from catalog.pantry.models import Ingredient, Pack
 from catalog.products.models import Product
+from catalog.web import display
 from costing.contract import Brief, BriefLine
 from costing.estimating.engine import estimate
 from orders.production.cold_room import cold_rows
@@ -186,3 +188,19 @@ def test_each_cell_of_a_sheet_has_its_columns_name_for_a_phone(name: str) -> Non
     bodies = "".join(part.split("</tbody>")[0] for part in page.split("<tbody>")[1:])
     bare = [cell for cell in re.findall(r"<td\b[^>]*>(?!</td>).{20}", bodies, re.S) if "data-label=" not in cell]
     assert bare == []
+
+
+def test_what_is_weighed_in_recipes_and_sold_by_volume_is_shown_in_both() -> None:
+    order_make()
+    Pack.objects.filter(ingredient__code="sugar").update(size="1 quart")
+    Ingredient.objects.filter(code="sugar").update(density=Decimal("0.85"))
+    from catalog.book.revision import catalog_changed
+
+    catalog_changed()
+    row = next(row for group in shopping(found()) for row in group.rows if row.ingredient == "Granulated sugar")
+    assert row.needed_ml == row.needed / Fraction(17, 20)
+    assert row.leftover_ml == row.leftover / Fraction(17, 20)
+    page = signed_in("owner").get(f"{reverse('sheet-shopping')}?first={DAY}&last={DAY}").content.decode()
+    assert f"about {display.volume(row.needed_ml)}" in page
+    others = [one for group in shopping(found()) for one in group.rows if one.ingredient != "Granulated sugar"]
+    assert all(one.needed_ml is None for one in others if one.packs and one.packs[0][1].kind != "volume")

@@ -115,7 +115,7 @@ def test_what_was_written_about_another_quote_stands_on_the_order_and_its_sheets
         assert LUC in text(page)
         assert reverse("inquiry-edit", args=[order.quote.inquiry_id]) in page.content.decode()
     page = owner.get(reverse("quote", args=[declined.pk]))
-    assert "Record as a need" in text(page)
+    assert "Add to allergies and diets" in text(page)
     for name, sheet in sheets_of(owner).items():
         assert LUC in sheet, name
     Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=["pistachios"])
@@ -134,10 +134,10 @@ def test_that_the_needs_of_a_message_are_recorded_is_recorded_with_who_and_when(
     message = write(sent, "My son swells up from something green.")
     owner = signed_in()
     page = text(owner.get(reverse("inquiry", args=[sent.inquiry_id])))
-    assert "The needs in it are recorded" in page
+    assert "Already in the list" in page
     data = {"message": message.pk, "what": "recorded"}
     page = text(owner.post(reverse("quote-message-no-need", args=[sent.pk]), data, follow=True))
-    assert "the needs in the message are in the list" in page
+    assert "the allergies and diets in the message are in the list" in page
     assert "customer's message read: the needs in it are recorded" in page
     assert AuditEntry.objects.get(event=RECORDED).params == {"message": message.pk}
     assert messages_open([sent.inquiry]) == {}

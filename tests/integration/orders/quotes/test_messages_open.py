@@ -80,7 +80,7 @@ def customers_page(quote: Quote, name: str = "quote-page") -> str:
 def settled(owner: Client, quote: Quote) -> None:
     message = quote.messages.get()
     page = owner.post(reverse("quote-message-no-need", args=[quote.pk]), {"message": message.pk}, follow=True)
-    assert "No need in it" not in page.content.decode()
+    assert "Nothing about allergies or diets" not in page.content.decode()
 
 
 def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote: Quote) -> None:
@@ -128,7 +128,7 @@ def test_the_owners_pages_show_it_until_it_is_answered(quote: Quote) -> None:
         page = text(owner.get(address))
         assert TITLE in page
         assert WROTE in page
-        assert "No need in it" in page
+        assert "Nothing about allergies or diets" in page
     for name in ("day", "inquiries"):
         assert "Cannot be approved" in text(owner.get(reverse(name)))
 
@@ -209,7 +209,7 @@ def test_after_an_approval_the_order_and_its_sheets_show_it() -> None:
     assert Order.objects.count() == 1
     kitchens = text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
     assert TITLE in kitchens
-    assert "No need in it" not in kitchens
+    assert "Nothing about allergies or diets" not in kitchens
 
 
 def test_the_order_shows_every_message_until_it_is_read_whatever_it_says() -> None:

@@ -40,7 +40,7 @@ def test_sheets_name_it_and_have_no_footnote_about_a_time_there_is_not() -> None
     order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     day = EVENT.date().isoformat()
     found = page("kitchen", reverse("sheet-prep"), first=day, last=day)
-    assert "Guidance asks for less: divide it, or cool it faster." in found
+    assert "Guidance: within 1 to 2 h. Divide it, or cool it faster." in found
     assert found.count("Your rule states no times for cooling.") == 1
     assert "Throw away what is not cold in time" not in found
 
@@ -65,7 +65,7 @@ def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str
     for name in ("sheet-cold", "sheet-prep"):
         sheet = page(cook, reverse(name), first=day, last=day)
         assert "Cools in " in sheet, name
-        assert "Guidance asks for less: divide it, or cool it faster." in sheet, name
+        assert "Guidance: within 1 to 2 h. Divide it, or cool it faster." in sheet, name
         assert sheet.count("Your rule states no times for cooling.") == 1, name
 
 
