@@ -18,6 +18,8 @@ SOAK ?= 0.1
 ONLY ?=
 # Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
 TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
+CHECKS = check-types check-templates check-unused check-django check-layers check-style
+CORES = $(shell getconf _NPROCESSORS_ONLN)
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
@@ -75,16 +77,26 @@ coverage: setup
 	$(PY) -m pytest $(TESTS) --cov --cov-report= $(PYTEST)
 	@$(PY) config/scripts/coverage_table.py
 
+# Beside each other on all cores, the longest first; what each prints stays together.
 check: setup
-	$(VENV)/bin/ruff check .
-	$(VENV)/bin/ruff format --check .
+	@$(MAKE) --no-print-directory --jobs $(CORES) --output-sync=target --keep-going $(CHECKS)
+
+.PHONY: $(CHECKS)
+check-types:
 	$(VENV)/bin/mypy
-	$(VENV)/bin/lint-imports
-	$(PY) config/scripts/unused.py
+check-templates:
 	$(VENV)/bin/djlint templates --lint --quiet
 	$(PRODUCTION) $(PY) manage.py compile_templates
+check-unused:
+	$(PY) config/scripts/unused.py
+check-django:
 	$(PRODUCTION) $(PY) manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(PY) manage.py check --deploy --fail-level WARNING
+check-layers:
+	$(VENV)/bin/lint-imports
+check-style:
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/ruff format --check .
 
 mutants: setup
 	$(PY) -m tests.mutants $(MODULES)

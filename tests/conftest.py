@@ -1,5 +1,6 @@
 """Fixtures and hooks for all tests."""
 
+import gc
 import os
 import re
 from collections.abc import Callable, Iterator
@@ -46,6 +47,11 @@ _WORDED = re.compile(
 )
 
 
+def pytest_collection() -> None:
+    """Collect no garbage while tests are collected: all that is made there stays, and is walked again and again."""
+    gc.disable()
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Skip tests that need a server which is not configured; mark those that no server could make any different."""
@@ -61,6 +67,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 def pytest_collection_finish() -> None:
     """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does."""
+    gc.enable()
     collector.settle()
 
 

@@ -26,6 +26,7 @@ from catalog.pantry.allergens import (
     need_choices,
 )
 from catalog.pantry.diets import DIETS
+from tests.each import each
 
 #: What the law counts, and the codes that together are it.
 NINE = {
@@ -151,7 +152,7 @@ def test_every_allergen_is_in_a_list() -> None:
     )
 
 
-@pytest.mark.parametrize("allergen", ALLERGENS, ids=lambda allergen: allergen.code)
+@each("allergen", ALLERGENS, ids=lambda allergen: allergen.code)
 def test_a_code_is_called_by_the_name_of_its_food(allergen: Allergen) -> None:
     first = {"sulphites": "sulphur dioxide and sulphites"}.get(allergen.code, allergen.code.replace("-", " "))
     assert allergen_name(allergen.code).lower().startswith(first)

@@ -34,6 +34,7 @@ from costing.chilling.crossings import Pass, Track, soon_grid
 from costing.chilling.lobatto import WEIGHTS
 from costing.chilling.profiles import COLD_C, COOKED
 from costing.chilling.remedies import STEP_MM
+from tests.each import each
 from tests.published.chilling import CASES, VALUES
 
 RICH = food_of(VALUES["depths"]["rich cake"])
@@ -63,7 +64,7 @@ def test_air_lowers_conductivity_by_maxwell_and_eucken(air: str) -> None:
 ROWS: list[dict[str, Any]] = VALUES["ashrae_table3"]["rows"]
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["food"])
+@each("row", ROWS, ids=lambda row: row["food"])
 def test_specific_heats_are_those_of_ashrae_table_3(row: dict[str, Any]) -> None:
     """The printed ones count fibre twice; ours, which count it once, have to meet the sum that does so too."""
     heat = {name: component(name, "cp", 20.0) for name in ("water", "protein", "fat", "carb", "fibre", "ash")}

@@ -13,6 +13,7 @@ from catalog.pantry.allergens import ALLERGENS
 from catalog.pantry.common import common_ingredients, common_of, foods_for
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.food_table import foods
+from tests.each import each
 
 _FOLDER = Path(__file__).parents[2] / "catalog" / "pantry" / "data"
 #: Rows of the table that no ingredient of the list is: a second kind of something that is in it.
@@ -81,7 +82,7 @@ def test_what_it_contains_is_named_by_codes_there_are() -> None:
         assert set(one.contains) <= codes, one.key
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "ndb"),
     [
         ("unsalted butter", "01145"), ("Butter", "01145"), ("whole milk", "01077"), ("milk", "01077"),

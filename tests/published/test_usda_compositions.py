@@ -9,10 +9,9 @@ import csv
 from decimal import Decimal
 from pathlib import Path
 
-import pytest
-
 import catalog
 from catalog.pantry.food_table import foods
+from tests.each import each
 
 TABLE = Path(catalog.__file__).parent / "pantry" / "data" / "usda_sr28.csv"
 PARTS = ("water", "protein", "fat", "carb", "fibre", "ash")
@@ -26,7 +25,7 @@ def rows() -> dict[str, dict[str, str]]:
         return {row["ndb_no"]: row for row in csv.DictReader(file)}
 
 
-@pytest.mark.parametrize("ndb", sorted(set(foods()) - {GOES_UP_IN_GAS}))
+@each("ndb", sorted(set(foods()) - {GOES_UP_IN_GAS}))
 def test_a_row_adds_up_to_100(ndb: str) -> None:
     parts = foods()[ndb].composition
     assert parts is not None

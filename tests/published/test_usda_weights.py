@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from catalog.pantry.food_table import Weight, density_of_cup, foods, suggestions
+from tests.each import each
 
 with (Path(__file__).parent / "usda_sr28_weights.csv").open(encoding="utf-8", newline="") as file:
     RELEASE = {row["ndb_no"]: row for row in csv.DictReader(file)}
@@ -33,13 +34,13 @@ def test_the_release_has_every_food_of_the_table() -> None:
     assert sum(len(food.weights) for food in foods().values()) > 290
 
 
-@pytest.mark.parametrize("ndb", RELEASE)
+@each("ndb", RELEASE)
 def test_every_weight_of_a_food_is_that_of_the_release(ndb: str) -> None:
     printed = [Decimal(grams) for grams in RELEASE[ndb]["grams"].split()]
     assert [weight.grams for weight in foods()[ndb].weights] == printed
 
 
-@pytest.mark.parametrize("ndb", [ndb for ndb, food in foods().items() if food.yield_share is not None])
+@each("ndb", [ndb for ndb, food in foods().items() if food.yield_share is not None])
 def test_every_yield_is_one_less_the_refuse_of_the_release(ndb: str) -> None:
     assert foods()[ndb].yield_share == 1 - Decimal(RELEASE[ndb]["refuse_pct"]) / 100
 
@@ -47,7 +48,7 @@ def test_every_yield_is_one_less_the_refuse_of_the_release(ndb: str) -> None:
 DENSE = [(ndb, weight) for ndb, food in foods().items() for weight in food.weights if weight.density is not None]
 
 
-@pytest.mark.parametrize(("ndb", "weight"), DENSE, ids=[f"{ndb}-{weight.measure}" for ndb, weight in DENSE])
+@each(("ndb", "weight"), DENSE, ids=lambda case: f"{case[0]}-{case[1].measure}")
 def test_every_density_is_the_weight_over_the_volume_of_its_measure(ndb: str, weight: Weight) -> None:
     found = re.match(r"([\d.]+ )?(cup|tbsp|tablespoon|tsp|fl oz|quart)\b", weight.measure)
     assert found

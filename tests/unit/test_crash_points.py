@@ -3,13 +3,12 @@
 from importlib import import_module
 from typing import Any
 
-import pytest
-
+from tests.each import each
 from tests.soak.faults import STUCK, WAITS, named
 from tests.soak.points import POINTS, Point
 
 
-@pytest.mark.parametrize("point", POINTS, ids=lambda point: point.name.replace(" ", "-"))
+@each("point", POINTS, ids=lambda point: point.name.replace(" ", "-"))
 def test_a_crash_point_names_a_function(point: Point) -> None:
     owner, name = named(point.function)
     assert callable(getattr(owner, name))

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).parents[2]
 
@@ -77,7 +77,7 @@ def _words_in(tree: ast.Module) -> Iterator[str]:
 FACTS = dict(_facts())
 
 
-@pytest.mark.parametrize("module", sorted(FACTS))
+@each("module", sorted(FACTS))
 def test_a_module_below_the_presenters_has_no_words(module: str) -> None:
     assert list(_words_in(ast.parse(FACTS[module].read_text()))) == []
 
@@ -87,6 +87,6 @@ VIEWS = {str(path.relative_to(ROOT)): path for app in ("catalog", "orders") for 
 _WRITES = re.compile(r"^from django\.db import .*\btransaction\b", re.MULTILINE)
 
 
-@pytest.mark.parametrize("path", sorted(VIEWS))
+@each("path", sorted(VIEWS))
 def test_a_view_begins_no_transaction_because_services_write(path: str) -> None:
     assert _WRITES.search(VIEWS[path].read_text()) is None

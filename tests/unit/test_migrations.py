@@ -9,6 +9,7 @@ from django.db.migrations.loader import MigrationLoader
 
 from orders.invoices.models import Payment
 from orders.records.immutable_rows import triggers
+from tests.each import each
 
 ROOT = Path(__file__).parents[2]
 OURS = ("catalog", "config", "costing", "orders")
@@ -17,7 +18,7 @@ MAY = {"catalog.records.fields", "catalog.outbox.models", "orders.records.immuta
 FILES = sorted(file for app in OURS for file in (ROOT / app).glob("migrations/0*.py"))
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda file: f"{file.parts[-3]}-{file.stem}")
+@each("file", FILES, ids=lambda file: f"{file.parts[-3]}-{file.stem}")
 def test_a_migration_imports_nothing_that_may_change(file: Path) -> None:
     found = set()
     for node in ast.walk(ast.parse(file.read_text())):

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).parents[2]
 LOWER = {"catalog": "orders", "parts": "orders"}
@@ -14,7 +14,7 @@ def libraries(app: str) -> set[str]:
     return {path.stem for path in (ROOT / app / "templatetags").glob("*.py")} - {"__init__"}
 
 
-@pytest.mark.parametrize("path", LOWER_TEMPLATES, ids=lambda path: str(path.relative_to(ROOT / "templates")))
+@each("path", LOWER_TEMPLATES, ids=lambda path: str(path.relative_to(ROOT / "templates")))
 def test_a_template_below_orders_uses_nothing_of_orders(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     loaded = {name for tag in re.findall(r"\{% load (.*?) %\}", text) for name in tag.split()}

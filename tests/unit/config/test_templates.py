@@ -3,8 +3,9 @@
 import re
 from pathlib import Path
 
-import pytest
 from django.template.loader import get_template
+
+from tests.each import each
 
 ROOT = Path(__file__).resolve().parents[3] / "templates"
 NAMES = sorted(str(path.relative_to(ROOT)) for path in ROOT.rglob("*") if path.suffix in {".html", ".txt"})
@@ -15,12 +16,12 @@ _BLOCKED = re.compile(
 )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@each("name", NAMES)
 def test_a_template_compiles(name: str) -> None:
     get_template(name)
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if "pdf" not in name and "mail" not in name])
+@each("name", [name for name in NAMES if "pdf" not in name and "mail" not in name])
 def test_a_page_has_no_inline_script_or_style_and_loads_nothing_from_elsewhere(name: str) -> None:
     assert _BLOCKED.findall((ROOT / name).read_text()) == []
 

@@ -11,9 +11,8 @@ from collections.abc import Callable, Iterator
 from types import ModuleType
 from typing import Any
 
-import pytest
-
 import costing
+from tests.each import each
 
 
 def modules() -> Iterator[ModuleType]:
@@ -61,7 +60,7 @@ def parameters_of(thing: Callable[..., Any]) -> list[str]:
     return [name for name in inspect.signature(thing).parameters if name not in ("self", "cls")]
 
 
-@pytest.mark.parametrize("name", sorted(THINGS))
+@each("name", sorted(THINGS))
 def test_a_public_thing_is_described_with_its_own_parameters(name: str) -> None:
     thing = THINGS[name]
     doc = inspect.getdoc(thing)
@@ -82,7 +81,7 @@ def fields_of(kind: type) -> list[str]:
     return parameters_of(kind)
 
 
-@pytest.mark.parametrize("name", sorted(name for name in THINGS if not name.startswith(ELSEWHERE)))
+@each("name", sorted(name for name in THINGS if not name.startswith(ELSEWHERE)))
 def test_an_exact_number_says_its_unit_or_what_it_may_be(name: str) -> None:
     """[g], [currency], [share], ...; helpers of arithmetic take any number and say so."""
     lines = [line.strip() for line in (inspect.getdoc(THINGS[name]) or "").splitlines()]

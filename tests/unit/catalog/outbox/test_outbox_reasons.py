@@ -16,9 +16,10 @@ from catalog.outbox.presenters import failure_sentence
 from catalog.outbox.reasons import reason_of
 from catalog.records.errors import ChangedMeanwhile, InUse, PackDatesOverlap, Refusal
 from catalog.records.reasons import Reason, reason_from_json, reason_to_json
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("error", "sentence"),
     [
         (smtplib.SMTPAuthenticationError(535, b"no"), "The mail server refused the user name or the password."),

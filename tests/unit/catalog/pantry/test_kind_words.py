@@ -4,9 +4,10 @@ import pytest
 
 from catalog.pantry.diets import named_facts
 from catalog.pantry.kind_words import foods_named, kinds_named
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "code"),
     [
         *((name, "pine-nuts") for name in ("Pignoli", "Pinoli", "Pignoli crumbs", "Piñones", "Pijnboompitten")),
@@ -47,7 +48,7 @@ def test_a_kind_of_food_is_read_as_what_it_is_made_of(name: str, code: str) -> N
     assert code in foods_named(name)
 
 
-@pytest.mark.parametrize(
+@each(
     "name",
     [
         "Sugar, fine",

@@ -4,9 +4,10 @@ import pytest
 
 from catalog.pantry.name_words import allergens_named
 from catalog.pantry.note_needs import may_name_need, needs_in
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "codes"),
     [
         ("Peanut brittle", ("peanuts",)),

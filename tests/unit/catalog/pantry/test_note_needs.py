@@ -3,9 +3,10 @@
 import pytest
 
 from catalog.pantry.note_needs import may_name_need, needs_in
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("note", "needs"),
     [
         ("2 coeliac, 1 peanut, 1 fish", {"gluten": 2, "peanuts": 1, "fish": 1}),
@@ -36,7 +37,7 @@ def test_needs_are_recognized_with_their_numbers(note: str, needs: dict[str, int
     assert needs_in(note, guests=80) == needs
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "my aunt can't eat walnuts",

@@ -3,12 +3,13 @@
 import pytest
 
 from catalog.products.claims import claims_in
+from tests.each import each
 
 NUTS_MILK = ["tree-nuts", "milk"]
 NUTS_EGGS_MILK = ["tree-nuts", "eggs", "milk"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "needs"),
     [
         ("nut-, coconut- and milk-free", NUTS_MILK),

@@ -5,6 +5,7 @@ import pytest
 from catalog.pantry.declarations import FREE, MAY, declared, questions
 from catalog.products.claims import claims_in
 from catalog.products.kitchen_claims import kitchen_claims
+from tests.each import each
 
 ALL_FREE = dict.fromkeys(questions("us"), FREE)
 PANTRY = [
@@ -14,7 +15,7 @@ PANTRY = [
 ]
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "needs"),
     [
         ("Our kitchen is free of nuts.", ["tree-nuts"]),
@@ -171,7 +172,7 @@ def test_a_claim_is_found_with_all_it_names(text: str, needs: list[str]) -> None
     assert [claim.need for claim in claims_in(text)] == needs
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "We cannot promise that anything is free of nuts.",

@@ -3,9 +3,10 @@
 import pytest
 
 from catalog.recipes.heat_words import heat_word
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "Boil the milk, pour on the yolks, boil again",

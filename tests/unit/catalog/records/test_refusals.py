@@ -17,6 +17,7 @@ from catalog.records import presenters
 from catalog.records.errors import CatalogError, ChangedMeanwhile, InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
 from catalog.spreadsheets import words
+from tests.each import each
 
 CATALOG = Path(presenters.__file__).parents[1]
 #: What takes a code first.
@@ -55,7 +56,7 @@ def test_every_refusal_has_a_sentence() -> None:
     assert len(codes) == len(set(codes))
 
 
-@pytest.mark.parametrize("package", sorted(path.name for path in CATALOG.iterdir() if (path / "__init__.py").exists()))
+@each("package", sorted(path.name for path in CATALOG.iterdir() if (path / "__init__.py").exists()))
 def test_every_reason_has_a_sentence(package: str) -> None:
     own = OWN.get(package, {})
     wording = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "took_too_long", "said"}
@@ -81,7 +82,7 @@ def _unreadable(package: str) -> set[str]:
     return _codes(package) & set(price_lists.SENTENCES)
 
 
-@pytest.mark.parametrize("code", sorted({code for _, code in _CODES} | {"may_not_load", "unexpected", "interrupted"}))
+@each("code", sorted({code for _, code in _CODES} | {"may_not_load", "unexpected", "interrupted"}))
 def test_every_failure_of_work_has_a_sentence(code: str) -> None:
     assert failure_sentence(Reason(code, {"error": "Timeout"})).endswith((". (Timeout)", "while it was running."))
 

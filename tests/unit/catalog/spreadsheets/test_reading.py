@@ -14,11 +14,12 @@ from catalog.spreadsheets.columns import Column, choice_proposed, lines_below
 from catalog.spreadsheets.forms import answers_entered, cells_entered
 from catalog.spreadsheets.reader import grid_of
 from catalog.spreadsheets.recipe_rows import COLUMNS, recipe_lines
+from tests.each import each
 
 HEADS = [list(column.heads) for column in COLUMNS]
 
 
-@pytest.mark.parametrize(
+@each(
     ("amount", "unit", "name", "read"),
     [
         ("1 1/2 c", "", "Flour", "1 1/2 cup"), ("1 1/2", "C", "Flour", "1 1/2 cup"), ("2", "T", "Flour", "2 tbsp"),

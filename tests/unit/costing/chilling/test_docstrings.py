@@ -9,9 +9,8 @@ import pkgutil
 from collections.abc import Iterator
 from typing import Any
 
-import pytest
-
 import costing.chilling
+from tests.each import each
 from tests.unit.costing.test_docstrings import parameters_named, parameters_of
 
 
@@ -28,7 +27,7 @@ THINGS = dict(public_things())
 WITHOUT_UNITS = {"lobatto", "cases"}
 
 
-@pytest.mark.parametrize("name", sorted(THINGS))
+@each("name", sorted(THINGS))
 def test_a_public_thing_describes_each_of_its_parameters(name: str) -> None:
     thing = THINGS[name]
     doc = inspect.getdoc(thing)
@@ -38,7 +37,7 @@ def test_a_public_thing_describes_each_of_its_parameters(name: str) -> None:
     assert parameters_named(doc) == owner
 
 
-@pytest.mark.parametrize("name", sorted(THINGS))
+@each("name", sorted(THINGS))
 def test_a_number_says_its_unit_and_an_array_its_shape(name: str) -> None:
     doc = inspect.getdoc(THINGS[name]) or ""
     lines = [line.strip() for line in doc.splitlines()]

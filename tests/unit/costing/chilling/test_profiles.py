@@ -6,6 +6,7 @@ import pytest
 
 from costing.chilling import PROFILES, Leg, Profile, due_times, results
 from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Times
+from tests.each import each
 
 
 def straight(start: float, per_minute: float) -> Times:
@@ -64,7 +65,7 @@ def test_a_limit_reached_to_the_minute_is_met() -> None:
     assert result.margin == 0
 
 
-@pytest.mark.parametrize("code", PROFILES)
+@each("code", PROFILES)
 def test_a_profile_says_what_it_is_and_where_it_stands(code: str) -> None:
     profile = PROFILES[code]
     assert profile.code == code

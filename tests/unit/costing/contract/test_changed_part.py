@@ -7,13 +7,12 @@ from fractions import Fraction
 from random import Random
 from typing import Any
 
-import pytest
-
 from costing import read_book
 from costing.contract import Book, InputErrors, check_book
 from costing.contract.changed_part import changed_part
 from costing.measures.measure import parse_measure
 from tests.contract.kitchens import any_book
+from tests.each import each
 
 
 def errors(book: Book, sound: Book | None) -> tuple[Any, ...]:
@@ -62,7 +61,7 @@ def changed(book: Book, rng: Random) -> Book:
     return with_one(book, kind, rng, **values)
 
 
-@pytest.mark.parametrize("seed", range(25))
+@each("seed", range(25))
 def test_any_change_is_found_as_if_all_was_checked(seed: int) -> None:
     rng = Random(seed)
     sound = read_book(any_book(seed))

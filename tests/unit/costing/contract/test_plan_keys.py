@@ -7,12 +7,11 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
-import pytest
-
 from costing.contract import read_book, read_whole_book, whole_book_errors, write_book, write_whole_book
 from costing.contract.book import StationOut, Step, Vehicle
 from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN, SAFE_TOLERANCE_C, SAFE_WARM_WAIT_MIN
 from costing.contract.steps import KINDS
+from tests.each import each
 from tests.integration.catalog.book.forms import example, whole_kitchen
 
 Change = Callable[[dict[str, Any]], Any]
@@ -84,7 +83,7 @@ def test_the_safe_defaults_are_ten_degrees_an_hour_and_a_day() -> None:
     assert (SAFE_TOLERANCE_C, SAFE_WARM_WAIT_MIN, SAFE_COLD_WAIT_MIN) == (10, 60, 72 * 60)
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "place", "words"),
     [
         (lambda b: b["stations"]["oven"].update(count=1001), "stations/oven/count", "from 1 to 1000"),

@@ -23,6 +23,7 @@ from costing.headless import estimates
 from costing.measures.measure import MeasureError, parse_measure
 from tests.contract.kitchens import any_book, any_brief
 from tests.contract.test_every_error import BOOK, BRIEF, IN_BOOK, IN_BRIEF
+from tests.each import each
 
 TEMPLATES = {"book": BOOK_SENTENCES, "brief": BRIEF_SENTENCES}
 CASES = [(ops, []) for _, _, ops in IN_BOOK] + [([], ops) for _, _, ops in IN_BRIEF]
@@ -44,7 +45,7 @@ def made_again(error: CostingError) -> str:
     return str(MeasureError(reason, **{key: str(value) for key, value in params.items()}))
 
 
-@pytest.mark.parametrize(("book", "brief"), CASES)
+@each(("book", "brief"), CASES)
 def test_an_error_says_all_its_sentence_needs(book: list[dict[str, Any]], brief: list[dict[str, Any]]) -> None:
     for error in errors(book, brief):
         assert made_again(error) == error.message
@@ -73,7 +74,7 @@ def test_errors_are_the_same_whatever_their_parameters() -> None:
     assert pickle.loads(pickle.dumps(one)).params == {"reason": "x"}  # noqa: S301 - our own bytes
 
 
-@pytest.mark.parametrize("seed", range(40))
+@each("seed", range(40))
 def test_a_warning_says_all_its_sentence_needs(seed: int) -> None:
     document = any_book(seed)
     for warning in estimate(read_book(document), read_brief(any_brief(seed, document))).warnings:

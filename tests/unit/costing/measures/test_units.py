@@ -11,6 +11,7 @@ import pytest
 
 from costing.measures.spelling import normalise_measure, registry, unit_named
 from costing.measures.units import ALL, CUP_UNITS, FACTORS, UNITS
+from tests.each import each
 
 BASE_UNIT = {"mass": "g", "volume": "ml", "count": "each"}
 SPELLINGS: dict[str, tuple[str, ...]] = {
@@ -45,7 +46,7 @@ SPELLINGS: dict[str, tuple[str, ...]] = {
 }
 
 
-@pytest.mark.parametrize(("unit", "cup"), sorted(FACTORS))
+@each(("unit", "cup"), sorted(FACTORS))
 def test_a_factor_is_what_pint_makes_of_the_definitions(unit: str, cup: str) -> None:
     kind = next(one.kind for one in ALL if one.name == unit)
     defined = registry().Quantity(Fraction(1), f"{cup}_{unit}" if unit in CUP_UNITS else unit)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-import pytest
-
 from costing.plan.checking import (
     ABSENT,
     FIXED,
@@ -40,6 +38,7 @@ from costing.plan.problem import (
     Taking,
     Use,
 )
+from tests.each import each
 
 OPEN, CLOSE = 360, 840
 SHIFTS = tuple((day * 1440 + OPEN, day * 1440 + CLOSE) for day in range(3))
@@ -170,7 +169,7 @@ BROKEN: dict[str, tuple[Problem, Plan, str]] = {
 }
 
 
-@pytest.mark.parametrize("name", BROKEN)
+@each("name", BROKEN)
 def test_the_checkers_notice(name: str) -> None:
     problem, plan, kind = BROKEN[name]
     assert kind in {found.kind for found in violations(problem, plan)}

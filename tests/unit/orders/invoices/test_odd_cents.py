@@ -8,11 +8,12 @@ import pytest
 from costing.money.allocation import round_to_total, sum_by_code
 from orders.invoices.totals import ALLOWANCE, CHARGE, Row, TaxKind, compute_totals, tax_on
 from orders.quotes.send.content import charges_by_code
+from tests.each import each
 
 TENTH, FIFTH = (TaxKind(code, code, "S", "", Decimal(rate)) for code, rate in (("low", "0.1"), ("high", "0.2")))
 
 
-@pytest.mark.parametrize(
+@each(
     ("total", "exact", "shares"),
     [
         # Nothing is left over, or it goes to the largest remainder ...

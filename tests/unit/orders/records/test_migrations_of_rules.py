@@ -4,12 +4,12 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-import pytest
 from django.db.migrations import operations
 from django.db.migrations.operations.base import Operation
 
 import orders.migrations
 from orders.records.immutable_rows import install, remove, rules
+from tests.each import each
 
 GUARDED = {model._meta.model_name for model, _ in rules()}
 #: Tables that the triggers of others look into: those triggers would be in the way.
@@ -32,7 +32,7 @@ def _runs(operation: Operation, code: Any) -> bool:
     return isinstance(operation, operations.RunPython) and operation.code is code
 
 
-@pytest.mark.parametrize("name", NAMES)
+@each("name", NAMES)
 def test_triggers_are_aside_while_a_table_with_rules_is_altered(name: str) -> None:
     steps = import_module(f"orders.migrations.{name}").Migration.operations
     made_here = {step.name_lower for step in steps if isinstance(step, operations.CreateModel)}

@@ -12,6 +12,7 @@ from orders.records.closed_errors import QuoteExpired
 from orders.records.errors import BelowFloor, DoesNotAddUp, NotPaid, OrderError, TransitionNotAllowed
 from orders.records.money import from_minor
 from orders.records.presenters import SENTENCES, WRITERS, sentence
+from tests.each import each
 
 
 def _below(error: type[OrderError]) -> Iterator[type[OrderError]]:
@@ -21,13 +22,13 @@ def _below(error: type[OrderError]) -> Iterator[type[OrderError]]:
             yield from _below(lower)
 
 
-@pytest.mark.parametrize("error", list(_below(OrderError)), ids=lambda error: error.__name__)
+@each("error", list(_below(OrderError)), ids=lambda error: error.__name__)
 def test_every_refusal_has_a_code_of_its_own_and_a_sentence(error: type[OrderError]) -> None:
     assert error.code in SENTENCES
     assert [other for other in _below(OrderError) if other.code == error.code] == [error]
 
 
-@pytest.mark.parametrize("code", SENTENCES)
+@each("code", SENTENCES)
 def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> None:
     ways = {way for _, _, way, _ in string.Formatter().parse(SENTENCES[code]) if way}
     assert ways <= set(WRITERS)

@@ -3,6 +3,7 @@
 import pytest
 
 from orders.quotes.draft.food_names import plainly_no_food
+from tests.each import each
 
 
 @pytest.mark.parametrize(
@@ -24,7 +25,7 @@ def test_a_thing_that_is_used_beside_food_is_none(name: str) -> None:
     assert plainly_no_food(name)
 
 
-@pytest.mark.parametrize(
+@each(
     "name",
     [
         *("Marzipan roses", "Peanutbrittle crunch", "Cacahu\u00e8te shards", "Tahini swirl", "Candied violets"),
