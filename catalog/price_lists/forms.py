@@ -109,9 +109,12 @@ def corrections_entered(data: QueryDict) -> list[Correction]:
     def text(name: str, row: int) -> str:
         return " ".join(data.get(f"{name}-{row}", "").replace("\x00", "").split())[:200]
 
+    def cell(name: str, row: int) -> str | None:
+        return text(name, row) if f"{name}-{row}" in data else None
+
     return [
         Correction(
-            row, text("item", row), text("pack", row), text("price", row), f"add-{row}" in data, f"same-{row}" in data
+            row, text("item", row), cell("pack", row), cell("price", row), f"add-{row}" in data, f"same-{row}" in data
         )
         for row in rows
     ]

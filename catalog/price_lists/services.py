@@ -1,6 +1,7 @@
 """A supplier's price list: upload, reading, choosing its columns, discarding."""
 
 import hashlib
+from collections.abc import Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from typing import Any
@@ -156,11 +157,17 @@ def compared(price_list: PriceList, lines: list[Line]) -> dict[str, Any]:
     asked = {
         problem.row: problem.reason.params["name"]
         for problem in comparison.problems
-        if problem.reason.code == "likely_item"
+        if problem.reason.code in ("likely_item", "common_item")
     }
-    shown = [{**line, "asked": asked[line["row"]]} if line["row"] in asked else line for line in lines]
+    shown = [_noted(line, asked, comparison.repeated) for line in lines]
     errors = [problem.to_json() for problem in comparison.problems]
     return {"lines": shown, "rows": comparison.rows, "errors": errors}
+
+
+def _noted(line: Line, asked: Mapping[int, str], repeated: Mapping[int, int]) -> Line:
+    row = line["row"]
+    noted = {**line, "asked": asked[row]} if row in asked else line
+    return {**noted, "repeats": repeated[row]} if row in repeated else noted
 
 
 def _store(price_list: PriceList, **columns: Any) -> None:
