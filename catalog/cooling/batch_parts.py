@@ -25,7 +25,7 @@ class BatchPart:
 
 
 def batch_parts(product: Product, units: int, book: Book) -> tuple[BatchPart, ...]:
-    """Return the components, however deep, that cool as batches for an order of units; one query where there are any."""
+    """Return the components, however deep, that cool as batches in an order of units; one query where any do."""
     colds = batch_colds(batch_amounts({product.code: units}, book), book)
     if not colds:
         return ()

@@ -44,7 +44,7 @@ class CoolingReport:
 
 
 def cooling_report(product: Product, units: int) -> CoolingReport:
-    """Compute the cooling report of a product and of its components for an order of units, in a fixed number of queries.
+    """Compute the cooling report of a product, and of its components in an order of units; a fixed number of queries.
 
     Raises
     ------

@@ -35,6 +35,9 @@ class PriceListForm(forms.Form):
         help_text=gettext_lazy("A CSV or XLSX file as the supplier sends it, at most 5 MB."),
     )
 
+    #: The list that could not be read and that this file takes the place of.
+    instead_of = forms.IntegerField(required=False, min_value=1, widget=forms.HiddenInput)
+
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField

@@ -87,15 +87,22 @@ class Names:
             return self._commonly(common, item, certain=not _is_general(common, item))
         own, listed = self._near.nearest(item), common_near(item)
         if listed and (own is None or listed.nearness > own.nearness):
-            return self._commonly(listed.thing, "", _is_certain(listed), listed.beyond)
+            return self._commonly(listed.thing, item, _is_certain(listed), listed.beyond)
         return Likely(own.thing.name, own.thing, _is_certain(own), own.beyond) if own else None
+
+    def likely_there(self, item: str) -> Subject | None:
+        """Return the ingredient of the kitchen that is likely meant; None also where a common one is nearer."""
+        likely = self.likely(item)
+        return likely.subject if likely else None
 
     def _commonly(self, common: Common, item: str, certain: bool, beyond: tuple[str, ...] = ()) -> Likely:
         """Return the kitchen's own of what is commonly called so, or the common one by the list's name for it."""
         subject = self._common.get(common.key)
         if subject is not None:
-            return Likely(subject.name, subject, certain, beyond)
-        name = item if item and not item.isupper() else common.name(self._country)
+            # Light brown sugar and dark are both commonly brown: what the kitchen's own name adds has to be there.
+            accounted = {word for name in (item, *common.names.values()) for word in words_of(name)}
+            return Likely(subject.name, subject, certain and accounted.issuperset(words_of(subject.name)), beyond)
+        name = item if common_of(item) and not item.isupper() else common.name(self._country)
         return Likely(name, None, certain, beyond)
 
 

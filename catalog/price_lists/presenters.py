@@ -83,6 +83,9 @@ SENTENCES: Final[Sentences] = {
     "ingredient_used": marked("{name} stays, with its price: it is used by {users:counted}."),
     "ingredient_priced": marked("{name} stays: it has other prices."),
     "ingredient_changed": marked("{name} stays, with its price: it was changed since."),
+    "supplier_used": marked("{name} stays among your suppliers: it has prices, price lists or notes of its own."),
+    "supplier_stays": marked("{name} stays among your suppliers, because this price list is from there."),
+    "columns_stay": marked("Which column holds what stays remembered for the next lists of {name}."),
 }
 
 
@@ -142,6 +145,11 @@ def repeated_words(price_list: PriceList) -> str:
 def left_words(price_list: PriceList) -> list[str]:
     """Write what undoing an import left, and why."""
     return [problem_sentence(reason_from_json(reason)) for reason in price_list.undone.get("left", ())]
+
+
+def beside_words(price_list: PriceList) -> list[str]:
+    """Write what stays of the list itself once its import is undone."""
+    return [problem_sentence(reason_from_json(reason)) for reason in price_list.undone.get("beside", ())]
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,17 +117,17 @@ _GROUPS: Final = (
     (
         "likely_item",
         gettext_lazy("Your ingredients under the supplier’s names"),
-        gettext_lazy("A ticked row is a price of the ingredient beside it."),
+        gettext_lazy("A checked row is a price of the ingredient beside it."),
     ),
     (
         "common_item",
         gettext_lazy("Common ingredients you do not have yet"),
-        gettext_lazy("A ticked row adds the ingredient beside it, with weights and composition of the food table."),
+        gettext_lazy("A checked row adds the ingredient beside it, with weights and composition from the food table."),
     ),
     (
         "unknown_item",
         gettext_lazy("Other items"),
-        gettext_lazy("Choose the ingredient it is, or tick to add it under the name beside it."),
+        gettext_lazy("Enter which of your ingredients it is, or check the row to add it under the name beside it."),
     ),
 )
 

@@ -55,6 +55,7 @@ def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
         file_name=file.name,
         body=file.read(),
         starts=data["starts"],
+        instead_of=data["instead_of"],
         by=request.user.get_username(),
         at=timezone.now(),
     )
@@ -104,9 +105,17 @@ def _page(
         "starts_form": starts_form or StartsForm(kitchen=kitchen(), initial={"starts": found.starts}),
         "sample": presenters.sample_shown(found),
         "left": presenters.left_words(found),
-        "given_up": reading_given_up(found),
+        "beside": presenters.beside_words(found),
+        "given_up": (given_up := reading_given_up(found)),
+        "upload_form": _another_file(found) if given_up or found.status == "unreadable" else None,
     }
     return render(request, "catalog/price_lists/price_list.html", context, status=status)
+
+
+def _another_file(found: PriceList) -> PriceListForm:
+    """Return the form that uploads another file of the same supplier in the place of one that could not be read."""
+    initial = {"supplier": found.supplier.name, "starts": found.starts, "instead_of": found.pk}
+    return PriceListForm(kitchen=kitchen(), initial=initial)
 
 
 def _columns_form(found: PriceList, data: Any = None) -> ColumnsForm | None:

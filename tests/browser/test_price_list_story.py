@@ -45,7 +45,7 @@ def test_forty_rows_with_five_bad_ones(
     expect(page.get_by_text("The file is being read")).to_be_visible()
     assert outbox_run(row_id=Outbox.objects.get(kind="price_list").pk, at=timezone.now())
     page.reload()
-    expect(page.get_by_role("heading", name="2 names to check")).to_be_visible()
+    expect(page.get_by_role("heading", name="2 names to confirm")).to_be_visible()
     expect(page.get_by_role("heading", name="3 rows to correct")).to_be_visible()
     assert axe(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width

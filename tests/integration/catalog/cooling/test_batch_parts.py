@@ -69,7 +69,7 @@ def test_the_page_opens_at_the_quantity_of_the_product_and_its_batches_at_theirs
     few, many = owner.get(address).content.decode(), owner.get(f"{address}?units=48").content.decode()
     assert "in an order of 48:" in many
     grams = [
-        int(re.search(rf'{reverse("recipe-cooling", args=[custard.pk])}\?amount=(\d+)\+g', shown)[1])  # type: ignore[index]
+        int(re.search(rf"{reverse('recipe-cooling', args=[custard.pk])}\?amount=(\d+)\+g", shown)[1])  # type: ignore[index]
         for shown in (few, many)
     ]
     assert grams[1] == pytest.approx(grams[0] * 48 / usual_units(one), rel=0.01)

@@ -48,7 +48,7 @@ def test_forty_rows_with_five_bad_ones_end_as_forty_prices(listed: Listed, clien
     done = owner.post(reverse("price-list-import", args=[found.pk]), {"step": found.step}, follow=True)
     assert "35 prices are imported." in done.content.decode()
     page = owner.get(address).content.decode()
-    assert "2 names to check" in page
+    assert "2 names to confirm" in page
     assert "3 rows to correct" in page
     found.refresh_from_db()
     first = 39

@@ -172,6 +172,13 @@ def test_what_the_list_says_beyond_a_name_makes_it_less_than_certain(
     assert (params.get("name"), params.get("certain"), params.get("beyond")) == (name, certain, beyond)
 
 
+def test_what_the_kitchens_own_name_adds_has_to_be_in_the_list_to_be_certain(stocked: Listed) -> None:
+    Ingredient.objects.create(code="dark", name="Sugar, dark brown", position=30)
+    found = stocked("item,pack,price\nSUGAR BROWN LIGHT,50 lb,38\nSUGAR BROWN DARK,50 lb,39\n")
+    asked = [(error["reason"]["params"]["name"], error["reason"]["params"]["certain"]) for error in found.errors]
+    assert asked == [("Sugar, dark brown", False), ("Sugar, dark brown", True)]
+
+
 def test_a_proposal_is_no_answer_without_its_tick(stocked: Listed) -> None:
     found = stocked("item,pack,price\nSOUR CREAM,5 lb,9\nMILK WHOLE GAL,1 gal,4\nFLOUR PASTRY,50 lb,24\n")
     left = price_list_correct(
