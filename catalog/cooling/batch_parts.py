@@ -1,18 +1,17 @@
 """The components of a product that cool as batches of their own, whatever the product's own steps say."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
-from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.amounts import batch_amounts
+from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.chilling import is_unmet
-from costing.contract import Book, Product, Recipe
+from costing.contract import Book, Product
 
 
 @dataclass(frozen=True, slots=True)
 class BatchPart:
-    """A component of which the usual batch cools by itself, and the primary key of its recipe."""
+    """A component of which the batches of an order cool by themselves, and the primary key of its recipe."""
 
     cold: BatchCold
     key: int
@@ -25,20 +24,11 @@ class BatchPart:
         return stops or any(one.never or is_unmet(one.verdict, timed=bool(one.legs)) for one in tried)
 
 
-def batch_parts(product: Product, book: Book) -> tuple[BatchPart, ...]:
-    """Return the components of a product, however deep, that cool as batches; one query where there are any."""
-    mixtures = RecipeMixtures(book)
-    recipes = list(dict.fromkeys(one.code for fill in product.fill for one in _within(book.recipe(fill.recipe), book)))
-    colds = batch_colds(((code, usual_batch(book.recipe(code), mixtures)) for code in recipes), book)
+def batch_parts(product: Product, units: int, book: Book) -> tuple[BatchPart, ...]:
+    """Return the components, however deep, that cool as batches in an order of units; one query where any do."""
+    colds = batch_colds(batch_amounts({product.code: units}, book), book)
     if not colds:
         return ()
     codes = [cold.recipe.code for cold in colds]
     keys = dict(RecipeRow.objects.filter(code__in=codes).values_list("code", "pk"))
     return tuple(BatchPart(cold, keys[cold.recipe.code]) for cold in colds if cold.recipe.code in keys)
-
-
-def _within(recipe: Recipe, book: Book) -> Iterator[Recipe]:
-    yield recipe
-    for line in recipe.lines:
-        if line.recipe is not None:
-            yield from _within(book.recipe(line.recipe), book)

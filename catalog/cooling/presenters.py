@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from django.utils.translation import gettext
 
+from catalog.cooling.batch_parts import BatchPart
 from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
 from catalog.cooling.batch_reports import BatchCold, BatchReport
 from catalog.cooling.batches import asks_how_many
@@ -73,12 +75,16 @@ class CycleShown:
 
 @dataclass(frozen=True, slots=True)
 class PartShown:
-    """A component that cools as a batch of its own: what is the matter with it, or that it keeps the rule."""
+    """A component that cools as a batch of its own: what is the matter with it, or that it keeps the rule.
+
+    ``grams`` is how much of it is made.
+    """
 
     name: str
     sentence: str
     key: int
     fails: bool
+    grams: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,14 +104,19 @@ class CoolingPage:
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Build the page of a product's cooling."""
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
-    parts = tuple(PartShown(one.cold.recipe.name, _part_words(one.cold), one.key, one.fails) for one in found.parts)
+    parts = tuple(_part_shown(one) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
     shown = tuple(_product_shown(each, found.stations) for each in found.cycles)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
+def _part_shown(one: BatchPart) -> PartShown:
+    grams = max(1, ceil(one.cold.batches.grams))
+    return PartShown(one.cold.recipe.name, _part_words(one.cold), one.key, one.fails, grams)
+
+
 def _part_words(cold: BatchCold) -> str:
-    """Write how the usual batch of a component does: the worst that is known of it."""
+    """Write how the batches of a component do: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
     worst = next((one for one in cold.times if one.trial.never or _unmet(one.trial)), cold.times[0])

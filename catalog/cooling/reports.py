@@ -43,8 +43,8 @@ class CoolingReport:
     waiting: tuple[WarmPart, ...] = ()
 
 
-def cooling_report(product: Product) -> CoolingReport:
-    """Compute the cooling report of a product, in a fixed number of queries.
+def cooling_report(product: Product, units: int) -> CoolingReport:
+    """Compute the cooling report of a product, and of its components in an order of units; a fixed number of queries.
 
     Raises
     ------
@@ -55,7 +55,7 @@ def cooling_report(product: Product) -> CoolingReport:
     found = cooled([product.code], book).get(product.code)
     if found is None:
         return CoolingReport()
-    parts, waiting = batch_parts(found.product, book), tuple(warm_parts_of(found.product, book))
+    parts, waiting = batch_parts(found.product, units, book), tuple(warm_parts_of(found.product, book))
     if found.missing is not None:
         return CoolingReport((), found.missing, missing_key(found.missing), parts=parts, waiting=waiting)
     cycles = tuple(_cycle_report(cycle, found.product, book) for cycle in found.cycles)

@@ -14,7 +14,8 @@ from catalog.cooling.forms import AmountForm
 from catalog.cooling.presenters import batch_page, cooling_page
 from catalog.cooling.reports import cooling_report
 from catalog.kitchen.selectors import kitchen
-from catalog.products.selectors import products_whole
+from catalog.products.quantity_form import QuantityForm
+from catalog.products.selectors import products_whole, usual_units
 from catalog.recipes.models import Recipe
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
@@ -27,13 +28,16 @@ from catalog.web.roles import has_role
 def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how a product cools, whether its food-safety rule is met, and how long it may be out of the cold."""
     row = get_object_or_404(products_whole(), pk=pk)
+    form = QuantityForm(request.GET if "units" in request.GET else None, product=row)
+    units = form.cleaned_data["units"] if form.is_valid() else usual_units(row)
     context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": has_role(request, OWNER)}
+    context |= {"form": form, "units": units}
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
-        context["page"] = cooling_page(cooling_report(row))
+        context["page"] = cooling_page(cooling_report(row, units))
     except CannotPrice as error:
         context["stop"] = sentence(error)
-    return render(request, "catalog/cooling/cooling.html", context)
+    return render(request, "catalog/cooling/cooling.html", context, status=422 if form.errors else 200)
 
 
 @allow(OWNER, KITCHEN)

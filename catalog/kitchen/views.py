@@ -1,7 +1,7 @@
 """The kitchen's profile."""
 
 from functools import partial
-from typing import Any
+from typing import Any, Final
 
 from django.conf import settings
 from django.contrib import messages
@@ -26,6 +26,9 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
+#: Where a session has the country that a new kitchen is in, for whoever comes back before it is set up.
+COUNTRY_CHOSEN: Final = "country_chosen"
+
 
 @allow(OWNER)
 def profile(request: HttpRequest) -> HttpResponse:
@@ -35,8 +38,8 @@ def profile(request: HttpRequest) -> HttpResponse:
     if data is not None and data.get("do") == "usual":
         return _with_the_usual(request, edit, data)
     form, new = edit.forms, edit.record._state.adding
-    if new and data is None and request.GET.get("country") in dict(countries()):
-        return _new_in(request, edit, request.GET["country"])
+    if new and data is None:
+        return _new_in(request, edit, _country_chosen(request, edit.record))
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
         if _saved(edit, values, by=request.user.get_username()):
@@ -56,6 +59,12 @@ def _profile_page(
     context["events_ahead"] = import_string(settings.EVENTS_AHEAD)(at=timezone.now())
     context["traces"] = trace_words(form["cross_contact"].value() or "")
     return render(request, "catalog/kitchen/profile.html", context, status=status)
+
+
+def _country_chosen(request: HttpRequest, home: Kitchen) -> str:
+    """Return the country of a new kitchen: of the address, or as chosen when the owner's account was made."""
+    asked = request.GET.get("country") or request.session.get(COUNTRY_CHOSEN)
+    return asked if asked in dict(countries()) else home.country
 
 
 def _new_in(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], country: str) -> HttpResponse:

@@ -12,7 +12,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.poured import is_liquid
-from catalog.price_lists.names import Names, Subject, tidy
+from catalog.price_lists.names import Likely, Names, Subject, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, number_format
 from catalog.records.reasons import Reason, reason_to_json
@@ -23,7 +23,7 @@ from costing.measures.spelling import normalise_pack
 
 #: A row as the list stores it: ``row`` (its number in the file), ``item``, ``pack``, ``price`` as written, ``add`` if
 #: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``was`` the item before
-#: it was corrected, ``done`` once imported.
+#: it was corrected, ``repeats`` the earlier row that says the same, ``done`` once imported.
 Line = dict[str, Any]
 
 
@@ -62,7 +62,7 @@ class Comparison:
         self, *, supplier: Supplier, starts: date, home: Kitchen, imported: Iterable[Mapping[str, Any]] = ()
     ) -> None:
         self.starts, self.currency, self.written = starts, home.currency, number_format(home.locale)
-        self.names = Names(Ingredient.objects.all())
+        self.names = Names(Ingredient.objects.all(), home.country)
         self.names.also_called(supplier.item_names)
         self.packs = {
             (pack.ingredient_id, pack.size): pack
@@ -70,16 +70,22 @@ class Comparison:
         }
         self.rows: list[dict[str, Any]] = [dict(row) for row in imported]
         self.problems: list[RowProblem] = []
-        self._met: dict[tuple[int | str, str], int] = {_key(row): row["row"] for row in self.rows}
+        #: Rows that say what an earlier one says, each with that one's number.
+        self.repeated: dict[int, int] = {}
+        self._met = {_key(row): row for row in self.rows}
+        self._texts: dict[tuple[str, ...], int] = {}
 
     def compare(self, lines: Iterable[Line]) -> None:
         """Compare every row that was not imported: what it would change, or its problem."""
-        waiting = [line for line in lines if not line.get("done")]
+        waiting = [line for line in lines if not line.get("done") and not line.get("repeats")]
         self._name_new(waiting)
         for line in waiting:
+            if self._repeats(line):
+                continue
             try:
                 row = self._read(line)
-                self._check_unique(row)
+                if self._stands(row):
+                    continue
                 row |= self._change(row)
             except RowUnread as unread:
                 self.problems += (RowProblem(line["row"], column, reason) for column, reason in unread.problems)
@@ -94,16 +100,27 @@ class Comparison:
             if not (line.get("add") and name) or self.names.named(name):
                 continue
             likely = self.names.likely(name)
-            if likely is None or line.get("asked") == likely.name:
+            if likely is None or line.get("asked") == likely.name or not _to_ask(name, likely):
                 self.names.add(subject_new(name))
+
+    def _repeats(self, line: Line) -> bool:
+        """Note a row that is written exactly as an earlier one is."""
+        text = tidy(line["item"]), tidy(line["pack"]), tidy(line["price"])
+        first = self._texts.setdefault(text, line["row"])
+        if first != line["row"]:
+            self.repeated[line["row"]] = first
+        return first != line["row"]
 
     def _read(self, line: Line) -> dict[str, Any]:
         subject = self.names.named(line["item"])
-        problems = [] if subject else [("item", self._item_problem(line))]
-        size, wrong = pack_size(line["pack"], subject, self.written, listed=True)
+        likely = None if subject else self.names.likely(line["item"])
+        problems = [] if subject else [("item", _item_problem(line, likely))]
+        # Whether the pack can be used is worked out for what the row is likely about, so that all is asked at once.
+        about = subject or (likely and (likely.subject or subject_new(likely.name)))
+        size, wrong = pack_size(line["pack"], about, self.written, listed=True)
         problems += [("pack", reason) for reason in wrong]
-        if subject and self._ounces_open(line["pack"], size, subject):
-            problems.append(("pack", Reason("ounces", {"text": line["pack"], "name": subject.name})))
+        if about and self._ounces_open(line["pack"], size, about):
+            problems.append(("pack", Reason("ounces", {"text": line["pack"], "name": about.name})))
         price = price_read(line["price"], pack=line["pack"], written=self.written, currency=self.currency)
         if isinstance(price, Reason):
             problems.append(("price", price))
@@ -122,19 +139,15 @@ class Comparison:
         by_volume = any(owner == subject.pk and known.endswith(" fl_oz") for owner, known in self.packs)
         return by_volume or is_liquid(subject.name)
 
-    def _item_problem(self, line: Line) -> Reason:
-        if not line["item"].strip():
-            return Reason("no_item")
-        likely = self.names.likely(line["item"])
-        if likely is None:
-            return Reason("unknown_item", {"item": line["item"]})
-        return Reason("likely_item", {"item": line["item"], "name": likely.name})
-
-    def _check_unique(self, row: dict[str, Any]) -> None:
-        """Check that a pack stands in one row only."""
-        first = self._met.setdefault(_key(row), row["row"])
-        if first != row["row"]:
-            raise RowUnread(("pack", Reason("twice", {**_pack(row), "row": first})))
+    def _stands(self, row: dict[str, Any]) -> bool:
+        """Note a row whose pack stands in an earlier one at the same price; refuse one at another price."""
+        first = self._met.setdefault(_key(row), row)
+        if first is row:
+            return False
+        if Decimal(first["price"]) != Decimal(row["price"]):
+            raise RowUnread(("pack", Reason("twice", {**_pack(row), "row": first["row"]})))
+        self.repeated[row["row"]] = first["row"]
+        return True
 
     def _change(self, row: dict[str, Any]) -> dict[str, Any]:
         """Return what importing a row would do: new, dearer, cheaper or same."""
@@ -146,6 +159,24 @@ class Comparison:
             raise RowUnread(("pack", Reason("later", {**_pack(row), "day": pack.starts})))
         change = "same" if pack.price == price else "dearer" if price > pack.price else "cheaper"
         return {"change": change, "before": number_text(pack.price)}
+
+
+def _item_problem(line: Line, likely: Likely | None) -> Reason:
+    if not line["item"].strip():
+        return Reason("no_item")
+    if likely is None:
+        return Reason("unknown_item", {"item": line["item"]})
+    code = "likely_item" if likely.subject else "common_item"
+    return Reason(
+        code,
+        {"item": line["item"], "name": likely.name, "certain": likely.certain, "beyond": list(likely.beyond)},
+    )
+
+
+def _to_ask(name: str, likely: Likely) -> bool:
+    """Return whether a new name may be another's in the kitchen: not where both are common names of different foods."""
+    common, other = common_of(name), common_of(likely.name)
+    return likely.subject is not None and (common is None or other is None or common is other)
 
 
 def _key(row: Mapping[str, Any]) -> tuple[int | str, str]:

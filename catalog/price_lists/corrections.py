@@ -2,10 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 
+from catalog.price_lists.comparison import Line
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.names import name_to_add, tidy
 from catalog.price_lists.remembered import names_remember
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
@@ -15,12 +18,16 @@ _OPEN = (PriceList.Status.READ, PriceList.Status.APPLIED)
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A row as corrected. ``add``: an unknown item becomes an ingredient; ``same``: it is the similar one shown."""
+    """A row as corrected; a pack or price of None stays as it is.
+
+    ``add``: an unknown item becomes an ingredient; ``same``: the ingredient proposed, or the other name written in its
+    place, is the row's.
+    """
 
     row: int
     item: str
-    pack: str
-    price: str
+    pack: str | None
+    price: str | None
     add: bool = False
     same: bool = False
 
@@ -31,7 +38,8 @@ def price_list_correct(
 ) -> int:
     """Correct rows that were not imported, and compare them again; return how many rows still have problems.
 
-    With ``add_unknown`` every item that is unknown then, and similar to none, becomes a new ingredient.
+    With ``add_unknown`` every item that is unknown then, and similar to none, becomes a new ingredient; one that is
+    certainly a common ingredient becomes that.
 
     Raises
     ------
@@ -45,9 +53,9 @@ def price_list_correct(
         for line in price_list.lines
     ]
     changes = compared(price_list, lines)
-    unknown = {error["row"] for error in changes["errors"] if error["reason"]["code"] == "unknown_item"}
+    unknown = unknown_rows(changes["errors"])
     if add_unknown and unknown:
-        lines = [{**line, "add": True} if line["row"] in unknown else line for line in changes["lines"]]
+        lines = [_added(line, unknown[line["row"]]) if line["row"] in unknown else line for line in changes["lines"]]
         changes = compared(price_list, lines)
     list_changed(price_list, **changes)
     if not changes["errors"] and all(row["change"] == "same" for row in changes["rows"]):
@@ -57,11 +65,39 @@ def price_list_correct(
     return len({error["row"] for error in changes["errors"]})
 
 
-def _corrected(line: dict[str, object], one: Correction) -> dict[str, object]:
-    changed = {**line, "pack": one.pack, "price": one.price, "add": one.add}
-    was = line.get("was") or line["item"]
-    if one.same and line.get("asked"):
-        return changed | {"item": line["asked"], "was": was}
+def unknown_rows(errors: Sequence[dict[str, Any]]) -> dict[int, str]:
+    """Return the rows whose item no ingredient of the kitchen may be, each with the name that it is added under.
+
+    Left out is what may be a common ingredient, but not certainly: somebody has to look at it.
+    """
+    found = {}
+    for error in errors:
+        code, params = error["reason"]["code"], error["reason"]["params"]
+        if code == "unknown_item":
+            found[error["row"]] = name_to_add(params["item"])
+        elif code == "common_item" and params["certain"]:
+            found[error["row"]] = params["name"]
+    return found
+
+
+def _added(line: Line, name: str) -> Line:
+    return {**line, "item": name, "was": line.get("was") or line["item"], "add": True}
+
+
+def _corrected(line: Line, one: Correction) -> Line:
+    changed = {
+        **line,
+        "pack": line["pack"] if one.pack is None else one.pack,
+        "price": line["price"] if one.price is None else one.price,
+        "add": one.add or one.same,
+    }
+    was, asked = line.get("was") or line["item"], line.get("asked")
+    # Among names to check the field holds a proposal; among rows to correct, which have their pack, what the list says.
+    proposed = one.pack is None
+    if one.same and not one.add and asked and one.item in (asked, line["item"] if not proposed else asked):
+        return changed | {"item": asked, "was": was}
+    if proposed and not (one.add or one.same) and tidy(one.item) in {tidy(line["item"]), tidy(asked or "")}:
+        # Without a tick a proposal is no answer.
+        return changed
     # Another name may be similar to another ingredient: nobody was asked about that one yet.
-    asked = line.get("asked") if one.item == line["item"] else None
-    return changed | {"item": one.item, "asked": asked, "was": was}
+    return changed | {"item": one.item, "asked": asked if one.item == line["item"] else None, "was": was}

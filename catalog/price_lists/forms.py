@@ -35,6 +35,9 @@ class PriceListForm(forms.Form):
         help_text=gettext_lazy("A CSV or XLSX file as the supplier sends it, at most 5 MB."),
     )
 
+    #: The list that could not be read and that this file takes the place of.
+    instead_of = forms.IntegerField(required=False, min_value=1, widget=forms.HiddenInput)
+
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
@@ -109,9 +112,12 @@ def corrections_entered(data: QueryDict) -> list[Correction]:
     def text(name: str, row: int) -> str:
         return " ".join(data.get(f"{name}-{row}", "").replace("\x00", "").split())[:200]
 
+    def cell(name: str, row: int) -> str | None:
+        return text(name, row) if f"{name}-{row}" in data else None
+
     return [
         Correction(
-            row, text("item", row), text("pack", row), text("price", row), f"add-{row}" in data, f"same-{row}" in data
+            row, text("item", row), cell("pack", row), cell("price", row), f"add-{row}" in data, f"same-{row}" in data
         )
         for row in rows
     ]

@@ -141,7 +141,8 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     """Remove the prices that a list's imports recorded, and the ingredients nothing uses; it can be imported again.
 
     Prices that they had ended count again. Left are prices that were corrected since, and ingredients that something
-    uses, that have other prices or were changed since. Sent quotes keep their prices.
+    uses, that have other prices or were changed since. Sent quotes keep their prices. What the list itself brought
+    before any import stays beside: its supplier, and which columns were chosen.
 
     Raises
     ------
@@ -157,12 +158,22 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     gone, used = ingredients_undo(price_list.made["ingredients"])
     left += used
     stays = [reason_to_json(reason) for reason in left]
-    undone = {"at": at.isoformat(), "by": by, "prices": removed, "ingredients": gone, "left": stays}
+    beside = [reason_to_json(reason) for reason in _beside(price_list)]
+    undone = {"at": at.isoformat(), "by": by, "prices": removed, "ingredients": gone, "left": stays, "beside": beside}
     price_list.rows = []
     lines = [{**line, "done": False} for line in price_list.lines]
     list_changed(price_list, status=Status.READ, applied_at=None, made={}, undone=undone, **compared(price_list, lines))
     catalog_changed()
     return Undone(removed, gone, left)
+
+
+def _beside(price_list: PriceList) -> Iterator[Reason]:
+    """Yield what stays of a list that is undone: it was there before anything was imported."""
+    words = {"name": price_list.supplier.name}
+    if price_list.reading.get("new_supplier"):
+        yield Reason("supplier_stays", words)
+    if price_list.choice:
+        yield Reason("columns_stay", words)
 
 
 def _forget_names(price_list: PriceList) -> None:
@@ -244,6 +255,18 @@ def ingredients_undo(made: Sequence[Sequence[Any]]) -> tuple[int, list[Reason]]:
     for some in _batched(gone):
         Ingredient.objects.filter(pk__in=some).delete()
     return len(gone), left
+
+
+def suppliers_undo(made: Sequence[int]) -> list[Reason]:
+    """Delete the suppliers that imports added, where nothing is from them and nobody wrote anything about them."""
+    left = []
+    for supplier in Supplier.objects.filter(pk__in=made):
+        entered = supplier.note or supplier.price_columns or supplier.item_names
+        if entered or supplier.packs.exists() or supplier.price_lists.exists():
+            left.append(Reason("supplier_used", {"name": supplier.name}))
+        else:
+            supplier.delete()
+    return left
 
 
 def _batched(keys: Sequence[int]) -> Iterator[Sequence[int]]:

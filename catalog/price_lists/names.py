@@ -4,10 +4,11 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache, lru_cache
 
-from catalog.pantry.common import Common, common_of
+from catalog.pantry.common import Common, common_ingredients, common_of
 from catalog.pantry.models import Ingredient
-from catalog.records.near_names import NearIndex, words_of
+from catalog.records.near_names import Near, NearIndex, words_of
 
 
 @dataclass(slots=True)
@@ -22,10 +23,25 @@ class Subject:
     common: Common | None = None
 
 
-class Names:
-    """Ingredients by name, code, words and what they are commonly called."""
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """What a supplier's words may mean: an ingredient of the kitchen, or a common one that it does not have yet.
 
-    def __init__(self, ingredients: Iterable[Ingredient]) -> None:
+    ``subject`` is None for the latter, ``name`` is what either is called. ``beyond`` are words that the name does not
+    account for; it is ``certain`` where there are none and the name is written in full.
+    """
+
+    name: str
+    subject: Subject | None
+    certain: bool
+    beyond: tuple[str, ...] = ()
+
+
+class Names:
+    """Ingredients by name, code, words and what they are commonly called, in ``country`` where they are new."""
+
+    def __init__(self, ingredients: Iterable[Ingredient], country: str = "US") -> None:
+        self._country = country
         self._exact: dict[str, Subject] = {}
         self._bare: dict[str, list[Subject]] = {}
         self._words: dict[frozenset[str], Subject] = {}
@@ -59,11 +75,65 @@ class Names:
         loose = self._bare.get(_bare(item), [])
         return self._exact.get(tidy(item)) or (loose[0] if len(loose) == 1 else None)
 
-    def likely(self, item: str) -> Subject | None:
-        """Return one that may be the same: the same words in another order, commonly called so, or a near name."""
-        common = common_of(item)
-        same = self._words.get(frozenset(words_of(item))) or (self._common.get(common.key) if common else None)
-        return same or self._near.find(item)
+    def likely(self, item: str) -> Likely | None:
+        """Return what may be meant: the same words in another order, commonly called so, or a near name.
+
+        Common names keep things apart that look alike: milk powder is nearer to "Milk powder, whole" than to the
+        kitchen's "Whole milk".
+        """
+        if same := self._words.get(frozenset(words_of(item))):
+            return Likely(same.name, same, certain=True)
+        if common := common_of(item):
+            return self._commonly(common, item, certain=not _is_general(common, item))
+        own, listed = self._near.nearest(item), common_near(item)
+        if listed and (own is None or listed.nearness > own.nearness):
+            return self._commonly(listed.thing, item, _is_certain(listed), listed.beyond)
+        return Likely(own.thing.name, own.thing, _is_certain(own), own.beyond) if own else None
+
+    def likely_there(self, item: str) -> Subject | None:
+        """Return the ingredient of the kitchen that is likely meant; None also where a common one is nearer."""
+        likely = self.likely(item)
+        return likely.subject if likely else None
+
+    def _commonly(self, common: Common, item: str, certain: bool, beyond: tuple[str, ...] = ()) -> Likely:
+        """Return the kitchen's own of what is commonly called so, or the common one by the list's name for it."""
+        subject = self._common.get(common.key)
+        if subject is not None:
+            # Light brown sugar and dark are both commonly brown: what the kitchen's own name adds has to be there.
+            accounted = {word for name in (item, *common.names.values()) for word in words_of(name)}
+            return Likely(subject.name, subject, certain and accounted.issuperset(words_of(subject.name)), beyond)
+        name = item if common_of(item) and not item.isupper() else common.name(self._country)
+        return Likely(name, None, certain, beyond)
+
+
+def _is_general(common: Common, item: str) -> bool:
+    """Return whether one word, such as butter, stands for what has several names: it can mean another of them."""
+    return len(words_of(item)) == 1 and all(len(words_of(name)) > 1 for name in common.names.values())
+
+
+def _is_certain(near: Near[Subject] | Near[Common]) -> bool:
+    return near.full and not near.beyond
+
+
+@lru_cache(maxsize=10_000)
+def common_near(item: str) -> Near[Common] | None:
+    """Return the common ingredient whose names are nearest; a long list is compared again after each correction."""
+    return _common_index().nearest(item)
+
+
+@cache
+def _common_index() -> NearIndex[Common]:
+    index: NearIndex[Common] = NearIndex()
+    for common in common_ingredients().values():
+        for name in common.called:
+            index.add(name, common)
+    return index
+
+
+def name_to_add(item: str) -> str:
+    """Return the name under which an item that nothing is known of is added: not in a list's capitals."""
+    name = " ".join(item.split())
+    return name.capitalize() if name.isupper() and " " in name else name
 
 
 def tidy(name: str) -> str:

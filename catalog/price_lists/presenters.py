@@ -1,13 +1,12 @@
 """What a page says of a price list: its problems in sentences, the rows to correct, the columns that were read."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Final, Protocol
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.price_lists.corrections import Correction
 from catalog.price_lists.heads import PIECE_PRICES, head_name
 from catalog.price_lists.models import PriceList
 from catalog.records.presenters import Sentences, reason_sentence
@@ -43,6 +42,7 @@ SENTENCES: Final[Sentences] = {
         "“{item}” is not one of your ingredients. Choose the one it is, or add it as a new ingredient."
     ),
     "likely_item": marked("Is “{item}” your {name}?"),
+    "common_item": marked("“{item}” is not one of your ingredients. Is it {name}?"),
     "no_item": marked("Write the ingredient's name or code."),
     "measure": marked("{text}"),
     "counted_only": marked("{name} is only counted. Write the pack as a count, such as 50 each."),
@@ -83,6 +83,9 @@ SENTENCES: Final[Sentences] = {
     "ingredient_used": marked("{name} stays, with its price: it is used by {users:counted}."),
     "ingredient_priced": marked("{name} stays: it has other prices."),
     "ingredient_changed": marked("{name} stays, with its price: it was changed since."),
+    "supplier_used": marked("{name} stays among your suppliers: it has prices, price lists or notes of its own."),
+    "supplier_stays": marked("{name} stays among your suppliers, because this price list is from there."),
+    "columns_stay": marked("Which column holds what stays remembered for the next lists of {name}."),
 }
 
 
@@ -108,51 +111,6 @@ def problem_sentence(reason: Reason) -> str:
     return reason_sentence(reason, SENTENCES, {"and": joined})
 
 
-@dataclass(slots=True)
-class RowToCorrect:
-    """A row with problems as the page shows it: what is written in it, and what can be ticked.
-
-    ``similar`` is the ingredient it may be, ``is_unknown`` whether it can be added.
-    """
-
-    row: int
-    item: str
-    pack: str
-    price: str
-    add: bool = False
-    same: bool = False
-    similar: str = ""
-    is_unknown: bool = False
-    wrong: set[str] = field(default_factory=set)
-    problems: list[str] = field(default_factory=list)
-
-
-def rows_to_correct(price_list: PriceList, entered: Mapping[int, Correction], *, most: int) -> list[RowToCorrect]:
-    """Return the first rows with problems, those whose ingredient is known before those where it is not.
-
-    ``entered`` is what was entered on the page and not stored.
-    """
-    rows: dict[int, RowToCorrect] = {}
-    lines = {line["row"]: line for line in price_list.lines}
-    for error in price_list.errors:
-        line = lines.get(error["row"])
-        if line is None:
-            continue
-        row = rows.setdefault(line["row"], _row(entered.get(line["row"], line)))
-        reason = reason_from_json(error["reason"])
-        row.wrong.add(error["column"])
-        row.problems.append(problem_sentence(reason))
-        row.is_unknown = row.is_unknown or reason.code in ("unknown_item", "likely_item")
-        row.similar = reason.params["name"] if reason.code == "likely_item" else row.similar
-    return sorted(rows.values(), key=lambda row: (row.is_unknown and not row.similar, row.row))[:most]
-
-
-def _row(line: Correction | Mapping[str, Any]) -> RowToCorrect:
-    if isinstance(line, Correction):
-        return RowToCorrect(line.row, line.item, line.pack, line.price, line.add, line.same)
-    return RowToCorrect(line["row"], line["item"], line["pack"], line["price"], bool(line.get("add")))
-
-
 _CHANGES: Final = {"new": marked("new"), "dearer": marked("higher"), "cheaper": marked("lower")}
 
 
@@ -172,9 +130,26 @@ def rows_imported(price_list: PriceList) -> list[dict[str, Any]]:
     return [row for row in changed if row.get("done") or not price_list.made]
 
 
+def repeated_words(price_list: PriceList) -> str:
+    """Say which rows repeat an earlier one and are left out; empty where none does."""
+    rows = [str(line["row"]) for line in price_list.lines if line.get("repeats")]
+    if not rows:
+        return ""
+    return ngettext(
+        "Row %(rows)s says the same as an earlier one and is left out.",
+        "Rows %(rows)s say the same as earlier ones and are left out.",
+        len(rows),
+    ) % {"rows": joined(rows)}
+
+
 def left_words(price_list: PriceList) -> list[str]:
     """Write what undoing an import left, and why."""
     return [problem_sentence(reason_from_json(reason)) for reason in price_list.undone.get("left", ())]
+
+
+def beside_words(price_list: PriceList) -> list[str]:
+    """Write what stays of the list itself once its import is undone."""
+    return [problem_sentence(reason_from_json(reason)) for reason in price_list.undone.get("beside", ())]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """A supplier's price list: upload, reading, choosing its columns, discarding."""
 
 import hashlib
+from collections.abc import Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from typing import Any
@@ -17,7 +18,7 @@ from catalog.pantry.services import supplier_get_or_add
 from catalog.price_lists.comparison import Comparison, Line, RowProblem
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader_process import rows_read
-from catalog.price_lists.selectors import work_about
+from catalog.price_lists.selectors import reading_given_up, work_about
 from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.price_lists.table import Choice, Table
 from catalog.records.errors import PriceListNotReady
@@ -28,8 +29,15 @@ Status = PriceList.Status
 
 
 @transaction.atomic(durable=True)
-def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime) -> PriceList:
-    """Store an uploaded file and request that it is read right after the commit."""
+def price_list_upload(
+    *, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime, instead_of: int | None = None
+) -> PriceList:
+    """Store an uploaded file and request that it is read right after the commit.
+
+    ``instead_of`` is a list whose file it replaces: that one is dropped, unless it was read after all.
+    """
+    if instead_of is not None:
+        _replace(instead_of)
     known = Supplier.objects.filter(name__iexact=" ".join(supplier.split())).exists()
     owner = supplier_get_or_add(supplier)
     if owner is None:
@@ -47,6 +55,17 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
     )
     _ask_to_read(price_list, at)
     return price_list
+
+
+def _replace(price_list_id: int) -> None:
+    """Drop a list that could not be read, with the supplier that it alone named."""
+    found = PriceList.objects.filter(pk=price_list_id).first()
+    gave_up = found is not None and reading_given_up(found) is not None
+    if found is None or not (found.status == Status.UNREADABLE or gave_up):
+        return
+    PriceList.objects.filter(pk=price_list_id).update(status=Status.DROPPED, step=F("step") + 1)
+    if found.reading.get("new_supplier"):
+        _supplier_forget(price_list_id)
 
 
 def _ask_to_read(price_list: PriceList, at: datetime) -> None:
@@ -143,6 +162,7 @@ def _compare(price_list: PriceList, table: Table) -> None:
     ]
     columns = {"places": dict(table.columns.places), "heads": dict(table.columns.heads)}
     reading = {**columns, "sample": table.sample, "headings": table.headings}
+    reading["new_supplier"] = price_list.reading.get("new_supplier", False)
     if price_list.choice:
         Supplier.objects.filter(pk=price_list.supplier_id).update(price_columns=columns)
     _store(price_list, status=Status.READ, reading=reading, **compared(price_list, lines))
@@ -156,11 +176,17 @@ def compared(price_list: PriceList, lines: list[Line]) -> dict[str, Any]:
     asked = {
         problem.row: problem.reason.params["name"]
         for problem in comparison.problems
-        if problem.reason.code == "likely_item"
+        if problem.reason.code in ("likely_item", "common_item")
     }
-    shown = [{**line, "asked": asked[line["row"]]} if line["row"] in asked else line for line in lines]
+    shown = [_noted(line, asked, comparison.repeated) for line in lines]
     errors = [problem.to_json() for problem in comparison.problems]
     return {"lines": shown, "rows": comparison.rows, "errors": errors}
+
+
+def _noted(line: Line, asked: Mapping[int, str], repeated: Mapping[int, int]) -> Line:
+    row = line["row"]
+    noted = {**line, "asked": asked[row]} if row in asked else line
+    return {**noted, "repeats": repeated[row]} if row in repeated else noted
 
 
 def _store(price_list: PriceList, **columns: Any) -> None:

@@ -16,6 +16,7 @@ from catalog.price_lists import corrections, imports, presenters, services
 from catalog.price_lists.corrections import Correction
 from catalog.price_lists.forms import ColumnsForm, PriceListForm, StartsForm, corrections_entered
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.rows_presenters import name_groups, rows_open
 from catalog.price_lists.selectors import reading_given_up
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
@@ -23,8 +24,9 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import step_seen, submitted_data
 
-#: Rows to correct on a page; the others follow once these are corrected.
+#: Rows to correct and names to check on a page; the others follow once these are done.
 _ROWS: Final = 50
+_NAMES: Final = 200
 _NOTHING: Final[Mapping[int, Correction]] = {}
 
 
@@ -53,6 +55,7 @@ def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
         file_name=file.name,
         body=file.read(),
         starts=data["starts"],
+        instead_of=data["instead_of"],
         by=request.user.get_username(),
         at=timezone.now(),
     )
@@ -78,8 +81,8 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     ready = imports.rows_ready(found) if found.status in ("read", "applied") else []
-    to_correct = presenters.rows_to_correct(found, entered, most=_ROWS)
-    wrong = len({error["row"] for error in found.errors})
+    rows = rows_open(found, entered)
+    names, wrong = [row for row in rows if row.asks_name], [row for row in rows if not row.asks_name]
     context = {
         "list": found,
         "ready": presenters.rows_shown(ready),
@@ -87,20 +90,32 @@ def _page(
         "changes": Counter(row["change"] for row in found.rows),
         "kitchen_profile": kitchen(),
         "problems": presenters.list_problems(found),
-        "to_correct": to_correct,
-        "wrong": wrong,
-        "more": wrong - len(to_correct),
-        "unknown": sum(error["reason"]["code"] == "unknown_item" for error in found.errors),
-        "ingredients": Ingredient.objects.filter(active=True).values_list("name", flat=True) if to_correct else [],
+        "to_correct": wrong[:_ROWS],
+        "wrong": len(wrong),
+        "more": max(len(wrong) - _ROWS, 0),
+        "names": len(names),
+        "name_groups": name_groups(names[:_NAMES]),
+        "more_names": max(len(names) - _NAMES, 0),
+        "unknown": sum(row.kind == "unknown_item" for row in rows),
+        "ingredients": Ingredient.objects.filter(active=True).values_list("name", flat=True) if rows else [],
+        "repeated": presenters.repeated_words(found),
         "columns": presenters.columns_read(found),
         "columns_form": columns_form or _columns_form(found),
         "too_early": any(error["reason"]["code"] == "later" for error in found.errors),
         "starts_form": starts_form or StartsForm(kitchen=kitchen(), initial={"starts": found.starts}),
         "sample": presenters.sample_shown(found),
         "left": presenters.left_words(found),
-        "given_up": reading_given_up(found),
+        "beside": presenters.beside_words(found),
+        "given_up": (given_up := reading_given_up(found)),
+        "upload_form": _another_file(found) if given_up or found.status == "unreadable" else None,
     }
     return render(request, "catalog/price_lists/price_list.html", context, status=status)
+
+
+def _another_file(found: PriceList) -> PriceListForm:
+    """Return the form that uploads another file of the same supplier in the place of one that could not be read."""
+    initial = {"supplier": found.supplier.name, "starts": found.starts, "instead_of": found.pk}
+    return PriceListForm(kitchen=kitchen(), initial=initial)
 
 
 def _columns_form(found: PriceList, data: Any = None) -> ColumnsForm | None:

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Final, Generic, TypeVar
 
@@ -70,10 +71,34 @@ def _singular(word: str) -> str:
 
 #: Words of a list that say nothing of which thing it is (common practice, no source).
 _NOISE: Final = frozenset({"grade", "fresh", "bulk", "pure", "large", "medium", "small", "premium", "case"})
+#: Words and short forms of grade, keeping, cut and packing, which make no other food of it (common practice, no
+#: source). What is frozen or blanched weighs as much.
+_SPECIFIC: Final = _NOISE | frozenset(
+    {
+        "aa", "aaa", "uht", "esl", "iqf", "fzn", "frz", "frzn", "frozen", "loose", "loaf", "block", "brick", "print",
+        "choice", "fancy", "extra", "fine", "coarse", "bleached", "blanched", "organic", "imported", "domestic",
+        "past", "pasteurized", "ct", "count", "gal", "gallon", "qt", "lb", "oz", "kg", "gram", "ltr", "liter", "litre",
+        "doz", "dz", "pk", "pack", "dbl", "acting", "clover", "kosher", "piece", "pcs", "pc", "med", "lrg", "lg", "sm",
+    }
+)  # fmt: skip
 _SHORTEST: Final = 3
 #: What a word that tells counts beside one that does not, and what a name that is the same but for a slip counts.
 _FULL: Final = 100
 _SAME: Final = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Near(Generic[Thing]):
+    """What a name may mean: ``nearness`` compares finds of several indexes.
+
+    ``beyond`` are the words of the name that say something the thing's own name does not; ``full`` whether every word
+    of the thing's own name is there, written in full.
+    """
+
+    thing: Thing
+    nearness: int
+    beyond: tuple[str, ...]
+    full: bool
 
 
 class NearIndex(Generic[Thing]):
@@ -94,14 +119,34 @@ class NearIndex(Generic[Thing]):
 
     def find(self, name: str) -> Thing | None:
         """Return what a name may mean: the nearest, and of those that are as near the first; None where none is."""
+        near = self.nearest(name)
+        return near.thing if near else None
+
+    def nearest(self, name: str) -> Near[Thing] | None:
+        """Return what a name may mean as :meth:`find` does, with how near it is and what the name says beyond it."""
         words = words_of(name)
-        if not words or (same := self._joined.get("".join(words))):
-            return same if words else None
+        if not words:
+            return None
+        if (same := self._joined.get("".join(words))) is not None:
+            return Near(same, _SAME, (), True)
         initials, best, found = _initials(words), 0, None
         for begins, known, thing in self._rows:
             if begins <= initials and (near := _nearness(words, known)) > best:
-                best, found = near, thing
-        return found
+                best, found = near, (known, thing)
+        if found is None:
+            return None
+        return Near(found[1], best, _beyond(words, found[0]) if best < _SAME else (), set(found[0]) <= set(words))
+
+
+def _beyond(words: tuple[str, ...], known: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the words that say something which those of a name do not, even shortened."""
+    left = (word for word in words if word not in known and not any(_shortens(word, one) for one in known))
+    return tuple(dict.fromkeys(word for word in left if _says(word)))
+
+
+def _says(word: str) -> bool:
+    """Return whether a word of a list may make another thing of it."""
+    return word.isalpha() and len(word) > 1 and word not in _SPECIFIC
 
 
 def _telling(words: tuple[str, ...]) -> tuple[str, ...]:
@@ -123,7 +168,7 @@ def _nearness(words: tuple[str, ...], known: tuple[str, ...]) -> int:
         if match is None:
             return 0
         left.remove(match)
-    if len(telling) == 1 and any(word.isalpha() and len(word) >= _SHORTEST and word not in _NOISE for word in left):
+    if len(telling) == 1 and any(len(word) >= _SHORTEST and _says(word) for word in left):
         return 0
     # Of two names that tell as much, the one that is written in full is nearer.
     return _FULL * len(telling) + sum(word in words for word in known if word in _NOISE)

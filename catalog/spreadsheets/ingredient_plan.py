@@ -150,7 +150,7 @@ class _Planner:
 
     def _asked(self, group: _Group) -> Ingredient | str:
         key = f"name:{folded(group.name)}"
-        answer, likely = self.answers.get(key, ""), self.names.likely(group.name)
+        answer, likely = self.answers.get(key, ""), self.names.likely_there(group.name)
         if answer in ("add", "leave"):
             return "new" if answer == "add" else "leave"
         meant = self.names.named(answer.removeprefix("is:")) if answer.startswith("is:") else None

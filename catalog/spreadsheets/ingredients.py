@@ -18,6 +18,7 @@ from catalog.price_lists.imports import (
     ingredients_with_parts,
     packs_to_end,
     packs_undo,
+    suppliers_undo,
 )
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
@@ -111,8 +112,9 @@ def _packs_write(contents: Sequence[IngredientContent], today: date) -> Made:
             names.setdefault(pack.supplier.casefold(), pack.supplier)
             price = PackPrice(content.stored.pk if content.stored else 0, pack.size, pack.price)
             by_supplier.setdefault(pack.supplier.casefold(), []).append(price)
+    there = set(Supplier.objects.values_list("pk", flat=True))
     suppliers = _suppliers(names)
-    made: Made = {"packs": [], "ended": []}
+    made: Made = {"packs": [], "ended": [], "suppliers": [one.pk for one in suppliers.values() if one.pk not in there]}
     for key, prices in by_supplier.items():
         supplier = suppliers.get(key)
         made["ended"] += ([*one, today.isoformat()] for one in packs_to_end(supplier, today, prices))
@@ -139,6 +141,7 @@ def ingredients_take_back(made: Made, by: str, at: datetime) -> tuple[int, list[
         removed, left = removed + count, left + stays
     back = _put_back(made.get("changed", ()), left)
     gone, stays = ingredients_undo(made.get("ingredients", ()))
+    stays += suppliers_undo(made.get("suppliers", ()))
     # A price is counted with its ingredient, or by itself where nothing else of it was changed.
     return max(back + gone, removed), left + stays
 

@@ -67,7 +67,7 @@ class Pantry:
 
     def likely(self, text: str) -> str:
         """Return the label of an ingredient, or of a part such as a yolk, that a text may mean; empty for none."""
-        likely = self.names.likely(text)
+        likely = self.names.likely_there(text)
         if likely is not None:
             return likely.name
         words = set(words_of(text))

@@ -53,7 +53,7 @@ _SHARED: Final = (
     "not_a_table", "not_text", "not_a_workbook", "old_workbook", "locked", "measure", "counted_only", "not_a_number",
     "two_readings",
     "price_by_weight", "price_by_measure", "price_of_a_piece", "other_currency", "pack_too_large", "too_dear",
-    "negative", "ingredient_used", "ingredient_priced", "ingredient_changed", "price_corrected",
+    "negative", "ingredient_used", "ingredient_priced", "ingredient_changed", "price_corrected", "supplier_used",
 )  # fmt: skip
 SENTENCES: Final[Sentences] = {
     **{code: OF_TABLES[code] for code in _SHARED},

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
+from catalog.kitchen.views import COUNTRY_CHOSEN
 from catalog.records.errors import Refusal
 from catalog.web.access import ANYBODY, allow
 from config.accounts.first_owner import first_owner_add, set_up_link_works
@@ -34,7 +35,9 @@ def set_up(request: HttpRequest, token: str) -> HttpResponse:
             form.add_error(refusal.place or None, account_sentence(refusal))
         else:
             profile = f"{reverse('kitchen-profile')}?{urlencode({'country': data['country']})}"
-            return _without_address(session_begin(request, user, profile))
+            response = session_begin(request, user, profile)
+            request.session[COUNTRY_CHOSEN] = data["country"]
+            return _without_address(response)
     context = {"form": form, "works": works}
     return _without_address(render(request, "accounts/set_up.html", context, status=200 if works else 404))
 

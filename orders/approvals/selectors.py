@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from orders.approvals.models import Link, Message
+from orders.documents.content import content_read
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
 from orders.records.closed_errors import NewerApproved, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
@@ -27,7 +28,7 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
     if quote.status == QuoteStatus.DECLINED:
         return QuoteDeclined(day=quote.answered_at)
     if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
-        return QuoteExpired(day=quote.valid_until)
+        return QuoteExpired(day=content_read(quote.content).valid_until if quote.content else quote.valid_until)
     return None
 
 

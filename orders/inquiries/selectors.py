@@ -9,6 +9,7 @@ from django.core.paginator import Page, Paginator
 from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from orders.approvals.models import Message
+from orders.documents.content import content_read
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.quotes.draft.allergens import labels_changed
@@ -29,6 +30,7 @@ class InquiryRow:
     """An inquiry in the list with its current quote, and whether a requested change waits for a reply.
 
     ``labels_changed`` is true where that quote cannot be approved, because its allergens changed since it was sent.
+    ``until`` is until when a sent quote is valid, as it says itself: the kitchen's zone may be corrected since.
     ``standing`` is the list of :data:`SHOWS` in which it is, where all lists were searched.
     """
 
@@ -37,6 +39,7 @@ class InquiryRow:
     change_asked: bool = False
     labels_changed: bool = False
     standing: str = ""
+    until: datetime | None = None
 
 
 #: Orders of a list of inquiries; the usual one is the list's own.
@@ -72,7 +75,10 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime, s
     rows = list(listed.object_list)
     current = _current_quotes(rows)
     asked = _change_asked(rows)
-    changed = _labels_changed(current.values())
+    sent = _sent(current.values())
+    stopped = labels_changed(sent)
+    changed = {quote.inquiry_id for quote in sent if quote.pk in stopped}
+    until = {quote.inquiry_id: content_read(quote.content).valid_until for quote in sent}
     listed.object_list = [
         InquiryRow(
             inquiry,
@@ -80,6 +86,7 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime, s
             inquiry.pk in asked,
             inquiry.pk in changed,
             _standing(inquiry, current.get(inquiry.pk), at) if text else "",
+            until.get(inquiry.pk),
         )
         for inquiry in rows
     ]
@@ -97,13 +104,12 @@ def _standing(inquiry: Inquiry, quote: Quote | None, at: datetime) -> str:
     return "past" if inquiry.window_end < at else "open"
 
 
-def _labels_changed(quotes: Iterable[Quote]) -> set[int]:
-    """Return the inquiries whose quote waits and cannot be approved; only contents of these are read, in one query."""
-    waiting = {quote.pk: quote.inquiry_id for quote in quotes if quote.status == QuoteStatus.SENT}
-    rows = Quote.objects.filter(pk__in=waiting).select_related("inquiry")
+def _sent(quotes: Iterable[Quote]) -> list[Quote]:
+    """Return those of the quotes that wait for an answer, with what they say; only these are read, in one query."""
+    waiting = [quote.pk for quote in quotes if quote.status == QuoteStatus.SENT]
     columns = "status", "content", "inquiry__allergies", "inquiry__need_counts", "inquiry__allergy_note"
-    found = labels_changed(rows.only(*columns)) if waiting else ()
-    return {waiting[pk] for pk in found}
+    rows = Quote.objects.filter(pk__in=waiting).exclude(content="").select_related("inquiry").only(*columns)
+    return list(rows) if waiting else []
 
 
 def _change_asked(inquiries: list[Inquiry]) -> set[int]:

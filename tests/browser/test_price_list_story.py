@@ -45,21 +45,23 @@ def test_forty_rows_with_five_bad_ones(
     expect(page.get_by_text("The file is being read")).to_be_visible()
     assert outbox_run(row_id=Outbox.objects.get(kind="price_list").pk, at=timezone.now())
     page.reload()
-    expect(page.get_by_role("heading", name="5 rows to correct")).to_be_visible()
+    expect(page.get_by_role("heading", name="2 names to confirm")).to_be_visible()
+    expect(page.get_by_role("heading", name="3 rows to correct")).to_be_visible()
     assert axe(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     save_picture(page, f"price-list-{width}")
 
     page.get_by_role("button", name="Import 35 prices").click()
     expect(page.get_by_text("35 prices are imported.")).to_be_visible()
-    expect(page.get_by_role("heading", name="5 rows to correct")).to_be_visible()
+    expect(page.get_by_role("heading", name="3 rows to correct")).to_be_visible()
 
-    page.get_by_label("Item of row 40").fill("Granulated sugar")
+    expect(page.get_by_label("Ingredient of row 40")).to_have_value("Granulated sugar")
+    page.locator("input[name='same-40']").check()
     page.locator("input[name='add-41']").check()
     page.get_by_label("Pack of row 42").fill("80 lb")
     page.get_by_label("Price of row 43").fill("27.28")
     page.get_by_label("Price of row 44").fill("still on call")
-    page.get_by_role("button", name="Save corrections").click()
+    page.get_by_role("button", name="Save names and corrections").click()
     expect(page.get_by_role("heading", name="1 row to correct")).to_be_visible()
     expect(page.get_by_label("Price of row 44")).to_have_value("still on call")
     assert axe(page) == []

@@ -57,7 +57,7 @@ class TestWhatIsMissing:
         response = owner.get(reverse("product-cooling", args=[tart.pk]))
         shown = page_text(response)
         assert sentence in shown
-        missing = cooling_page(cooling_report(tart)).missing
+        missing = cooling_page(cooling_report(tart, 1)).missing
         assert missing is not None
         assert f'href="{missing.url}"' in response.content.decode()
         assert all(caution in shown for caution in cautions_shown())
@@ -113,5 +113,5 @@ def test_queries_do_not_grow_with_what_is_in_it(owner: Client) -> None:
     for number in range(3):
         ProductStep.objects.create(position=91 + number, minutes=Decimal(60), **again)
     catalog_changed()
-    assert len(cooling_report(cake).cycles) == 2
+    assert len(cooling_report(cake, 1).cycles) == 2
     assert queries_of(owner, cake) == few

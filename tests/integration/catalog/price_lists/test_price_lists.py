@@ -250,10 +250,52 @@ def test_a_row_without_an_item_asks_for_one() -> None:
     assert [problem.message for problem in list_problems(price_list)] == ["Write the ingredient's name or code."]
 
 
-def test_a_list_with_errors_leads_to_where_the_corrected_file_is_uploaded(client: Client) -> None:
+def test_another_file_of_the_same_supplier_is_uploaded_where_one_could_not_be_read(client: Client) -> None:
     price_list = listed("name,size\na,b\n")
-    page = signed_in(client, "owner").get(reverse("price-list", args=[price_list.pk])).content.decode()
-    assert f'<a href="{reverse("price-lists")}">Upload the corrected file</a>' in page
+    owner = signed_in(client, "owner")
+    page = owner.get(reverse("price-list", args=[price_list.pk]))
+    sent = {name: page.context["upload_form"][name].value() for name in ("supplier", "starts", "instead_of")}
+    assert sent == {"supplier": "Quayside", "starts": date(2026, 11, 9), "instead_of": price_list.pk}
+    assert f'<input type="hidden" name="instead_of" value="{price_list.pk}"' in page.content.decode()
+    file = SimpleUploadedFile("again.csv", b"item,pack,price\nFlour,50 lb,26.10\n")
+    answer = owner.post(reverse("price-lists"), sent | {"starts": "2026-11-09", "file": file})
+    new = PriceList.objects.get(file_name="again.csv")
+    assert answer["Location"] == reverse("price-list", args=[new.pk])
+    price_list.refresh_from_db()
+    assert (price_list.status, new.supplier) == ("dropped", price_list.supplier)
+
+
+def test_a_slip_in_the_suppliers_name_goes_with_the_file_that_could_not_be_read() -> None:
+    slip = price_list_upload(
+        supplier="Quaysde", file_name="p.csv", body=b"x", starts=date(2026, 11, 9), by="odile", at=AT
+    )
+    price_list_compare(price_list_id=slip.pk)
+    price_list_upload(
+        supplier="Quayside",
+        file_name="p.csv",
+        body=b"item,pack,price\nFlour,50 lb,26\n",
+        starts=date(2026, 11, 9),
+        by="odile",
+        at=AT,
+        instead_of=slip.pk,
+    )
+    assert list(Supplier.objects.values_list("name", flat=True)) == ["Quayside"]
+    assert PriceList.objects.count() == 1
+
+
+def test_a_list_that_was_read_is_never_replaced() -> None:
+    found = listed("item,pack,price\nFlour,50 lb,26\n")
+    price_list_upload(
+        supplier="Quayside",
+        file_name="p.csv",
+        body=b"x",
+        starts=date(2026, 11, 9),
+        by="odile",
+        at=AT,
+        instead_of=found.pk,
+    )
+    found.refresh_from_db()
+    assert found.status == "read"
 
 
 def test_the_file_of_an_old_list_goes_and_what_it_recorded_stays(client: Client) -> None:

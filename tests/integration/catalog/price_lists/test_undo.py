@@ -13,6 +13,7 @@ from catalog.pantry.services import PackPrice, pack_prices_set
 from catalog.price_lists.corrections import price_list_correct
 from catalog.price_lists.imports import Undone, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.services import price_list_choose, price_list_compare, price_list_upload
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import PriceListNotReady
 from tests.integration.catalog.pantry.test_ingredients import signed_in
@@ -115,3 +116,20 @@ def test_a_list_from_before_says_that_it_cannot_be_undone(imported: PriceList, c
     page = signed_in(client, "owner").get(reverse("price-list", args=[imported.pk])).content.decode()
     assert "Prices changed" in page
     assert "Undo import" not in page
+
+
+def test_what_the_list_itself_brought_is_named_as_staying(listed: Listed, client: Client) -> None:
+    body = b"What,Region,How much,For\nFlour,North,50 lb,26.10\n"
+    found = price_list_upload(supplier="Northgate", file_name="n.csv", body=body, starts=STARTS, by="odile", at=AT)
+    price_list_compare(price_list_id=found.pk)
+    found.refresh_from_db()
+    price_list_choose(price_list_id=found.pk, seen=found.step, places={"item": 0, "pack": 2, "price": 3}, at=AT)
+    price_list_compare(price_list_id=found.pk)
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    found.refresh_from_db()
+    sent = {"step": found.step}
+    page = signed_in(client, "owner").post(reverse("price-list-undo", args=[found.pk]), sent, follow=True)
+    text = page.content.decode()
+    assert "The import is undone: 1 price is removed." in text
+    assert "Northgate stays among your suppliers, because this price list is from there." in text
+    assert "Which column holds what stays remembered for the next lists of Northgate." in text

@@ -65,6 +65,18 @@ def test_undoing_ingredients_takes_prices_back_and_earlier_ones_count_again(shee
     assert not Ingredient.objects.filter(name="Xanthan gum").exists()
 
 
+def test_a_supplier_that_an_import_added_goes_with_it_unless_something_is_from_there(sheet: Sheet) -> None:
+    found = sheet("ingredients", STOCK)
+    take(found)
+    assert Supplier.objects.get().name == "Quayside"
+    assert undo(found) == []
+    assert not Supplier.objects.exists()
+    take(again(found))
+    Supplier.objects.update(note="Closed on Mondays")
+    assert undo(again(found)) == ["supplier_used"]
+    assert Supplier.objects.exists()
+
+
 def test_a_title_among_ingredients_is_asked_about(sheet: Sheet) -> None:
     found = sheet("ingredients", "Ingredient,Pack,Price\nDAIRY,,\nCream,1 qt,4\n")
     assert [one.words for one in questions_shown(found, most=9)] == [

@@ -57,6 +57,16 @@ def test_the_owner_is_made_signed_in_and_asked_for_the_kitchen_as_is_usual_in_th
     assert AuditEntry.objects.filter(document="user", event="person_added", by="odile").count() == 1
 
 
+def test_the_country_is_not_lost_when_she_comes_back_to_the_profile_another_way(client: Client) -> None:
+    client.post(link(), NEW)
+    page = client.get("/kitchen/")
+    assert (page.context["form"]["currency"].value(), page.context["form"]["food_safety"].value()) == ("EUR", "eu")
+    assert "Filled in for Germany, not saved yet" in page.content.decode()
+    owner = Client()
+    owner.force_login(User.objects.get())
+    assert owner.get("/kitchen/").context["form"]["distance"].value() == "mi", "in another session, as is usual there"
+
+
 def test_the_link_is_gone_once_there_is_an_owner(client: Client) -> None:
     address = link()
     client.post(address, NEW)

@@ -10,9 +10,11 @@ from catalog.kitchen.services import profile_save, profile_version
 from catalog.web import display
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.links import link_create
+from orders.approvals.selectors import why_closed
 from orders.approvals.services import ApprovalEvidence, quote_approve
 from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
+from orders.inquiries.selectors import inquiries_listed
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
@@ -20,6 +22,7 @@ from orders.records.models import AuditEntry
 from tests.factories import NOW, draft_make, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import order_make
+from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
 DENVER = "America/Denver"
@@ -105,3 +108,20 @@ def test_the_form_says_before_saving_that_hours_stay(owner):
     draft_make()
     page = owner.get(reverse("kitchen-profile")).content.decode()
     assert "If you change the time zone, 1 event ahead keeps its hours as entered." in page
+
+
+def test_lists_and_an_expired_quote_name_the_last_day_that_the_quote_names():
+    kitchen_make()
+    sent = sent_make()
+    says = content_read(sent.content).valid_until
+    home = Kitchen.objects.get()
+    profile_save(data={"time_zone": "Pacific/Auckland"}, by="odile", at=NOW, version=profile_version(home))
+    assert sent.valid_until.astimezone(ZoneInfo("Pacific/Auckland")).date() > says.date()
+    (row,) = inquiries_listed(show="waiting", search="", page=1, at=NOW).object_list
+    assert row.until == says
+    with display.kitchen_display(Kitchen.objects.get()):
+        day = display.day(says)
+    assert f"valid until {day}" in text(signed_in("owner").get(reverse("inquiries") + "?show=waiting"))
+    Quote.objects.filter(pk=sent.pk).update(status="expired")
+    sent.refresh_from_db()
+    assert why_closed(sent, says).params["day"].date() == says.date()
