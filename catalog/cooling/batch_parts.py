@@ -20,16 +20,26 @@ class BatchPart:
     @property
     def fails(self) -> bool:
         """Whether that batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
-        tried = [each.trial for each in self.cold.times]
-        stops = self.cold.missing is not None or self.cold.short is not None
-        return stops or any(one.never or is_unmet(one.verdict, timed=bool(one.legs)) for one in tried)
+        return batch_fails(self.cold)
+
+
+def batch_fails(cold: BatchCold) -> bool:
+    """Return whether a batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
+    tried = [each.trial for each in cold.times]
+    stops = cold.missing is not None or cold.short is not None
+    return stops or any(one.never or is_unmet(one.verdict, timed=bool(one.legs)) for one in tried)
+
+
+def codes_within(product: Product, book: Book) -> list[str]:
+    """Return the codes of the recipes that go into a product, however deep, users first."""
+    return list(dict.fromkeys(one.code for fill in product.fill for one in _within(book.recipe(fill.recipe), book)))
 
 
 def batch_parts(product: Product, book: Book) -> tuple[BatchPart, ...]:
     """Return the components of a product, however deep, that cool as batches; one query where there are any."""
     mixtures = RecipeMixtures(book)
-    recipes = list(dict.fromkeys(one.code for fill in product.fill for one in _within(book.recipe(fill.recipe), book)))
-    colds = batch_colds(((code, usual_batch(book.recipe(code), mixtures)) for code in recipes), book)
+    recipes = ((code, usual_batch(book.recipe(code), mixtures)) for code in codes_within(product, book))
+    colds = batch_colds(recipes, book)
     if not colds:
         return ()
     codes = [cold.recipe.code for cold in colds]
