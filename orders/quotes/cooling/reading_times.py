@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from catalog.cooling.selectors import cold_times, cooled
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.time_used import USED_UP
 from costing.chilling import due_times
 from costing.contract import Book
 from costing.requirements.compiled_book import compile_book
@@ -16,7 +17,7 @@ from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.amounts import Units, hot_batches
 from orders.quotes.cooling.load_times import batch_loads, product_loads
 from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
-from orders.quotes.cooling.selectors import Broken, Item, RuledTable, table_units
+from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,8 @@ class _Times:
             limits = [limit for limit in above if cycle.plan.case.hottest_c > limit[0]]
             if limits:
                 yield ReadingTimes(str(cycle.after), tuple(self._due(*limit, ends, loads) for limit in limits))
-        if not cycles and one.legs:
+        # What is out of the cold too long, or lacks a source, has no heat to count from.
+        if not cycles and one.legs and one.why not in (NO_SOURCE, *USED_UP):
             yield ReadingTimes("", tuple(ReadingDue(*limit) for limit in due_times(one.legs)))
 
     def _product(self, code: str) -> Iterator[tuple[CoolingCycle, datetime | None, LoadTimes]]:

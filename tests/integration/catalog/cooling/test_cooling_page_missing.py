@@ -66,7 +66,7 @@ class TestWhatIsMissing:
     def test_what_asks_for_no_cooling_says_how_to_ask(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         changed(ProductStep, leaves_c=None)
-        changed(ProductStep, where={"kind": "bake"}, kind="finish", temperature_c=None, station=None)
+        changed(ProductStep, where={"kind": "bake"}, kind="finish", name="Finish", temperature_c=None, station=None)
         shown = page(owner, tart)
         assert "No cooling is stated. None of its steps states how warm it is at the end." in shown
 
