@@ -2,14 +2,15 @@
 
 Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg waits
 in the cold, by its own steps or by those of a product it goes into: both are what a boiled cream looks like whose steps
-state no temperature. The answer is a leaving temperature at a step, or that it is never hot (`Recipe.never_hot`), which
-a step called "Boil" contradicts. What may be hot and is not answered stops like what is hot and unanswered: a batch
-taken for cold food has no limit to keep.
+state no temperature. The answer is a leaving temperature at a step, or that it is never hot (`Recipe.never_hot`),
+which a step called "Boil" contradicts. A product's own step that is called after heat is asked about as well. What may
+be hot and is not answered stops like what is hot and unanswered: a batch taken for cold food has no limit to keep.
 """
 
 import re
 import unicodedata
 from collections.abc import Iterator
+from itertools import takewhile
 from typing import Final
 
 from catalog.book.known import KnownByBook
@@ -17,10 +18,10 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
-from catalog.recipes.heat_words import heat_word, heating_word
-from catalog.recipes.perishables import Held, held_of, parts_of, perishables, room_safe
+from catalog.recipes.heat_words import heat_word, heating_word, torching_word
+from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
-from costing.contract import Book, Product, Recipe
+from costing.contract import Book, Product, Recipe, Step
 
 #: What it is that a word of heat is asked about beside milk, egg, cream, custard and gelatin: what thickens when hot.
 _STARCH: Final = re.compile(
@@ -60,6 +61,37 @@ def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
     return Reason("never_hot_contradicted", {"part": recipe.name, "step": step})
+
+
+def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason | None:
+    """Return that a product's own step speaks of heat and nothing states it; None where none does.
+
+    A flame over the surface is asked about where what is in it is marked as never hot.
+    """
+    book = mixtures.book
+    codes = [fill.recipe for fill in product.fill]
+    if all_room_safe(codes, book):
+        return None
+    never = any(book.recipe(code).never_hot for code in codes)
+    step = next((str(each) for each in _unstated(product, book) if _speaks(each.name, never=never)), None)
+    within = [] if step is None else list(parts_of(codes, book))
+    if not (perishables(within) or any(map(_is_starch, within))):
+        return None
+    return Reason("heat_in_step", {"product": product.name, "step": step})
+
+
+def _speaks(name: str, *, never: bool) -> bool:
+    return bool(heating_word(name) or (never and torching_word(name)))
+
+
+def _unstated(product: Product, book: Book) -> Iterator[Step]:
+    """Yield the steps that state no heat, nor does one after them before it gets cold."""
+    for at, step in enumerate(product.steps):
+        if step.heats or step.temperature_c is not None or is_cold(step, station_of(step, book)):
+            continue
+        rest = takewhile(lambda later: not is_cold(later, station_of(later, book)), product.steps[at:])
+        if all(later.leaves_c is None for later in rest):
+            yield step
 
 
 def _states_heat(recipe: Recipe) -> bool:

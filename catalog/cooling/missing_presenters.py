@@ -99,6 +99,10 @@ SENTENCES: Final[Sentences] = {
         "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
         " step, or give the step another name."
     ),
+    "heat_in_step": marked(
+        "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter “Leaves at” at"
+        " that step, the core temperature at its end, or give it another name."
+    ),
     "heat_unstated": marked(
         "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."
         " Enter “Leaves at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."

@@ -26,6 +26,7 @@ from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
 from costing.chilling import Profile, Trial, is_unmet
+from costing.contract import Product, Recipe
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,13 @@ def _part_words(cold: BatchCold) -> str:
     if cold.short is not None and not _unmet(worst.trial):
         return note_sentence(cold.short)
     return gettext(VERDICTS[worst.trial.verdict])
+
+
+def stated_heat(made: Recipe | Product) -> str:
+    """Write which steps state how warm they leave it: “Boil” (180 °F); empty where none does."""
+    stated = (step for step in made.steps if step.leaves_c is not None)
+    text = gettext("“%(step)s” (%(leaves)s)")
+    return display.joined([text % {"step": step, "leaves": display.temperature(step.leaves_c)} for step in stated])
 
 
 def _unmet(found: Trial) -> bool:

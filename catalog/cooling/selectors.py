@@ -10,6 +10,7 @@ from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
+from catalog.cooling.maybe_hot import product_heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
@@ -217,7 +218,9 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
 
 def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     warm = warm_starts(product, mixtures)
-    found = warm.unsaid or warmed_missing(product, mixtures)
+    asked = None if warm.unsaid is not None else product_heat_question(product, mixtures)
+    found = warm.unsaid if asked is None else Missing(asked, "product", product.code)
+    found = found or warmed_missing(product, mixtures)
     cools = bool(warm.at) or any(step.leaves_c is not None for step in product.steps)
     recipes = [mixtures.book.recipe(fill.recipe) for fill in product.fill]
     # A source answers what is hot only where all of it is ticked.

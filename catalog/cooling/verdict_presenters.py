@@ -156,6 +156,15 @@ def _how_long(found: CycleFigures) -> str:
 
 
 def _colder(found: CycleFigures) -> str:
+    """Write why it is never cold at the slow end: it leaves the cold too soon, or the air is not cold enough."""
+    early = next((note for note in found.cycle.notes if note.code == "judged_as_stated"), None)
+    if early is not None:
+        words = {"step": early.params["step"], "time": display.duration(float(str(early.params["minutes"])))}
+        text = gettext(
+            "“%(step)s” ends after %(time)s, before it is cold, and then it stands in the room. Leave it there until it"
+            " is cold."
+        )
+        return text % words
     last = found.cycle.stages[-1]
     return gettext("the air (%(place)s, %(air)s) is too near %(limit)s. Set it colder, or use another place.") % {
         "place": stage_place(last),

@@ -11,7 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
-from catalog.cooling.presenters import batch_page, cooling_page
+from catalog.cooling.presenters import batch_page, cooling_page, stated_heat
 from catalog.cooling.reports import cooling_report
 from catalog.kitchen.selectors import kitchen
 from catalog.products.quantity_form import QuantityForm
@@ -35,6 +35,7 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
         context["page"] = cooling_page(cooling_report(row, units))
+        context["stated"] = stated_heat(book_current().product(row.code))
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/cooling.html", context, status=422 if form.errors else 200)
@@ -55,7 +56,9 @@ def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context["change"] = reverse("recipe-edit", args=[pk])
     try:
         if form.is_valid():
-            context["page"] = batch_page(batch_report(row.code, form.grams(book_current().kitchen.cup)))
+            book = book_current()
+            context["page"] = batch_page(batch_report(row.code, form.grams(book.kitchen.cup)))
+            context["stated"] = stated_heat(book.recipe(row.code))
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/batch.html", context, status=422 if form.errors else 200)

@@ -59,6 +59,19 @@ _HEATS: Final = re.compile(
 )
 
 
+#: What a step is called that heats a surface alone.
+_TORCHES: Final = re.compile(
+    r"\b((blow)?torch(es|ed|ing)?|flamb(e|es|eed|ieren)|abflammen|abbrennen|flamber|flambare|flamear|flamberen)\b",
+    re.IGNORECASE,
+)
+
+
+def torching_word(name: str) -> str:
+    """Return the word of a step's name that says that a flame goes over it; empty where none does."""
+    found = _TORCHES.search(_plain(name))
+    return "" if found is None else found.group()
+
+
 def heating_word(name: str) -> str:
     """Return the word of a step's name that says that it heats; empty where none does."""
     found = _HEATS.search(_plain(name))

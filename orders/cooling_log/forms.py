@@ -88,16 +88,23 @@ class RecordForm(forms.Form):
         label=_("Note"), max_length=300, required=False, help_text=_("Such as which batch, and where it stood.")
     )
 
-    def __init__(self, *args: Any, items: Sequence[Measurable], month_first: bool, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, items: Sequence[Measurable], month_first: bool, address: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["item"].choices = [(str(one.item), one.name) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
         self.fields["day"] = DayField(what=_("the day on which cooling began"), label=_("Day"), month_first=month_first)
-        most = max((one.parts for one in items), default=1)
-        if most > 1:
-            self.fields["part"] = _part_field(items, most)
+        if any(_asks_part(one) for one in items):
+            chosen = self.data.get("item") if self.is_bound else self.initial.get("item")
+            self.fields["part"] = _part_field(next((one for one in items if str(one.item) == chosen), None))
+            # Another dessert has other numbers: the page asks for its own.
+            swap = {"hx-get": address, "hx-trigger": "change", "hx-target": "#which", "hx-select": "#which"}
+            self.fields["item"].widget.attrs |= swap | {"hx-swap": "outerHTML"}
         if common := [one for one in items if one.is_common]:
             self.fields["common"] = _common_field(common)
         self.order_fields(("item", "common", "part", "day", "started_time"))
+
+
+def _asks_part(one: Measurable) -> bool:
+    return max(one.parts, one.alone) > 1 or any(one.needs_warmest(common=common) for common in (True, False))
 
 
 def _common_field(items: Sequence[Measurable]) -> forms.ChoiceField:
@@ -117,29 +124,43 @@ def _common_field(items: Sequence[Measurable]) -> forms.ChoiceField:
     )
 
 
-def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
-    """Return the question which vessel or load was measured, for what stands or is made in several."""
-    several = ", ".join(f"{one.name}: {one.parts}" for one in items if one.parts > 1)
+def _part_field(one: Measurable | None) -> forms.ChoiceField:
+    """Return the question which vessel or load was measured of what is chosen: its own numbers, and no others."""
+    choose = _("Choose which vessel or load was measured.")
     return forms.ChoiceField(
         label=_("Vessel or load measured"),
         required=False,
-        choices=[
-            ("", _("Choose")),
-            ("0", _("All of them; the readings are those of the warmest")),
-            *((str(number), _number_words(number, items)) for number in range(1, most + 1)),
-        ],
-        error_messages={"invalid_choice": _("Choose which vessel or load was measured.")},
-        help_text=gettext("Each vessel and each load is measured for itself, by its number on the sheets. %(several)s.")
-        % {"several": several},
+        choices=_part_choices(one),
+        error_messages={"invalid_choice": choose},
+        help_text="" if one is None else _part_help(one),
     )
 
 
-def _number_words(number: int, items: Sequence[Measurable]) -> str:
-    """Write a number, with what has so many vessels or loads where not all of it has."""
-    having = [one.name for one in items if one.parts >= number]
-    if len(having) == len(items):
-        return gettext("Number %(number)s") % {"number": number}
-    return gettext("Number %(number)s (%(names)s)") % {"number": number, "names": joined(having)}
+def _part_choices(one: Measurable | None) -> list[tuple[str, str]]:
+    if one is None:
+        return [("", gettext("Choose"))]
+    most = max(one.parts, one.alone)
+    every = ("0", gettext("All of them; the readings are those of the warmest"))
+    warmest = one.needs_warmest(common=True) and one.needs_warmest(common=False)
+    if most == 1 and not warmest:
+        return [("", gettext("There is only one")), ("1", gettext("Number %(number)s") % {"number": 1})]
+    numbers = () if warmest else range(1, most + 1)
+    each = ((str(number), gettext("Number %(number)s") % {"number": number}) for number in numbers)
+    return [("", gettext("Choose")), every, *each]
+
+
+def _part_help(one: Measurable) -> str:
+    parts = max(one.parts, one.alone)
+    words = {"name": one.name, "parts": parts, "pieces": one.pieces}
+    if not one.counted:
+        return gettext("Nothing states in how many vessels or loads %(name)s is: measure each.") % words
+    if parts > 1 and one.item.kind == "product":
+        return gettext("%(name)s: %(parts)s loads, numbered on the sheets. Probe the warmest piece of a load.") % words
+    if parts > 1:
+        return gettext("%(name)s: %(parts)s vessels, numbered on the sheets. Each is measured for itself.") % words
+    if one.pieces > 1:
+        return gettext("%(name)s: %(pieces)s pieces in one load. Probe the warmest.") % words
+    return gettext("%(name)s: one vessel or load.") % words
 
 
 class ReadingForm(forms.Form):
@@ -176,10 +197,17 @@ class RecordForms:
     """The form with its rows of readings."""
 
     def __init__(
-        self, data: QueryDict | None, *, items: Sequence[Measurable], chosen: str, kitchen: Kitchen, now: datetime
+        self,
+        data: QueryDict | None,
+        *,
+        items: Sequence[Measurable],
+        chosen: str,
+        kitchen: Kitchen,
+        now: datetime,
+        address: str,
     ) -> None:
-        month_first = kitchen.locale.endswith("_US")
-        self.form = RecordForm(data, items=items, month_first=month_first, initial=_initial(items, chosen, now))
+        facts: dict[str, Any] = {"items": items, "month_first": kitchen.locale.endswith("_US"), "address": address}
+        self.form = RecordForm(data, **facts, initial=_initial(items, chosen, now))
         self.rows = [
             ReadingForm(
                 data,

@@ -14,6 +14,14 @@ from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import holding_words
 
 
+def used_up_words(minutes: float) -> str:
+    """Write that a dessert has no time out of the cold left: its own steps have it out for so long [min]."""
+    return gettext(
+        "Its time out of the cold is used up: its own steps have it out for %(time)s. Keep it cold; ask before it"
+        " leaves."
+    ) % {"time": display.duration(minutes)}
+
+
 def late_limit_words(late: LateLimit) -> str:
     """Write that a limit entered since does not fit the window, and what helps."""
     return gettext(
@@ -31,12 +39,13 @@ def content_by_today(content: QuoteContent, inquiry: Inquiry, home: Kitchen) -> 
     """Return a content with the limits in force today where they are shorter, and the desserts
     that have one, in words."""
     limits, begins = limits_now({line.product for line in content.lines}), out_from(inquiry, home)
-    lines = tuple(_by_today(line, limits.get(line.product), begins) for line in content.lines)
+    lines = tuple(by_today(line, limits.get(line.product), begins) for line in content.lines)
     names = tuple(line.name for line in content.lines if is_shorter(line, limits.get(line.product)))
     return (replace(content, lines=lines), display.joined(names)) if names else (content, "")
 
 
-def _by_today(line: Line, cold: ProductCold | None, begins: OutFrom) -> Line:
+def by_today(line: Line, cold: ProductCold | None, begins: OutFrom) -> Line:
+    """Return a line with today's limit and its sentence, where that is shorter than what was sent."""
     if cold is None or not is_shorter(line, cold):
         return line
     own = with_limit(line, cold)

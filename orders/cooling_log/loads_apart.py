@@ -10,10 +10,11 @@ from catalog.cooling.selectors import cooled
 from costing.contract import Book
 from costing.requirements.compiled_book import compile_book
 from costing.timing.loads import LoadTimes
-from orders.cooling_log.load_times import batch_loads, product_loads
-from orders.cooling_log.making_days import planned_ends, product_place, step_place, units_of
+from orders.cooling_log.making_days import planned_ends, units_of
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import hot_batches
+from orders.quotes.cooling.load_times import batch_loads, product_loads
+from orders.quotes.cooling.planned import product_place, step_place
 
 
 @dataclass(frozen=True, slots=True)

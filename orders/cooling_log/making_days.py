@@ -1,24 +1,22 @@
 """On which day the kitchen makes the batches of its orders, as each order's plan has it, and which it makes at once."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.book.known import KnownByBook
-from catalog.cooling.batch_reports import BatchCold, BatchTimes
+from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times
-from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.selectors import local_day
 from costing.contract import Book
 from costing.timing.chains import working_hours
-from costing.timing.schedule import Answer, Timing
-from costing.timing.spans import WorkingHours, moment_of
 from orders.cooling_log.plans import plan_of
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.planned import step_ends, step_place
 
 #: Most orders of which the plan is computed: each is computed by itself, in about a millisecond; own choice.
 MOST: Final = 60
@@ -85,16 +83,6 @@ def _leaves_heat(cold: BatchCold, ends: Ends) -> datetime | None:
     return ends.get((cold.recipe.code, len(cold.recipe.steps) - 1))
 
 
-def step_place(each: BatchTimes, cold: BatchCold) -> tuple[str, int]:
-    """Return the recipe's code and the index of the step after which a batch cools."""
-    return cold.recipe.code, next(at for at, step in enumerate(cold.recipe.steps) if step is each.cycle.after)
-
-
-def product_place(cycle: CoolingCycle) -> tuple[str, int]:
-    """Return the place in a plan of the step after which a product cools."""
-    return f"product:{cycle.of.code}", next(at for at, step in enumerate(cycle.of.steps) if step is cycle.after)
-
-
 #: The ends of the steps for an order, by what its plan depends on.
 _KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook(most=1_000)
 
@@ -115,7 +103,7 @@ def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsBy
     for order, timed in looked_at:
         if timed is None:
             planned = plan_of(order, book, hours, at, cold)
-            timed = known[_key(order, today)] = {} if planned is None else dict(_ends(*planned, hours))
+            timed = known[_key(order, today)] = {} if planned is None else dict(step_ends(*planned, hours))
         ends[order.pk] = timed
     return ends
 
@@ -133,16 +121,3 @@ def _key(order: Order, today: date) -> tuple[object, ...]:
         inquiry.hand_over,
         lines,
     )
-
-
-def _ends(timing: Timing, answer: Answer, hours: WorkingHours) -> Iterable[tuple[tuple[str, int], datetime]]:
-    """Yield the earliest end of each step of a recipe or product; nothing where the window cannot be met."""
-    placed = answer.schedule if answer.ok else ()
-    latest: dict[tuple[str, int], int] = {}
-    for one in placed:
-        kind, _, code = one.work.partition(":")
-        if kind in ("recipe", "product"):
-            at = next(at for at, step in enumerate(timing.works[one.work].steps) if step is one.step)
-            place = (code if kind == "recipe" else one.work, at)
-            latest[place] = min(one.end, latest.get(place, one.end))
-    return ((step, moment_of(minute, hours.zone)) for step, minute in latest.items())

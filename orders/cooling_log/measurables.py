@@ -24,6 +24,7 @@ class Measurable:
     orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
     ``alone`` in how many vessels it cools for this order alone. ``apart`` is where its loads leave one after the other,
     ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated.
+    ``counted`` is False where nothing states in how many vessels or loads it cools, ``pieces`` are those of a product.
     """
 
     item: Item
@@ -37,6 +38,19 @@ class Measurable:
     alone: int = 1
     apart: Apart | None = None
     likely_min: float | None = None
+    counted: bool = True
+    pieces: int = 1
+
+    def parts_when(self, *, common: bool | None) -> int:
+        """Return in how many vessels or loads it is made: for all its orders at once, or for this one alone."""
+        return self.alone if self.is_common and not common else self.parts
+
+    def needs_warmest(self, *, common: bool | None) -> bool:
+        """Whether a reading says that it is that of the warmest: no number tells one piece or vessel from the others.
+
+        So it is for several pieces in one load, and where nothing states in how many vessels it stands.
+        """
+        return not self.counted or (self.parts_when(common=common) == 1 and self.pieces > 1)
 
     @property
     def is_common(self) -> bool:
@@ -97,6 +111,10 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         parts |= {Item("product", line.product_id): loads.get(line.product.code, 1) for line in lines}
     works = {Item("product", line.product_id): f"product:{line.product.code}" for line in lines}
     works |= {item: f"recipe:{one.code}" for item, one in hot.items()}
+    pieces = {Item("product", line.product_id): line.units for line in lines}
+    # What cannot be worked out, or is judged no more, states no vessels; what was found broken before may have.
+    counted = {*hot, *(pieces if book else ())}
+    counted |= {item for item, mark in marks.items() if mark.parts > 1 and not mark.broken}
     apart = loads_apart(order, book) if book and any(count > 1 for count in parts.values()) else {}
     found = []
     for item, name in names.items():
@@ -117,6 +135,8 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     alone=parts.get(item, 1),
                     apart=apart.get(works.get(item, "")),
                     likely_min=likely.get(item),
+                    counted=item in counted,
+                    pieces=pieces.get(item, 1),
                 )
             )
     return found

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby, takewhile
 
-from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.models import EVERY, CoolingRecord
 from orders.quotes.cooling.selectors import Item
 
 #: Key of an order and item -> its records.
@@ -41,16 +41,19 @@ class Standing:
 def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
     """Return what the records of an item say, earliest first: a record of every vessel stands for those before it.
 
+    It is of as many vessels as there were when it was recorded: what is made in more of them by now has some open.
     After vessels were measured one by one the worst of them counts: not kept, then not measured, then still cooling.
     What was discarded hides nothing: it counts only once every other vessel was measured to have kept the rule.
     """
     whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
     every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
-    if not single:
+    covered = parts if every is None or every.parts == EVERY else every.parts
+    if not single and covered >= parts:
         return Standing(every, (), parts, _is_discarded(every))
-    count = max(parts, *(max(row.part, row.parts) for row in single))
+    count = max([parts, *(max(row.part, row.parts) for row in single)])
     latest = {row.part: row for row in single}
-    each = {number: latest.get(number, every) for number in range(1, count + 1)}
+    covered = count if every is None or every.parts == EVERY else every.parts
+    each = {number: latest.get(number, every if number <= covered else None) for number in range(1, count + 1)}
     gone = tuple(number for number, row in each.items() if _is_discarded(row))
     left = {number: row for number, row in each.items() if number not in gone}
     open_ = tuple(number for number, row in left.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)

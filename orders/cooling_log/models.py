@@ -4,12 +4,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from orders.records.row_rules import RowRules
+
+#: ``parts`` of a record of all vessels, where nothing stated how many there were.
+EVERY: Final = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,7 @@ class CoolingRecord(models.Model):
 
     ``readings`` are all that are known when it is recorded, earliest first: a record that goes on repeats those before.
     A batch may stand in several vessels: then ``part`` is the number of the one that was measured, or 0 when each was.
+    ``parts`` is how many there were by then, or ``EVERY``: a record of all of them is of no vessel that came later.
     ``common`` are all orders for which the batch was made at once; empty where it was made for this one alone.
     ``item`` is the name and ``rule`` the rule in force at that time.
     """

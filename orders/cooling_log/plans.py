@@ -7,17 +7,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, time, timedelta
 from typing import Final
 
-from catalog.cooling.planned import BEFORE, timing_of
+from catalog.cooling.planned import BEFORE
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.selectors import kitchen_zone, local_day
-from costing.contract import Book, Brief, BriefLine, InputErrors
-from costing.estimating.engine import estimate
+from costing.contract import Book
 from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer, TimedStep, Timing
-from costing.timing.spans import WorkingHours, minute_of, moment_of
-from costing.timing.windows import check_window
+from costing.timing.spans import WorkingHours, moment_of
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.quotes.cooling.planned import Wanted, plan_of_table
 from orders.records.models import AuditEntry
 from orders.records.states import OrderEvent
 
@@ -90,23 +89,15 @@ def plan_of(
 ) -> tuple[Timing, Answer] | None:
     """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed.
 
-    It is the schedule for ``leaves_at()``, so that everything that is said of the order counts from one departure; for
-    a later one in the window only where it cannot be ready by then.
+    It is the schedule for ``leaves_at()`` where it can be ready by then.
     """
-    lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
-    today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
-    customer_kind = order.customer.kind or None
-    brief = Brief(date=today, lines=lines, supply_date=supplied, customer_kind=customer_kind)
-    try:
-        priced = estimate(book, brief, warn=False)
-    except InputErrors:
-        return None
-    travel = order.quote.inquiry.travel_minutes
-    leaves = leaves_at(order)
-    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
-    window = minute_of(order.window_start), minute_of(order.window_end)
-    whole = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
-    at_its_start = check_window(timing, window[0], window[0], travel=travel)
-    if not whole and at_its_start.ok:
-        return timing, at_its_start
-    return timing, check_window(timing, *window, travel=travel, whole=whole)
+    inquiry = order.quote.inquiry
+    wanted = Wanted(
+        units={line.product.code: line.units for line in order.lines.all()},
+        customer_kind=order.customer.kind,
+        start=order.window_start,
+        end=order.window_end,
+        travel_minutes=inquiry.travel_minutes,
+        pickup=inquiry.hand_over == Inquiry.HandOver.PICKUP,
+    )
+    return plan_of_table(wanted, book, hours, at, cold)

@@ -257,7 +257,7 @@ class _OrderMarks:
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
         rows, override, breach = self.records.get(item, ()), self.overrides.get(item), self.breaches.get(item)
         parts = max(1 if one is None else one.parts, 1 if breach is None else breach.parts)
-        found = standing(rows, parts)
+        found = standing(rows, rows[-1].parts if self._is_own(item, rows) else parts)
         rejected = (row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET)
         failed = [row for row in rejected if row.part not in found.gone]
         return CoolingMark(
@@ -282,6 +282,10 @@ class _OrderMarks:
             gone=found.gone,
             broken=one is not None,
         )
+
+    def _is_own(self, item: Item, rows: Sequence[CoolingRecord]) -> bool:
+        """Return whether what could be one batch with other orders was made for this one alone, as its record says."""
+        return item in self.together and bool(rows) and not rows[-1].common
 
     def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
         """Return whether what is measured instead was recorded for other steps or another verdict."""

@@ -12,7 +12,7 @@ from django.db import transaction
 
 from orders.cooling_log.deadlines import at_most, deadlines, first_missed
 from orders.cooling_log.measurables import Measurable, measurable
-from orders.cooling_log.models import CoolingRecord, Reading, readings_written
+from orders.cooling_log.models import EVERY, CoolingRecord, Reading, readings_written
 from orders.cooling_log.plans import earliest_making
 from orders.cooling_log.selectors import book_now
 from orders.orders.models import Order
@@ -22,6 +22,7 @@ from orders.records.cooling_errors import (
     BatchMissing,
     BeganBeforeDone,
     BrokenAlready,
+    CountUnknown,
     LoadMissing,
     LoadsApart,
     LoadsApartPlanned,
@@ -39,6 +40,7 @@ from orders.records.cooling_errors import (
     StartMissing,
     StillTooWarm,
     WarmerAgain,
+    WarmestMissing,
 )
 from orders.records.errors import (
     ChangedMeanwhile,
@@ -111,6 +113,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If it stands in several vessels, or is made in several loads, and none is named.
     NoSuchPart
         If a number is named that it does not have.
+    WarmestMissing, CountUnknown
+        If no number tells what was measured from the rest, and it is not said that the readings are of the warmest.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     BrokenAlready
@@ -164,7 +168,12 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
 
 def _part(one: Measurable, data: RecordData) -> int:
     """Return the number of the vessel that was measured; 0 for every one, and where there is but one."""
-    parts = _parts(one, data)
+    parts = one.parts_when(common=data.common)
+    if one.needs_warmest(common=data.common):
+        if data.part != 0:
+            refusal = WarmestMissing if one.counted else CountUnknown
+            raise refusal(place="part", item=one.name, pieces=one.pieces)
+        return 0
     if parts == 1:
         if data.part not in (None, 0, 1):
             raise NoSuchPart(place="part", item=one.name, part=data.part, parts=parts)
@@ -176,13 +185,13 @@ def _part(one: Measurable, data: RecordData) -> int:
 
 
 def _parts(one: Measurable, data: RecordData) -> int:
-    """Return in how many vessels or loads a batch was made: for all its orders at once, or for this one alone."""
-    return one.alone if one.is_common and not data.common else one.parts
+    """Return how many vessels or loads a record is of; ``EVERY`` where nothing states it and all of them are meant."""
+    return one.parts_when(common=data.common) if one.counted else EVERY
 
 
 def _check_apart(one: Measurable, data: RecordData, part: int) -> None:
     """Refuse one reading for all loads where these leave one after the other; what is thrown away goes at once."""
-    if part or _parts(one, data) == 1 or one.apart is None or data.outcome == _OUTCOME.NOT_MET:
+    if part or _parts(one, data) in (EVERY, 1) or one.apart is None or data.outcome == _OUTCOME.NOT_MET:
         return
     facts = {"item": one.name, "parts": _parts(one, data), "every": one.apart.every_min}
     if one.apart.first is None or one.apart.last is None:

@@ -15,7 +15,7 @@ from orders.cooling_log.common_batches import together_answer, together_unanswer
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.orders.models import Order
-from orders.records.cooling_errors import SaysNothing, StartUnjudged, StartWaits
+from orders.records.cooling_errors import SaysNothing, StartNever, StartUnjudged, StartWaits
 from orders.records.real_words import says_something
 from orders.records.transitions import audit
 
@@ -28,13 +28,14 @@ class StartOpen:
     """What of an order the owner answers before production starts.
 
     ``unanswered`` breaks the rule by today's steps, or cannot be judged by them, and no current record says what is
-    measured instead; ``together`` breaks it only as one batch with other orders; ``unjudged`` is what the catalog says
-    nothing of, because it has an error there.
+    measured instead; ``never`` may never get cold by them, and no record helps; ``together`` breaks it only as one
+    batch with other orders; ``unjudged`` is what the catalog says nothing of, because it has an error there.
     """
 
     unanswered: tuple[CoolingMark, ...] = ()
     together: tuple[CoolingMark, ...] = ()
     unjudged: tuple[CoolingMark, ...] = ()
+    never: tuple[CoolingMark, ...] = ()
 
     @property
     def asks_reason(self) -> bool:
@@ -49,7 +50,8 @@ def start_open(order: Order) -> StartOpen:
     """
     marks = list(cooling_marks([order], _book(order)).get(order.pk, {}).values())
     return StartOpen(
-        unanswered=tuple(mark for mark in marks if mark.unanswered),
+        unanswered=tuple(mark for mark in marks if mark.unanswered and not mark.never),
+        never=tuple(mark for mark in marks if mark.unanswered and mark.never),
         together=together_unanswered(order),
         unjudged=tuple(mark for mark in marks if mark.state == "unknown"),
     )
@@ -67,6 +69,8 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
 
     Raises
     ------
+    StartNever
+        When something may never get cold by today's steps: neither a reason nor a measurement helps.
     StartWaits
         When something breaks the rule and no current record says what is measured instead: no reason helps.
     StartUnjudged, BrokenTogether
@@ -76,6 +80,8 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
     """
     rows = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
     found = start_open(rows.get(pk=order.pk))
+    if found.never:
+        raise StartNever(place="", order=order.number, items=[mark.name for mark in found.never])
     if found.unanswered:
         raise StartWaits(place="", order=order.number, items=[mark.name for mark in found.unanswered])
     if found.unjudged:

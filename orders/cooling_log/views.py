@@ -1,5 +1,7 @@
 """The page of an order's cooling: what has to be measured, what was, and a form for the next measurement."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -29,7 +31,8 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.prefetch_related("lines__product"), pk=pk)
     # Before the transaction of a record: the Book and the verdicts are known inside it.
     items, now, chosen = measurable(order), timezone.now(), request.GET.get("item", "")
-    forms = RecordForms(submitted_data(request), items=items, chosen=chosen, kitchen=kitchen(), now=now)
+    facts: dict[str, Any] = {"items": items, "chosen": chosen, "now": now, "address": request.path}
+    forms = RecordForms(submitted_data(request), kitchen=kitchen(), **facts)
     if request.method == "POST" and forms.is_valid() and _recorded(request, pk, forms):
         return redirect("order-cooling", pk)
     context = {

@@ -111,6 +111,8 @@ def order_start(
         When the customer wrote something else that nobody has read.
     KitchenNoteUnread
         When the kitchen note may name a need that is not recorded, and nobody has read just that.
+    StartNever
+        When something may never get cold by today's steps.
     StartWaits
         When something breaks the cooling rule, and the owner has not recorded for today's steps what is measured.
     BrokenTogether, StartUnjudged, SaysNothing

@@ -58,6 +58,7 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
+from orders.quotes.cooling.presenters import cooling_link
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import (
@@ -67,6 +68,7 @@ from orders.records.cooling_errors import (
     DiscardedWithoutNote,
     RuleWasNotMet,
     SaysNothing,
+    StartNever,
     StartUnjudged,
     StartWaits,
     WaitsForOwner,
@@ -194,7 +196,10 @@ def _waiting(order: Order) -> dict[str, object]:
     found = start_open(order)
     asked = {"unanswered": found.unanswered, "together": found.together, "unjudged": found.unjudged}
     names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
-    return names | {"asks_reason": found.asks_reason}
+    return names | {
+        "asks_reason": found.asks_reason,
+        "never": [(one.name, cooling_link(one.item)) for one in found.never],
+    }
 
 
 def _limit(order: Order) -> str:
@@ -310,6 +315,7 @@ _NOT_STARTED = (
     MessagesUnread,
     OrderUnsettled,
     SaysNothing,
+    StartNever,
     StartUnjudged,
     StartWaits,
 )

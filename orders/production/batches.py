@@ -12,11 +12,12 @@ from costing.contract import Recipe as Values
 from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
-from orders.cooling_log.load_times import batch_loads
-from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, step_place, units_of
+from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
 from orders.quotes.cooling.amounts import batch_amounts
+from orders.quotes.cooling.load_times import batch_loads
+from orders.quotes.cooling.planned import step_place
 
 #: Key of an order -> code of a recipe -> how much of it the order takes [g].
 Takes = Mapping[int, Mapping[str, Fraction]]

@@ -17,14 +17,15 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from costing.timing.steps import clock_minutes
-from orders.cooling_log.load_times import product_loads
-from orders.cooling_log.making_days import Ends, planned_ends, product_place
+from orders.cooling_log.making_days import Ends, planned_ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
 from orders.production.label_marks import batches_in
 from orders.production.tasks import Task, in_cold
+from orders.quotes.cooling.load_times import product_loads
+from orders.quotes.cooling.planned import product_place
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
 

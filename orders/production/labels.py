@@ -12,15 +12,17 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.time_used import products_used_up
 from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
-from orders.cooling_log.limits import paper_limits, with_limit
+from orders.cooling_log.limit_presenters import by_today, used_up_words
+from orders.cooling_log.limits import paper_limits, with_limit, without_limit
 from orders.cooling_log.presenters import mark_shown
-from orders.cooling_log.selectors import CoolingMark
+from orders.cooling_log.selectors import CoolingMark, book_now
 from orders.documents.content import Charge, Line, QuoteContent, content_read
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
@@ -73,11 +75,16 @@ def label_file(orders: Sequence[Order]) -> bytes:
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
+    used = _used_up({line.product for content in contents for line in content.lines})
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
+        begins = out_from(order.quote.inquiry, home)
         lines = [
             _record(content, _with_hold(line, holds_at), changes.get(line.product, LabelChange(line.name)))
-            for line in content.lines
+            for line in (
+                _with_used(line, used) if line.product in used else by_today(line, limits.get(line.product), begins)
+                for line in content.lines
+            )
         ]
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
@@ -92,9 +99,9 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        begins = out_from(order.quote.inquiry, home)
-        limited = (with_limit(line, limits.get(line.product)) for line in content.lines)
-        serve_by = [*(_serve_by(line, begins) for line in limited), *("" for _ in extras)]
+        limited = [with_limit(line, limits.get(line.product)) for line in content.lines]
+        serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]
+        serve_by += ["" for _ in extras]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
@@ -112,6 +119,18 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
+
+
+def _used_up(codes: Collection[str]) -> Mapping[str, float]:
+    """Return what its own steps have out of the cold for longer than its limit, by code [min]: no time is left."""
+    book = book_now()
+    return {} if book is None else products_used_up(sorted(codes), book)
+
+
+def _with_used(line: Line, used: Mapping[str, float]) -> Line:
+    """Return a line without the time out that it was sent with, where its own steps have used it up."""
+    bare = without_limit(line, stated=True)
+    return replace(bare, holding="\n".join(filter(None, (bare.holding, used_up_words(used[line.product])))))
 
 
 def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:

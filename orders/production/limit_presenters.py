@@ -17,7 +17,8 @@ from costing.timing.spans import WorkingHours
 from orders.orders.models import Order
 from orders.production.cold_room import Begun
 from orders.production.demand import Demand
-from orders.production.loads import is_staffed, most_loads_of_a_day
+from orders.production.loads import most_loads_of_a_day
+from orders.quotes.cooling.planned import is_staffed
 
 #: So many loads have a line of limits each; of more the first and the last have.
 _EACH: Final = 3

@@ -1,17 +1,10 @@
-"""Loads of several orders of a day, and whether somebody is there at a moment."""
+"""Loads of several orders of a day."""
 
 from collections import defaultdict
-from datetime import date, datetime
+from datetime import date
 
 from catalog.kitchen.selectors import local_day
-from costing.timing.spans import WorkingHours, minute_of
 from orders.production.demand import Demand
-
-
-def is_staffed(moment: datetime, hours: WorkingHours | None) -> bool:
-    """Return whether somebody works at a moment; where no hours are entered, nobody knows otherwise."""
-    minute = minute_of(moment)
-    return hours is None or minute in hours.between(minute, minute)
 
 
 def most_loads_of_a_day(found: Demand, code: str) -> int:

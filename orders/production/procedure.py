@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from catalog.book.selectors import book_current
+from catalog.cooling.batch_parts import batch_fails, codes_within
 from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
 from catalog.cooling.batches import used_warm
 from catalog.cooling.cold_holding import holds_cold
@@ -30,7 +31,8 @@ class ProcedureFood:
     """A food that is cooled or held cold, and then may be out of the cold.
 
     ``cycles`` are empty for what is held cold without cooling data; ``holding`` is its own text, ``missing`` what its
-    cooling could not be worked out for. ``by`` names who does the step after which each cycle begins.
+    cooling could not be worked out for. ``by`` names who does the step after which each cycle begins. ``parts`` are the
+    batches that go in, however deep, and do not keep the rule or cannot be judged.
     """
 
     name: str
@@ -40,6 +42,7 @@ class ProcedureFood:
     missing: Missing | None = None
     by: tuple[str, ...] = ()
     chilled: bool = False
+    parts: tuple["ProcedureBatch", ...] = ()
 
     @property
     def covered(self) -> bool:
@@ -88,13 +91,15 @@ class Stand:
 class Unanswered:
     """A food of which something is not answered: a hot ``step`` that nothing cools, what it holds, or ``missing``.
 
-    ``holds`` is what in it asks for the cold, where nobody said how it is kept.
+    ``holds`` is what in it asks for the cold, where nobody said how it is kept; ``part`` a batch that goes in and does
+    not keep the rule or cannot be judged, where the food has no row of its own.
     """
 
     name: str
     step: Step | None = None
     missing: Missing | None = None
     holds: tuple[str, ...] = ()
+    part: ProcedureBatch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +136,15 @@ def procedure() -> Procedure:
     made = [recipe for recipe in book.recipes if recipe.active]
     codes = [product.code for product in sold]
     found, cold = cooled(codes, book), cold_times(codes, book)
-    every = {code: _food(one, cold.get(code, ProductCold()), book) for code, one in found.items()}
+    batches = tuple(_batches(made, book))
+    failing = {one.cold.recipe.code: one for one in batches if batch_fails(one.cold)}
+    parts = {code: _parts(one.product, failing, book) for code, one in found.items()}
+    every = {code: _food(one, cold.get(code, ProductCold()), parts[code], book) for code, one in found.items()}
     foods = {code: one for code, one in every.items() if one.covered}
     things: list[Recipe | Product] = [*made, *(product for product in sold if product.code in foods)]
-    batches = tuple(_batches(made, book))
     unanswered = list(_unanswered(found, foods, batches, book))
+    apart = [code for code in found if code not in foods]
+    unanswered += [Unanswered(found[code].product.name, part=part) for code in apart for part in parts[code]]
     open_names = {one.name for one in unanswered}
     safe = {code for code in found if code not in foods and product_room_safe(code, book)}
     return Procedure(
@@ -198,10 +207,15 @@ def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:
             yield step
 
 
-def _food(one: Cooled, cold: ProductCold, book: Book) -> ProcedureFood:
+def _parts(product: Product, failing: Mapping[str, ProcedureBatch], book: Book) -> tuple[ProcedureBatch, ...]:
+    return tuple(failing[code] for code in codes_within(product, book) if code in failing)
+
+
+def _food(one: Cooled, cold: ProductCold, parts: tuple[ProcedureBatch, ...], book: Book) -> ProcedureFood:
     by = tuple(_by(cycle.after, book) for cycle in one.cycles)
     chilled = is_chilled(one.product, book)
-    return ProcedureFood(one.product.name, cold, one.cycles, one.product.holding.strip(), one.missing, by, chilled)
+    holding = one.product.holding.strip()
+    return ProcedureFood(one.product.name, cold, one.cycles, holding, one.missing, by, chilled, parts)
 
 
 def _batches(made: list[Recipe], book: Book) -> Iterator[ProcedureBatch]:

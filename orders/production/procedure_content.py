@@ -22,6 +22,7 @@ from orders.production.procedure_foods_content import (
     FoodWritten,
     batch_written,
     food_written,
+    part_sentence,
     stand_sentence,
     warm_sentence,
 )
@@ -107,7 +108,9 @@ def _not_covered(found: Procedure) -> Iterator[str]:
 def _unanswered(found: Procedure) -> Iterator[str]:
     """Write what is not answered, a line for each food and hot step."""
     for one in found.unanswered:
-        if one.step is not None:
+        if one.part is not None:
+            yield gettext("%(name)s: %(part)s") % {"name": one.name, "part": part_sentence(one.part)}
+        elif one.step is not None:
             text = gettext("%(name)s, “%(step)s”: its temperature then, and how it gets cold, are not stated.")
             yield text % {"name": one.name, "step": one.step}
         elif one.missing is not None and one.missing.reason.code in USED_UP:

@@ -41,6 +41,15 @@ class FoodWritten:
     limits: tuple[str, ...]
     mind: tuple[str, ...]
     out: str
+    parts: tuple["PartWritten", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartWritten:
+    """A batch that goes into a food and does not keep the rule: what is the matter with it, and its row's anchor."""
+
+    sentence: str
+    anchor: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +61,9 @@ class BatchWritten:
     cooling: tuple[str, ...]
     limits: tuple[str, ...]
     mind: tuple[str, ...]
+    anchor: str = ""
+    #: What goes into a batch is named in the rows of the desserts that it ends in.
+    parts: tuple[PartWritten, ...] = ()
 
 
 def food_written(food: ProcedureFood) -> FoodWritten:
@@ -63,7 +75,19 @@ def food_written(food: ProcedureFood) -> FoodWritten:
         limits=tuple(_limits(cycle, by) for cycle, by in zip(food.cycles, food.by, strict=True)),
         mind=tuple(dict.fromkeys(filter(None, mind))),
         out=_out(food),
+        parts=tuple(PartWritten(part_sentence(one), batch_anchor(one)) for one in food.parts),
     )
+
+
+def batch_anchor(batch: ProcedureBatch) -> str:
+    """Return the anchor of a batch's row."""
+    return f"batch-{batch.cold.recipe.code}"
+
+
+def part_sentence(batch: ProcedureBatch) -> str:
+    """Write of a batch that goes into a food what is the matter with it."""
+    words = {"batch": batch.cold.recipe.name, "why": " ".join(batch_written(batch).mind)}
+    return gettext("%(batch)s, a batch that goes in: %(why)s") % words
 
 
 def _missing(food: ProcedureFood) -> Iterator[str]:
@@ -93,6 +117,7 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
         cooling=tuple(_cycle(each.cycle, vessels_words(each.cycle)) for each in times),
         limits=tuple(_limits(each.cycle, by) for each, by in zip(times, batch.by, strict=True)),
         mind=tuple(dict.fromkeys(filter(None, mind))),
+        anchor=batch_anchor(batch),
     )
 
 

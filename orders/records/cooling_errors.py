@@ -39,6 +39,15 @@ class StartWaits(OrderError):
     code = "start_waits"
 
 
+class StartNever(OrderError):
+    """Production does not start of what may never get cold where it chills: the catalog is changed first.
+
+    ``items`` are the names of what may not.
+    """
+
+    code = "start_never"
+
+
 class StartUnjudged(OrderError):
     """Nobody can judge how something cools while the catalog has an error there, and the owner gave no reason."""
 
@@ -97,6 +106,18 @@ class NoSuchPart(OrderError):
     """A number is named of what is one vessel or load: it would stand for another one."""
 
     code = "no_such_part"
+
+
+class WarmestMissing(OrderError):
+    """Several pieces of one load are measured at the warmest, and the record says so: one does not stand for others."""
+
+    code = "warmest_missing"
+
+
+class CountUnknown(OrderError):
+    """Nothing states in how many vessels or loads it is: the record says that its readings are of the warmest."""
+
+    code = "count_unknown"
 
 
 class LoadMissing(OrderError):

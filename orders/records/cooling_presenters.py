@@ -33,6 +33,11 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{order} waits for the owner: by today’s steps it is not sure for {items:names} to get cold in time, and no "
         "measurement is planned for that. The owner records on the order’s page what is measured instead, and by whom."
     ),
+    "start_never": marked(
+        "{order} cannot be started: {items:names} may never get cold where it chills, and planning a measurement does "
+        "not help. The owner sets colder air at its station or changes its steps; its page “How it cools”, linked on "
+        "the order’s page, lists what helps. Then start production."
+    ),
     "start_unjudged": marked(
         "{items:names}: how it cools cannot be judged while the catalog has an error. The owner corrects the catalog, "
         "or enters why it is made all the same, and how it is measured."
@@ -49,7 +54,8 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "not_made_yet": marked(
         "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
-        "keeps. Correct the day or the time, or start production of the order if it is made already."
+        "keeps. Correct the day or the time. If it is made already, choose “Start production” on the order’s page "
+        "first; what the owner has to answer before stands there."
     ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
@@ -61,8 +67,15 @@ COOLING_SENTENCES: Final[Sentences] = {
         "others."
     ),
     "no_such_part": marked(
-        "{item} has no number {part}: it is one vessel or load. Choose number 1: its reading does not stand for "
-        "another one."
+        "{item} has no number {part}: it is one vessel. Choose number 1: its reading does not stand for another one."
+    ),
+    "warmest_missing": marked(
+        "{item} is {pieces} pieces in one load, and one piece does not stand for the others. Measure the warmest, "
+        "such as the largest or the one in the middle, and choose “All of them; the readings are those of the warmest”."
+    ),
+    "count_unknown": marked(
+        "Nothing states in how many vessels or loads {item} is, so no number tells which was measured. Measure each, "
+        "enter the readings of the warmest, and choose “All of them; the readings are those of the warmest”."
     ),
     "batch_missing": marked(
         "{item} may be made as one batch for {orders:names}. Choose whether that batch was measured, or one for this "

@@ -6,7 +6,7 @@ from django import template
 from django.utils.translation import gettext
 
 from catalog.web import display
-from orders.cooling_log.limit_presenters import late_limit_words
+from orders.cooling_log.limit_presenters import late_limit_words, used_up_words
 from orders.cooling_log.presenters import MarkShown, in_dessert, mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.production.batch_presenters import product_measured, product_verdict
@@ -50,15 +50,8 @@ def holding_texts(row: HandOverLine, begins: OutFrom) -> list[str]:
     elif own.rstrip(".") in sent:
         own = ""
     keep = "" if own.rstrip(".") in today else own
-    used = "" if row.used_min is None else _used_words(row.used_min)
+    used = "" if row.used_min is None else used_up_words(row.used_min)
     return [text for text in (sent, keep, today, used) if text]
-
-
-def _used_words(minutes: float) -> str:
-    return gettext(
-        "Its time out of the cold is used up: its own steps have it out for %(time)s. Keep it cold; ask before it"
-        " leaves."
-    ) % {"time": display.duration(minutes)}
 
 
 @register.filter

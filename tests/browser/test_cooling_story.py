@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from orders.cooling_log.models import CoolingRecord
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests import factories
+from tests.batch_kitchen import batch_kitchen_make
 from tests.browser.conftest import OpenPage, save_picture
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make
 from tests.factories import line_make, table_make
@@ -105,6 +107,7 @@ def test_the_kitchen_measures_it(page_of: Callable[..., Page], axe: Broken, widt
         page.get_by_label(f"Reading {number}, °F").fill(degrees)
         page.get_by_label(f"Time of reading {number}").fill(f"{local + timedelta(hours=hours):%H:%M}")
     page.get_by_label("Met: cold in time").check()
+    page.get_by_label("Vessel or load measured").select_option("All of them; the readings are those of the warmest")
     page.get_by_role("button", name="Record measurement").click()
     expect(page.get_by_text("warmer than 41 °F").first).to_be_visible()
     assert axe(page) == []
@@ -115,3 +118,18 @@ def test_the_kitchen_measures_it(page_of: Callable[..., Page], axe: Broken, widt
     save_picture(page, f"cooling-recorded-{width}")
     assert CoolingRecord.objects.get().recorded_by == "kitchen"
     assert Order.objects.get().cooling_records.count() == 1
+
+
+def test_the_numbers_offered_are_those_of_what_is_chosen(page_of: Callable[..., Page]) -> None:
+    batch_kitchen_make(depth_cm=Decimal(2))
+    begun = timezone.now() - timedelta(hours=7)
+    order = order_make(at=begun - timedelta(days=3), window_start=soon(1), table=tarts())
+    page = page_of(reverse("order-cooling", args=[order.pk]), "kitchen", 390)
+    which, numbers = page.get_by_label("Dessert or batch"), page.get_by_label("Vessel or load measured")
+    which.select_option("Custard tart, 10 cm")
+    expect(numbers.locator("option")).to_have_count(2)
+    page.get_by_label("Note").fill("upper shelf")
+    which.select_option("Baked custard")
+    expect(numbers.locator("option", has_text="Number 2")).to_have_count(1)
+    expect(page.get_by_label("Note")).to_have_value("upper shelf")
+    assert narrow(page) <= 0

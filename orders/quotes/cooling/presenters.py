@@ -1,6 +1,6 @@
 """What breaks the cooling rule, and what is measured instead, in words."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import Final
@@ -16,7 +16,9 @@ from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
 from costing.chilling import Trial
-from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, RuledTable, Unanswered
+from orders.quotes.cooling.reading_presenters import due_words
+from orders.quotes.cooling.reading_times import ReadingTimes
+from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, Item, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
 
@@ -25,7 +27,7 @@ _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
 #: Reasons by which it is open whether it is hot at all: it is not called hot then.
-_HEAT_OPEN: Final = ("heat_unstated", "heat_in_words")
+_HEAT_OPEN: Final = ("heat_unstated", "heat_in_words", "heat_in_step")
 #: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
 _LISTS: Final = {
     "product": ("products", marked("Products")),
@@ -38,7 +40,8 @@ _LISTS: Final = {
 class BrokenShown:
     """One item that breaks the rule: what is recorded for it, whether that still stands, and its form.
 
-    ``verdict`` says what is the matter with it, after its name; ``helps`` the first change that meets the rule.
+    ``verdict`` says what is the matter with it, after its name; ``helps`` the first change that meets the rule; ``due``
+    when its readings fall due by the plan.
     """
 
     name: str
@@ -53,10 +56,15 @@ class BrokenShown:
     verdict: str = ""
     open: bool = False
     helps: str = ""
+    due: str = ""
 
 
-def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> tuple[BrokenShown, ...]:
-    """Write each item that breaks the rule, with its form where there are forms."""
+def broken_shown(
+    found: RuledTable,
+    forms: Mapping[str, Form] | None = None,
+    times: Mapping[Item, Sequence[ReadingTimes]] | None = None,
+) -> tuple[BrokenShown, ...]:
+    """Write each item that breaks the rule, with its form where there are forms, and when its readings fall due."""
     return tuple(
         BrokenShown(
             name=one.name,
@@ -71,6 +79,7 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
             verdict=verdict_words(one),
             open=one.missing is not None,
             helps=_helps(found, one),
+            due=due_words((times or {}).get(one.item, ())),
         )
         for one in found.broken
     )
@@ -151,9 +160,13 @@ def _takes(found: Trial) -> str:
     return gettext("cools in %(likely)s to %(slow)s") % words
 
 
+def cooling_link(item: Item) -> str:
+    """Return the address of the page that shows how an item cools, and what helps."""
+    return reverse(_PAGES[item.kind], args=[item.pk])
+
+
 def _link(one: Broken) -> str:
-    page = _PAGES.get(one.item.kind)
-    address = reverse(page, args=[one.item.pk]) if page else ""
+    address = cooling_link(one.item)
     # The page opens at the size that was judged: the usual batch may well keep the rule.
     return f"{address}?amount={max(1, ceil(one.grams))}+g" if address and one.grams is not None else address
 

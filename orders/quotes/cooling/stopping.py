@@ -12,7 +12,9 @@ from costing.contract import Book
 NO_SOURCE: Final = "no_source"
 TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 #: Reasons that stop a product although nothing in it may be hot at the time.
-_STOPS: Final = frozenset({NO_SOURCE, "hot_before", "chill_not_reached", "colder_than_parts", *TOO_SHORT, *USED_UP})
+_STOPS: Final = frozenset(
+    {NO_SOURCE, "heat_in_step", "hot_before", "chill_not_reached", "colder_than_parts", *TOO_SHORT, *USED_UP}
+)
 
 
 def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:

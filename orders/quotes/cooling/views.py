@@ -14,6 +14,7 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.quotes.cooling.forms import OverrideForms
 from orders.quotes.cooling.presenters import broken_shown, never_shown
+from orders.quotes.cooling.reading_times import reading_times
 from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_for_approval
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.models import Quote
@@ -36,7 +37,8 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
             messages.success(request, gettext("Saved."))
             return redirect(_back(quote))
-    context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
+    times = reading_times(edit.record, quote.inquiry, timezone.now())
+    context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms, times)}
     context["never"] = never_shown(edit.record)
     context["forms"] = list(edit.forms)
     context["back"] = _back(quote)

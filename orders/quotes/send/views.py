@@ -15,6 +15,7 @@ from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
+from orders.quotes.cooling.reading_times import reading_times
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
@@ -69,7 +70,8 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
 
 def _context(check: SendCheck) -> dict[str, Any]:
     shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
-    measured, not_judged = broken_shown(check.ruled), unanswered_shown(check.not_judged)
+    times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
+    measured, not_judged = broken_shown(check.ruled, times=times), unanswered_shown(check.not_judged)
     untimed = untimed_sentences(check.untimed)
     cooling = CoolingShown(measured, not_judged, untimed, never_shown(check.ruled))
     priced, guests = check.draft_estimate.estimate, check.quote.inquiry.guests

@@ -111,6 +111,9 @@ def test_hours_on_the_bench_after_too_short_a_stay_are_judged() -> None:
     page = page_text(signed_in("owner").get(reverse("product-cooling", args=[tart.pk])))
     assert "Meets the rule." not in page
     assert "Does not meet the rule." in page
+    # The air is cold enough: it leaves it too soon.
+    assert "is too near" not in page
+    assert "ends after 30 min, before it is cold, and then it stands in the room. Leave it there until" in page
 
 
 def test_without_a_stay_in_the_cold_after_the_bench_it_is_named_and_stops() -> None:

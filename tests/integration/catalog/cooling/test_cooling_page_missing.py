@@ -17,6 +17,7 @@ from catalog.molds.models import Mold
 from catalog.products.models import Fill, Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
+from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.cooling.test_cooling_page import CAKE, changed, page
@@ -65,9 +66,17 @@ class TestWhatIsMissing:
     def test_what_asks_for_no_cooling_says_how_to_ask(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         changed(ProductStep, leaves_c=None)
-        changed(ProductStep, where={"kind": "bake"}, kind="finish", temperature_c=None, station=None)
+        changed(ProductStep, where={"kind": "bake"}, kind="finish", name="Finish", temperature_c=None, station=None)
         shown = page(owner, tart)
         assert "No cooling is stated. None of its steps states how warm it is at the end." in shown
+
+    def test_no_step_is_said_to_state_none_where_one_does(self, owner: Client) -> None:
+        custard = batch_kitchen_make(leaves_c=Decimal(80), vessel=None, hold_max=Decimal(45))
+        custard.steps.exclude(name="Boil").delete()
+        catalog_changed()
+        shown = page_text(owner.get(reverse("recipe-cooling", args=[custard.pk])))
+        assert "“Boil” (176 °F) states how warm it is at the end, and it is used warm" in shown
+        assert "None of its steps states how warm it is" not in shown
 
     def test_a_catalog_that_cannot_be_priced_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make()

@@ -7,7 +7,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.products.models import ProductStep
+from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
 from orders.orders.services import order_start
@@ -133,3 +133,35 @@ class TestSaying:
             "Keep at 41 °F or colder. At most 4 h out of the cold in all, on the way, setting up and on the table "
             "together; then throw it away."
         )
+
+
+class TestProductsOwnSteps:
+    """A product's own step that is called after heat is asked about, whatever its recipes answer."""
+
+    def tart(self, name: str, **columns: object) -> None:
+        custard_make("Get it together", "work", never_hot=True)
+        ProductStep.objects.filter(product__code="custard-tart").delete()
+        tart = Product.objects.get(code="custard-tart")
+        ProductStep.objects.create(product=tart, position=0, name=name, kind="finish", **columns)
+        ProductStep.objects.create(product=tart, position=1, name="In the cold", kind="chill", minutes=60)
+        catalog_changed()
+
+    @pytest.mark.parametrize("name", ["Bake until it wobbles", "Boil the glaze and pour it on", "Torch the tops"])
+    def test_it_is_asked_about_and_stops(self, name: str) -> None:
+        self.tart(name)
+        assert stops() == ["heat_in_step"]
+        tart = Product.objects.get(code="custard-tart")
+        shown = text(signed_in("owner").get(reverse("product-cooling", args=[tart.pk])))
+        assert f"The step “{name}” of {tart.name} speaks of heat, and nothing states how warm it is then." in shown
+
+    def test_what_speaks_of_no_heat_or_states_it_is_not(self) -> None:
+        self.tart("Pipe the cream")
+        assert "heat_in_step" not in stops()
+        self.tart("Boil the glaze and pour it on", leaves_c=30)
+        assert "heat_in_step" not in stops()
+
+    def test_a_flame_over_what_was_cooked_and_cooled_is_not(self) -> None:
+        self.tart("Torch the tops")
+        Recipe.objects.update(never_hot=False)
+        catalog_changed()
+        assert "heat_in_step" not in stops()

@@ -1,5 +1,7 @@
 """What its own steps have out of the cold for longer than its limit stops like what breaks the rule."""
 
+import csv
+import io
 from decimal import Decimal
 
 import pytest
@@ -13,6 +15,8 @@ from catalog.cooling.time_used import time_used, used_up
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
+from orders.orders.models import Order
+from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.check import send_check
 from tests.factories import EVENT, NOW, draft_make, kitchen_make
@@ -99,3 +103,15 @@ def test_the_hand_over_says_that_its_time_is_used_up() -> None:
     assert "Its time out of the cold is used up: its own steps have it out for 12 h 10 min." in own
     assert "At most 4 h" not in own
     assert "Handed over at" not in own
+
+
+def test_the_label_says_the_same_and_has_no_time_to_serve_by() -> None:
+    stood_make(FILL, ("rest", "Stand", "720"), CHILL)
+    order = Order.objects.prefetch_related("lines__product").get(pk=order_make().pk)
+    rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
+    (own,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
+    assert (
+        "Its time out of the cold is used up: its own steps have it out for 12 h 10 min." in own["Holding and serving"]
+    )
+    assert "At most 4 h" not in own["Holding and serving"]
+    assert own["Serve by"] == ""

@@ -151,7 +151,7 @@ def test_what_stands_broken_or_was_measured_is_not_dismissed(monkeypatch: pytest
         breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing was made", by=BY, at=AFTER)
     tart_deep("1.2")
     monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
-    data = RecordData(tart(), [read(2, 68), read(6, 60)], "not_met", started_at=START, action="discarded")
+    data = RecordData(tart(), [read(2, 68), read(6, 60)], "not_met", started_at=START, action="discarded", part=0)
     cooling_record_add(order_id=order.pk, data=data, by=BY, at=AFTER)
     with refused(BreachStands, match="stands until a record"):
         breach_dismiss(order_id=order.pk, item=tart(), reason="Nothing was made", by=BY, at=AFTER)
@@ -180,7 +180,7 @@ def test_the_sheets_show_it_until_it_is_measured(monkeypatch: pytest.MonkeyPatch
     addresses = [reverse(name) for name in ("day", "sheet-prep", "sheet-cold", "sheet-handover")]
     for address in (*addresses, reverse("order", args=[order.pk])):
         assert 'class="cooling-mark stop"' in client.get(address, {"first": day, "last": day}).content.decode(), address
-    data = RecordData(tart(), [read(2, 68), read(6, 41)], "met", started_at=START)
+    data = RecordData(tart(), [read(2, 68), read(6, 41)], "met", started_at=START, part=0)
     cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
     for address in (*addresses, reverse("order", args=[order.pk])):
         shown = client.get(address, {"first": day, "last": day}).content.decode()

@@ -10,9 +10,11 @@ from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product
 from catalog.rates.models import Station
+from orders.orders.services import order_start
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import broken, ruled_now
 from orders.quotes.send.services import quote_send
+from orders.records.cooling_errors import StartNever
 from orders.records.errors import NeverColdByNow
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
@@ -79,3 +81,20 @@ def test_every_page_has_the_same_words(monkeypatch: pytest.MonkeyPatch) -> None:
         assert "ay never get " in text, address
         assert "ever gets " not in text, address
         assert "ever reaches" not in text, address
+
+
+def test_production_of_it_does_not_start_and_the_advice_is_what_helps() -> None:
+    kitchen(product_cools=True)
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    warm_room()
+    with refused(StartNever, match="may never get cold where it chills, and planning a measurement does not help"):
+        order_start(order_id=order.pk, by=BY, at=NOW)
+    tart = reverse("product-cooling", args=[Product.objects.get(code="custard-tart").pk])
+    for role, words in (("owner", "Set colder air at its station"), ("kitchen", "Ask the owner to set colder air")):
+        client = signed_in(role)
+        page = " ".join(client.get(reverse("order", args=[order.pk])).content.decode().split())
+        assert words in page
+        assert f'<a href="{tart}">How it cools, and what helps</a>' in page
+        # No record of a measurement answers it.
+        assert "Record what is measured instead, and by whom" not in page
+        assert client.post(reverse("order-start", args=[order.pk])).status_code == 422

@@ -113,6 +113,7 @@ def values(**facts: str) -> dict[str, str]:
         "readings-0-time": "11 am",
         "readings-1-celsius": "41",
         "readings-1-time": "15:00",
+        "part": "0",
         "outcome": "met",
         **facts,
     }

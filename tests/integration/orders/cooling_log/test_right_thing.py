@@ -99,7 +99,13 @@ class TestDays:
         monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
         day = (START - timedelta(days=40)).date().isoformat()
         values = {"item": str(Item("product", Product.objects.get(code=TART).pk)), "day": day, "started_time": "9:00"}
-        values |= {"outcome": "met", "readings-0-celsius": "68", "readings-0-time": "11:00", "note": "upper shelf"}
+        values |= {
+            "part": "0",
+            "outcome": "met",
+            "readings-0-celsius": "68",
+            "readings-0-time": "11:00",
+            "note": "upper shelf",
+        }
         page = signed_in("kitchen").post(reverse("order-cooling", args=[order.pk]), values).content.decode()
         assert "Correct the day or the time" in page
         assert 'href="#id_day"' in page

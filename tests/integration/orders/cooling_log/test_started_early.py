@@ -19,7 +19,7 @@ EARLY = START - timedelta(days=20)
 def test_a_record_of_the_day_of_the_start_is_taken() -> None:
     order = deep_order()
     readings = [Reading(EARLY + timedelta(hours=hours), celsius(degrees)) for hours, degrees in ((1.5, 68), (5, 40))]
-    data = RecordData(tart(), readings, "met", started_at=EARLY)
+    data = RecordData(tart(), readings, "met", started_at=EARLY, part=0)
     at = EARLY + timedelta(hours=6)
     with refused(NotMadeYet, match="is too early"):
         cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)

@@ -179,6 +179,33 @@ class TestBatches:
         assert f"{recipe.name}: safe at room temperature. Source: Alder laboratory, report 7." in shown()
 
 
+class TestPartsOfAFood:
+    WORDS = "Baked custard, a batch that goes in: By the estimate it does not meet the rule: do not sell it"
+
+    def test_a_foods_row_names_its_failing_batch_and_leads_to_its_row(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4))
+        page = signed_in("kitchen").get(reverse("procedure")).content.decode()
+        row = page.partition(f"<strong>{TART}</strong>")[2].partition("</tr>")[0]
+        assert self.WORDS in row
+        assert '<a href="#batch-custard">See its row below</a>' in row
+        assert '<tr id="batch-custard">' in page
+
+    def test_a_batch_of_which_nothing_states_how_it_cools_is_named_too(self) -> None:
+        batch_kitchen_make(vessel=None)
+        row = shown().partition(TART)[2].partition("Batches that are made hot")[0]
+        assert "Baked custard, a batch that goes in: Its cooling has no estimate: measure it each time." in row
+
+    def test_a_food_without_a_row_is_not_settled_while_its_batch_fails(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4))
+        tart = Product.objects.get(name=TART)
+        tart.steps.exclude(kind="bake").delete()
+        tart.steps.update(kind="fill", leaves_c=None, temperature_c=None, station=None)
+        Product.objects.update(holding="")
+        catalog_changed()
+        not_settled = shown().partition("Not settled: do not sell it")[2].partition("Desserts that are cooled")[0]
+        assert f"{TART}: {self.WORDS}" in not_settled
+
+
 class TestOtherRules:
     @pytest.mark.parametrize(
         ("food_safety", "words"),

@@ -55,7 +55,7 @@ def test_a_cooling_record_finds_its_verdicts_known(depths: list[int], monkeypatc
     catalog_changed()
     depths.clear()
     day = timezone.localtime(AFTER).strftime("%m/%d/%Y")
-    sent = {"item": str(tart()), "day": day, "started_time": "9:00", "outcome": "cooling"}
+    sent = {"item": str(tart()), "day": day, "started_time": "9:00", "part": "0", "outcome": "cooling"}
     client.post(
         reverse("order-cooling", args=[order.pk]), sent | {"readings-0-celsius": "68", "readings-0-time": "11:00"}
     )

@@ -1,5 +1,6 @@
 """The owner's page of what is measured instead of a cooling rule, and the pages that lead there."""
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -9,6 +10,7 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.missing import Missing
+from catalog.kitchen.models import OpenHours
 from catalog.records.reasons import Reason
 from catalog.vessels.models import Vessel
 from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence, verdict_words
@@ -140,3 +142,42 @@ def test_vessels_at_hand_are_named_before_batches_one_after_the_other() -> None:
     (one,) = (one for one in ruled.broken if one.item.kind == "recipe")
     assert "Divide it over " in unrecorded_sentence(ruled, one)
     assert " deep. Or record what is measured instead" in unrecorded_sentence(ruled, one)
+
+
+class TestReadingsDue:
+    """Whoever records what is measured instead reads when that is, and whether anybody is there."""
+
+    def pages(self, quote: Quote) -> list[str]:
+        owner = signed_in("owner")
+        addresses = [reverse(name, args=[quote.pk]) for name in ("quote-cooling", "quote-send")]
+        return [" ".join(owner.get(address).content.decode().split()) for address in addresses]
+
+    def test_form_and_review_say_the_hours_and_which_nobody_works_in(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        for page in self.pages(quote):
+            due = page.partition("Readings fall due, as planned, after “Bake”: ")[2].partition("<")[0]
+            assert re.search(r"70 °F by \w+, \w+ \d+, \d{4}, \d+:\d\d [AP]M", due), page
+            assert "41 °F by " in due
+            assert ("(outside working hours)" in due) == ("Nobody works at a time marked" in due)
+
+    def test_what_is_due_at_night_says_so(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        # Whatever leaves the oven is read two and six hours later: by then everybody has gone home.
+        OpenHours.objects.update(opens="09:00", closes="10:30")
+        catalog_changed()
+        quote = drafted()
+        override_make(quote)
+        for page in self.pages(quote):
+            assert "(outside working hours)" in page
+            assert "enter who measures then, or start earlier." in page
+
+    def test_without_working_hours_it_says_within_how_long(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        OpenHours.objects.all().delete()
+        catalog_changed()
+        quote = drafted()
+        override_make(quote)
+        for page in self.pages(quote):
+            assert "Readings fall due after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page

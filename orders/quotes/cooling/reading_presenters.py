@@ -1,0 +1,45 @@
+"""When readings fall due before a quote is sent, in words: by the clock where it is planned, and who is there."""
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext
+
+from catalog.web import display
+from orders.quotes.cooling.reading_times import ReadingDue, ReadingTimes
+
+
+def due_words(found: Iterable[ReadingTimes]) -> str:
+    """Write when readings of an item fall due, and that somebody has to be there outside working hours."""
+    times = list(found)
+    words = [_after(one) for one in times]
+    if any(one.outside for one in times):
+        words.append(
+            gettext("Nobody works at a time marked “outside working hours”: enter who measures then, or start earlier.")
+        )
+    return " ".join(words)
+
+
+def _after(one: ReadingTimes) -> str:
+    limits = "; ".join(_due(each) for each in one.due)
+    if not one.step:
+        return gettext("Readings fall due after it leaves the heat: %(limits)s.") % {"limits": limits}
+    words = {"step": one.step, "limits": limits}
+    if any(each.moments for each in one.due):
+        return gettext("Readings fall due, as planned, after “%(step)s”: %(limits)s.") % words
+    return gettext("Readings fall due after “%(step)s”: %(limits)s.") % words
+
+
+def _due(one: ReadingDue) -> str:
+    limit = display.temperature(one.limit_c)
+    if not one.moments:
+        return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(one.minutes)}
+    each = []
+    for number, moment in zip((1, one.loads), one.moments, strict=False):
+        time = display.moment(moment)
+        if moment in one.outside:
+            time = gettext("%(time)s (outside working hours)") % {"time": time}
+        if one.loads == 1:
+            each.append(gettext("%(limit)s by %(time)s") % {"limit": limit, "time": time})
+        else:
+            each.append(gettext("load %(number)s by %(time)s") % {"number": number, "time": time})
+    return each[0] if one.loads == 1 else f"{limit}, {', '.join(each)}"

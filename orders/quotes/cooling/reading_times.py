@@ -1,0 +1,116 @@
+"""When readings of what breaks the cooling rule fall due by the plan of its table, and whether somebody is there."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from catalog.cooling.selectors import cold_times, cooled
+from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.time_used import USED_UP
+from costing.chilling import due_times
+from costing.contract import Book
+from costing.requirements.compiled_book import compile_book
+from costing.timing.chains import working_hours
+from costing.timing.loads import LoadTimes
+from costing.timing.spans import WorkingHours
+from orders.inquiries.models import Inquiry
+from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.load_times import batch_loads, product_loads
+from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
+from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingDue:
+    """A limit [°C], within how long after the heat it is read [min], and the moments for the first and last load.
+
+    ``moments`` are empty where nothing plans them; ``load`` numbers them of ``loads``. ``outside`` are those at which
+    nobody works.
+    """
+
+    limit_c: float
+    minutes: float
+    moments: tuple[datetime, ...] = ()
+    loads: int = 1
+    outside: frozenset[datetime] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTimes:
+    """The readings of an item after a step; ``step`` is empty where nothing states how it cools."""
+
+    step: str
+    due: tuple[ReadingDue, ...]
+
+    @property
+    def outside(self) -> bool:
+        """Whether one of them is due when nobody works."""
+        return any(one.outside for one in self.due)
+
+
+def reading_times(found: RuledTable, inquiry: Inquiry, at: datetime) -> Mapping[Item, tuple[ReadingTimes, ...]]:
+    """Return when readings of what breaks the rule fall due, by item; two queries where something does.
+
+    The moments are those of the plan as late as the window allows: the plan of the week may have it made earlier.
+    """
+    book = found.book
+    if book is None or not found.broken:
+        return {}
+    units, hours = table_units(found.quote), working_hours(book)
+    planned = None
+    if hours is not None:
+        wanted = Wanted(
+            units=units,
+            customer_kind=inquiry.customer.kind,
+            start=inquiry.window_start,
+            end=inquiry.window_end,
+            travel_minutes=inquiry.travel_minutes,
+            pickup=inquiry.hand_over == Inquiry.HandOver.PICKUP,
+        )
+        planned = plan_of_table(wanted, book, hours, at, cold_times(units, book))
+    ends = {} if planned is None or hours is None else dict(step_ends(*planned, hours))
+    by_item = _Times(units, book, hours, ends)
+    return {one.item: tuple(by_item.of(one)) for one in found.broken}
+
+
+@dataclass(frozen=True, slots=True)
+class _Times:
+    units: Units
+    book: Book
+    hours: WorkingHours | None
+    ends: Mapping[tuple[str, int], datetime]
+
+    def of(self, one: Broken) -> Iterator[ReadingTimes]:
+        """Yield the readings of an item; of what nobody stated how it cools those of the rule, without moments."""
+        cycles = list(self._product(one.code) if one.item.kind == "product" else self._batch(one.code))
+        for cycle, ends, loads in cycles:
+            above = due_times(cycle.plan.rule.legs, hot_before_min=cycle.plan.hot_before_min)
+            limits = [limit for limit in above if cycle.plan.case.hottest_c > limit[0]]
+            if limits:
+                yield ReadingTimes(str(cycle.after), tuple(self._due(*limit, ends, loads) for limit in limits))
+        # What is out of the cold too long, or lacks a source, has no heat to count from.
+        if not cycles and one.legs and one.why not in (NO_SOURCE, *USED_UP):
+            yield ReadingTimes("", tuple(ReadingDue(*limit) for limit in due_times(one.legs)))
+
+    def _product(self, code: str) -> Iterator[tuple[CoolingCycle, datetime | None, LoadTimes]]:
+        compiled = compile_book(self.book)
+        for one in cooled([code], self.book).values():
+            made = compiled.line_demand(compiled.product_at[code], self.units[code])
+            for cycle in one.cycles:
+                loads = product_loads(cycle.after, made, one.product.load, self.book)
+                yield cycle, self.ends.get(product_place(cycle)), loads
+
+    def _batch(self, code: str) -> Iterator[tuple[CoolingCycle, datetime | None, LoadTimes]]:
+        for batch in hot_batches(self.units, self.book):
+            for each in batch.times if batch.recipe.code == code else ():
+                loads = batch_loads(each.cycle.after, batch.batches.count, batch.batches.each_kg, self.book)
+                yield each.cycle, self.ends.get(step_place(each, batch)), loads
+
+    def _due(self, limit_c: float, minutes: float, ends: datetime | None, loads: LoadTimes) -> ReadingDue:
+        if ends is None:
+            return ReadingDue(limit_c, minutes)
+        apart = loads.count > 1 and loads.every_min is not None
+        leaves = [loads.leaves(number) for number in ((1, loads.count) if apart else (1,))]
+        moments = tuple(ends + timedelta(minutes=left + minutes) for left in leaves)
+        outside = frozenset(one for one in moments if not is_staffed(one, self.hours))
+        return ReadingDue(limit_c, minutes, moments, loads.count if apart else 1, outside)
