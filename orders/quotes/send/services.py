@@ -23,7 +23,9 @@ from orders.documents.content import QuoteContent, canonical, canonical_json, co
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
+from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
+from orders.quotes.cooling.shared import shared_reason
 from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
@@ -72,6 +74,7 @@ def quote_send(
     read: Collection[str] = (),
     not_asked_seen: bool = False,
     day_over_seen: str = "",
+    together: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -83,7 +86,8 @@ def quote_send(
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
-    (:class:`DayOver`), where she does.
+    (:class:`DayOver`), where she does. ``together`` is her reason where a batch breaks the cooling rule only as it is
+    made for promised orders too: it counts at the approval while nothing of that changes.
 
     Raises
     ------
@@ -124,6 +128,8 @@ def quote_send(
         If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
+    SaysNothing
+        If the reason for a batch made together with other orders has no real words.
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
@@ -148,6 +154,8 @@ def quote_send(
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     read_noted(quote, words, by=by, at=at)
+    if together.strip():
+        shared_reason(quote, table_units(quote), book_current(), together, by=by, at=at)
     # Each was ticked by its text; what was written about another quote is read there.
     own = [int(one.what) for one in words if one.kind == "message"]
     Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
