@@ -59,6 +59,7 @@ class Line:
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
     cold. With ``out_under`` the rule asks for less than that time, where others allow just as much. ``serve_by`` is
     when the kitchen's own limit ends, counted from the planned leaving or unloading; None where nothing is planned.
+    ``out_rule`` is the rule's own longest time [min] where the owner's record of a longer one took its place.
     """
 
     product: str
@@ -75,6 +76,7 @@ class Line:
     until_warm: bool = False
     out_under: bool = False
     serve_by: datetime | None = None
+    out_rule: int | None = None
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
@@ -90,6 +92,7 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "until_warm": False,
     "out_under": False,
     "serve_by": None,
+    "out_rule": None,
     "may_contain": (),
     "unchecked": (),
     "allergen_names": {},

@@ -18,7 +18,7 @@ from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
-from orders.cooling_log.limits import paper_limits, with_limit
+from orders.cooling_log.limits import by_today, limits_recorded, paper_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
@@ -28,7 +28,7 @@ from orders.orders.models import Order
 from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.holding_words import hold_words
+from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -73,11 +73,14 @@ def label_file(orders: Sequence[Order]) -> bytes:
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
+    limits_of = limits_recorded(orders, limits)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
+        begins, limits = out_from(order.quote.inquiry, home), limits_of[order.pk]
+        limited = [by_today(line, limits.get(line.product), begins, holding_words) for line in content.lines]
         lines = [
             _record(content, _with_hold(line, holds_at), changes.get(line.product, LabelChange(line.name)))
-            for line in content.lines
+            for line in limited
         ]
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
@@ -92,8 +95,6 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        begins = out_from(order.quote.inquiry, home)
-        limited = (with_limit(line, limits.get(line.product)) for line in content.lines)
         serve_by = [*(_serve_by(line, begins) for line in limited), *("" for _ in extras)]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
