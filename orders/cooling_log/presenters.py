@@ -219,8 +219,8 @@ def _to_measure(mark: CoolingMark) -> str:
             gettext("%(why)s when made as one batch for %(orders)s. Made so by the owner’s word: %(reason)s.") % words
         )
     if mark.together is not None:
-        words = _divide(mark.together, why)
-        return words if mark.void is None else _sentences(words, void_sentence(mark.void))
+        void = "" if mark.void is None else void_sentence(mark.void)
+        return _sentences(_divide(mark.together, why), void)
     if mark.override is None and mark.earlier:
         return gettext("%(why)s. Measure it, or make it again by today’s steps and measure that.") % {"why": why}
     if mark.override is None:

@@ -42,9 +42,9 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
     check = send_check(quote, at=timezone.now())
-    posted = request.method == "POST"
-    unseen, together = _unseen(request, check) if posted else (), _together(request, check)
-    if posted and not unseen and together.is_valid() and _sent(request, pk, together.cleaned_data["together"]):
+    submitted = request.method == "POST"
+    unseen, together = _unseen(request, check) if submitted else (), _together(request, check)
+    if submitted and not unseen and together.is_valid() and _sent(request, pk, together.cleaned_data["together"]):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
