@@ -129,7 +129,8 @@ class NeedServed:
 class Charge:
     """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``.
 
-    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens.
+    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens, and for what
+    else some guests do not eat: ``made_with`` is in it, ``made_without`` is not.
     """
 
     kind: str
@@ -140,9 +141,14 @@ class Charge:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    made_with: tuple[str, ...] = ()
+    made_without: tuple[str, ...] = ()
 
 
-_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": (), "unchecked": ()}
+_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {
+    "food": "",
+    **dict.fromkeys(("allergens", "may_contain", "unchecked", "made_with", "made_without"), ()),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,7 +383,7 @@ def _need(data: dict[str, Any]) -> NeedServed:
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
     for row in rows:
-        yield Charge(**{**row, **_lists(row, "allergens", "may_contain", "unchecked")})
+        yield Charge(**{**row, **_lists(row, "allergens", "may_contain", "unchecked", "made_with", "made_without")})
 
 
 def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:

@@ -170,7 +170,7 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else None
     label = label or (gettext(_OPEN), gettext(_OPEN), gettext("all"))
-    return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact), "")
+    return (extra.name, "", *label, allergen_words(extra.made_with), "", "", "", trace_words(content.cross_contact), "")
 
 
 def _cooling(marks: Sequence[CoolingMark]) -> str:

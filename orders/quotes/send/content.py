@@ -16,7 +16,7 @@ from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.declarations import Serves
+from catalog.pantry.declarations import CONTAINS, FREE, Serves
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pictures.selectors import ref_of
 from catalog.products.declarations import declarations_of
@@ -249,6 +249,8 @@ class _ContentBuilder:
                 allergens=extra.allergens,
                 may_contain=extra.may_contain,
                 unchecked=extra_unchecked(extra, which),
+                made_with=tuple(code for code, answer in extra.facts if answer == CONTAINS),
+                made_without=tuple(code for code, answer in extra.facts if answer == FREE),
             )
 
     def charges(self) -> Iterator[Charge]:
