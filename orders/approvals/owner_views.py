@@ -16,7 +16,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import fine_shown, link_address, local_site
+from orders.approvals.presenters import link_address, local_site
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
@@ -27,6 +27,7 @@ from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, 
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
+from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history

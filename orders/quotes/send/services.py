@@ -1,6 +1,6 @@
 """The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -30,6 +30,7 @@ from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
+from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
@@ -360,8 +361,10 @@ def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
 
 
 @transaction.atomic(durable=True)
-def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") -> Quote:
+def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "", read: Sequence[str] = ()) -> Quote:
     """Withdraw a quote, or discard a draft. The customer is informed only if it had been sent.
+
+    ``read`` are the marks of the sentences of the reason that somebody has checked (:class:`FineWords`).
 
     Raises
     ------
@@ -373,6 +376,8 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         If its status was changed first.
     NoteUnproven
         If the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
+    TextUnread
+        If a sentence of it may say that something is for guests who cannot eat all of it, and it is not ``read``.
     """
     quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DRAFT:
@@ -380,6 +385,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
         return quote
     check_note(reason, quote, place="reason")
+    check_fine(reason, quote, read, place="reason")
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
     quote_mail_ask("quote_withdrawn", quote, at=at, words=reason)
     return quote
