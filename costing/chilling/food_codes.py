@@ -181,7 +181,7 @@ _EUROPEAN_UNION = (
 )
 
 _DEFENCE_REMARK = marked(
-    "The defence names food for service or on display, and its transfer to or from a vehicle. The drive itself is not "
+    "The defense names food for service or on display, and its transfer to or from a vehicle. The drive itself is not "
     "named: keep it at 8 °C or colder on the way."
 )
 
