@@ -87,8 +87,7 @@ def quote_send(
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
-    (:class:`DayOver`), where she does. ``together`` is her reason where a batch breaks the cooling rule only as it is
-    made for promised orders too: it counts at the approval while nothing of that changes.
+    (:class:`DayOver`), where she does. ``together`` is her reason for a batch shared with promised orders.
 
     Raises
     ------
@@ -169,8 +168,7 @@ def quote_send(
 
 def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
     """Return the refusal for what was not seen: what nothing says how to keep goes before what a source lets stand."""
-    unsaid = [one.name for one in found if not one.sources]
-    if unsaid:
+    if unsaid := [one.name for one in found if not one.sources]:
         return HoldingUnseen(products=unsaid)
     return RoomHoldingUnseen(products=[one.name for one in found])
 
@@ -252,7 +250,7 @@ def _check_totals(quote: Quote, priced: Estimate, content: QuoteContent, shown_t
 
 def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
     """Withdraw the older revision first: two revisions of a number are never open at once."""
-    for older in _of_number(quote).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
+    for older in Quote.objects.filter(number=quote.number).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
         params = {"revision": quote.revision}
         transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
 
@@ -295,10 +293,6 @@ def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
     pdf_ask(kind="quote_pdf", payload=payload, about=f"quote:{quote.pk}", what=str(quote), at=at)
 
 
-def _of_number(quote: Quote) -> Any:
-    return Quote.objects.filter(number=quote.number)
-
-
 @transaction.atomic(durable=True)
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
@@ -324,7 +318,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
         raise QuoteErased(what=str(quote))
     if quote.inquiry.closed_at is not None:
         raise InquiryClosed(what=str(quote.inquiry))
-    every = list(_of_number(quote).order_by("revision"))
+    every = list(Quote.objects.filter(number=quote.number).order_by("revision"))
     for other in every:
         if other.status == QuoteStatus.DRAFT:
             raise AnotherDraft(what=str(other))
@@ -339,7 +333,13 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
 
 
 def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
-    replaced = _of_number(quote).filter(replaced_by=None).exclude(sent_at=None).order_by("-revision").first()
+    replaced = (
+        Quote.objects.filter(number=quote.number)
+        .filter(replaced_by=None)
+        .exclude(sent_at=None)
+        .order_by("-revision")
+        .first()
+    )
     return Quote.objects.create(
         inquiry=quote.inquiry,
         number=quote.number,
