@@ -86,8 +86,8 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
             by, read = request.user.get_username(), request.POST.getlist("read")
             note = credit_note_issue(invoice_id=pk, **form.credit(), read=read, by=by, at=timezone.now())
         except TextUnread as refusal:
+            form.asked = fine_shown(fine_sentences(form.cleaned_data["reason"], found.order.quote))
             form.add_error(refusal.place, sentence(refusal))
-            form.asked = fine_shown(fine_sentences(form.cleaned_data.get("reason", ""), found.order.quote))
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:

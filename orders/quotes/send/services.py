@@ -110,18 +110,14 @@ def quote_send(
         If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
-    HoldingUnseen
-        If nothing says how some desserts are held, and ``unstated_seen`` is not the mark of just these.
-    RoomHoldingUnseen
-        If some desserts are kept at room temperature by a source, and ``unstated_seen`` is not the mark of just these.
+    HoldingUnseen, RoomHoldingUnseen
+        If nothing, or only a source, says how some desserts are held, and ``unstated_seen`` is not the mark of these.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
-    WordsUnproven
-        If words of the kitchen's profile claim what an ingredient or an extra does not bear out.
-    ClaimsUntrue, NoteUnproven
-        If names and descriptions, or any other words that the customer reads, claim what is not so.
+    WordsUnproven, ClaimsUntrue, NoteUnproven
+        If words of the profile, names and descriptions, or others that the customer reads, claim what is not so.
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
     WindowTaken
@@ -174,11 +170,9 @@ def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
 
 
 def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: datetime) -> None:
-    unsaid = [one.name for one in found if not one.sources]
-    if unsaid:
+    if unsaid := [one.name for one in found if not one.sources]:
         audit(quote, "send_unstated", by=by, at=at, params={"products": unsaid})
-    room = [[one.name, list(one.sources)] for one in found if one.sources]
-    if room:
+    if room := [[one.name, list(one.sources)] for one in found if one.sources]:
         audit(quote, "send_at_room", by=by, at=at, params={"products": room})
 
 
