@@ -243,6 +243,10 @@ PROFILE_EFFECTS = "catalog.products.profile_effects.profile_effects"
 # The names of the orders that leave from one day to another.
 PROMISED_BETWEEN = "orders.orders.event_hours.promised_between"
 
+# What a quote breaks of the cooling rule only together with promised orders, and where the owner's reason is written.
+SHARED_BATCHES = "orders.cooling_log.quoted.quoted_together"
+SHARED_REASON = "orders.cooling_log.quoted.quoted_reason"
+
 # The orders for which something is promised outside the hours, when the kitchen's calendar changes.
 PROMISED_OUTSIDE = "orders.orders.promised.promised_outside"
 
@@ -276,6 +280,7 @@ PERIODIC_WORK = {
     "catalog.outbox.services.outbox_tend": 60,
     "orders.quotes.send.services.quotes_expire": 600,
     "orders.cooling_log.breach_services.breaches_note": 10,
+    "orders.cooling_log.void_services.reasons_note": 60,
     "catalog.throttle.services.tries_clear": 3600,
     "config.accounts.sessions.sessions_clear": 3600,
     "config.accounts.emails.new_emails_clear": 3600,

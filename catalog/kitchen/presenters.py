@@ -33,7 +33,7 @@ _CLAUSES: Final[dict[ClauseKind, str]] = {
 def rule_words(rule: Profile) -> str:
     """Write what kind of rule it is, how its text was read, and what else was found."""
     return " ".join(
-        filter(None, (gettext(_KINDS[rule.kind]), seen_words(rule.seen), _no_temperature(rule), rule.remark))
+        filter(None, (gettext(_KINDS[rule.kind]), seen_words(rule.seen), _no_temperature(rule), gettext(rule.remark)))
     )
 
 
@@ -67,7 +67,7 @@ def clause_named(clause: TimeOutClause) -> str:
         return gettext("Your own limit: %(source)s.") % {"source": clause.source.rstrip(".")}
     words = gettext(_CLAUSES[clause.kind])
     kind = "" if clause.kind == "rule" else f" {words[:1].upper()}{words[1:]}."
-    return f"{clause.source}.{kind}"
+    return f"{gettext(clause.source)}.{kind}"
 
 
 def choice_asked(food_safety: str) -> str:

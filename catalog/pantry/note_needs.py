@@ -1,7 +1,7 @@
 """What guests cannot or do not eat, as it is named in a note in plain words: "2 coeliac, 1 peanut, one is vegan"."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from catalog.pantry.allergens import covered
@@ -25,6 +25,11 @@ _WORDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("shellfish", "crustacean", "shrimp", "prawn", "crab", "lobster"), "crustaceans"),
     **dict.fromkeys(("mollusc", "mollusk", "mussel", "oyster", "clam", "squid"), "molluscs"),
     **dict.fromkeys(("milk", "dairy", "lactose", "cream", "butter", "cheese"), "milk"),
+    **dict.fromkeys(("laktose", "lattosio", "lactosa", "aplv"), "milk"),
+    **dict.fromkeys(("vegitarian", "vegeterian", "vegaterian", "vegetrian"), "vegetarian"),
+    **dict.fromkeys(("plant-based", "plantbased"), "vegan"),
+    **dict.fromkeys(("booze", "liquor"), "no-alcohol"),
+    **dict.fromkeys(("alpha-gal", "alphagal"), "no-gelatin"),
     **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
     **dict.fromkeys(("sulphite", "sulfite", "sulphur-dioxide", "sulfur-dioxide"), "sulphites"),
     **dict.fromkeys(("lupin", "lupine"), "lupin"),
@@ -59,6 +64,15 @@ _COUNTED: Final = {**_NUMBERS, **_WORDS_ABROAD, **dict.fromkeys(_ONE, 1)}
 _SOMEBODY: Final = re.compile(
     r"allerg|alerg|intol[le]?eran|\bzoe?li|coeliak|c(?:o?e)liac|celiach|celiac|vegan|veget|anaphyla"
 )
+#: What menus and notes shorten: gluten-free, dairy-free, nut-free; in small letters "my gf" is somebody.
+_SHORT: Final = re.compile(r"(?<!\bmy )(?<!\byour )(?<!\bhis )(?<!\bher )\b([GDN])[./]?F\b(?!\w)\.?")
+_SHORT_NEEDS: Final = {"G": "gluten", "D": "milk", "N": "tree-nuts"}
+#: Egg that is not cooked: another need than egg.
+_RAW_EGG: Final = re.compile(
+    r"\b(?:raw|uncooked|undercooked|lightly\s+cooked|unpasteuri[sz]ed|runny)\s+eggs?\b|\brohe[nsr]?\s+ei(?:er|ern)?\b"
+    r"|\b(?:œufs?|oeufs?)\s+crus?\b|\buov[oa]\s+crud[oaei]\b|\bhuevos?\s+crudos?\b|\brauwe?\s+ei(?:eren)?\b",
+    re.IGNORECASE,
+)
 #: Four digits that are a year, and no number of guests.
 _YEAR: Final = re.compile(r"(?:19|20)\d\d")
 _ANY: Final = "|".join(word.replace("-", r"[\s-]+") for word in sorted(_WORDS, key=len, reverse=True))
@@ -84,16 +98,42 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     """Return the needs that a note names, each with its number of guests: that before it, or the one beside it.
 
     What names no allergen, but a food made of one ("no panko"), counts as the allergen. ``guests`` are those of the
-    event: a number above is no number of guests, and neither is a year.
+    event: a number above is no number of guests, and neither is a year. "GF" and the like count in capitals; raw egg is
+    a need of its own.
     """
-    found = _before(text, guests)
+    raw, text = _raw_egg(text, guests)
+    found = _before(text, guests) | raw
+    for need, count in _shortened(text, guests):
+        found[need] = found.get(need) or count
     for part in _SEGMENT.split(folded(text)):
         named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
         numbers = _numbers(part, guests)
         count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
         for code in named:
             found[code] = found.get(code) or count
+        # The one number after the one word of a need, such as "vegetarian x3".
+        worded = list(_before(part, guests))
+        if len(worded) == len(numbers) == 1 and not set(named) - set(worded):
+            found[worded[0]] = found.get(worded[0]) or numbers[0]
     return found
+
+
+def _raw_egg(text: str, guests: int | None) -> tuple[dict[str, int | None], str]:
+    """Return the need of who eats no raw egg, and the text without the words of it."""
+    text = plain_text(text)
+    if not _RAW_EGG.search(text):
+        return {}, text
+    parts = [part for part in _SEGMENT.split(text) if _RAW_EGG.search(part)]
+    numbers = [number for part in parts for number in _numbers(folded(part), guests)]
+    return {"no-raw-egg": numbers[0] if len(numbers) == 1 else None}, _RAW_EGG.sub(" ", text)
+
+
+def _shortened(text: str, guests: int | None) -> Iterator[tuple[str, int | None]]:
+    """Find the needs that capitals stand for, each with the one number beside it."""
+    for part in _SEGMENT.split(plain_text(text)):
+        named = {_SHORT_NEEDS[match.group(1)] for match in _SHORT.finditer(part)}
+        numbers = _numbers(folded(part), guests)
+        yield from ((need, numbers[0] if len(named) == len(numbers) == 1 else None) for need in sorted(named))
 
 
 def numbers_in(text: str, guests: int | None = None) -> list[int]:
@@ -136,6 +176,11 @@ _SURE: Final = re.compile(
     r"|grávid|la[ck]tos)"
     r"|\b(?:can\s?not|can['’]?t|must\s+not|mustn['’]t|unable\s+to|not\s+allowed\s+to)\s+(?:\w+\s+)?(?:eat|tolerate)\b"
     r"|\b(?:gluten|dairy|egg|wheat|nut|alcohol)[\s-]*free\b|\bfodmaps?\b"
+    # What no list of allergens has, and faiths and states that leave foods out.
+    r"|\balpha[\s-]?gal\b|\b(?:buckwheat|buchweizen|sarrasin|grano\s+saraceno|trigo\s+sarraceno|boekweit)\b|\bfru[ck]t(?:os|ose)"
+    r"|\bhistamin|\bsorbit|\b(?:pku|phenylketonuria|favism|aplv)\b|\b(?:alcoholics?|sober|teetotal\w*|muslims?|jains?|hindus?|ramadan)\b"
+    r"|\b(?:immun(?:e|o)[\s-]?(?:compromised|suppress\w*)|chemo(?:therapy)?|transplant)\b|\bno\s+(?:pork|beef|meat|lard|booze)\b"
+    r"|\b(?:infants?|newborn)\b"
     # What somebody does not bear or digest, in other languages.
     r"|\b(?:ne\s+|n['’]\s?)?(?:supporte(?:nt|s)?|tol[eèé]re(?:nt|s)?|dig[eèé]re(?:nt|s)?)\s+(?:\w+\s+)?(?:pas|mal|plus|rien|aucun)\b"
     r"|\b(?:vertr[aä]gt|vertragen)\s+(?:\w+\s+){0,3}(?:nicht|kein\w*|schlecht)\b|\bnon\s+(?:tollera|digerisce|sopporta)\w*"
@@ -191,7 +236,7 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
     """
     text = plain_text(text)
-    if _SURE.search(text) or speaks_of_allergies(text):
+    if _SURE.search(text) or _SHORT.search(text) or _RAW_EGG.search(text) or speaks_of_allergies(text):
         return True
     for name in sorted(filter(None, map(plain_text, sold)), key=len, reverse=True):
         text = re.sub(re.escape(name), " ", text, flags=re.IGNORECASE)

@@ -37,7 +37,7 @@ NEEDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("coeliac", "celiac"), "gluten"),
 }
 #: Capitals in which menus claim it -> the need.
-SHORT: Final[Mapping[str, str]] = {"GF": "gluten", "DF": "milk"}
+SHORT: Final[Mapping[str, str]] = {"GF": "gluten", "DF": "milk", "NF": "tree-nuts"}
 #: Beginning of the people for whom something is fine in another language -> the need.
 PEOPLE: Final[Mapping[str, str]] = {
     **dict.fromkeys(("zöliakie", "zoeliakie", "coeliak", "coeliaque", "cœliaque", "celíac", "celiac"), "gluten"),
@@ -189,7 +189,7 @@ CLAIMS: Final = tuple(
         rf"\b(?P<theirs>(?:{_MAYBE}\s*(?:not|n't)|won't|can't|cannot|never)\s+(?:\w+\s+)?{_HURT}\b){_WHOM}",
         rf"\b(?P<theirs>nothing\s+(?:\w+\s+){{0,4}}?{_MAYBE}\s+(?:\w+\s+)?{_HURT}\b)(?!\s+the\b)",
         rf"\b(?:no|without|zero|free\s+(?:of|from))\s+{_BEFORE}(?P<diet>animal\s+(?:products?|ingredients?|produce))\b",
-        r"(?P<short>(?<!\bmy )(?<!\byour )\b(?:GF|DF)\b(?!\s*:)|\b[gd]\.f\b\.?)",
+        r"(?P<short>(?<!\bmy )(?<!\byour )\b(?:GF|DF|NF)\b(?!\s*:)|\b[gdn]\.f\b\.?)",
         rf"(?P<each>\b{_ALL_GUESTS}\s+(?:can|may)\s+(?:\w+ly\s+|also\s+|all\s+)?eat\s+(?:it|this|that|these|those|them)\b){_BUT}",
         r"\b(?P<lepku>bez\s+(?:lepku|glutenu)|bezlepkov\w*|bezglutenow\w*|glutenmentes\w*|gluteeniton\w*)",
         rf"(?<!\w)(?P<spaced>(?:{_SPACED})[\s.-]*(?:f[\s.-]?r[\s.-]?e[\s.-]?e|free|f[\s.-]?r[\s.-]?e[\s.-]?i))(?!\w)",

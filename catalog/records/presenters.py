@@ -230,6 +230,8 @@ WRITERS: Final[dict[str, Callable[[Any], str]]] = {
     "counted": counted,
     "listed": listed,
     "perishables": perishables_words,
+    # Titles and sources of food-safety rules: `costing` marks them, and does not translate.
+    "official": gettext,
 }
 
 

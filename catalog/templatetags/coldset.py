@@ -32,6 +32,8 @@ _FOR_SCRIPT: Final = re.compile(r"\smethod=\"post\"|\sdata-(?:errors|said|keep|a
 
 register.filter("money", display.minor)
 register.filter("amount", display.amount)
+# Titles and sources of food-safety rules: `costing` marks them and does not translate.
+register.filter("official", gettext)
 register.filter("per_mass", display.per_mass)
 register.filter("minutes_per_mass", display.minutes_per_mass)
 register.filter("percent", display.percent)

@@ -23,7 +23,7 @@ class RecordApprovalForm(forms.Form):
         label=_("Why it is made as one batch with other orders, and how it is measured"),
         max_length=300,
         required=False,
-        help_text=_("Asked where a batch is not cold in time as it is made for several orders of a day."),
+        help_text=_("Such as: in two tubs, each measured at 2 h and 6 h."),
     )
 
 

@@ -16,15 +16,18 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import fine_shown, link_address, local_site
+from orders.approvals.presenters import link_address, local_site
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.quotes.cooling.presenters import broken_shown, never_shown
-from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
+from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
+from orders.quotes.cooling.shared import SharedBatch, shared_batches
+from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
+from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
@@ -54,6 +57,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
     ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
     context: dict[str, Any] = {
         "file": file,
+        "shared": shared_shown(_shared(file.quote, ruled)),
         "measured": broken_shown(ruled),
         "never": never_shown(ruled),
         "history": quote_history(file.history, customer.name),
@@ -110,8 +114,17 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
     ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
     context = {"quote": found, "form": form, "content": content, "since": since}
-    context |= {"measured": broken_shown(ruled), "never": never_shown(ruled)}
+    shared = _shared(found, ruled)
+    context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
+    context |= {"together_asked": any(one.given is None for one in shared)}
     return render(request, "orders/approvals/record_approval.html", context)
+
+
+def _shared(quote: Quote, ruled: RuledTable) -> tuple[SharedBatch, ...]:
+    """Return what a sent quote breaks only together with promised orders, where it can be judged."""
+    if ruled.book is None or quote.status != QuoteStatus.SENT:
+        return ()
+    return shared_batches(quote, table_units(quote), ruled.book)
 
 
 @sent_to("quote")

@@ -1,6 +1,5 @@
 """The address of a private link, and why a quote can no longer be answered, in words."""
 
-from collections.abc import Iterable
 from typing import Final
 from urllib.parse import urlsplit
 
@@ -15,7 +14,6 @@ from catalog.web import display
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
-from orders.quotes.draft.fine_words import FineWords
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
@@ -35,20 +33,6 @@ def local_site() -> str:
 def changed_sentences(page: QuotePage) -> list[str]:
     """Write what each dessert declares by now and the quote does not."""
     return label_sentences(page.changed)
-
-
-def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:
-    """Write what is to be checked of the sentences that may say what guests can eat: each mark with its tick."""
-    return [(one.mark, _fine(one)) for one in found]
-
-
-def _fine(one: FineWords) -> str:
-    facts = {"text": one.text, "needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
-    if one.codes and one.dishes:
-        words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")
-    else:
-        words = gettext("“%(text)s” is true for every guest")
-    return words % facts
 
 
 def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:

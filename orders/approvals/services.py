@@ -14,7 +14,7 @@ from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
-from orders.cooling_log.common_batches import together_answer
+from orders.cooling_log.common_batches import together_answer, together_carried
 from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
@@ -129,7 +129,8 @@ def quote_record_approval(
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
-    ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders.
+    ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders; the
+    one it was sent with counts while these orders, the steps and the amounts are the same.
 
     Raises
     ------
@@ -224,7 +225,8 @@ def _approved(
     )
     quote_mail_ask("kitchen_approved", quote, at=at)
     # Last, because every other approval waits from its number to the commit.
-    order_from_quote(quote=quote, content=content, by=by, at=at)
+    order = order_from_quote(quote=quote, content=content, by=by, at=at)
+    together_carried(order, at=at)
     return approval
 
 

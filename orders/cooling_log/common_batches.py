@@ -1,10 +1,13 @@
 """What an order breaks only together with others of its day, and the owner's reason why it goes on all the same."""
 
+from collections.abc import Iterable
 from datetime import datetime
 
-from orders.cooling_log.reasons import REASON_GIVEN
+from orders.cooling_log.reasons import REASON_GIVEN, in_force, reason_item, reasons_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.together import Together
 from orders.orders.models import Order
+from orders.quotes.models import Quote
 from orders.records.cooling_errors import BrokenTogether, SaysNothing
 from orders.records.real_words import says_something
 from orders.records.transitions import audit
@@ -13,16 +16,25 @@ from orders.records.transitions import audit
 def together_unanswered(order: Order) -> tuple[CoolingMark, ...]:
     """Return the marks of batches that break the rule only for several orders at once, without a reason or a reading.
 
-    A reason is of the orders it was given for: with another order it is another batch. The order comes with its lines,
-    their products and its inquiry.
+    A reason is of the orders, steps and amounts it was given for: with others it is another batch. The order comes with
+    its lines, their products and its inquiry.
     """
     marks = cooling_marks([order]).get(order.pk, {}).values()
     return tuple(mark for mark in marks if mark.together is not None and not mark.settled and mark.given is None)
 
 
-def _key(mark: CoolingMark) -> tuple[int, frozenset[int]]:
-    orders = () if mark.together is None else mark.together.orders
-    return mark.item.pk, frozenset(order.pk for order in orders)
+def together_carried(order: Order, *, at: datetime) -> None:
+    """Let the reason with which a quote was sent count for its order, where nothing of the batch changed since."""
+    numbered = Quote.objects.filter(number=order.quote.number).values_list("pk", flat=True)
+    recorded = reasons_of("quote", numbered)
+    if not recorded:
+        return
+    for mark in together_unanswered(_whole(order)):
+        found = mark.together
+        others = frozenset() if found is None else frozenset(found.keys) - {order.pk}
+        reason = None if found is None else in_force(found, others, recorded.get(mark.item.pk, ()))
+        if found is not None and reason is not None:
+            _write(order, [found], reason.reason, by=reason.by, at=at)
 
 
 def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
@@ -43,8 +55,12 @@ def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None
         raise BrokenTogether(place="together", items=[mark.name for mark in marks], orders=list(numbers))
     if not says_something(reason):
         raise SaysNothing(place="together", field="together", entered=reason.strip())
-    items = [{"pk": pk, "name": mark.name, "orders": sorted(orders)} for mark in marks for pk, orders in [_key(mark)]]
-    audit(order, REASON_GIVEN, by=by, at=at, note=reason.strip(), params={"items": items})
+    _write(order, [mark.together for mark in marks if mark.together is not None], reason.strip(), by=by, at=at)
+
+
+def _write(order: Order, found: Iterable[Together], reason: str, *, by: str, at: datetime) -> None:
+    items = [reason_item(one, one.keys, one.numbers) for one in found]
+    audit(order, REASON_GIVEN, by=by, at=at, note=reason, params={"items": items})
 
 
 def _whole(order: Order) -> Order:

@@ -4,13 +4,12 @@ from dataclasses import replace
 
 from django.utils.translation import gettext
 
-from catalog.cooling.selectors import ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
-from orders.cooling_log.limits import LateLimit, is_shorter, limits_now, with_limit
-from orders.documents.content import Line, QuoteContent
+from orders.cooling_log.limits import LateLimit, by_today, is_shorter, limits_now
+from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.cooling import OutFrom, out_from
+from orders.quotes.draft.cooling import out_from
 from orders.quotes.draft.holding_words import holding_words
 
 
@@ -39,14 +38,6 @@ def content_by_today(content: QuoteContent, inquiry: Inquiry, home: Kitchen) -> 
     """Return a content with the limits in force today where they are shorter, and the desserts
     that have one, in words."""
     limits, begins = limits_now({line.product for line in content.lines}), out_from(inquiry, home)
-    lines = tuple(by_today(line, limits.get(line.product), begins) for line in content.lines)
+    lines = tuple(by_today(line, limits.get(line.product), begins, holding_words) for line in content.lines)
     names = tuple(line.name for line in content.lines if is_shorter(line, limits.get(line.product)))
     return (replace(content, lines=lines), display.joined(names)) if names else (content, "")
-
-
-def by_today(line: Line, cold: ProductCold | None, begins: OutFrom) -> Line:
-    """Return a line with today's limit and its sentence, where that is shorter than what was sent."""
-    if cold is None or not is_shorter(line, cold):
-        return line
-    own = with_limit(line, cold)
-    return replace(own, holding="\n".join(filter(None, (own.holding, holding_words(cold, begins)))))

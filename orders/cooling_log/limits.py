@@ -1,6 +1,6 @@
 """The limit of time out of the cold in force today, against what a quote was sent with and an order's window."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -9,12 +9,17 @@ from catalog.cooling.keeping import cold_hold_limits
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
+from costing.contract import Book
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.orders.models import Order
-from orders.quotes.draft.cooling import out_from
+from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_out
+from orders.quotes.cooling.selectors import overrides_of
+from orders.quotes.draft.cooling import OutFrom, out_from
 
 #: Code of a product -> how it is kept today, where a time out of the cold is stated.
 LimitsNow = Mapping[str, ProductCold]
+#: Writes how a product is held, from when the time counts.
+HoldingWords = Callable[[ProductCold, OutFrom], str]
 
 
 def limits_now(codes: Collection[str]) -> LimitsNow:
@@ -47,6 +52,9 @@ def is_shorter(line: Line, cold: ProductCold | None) -> bool:
     """Return whether today's limit is shorter than what was sent, or no rule stated one then."""
     if cold is None or cold.out is None:
         return False
+    if line.out_rule is not None:
+        # The owner recorded another time beside the rule of then: only a shorter rule is news.
+        return line.out_rule > cold.out.longest_minutes
     if line.out_minutes is None or line.until_warm:
         return True
     return line.out_minutes - (1 if line.out_under else 0) > cold.out.longest_minutes
@@ -57,11 +65,55 @@ def with_limit(line: Line, cold: ProductCold | None) -> Line:
     if cold is None or cold.out is None or not is_shorter(line, cold):
         return line
     # The sentence about the limit is the last line of the text; what the owner wrote stands before it.
-    own = line.holding if line.out_minutes is None else "\n".join(line.holding.splitlines()[:-1])
+    own = (
+        line.holding
+        if line.out_minutes is None and line.out_rule is None
+        else "\n".join(line.holding.splitlines()[:-1])
+    )
     limit = cold.out
     return replace(
-        line, holding=own, out_minutes=limit.allowed_minutes, out_under=limit.under, until_warm=False, serve_by=None
+        line,
+        holding=own,
+        out_minutes=limit.allowed_minutes,
+        out_under=limit.under,
+        until_warm=False,
+        serve_by=None,
+        out_rule=None,
     )
+
+
+def by_today(line: Line, cold: ProductCold | None, begins: OutFrom, words: HoldingWords) -> Line:
+    """Return a line with today's limit in its text too, where that is shorter; ``words`` writes how it is held."""
+    if cold is None or not is_shorter(line, cold):
+        return line
+    own = with_limit(line, cold)
+    return replace(own, holding="\n".join(filter(None, (own.holding, words(cold, begins)))))
+
+
+def limits_recorded(orders: Sequence[Order], limits: LimitsNow) -> dict[int, LimitsNow]:
+    """Return by order today's limits with those that the owner's records of it, or a product's own words, shorten.
+
+    The orders come with their lines and products; one query.
+    """
+    every = overrides_of({order.quote_id for order in orders})
+    found: dict[int, LimitsNow] = {}
+    for order in orders:
+        units = {line.product.code: line.units for line in order.lines.all()}
+        rows = every[order.quote_id].values()
+        book = _book(units) if any(out_minutes_in(row.measured) for row in rows) else None
+        recorded = {} if book is None else recorded_out(rows, units, book)
+        found[order.pk] = {
+            code: by_record(cold, None, stated=recorded.get(code)) if code in recorded else cold
+            for code, cold in limits.items()
+        }
+    return found
+
+
+def _book(codes: Collection[str]) -> Book | None:
+    try:
+        return book_unpriced(codes)
+    except CannotPrice:
+        return None
 
 
 def without_limit(line: Line, *, stated: bool) -> Line:

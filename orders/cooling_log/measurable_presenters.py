@@ -29,7 +29,7 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
     return MeasurableShown(
         key=str(one.item),
         name=one.name,
-        rule=one.limits.rule,
+        rule=gettext(one.limits.rule),
         limits=_limits_words(one),
         records=tuple((row, _readings_words(row), _outcome_sentence(row, one)) for row in one.records),
     )

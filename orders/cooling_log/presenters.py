@@ -15,6 +15,7 @@ from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.shared_presenters import void_sentence
 from orders.records.presenters import reading_words
 
 _ACTIONS: Final[Mapping[str, str]] = {
@@ -218,7 +219,8 @@ def _to_measure(mark: CoolingMark) -> str:
             gettext("%(why)s when made as one batch for %(orders)s. Made so by the owner’s word: %(reason)s.") % words
         )
     if mark.together is not None:
-        return _divide(mark.together, why)
+        void = "" if mark.void is None else void_sentence(mark.void)
+        return _sentences(_divide(mark.together, why), void)
     if mark.override is None and mark.earlier:
         return gettext("%(why)s. Measure it, or make it again by today’s steps and measure that.") % {"why": why}
     if mark.override is None:

@@ -19,10 +19,11 @@ from orders.cooling_log.judged import limits_of
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.measured import Records, began, going_on, records_of, standing
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.reasons import Given, reasons_given
+from orders.cooling_log.reasons import in_force, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
+from orders.quotes.cooling.shared import Given, Void
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "unknown", "cooling", "missed", "met", "not_met"]
@@ -52,7 +53,8 @@ class CoolingMark:
     when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
     today that a reading of a cooling that goes on by its records shows as missed. ``broken`` tells whether it breaks
     the rule, or cannot be judged, by today's steps. ``given`` is the owner's reason why it is made as one batch all the
-    same. ``aged_min`` is how long it keeps [min], where what was measured will be older than that when it is used.
+    same, ``void`` one that counts no more because orders, amounts or steps changed. ``aged_min`` is how long it keeps
+    [min], where what was measured will be older than that when it is used.
     """
 
     order_id: int
@@ -77,6 +79,7 @@ class CoolingMark:
     gone: tuple[int, ...] = ()
     broken: bool = False
     given: Given | None = None
+    void: Void | None = None
     aged_min: Fraction | None = None
 
     @property
@@ -165,15 +168,16 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
 def _with_reasons(marks: dict[int, dict[Item, CoolingMark]]) -> None:
     """Add the owner's reasons to what breaks the rule only together; a query where something does."""
     together = {
-        (pk, item): frozenset(order.pk for order in mark.together.orders)
+        (pk, item): mark.together
         for pk, of_order in marks.items()
         for item, mark in of_order.items()
         if mark.together is not None
     }
-    given = reasons_given({pk for orders in together.values() for pk in orders}) if together else {}
-    for (pk, item), orders in together.items():
-        if found := given.get((item.pk, orders)):
-            marks[pk][item] = replace(marks[pk][item], given=found)
+    recorded = reasons_of("order", {pk for one in together.values() for pk in one.keys}) if together else {}
+    for (pk, item), one in together.items():
+        rows, orders = recorded.get(item.pk, ()), frozenset(one.keys)
+        counts, void = in_force(one, orders, rows), out_of_force(one, orders, rows, pk)
+        marks[pk][item] = replace(marks[pk][item], given=None if counts is None else counts.given, void=void)
 
 
 def _aged(marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book) -> Marks:

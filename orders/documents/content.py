@@ -59,6 +59,7 @@ class Line:
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
     cold. With ``out_under`` the rule asks for less than that time, where others allow just as much. ``serve_by`` is
     when the kitchen's own limit ends, counted from the planned leaving or unloading; None where nothing is planned.
+    ``out_rule`` is the rule's own longest time [min] where the owner's record of a longer one took its place.
     """
 
     product: str
@@ -75,6 +76,7 @@ class Line:
     until_warm: bool = False
     out_under: bool = False
     serve_by: datetime | None = None
+    out_rule: int | None = None
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
@@ -90,6 +92,7 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "until_warm": False,
     "out_under": False,
     "serve_by": None,
+    "out_rule": None,
     "may_contain": (),
     "unchecked": (),
     "allergen_names": {},
@@ -126,7 +129,8 @@ class NeedServed:
 class Charge:
     """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``.
 
-    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens.
+    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens, and for what
+    else some guests do not eat: ``made_with`` is in it, ``made_without`` is not.
     """
 
     kind: str
@@ -137,9 +141,14 @@ class Charge:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    made_with: tuple[str, ...] = ()
+    made_without: tuple[str, ...] = ()
 
 
-_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": (), "unchecked": ()}
+_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {
+    "food": "",
+    **dict.fromkeys(("allergens", "may_contain", "unchecked", "made_with", "made_without"), ()),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -374,7 +383,7 @@ def _need(data: dict[str, Any]) -> NeedServed:
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
     for row in rows:
-        yield Charge(**{**row, **_lists(row, "allergens", "may_contain", "unchecked")})
+        yield Charge(**{**row, **_lists(row, "allergens", "may_contain", "unchecked", "made_with", "made_without")})
 
 
 def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:

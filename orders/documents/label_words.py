@@ -42,4 +42,5 @@ def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
     """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
     if extra.food == "none" or not content.allergen_list:
         return ""
-    return label_words(extra.allergens, extra.may_contain, extra.unchecked, content.allergen_list, ask=ask)
+    label = label_words(extra.allergens, extra.may_contain, extra.unchecked, content.allergen_list, ask=ask)
+    return f"{label} {facts_words(extra.made_with)}".strip()

@@ -1,6 +1,6 @@
 """Credit notes (UNTDID 1001 code 381): the only way to undo an issued invoice, whole or in part."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -15,6 +15,7 @@ from orders.invoices.services import issue, settle
 from orders.invoices.totals import DocumentTotals, Row, TaxKind, compute_totals
 from orders.orders.models import Order
 from orders.quotes.draft.claims import check_note
+from orders.quotes.draft.fine_words import check_fine
 from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
@@ -30,10 +31,12 @@ def credit_note_issue(
     mail: bool = False,
     by: str,
     at: datetime,
+    read: Sequence[str] = (),
 ) -> Invoice:
     """Credit an invoice: all that is not credited yet, or ``amounts`` by the invoice's row (as agreed, minor units).
 
-    With an idempotency key that was used before, the note created with it is returned.
+    With an idempotency key that was used before, the note created with it is returned. ``read`` are the marks of the
+    sentences of the reason that somebody has checked (:class:`FineWords`).
 
     Raises
     ------
@@ -43,6 +46,8 @@ def credit_note_issue(
         When nothing, or less than the amount, is left to credit.
     NoteUnproven
         When the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
+    TextUnread
+        When a sentence of it may say that something is for guests who cannot eat all of it, and it is not ``read``.
     """
     order_id = Invoice.objects.values_list("order_id", flat=True).get(pk=invoice_id)
     order = Order.objects.select_for_update().get(pk=order_id)
@@ -53,6 +58,7 @@ def credit_note_issue(
     if invoice.is_credit_note or invoice.status == InvoiceStatus.DRAFT:
         raise NotAnIssuedInvoice(invoice=str(invoice))
     check_note(reason, order.quote, place="reason")
+    check_fine(reason, order.quote, read, place="reason")
     totals = credit_totals(invoice, amounts)
     note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
     issue(note, series="credit", by=by, at=at, mail=mail, issued_on=local_day(at))

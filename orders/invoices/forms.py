@@ -142,7 +142,9 @@ class IssueForm(forms.Form):
 
 
 class CreditForm(forms.Form):
-    """All of an invoice, or amounts of its rows."""
+    """All of an invoice, or amounts of its rows; ``asked`` are sentences of the reason to check, each with its mark."""
+
+    asked: Sequence[tuple[str, str]] = ()
 
     how = forms.ChoiceField(
         label=_("Credit"),

@@ -22,7 +22,10 @@ from orders.invoices.selectors import creditable, invoice_page, with_open
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.mail.presenters import invoice_sending_words
 from orders.orders.models import Order
+from orders.quotes.draft.allergy_presenters import fine_shown
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.records.errors import OrderError
+from orders.records.need_errors import TextUnread
 from orders.records.presenters import sentence
 
 
@@ -80,7 +83,11 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
     form = CreditForm(submitted_data(request), invoice=found, rows=creditable(found))
     if request.method == "POST" and form.is_valid():
         try:
-            note = credit_note_issue(invoice_id=pk, **form.credit(), by=request.user.get_username(), at=timezone.now())
+            by, read = request.user.get_username(), request.POST.getlist("read")
+            note = credit_note_issue(invoice_id=pk, **form.credit(), read=read, by=by, at=timezone.now())
+        except TextUnread as refusal:
+            form.asked = fine_shown(fine_sentences(form.cleaned_data["reason"], found.order.quote))
+            form.add_error(refusal.place, sentence(refusal))
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:

@@ -25,6 +25,7 @@ from orders.orders.models import Order
 from orders.orders.selectors import SHOWS, SORTS, Known
 from orders.quotes.draft.note_needs import WordsOpen
 from orders.quotes.draft.presenters import changed_sentences
+from orders.quotes.void_words import REASON_VOID, void_note
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
@@ -49,6 +50,7 @@ _EVENTS: Final = {
     DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken while it may have been in production"),
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
+    REASON_VOID: marked("reason about cooling out of force"),
     UNJUDGED: marked("made all the same while its cooling could not be judged"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
@@ -157,6 +159,7 @@ _NOTES: Final[Notes] = {
     BREACHED: lambda entry: "; ".join(map(_broken_words, entry.params["items"])),
     UNJUDGED: lambda entry: f"{display.listed(entry.params['items'])}: “{entry.note}”",
     REASON_GIVEN: lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
+    REASON_VOID: lambda entry: void_note(entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},

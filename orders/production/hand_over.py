@@ -14,7 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
-from orders.cooling_log.limits import LimitsNow, is_shorter, paper_limits, with_limit, without_limit
+from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, paper_limits, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
@@ -113,13 +113,14 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
     home, marks, limits = kitchen(), cooling_marks(orders), paper_limits(codes)
+    limits_of = limits_recorded(orders, limits)
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
     book = book_now()
     used = {} if book is None else products_used_up(sorted(codes), book)
     rows = [
         replace(
-            _hand_over(order, order.quote.inquiry, marks, limits, home),
+            _hand_over(order, order.quote.inquiry, marks, limits_of[order.pk], home),
             unstated=unsaid,
             room=room,
             holds_at=holds_at,

@@ -19,8 +19,8 @@ from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
-from orders.cooling_log.limit_presenters import by_today, used_up_words
-from orders.cooling_log.limits import paper_limits, with_limit, without_limit
+from orders.cooling_log.limit_presenters import used_up_words
+from orders.cooling_log.limits import by_today, limits_recorded, paper_limits, without_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, book_now
 from orders.documents.content import Charge, Line, QuoteContent, content_read
@@ -30,7 +30,7 @@ from orders.orders.models import Order
 from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.holding_words import hold_words
+from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -76,15 +76,19 @@ def label_file(orders: Sequence[Order]) -> bytes:
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     used = _used_up({line.product for content in contents for line in content.lines})
+    limits_of = limits_recorded(orders, limits)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
-        begins = out_from(order.quote.inquiry, home)
+        begins, limits = out_from(order.quote.inquiry, home), limits_of[order.pk]
+        limited = [
+            _with_used(line, used)
+            if line.product in used
+            else by_today(line, limits.get(line.product), begins, holding_words)
+            for line in content.lines
+        ]
         lines = [
             _record(content, _with_hold(line, holds_at), changes.get(line.product, LabelChange(line.name)))
-            for line in (
-                _with_used(line, used) if line.product in used else by_today(line, limits.get(line.product), begins)
-                for line in content.lines
-            )
+            for line in limited
         ]
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
@@ -99,7 +103,6 @@ def label_file(orders: Sequence[Order]) -> bytes:
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        limited = [with_limit(line, limits.get(line.product)) for line in content.lines]
         serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]
         serve_by += ["" for _ in extras]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
@@ -188,7 +191,7 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else None
     label = label or (gettext(_OPEN), gettext(_OPEN), gettext("all"))
-    return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact), "")
+    return (extra.name, "", *label, allergen_words(extra.made_with), "", "", "", trace_words(content.cross_contact), "")
 
 
 def _cooling(marks: Sequence[CoolingMark]) -> str:

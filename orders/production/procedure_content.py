@@ -238,7 +238,7 @@ def _cooling_rules(found: Procedure) -> Iterator[str]:
     cycles += [each.cycle for batch in found.batches for each in batch.cold.times]
     rules = {cycle.plan.rule.code: cycle.plan.rule for cycle in cycles}
     for rule in rules.values() or [found.rule]:
-        yield gettext("%(title)s. %(source)s.") % {"title": rule.title, "source": rule.source}
+        yield gettext("%(title)s. %(source)s.") % {"title": gettext(rule.title), "source": gettext(rule.source)}
 
 
 def _cautions(*, by_time: bool) -> Iterator[str]:

@@ -212,6 +212,7 @@ class QuoteExtra(models.Model):
     allergens = models.JSONField(default=list, blank=True)
     may_contain = models.JSONField(default=list, blank=True)
     free_of = models.JSONField(default=list, blank=True, help_text="asked of its label, and not in it")
+    diet_answers = models.JSONField(default=dict, blank=True, help_text="asked besides allergens: contains or free")
 
     class Meta:
         ordering = ["position", "pk"]

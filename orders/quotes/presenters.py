@@ -14,6 +14,7 @@ from catalog.records.reasons import Reason, reason_from_json
 from catalog.web import display
 from orders.documents.need_words import need_for
 from orders.quotes.mails import QUOTE_MAILS
+from orders.quotes.void_words import REASON_VOID, void_note
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 from orders.records.presenters import reason_sentence as order_reason
@@ -27,6 +28,8 @@ _EVENTS: Final = {
     "set_terms": marked("terms saved"),
     "go_below_floor": marked("price below the floor approved by the owner"),
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
+    "made_together": marked("sent although a batch is not cold in time together with other orders"),
+    REASON_VOID: marked("reason about cooling out of force"),
     "send_not_asked": marked("sent although the customer was not asked about allergies"),
     "send_day_over": marked("sent beyond the limits of the day"),
     "settle_needs": marked("guests' allergies and diets settled with the customer"),
@@ -103,6 +106,8 @@ _NOTES: Final[Notes] = {
     "measure_instead": lambda entry: (
         gettext("%(item)s: %(note)s, by %(measured_by)s") % {**entry.params, "note": entry.note}
     ),
+    "made_together": lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
+    REASON_VOID: lambda entry: void_note(entry.params["items"]),
     "replace": lambda entry: gettext("by revision %(revision)s") % entry.params,
     "close_links": lambda entry: gettext("%(count)s revoked") % entry.params,
     "mail_sent": lambda entry: _mail_words(entry),

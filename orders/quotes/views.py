@@ -15,10 +15,13 @@ from catalog.web.form_data import submitted_data
 from orders.documents.content import content_read
 from orders.documents.responses import file_or_wait
 from orders.documents.selectors import requested_pdf
+from orders.quotes.draft.allergy_presenters import fine_shown
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.forms import WithdrawForm
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.errors import NoteUnproven
+from orders.records.need_errors import TextUnread
 from orders.records.presenters import sentence
 from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent
 
@@ -46,7 +49,11 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]
         try:
-            quote_withdraw(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+            by, read = request.user.get_username(), request.POST.getlist("read")
+            quote_withdraw(quote_id=pk, reason=reason, read=read, by=by, at=timezone.now())
+        except TextUnread as refusal:
+            form.add_error(refusal.place, sentence(refusal))
+            form.asked = fine_shown(fine_sentences(reason, found))
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
         else:

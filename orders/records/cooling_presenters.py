@@ -105,7 +105,7 @@ COOLING_SENTENCES: Final[Sentences] = {
         "For {at:moment} {before:reading} was recorded of {item}, and now {celsius:reading}. Enter the time at which "
         "this reading was taken, or choose the number of the load or vessel it is of."
     ),
-    "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
+    "start_missing": marked("Enter when cooling began: the rule counts from then ({rule:official})."),
     "reading_unlikely": marked(
         "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "
         "what happened."

@@ -68,7 +68,7 @@ def broken_shown(
     return tuple(
         BrokenShown(
             name=one.name,
-            rule=one.rule,
+            rule=gettext(one.rule),
             limit_c=one.limit_c,
             sentence=unrecorded_sentence(found, one),
             link=_link(one),
@@ -93,7 +93,7 @@ def _helps(found: RuledTable, one: Broken) -> str:
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
     """Write each item that may never get cold where it chills: no record allows it, so it has no form."""
     return tuple(
-        BrokenShown(one.name, one.rule, one.limit_c, _never(one), _link(one), batch=one.item.kind == "recipe")
+        BrokenShown(one.name, gettext(one.rule), one.limit_c, _never(one), _link(one), batch=one.item.kind == "recipe")
         for one in found.never
     )
 
@@ -184,8 +184,8 @@ def verdict_words(one: Broken) -> str:
         return text % {"why": note_sentence(one.short)}
     if one.why == FREEZES:
         text = gettext("the outside freezes before the core is cold, so the rule (%(rule)s) cannot be judged.")
-        return text % {"rule": one.rule}
-    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": one.rule}
+        return text % {"rule": gettext(one.rule)}
+    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": gettext(one.rule)}
 
 
 def unrecorded_sentence(found: RuledTable, one: Broken) -> str:

@@ -356,7 +356,9 @@ def verdicts_prepare(quote: Quote) -> None:
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:
     """Return the latest override of each item for some quotes, in one query."""
     found: dict[int, dict[Item, CoolingOverride]] = {pk: {} for pk in quotes}
-    for row in CoolingOverride.objects.filter(quote__in=found).select_related("recipe", "quote").order_by("pk"):
+    for row in (
+        CoolingOverride.objects.filter(quote__in=found).select_related("recipe", "product", "quote").order_by("pk")
+    ):
         found[row.quote_id][item_of(row)] = row
     return found
 

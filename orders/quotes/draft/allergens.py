@@ -92,7 +92,7 @@ def _need(
         answers = [
             (name, product_answer(need, code, content, declarations.answer(code, need))) for code, name in names.items()
         ]
-    answers += [(name, _of_extras(need, found, declarations.which)) for name, found in extras]
+    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
     if any(found.serves != Serves.FREE for _, found in answers):
@@ -100,17 +100,11 @@ def _need(
     return NeedServed(need, guests, dishes, instead)
 
 
-def _of_extras(need: str, found: Declaration, which: str) -> NeedAnswer:
-    """Return what an extra answers to a need; a diet was never asked of it, so nobody can check that: without codes."""
-    answer = answer_to(need, found, which)
-    return NeedAnswer(answer.serves) if need in DIETS and answer.serves == Serves.NOT_CHECKED else answer
-
-
 def of_extra(extra: TableExtra, which: str) -> Declaration:
-    """Return what an extra declares. It was asked for allergens alone, so what else is in it is not checked."""
+    """Return what an extra declares; what it was not asked for is not checked."""
     if extra.food != CHECKED:
         return together([], which)
-    answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY)
+    answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY) | dict(extra.facts)
     return declared(extra.allergens, answers, which)
 
 
@@ -120,7 +114,9 @@ def charge_declared(content: QuoteContent, extra: Charge, which: str) -> Declara
         return together([], which)
     known = {*extra.allergens, *extra.may_contain, *extra.unchecked}
     free = [code for code in asked_of(content.allergen_list) if code not in known]
-    return declared(extra.allergens, dict.fromkeys(free, FREE) | dict.fromkeys(extra.may_contain, MAY), which)
+    free += extra.made_without
+    answers = dict.fromkeys(free, FREE) | dict.fromkeys(extra.may_contain, MAY)
+    return declared([*extra.allergens, *extra.made_with], answers, which)
 
 
 def food_extras(content: QuoteContent) -> list[Charge]:

@@ -1,6 +1,6 @@
 """What the guests of a table cannot or do not eat, in one sentence; the lists behind it are written elsewhere."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -9,8 +9,10 @@ from django.utils.translation import gettext, ngettext
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
+from catalog.pantry.presenters import need_words
 from catalog.web import display
 from orders.documents.content import NeedServed
+from orders.quotes.draft.fine_words import FineWords
 
 #: So many products of one answer are named; of more the first ones, and how many there are besides.
 _NAMED: Final = 3
@@ -92,3 +94,17 @@ def _diet(need: NeedServed) -> str:
     suits = ngettext("%(names)s is suitable", "%(names)s are suitable", len(good))
     others = ngettext("%(names)s is not known to be", "%(names)s are not known to be", len(bad))
     return _of_need(need, [suits % {"names": _some_of(good)}, others % {"names": _some_of(bad)}])
+
+
+def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:
+    """Write what is to be checked of the sentences that may say what guests can eat: each mark with its tick."""
+    return [(one.mark, _fine(one)) for one in found]
+
+
+def _fine(one: FineWords) -> str:
+    facts = {"text": one.text, "needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
+    if one.codes and one.dishes:
+        words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")
+    else:
+        words = gettext("“%(text)s” is true for every guest")
+    return words % facts

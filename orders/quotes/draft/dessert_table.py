@@ -10,7 +10,8 @@ from typing import Any
 from django.utils import timezone
 
 from catalog.pantry.allergens import covered
-from catalog.pantry.diets import DIETS
+from catalog.pantry.declarations import FREE
+from catalog.pantry.diets import DIETS, named_facts
 from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.note_needs import needs_in
 from catalog.products.claims import claims_in
@@ -36,7 +37,10 @@ class TableLine:
 
 @dataclass(frozen=True, slots=True)
 class TableExtra:
-    """One-off work or rental; ``food`` is a value of ``QuoteExtra.Food``, the codes count where its label was read."""
+    """One-off work or rental; ``food`` is a value of ``QuoteExtra.Food``, the codes count where its label was read.
+
+    ``facts`` are the answers for what else some guests do not eat, such as alcohol: (code, contains or free).
+    """
 
     name: str
     cost_minor: int
@@ -47,6 +51,7 @@ class TableExtra:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     free_of: tuple[str, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
 
 
 def named_allergens(name: str) -> tuple[str, ...]:
@@ -59,13 +64,15 @@ def named_allergens(name: str) -> tuple[str, ...]:
 
 
 def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
-    """Return the allergens that an extra is named after, though the answer is that there is none of them in it.
+    """Return what an extra is named after, though the answer is that there is none of it in it: allergens, alcohol.
 
     ``asked`` are the codes of the kitchen's list.
     """
     free = {*asked} if extra.food == QuoteExtra.Food.NONE else {*extra.free_of}
     held = {*extra.allergens, *extra.may_contain}
-    return tuple(code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held)
+    named = [code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held]
+    facts = dict(extra.facts)
+    return (*named, *(code for code, _ in named_facts(extra.name) if facts.get(code) == FREE))
 
 
 def sounds_eaten(name: str, food: str, asked: Collection[str]) -> bool:
@@ -122,6 +129,7 @@ def table_of(quote: Quote) -> DessertTable:
                 tuple(extra.allergens),
                 tuple(extra.may_contain),
                 tuple(extra.free_of),
+                tuple(sorted(extra.diet_answers.items())),
             )
             for extra in _rows(quote, "extras", "tax")
         ),

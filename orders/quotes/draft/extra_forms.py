@@ -4,11 +4,14 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from django import forms
+from django.forms import BoundField
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from djmoney.money import Money
 
 from catalog.pantry.allergens import allergen_choices, asked_of
+from catalog.pantry.declarations import CONTAINS, FREE
+from catalog.pantry.diets import DIET_FACTS, DIET_NAMES
 from catalog.pantry.presenters import allergen_words
 from catalog.taxes.models import TaxCategory
 from catalog.web.money_fields import MoneyField
@@ -20,6 +23,8 @@ from orders.records.money import from_minor, minor_units
 MOST_ROWS: Final = 60
 #: The fields that answer for allergens; what none of them names was not checked.
 _ANSWERS: Final = ("contains", "may_contain", "free_of")
+#: What else some guests do not eat -> the field that asks it of an extra, as it is asked of an ingredient.
+_FACTS: Final = {code: f"made_with_{code.replace('-', '_')}" for code in DIET_FACTS}
 #: The most an extra may cost or be charged.
 _MOST_EXTRA = 100_000_000
 
@@ -78,8 +83,26 @@ class ExtraForm(forms.Form):
         for name in _ANSWERS:
             choices = allergen_choices(allergen_list, self.initial.get(name) or ())
             self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
+        for code, name in _FACTS.items():
+            named = gettext(DIET_NAMES[code])
+            self.fields[name] = forms.ChoiceField(
+                label=f"{named[:1].upper()}{named[1:]}",
+                required=False,
+                choices=[("", gettext("not checked yet")), (CONTAINS, gettext("contains")), (FREE, gettext("free"))],
+                error_messages={"invalid_choice": gettext("Choose contains, free or not checked yet.")},
+            )
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
         charged_in(currency, self.fields["cost"], self.fields["amount"])
+
+    @property
+    def facts(self) -> list[BoundField]:
+        """The fields that ask for what else some guests do not eat."""
+        return [self[name] for name in _FACTS.values()]
+
+    @property
+    def facts_open(self) -> bool:
+        """Whether one of them is answered, or answered wrongly."""
+        return any(bound.value() or bound.errors for bound in self.facts)
 
     @property
     def names(self) -> str:
@@ -106,7 +129,7 @@ class ExtraForm(forms.Form):
         if values.get("name") and not values.get("tax") and "tax" not in self.errors:
             taxed = gettext("Choose the tax category of %(item)s.")
             self.add_error("tax", taxed % {"item": values["name"]})
-        answered = values.get("all_free") or any(values.get(name) for name in _ANSWERS)
+        answered = values.get("all_free") or any(values.get(name) for name in (*_ANSWERS, *_FACTS.values()))
         if answered and values.get("food") != QuoteExtra.Food.CHECKED:
             self.add_error("food", gettext("Allergens are checked: choose “food, or touches food”, or uncheck them."))
         self._check_name(values)
@@ -138,6 +161,7 @@ class ExtraForm(forms.Form):
             allergens=tuple(values.get("contains") or ()),
             may_contain=tuple(values.get("may_contain") or ()),
             free_of=self._free_of(values),
+            facts=_facts(values),
         )
         if inside := only_named(row, self.asked):
             sentence = gettext(
@@ -162,6 +186,7 @@ class ExtraForm(forms.Form):
             allergens=tuple(values["contains"]),
             may_contain=tuple(code for code in values["may_contain"] if code not in values["contains"]),
             free_of=self._free_of(values),
+            facts=_facts(values),
         )
 
     def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
@@ -171,6 +196,13 @@ class ExtraForm(forms.Form):
         named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
         rest = [code for code in self.asked if code not in named] if values.get("all_free") else []
         return tuple(dict.fromkeys([*(values.get("free_of") or ()), *rest]))
+
+
+def _facts(values: dict[str, Any]) -> tuple[tuple[str, str], ...]:
+    """Return what was answered besides allergens, where it is food."""
+    if values.get("food") != QuoteExtra.Food.CHECKED:
+        return ()
+    return tuple(sorted((code, values[name]) for code, name in _FACTS.items() if values.get(name)))
 
 
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
@@ -198,4 +230,5 @@ def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[st
     ticked["only_named"] = bool(only_named(extra, asked_of(allergen_list)))
     ticked["not_eaten"] = sounds_eaten(extra.name, extra.food, asked_of(allergen_list))
     label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
-    return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}
+    facts = {_FACTS[code]: answer for code, answer in extra.facts if code in _FACTS}
+    return {"name": extra.name, "tax": str(extra.tax_id), **money, **label, **facts}

@@ -79,14 +79,16 @@ def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
 
 
-def check_fine(text: str, quote: Quote, read: Sequence[str]) -> None:
+def check_fine(text: str, quote: Quote, read: Sequence[str], *, place: str = "text") -> None:
     """Refuse words to a customer of which a sentence may say what is for guests, and that is not read.
+
+    ``place`` is the field they were written in.
 
     Raises TextUnread.
     """
     for one in fine_sentences(text, quote):
         if one.mark not in read:
-            raise TextUnread(place="text", text=one.text[:240])
+            raise TextUnread(place=place, text=one.text[:240])
 
 
 def _sentences(text: str) -> list[str]:

@@ -80,9 +80,10 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
 
 
 _SENTENCES: Final[Sentences] = {
-    "rule_not_kept": marked("{products:names}: not cold in the time the rule asks for ({rule})."),
+    "rule_not_kept": marked("{products:names}: not cold in the time the rule asks for ({rule:official})."),
     "rule_kept_as_likely": marked(
-        "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
+        "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate "
+        "({rule:official})."
     ),
     "rim_freezes": marked(
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "

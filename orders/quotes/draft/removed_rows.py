@@ -73,7 +73,8 @@ def rows_restore(*, quote_id: int, rows: Mapping[str, Any], by: str, at: datetim
         lines.insert(place, TableLine(**{**line, "share": share}))
     for place, extra in rows["extras"]:
         listed = {name: tuple(extra[name]) for name in ("allergens", "may_contain", "free_of")}
-        extras.insert(place, TableExtra(**{**extra, **listed}))
+        facts = tuple((code, answer) for code, answer in extra.get("facts", ()))
+        extras.insert(place, TableExtra(**{**extra, **listed, "facts": facts}))
     products, taxes = {line.product_id for line in lines}, {extra.tax_id for extra in extras}
     gone = len(products) < len(lines) or len(products) > Product.objects.filter(pk__in=products).count()
     if gone or len(taxes) > TaxCategory.objects.filter(pk__in=taxes).count():

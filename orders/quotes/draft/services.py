@@ -206,6 +206,7 @@ def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -
             allergens=list(extra.allergens),
             may_contain=list(extra.may_contain),
             free_of=list(extra.free_of),
+            diet_answers=dict(extra.facts),
         )
         for place, extra in enumerate(table.extras if with_money else ())
     )

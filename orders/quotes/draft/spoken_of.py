@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration
@@ -14,6 +15,9 @@ from orders.quotes.draft.allergens import NO_FOOD, of_extra
 from orders.quotes.draft.claims import texts_read
 from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.models import Quote
+
+#: Places of words that are written to this customer.
+FREELY: Final = ("note", "cancellation_terms")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,7 @@ def _spoken_of(
     every = table_declared(table, book)
     standing = [(place, getattr(kitchen, place)) for place in WORDS_READ]
     for place, text in (*texts_read(quote, content), *standing):
-        free = place == "note"
+        free = place in FREELY
         found = unborne(text, every, which, written_freely=free)
         yield from (SpokenOf(place, one.text, one.codes, one.dishes) for one in found)
 

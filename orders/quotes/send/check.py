@@ -12,6 +12,7 @@ from orders.documents.content import QuoteContent
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
+from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.untimed import Untimed, untimed
 from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import check_words
@@ -49,6 +50,7 @@ class SendCheck:
     untimed: tuple[Untimed, ...] = ()
     to_read: tuple[ToRead, ...] = ()
     day_over: DayOver | None = None
+    shared: tuple[SharedBatch, ...] = ()
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -92,6 +94,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     unsaid: tuple[Unstated, ...] = ()
     hot: tuple[Unanswered, ...] = ()
     slow: tuple[Untimed, ...] = ()
+    shared: tuple[SharedBatch, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
@@ -99,13 +102,14 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), to_see(codes, priced.allergens, book)
         hot, slow = not_judged(units, book), untimed(units, book)
+        shared = shared_batches(quote, units, book)
     refused = (
         *refusals(quote, at),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words = to_read(quote, book, profile, content)
     over = day_over(inquiry, profile)
-    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words, over)
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words, over, shared)
 
 
 def _words_refused(

@@ -16,7 +16,7 @@ from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.declarations import Serves
+from catalog.pantry.declarations import CONTAINS, FREE, Serves
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pictures.selectors import ref_of
 from catalog.products.declarations import declarations_of
@@ -29,6 +29,7 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
+from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_now
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
@@ -168,6 +169,14 @@ def _event_of(inquiry: Inquiry) -> Event:
     )
 
 
+def _rule_beside(rule: ProductCold, cold: ProductCold) -> int | None:
+    """Return the rule's time out of the cold [min] where the owner's record takes its place with a longer one."""
+    if rule.out is None or rule.out.clause is None:
+        return None
+    longer = cold.out is None or cold.out.longest_minutes > rule.out.longest_minutes
+    return rule.out.longest_minutes if longer else None
+
+
 class _ContentBuilder:
     """Makes the lines, charges and taxes of a content from an estimate and the draft's rows."""
 
@@ -190,10 +199,13 @@ class _ContentBuilder:
             row.product.name, row.product.category = of_book.name, of_book.category
         codes = [row.product.code for row in rows]
         times, holds_at = cold_times(codes, self.book), held_cold(codes, self.book)
+        units = {line.product: line.units for line in self.estimate.lines}
+        recorded = recorded_now(self.quote, units, self.book)
         declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
-            cold = times.get(product.code, ProductCold())
+            rule, minutes = times.get(product.code, ProductCold()), recorded.get(product.code)
+            cold = by_record(rule, minutes, stated=out_minutes_in(product.holding))
             found, diets = declarations.of(product.code), declarations.diets(product.code)
             yield Line(
                 product=product.code,
@@ -209,6 +221,7 @@ class _ContentBuilder:
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
                 out_under=cold.out is not None and cold.out.under,
+                out_rule=_rule_beside(rule, cold),
                 serve_by=serve_by(cold, self.out_from),
                 may_contain=found.may_allergens,
                 unchecked=found.unchecked_allergens,
@@ -236,6 +249,8 @@ class _ContentBuilder:
                 allergens=extra.allergens,
                 may_contain=extra.may_contain,
                 unchecked=extra_unchecked(extra, which),
+                made_with=tuple(code for code, answer in extra.facts if answer == CONTAINS),
+                made_without=tuple(code for code, answer in extra.facts if answer == FREE),
             )
 
     def charges(self) -> Iterator[Charge]:

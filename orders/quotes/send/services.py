@@ -1,6 +1,6 @@
 """The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -23,11 +23,14 @@ from orders.documents.content import QuoteContent, canonical, canonical_json, co
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
+from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
+from orders.quotes.cooling.shared import shared_reason
 from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
+from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
@@ -72,6 +75,7 @@ def quote_send(
     read: Collection[str] = (),
     not_asked_seen: bool = False,
     day_over_seen: str = "",
+    together: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -83,7 +87,7 @@ def quote_send(
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
-    (:class:`DayOver`), where she does.
+    (:class:`DayOver`), where she does. ``together`` is her reason for a batch shared with promised orders.
 
     Raises
     ------
@@ -106,24 +110,22 @@ def quote_send(
         If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
-    HoldingUnseen
-        If nothing says how some desserts are held, and ``unstated_seen`` is not the mark of just these.
-    RoomHoldingUnseen
-        If some desserts are kept at room temperature by a source, and ``unstated_seen`` is not the mark of just these.
+    HoldingUnseen, RoomHoldingUnseen
+        If nothing, or only a source, says how some desserts are held, and ``unstated_seen`` is not the mark of these.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
-    WordsUnproven
-        If words of the kitchen's profile claim what an ingredient or an extra does not bear out.
-    ClaimsUntrue, NoteUnproven
-        If names and descriptions, or any other words that the customer reads, claim what is not so.
+    WordsUnproven, ClaimsUntrue, NoteUnproven
+        If words of the profile, names and descriptions, or others that the customer reads, claim what is not so.
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
+    SaysNothing
+        If the reason for a batch made together with other orders has no real words.
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
@@ -148,6 +150,8 @@ def quote_send(
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     read_noted(quote, words, by=by, at=at)
+    if together.strip():
+        shared_reason(quote, table_units(quote), book_current(), together, by=by, at=at)
     # Each was ticked by its text; what was written about another quote is read there.
     own = [int(one.what) for one in words if one.kind == "message"]
     Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
@@ -160,18 +164,15 @@ def quote_send(
 
 def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
     """Return the refusal for what was not seen: what nothing says how to keep goes before what a source lets stand."""
-    unsaid = [one.name for one in found if not one.sources]
-    if unsaid:
+    if unsaid := [one.name for one in found if not one.sources]:
         return HoldingUnseen(products=unsaid)
     return RoomHoldingUnseen(products=[one.name for one in found])
 
 
 def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: datetime) -> None:
-    unsaid = [one.name for one in found if not one.sources]
-    if unsaid:
+    if unsaid := [one.name for one in found if not one.sources]:
         audit(quote, "send_unstated", by=by, at=at, params={"products": unsaid})
-    room = [[one.name, list(one.sources)] for one in found if one.sources]
-    if room:
+    if room := [[one.name, list(one.sources)] for one in found if one.sources]:
         audit(quote, "send_at_room", by=by, at=at, params={"products": room})
 
 
@@ -243,7 +244,7 @@ def _check_totals(quote: Quote, priced: Estimate, content: QuoteContent, shown_t
 
 def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
     """Withdraw the older revision first: two revisions of a number are never open at once."""
-    for older in _of_number(quote).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
+    for older in Quote.objects.filter(number=quote.number).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
         params = {"revision": quote.revision}
         transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
 
@@ -286,10 +287,6 @@ def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
     pdf_ask(kind="quote_pdf", payload=payload, about=f"quote:{quote.pk}", what=str(quote), at=at)
 
 
-def _of_number(quote: Quote) -> Any:
-    return Quote.objects.filter(number=quote.number)
-
-
 @transaction.atomic(durable=True)
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
@@ -315,7 +312,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
         raise QuoteErased(what=str(quote))
     if quote.inquiry.closed_at is not None:
         raise InquiryClosed(what=str(quote.inquiry))
-    every = list(_of_number(quote).order_by("revision"))
+    every = list(Quote.objects.filter(number=quote.number).order_by("revision"))
     for other in every:
         if other.status == QuoteStatus.DRAFT:
             raise AnotherDraft(what=str(other))
@@ -330,7 +327,13 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
 
 
 def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
-    replaced = _of_number(quote).filter(replaced_by=None).exclude(sent_at=None).order_by("-revision").first()
+    replaced = (
+        Quote.objects.filter(number=quote.number)
+        .filter(replaced_by=None)
+        .exclude(sent_at=None)
+        .order_by("-revision")
+        .first()
+    )
     return Quote.objects.create(
         inquiry=quote.inquiry,
         number=quote.number,
@@ -352,8 +355,10 @@ def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
 
 
 @transaction.atomic(durable=True)
-def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") -> Quote:
+def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "", read: Sequence[str] = ()) -> Quote:
     """Withdraw a quote, or discard a draft. The customer is informed only if it had been sent.
+
+    ``read`` are the marks of the sentences of the reason that somebody has checked (:class:`FineWords`).
 
     Raises
     ------
@@ -365,6 +370,8 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         If its status was changed first.
     NoteUnproven
         If the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
+    TextUnread
+        If a sentence of it may say that something is for guests who cannot eat all of it, and it is not ``read``.
     """
     quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DRAFT:
@@ -372,6 +379,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
         return quote
     check_note(reason, quote, place="reason")
+    check_fine(reason, quote, read, place="reason")
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
     quote_mail_ask("quote_withdrawn", quote, at=at, words=reason)
     return quote

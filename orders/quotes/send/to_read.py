@@ -21,7 +21,7 @@ from orders.quotes.draft.message_needs import messages_elsewhere, messages_open,
 from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import missing_counted, words_open
-from orders.quotes.draft.spoken_of import SpokenOf, spoken_of
+from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of
 from orders.quotes.models import Quote
 from orders.records.errors import NoteUnsettled
 from orders.records.need_errors import TextUnread
@@ -97,9 +97,10 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
     spoken = spoken_of(quote, table, book, kitchen, content)
     yield from map(_spoken, spoken)
     asked = {one.text for one in spoken}
-    for one in fine_sentences(quote.note, quote):
-        if one.text not in asked:
-            yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, "note")
+    for place in FREELY:
+        for one in fine_sentences(getattr(quote, place), quote):
+            if one.text not in asked:
+                yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, place)
 
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:

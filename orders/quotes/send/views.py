@@ -16,6 +16,7 @@ from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.cooling.reading_times import reading_times
+from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
@@ -26,6 +27,7 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
+from orders.quotes.send.forms import TogetherForm
 from orders.quotes.send.presenters import send_problems, unticked_shown
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
@@ -41,13 +43,14 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
     check = send_check(quote, at=timezone.now())
-    unseen = _unseen(request, check) if request.method == "POST" else ()
-    if request.method == "POST" and not unseen and _sent(request, pk):
+    submitted = request.method == "POST"
+    unseen, together = _unseen(request, check) if submitted else (), _together(request, check)
+    if submitted and not unseen and together.is_valid() and _sent(request, pk, together.cleaned_data["together"]):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
-    context = _context(check)
+    context = _context(check) | {"together": together}
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
     unticked = unticked_shown(unseen, check, context["shown"], to_read)
     return render(request, "orders/quotes/send/send.html", context | {"unseen": unseen, "unticked": unticked} | ticked)
@@ -66,6 +69,13 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     over = check.day_over
     day = ("day",) if over is not None and request.POST.get("day_over") != over.mark else ()
     return (*asked, *day, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
+
+
+def _together(request: HttpRequest, check: SendCheck) -> TogetherForm:
+    """Return the form of the owner's reason for what is made with other orders; what is not asked is not read."""
+    return TogetherForm.about(
+        (request.POST if check.shared else {}) if request.method == "POST" else None, check.shared
+    )
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -91,6 +101,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "to_read": to_read_shown(check.to_read, check.quote.inquiry),
         "sure": not (cooling.stops or shown.rules_broken),
         "measured": measured,
+        "shared": shared_shown(check.shared),
         "untimed": untimed,
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
@@ -102,7 +113,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
     }
 
 
-def _sent(request: HttpRequest, pk: int) -> bool:
+def _sent(request: HttpRequest, pk: int, together: str) -> bool:
     shown = request.POST.get("total_minor", "")
     known = shown.isascii() and shown.isdigit() and len(shown) < 16
     try:
@@ -118,6 +129,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             read=request.POST.getlist("read"),
             not_asked_seen="not_asked" in request.POST,
             day_over_seen=request.POST.get("day_over", ""),
+            together=together,
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

@@ -78,11 +78,17 @@ class TestConfirming:
         quote_record_approval(**facts, together=REASON)
         assert Order.objects.count() == 2
 
-    def test_the_page_shows_the_field_once_it_is_asked(self, custard: Item) -> None:
+    def test_the_page_asks_for_the_reason_where_one_is_needed_and_calls_it_nothing_optional(
+        self, custard: Item
+    ) -> None:
         owner = signed_in("owner")
-        order_make(**small_table())
         address = reverse("quote-record-approval", args=[sent().pk])
         assert 'name="together"' not in owner.get(address).content.decode()
+        order_make(**small_table())
+        page = owner.get(address)
+        assert "Baked custard: not cold in time when made as one batch with O-00001." in text(page)
+        assert 'name="together"' in page.content.decode()
+        assert "(optional)" not in text(page)
         page = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone"}).content.decode()
         assert 'name="together"' in page
         assert Order.objects.count() == 1

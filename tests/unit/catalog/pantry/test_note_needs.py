@@ -105,3 +105,58 @@ def test_words_that_may_name_a_need_are_noticed(text: str) -> None:
 )
 def test_words_about_anything_else_are_not(text: str) -> None:
     assert not may_name_need(text, ["Walnut ring, large"])
+
+
+@pytest.mark.parametrize(
+    ("text", "needs"),
+    [
+        ("GF for bride", {"gluten": None}),
+        ("2 GF, DF x3 and an N/F cake", {"gluten": 2, "milk": 3, "tree-nuts": None}),
+        ("DF/GF/NF", {"milk": None, "gluten": None, "tree-nuts": None}),
+        ("my GF and I are coming", {}),
+        ("pregnant: no raw egg", {"no-raw-egg": None}),
+        ("2 guests no raw eggs, 1 vegan", {"no-raw-egg": 2, "vegan": 1}),
+        ("keine rohen Eier bitte", {"no-raw-egg": None}),
+        ("senza lattosio", {"milk": None}),
+        ("vegitarian x3", {"vegetarian": 3}),
+        ("plant based for 4", {"vegan": 4}),
+        ("no booze in anything", {"no-alcohol": None}),
+        ("no gelatin, alpha-gal", {"no-gelatin": None}),
+        ("celiac x2", {"gluten": 2}),
+        ("one guest allergic to almonds, her sister to pistachio", {"almonds": 1, "pistachios": None}),
+        ("allergique aux fruits à coque", {"tree-nuts": None}),
+        ("no sesame or tahini", {"sesame": None}),
+    ],
+)
+def test_notes_as_guests_write_them(text: str, needs: dict[str, int | None]) -> None:
+    found = needs_in(text)
+    assert {code: found.get(code) for code in needs} == needs
+    assert found.keys() == needs.keys()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "GF for bride",
+        "alpha-gal",
+        "senza lattosio",
+        "no booze in anything",
+        "recovering alcoholic at table 3",
+        "a table of Jain guests",
+        "one has PKU",
+        "vegitarian x3",
+        "buckwheat",
+        "fructose",
+        "an infant of 10 months",
+        "no pork gelatine",
+        "she is on chemo",
+        "histamine",
+    ],
+)
+def test_words_that_no_list_has_are_asked_about(text: str) -> None:
+    assert may_name_need(text)
+
+
+def test_words_of_the_day_are_no_needs() -> None:
+    for text in ("my gf will call", "We love your lemon tart", "Could we come at noon?"):
+        assert not may_name_need(text), text

@@ -1,0 +1,94 @@
+"""What a quote would break only together with orders that are promised: found before it is sent, with the reason."""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+
+from costing.contract import Book
+from orders.cooling_log.reasons import REASON_GIVEN, Recorded, in_force, out_of_force, reason_item, reasons_of
+from orders.cooling_log.together import Together, broken_together
+from orders.orders.models import Order, OrderLine
+from orders.quotes.cooling.amounts import Units
+from orders.quotes.cooling.selectors import Item, broken
+from orders.quotes.cooling.shared import OtherOrder, SharedBatch
+from orders.quotes.models import Quote
+from orders.records.cooling_errors import SaysNothing
+from orders.records.real_words import says_something
+from orders.records.states import OrderStatus
+from orders.records.transitions import audit
+
+#: The key of the order that a quote would be: no row has it.
+_WOULD_BE = 0
+
+
+def quoted_together(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch, ...]:
+    """Return the batches that break the rule only as they are made for a quote and for promised orders at once.
+
+    A reason that was given for a revision of its number counts for just these orders, steps and amounts.
+    """
+    found = _found(quote, units, book)
+    if not found:
+        return ()
+    recorded = reasons_of("quote", Quote.objects.filter(number=quote.number).values_list("pk", flat=True))
+    return tuple(_shared(one, recorded.get(item.pk, ())) for item, one in found.items())
+
+
+def _found(quote: Quote, units: Units, book: Book) -> dict[Item, Together]:
+    marks = broken_together([_as_order(quote, units)], book).get(_WOULD_BE, {})
+    alone = {one.item for one in broken(units, book)} if marks else set()
+    return {item: one for item, one in marks.items() if item not in alone}
+
+
+def _as_order(quote: Quote, units: Units) -> Order:
+    """Return the order that a quote would be, without a row."""
+    inquiry = quote.inquiry
+    order = Order(
+        pk=_WOULD_BE,
+        quote=quote,
+        customer=inquiry.customer,
+        status=OrderStatus.CONFIRMED,
+        window_start=inquiry.window_start,
+        window_end=inquiry.window_end,
+    )
+    products = {line.product.code: line.product for line in quote.lines.all()}
+    lines = OrderLine.objects.none()
+    lines._result_cache = [OrderLine(product=products[code], units=count) for code, count in units.items()]
+    order._prefetched_objects_cache = {"lines": lines}  # type: ignore[attr-defined]  # as prefetch_related() leaves it
+    return order
+
+
+def _others(found: Together) -> Iterator[Order]:
+    return (order for order in found.orders if order.pk != _WOULD_BE)
+
+
+def _shared(found: Together, reasons: Sequence[Recorded]) -> SharedBatch:
+    others = list(_others(found))
+    keys = frozenset(order.pk for order in others)
+    counts = in_force(found, keys, reasons)
+    return SharedBatch(
+        item=found.broken.item,
+        name=found.broken.name,
+        mark=found.broken.mark,
+        orders=tuple(OtherOrder(order.pk, order.number, order.title) for order in others),
+        given=None if counts is None else counts.given,
+        void=out_of_force(found, keys, reasons, None),
+        batches=found.ways.batches,
+    )
+
+
+def quoted_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: str, at: datetime) -> None:
+    """Write down the reason with which a quote goes that breaks the rule together with other orders.
+
+    Raises SaysNothing.
+    """
+    if not reason.strip():
+        return
+    found = _found(quote, units, book).values()
+    if not found:
+        return
+    if not says_something(reason):
+        raise SaysNothing(place="together", field="together", entered=reason.strip())
+    items = [
+        reason_item(one, (order.pk for order in _others(one)), (order.number for order in _others(one)))
+        for one in found
+    ]
+    audit(quote, REASON_GIVEN, by=by, at=at, note=reason.strip(), params={"items": items})

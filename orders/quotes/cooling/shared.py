@@ -1,0 +1,80 @@
+"""Batches that a quote would share with orders that are promised, and that break the cooling rule only so.
+
+Who knows the orders is above quotes: ``settings.SHARED_BATCHES`` names it.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+from costing.contract import Book
+from orders.quotes.cooling.amounts import Units
+from orders.quotes.cooling.selectors import Item
+from orders.quotes.models import Quote
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A reason, the user name of whoever gave it, when, and the key of its entry in the history."""
+
+    reason: str
+    by: str
+    at: datetime
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Void:
+    """A reason that counts no more, and by what: other ``orders``, another ``amount``, other ``steps`` or another rule.
+
+    ``numbers`` are those of the orders it was given for, where others share the batch now.
+    """
+
+    given: Given
+    by: Literal["orders", "amount", "steps"]
+    numbers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OtherOrder:
+    """An order that is promised: its key, number and name."""
+
+    pk: int
+    number: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class SharedBatch:
+    """A batch that breaks the rule as it is made for a quote and other orders at once.
+
+    ``mark`` stands for its steps, size and verdict; ``given`` is the reason recorded for just that, ``void`` one that
+    counts no more. ``batches`` is in how many it keeps the rule, where that is known.
+    """
+
+    item: Item
+    name: str
+    mark: str
+    orders: tuple[OtherOrder, ...]
+    given: Given | None = None
+    void: Void | None = None
+    batches: int | None = None
+
+
+def shared_batches(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch, ...]:
+    """Return what a quote's table breaks only together with orders that are promised; its lines have their products."""
+    found: tuple[SharedBatch, ...] = import_string(settings.SHARED_BATCHES)(quote, units, book)
+    return found
+
+
+def shared_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: str, at: datetime) -> None:
+    """Write down in a quote's history why it goes although a batch breaks the rule together with other orders.
+
+    Nothing where it breaks nothing so, and nothing without a reason: production waits for one then.
+
+    Raises SaysNothing when the reason has no real words.
+    """
+    import_string(settings.SHARED_REASON)(quote, units, book, reason, by=by, at=at)

@@ -1,0 +1,116 @@
+"""What a quote breaks only together with promised orders is said before it is sent, and its reason counts later."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.recipes.models import RecipeStep
+from orders.approvals.services import quote_record_approval
+from orders.cooling_log.common_batches import together_unanswered
+from orders.cooling_log.void_services import reasons_note
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.quotes.cooling.selectors import Item
+from orders.quotes.models import Quote
+from orders.records.cooling_errors import BrokenTogether, SaysNothing
+from orders.records.models import AuditEntry
+from tests.factories import BY, NOW, draft_make, pdf_stored
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.builders import YES, order_make
+from tests.integration.orders.cooling_log.test_common_batches import REASON, custard, small_table
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+from tests.sending import quote_send_seen
+
+pytestmark = pytest.mark.django_db
+__all__ = ["custard"]
+
+
+def drafted() -> Quote:
+    quote = draft_make(**small_table())
+    Quote.objects.filter(pk=quote.pk).update(override_reason="a test's price")
+    return quote
+
+
+def sent(together: str = "") -> Quote:
+    return pdf_stored(quote_send_seen(quote_id=drafted().pk, together=together, by=BY, at=NOW))
+
+
+def approved(quote: Quote, **facts: str) -> Order:
+    quote_record_approval(quote_id=quote.pk, name="Ida Fenwick", reason="by phone", by=BY, at=YES, **facts)
+    return Order.objects.select_related("quote__inquiry").prefetch_related("lines__product").get(quote=quote)
+
+
+def slower() -> None:
+    """The custard leaves the heat hotter than when the reason was given: another cooling."""
+    RecipeStep.objects.filter(kind="cook").update(leaves_c=Decimal(61))
+    catalog_changed()
+
+
+def test_the_review_names_the_batch_and_the_orders_and_offers_the_reason(custard: Item) -> None:
+    order, owner = order_make(**small_table()), signed_in("owner")
+    page = owner.get(reverse("quote-send", args=[drafted().pk]))
+    assert f"Baked custard: not cold in time when made as one batch with {order.number}." in text(page)
+    assert 'name="together"' in page.content.decode()
+
+
+def test_a_quote_that_shares_nothing_is_asked_nothing(custard: Item) -> None:
+    assert 'name="together"' not in signed_in("owner").get(reverse("quote-send", args=[drafted().pk])).content.decode()
+
+
+def test_the_reason_given_at_sending_counts_at_the_approval(custard: Item) -> None:
+    order_make(**small_table())
+    order = approved(sent(REASON))
+    assert together_unanswered(order) == ()
+    order_start(order_id=order.pk, by=BY, at=YES)
+    page = text(signed_in("owner").get(reverse("order", args=[order.pk])))
+    assert REASON in page
+
+
+def test_a_dot_is_no_reason(custard: Item) -> None:
+    order_make(**small_table())
+    with refused(SaysNothing, match="Why it is made all the same"):
+        sent(".")
+
+
+def test_it_does_not_count_once_the_steps_changed_and_every_page_says_so(custard: Item) -> None:
+    order_make(**small_table())
+    quote, owner = sent(REASON), signed_in("owner")
+    slower()
+    words = f"The reason “{REASON}”"
+    for address in ("quote", "quote-record-approval"):
+        page = text(owner.get(reverse(address, args=[quote.pk])))
+        assert words in page
+        assert "no longer counts: its steps or its cooling changed." in page
+    with refused(BrokenTogether, match="not cold in time as one batch"):
+        approved(quote)
+
+
+def test_an_orders_reason_counts_no_more_once_the_steps_changed_and_its_history_says_so(custard: Item) -> None:
+    first, owner = order_make(**small_table()), signed_in("owner")
+    second = approved(sent(), together=REASON)
+    assert together_unanswered(second) == ()
+    assert reasons_note(at=YES) == 0
+    slower()
+    assert [mark.void.by for mark in together_unanswered(second) if mark.void] == ["steps"]
+    assert reasons_note(at=YES) == 1
+    assert reasons_note(at=YES) == 0
+    page = text(owner.get(reverse("order", args=[second.pk])))
+    assert "reason about cooling out of force" in page.lower()
+    assert page.count("no longer counts: its steps or its cooling changed.") >= 2
+    with refused(BrokenTogether, match="not cold in time as one batch"):
+        order_start(order_id=first.pk, by=BY, at=YES)
+
+
+def test_a_third_order_puts_it_out_of_force_by_name(custard: Item) -> None:
+    order_make(**small_table())
+    second = approved(sent(), together=REASON)
+    order_make(**small_table())
+    reasons_note(at=YES)
+    (entry,) = AuditEntry.objects.filter(document="order", document_pk=second.pk, event="reason_void")
+    (item,) = entry.params["items"]
+    assert (item["cause"], item["numbers"]) == ("orders", ["O-00001", "O-00002"])
+    page = text(signed_in("owner").get(reverse("order", args=[second.pk])))
+    assert "was for one batch for O-00001 and O-00002 and no longer counts" in page
