@@ -109,14 +109,16 @@ class Comparison:
         first = self._texts.setdefault(text, line["row"])
         if first != line["row"]:
             self.repeated[line["row"]] = first
-        return first != line["row"]
+        return bool(first != line["row"])
 
     def _read(self, line: Line) -> dict[str, Any]:
         subject = self.names.named(line["item"])
         likely = None if subject else self.names.likely(line["item"])
         problems = [] if subject else [("item", _item_problem(line, likely))]
         # Whether the pack can be used is worked out for what the row is likely about, so that all is asked at once.
-        about = subject or (likely and (likely.subject or subject_new(likely.name)))
+        about = subject
+        if about is None and likely is not None:
+            about = likely.subject or subject_new(likely.name)
         size, wrong = pack_size(line["pack"], about, self.written, listed=True)
         problems += [("pack", reason) for reason in wrong]
         if about and self._ounces_open(line["pack"], size, about):

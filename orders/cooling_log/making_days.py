@@ -8,6 +8,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.book.known import KnownByBook
+from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.selectors import local_day
@@ -15,7 +16,7 @@ from costing.contract import Book
 from costing.timing.chains import working_hours
 from orders.cooling_log.plans import plan_of
 from orders.orders.models import Order
-from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.planned import step_ends, step_place
 
 #: Most orders of which the plan is computed: each is computed by itself, in about a millisecond; own choice.

@@ -9,12 +9,13 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 
+from catalog.cooling.amounts import Units, batch_amounts
 from catalog.cooling.batch_dividing import Dividing, dividing
 from catalog.kitchen.selectors import local_day
 from costing.contract import Book
 from orders.cooling_log.making_days import makings, planned_ends, units_of, zone_of
 from orders.orders.models import Order
-from orders.quotes.cooling.amounts import Units, batch_amounts, hot_batches
+from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import Broken, Item, judge
 from orders.records.states import ORDERS_AHEAD
 

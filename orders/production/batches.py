@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.recipes.models import Recipe
 from costing.contract import Book
@@ -15,7 +16,6 @@ from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, units_of
 from orders.cooling_log.together import together_units
 from orders.production.demand import Demand
-from orders.quotes.cooling.amounts import batch_amounts
 from orders.quotes.cooling.load_times import batch_loads
 from orders.quotes.cooling.planned import step_place
 

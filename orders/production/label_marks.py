@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
 from catalog.recipes.models import Recipe
 from costing.contract import Book
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.orders.models import Order, OrderLine
-from orders.quotes.cooling.amounts import batch_amounts
 from orders.quotes.cooling.selectors import Item
 
 #: Key of an order and of a product -> the batches in it that are not measured to have kept their rule.

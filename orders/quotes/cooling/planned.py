@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold, BatchTimes
 from catalog.cooling.planned import BEFORE, timing_of
 from catalog.cooling.selectors import ProductCold
@@ -13,7 +14,6 @@ from costing.estimating.engine import estimate
 from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
-from orders.quotes.cooling.amounts import Units
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import cold_times, cooled
 from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.time_used import USED_UP
@@ -14,7 +15,7 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from orders.inquiries.models import Inquiry
-from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.load_times import batch_loads, product_loads
 from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units

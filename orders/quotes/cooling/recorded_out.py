@@ -10,10 +10,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
+from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import ProductCold
 from costing.chilling import TimeOutLimit
 from costing.contract import Book
-from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import item_of, overrides_of, ruled_table
 from orders.quotes.models import CoolingOverride, Quote
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced
+from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.first_remedy import first_remedy
@@ -23,7 +24,7 @@ from catalog.records.versions import version_mark
 from costing.chilling import COLD_C, Leg
 from costing.chilling import Profile as Rule
 from costing.contract import Book
-from orders.quotes.cooling.amounts import Units, hot_batches, loads_of, parts_of
+from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
 from orders.quotes.cooling.stopping import TOO_SHORT, missing_of, stopping

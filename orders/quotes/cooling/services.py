@@ -6,11 +6,11 @@ from datetime import datetime
 
 from django.db import transaction
 
+from catalog.cooling.amounts import Units
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
-from orders.quotes.cooling.amounts import Units
 from orders.quotes.cooling.selectors import (
     Broken,
     Item,

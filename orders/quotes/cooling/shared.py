@@ -10,8 +10,8 @@ from typing import Literal
 from django.conf import settings
 from django.utils.module_loading import import_string
 
+from catalog.cooling.amounts import Units
 from costing.contract import Book
-from orders.quotes.cooling.amounts import Units
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import HotTime, ProductCold, cold_times
 from costing.chilling import Trial
 from costing.contract import Book
-from orders.quotes.cooling.amounts import Units, hot_batches
+from orders.quotes.cooling.amounts import hot_batches
 
 #: What guidance asks for at most where the law says only "as quickly as possible" [min]: one to two hours. The Food
 #: Standards Agency's wording, from memory; the regulations themselves state no number (the law table in `food_codes`).

@@ -8,11 +8,11 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_reports import batch_colds
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
 from orders.orders.models import Order
-from orders.quotes.cooling.amounts import batch_amounts
 from orders.quotes.cooling.selectors import broken, not_judged
 from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.models import Quote
