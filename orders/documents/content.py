@@ -178,6 +178,7 @@ _LATER: Final[Mapping[str, Any]] = {
     "named_none": False,
     "logo": None,
     "logo_has_name": False,
+    "deposit_latest_on": None,
 }
 
 
@@ -219,6 +220,8 @@ class QuoteContent:
     named_none: bool = False
     logo: PictureRef | None = None
     logo_has_name: bool = False
+    # The last day of the deposit, where the days after an approval may end later than work or event allow.
+    deposit_latest_on: date | None = None
 
     @property
     def head_picture(self) -> Line | None:
@@ -355,6 +358,7 @@ def content_read(text: str) -> QuoteContent:
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
             "logo": ref_read(data.get("logo")),
+            "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
         }
     )
 

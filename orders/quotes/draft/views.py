@@ -63,6 +63,8 @@ from orders.quotes.selectors import (
     rank,
     table_choices,
 )
+from orders.quotes.terms.presenters import shortened_words
+from orders.quotes.terms.selectors import dates_of
 from orders.records.errors import NotADraft, NoteUnproven
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
@@ -259,14 +261,14 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         table, (guests, pieces) = table_of(quote), (quote.inquiry.guests, quote.inquiry.pieces_per_guest)
     else:
         table, (guests, pieces) = forms.table(), forms.guests()
-    profile, units = kitchen(), units_for_guests(table, forms.products, guests, pieces)
+    profile, now, units = kitchen(), timezone.now(), units_for_guests(table, forms.products, guests, pieces)
     missing = [] if saved else forms.left_out(units)
     found = estimate_draft(
         # A row that cannot be read has its share of the pieces too: what is split without it would be wrong.
         table.with_units(units if saved or not any(forms.lines.errors) else {}),
         inquiry=quote.inquiry,
         kitchen=profile,
-        now=timezone.now(),
+        now=now,
         guests=guests,
         pieces_per_guest=pieces,
     )
@@ -297,6 +299,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
             not_counted=left_out,
             numbers=numbers,
             day_over=day_over(quote.inquiry, profile, guests=guests),
+            dates=dates_of(quote, profile, at=now, begins=found.begins),
         ),
         "sure": not (cooling.stops or shown.rules_broken),
         "untimed": cooling.untimed,
@@ -359,8 +362,8 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     """Set validity, deposit, final count, cancellation and the note to the customer."""
     edit = Edit(
         data=submitted_data(request),
-        load=lambda: _draft_or_404(pk),
-        forms=lambda quote, data: TermsForm(data, kitchen=kitchen(), quote=quote, now=timezone.now()),
+        load=lambda: get_object_or_404(quotes_with_rows(), pk=pk),
+        forms=_terms_form,
         version_of=terms_version,
         page=request.path,
     )
@@ -373,8 +376,15 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
                 return redirect("quote-send", pk=pk)
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
-    context = {"quote": edit.record, "form": edit.forms, "edit": edit}
+    context = {"quote": edit.record, "form": form, "edit": edit, "shortened": shortened_words(form.dates)}
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
+
+
+def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForm:
+    """Return the form of a draft's terms, which knows when the work on its saved table begins."""
+    now, profile, inquiry = timezone.now(), kitchen(), quote.inquiry
+    found = estimate_draft(table_of(quote), inquiry=inquiry, kitchen=profile, now=now)
+    return TermsForm(data, kitchen=profile, quote=quote, now=now, begins=found.begins)
 
 
 @sent_to("quote-send")

@@ -32,13 +32,14 @@ from orders.quotes.draft.claims import check_claims, check_note, table_claims, t
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
-from orders.quotes.draft.windows import check_window_of
+from orders.quotes.draft.windows import check_window, window_of
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
+from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
 from orders.records.errors import (
     AllergensUnchecked,
@@ -120,6 +121,8 @@ def quote_send(
         If words of the profile, names and descriptions, or others that the customer reads, claim what is not so.
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
+    TermsDisagree
+        If dates that were stated for it cannot both hold.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
@@ -200,7 +203,9 @@ def _priced_and_checked(
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
-    content = content_of(quote, priced, book, kitchen, at)
+    window = window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    dates = dates_of(quote, kitchen, at=at, begins=window.begins if window else None)
+    content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
@@ -210,7 +215,9 @@ def _priced_and_checked(
     check_claims(table_claims(book, products, extras))
     for place, text in texts_read(quote, content):
         check_note(text, quote, place=place)
-    check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    check_window(window)
+    for found in dates.contradictions:
+        raise refusal_of(found)
     check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
@@ -260,6 +267,8 @@ def _sent_columns(
         "brief": canonical_json(write_brief(brief)),
         "estimate": canonical_json(write_estimate(priced)),
         "content": text,
+        "valid_until": content.valid_until,
+        "final_count_on": content.final_count_on,
         "content_sha256": sha256_of(text),
         "total_minor": content.total_minor,
         "deposit_minor": content.deposit_minor,
@@ -290,6 +299,8 @@ def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
 @transaction.atomic(durable=True)
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
+
+    Its dates are taken anew: the usual ones, reckoned from when it is sent and the event as it is by then.
 
     What is measured instead of a cooling rule goes along; where steps or verdict have changed it has to be recorded
     anew before the draft is sent.
@@ -344,10 +355,8 @@ def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
         discount=quote.discount,
         rush=quote.rush,
         note=quote.note,
-        valid_until=quote.valid_until,
         deposit_share=quote.deposit_share,
         deposit_days=quote.deposit_days,
-        final_count_on=quote.final_count_on,
         balance_days=quote.balance_days,
         cancellation_terms=quote.cancellation_terms,
         currency=quote.currency,

@@ -233,7 +233,7 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
         "note": "With love",
     }
     page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
-    assert "The event is on Saturday, February 6, 2027. The quote cannot be valid longer." in page
+    assert "The quote is valid until Sunday, February 7, 2027, but work on it starts on " in page
     assert "With love" in page
     assert "This day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
     assert save_edit(owner, address, good).status_code == 302
