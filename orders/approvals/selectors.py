@@ -2,7 +2,8 @@
 
 import hashlib
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 
 from catalog.kitchen.selectors import kitchen_zone
 from catalog.records.moments import same_hour
@@ -21,6 +22,9 @@ from orders.records.closed_errors import (
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
+
+#: How far apart the same hour of two time zones can be, UTC+14 and UTC-12; before that nobody has to look up the zone.
+_ZONES_APART: Final = timedelta(hours=26)
 
 
 def why_closed(quote: Quote, at: datetime) -> OrderError | None:
@@ -46,6 +50,8 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
 def _event_over(quote: Quote, at: datetime) -> QuoteEventOver | None:
     """Return that the time its content names has passed, by the kitchen's clocks as they are set now."""
     begins = content_read(quote.content).event.window_start
+    if begins - _ZONES_APART > at:
+        return None
     return QuoteEventOver(day=begins) if same_hour(begins, kitchen_zone()) <= at else None
 
 

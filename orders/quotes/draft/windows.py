@@ -14,7 +14,7 @@ from costing.contract import Book, Estimate
 from costing.timing.chains import hand_over_hours, working_hours
 from costing.timing.schedule import Answer, Obstacle, Timing
 from costing.timing.spans import Minutes, WorkingHours, minute_of, moment_of
-from costing.timing.windows import check_window as fitted
+from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.cooling import ColdRefusal, never_cold, out_too_long
 from orders.quotes.models import Quote
@@ -74,7 +74,7 @@ def window_answer(
     # The way and the setting up come before the window: what is delivered leaves for its start, on every sheet.
     collected = inquiry.hand_over == Inquiry.HandOver.PICKUP
     open_ = None if hand_over is None else hand_over.between(min(timing.not_before, minute_of(leaves)), timing.last)
-    answer = fitted(
+    answer = check_window(
         timing,
         start,
         end if collected else start,
@@ -187,7 +187,7 @@ def window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, a
     return window_answer(book, priced, inquiry=quote.inquiry, kitchen=kitchen, now=at, cold=cold)
 
 
-def check_window(answer: WindowAnswer | None) -> None:
+def check_answer(answer: WindowAnswer | None) -> None:
     """Refuse a window that does not work.
 
     Raises

@@ -32,7 +32,7 @@ from orders.quotes.draft.claims import check_claims, check_note, table_claims, t
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
-from orders.quotes.draft.windows import check_window, window_of
+from orders.quotes.draft.windows import check_answer, window_of
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.selectors import quote_locked
@@ -215,7 +215,7 @@ def _priced_and_checked(
     check_claims(table_claims(book, products, extras))
     for place, text in texts_read(quote, content):
         check_note(text, quote, place=place)
-    check_window(window)
+    check_answer(window)
     for found in dates.contradictions:
         raise refusal_of(found)
     check_beside(quote, at)
