@@ -92,7 +92,7 @@ def issues(
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
         tuple(_warnings(found, shown, cooling, quote)),
-        (*(Issue(leftover_sentence(one, found.currency)) for one in found.slight), *_shortened(dates, quote)),
+        (*_shortened(dates, quote), *(Issue(leftover_sentence(one, found.currency)) for one in found.slight)),
     )
 
 

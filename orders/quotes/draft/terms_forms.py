@@ -93,9 +93,16 @@ class TermsForm(forms.Form):
         last, count = values.get("valid_until"), values.get("final_count_on")
         usual_days = {usual.valid_until.date(), *(() if self.quote.valid_until else (self.dates.valid_until.date(),))}
         counts = {usual.final_count_on, *((self.dates.final_count_on,) if self.quote.final_count_usual else ())}
-        return Stated(
+        stated = Stated(
             valid_until=None if last is None or last in usual_days else end_of(last, self.zone),
             count_stated=count not in counts,
+            final_count_on=count,
+        )
+        # A usual day that would be another one beside what she changed was on the page: it counts as hers.
+        found = self.reckon(stated=stated)
+        return Stated(
+            valid_until=end_of(last, self.zone) if last and found.valid_until.date() != last else stated.valid_until,
+            count_stated=stated.count_stated or found.final_count_on != count,
             final_count_on=count,
         )
 

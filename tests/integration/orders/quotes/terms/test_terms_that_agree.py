@@ -141,6 +141,9 @@ def test_the_form_of_terms_refuses_them_and_holds_the_entries(owner: Client, at_
     assert "before that. Let the quote end on Saturday, January 9, 2027 or earlier" in text(page)
     for entry in ("2027-01-12", "2027-01-09", "With love"):
         assert entry in page.content.decode()
+    # The usual final count, January 27, does not give way unseen: it stands on the page beside a later validity.
+    unseen = save_edit(owner, address, {**entries, "valid_until": "2027-01-29", "final_count_on": "2027-01-27"})
+    assert "Let the quote end on Wednesday, January 27, 2027 or earlier" in text(unseen)
     assert save_edit(owner, address, {**entries, "valid_until": "2027-01-09"}).status_code == 302
     draft.refresh_from_db()
     assert (draft.valid_until, draft.final_count_on) == (end_of(date(2027, 1, 9)), date(2027, 1, 9))
