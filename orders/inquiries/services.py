@@ -123,7 +123,7 @@ def inquiry_change(
     version: str = "",
     taken_off: Collection[str] | None = None,
 ) -> Inquiry:
-    """Change an inquiry. A sent quote stays unchanged; a draft's usual dates are reckoned from the event as it is.
+    """Change an inquiry. A sent quote stays unchanged; a draft's usual dates are computed from the event as it is.
 
     ``taken_off`` are the needs of which somebody states that they do not hold any more; None where nobody is asked.
 

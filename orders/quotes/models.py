@@ -77,7 +77,7 @@ class Quote(StatusDocument):
     discount = ExactDecimalField(default=Decimal(0))
     rush = models.BooleanField(default=False)
     note = models.TextField(blank=True, help_text="to the customer")
-    # Of a draft: empty where it is the kitchen's usual one, reckoned when it is sent; so is a usual final count.
+    # Of a draft: empty where it is the kitchen's usual one, computed when it is sent; so is a usual final count.
     valid_until = models.DateTimeField(null=True, blank=True)
     deposit_share = ExactDecimalField(default=Decimal("0.3"))
     deposit_days = models.PositiveSmallIntegerField(default=7)

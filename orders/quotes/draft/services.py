@@ -27,7 +27,7 @@ from orders.records.transitions import audit
 class Terms:
     """The terms of a quote, shown on the quote page besides the table.
 
-    ``valid_until`` is None where the validity is the kitchen's usual one, reckoned when the quote is sent; so is the
+    ``valid_until`` is None where the validity is the kitchen's usual one, computed when the quote is sent; so is the
     final count where ``final_count_usual``.
     """
 
@@ -44,7 +44,7 @@ class Terms:
 def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
     """Create an empty draft with the kitchen's usual terms, in the caller's transaction.
 
-    Its dates are reckoned when it is sent: until then event and table change.
+    Its dates are computed when it is sent: until then event and table change.
     """
     today = at.astimezone(ZoneInfo(kitchen.time_zone)).date()
     return Quote.objects.create(

@@ -57,8 +57,8 @@ class TermsForm(forms.Form):
         **kwargs: Any,
     ) -> None:
         self.zone = ZoneInfo(kitchen.time_zone)
-        self.reckon = partial(dates_of, quote, kitchen, at=now, begins=begins)
-        self.dates, self.quote = self.reckon(), quote
+        self.dates_with = partial(dates_of, quote, kitchen, at=now, begins=begins)
+        self.dates, self.quote = self.dates_with(), quote
         kwargs.setdefault("initial", _terms_shown(quote, self.dates))
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
@@ -83,13 +83,13 @@ class TermsForm(forms.Form):
         if stated.valid_until is not None and stated.valid_until.date() < self.dates.ahead.today:
             self.add_error("valid_until", gettext("This day has passed. Choose today or a later day."))
         if not self.errors.keys() & {"valid_until", "final_count_on"}:
-            for found in self.reckon(stated=stated).contradictions:
+            for found in self.dates_with(stated=stated).contradictions:
                 self.add_error(str(found.term), sentence(refusal_of(found)))
         return values
 
     def _stated(self) -> Stated:
         """Return the days that are not the usual ones, as they were shown or as they are by themselves."""
-        usual, values = self.reckon(stated=Stated()), self.cleaned_data
+        usual, values = self.dates_with(stated=Stated()), self.cleaned_data
         last, count = values.get("valid_until"), values.get("final_count_on")
         usual_days = {usual.valid_until.date(), *(() if self.quote.valid_until else (self.dates.valid_until.date(),))}
         counts = {usual.final_count_on, *((self.dates.final_count_on,) if self.quote.final_count_usual else ())}
@@ -99,7 +99,7 @@ class TermsForm(forms.Form):
             final_count_on=count,
         )
         # A usual day that would be another one beside what she changed was on the page: it counts as hers.
-        found = self.reckon(stated=stated)
+        found = self.dates_with(stated=stated)
         return Stated(
             valid_until=end_of(last, self.zone) if last and found.valid_until.date() != last else stated.valid_until,
             count_stated=stated.count_stated or found.final_count_on != count,

@@ -19,7 +19,6 @@ from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
-from catalog.web.form_data import submitted_data
 from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
 from orders.planning.presenters import beside_shown
@@ -47,12 +46,10 @@ from orders.quotes.draft.services import (
     draft_override,
     draft_save,
     draft_start,
-    draft_terms,
     rows_version,
     table_version,
-    terms_version,
 )
-from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
+from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
@@ -63,9 +60,8 @@ from orders.quotes.selectors import (
     rank,
     table_choices,
 )
-from orders.quotes.terms.presenters import shortened_words
 from orders.quotes.terms.selectors import dates_of
-from orders.records.errors import NotADraft, NoteUnproven
+from orders.records.errors import NotADraft
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
@@ -355,36 +351,6 @@ def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(Inquiry, pk=pk)
     draft_start(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())
     return redirect("inquiry", pk=pk)
-
-
-@allow(OWNER)
-def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
-    """Set validity, deposit, final count, cancellation and the note to the customer."""
-    edit = Edit(
-        data=submitted_data(request),
-        load=lambda: get_object_or_404(quotes_with_rows(), pk=pk),
-        forms=_terms_form,
-        version_of=terms_version,
-        page=request.path,
-    )
-    form, by = edit.forms, request.user.get_username()
-    if form.is_bound and form.is_valid():
-        save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
-        try:
-            if edit.saved(lambda version: save(version=version)):
-                messages.success(request, gettext("Saved."))
-                return redirect("quote-send", pk=pk)
-        except NoteUnproven as refusal:
-            form.add_error(refusal.place, sentence(refusal))
-    context = {"quote": edit.record, "form": form, "edit": edit, "shortened": shortened_words(form.dates)}
-    return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
-
-
-def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForm:
-    """Return the form of a draft's terms, which knows when the work on its saved table begins."""
-    now, profile, inquiry = timezone.now(), kitchen(), quote.inquiry
-    found = estimate_draft(table_of(quote), inquiry=inquiry, kitchen=profile, now=now)
-    return TermsForm(data, kitchen=profile, quote=quote, now=now, begins=found.begins)
 
 
 @sent_to("quote-send")

@@ -51,7 +51,7 @@ def content_of(
     """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
 
     It includes a sentence on how to hold each cooled dessert. ``dates`` are those of its terms; without them they are
-    reckoned as if it were unknown when the work begins.
+    computed as if it were unknown when the work begins.
     """
     with display.kitchen_display(kitchen):
         return _content(quote, estimate, book, kitchen, at, dates or dates_of(quote, kitchen, at=at))

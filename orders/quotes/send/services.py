@@ -96,8 +96,7 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more, or not what was shown.
-    InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
-    TotalsDiffer
+    InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged, TotalsDiffer
         For that reason.
     MessageUnanswered
         If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
@@ -204,7 +203,7 @@ def _priced_and_checked(
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     window = window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    dates = dates_of(quote, kitchen, at=at, begins=window.begins if window else None)
+    dates = dates_of(quote, kitchen, at=at, begins=window and window.begins)
     content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
@@ -300,7 +299,7 @@ def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
 
-    Its dates are taken anew: the usual ones, reckoned from when it is sent and the event as it is by then.
+    Its dates are taken anew: the usual ones, computed from when it is sent and the event as it is by then.
 
     What is measured instead of a cooling rule goes along; where steps or verdict have changed it has to be recorded
     anew before the draft is sent.

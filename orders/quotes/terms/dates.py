@@ -1,7 +1,7 @@
-"""The dates of a quote's terms, reckoned together: validity, final count, deposit and balance.
+"""The dates of a quote's terms, computed together: validity, final count, deposit and balance.
 
 Plain Python: days of the kitchen's calendar, and moments in its time zone. No rows, no clock, no words. What is due
-after an approval or an invoice is reckoned from that day; what is due before the event from its day, and before the
+after an approval or an invoice is computed from that day; what is due before the event from its day, and before the
 work on it begins, where it is known when that is. A day counts to its end, so the last day for what has to come before
 the work is the day before it, or today where that is today.
 """
@@ -128,8 +128,8 @@ class TermsDates:
     contradictions: tuple[Contradiction, ...] = ()
 
 
-def reckon(ahead: Ahead, usual: Usual, stated: Stated = Stated()) -> TermsDates:
-    """Reckon the dates of a quote that is sent now; ``usual`` has its own days of the deposit."""
+def compute_dates(ahead: Ahead, usual: Usual, stated: Stated = Stated()) -> TermsDates:
+    """Compute the dates of a quote that is sent now; ``usual`` has its own days of the deposit."""
     valid_on = stated.valid_until.date() if stated.valid_until else None
     count_on = stated.final_count_on if stated.count_stated else _usual_count(ahead, usual, valid_on)
     if valid_on is None:

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from orders.quotes.models import Quote
-from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, reckon
+from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, compute_dates
 from orders.records.errors import TermsDisagree
 
 
@@ -32,7 +32,7 @@ def dates_of(
     )
     days = quote.deposit_days if deposit_days is None else deposit_days
     usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if quote.deposit_share else 0)
-    return reckon(ahead, usual, stated or stated_of(quote, zone))
+    return compute_dates(ahead, usual, stated or stated_of(quote, zone))
 
 
 def stated_of(quote: Quote, zone: ZoneInfo) -> Stated:

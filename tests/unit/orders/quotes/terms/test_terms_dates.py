@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from orders.quotes.terms.dates import Ahead, Contradiction, Stated, Term, Usual, balance_due, deposit_due, reckon
+from orders.quotes.terms.dates import Ahead, Contradiction, Stated, Term, Usual, balance_due, compute_dates, deposit_due
 
 NEW_YORK, BERLIN = ZoneInfo("America/New_York"), ZoneInfo("Europe/Berlin")
 USUAL = Usual(valid_days=14, final_count_days=10, deposit_days=7)
@@ -69,7 +69,7 @@ def test_usual_dates_fit_the_event(
     now: str, event: str, begins: str | None, until: str, count: str, deposit: str | None
 ) -> None:
     ahead = Ahead(ny(now), ny(event), ny(begins) if begins else None)
-    found = reckon(ahead, USUAL)
+    found = compute_dates(ahead, USUAL)
     # Moments are compared in UTC, because Python compares two of one zone by what their clocks show.
     assert found.valid_until.timestamp() == datetime.fromisoformat(until).timestamp()
     assert found.final_count_on == date.fromisoformat(count)
@@ -80,7 +80,7 @@ def test_usual_dates_fit_the_event(
 def test_a_day_is_one_of_the_kitchen_not_of_utc() -> None:
     # 23:30 in Berlin is 21:30 or 22:30 in UTC, and October 31, 2027, has 25 hours there; October 17 + 14 = 31.
     now = datetime(2027, 10, 17, 23, 30, tzinfo=BERLIN)
-    found = reckon(Ahead(now, datetime(2027, 11, 27, 0, 15, tzinfo=BERLIN)), USUAL)
+    found = compute_dates(Ahead(now, datetime(2027, 11, 27, 0, 15, tzinfo=BERLIN)), USUAL)
     assert found.valid_until.isoformat() == "2027-10-31T23:59:00+01:00"
     assert found.final_count_on == date(2027, 11, 17)
 
@@ -136,21 +136,21 @@ def test_what_cannot_both_hold_is_found_with_what_would_fit(
         )
         for code, *days in found
     )
-    assert reckon(ahead, USUAL, stated).contradictions == expected
+    assert compute_dates(ahead, USUAL, stated).contradictions == expected
 
 
 def test_what_is_shorter_than_usual_is_named() -> None:
     near = Ahead(ny("2027-01-06T09:00"), ny("2027-01-15T15:30"), ny("2027-01-13T08:00"))
-    shortened = [(one.term, one.day, one.days, one.usual, one.later) for one in reckon(near, USUAL).shortened]
+    shortened = [(one.term, one.day, one.days, one.usual, one.later) for one in compute_dates(near, USUAL).shortened]
     assert shortened == [
         (Term.FINAL_COUNT, january(9), 6, 10, True),
         (Term.VALIDITY, january(9), 3, 14, False),
         (Term.DEPOSIT, january(12), 6, 7, False),
     ]
     far = Ahead(near.now, ny("2027-02-06T15:30"), ny("2027-02-05T08:00"))
-    assert reckon(far, USUAL).shortened == ()
+    assert compute_dates(far, USUAL).shortened == ()
     over = Ahead(near.now, ny("2027-01-05T15:30"))
-    assert reckon(over, USUAL).shortened == ()
+    assert compute_dates(over, USUAL).shortened == ()
 
 
 @pytest.mark.parametrize(
@@ -195,7 +195,7 @@ def test_usual_dates_are_in_order_whatever_the_event(
 ) -> None:
     event = (now.astimezone(UTC) + timedelta(hours=away)).astimezone(NEW_YORK)
     ahead = Ahead(now, event, None if before is None else max(now, event - timedelta(hours=before)))
-    found = reckon(ahead, usual)
+    found = compute_dates(ahead, usual)
     assert not found.contradictions
     assert found.final_count_on is not None
     assert ahead.today <= found.valid_until.date() <= found.final_count_on <= ahead.last
@@ -217,10 +217,10 @@ def test_what_is_proposed_instead_fits(
         None if count is None else now.date() + timedelta(days=count),
     )
     for _ in range(2):
-        for one in reckon(ahead, usual, stated).contradictions:
+        for one in compute_dates(ahead, usual, stated).contradictions:
             end = datetime.combine(one.most, now.time(), tzinfo=NEW_YORK)
             if one.term == Term.VALIDITY:
                 stated = Stated(end, stated.count_stated, stated.final_count_on)
             else:
                 stated = Stated(stated.valid_until, True, one.most)
-    assert reckon(ahead, usual, stated).contradictions == ()
+    assert compute_dates(ahead, usual, stated).contradictions == ()
