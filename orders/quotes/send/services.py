@@ -203,7 +203,7 @@ def _priced_and_checked(
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     window = window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    dates = dates_of(quote, kitchen, at=at, begins=window and window.begins)
+    dates = dates_of(quote, kitchen, at=at, begins=window.begins if window else None)
     content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
