@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Sequence
 from datetime import datetime
-from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,11 +14,10 @@ from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
 from catalog.pictures.services import pictures_quoted
 from catalog.records.reasons import reason_to_json
-from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
+from costing.contract import Estimate
 from costing.estimating.engine import estimate
-from costing.money.rounding import to_minor
 from orders.approvals.models import Message
-from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
+from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
@@ -34,10 +32,11 @@ from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_answer, window_of
 from orders.quotes.mails import quote_mail_ask
-from orders.quotes.models import BookSnapshot, Quote
+from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
+from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
@@ -221,7 +220,7 @@ def _priced_and_checked(
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
-    return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
+    return sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
 
 
 def _not_for_all(content: QuoteContent) -> list[str]:
@@ -253,39 +252,6 @@ def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
     for older in Quote.objects.filter(number=quote.number).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
         params = {"revision": quote.revision}
         transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
-
-
-def _sent_columns(
-    kitchen: Kitchen, book: Book, brief: Brief, priced: Estimate, content: QuoteContent, at: datetime
-) -> dict[str, Any]:
-    text = canonical(content)
-    return {
-        "costing_date": brief.date,
-        "currency": content.currency,
-        "book": _snapshot(kitchen, book, at),
-        "brief": canonical_json(write_brief(brief)),
-        "estimate": canonical_json(write_estimate(priced)),
-        "content": text,
-        "valid_until": content.valid_until,
-        "final_count_on": content.final_count_on,
-        "content_sha256": sha256_of(text),
-        "total_minor": content.total_minor,
-        "deposit_minor": content.deposit_minor,
-        "goods_margin": _goods_margin(priced),
-    }
-
-
-def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
-    body = canonical_json(write_book(book))
-    snapshot, _ = BookSnapshot.objects.get_or_create(
-        sha256=sha256_of(body), defaults={"revision": kitchen.revision, "body": body, "created_at": at}
-    )
-    return snapshot
-
-
-def _goods_margin(priced: Estimate) -> Decimal | None:
-    margin = priced.totals.goods_margin
-    return None if margin is None else Decimal(to_minor(margin, 9)).scaleb(-9)
 
 
 def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:

@@ -8,7 +8,7 @@ from orders.records.immutable_rows import install, remove
 class Migration(migrations.Migration):
     """Adds a column; the triggers are aside meanwhile, and then know it."""
 
-    dependencies = [("orders", "0017_partly_paid")]
+    dependencies = [("orders", "0018_extra_diets")]
 
     operations = [
         migrations.RunPython(remove, install),
