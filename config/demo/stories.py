@@ -132,14 +132,16 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
     return TableLine(product.pk, product.code, max(int(lots), 1) * product.sale_multiple, share=Decimal(share) / 100)
 
 
-def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Quote:
-    """Send the quote and make its PDF, which an approval needs."""
+def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int | None = None) -> Quote:
+    """Send the quote and make its PDF, which an approval needs; it is valid as long as usual, or for so many days."""
+    until = timezone.localtime(at + timedelta(days=valid_days or 0))
     terms = Terms(
-        valid_until=timezone.localtime(at + timedelta(days=valid_days)).replace(hour=23, minute=59, second=0),
+        valid_until=until.replace(hour=23, minute=59, second=0) if valid_days else None,
         deposit_share=draft.deposit_share,
         deposit_days=draft.deposit_days,
         balance_days=draft.balance_days,
         final_count_on=draft.final_count_on,
+        final_count_usual=draft.final_count_usual,
         cancellation_terms=draft.cancellation_terms,
         note="We would be glad to make your table. Tell us if anything should be different.",
     )

@@ -16,8 +16,9 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site
+from orders.approvals.presenters import link_address, local_site, not_recorded_sentence
 from orders.approvals.quote_file import pdf_waits, quote_file
+from orders.approvals.selectors import why_closed
 from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
@@ -65,7 +66,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "quote": file.quote,
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,
-        "can_record_approval": QuoteEvent.APPROVE in events,
+        "can_record_approval": QuoteEvent.APPROVE in events and why_closed(file.quote, timezone.now()) is None,
         "unseen": [message.pk for message in file.messages if message.seen_at is None],
         "reply": reply,
         "mail": mails_shown(file.mail),
@@ -106,14 +107,16 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:
-            form.add_error("together" if refusal.place == "together" else None, sentence(refusal))
+            form.add_error("together" if refusal.place == "together" else None, not_recorded_sentence(refusal))
         else:
             messages.success(request, gettext("The approval is recorded and the order is confirmed."))
             return redirect("quote", pk=pk)
     content = content_read(found.content) if found.content else None
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
     ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
+    closed = why_closed(found, timezone.now())
     context = {"quote": found, "form": form, "content": content, "since": since}
+    context |= {"closed": not_recorded_sentence(closed) if closed and not form.errors else ""}
     shared = _shared(found, ruled)
     context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
     context |= {"together_asked": any(one.given is None for one in shared)}

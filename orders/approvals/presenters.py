@@ -107,6 +107,25 @@ def stopped_sentence(page: QuotePage) -> str:
     return f"{why} {way}"
 
 
+#: Why no approval can be recorded any more, for the kitchen; all else reads as it does for the customer.
+_TOO_LATE: Final = {
+    "quote_expired": marked(
+        "This quote was valid until %(moment)s, so no approval can be recorded. Create a revision and send it first."
+    ),
+    "quote_event_over": marked(
+        "This quote is for %(moment)s, and that time has passed, so no approval can be recorded. If they want it "
+        "on another day, change the day on the inquiry and send a revision."
+    ),
+}
+
+
+def not_recorded_sentence(refusal: OrderError) -> str:
+    """Write why an approval cannot be recorded, and what works instead."""
+    if refusal.code in _TOO_LATE:
+        return gettext(_TOO_LATE[refusal.code]) % {"moment": display.moment(refusal.params["day"])}
+    return sentence(refusal)
+
+
 def closed_sentence(page: QuotePage) -> str:
     """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""

@@ -10,6 +10,9 @@ from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import not_answered, open_links, waits_for_reply, why_closed
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.models import Invoice
+from orders.invoices.order_money import OrderMoney, order_money
+from orders.invoices.selectors import standing_invoice
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
@@ -25,7 +28,8 @@ class QuotePage:
 
     ``since`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
     ``stopped`` is why nobody can approve it as it is, though it is open; ``wrote`` is the customer's last message
-    while nobody has replied to it. ``not_answered`` says whether anything of theirs is not read, or that
+    while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice with what is open of it
+    (:func:`standing_invoice`). ``not_answered`` says whether anything of theirs is not read, or that
     message has no answer of any kind.
     """
 
@@ -38,6 +42,8 @@ class QuotePage:
     approval: Approval | None
     order: Order | None
     payment_details: str
+    money: OrderMoney | None = None
+    invoice: Invoice | None = None
     since: SinceQuote = NOTHING_CHANGED
     stopped: OrderError | None = None
     wrote: Message | None = None
@@ -88,6 +94,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         return None
     approval = Approval.objects.filter(quote=quote).first()
     content, closed = content_read(quote.content), why_closed(quote, at)
+    order = Order.objects.filter(quote=quote).first() if approval else None
     since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
     return QuotePage(
         quote=quote,
@@ -97,7 +104,9 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         newer=_newest(quote),
         older=quote.replaces,
         approval=approval,
-        order=Order.objects.filter(quote=quote).first() if approval else None,
+        order=order,
+        money=order_money(order) if order else None,
+        invoice=standing_invoice(order) if order else None,
         payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if closed is None and approval is None else None,

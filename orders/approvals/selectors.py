@@ -2,16 +2,29 @@
 
 import hashlib
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 
+from catalog.kitchen.selectors import kitchen_zone
+from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import content_read
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
-from orders.records.closed_errors import NewerApproved, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
+from orders.records.closed_errors import (
+    NewerApproved,
+    QuoteDeclined,
+    QuoteEventOver,
+    QuoteExpired,
+    QuoteReplaced,
+    QuoteWithdrawn,
+)
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
+
+#: How far apart the same hour of two time zones can be, UTC+14 and UTC-12; before that nobody has to look up the zone.
+_ZONES_APART: Final = timedelta(hours=26)
 
 
 def why_closed(quote: Quote, at: datetime) -> OrderError | None:
@@ -29,7 +42,17 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
         return QuoteDeclined(day=quote.answered_at)
     if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
         return QuoteExpired(day=content_read(quote.content).valid_until if quote.content else quote.valid_until)
+    if quote.status == QuoteStatus.SENT and quote.content:
+        return _event_over(quote, at)
     return None
+
+
+def _event_over(quote: Quote, at: datetime) -> QuoteEventOver | None:
+    """Return that the time its content names has passed, by the kitchen's clocks as they are set now."""
+    begins = content_read(quote.content).event.window_start
+    if begins - _ZONES_APART > at:
+        return None
+    return QuoteEventOver(day=begins) if same_hour(begins, kitchen_zone()) <= at else None
 
 
 def _overdue(quote: Quote, at: datetime) -> bool:

@@ -70,7 +70,7 @@ def quote_approve(
         If there is none.
     NameMissing
         If nobody signed.
-    QuoteReplaced, NewerApproved, QuoteWithdrawn, QuoteDeclined, QuoteExpired
+    QuoteReplaced, NewerApproved, QuoteWithdrawn, QuoteDeclined, QuoteExpired, QuoteEventOver
         If it can no longer be approved; an overdue quote counts as expired.
     ContentDiffers
         If the content shown differs from the quote's content.

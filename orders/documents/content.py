@@ -178,12 +178,13 @@ _LATER: Final[Mapping[str, Any]] = {
     "named_none": False,
     "logo": None,
     "logo_has_name": False,
+    "deposit_latest_on": None,
 }
 
 
 @dataclass(frozen=True, slots=True)
 class QuoteContent:
-    """Everything the customer is shown and agrees to."""
+    """Everything the customer is shown and agrees to; ``deposit_latest_on`` ends the days of a deposit, if needed."""
 
     number: str
     revision: int
@@ -215,10 +216,10 @@ class QuoteContent:
     needs: tuple[NeedServed, ...] | None = None
     cross_contact: str = ""
     allergen_notice: str = ""
-    # The customer was asked what guests do not eat, and named nothing.
-    named_none: bool = False
+    named_none: bool = False  # asked what guests do not eat, the customer named nothing
     logo: PictureRef | None = None
     logo_has_name: bool = False
+    deposit_latest_on: date | None = None
 
     @property
     def head_picture(self) -> Line | None:
@@ -235,9 +236,8 @@ class QuoteContent:
         """The charges for display: one row per kind, although they are split by tax code."""
         rows: dict[str, Charge] = {}
         for charge in self.charges:
-            before = rows.get(charge.kind)
-            amount = charge.amount_minor + (before.amount_minor if before else 0)
-            rows[charge.kind] = Charge(charge.kind, charge.name, amount, "")
+            sum_minor = charge.amount_minor + (rows[charge.kind].amount_minor if charge.kind in rows else 0)
+            rows[charge.kind] = Charge(charge.kind, charge.name, sum_minor, "")
         return tuple(rows.values())
 
     @property
@@ -355,6 +355,7 @@ def content_read(text: str) -> QuoteContent:
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
             "logo": ref_read(data.get("logo")),
+            "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
         }
     )
 

@@ -15,7 +15,7 @@ from orders.inquiries.customer_services import CustomerData, customer_found_or_a
 from orders.inquiries.models import Inquiry
 from orders.inquiries.selectors import order_standing
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.services import draft_begin, draft_days_follow, lines_write
+from orders.quotes.draft.services import draft_begin, lines_write
 from orders.quotes.models import Quote
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.need_errors import NeedsTakenOff
@@ -123,7 +123,7 @@ def inquiry_change(
     version: str = "",
     taken_off: Collection[str] | None = None,
 ) -> Inquiry:
-    """Change an inquiry. A sent quote stays unchanged; a draft's usual days follow the event.
+    """Change an inquiry. A sent quote stays unchanged; a draft's usual dates are computed from the event as it is.
 
     ``taken_off`` are the needs of which somebody states that they do not hold any more; None where nobody is asked.
 
@@ -139,7 +139,6 @@ def inquiry_change(
         If it has an order, and a need goes that is not among ``taken_off``.
     """
     inquiry = unchanged(_open(inquiry_id), version, inquiry_version, name=Reason("the_kind", {"kind": "inquiry"}))
-    event_before = inquiry.window_start
     gone = {code: inquiry.need_counts.get(code) for code in inquiry.allergies if code not in data.allergies}
     order = order_standing(inquiry) if gone else None
     if order is not None and taken_off is not None and not gone.keys() <= {*taken_off}:
@@ -148,7 +147,6 @@ def inquiry_change(
         setattr(inquiry, name, value)
     _asked(inquiry, data, by=by, at=at)
     inquiry.save()
-    draft_days_follow(inquiry=inquiry, event_before=event_before, kitchen=kitchen(), at=at)
     audit(inquiry, "change", by=by, at=at)
     if order is not None:
         audit(order, TAKEN_OFF, by=by, at=at, params={"needs": gone})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from django.db.models import F, QuerySet
@@ -10,6 +10,7 @@ from django.db.models import F, QuerySet
 from orders.documents.content import QuoteContent
 from orders.invoices.order_money import Received, with_received
 from orders.orders.models import Order
+from orders.quotes.terms.dates import deposit_due
 from orders.records.states import ORDERS_AHEAD
 
 if TYPE_CHECKING:
@@ -18,7 +19,9 @@ if TYPE_CHECKING:
 
 def deposit_due_on(content: QuoteContent, *, approved_on: date) -> date | None:
     """Return the due date of the deposit of an approved quote; None without a deposit."""
-    return approved_on + timedelta(days=content.deposit_days) if content.deposit_minor else None
+    if not content.deposit_minor:
+        return None
+    return deposit_due(approved_on=approved_on, days=content.deposit_days, latest_on=content.deposit_latest_on)
 
 
 def deposits_late(*, today: date) -> QuerySet[WithAnnotations[Order, Received]]:

@@ -1,7 +1,7 @@
 """Invoices: drafted from what the customer approved, numbered when issued, never changed after."""
 
 from dataclasses import asdict
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any, Final
 
 from django.db import transaction
@@ -16,6 +16,7 @@ from orders.invoices.running_sums import issued_counted
 from orders.invoices.selectors import draft_invoice, paid_and_credited, standing_invoice
 from orders.invoices.totals import settled_status
 from orders.orders.models import Order
+from orders.quotes.terms.dates import balance_due
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
 from orders.records.numbers import number_next
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderStatus
@@ -102,7 +103,7 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         at=at,
         mail=mail,
         issued_on=today,
-        due_on=today + timedelta(days=content.balance_days),
+        due_on=balance_due(invoiced_on=today, days=content.balance_days),
         prepaid_minor=prepaid,
         due_minor=invoice.total_minor - prepaid,
     )

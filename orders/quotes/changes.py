@@ -1,7 +1,7 @@
 """The differences between two revisions of a quote: reasons with parameters, in the order of the quote page."""
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from catalog.records.reasons import Reason
 from orders.documents.content import Event, Line, QuoteContent
@@ -97,11 +97,26 @@ def _hours(event: Event) -> tuple[datetime, datetime]:
     return event.window_start.replace(tzinfo=None), event.window_end.replace(tzinfo=None)
 
 
+def _deposit_terms(content: QuoteContent) -> tuple[int, date | None] | None:
+    return (content.deposit_days, content.deposit_latest_on) if content.deposit_minor else None
+
+
+def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
+    """Find what changed of what is due when."""
+    if before.deposit_minor != after.deposit_minor:
+        yield Reason("deposit", {"now": from_minor(after.deposit_minor, after.currency)})
+    if _deposit_terms(before) != _deposit_terms(after):
+        yield Reason("deposit_terms")
+    if before.final_count_on != after.final_count_on:
+        yield Reason("final_count", {"now": after.final_count_on}) if after.final_count_on else Reason("no_final_count")
+    if before.balance_days != after.balance_days:
+        yield Reason("balance_terms")
+
+
 def _terms_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
     if before.valid_until.replace(tzinfo=None) != after.valid_until.replace(tzinfo=None):
         yield Reason("valid_until", {"now": after.valid_until})
-    if before.deposit_minor != after.deposit_minor:
-        yield Reason("deposit", {"now": from_minor(after.deposit_minor, after.currency)})
+    yield from _due_changes(before, after)
     if before.note != after.note:
         yield Reason("note")
     if before.cancellation_terms != after.cancellation_terms:

@@ -77,10 +77,12 @@ class Quote(StatusDocument):
     discount = ExactDecimalField(default=Decimal(0))
     rush = models.BooleanField(default=False)
     note = models.TextField(blank=True, help_text="to the customer")
+    # Of a draft: empty where it is the kitchen's usual one, computed when it is sent; so is a usual final count.
     valid_until = models.DateTimeField(null=True, blank=True)
     deposit_share = ExactDecimalField(default=Decimal("0.3"))
     deposit_days = models.PositiveSmallIntegerField(default=7)
     final_count_on = models.DateField(null=True, blank=True)
+    final_count_usual = models.BooleanField(default=True)
     balance_days = models.PositiveSmallIntegerField(default=7)
     cancellation_terms = models.TextField(blank=True)
     override_reason = models.CharField(max_length=300, blank=True, help_text="why it may go below the floor margin")

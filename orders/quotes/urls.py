@@ -3,7 +3,8 @@
 from django.urls import URLPattern, path
 
 from orders.quotes.cooling.views import quote_cooling
-from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_rows_back, quote_start, quote_terms
+from orders.quotes.draft.terms_views import quote_terms
+from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_rows_back, quote_start
 from orders.quotes.price_check.views import quote_price_check
 from orders.quotes.repriced.views import repriced
 from orders.quotes.send.views import quote_send_page

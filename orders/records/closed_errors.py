@@ -21,6 +21,12 @@ class QuoteExpired(OrderError):
     code = "quote_expired"
 
 
+class QuoteEventOver(OrderError):
+    """The time of its event has passed, although it would be valid for longer."""
+
+    code = "quote_event_over"
+
+
 class QuoteWithdrawn(OrderError):
     """The kitchen withdrew it."""
 

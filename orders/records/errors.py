@@ -315,6 +315,12 @@ class ValidityPassed(OrderError):
     code = "validity_passed"
 
 
+class TermsDisagree(OrderError):
+    """Two dates of a quote's terms cannot both hold; ``reason`` says which, and what would fit."""
+
+    code = "terms_disagree"
+
+
 class EventPassed(OrderError):
     """The event is in the past."""
 

@@ -20,6 +20,7 @@ from orders.records.cooling_presenters import COOLING_SENTENCES, COOLING_WRITERS
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderEvent, OrderStatus, QuoteEvent, QuoteStatus
+from orders.records.terms_presenters import TERMS_SENTENCES, TERMS_WRITERS
 from orders.records.window_presenters import WINDOW_SENTENCES, WINDOW_WRITERS
 
 #: Code of a refusal, or of a reason in one of its parameters -> its words.
@@ -91,6 +92,7 @@ SENTENCES: Final[Sentences] = {
     ),
     **WINDOW_SENTENCES,
     **COOLING_SENTENCES,
+    **TERMS_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),
     "window_taken": marked(
         "Not everything can be made for this time beside what is promised already. Choose another time, or state more "
@@ -129,6 +131,10 @@ SENTENCES: Final[Sentences] = {
     "newer_approved": marked("This quote was replaced by a newer one, which was approved on {day:day}."),
     "quote_expired": marked(
         "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."
+    ),
+    "quote_event_over": marked(
+        "This quote is for {day:day}, and that time has passed, so it can no longer be approved. Write to the kitchen "
+        "if you would like a quote for another day."
     ),
     "quote_withdrawn": marked(
         "The kitchen withdrew this quote on {day:day}, so it can no longer be approved. Ask the kitchen for a new one."
@@ -329,6 +335,7 @@ _PROFILE_TEXTS: Final[Mapping[str, str]] = {
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
     **COOLING_WRITERS,
+    **TERMS_WRITERS,
     "needs": need_words,
     "text_read": lambda place: gettext(_TEXTS_READ[place]),
     "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),

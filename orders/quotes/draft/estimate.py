@@ -124,6 +124,11 @@ class DraftEstimate:
         return {line.product.code: line for line in self.lines}
 
     @property
+    def begins(self) -> datetime | None:
+        """The latest start of work, ignoring other orders; None where it is unknown, or the window does not work."""
+        return self.window.begins if self.window else None
+
+    @property
     def slight(self) -> tuple[Leftover, ...]:
         """What is left over of packs and worth less than a hundredth of the total."""
         total = self.estimate.totals.total if self.estimate else 0

@@ -13,7 +13,11 @@ from orders.quotes.day_limits import DayOver
 from orders.quotes.draft.estimate import DraftEstimate
 from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence, leftover_sentence
 from orders.quotes.models import Quote
+from orders.quotes.terms.dates import TermsDates
+from orders.quotes.terms.presenters import shortened_words
+from orders.quotes.terms.selectors import refusal_of
 from orders.records.presenters import reason_sentence
+from orders.records.presenters import sentence as refusal_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +69,15 @@ def issues(
     not_counted: Iterable[tuple[str, str]] = (),
     numbers: Mapping[str, tuple[int, ...]] = MappingProxyType({}),
     day_over: DayOver | None = None,
+    dates: TermsDates | None = None,
     sending: bool = False,
 ) -> Issues:
     """Return the problems and warnings of a draft.
 
     ``not_counted`` are (id of a field, sentence) of entries that the figures leave out; ``numbers`` are for a field's
     id the numbers that can be entered in it instead. On the page that sends the quote (``sending``), claims and the
-    allergy note stand beside what confirms them, and what is wrong with cooling stands above the quote: neither is said
-    a second time here.
+    allergy note stand beside what confirms them, and what is wrong with cooling or dates stands above the quote: none
+    of it is said a second time here.
     """
     entered = (
         Issue(words, (_fix(f"#{field}"),) if field else (), field=field, numbers=numbers.get(field, ()))
@@ -83,11 +88,11 @@ def issues(
         shown, cooling = _beside_cooling(shown, cooling), CoolingShown()
     problems = (*entered, *_stops(found, shown, edit), *_cooling_stops(shown, cooling, quote))
     if not sending:
-        problems += (*_claims_refused(shown), *_note(shown, edit), *_day_over(day_over, edit))
+        problems += (*_claims_refused(shown), *_note(shown, edit), *_day_over(day_over, edit), *_disagree(dates, quote))
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
         tuple(_warnings(found, shown, cooling, quote)),
-        tuple(Issue(leftover_sentence(one, found.currency)) for one in found.slight),
+        (*_shortened(dates, quote), *(Issue(leftover_sentence(one, found.currency)) for one in found.slight)),
     )
 
 
@@ -104,6 +109,18 @@ def _day_over(over: DayOver | None, edit: str) -> Iterator[Issue]:
     if over is not None:
         words = gettext("%(sentence)s Choose another day, or confirm it when you send.")
         yield Issue(words % {"sentence": reason_sentence(over.reason)}, (_fix(edit),), gettext("Limit of the day"))
+
+
+def _disagree(dates: TermsDates | None, quote: Quote) -> Iterator[Issue]:
+    for one in dates.contradictions if dates else ():
+        fix = _fix(reverse("quote-terms", args=[quote.pk]))
+        yield Issue(refusal_sentence(refusal_of(one)), (fix,), gettext("Dates"))
+
+
+def _shortened(dates: TermsDates | None, quote: Quote) -> Iterator[Issue]:
+    if dates is not None and dates.shortened:
+        edit = (gettext("Edit"), reverse("quote-terms", args=[quote.pk]))
+        yield Issue(shortened_words(dates), (edit,), gettext("Dates"))
 
 
 def _fix(address: str) -> tuple[str, str]:

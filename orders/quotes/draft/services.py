@@ -1,7 +1,7 @@
 """Draft quotes: the table, the terms, and the reason for a price below the floor margin."""
 
 from dataclasses import asdict, dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -25,66 +25,39 @@ from orders.records.transitions import audit
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """The terms of a quote, shown on the quote page besides the table."""
+    """The terms of a quote, shown on the quote page besides the table.
 
-    valid_until: datetime
+    ``valid_until`` is None where the validity is the kitchen's usual one, computed when the quote is sent; so is the
+    final count where ``final_count_usual``.
+    """
+
+    valid_until: datetime | None
     deposit_share: Decimal
     deposit_days: int
     balance_days: int
     final_count_on: date | None = None
+    final_count_usual: bool = False
     cancellation_terms: str = ""
     note: str = ""
 
 
 def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
-    """Create an empty draft with the kitchen's usual terms, in the caller's transaction."""
-    zone = ZoneInfo(kitchen.time_zone)
-    today = at.astimezone(zone).date()
-    valid_until, count_on = _usual_days(inquiry.window_start, kitchen, at)
+    """Create an empty draft with the kitchen's usual terms, in the caller's transaction.
+
+    Its dates are computed when it is sent: until then event and table change.
+    """
+    today = at.astimezone(ZoneInfo(kitchen.time_zone)).date()
     return Quote.objects.create(
         inquiry=inquiry,
         number=number_next("quote"),
         created_at=at,
         costing_date=today,
         currency=kitchen.currency,
-        valid_until=valid_until,
         deposit_share=kitchen.deposit_share,
         deposit_days=kitchen.deposit_days,
         balance_days=kitchen.balance_days,
-        final_count_on=count_on,
         cancellation_terms=kitchen.cancellation_terms,
     )
-
-
-def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
-    """Update a draft's last day and final count after the event moved, if they are the usual ones."""
-    if event_before == inquiry.window_start:
-        return
-    # Whoever sends it at this moment is waited for; then it is no draft any more.
-    draft = inquiry.quotes.select_for_update().filter(status=QuoteStatus.DRAFT).first()
-    if draft is None:
-        return
-    usual = _usual_days(event_before, kitchen, draft.created_at)
-    last, count_on = _usual_days(inquiry.window_start, kitchen, at)
-    if draft.valid_until == usual[0]:
-        draft.valid_until = last
-    if draft.final_count_on == usual[1]:
-        draft.final_count_on = count_on
-    draft.save(update_fields=["valid_until", "final_count_on"])
-
-
-def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[datetime, date | None]:
-    """Return the end of validity and the day of the final count, by the kitchen's profile."""
-    zone = ZoneInfo(kitchen.time_zone)
-    today, event_day = at.astimezone(zone).date(), event.astimezone(zone).date()
-    count_on = event_day - timedelta(days=kitchen.final_count_days)
-    last = end_of(_last_day(today, event_day, kitchen.quote_valid_days), zone)
-    return last, count_on if count_on > today else None
-
-
-def _last_day(today: date, event_day: date, days: int) -> date:
-    """Return the last day of validity: the usual number of days from today, but before the event if possible."""
-    return min(today + timedelta(days=days), max(today, event_day - timedelta(days=1)))
 
 
 def end_of(day: date, zone: ZoneInfo) -> datetime:

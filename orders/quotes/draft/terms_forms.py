@@ -1,19 +1,21 @@
 """The quote's terms, and why it may go below the floor."""
 
 from datetime import datetime
+from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
-from catalog.web import display
 from catalog.web.fields import DayField, PercentField, WholeField
 from orders.quotes.draft.services import Terms, end_of
 from orders.quotes.models import Quote
+from orders.quotes.terms.dates import Stated, TermsDates
+from orders.quotes.terms.selectors import dates_of, refusal_of
+from orders.records.presenters import sentence
 
 
 class TermsForm(forms.Form):
@@ -45,9 +47,19 @@ class TermsForm(forms.Form):
         ),
     )
 
-    def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
-        self.now, self.quote, self.kitchen = now, quote, kitchen
-        kwargs.setdefault("initial", _terms_shown(quote))
+    def __init__(
+        self,
+        *args: Any,
+        kitchen: Kitchen,
+        quote: Quote,
+        now: datetime,
+        begins: datetime | None = None,
+        **kwargs: Any,
+    ) -> None:
+        self.zone = ZoneInfo(kitchen.time_zone)
+        self.dates_with = partial(dates_of, quote, kitchen, at=now, begins=begins)
+        self.dates, self.quote = self.dates_with(), quote
+        kwargs.setdefault("initial", _terms_shown(quote, self.dates))
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
         self.fields["valid_until"] = DayField(
@@ -65,42 +77,57 @@ class TermsForm(forms.Form):
         self.order_fields(("valid_until", "final_count_on"))
 
     def clean(self) -> dict[str, Any]:
-        """Check that the days are in a possible order."""
+        """Check that the days agree with each other, with the event and with the start of the work."""
         values = super().clean() or self.cleaned_data
-        today = timezone.localtime(self.now).date()
-        event = timezone.localtime(self.quote.inquiry.window_start).date()
-        last, count = values.get("valid_until"), values.get("final_count_on")
-        if last and last < today:
+        stated = self._stated()
+        if stated.valid_until is not None and stated.valid_until.date() < self.dates.ahead.today:
             self.add_error("valid_until", gettext("This day has passed. Choose today or a later day."))
-        if last and last > event:
-            late = gettext("The event is on %(day)s. The quote cannot be valid longer.")
-            self.add_error("valid_until", late % {"day": display.day(event)})
-        if count and not today <= count <= event:
-            between = gettext("Choose a day from today to the event on %(day)s.")
-            self.add_error("final_count_on", between % {"day": display.day(event)})
+        if not self.errors.keys() & {"valid_until", "final_count_on"}:
+            for found in self.dates_with(stated=stated).contradictions:
+                self.add_error(str(found.term), sentence(refusal_of(found)))
         return values
+
+    def _stated(self) -> Stated:
+        """Return the days that are not the usual ones, as they were shown or as they are by themselves."""
+        usual, values = self.dates_with(stated=Stated()), self.cleaned_data
+        last, count = values.get("valid_until"), values.get("final_count_on")
+        usual_days = {usual.valid_until.date(), *(() if self.quote.valid_until else (self.dates.valid_until.date(),))}
+        counts = {usual.final_count_on, *((self.dates.final_count_on,) if self.quote.final_count_usual else ())}
+        stated = Stated(
+            valid_until=None if last is None or last in usual_days else end_of(last, self.zone),
+            count_stated=count not in counts,
+            final_count_on=count,
+        )
+        # A usual day that would be another one beside what she changed was on the page: it counts as hers.
+        found = self.dates_with(stated=stated)
+        return Stated(
+            valid_until=end_of(last, self.zone) if last and found.valid_until.date() != last else stated.valid_until,
+            count_stated=stated.count_stated or found.final_count_on != count,
+            final_count_on=count,
+        )
 
     def terms(self) -> Terms:
         """Return the terms; call it on a form without errors."""
-        values = self.cleaned_data
+        values, stated = self.cleaned_data, self._stated()
         return Terms(
-            valid_until=end_of(values["valid_until"], ZoneInfo(self.kitchen.time_zone)),
+            valid_until=stated.valid_until,
             deposit_share=values["deposit"],
             deposit_days=values["deposit_days"],
             balance_days=values["balance_days"],
-            final_count_on=values["final_count_on"],
+            final_count_on=stated.final_count_on if stated.count_stated else None,
+            final_count_usual=not stated.count_stated,
             cancellation_terms=values["cancellation_terms"],
             note=values["note"],
         )
 
 
-def _terms_shown(quote: Quote) -> dict[str, Any]:
+def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
     return {
-        "valid_until": timezone.localtime(quote.valid_until).date() if quote.valid_until else None,
+        "valid_until": dates.valid_until.date(),
         "deposit": quote.deposit_share,
         "deposit_days": quote.deposit_days,
         "balance_days": quote.balance_days,
-        "final_count_on": quote.final_count_on,
+        "final_count_on": dates.final_count_on,
         "cancellation_terms": quote.cancellation_terms,
         "note": quote.note,
     }

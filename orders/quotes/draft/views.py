@@ -19,7 +19,6 @@ from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
-from catalog.web.form_data import submitted_data
 from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
 from orders.planning.presenters import beside_shown
@@ -47,12 +46,10 @@ from orders.quotes.draft.services import (
     draft_override,
     draft_save,
     draft_start,
-    draft_terms,
     rows_version,
     table_version,
-    terms_version,
 )
-from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
+from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
@@ -63,7 +60,8 @@ from orders.quotes.selectors import (
     rank,
     table_choices,
 )
-from orders.records.errors import NotADraft, NoteUnproven
+from orders.quotes.terms.selectors import dates_of
+from orders.records.errors import NotADraft
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
@@ -259,14 +257,14 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         table, (guests, pieces) = table_of(quote), (quote.inquiry.guests, quote.inquiry.pieces_per_guest)
     else:
         table, (guests, pieces) = forms.table(), forms.guests()
-    profile, units = kitchen(), units_for_guests(table, forms.products, guests, pieces)
+    profile, now, units = kitchen(), timezone.now(), units_for_guests(table, forms.products, guests, pieces)
     missing = [] if saved else forms.left_out(units)
     found = estimate_draft(
         # A row that cannot be read has its share of the pieces too: what is split without it would be wrong.
         table.with_units(units if saved or not any(forms.lines.errors) else {}),
         inquiry=quote.inquiry,
         kitchen=profile,
-        now=timezone.now(),
+        now=now,
         guests=guests,
         pieces_per_guest=pieces,
     )
@@ -297,6 +295,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
             not_counted=left_out,
             numbers=numbers,
             day_over=day_over(quote.inquiry, profile, guests=guests),
+            dates=dates_of(quote, profile, at=now, begins=found.begins),
         ),
         "sure": not (cooling.stops or shown.rules_broken),
         "untimed": cooling.untimed,
@@ -352,29 +351,6 @@ def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(Inquiry, pk=pk)
     draft_start(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())
     return redirect("inquiry", pk=pk)
-
-
-@allow(OWNER)
-def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
-    """Set validity, deposit, final count, cancellation and the note to the customer."""
-    edit = Edit(
-        data=submitted_data(request),
-        load=lambda: _draft_or_404(pk),
-        forms=lambda quote, data: TermsForm(data, kitchen=kitchen(), quote=quote, now=timezone.now()),
-        version_of=terms_version,
-        page=request.path,
-    )
-    form, by = edit.forms, request.user.get_username()
-    if form.is_bound and form.is_valid():
-        save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
-        try:
-            if edit.saved(lambda version: save(version=version)):
-                messages.success(request, gettext("Saved."))
-                return redirect("quote-send", pk=pk)
-        except NoteUnproven as refusal:
-            form.add_error(refusal.place, sentence(refusal))
-    context = {"quote": edit.record, "form": edit.forms, "edit": edit}
-    return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 
 
 @sent_to("quote-send")

@@ -28,7 +28,8 @@ DAY_BEGINS, DAY_ENDS = time(7), time(22)
 class WindowAnswer:
     """Whether the window works, and why or why not; ``instead`` is what works otherwise.
 
-    ``product_id`` is the product whose cooling page has details, ``refusal`` is what sending the quote would raise.
+    ``product_id`` is the product whose cooling page has details, ``refusal`` is what sending the quote would raise;
+    ``begins`` is the latest start of work where it is known.
     """
 
     fits: bool
@@ -36,6 +37,7 @@ class WindowAnswer:
     instead: Reason | None = None
     product_id: int | None = None
     refusal: type[OrderError] = WindowTooEarly
+    begins: datetime | None = None
 
 
 def window_answer(
@@ -149,7 +151,8 @@ def _answered(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
     if answer.ok:
         if answer.latest_start is None:
             return WindowAnswer(True, Reason("window_kept"))
-        return WindowAnswer(True, Reason("window_kept_from", {"begins": moment_of(answer.latest_start, zone)}))
+        begins = moment_of(answer.latest_start, zone)
+        return WindowAnswer(True, Reason("window_kept_from", {"begins": begins}), begins=begins)
     between = answer.nearest is not None and answer.nearest[0] < asked
     return WindowAnswer(False, _in_the_way(answer.reason, zone, between=between), _instead(answer, zone))
 
@@ -178,15 +181,19 @@ def _instead(answer: Answer, zone: ZoneInfo) -> Reason:
     return Reason("window_works", {"window": (start, end)})
 
 
-def check_window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, at: datetime) -> None:
-    """Refuse a priced draft whose window does not work.
+def window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, at: datetime) -> WindowAnswer | None:
+    """Return whether the window of a priced draft works; None where that is unknown."""
+    cold = cold_times([line.product for line in priced.lines], book)
+    return window_answer(book, priced, inquiry=quote.inquiry, kitchen=kitchen, now=at, cold=cold)
+
+
+def check_answer(answer: WindowAnswer | None) -> None:
+    """Refuse a window that does not work.
 
     Raises
     ------
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         With the reason, and the nearest window that works or what works instead.
     """
-    cold = cold_times([line.product for line in priced.lines], book)
-    answer = window_answer(book, priced, inquiry=quote.inquiry, kitchen=kitchen, now=at, cold=cold)
     if answer is not None and not answer.fits:
         raise answer.refusal(reason=answer.reason, instead=answer.instead)

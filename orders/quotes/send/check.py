@@ -23,6 +23,8 @@ from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
 from orders.quotes.send.to_read import ToRead, to_read
+from orders.quotes.terms.dates import TermsDates
+from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.errors import (
     AlreadyApproved,
     EmptyTable,
@@ -42,6 +44,7 @@ class SendCheck:
 
     quote: Quote
     draft_estimate: DraftEstimate
+    dates: TermsDates
     content: QuoteContent | None
     refusals: tuple[OrderError, ...]
     ruled: RuledTable
@@ -96,8 +99,9 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     slow: tuple[Untimed, ...] = ()
     shared: tuple[SharedBatch, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
-    if priced is not None and book is not None and quote.valid_until is not None:
-        content = content_of(quote, priced, book, profile, at)
+    dates = dates_of(quote, profile, at=at, begins=draft_estimate.begins)
+    if priced is not None and book is not None:
+        content = content_of(quote, priced, book, profile, at, dates=dates)
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), to_see(codes, priced.allergens, book)
@@ -105,11 +109,12 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         shared = shared_batches(quote, units, book)
     refused = (
         *refusals(quote, at),
+        *map(refusal_of, dates.contradictions),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words = to_read(quote, book, profile, content)
     over = day_over(inquiry, profile)
-    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow, words, over, shared)
+    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, words, over, shared)
 
 
 def _words_refused(
@@ -136,7 +141,7 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
         yield InquiryClosed(what=str(inquiry))
     if not quote.lines.exists():
         yield EmptyTable(what=str(quote))
-    if quote.valid_until is None or quote.valid_until <= at:
+    if quote.valid_until is not None and quote.valid_until <= at:
         yield ValidityPassed(what=str(quote))
     if inquiry.window_start <= at:
         yield EventPassed(what=str(inquiry))

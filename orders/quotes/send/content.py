@@ -35,18 +35,31 @@ from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
+from orders.quotes.terms.dates import TermsDates
+from orders.quotes.terms.selectors import dates_of
 
 
-def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
+def content_of(
+    quote: Quote,
+    estimate: Estimate,
+    book: Book,
+    kitchen: Kitchen,
+    at: datetime,
+    *,
+    dates: TermsDates | None = None,
+) -> QuoteContent:
     """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
 
-    It includes a sentence on how to hold each cooled dessert.
+    It includes a sentence on how to hold each cooled dessert. ``dates`` are those of its terms; without them they are
+    computed as if it were unknown when the work begins.
     """
     with display.kitchen_display(kitchen):
-        return _content(quote, estimate, book, kitchen, at)
+        return _content(quote, estimate, book, kitchen, at, dates or dates_of(quote, kitchen, at=at))
 
 
-def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
+def _content(
+    quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime, dates: TermsDates
+) -> QuoteContent:
     builder = _ContentBuilder(quote, estimate, book, kitchen)
     total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
     lines = tuple(builder.lines())
@@ -54,7 +67,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         number=quote.number,
         revision=quote.revision,
         sent_at=timezone.localtime(at),
-        valid_until=timezone.localtime(quote.valid_until),
+        valid_until=timezone.localtime(dates.valid_until),
         currency=book.currency,
         prices=book.kitchen.prices,
         tax_name=kitchen.tax_name,
@@ -71,7 +84,8 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         deposit_minor=half_up(total * Fraction(quote.deposit_share)),
         deposit_days=quote.deposit_days,
         balance_days=quote.balance_days,
-        final_count_on=quote.final_count_on,
+        final_count_on=dates.final_count_on,
+        deposit_latest_on=dates.deposit_latest_on,
         cancellation_terms=quote.cancellation_terms,
         note=quote.note,
         button=kitchen.approve_button,
@@ -119,6 +133,14 @@ def _deposit_words(content: QuoteContent) -> str:
     amount = display.minor(content.deposit_minor, content.currency)
     if not content.deposit_days:
         return gettext(", of which %(amount)s is a deposit due at once") % {"amount": amount}
+    if content.deposit_latest_on:
+        latest = ngettext(
+            ", of which %(amount)s is a deposit due within %(count)s day, at the latest on %(day)s",
+            ", of which %(amount)s is a deposit due within %(count)s days, at the latest on %(day)s",
+            content.deposit_days,
+        )
+        day = display.day(content.deposit_latest_on)
+        return latest % {"amount": amount, "count": content.deposit_days, "day": day}
     return ngettext(
         ", of which %(amount)s is a deposit due within %(count)s day",
         ", of which %(amount)s is a deposit due within %(count)s days",

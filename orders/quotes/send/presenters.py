@@ -11,7 +11,7 @@ from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import DraftShown, ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
-from orders.records.errors import ClaimsUntrue, NoteUnproven, WordsUnproven
+from orders.records.errors import ClaimsUntrue, NoteUnproven, TermsDisagree, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
@@ -110,6 +110,8 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
         if code in refused:
             yield ProblemShown(gettext(sentence).format(customer=check.quote.inquiry.customer), links[page])
     for refusal in check.refusals:
+        if isinstance(refusal, TermsDisagree):
+            yield ProblemShown(refusal_sentence(refusal), links["quote-terms"])
         if isinstance(refusal, WordsUnproven):
             yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
         if isinstance(refusal, NoteUnproven):

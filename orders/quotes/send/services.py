@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Sequence
 from datetime import datetime
-from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,11 +14,10 @@ from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
 from catalog.pictures.services import pictures_quoted
 from catalog.records.reasons import reason_to_json
-from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
+from costing.contract import Estimate
 from costing.estimating.engine import estimate
-from costing.money.rounding import to_minor
 from orders.approvals.models import Message
-from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
+from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
@@ -32,13 +30,15 @@ from orders.quotes.draft.claims import check_claims, check_note, table_claims, t
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.services import lines_write
-from orders.quotes.draft.windows import check_window_of
+from orders.quotes.draft.windows import check_answer, window_of
 from orders.quotes.mails import quote_mail_ask
-from orders.quotes.models import BookSnapshot, Quote
+from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
+from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
+from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
 from orders.records.errors import (
     AllergensUnchecked,
@@ -95,8 +95,7 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more, or not what was shown.
-    InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
-    TotalsDiffer
+    InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged, TotalsDiffer
         For that reason.
     MessageUnanswered
         If a customer's message may name a need, and nobody has recorded it, or that there is none in it.
@@ -120,6 +119,8 @@ def quote_send(
         If words of the profile, names and descriptions, or others that the customer reads, claim what is not so.
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
+    TermsDisagree
+        If dates that were stated for it cannot both hold.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
     CoolingRuleBroken
@@ -200,7 +201,9 @@ def _priced_and_checked(
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
-    content = content_of(quote, priced, book, kitchen, at)
+    window = window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    dates = dates_of(quote, kitchen, at=at, begins=window.begins if window else None)
+    content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
@@ -210,12 +213,14 @@ def _priced_and_checked(
     check_claims(table_claims(book, products, extras))
     for place, text in texts_read(quote, content):
         check_note(text, quote, place=place)
-    check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    check_answer(window)
+    for found in dates.contradictions:
+        raise refusal_of(found)
     check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
-    return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
+    return sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
 
 
 def _not_for_all(content: QuoteContent) -> list[str]:
@@ -249,37 +254,6 @@ def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
         transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
 
 
-def _sent_columns(
-    kitchen: Kitchen, book: Book, brief: Brief, priced: Estimate, content: QuoteContent, at: datetime
-) -> dict[str, Any]:
-    text = canonical(content)
-    return {
-        "costing_date": brief.date,
-        "currency": content.currency,
-        "book": _snapshot(kitchen, book, at),
-        "brief": canonical_json(write_brief(brief)),
-        "estimate": canonical_json(write_estimate(priced)),
-        "content": text,
-        "content_sha256": sha256_of(text),
-        "total_minor": content.total_minor,
-        "deposit_minor": content.deposit_minor,
-        "goods_margin": _goods_margin(priced),
-    }
-
-
-def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
-    body = canonical_json(write_book(book))
-    snapshot, _ = BookSnapshot.objects.get_or_create(
-        sha256=sha256_of(body), defaults={"revision": kitchen.revision, "body": body, "created_at": at}
-    )
-    return snapshot
-
-
-def _goods_margin(priced: Estimate) -> Decimal | None:
-    margin = priced.totals.goods_margin
-    return None if margin is None else Decimal(to_minor(margin, 9)).scaleb(-9)
-
-
 def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
     """Request the PDF; the mail with the link is requested when it is stored, so that an approval has its hash."""
     mail = "quote_sent" if quote.revision == 1 else "quote_changed"
@@ -290,6 +264,8 @@ def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
 @transaction.atomic(durable=True)
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
+
+    Its dates are taken anew: the usual ones, computed from when it is sent and the event as it is by then.
 
     What is measured instead of a cooling rule goes along; where steps or verdict have changed it has to be recorded
     anew before the draft is sent.
@@ -344,10 +320,8 @@ def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
         discount=quote.discount,
         rush=quote.rush,
         note=quote.note,
-        valid_until=quote.valid_until,
         deposit_share=quote.deposit_share,
         deposit_days=quote.deposit_days,
-        final_count_on=quote.final_count_on,
         balance_days=quote.balance_days,
         cancellation_terms=quote.cancellation_terms,
         currency=quote.currency,

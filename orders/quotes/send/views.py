@@ -96,7 +96,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": shown,
-        "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, sending=True),
+        "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, dates=check.dates, sending=True),
         "allergies": allergies_shown(check.draft_estimate.needs),
         "to_read": to_read_shown(check.to_read, check.quote.inquiry),
         "sure": not (cooling.stops or shown.rules_broken),

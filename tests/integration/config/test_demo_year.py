@@ -105,6 +105,7 @@ def with_terms(draft: Quote, now: datetime) -> None:
         deposit_days=draft.deposit_days,
         balance_days=draft.balance_days,
         final_count_on=draft.final_count_on,
+        final_count_usual=draft.final_count_usual,
         cancellation_terms=draft.cancellation_terms,
         note=draft.note,
     )

@@ -186,7 +186,8 @@ def test_the_content_says_what_the_draft_the_kitchen_the_customer_and_the_inquir
     content = content_for(quote, kitchen)
 
     assert (content.number, content.revision, content.sent_at) == (quote.number, 2, NOW)
-    assert (content.valid_until, content.final_count_on) == (quote.valid_until, quote.final_count_on)
+    # Two weeks from January 6, and ten days before February 6: the kitchen's usual dates.
+    assert (content.valid_until.date(), content.final_count_on) == (date(2027, 1, 20), date(2027, 1, 27))
     assert (content.currency, content.prices, content.tax_name) == ("USD", "net", "Sales tax")
     assert (content.cancellation_terms, content.note) == ("No money back.", "With love.")
     assert (content.deposit_days, content.balance_days, content.button) == (5, 9, "Yes, please")
@@ -207,10 +208,14 @@ def test_the_content_says_what_the_draft_the_kitchen_the_customer_and_the_inquir
         ({"deposit_minor": 1, "deposit_days": 0}, ", of which $0.01 is a deposit due at once"),
         ({"deposit_minor": 50_000, "deposit_days": 1}, ", of which $500.00 is a deposit due within 1 day"),
         ({"deposit_minor": 50_000, "deposit_days": 5}, ", of which $500.00 is a deposit due within 5 days"),
+        (
+            {"deposit_minor": 50_000, "deposit_days": 5, "deposit_latest_on": date(2027, 1, 8)},
+            ", of which $500.00 is a deposit due within 5 days, at the latest on Friday, January 8, 2027",
+        ),
     ],
 )
 def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
-    kitchen: Kitchen, deposit: dict[str, int], words: str
+    kitchen: Kitchen, deposit: dict[str, Any], words: str
 ) -> None:
     content = replace(content_for(draft_make(), kitchen), total_minor=195_876, **deposit)
     Kitchen.objects.update(currency="JPY")

@@ -11,13 +11,14 @@ from django.urls import reverse
 
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_reply
 from orders.inquiries import services
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
-from orders.quotes.draft import services as draft_services
 from orders.quotes.send.services import quote_revise
+from orders.quotes.terms.selectors import dates_of
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
 from tests import factories
@@ -172,20 +173,24 @@ def test_choosing_a_known_customer_keeps_the_input_and_saves_nothing(owner: Clie
     assert Inquiry.objects.count() == before
 
 
-def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
+def days_of(inquiry: Inquiry) -> tuple[str, str]:
+    """Return the last day and the final count of the inquiry's draft, as it would be sent now."""
+    draft = inquiry.quotes.select_related("inquiry").get()
+    found = dates_of(draft, kitchen(), at=factories.NOW)
+    return str(found.valid_until.date()), str(found.final_count_on)
+
+
+def test_the_drafts_dates_follow_the_event_unless_stated() -> None:
     factories.kitchen_make()
     inquiry = factories.inquiry_make(window_start=factories.NOW + timedelta(days=3))
-    later = factories.inquiry_data()
-    inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
-    usual, changed = factories.inquiry_make().quotes.get(), inquiry.quotes.get()
-    assert (changed.valid_until, changed.final_count_on) == (usual.valid_until, usual.final_count_on)
-    by_hand = factories.NOW + timedelta(days=2)
-    inquiry.quotes.update(valid_until=by_hand)
+    # Three days: the day before the event, January 8.
+    assert days_of(inquiry) == ("2027-01-08", "2027-01-08")
+    inquiry_change(inquiry_id=inquiry.pk, data=factories.inquiry_data(), by=factories.BY, at=factories.NOW)
+    assert days_of(inquiry) == ("2027-01-20", "2027-01-27")
+    inquiry.quotes.update(valid_until=factories.NOW + timedelta(days=2), final_count_usual=False)
     sooner = factories.inquiry_data(window_start=factories.NOW + timedelta(days=5))
     inquiry_change(inquiry_id=inquiry.pk, data=sooner, by=factories.BY, at=factories.NOW)
-    unchanged = inquiry.quotes.get()
-    assert unchanged.valid_until == by_hand
-    assert unchanged.final_count_on is None
+    assert days_of(inquiry) == ("2027-01-08", "None")
 
 
 def test_a_change_is_saved_and_recorded(owner: Client) -> None:
@@ -219,23 +224,6 @@ def test_nobody_sends_a_quote_while_its_inquiry_is_closed(monkeypatch: pytest.Mo
     monkeypatch.setattr(services, "audit", lambda *_, **__: locked.append(is_locked("orders_quote")))
     inquiry_close(inquiry_id=inquiry.pk, reason="", by=factories.BY, at=factories.NOW)
     assert locked == [True]
-
-
-@pytest.mark.postgres
-@pytest.mark.django_db(transaction=True)
-def test_nobody_sends_a_draft_while_its_days_follow_the_event(monkeypatch: pytest.MonkeyPatch) -> None:
-    factories.kitchen_make()
-    inquiry = factories.draft_make().inquiry
-    usual, locked = draft_services._usual_days, list[bool]()
-
-    def looked(*facts: Any) -> Any:
-        locked.append(is_locked("orders_quote"))
-        return usual(*facts)
-
-    monkeypatch.setattr(draft_services, "_usual_days", looked)
-    later = factories.inquiry_data(window_start=factories.EVENT + timedelta(days=7))
-    inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
-    assert locked == [True, True]
 
 
 def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:

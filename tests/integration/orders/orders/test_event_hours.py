@@ -42,6 +42,8 @@ def correct(at=NOW):
 def test_an_inquiry_an_order_and_a_draft_have_the_hours_entered_for_them():
     order = order_make()
     draft = draft_make()
+    draft.valid_until = NOW.replace(hour=23, minute=59)
+    draft.save()
     before = Kitchen.objects.get().time_zone
     entered, day = hours(order, before), draft.valid_until.astimezone(ZoneInfo(before))
     correct()

@@ -254,16 +254,6 @@ def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Qu
     assert estimated(quote).window is None
 
 
-@pytest.mark.parametrize(
-    ("days", "last"), [(31, "2027-01-20"), (5, "2027-01-10"), (1, "2027-01-06"), (0, "2027-01-06")]
-)
-def test_a_quote_is_valid_for_two_weeks_or_the_day_before_the_event(days: int, last: str) -> None:
-    factories.kitchen_make()
-    draft = factories.inquiry_make(window_start=NOW + timedelta(days=days)).quotes.get()
-    assert draft.valid_until is not None
-    assert draft.valid_until.astimezone(factories.ZONE).date().isoformat() == last
-
-
 def test_saving_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
     draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
     table = factories.table_make(discount=Decimal("0.1"))

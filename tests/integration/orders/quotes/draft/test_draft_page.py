@@ -225,7 +225,7 @@ def test_any_other_extra_is_saved_as_it_is_answered(
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
     address = reverse("quote-terms", args=[quote.pk])
     good = {
-        "valid_until": "2027-01-20",
+        "valid_until": "2027-01-19",
         "deposit": "40%",
         "deposit_days": "5",
         "balance_days": "7",
@@ -233,14 +233,14 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
         "note": "With love",
     }
     page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
-    assert "The event is on Saturday, February 6, 2027. The quote cannot be valid longer." in page
+    assert "The quote is valid until Sunday, February 7, 2027, but work on it starts on " in page
     assert "With love" in page
     assert "This day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
     assert save_edit(owner, address, good).status_code == 302
     quote.refresh_from_db()
     assert quote.deposit_share == Decimal("0.4")
     assert quote.valid_until is not None
-    assert quote.valid_until.astimezone(factories.ZONE).strftime("%Y-%m-%d %H:%M") == "2027-01-20 23:59"
+    assert quote.valid_until.astimezone(factories.ZONE).strftime("%Y-%m-%d %H:%M") == "2027-01-19 23:59"
 
 
 ODD = st.one_of(

@@ -1,0 +1,50 @@
+"""The dates of a draft's terms, from its rows and the kitchen's profile."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from catalog.kitchen.models import Kitchen
+from catalog.records.reasons import Reason
+from orders.quotes.models import Quote
+from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, compute_dates
+from orders.records.errors import TermsDisagree
+
+
+def dates_of(
+    quote: Quote,
+    kitchen: Kitchen,
+    *,
+    at: datetime,
+    begins: datetime | None = None,
+    stated: Stated | None = None,
+    deposit_days: int | None = None,
+) -> TermsDates:
+    """Return the dates of a draft as it would be sent at ``at``; without a query where its inquiry is loaded.
+
+    ``begins`` is the latest start of work where it is known; ``stated`` and ``deposit_days`` are what a form holds
+    instead of what is saved.
+    """
+    zone = ZoneInfo(kitchen.time_zone)
+    ahead = Ahead(
+        now=at.astimezone(zone),
+        event=quote.inquiry.window_start.astimezone(zone),
+        begins=begins.astimezone(zone) if begins else None,
+    )
+    days = quote.deposit_days if deposit_days is None else deposit_days
+    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if quote.deposit_share else 0)
+    return compute_dates(ahead, usual, stated or stated_of(quote, zone))
+
+
+def stated_of(quote: Quote, zone: ZoneInfo) -> Stated:
+    """Return what is saved with a draft instead of the usual dates."""
+    return Stated(
+        valid_until=quote.valid_until.astimezone(zone) if quote.valid_until else None,
+        count_stated=not quote.final_count_usual,
+        final_count_on=quote.final_count_on,
+    )
+
+
+def refusal_of(found: Contradiction) -> TermsDisagree:
+    """Return the refusal of two dates that cannot both hold."""
+    params = {"day": found.day, "other": found.other, "fits": (found.least, found.most)}
+    return TermsDisagree(reason=Reason(found.code, params), place=str(found.term))
