@@ -13,9 +13,10 @@ from math import ceil
 from typing import Final
 
 from costing.contract import Book, Product
-from costing.plan.book_kitchen import most_people
+from costing.plan.book_kitchen import first_cold_vehicle, most_people
+from costing.plan.grid import GRID_MIN
 from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken, mold_of
-from costing.plan.problem import Batch, Component, Making, Order, Size, Span
+from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, Size, Span, Use
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
 
@@ -25,8 +26,34 @@ LEAST_G: Final = 250
 """The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
 sizes, so that a plan's batches stay what they are."""
 
+DRIVE: Final = "drive"
+COLD_DRIVE: Final = "drive/cold"
+"""What a drive is called; one that needs a refrigerated vehicle."""
+
 RecipeCold = Callable[[str, int], Cold]
 """Code of a recipe, and how much of it is made at once [g] -> how long cooling makes its steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """The drive that takes an order to its place: there, setting up, and back.
+
+    Parameters
+    ----------
+    minutes : int
+        From leaving the kitchen until the vehicle and its people are back [min].
+    people : int
+        How many are away.
+    cold : bool
+        Whether it has to be a refrigerated vehicle, where the kitchen has one.
+    unstated : int
+        So many of the minutes are a default, because nobody entered the way [min].
+    """
+
+    minutes: int
+    people: int
+    cold: bool = False
+    unstated: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +68,14 @@ class Table:
         Code of a product -> units ordered [each].
     windows : tuple of (int, int)
         When it may leave [min].
+    trip : Trip or None
+        The drive; None for what is picked up.
     """
 
     code: str
     units: Mapping[str, int]
     windows: tuple[Span, ...]
+    trip: Trip | None = None
 
 
 class Deriving:
@@ -68,11 +98,12 @@ class Deriving:
     ) -> None:
         self.book = book
         self.compiled: CompiledBook = compile_book(book)
+        self.lax = lax
         self.makings = Makings(book, most_people(book), lax)
         self._product_cold, self._recipe_cold = product_cold, recipe_cold
 
     def order(self, table: Table) -> Order:
-        """Return an order with a batch for each load.
+        """Return an order with its drive, if it is delivered, and a batch for each load.
 
         Parameters
         ----------
@@ -89,7 +120,23 @@ class Deriving:
             for product, units in sorted(table.units.items())
             for number, making in enumerate(self._loads(self.book.product(product), units), 1)
         )
-        return Order(table.code, table.windows, tuple(batches))
+        return Order(table.code, table.windows, (*self._drive(table), *batches))
+
+    def _drive(self, table: Table) -> Iterator[Batch]:
+        """Yield the drive: a vehicle and people, from when the order leaves until they are back.
+
+        What nobody stated of its time proves no no.
+        """
+        trip = table.trip
+        if trip is None or trip.minutes <= 0:
+            return
+        among = first_cold_vehicle(self.book) if trip.cold else 0
+        vehicles = (Use(VEHICLE, 1, among or 0),)
+        people = () if trip.people <= 0 else (Use(HANDS, trip.people, while_there=True),)
+        whole = -(-trip.minutes // GRID_MIN) * GRID_MIN
+        least = whole - trip.unstated if self.lax else whole
+        drive = Element(COLD_DRIVE if among else DRIVE, least, whole, (*vehicles, *people), attended=False)
+        yield Batch(f"{table.code}/{DRIVE}", Making((drive,)), after=least)
 
     def components(self, tables: Iterable[Table]) -> tuple[Component, ...]:
         """Return what the loads of some tables are made of, directly or through others, users first.

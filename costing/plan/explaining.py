@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from costing.plan.bit_sets import each
-from costing.plan.capacity import COOL, Capacity, Claim
+from costing.plan.capacity import AWAY, COOL, Capacity, Claim
 from costing.plan.chains import Chain, Option, Step
 from costing.plan.problem import HANDS
 
@@ -171,6 +171,8 @@ class Explainer:
     def _short(self, claim: Claim) -> npt.NDArray[np.int32]:
         row, amount, temperature = claim
         short = np.maximum(0, amount - self.capacity.rows[row])
+        if temperature == AWAY:
+            return np.where(self.capacity.there[row], short, 0).astype(np.int32)
         tolerance = self.capacity.tolerances[row]
         if tolerance is not None and temperature != COOL:
             for other, times in self.capacity.heats[row].items():

@@ -11,11 +11,11 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from costing.plan.capacity import level_row
+from costing.plan.capacity import level_row, there_row
 from costing.plan.problem import Batch, Component, Making, Order, Placed, Plan, Problem
 
 Slots = npt.NDArray[np.int64]
-_Stay = tuple[tuple[str, int], float | None, int, int, int]
+_Stay = tuple[tuple[str, int], float | None, int, int, int, bool]
 
 
 _NOTHING = Plan()
@@ -38,6 +38,7 @@ class FastChecker:
         self.slots = kitchen.end // kitchen.grid
         self._resources = {one.code: one for one in kitchen.resources}
         self._levels: dict[tuple[str, int], Slots] = {}
+        self._any = {one.code: there_row(one, kitchen.grid, self.slots) for one in kitchen.resources}
         for one in kitchen.resources:
             for unit in range(one.count if one.divided else 1):
                 self._levels[one.code, unit] = level_row(one, unit, kitchen.grid, self.slots).astype(np.int64)
@@ -89,6 +90,9 @@ class FastChecker:
         for element, (begin, end) in zip(making.elements, pairwise(times), strict=True):
             if not element.least <= end - begin <= element.longest or (element.attended and not self._there[begin]):
                 return False
+        for element, units in zip(making.elements, place.units, strict=True):
+            if any(unit < use.among for use, unit in zip(element.uses, units, strict=True)):
+                return False
         life = making.shelf_life
         return life is None or times[-1] - times[life.element + 1] <= life.minutes
 
@@ -116,9 +120,12 @@ class FastChecker:
     def _room_holds(self, plan: Plan, makings: dict[str, Making]) -> bool:
         taken: dict[tuple[str, int], Slots] = {}
         warm: dict[tuple[str, int], dict[float, Slots]] = {}
-        for key, temperature, begin, end, amount in self._stays(plan, makings):
+        away: dict[tuple[str, int], Slots] = {}
+        for key, temperature, begin, end, amount, while_there in self._stays(plan, makings):
             if key not in taken:
                 taken[key] = np.zeros(self.slots + 1, np.int64)
+            if while_there:
+                _add(away.setdefault(key, np.zeros(self.slots + 1, np.int64)), begin, end, amount)
             _add(taken[key], begin, end, amount)
             if temperature is not None and self._resources[key[0]].tolerance is not None:
                 heats = warm.setdefault(key, {})
@@ -126,9 +133,16 @@ class FastChecker:
                     heats[temperature] = np.zeros(self.slots + 1, np.int64)
                 _add(heats[temperature], begin, end, 1)
         for key, changes in taken.items():
-            if key not in self._levels or bool((np.cumsum(changes)[:-1] > self._levels[key]).any()):
+            if key not in self._levels or not self._is_enough(key, changes, away.get(key)):
                 return False
         return all(self._temperatures_hold(key[0], heats) for key, heats in warm.items())
+
+    def _is_enough(self, key: tuple[str, int], changes: Slots, away: Slots | None) -> bool:
+        used, levels = np.cumsum(changes)[:-1], self._levels[key]
+        if away is None:
+            return not bool((used > levels).any())
+        always = used - np.cumsum(away)[:-1]
+        return not bool((np.where(self._any[key[0]], used, always) > levels).any())
 
     def _stays(self, plan: Plan, makings: dict[str, Making]) -> Iterator[_Stay]:
         grid = self.problem.kitchen.grid
@@ -136,7 +150,7 @@ class FastChecker:
             slots = [(begin // grid, -(-end // grid)) for begin, end in pairwise(place.boundaries)]
             for element, units, (begin, end) in zip(makings[place.code].elements, place.units, slots, strict=True):
                 for use, unit in zip(element.uses, units, strict=True):
-                    yield (use.resource, unit), element.temperature, begin, end, use.amount
+                    yield (use.resource, unit), element.temperature, begin, end, use.amount, use.while_there
 
     def _temperatures_hold(self, resource: str, heats: dict[float, Slots]) -> bool:
         tolerance = self._resources[resource].tolerance
@@ -156,7 +170,8 @@ def _stays(place: Placed, unit: Batch | Component) -> bool:
 
 
 def _leave_together(order: Order, places: dict[str, Placed]) -> bool:
-    times = {places[batch.code].boundaries[-1] if batch.code in places else -1 for batch in order.batches}
+    ends = ((batch, places.get(batch.code)) for batch in order.batches)
+    times = {-1 if place is None else place.boundaries[-1] - batch.after for batch, place in ends}
     return len(times) == 1 and any(begin <= time <= end for time in times for begin, end in order.windows)
 
 

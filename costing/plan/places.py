@@ -68,6 +68,8 @@ class Places:
         self.loads: dict[str, Chain] = {}
         self.batches: dict[str, Batch] = {}
         self.order_of: dict[str, str] = {}
+        self.members: dict[str, list[str]] = {}
+        self.after: dict[str, int] = {}
         self.windows: dict[str, int] = {}
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
@@ -90,6 +92,8 @@ class Places:
                 self.loads[batch.code] = chain_of(batch.making, self.capacity)
                 self.batches[batch.code] = batch
                 self.order_of[batch.code] = order.code
+                self.members.setdefault(order.code, []).append(batch.code)
+                self.after[batch.code] = batch.after // self.capacity.grid
 
     def mark(self) -> tuple[int, int]:
         """Return a mark of what was done so far, for `back_to`."""
@@ -142,10 +146,20 @@ class Places:
         order : str
             Its code.
         """
-        for code, whose in self.order_of.items():
-            if whose == order and code in self.places:
-                return self.places[code].boundaries[-1]
+        for code in self.members.get(order, ()):
+            if code in self.places:
+                return self.places[code].boundaries[-1] - self.after[code]
         return None
+
+    def ends(self, code: str) -> int:
+        """Return when the last step of a load may end [set of slots].
+
+        Parameters
+        ----------
+        code : str
+            The load.
+        """
+        return (self.windows[self.order_of[code]] << self.after[code]) & self.capacity.everything
 
     def take_out(self, code: str) -> None:
         """Take a batch out, and what was made for it alone.

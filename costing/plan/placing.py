@@ -43,17 +43,17 @@ class Placing(Places):
         code : str
             The load.
         leaves : int
-            When it leaves [slot].
+            When its order leaves [slot].
         begin : callable of int to int
             Where to begin first among the slots at which it can.
         join : bool
             Whether its needs look for batches that are there before new ones are begun.
         """
-        chain = self.loads[code]
-        if self._put(code, chain, leaves, {}, begin, join):
+        chain, end = self.loads[code], leaves + self.after[code]
+        if self._put(code, chain, end, {}, begin, join):
             return True
         musts = self.musts(chain) if chain.needs else {}
-        return bool(musts) and self._put(code, chain, leaves, musts, begin, join)
+        return bool(musts) and self._put(code, chain, end, musts, begin, join)
 
     def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
         begins = begins_before(self.capacity, chain, leaves, leaves, self.low, musts)

@@ -18,7 +18,7 @@ from costing.plan.explaining import Explainer, Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.insertion import begins_after, begins_before, occupy
 from costing.plan.placing import Placing, leaving_times
-from costing.plan.problem import Order, Plan, Problem, Span
+from costing.plan.problem import Batch, Order, Plan, Problem, Span
 from costing.plan.proofs import Possible, SureUses
 from costing.plan.repair import near
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
@@ -66,7 +66,8 @@ class PromiseCheck:
         batches = [batch for order in problem.orders for batch in order.batches]
         fixed = {batch.code for batch in batches if batch.fixed} | {one.code for one in problem.components if one.fixed}
         begun = {place.code for place in plan.placed if place.boundaries[0] < problem.kitchen.now}
-        self.fixed = frozenset(fixed | begun)
+        driven = {batch.code for order in problem.orders for batch in order.batches if self._is_set(order, batch)}
+        self.fixed = frozenset(fixed | begun | (driven & {place.code for place in plan.placed}))
         self.movable = (frozenset(batch.code for batch in batches) if movable is None else movable) - self.fixed
         self.empty = Capacity(problem.kitchen)
         self._blank = Placing(problem)
@@ -74,7 +75,7 @@ class PromiseCheck:
         self.low = -(-problem.kitchen.now // problem.kitchen.grid)
         self._take_fixed()
         promised = [
-            self._possible(order, chain_of(batch.making, self.empty))
+            self._possible(order, batch)
             for order in problem.orders
             for batch in order.batches
             if batch.code not in self.fixed
@@ -82,19 +83,27 @@ class PromiseCheck:
         self._sure = SureUses(self.empty, promised)
 
     def _take_fixed(self) -> None:
-        """Take what is used whatever is moved; a component's last stay may still end earlier."""
+        """Take what is used whatever is moved; a component's last stay may still end earlier, and a drive too."""
         placing = Placing(self.problem)
         placing.load(self.plan, self.fixed)
         for code in sorted(self.fixed & placing.places.keys()):
             place = placing.places[code]
             boundaries = place.boundaries
-            if place.component:
+            if place.component or self._blank.after[code]:
                 boundaries = (*boundaries[:-1], min(boundaries[-1], boundaries[-2] + place.chain.steps[-1].least))
             occupy(self.empty, place.chain, boundaries, place.options)
 
-    def _possible(self, order: Order, chain: Chain) -> Possible:
+    def _is_set(self, order: Order, batch: Batch) -> bool:
+        """Return whether it is a drive of an order that leaves at one time only, with one vehicle: nothing moves it."""
+        alike = {one.code for one in self.problem.kitchen.resources if one.divided and one.count > 1}
+        choice = any(use.resource in alike for element in batch.making.elements for use in element.uses)
+        once = len(order.windows) == 1 and order.windows[0][0] == order.windows[0][1]
+        return batch.after > 0 and once and not choice
+
+    def _possible(self, order: Order, batch: Batch) -> Possible:
         """Return where each boundary of a load may be in an empty kitchen."""
-        slots, musts = _slots(order, self.empty), self._musts(chain)
+        chain = chain_of(batch.making, self.empty)
+        slots, musts = _ends(order, batch, self.empty), self._musts(chain)
         after = begins_after(self.empty, chain, self.low, musts)
         ends = after[-1] & slots
         if not ends:
@@ -157,9 +166,9 @@ class PromiseCheck:
         return all(placing.put(batch.code, time, join=join) for batch in order.batches)
 
     def _proof(self, order: Order) -> Answer | None:
-        slots = _slots(order, self.empty)
-        own = [self._possible(order, chain_of(batch.making, self.empty)) for batch in order.batches]
-        for one in own:
+        own = [self._possible(order, batch) for batch in order.batches]
+        for one, batch in zip(own, order.batches, strict=True):
+            slots = _ends(order, batch, self.empty)
             if not one.slots[-1] & slots:
                 return Answer(IMPOSSIBLE, reasons=self._reasons(one.chain, slots))
         sure = self._sure.too_much(own)
@@ -197,7 +206,7 @@ class PromiseCheck:
             time = random.choice(leaving_times(slots, _TIMES) or [0])
             there = [code for code in movable if code in placing.places]
             out = near(placing, there, time, random)[: random.choice(_OUT)]
-            before = {code: placing.places[code].boundaries[-1] for code in out}
+            before = {code: placing.places[code].boundaries[-1] - placing.after[code] for code in out}
             for code in out:
                 placing.take_out(code)
             random.shuffle(out)
@@ -221,3 +230,8 @@ def _slots(order: Order, capacity: Capacity) -> int:
     for begin, end in order.windows:
         found |= span(-(-begin // capacity.grid), end // capacity.grid + 1)
     return found & capacity.everything
+
+
+def _ends(order: Order, batch: Batch, capacity: Capacity) -> int:
+    """Return when the last step of a batch may end."""
+    return (_slots(order, capacity) << batch.after // capacity.grid) & capacity.everything

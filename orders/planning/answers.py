@@ -1,17 +1,21 @@
 """An answer about a window as it is stored, and read again."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from costing.plan.book_kitchen import states_people
+from costing.plan.deriving import Trip
 from costing.plan.explaining import Reason
 from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
+
+NO_VEHICLE: Final = "no_vehicle"
+NO_WAY: Final = "no_way"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class InTheWay:
 class WindowAnswered:
     """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
 
-    ``unstated`` is as in :class:`Promise`.
+    ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`.
     """
 
     verdict: str
@@ -44,6 +48,7 @@ class WindowAnswered:
     over: tuple[str, ...] = ()
     uncounted: tuple[str, ...] = ()
     unstated: bool = False
+    assumed: tuple[str, ...] = ()
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -58,11 +63,12 @@ class WindowAnswered:
             "over": list(self.over),
             "uncounted": list(self.uncounted),
             "unstated": self.unstated,
+            "assumed": list(self.assumed),
         }
 
 
-def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
-    """Return what is stored of a verdict."""
+def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None) -> WindowAnswered:
+    """Return what is stored of a verdict about something that ``trip`` takes away."""
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
@@ -70,7 +76,19 @@ def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
-    return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated)
+    assumed = tuple(_assumed(kitchen, trip))
+    return WindowAnswered(
+        found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed
+    )
+
+
+def _assumed(kitchen: KitchenProblem, trip: Trip | None) -> Iterator[str]:
+    """Yield what counted by default because nobody stated it: one vehicle, the time a drive takes."""
+    trips = [one for one in (trip, *(one.trip for one in kitchen.promised)) if one is not None]
+    if trips and not kitchen.book.vehicles:
+        yield NO_VEHICLE
+    if trip is not None and trip.unstated:
+        yield NO_WAY
 
 
 def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:
@@ -95,4 +113,5 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         tuple(stored["over"]),
         tuple(stored["uncounted"]),
         stored.get("unstated", False),
+        tuple(stored.get("assumed", ())),
     )

@@ -17,6 +17,9 @@ from orders.planning.problem import KitchenProblem
 #: How often loads are taken out and put in again until all have their place; so many are a few seconds.
 ITERATIONS: Final = 3000
 
+#: How often drives are arranged anew among the vehicles until each has one.
+_DRIVES: Final = 200
+
 
 @dataclass(frozen=True, slots=True)
 class Over:
@@ -50,7 +53,9 @@ def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: 
     AssertionError
         When the checker, which shares no code with the engine, finds the plan broken.
     """
-    problem = kitchen.problem()
+    whole = kitchen.problem()
+    away = list(_away(whole))
+    problem = without(whole, {one.batch for one in away})
     placing = Placing(problem)
     unplaced = Repair(placing).first_plan()
     alone = list(_alone(problem, unplaced))
@@ -59,12 +64,21 @@ def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: 
         placing = Placing(rest)
         repair = Repair(placing)
         unplaced = repair.repair(iterations, enough) if repair.first_plan() else []
-    over = [*alone, *(_beside(placing, code) for code in unplaced)]
+    over = [*away, *alone, *(_beside(placing, code) for code in unplaced)]
     within, plan = without(rest, set(unplaced)), placing.plan()
     found = violations(within, plan)
     if found:
         raise AssertionError(found[:3])
     return DaysPlan(kitchen, within, plan, tuple(over))
+
+
+def _away(problem: Problem) -> Iterable[Over]:
+    """Yield the drives for which no vehicle or nobody is there, beside the others: each is when it is."""
+    drives = (replace(one, batches=tuple(each for each in one.batches if each.after)) for one in problem.orders)
+    placing = Placing(replace(problem, orders=tuple(one for one in drives if one.batches), components=()))
+    repair = Repair(placing)
+    unplaced = repair.first_plan()
+    yield from (_beside(placing, code) for code in (repair.repair(_DRIVES) if unplaced else ()))
 
 
 def without(problem: Problem, codes: Iterable[str]) -> Problem:
@@ -90,5 +104,5 @@ def _alone(problem: Problem, unplaced: Iterable[str]) -> Iterable[Over]:
 
 def _beside(placing: Placing, code: str) -> Over:
     order = placing.order_of[code]
-    found = Explainer(placing.capacity, placing.loads[code], placing.windows[order], placing.low).reasons()
+    found = Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
     return Over(order, code, found)

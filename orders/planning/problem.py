@@ -1,15 +1,19 @@
 """The kitchen's own problem: what is promised around some days, from rows and the Book."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from math import ceil
 from typing import Final
 
 from catalog.cooling.planned import batch_minutes, product_minutes
+from catalog.cooling.selectors import cold_times
 from costing.contract import Book
+from costing.contract.plan_bounds import SAFE_WAY_MIN
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
-from costing.plan.deriving import Deriving, Table
+from costing.plan.deriving import Deriving, Table, Trip
+from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
 from orders.inquiries.models import Inquiry
@@ -23,13 +27,14 @@ BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """What is promised to leave in some days: an order's number, its units by product, and when it may leave."""
+    """What is promised to leave in some days: an order's number, its units by product, when it may leave, its drive."""
 
     number: str
     order_id: int
     units: Mapping[str, int]
     leaves: tuple[datetime, datetime]
     begun: bool = False
+    trip: Trip | None = None
 
 
 @dataclass(frozen=True)
@@ -50,15 +55,32 @@ class KitchenProblem:
         """Return a minute of the plan as a moment in the kitchen's zone."""
         return (self.days.clock.origin + timedelta(minutes=minute)).astimezone(self.days.clock.zone)
 
-    def table(self, number: str, units: Mapping[str, int], windows: Iterable[tuple[datetime, datetime]]) -> Table:
-        """Return what an order takes; products that the Book does not have are left out."""
+    def table(
+        self,
+        number: str,
+        units: Mapping[str, int],
+        windows: Iterable[tuple[datetime, datetime]],
+        trip: Trip | None = None,
+    ) -> Table:
+        """Return what an order takes; products that the Book does not have are left out.
+
+        A window in which no minute of the grid lies is that of the last one before it: everything is ready by then.
+        """
         known = {code: count for code, count in units.items() if code not in self.unknown}
-        return Table(number, known, tuple((self.minute(begin), self.minute(end)) for begin, end in windows))
+        spans = tuple(_on_grid(self.minute(begin), self.minute(end)) for begin, end in windows)
+        cold = trip is not None and self._stays_cold(known)
+        return Table(number, known, spans, trip and replace(trip, cold=cold))
+
+    def _stays_cold(self, units: Mapping[str, int]) -> bool:
+        """Return whether something has to stay cold on the way, and is not carried in an insulated box."""
+        bare = [code for code in units if self.book.product(code).carried != "insulated"]
+        found = cold_times(bare, self.book).values()
+        return any(one.out is not None or one.holds_c is not None for one in found)
 
     @cached_property
     def tables(self) -> tuple[Table, ...]:
         """What is promised."""
-        return tuple(self.table(one.number, one.units, [one.leaves]) for one in self.promised)
+        return tuple(self.table(one.number, one.units, [one.leaves], one.trip) for one in self.promised)
 
     def problem(self, asked: Table | None = None, *, now: datetime | None = None, lax: bool = False) -> Problem:
         """Return what is to be planned, with the components that ``asked`` takes too; it is no order of it.
@@ -68,7 +90,7 @@ class KitchenProblem:
         """
         tables = self.tables if asked is None else (*self.tables, asked)
         deriving = self.deriving(tables, lax=lax)
-        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away())
+        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away(), lax=lax)
         return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
 
     def _away(self) -> dict[str, tuple[Level, ...]]:
@@ -117,8 +139,28 @@ def _promised(order: Order) -> Promised:
     units: dict[str, int] = {}
     for line in order.lines.all():
         units[line.product.code] = units.get(line.product.code, 0) + line.units
-    leaves = leaving(order.window_start, order.quote.inquiry)
-    return Promised(order.number, order.pk, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
+    inquiry = order.quote.inquiry
+    leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
+    return Promised(order.number, order.pk, units, leaves, begun, trip_of(inquiry))
+
+
+def trip_of(inquiry: Inquiry) -> Trip | None:
+    """Return the drive of what is delivered: the way, setting up, the way back; None for what is picked up.
+
+    A way that nobody entered counts back only: when it leaves is what every sheet shows.
+    """
+    if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
+        return None
+    way = None if inquiry.minutes is None else ceil(inquiry.minutes)
+    back = SAFE_WAY_MIN if way is None else way
+    return Trip(inquiry.travel_minutes + back, inquiry.crew, unstated=SAFE_WAY_MIN if way is None else 0)
+
+
+def _on_grid(begin: int, end: int) -> Span:
+    if -(-begin // GRID_MIN) <= end // GRID_MIN:
+        return begin, end
+    earlier = begin - begin % GRID_MIN
+    return earlier, earlier
 
 
 def leaving(start: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from costing.plan.deriving import Table
+from costing.plan.deriving import Table, Trip
 from costing.plan.explaining import Explainer, Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.placing import Placing
@@ -52,15 +52,16 @@ def promise(
     *,
     now: datetime,
     may_leave: Callable[[Leaving], bool],
+    trip: Trip | None = None,
     limits: Limits | None = None,
 ) -> Promise:
     """Return whether a table can leave in a window, and windows as long around it that work where it cannot.
 
-    ``may_leave`` says whether something may be handed over then; of others only such are proposed. Each yes rests on a
-    plan that the checker passed.
+    ``trip`` is the drive of what is delivered. ``may_leave`` says whether something may be handed over then; of others
+    only such are proposed. Each yes rests on a plan that the checker passed.
     """
     kitchen = found.kitchen
-    asked = kitchen.table(ASKED, units, [leaves])
+    asked = kitchen.table(ASKED, units, [leaves], trip)
     problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
     check = PromiseCheck(problem, found.plan)
     order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
@@ -108,8 +109,7 @@ def _checked(problem: Problem, before: Plan, placing: Placing) -> Answer | None:
 
 
 def _in_the_way(placing: Placing, code: str) -> tuple[Reason, ...]:
-    windows = placing.windows[placing.order_of[code]]
-    return Explainer(placing.capacity, placing.loads[code], windows, placing.low).reasons()
+    return Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
 
 
 def _others(leaves: Leaving) -> Iterator[Leaving]:

@@ -56,7 +56,8 @@ def check_key(quote: Quote, at: datetime) -> str:
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     promised = sorted(rows.values_list("pk", "status", "window_start", "window_end"))
     window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
-    parts = [book_revision(), at.date(), first, last, units, window, promised]
+    away = [inquiry.hand_over, inquiry.minutes, inquiry.setup_minutes, inquiry.crew]
+    parts = [book_revision(), at.date(), first, last, units, window, away, promised]
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()
 
 

@@ -18,7 +18,7 @@ from orders.inquiries.models import Inquiry
 from orders.planning.answers import answered
 from orders.planning.models import WindowCheck
 from orders.planning.plans import plan_days
-from orders.planning.problem import KitchenProblem, kitchen_problem, leaving
+from orders.planning.problem import KitchenProblem, kitchen_problem, leaving, trip_of
 from orders.planning.promise import Leaving, promise
 from orders.planning.selectors import check_key, days_around
 from orders.quotes.models import Quote
@@ -66,8 +66,9 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
         units[line.product.code] = units.get(line.product.code, 0) + line.units
     leaves = leaving(inquiry.window_start, inquiry)
     limits = Limits(tries=TRIES, enough=lambda: time.monotonic() > until)
-    found = promise(plan, units, leaves, now=at, may_leave=partial(_may_leave, kitchen, inquiry), limits=limits)
-    wanted.update(answer=answered(found, plan).written(), answered_at=at)
+    trip, may_leave = trip_of(inquiry), partial(_may_leave, kitchen, inquiry)
+    found = promise(plan, units, leaves, now=at, may_leave=may_leave, trip=trip, limits=limits)
+    wanted.update(answer=answered(found, plan, trip).written(), answered_at=at)
 
 
 def _may_leave(kitchen: KitchenProblem, inquiry: Inquiry, window: Leaving) -> bool:

@@ -1,6 +1,8 @@
 """`manage.py plan --kitchen`: the kitchen's own problem, its plan, loads by day, and what has no place."""
 
 import json
+from datetime import datetime, timedelta
+from decimal import Decimal
 from io import StringIO
 from typing import Any
 
@@ -8,7 +10,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.kitchen.models import Kitchen, OpenHours, Vehicle
 from catalog.molds.models import Mold
 from catalog.products.models import Product
 from catalog.rates.models import Station
@@ -21,7 +23,8 @@ DAY = EVENT.date().isoformat()
 
 @pytest.fixture(autouse=True)
 def kitchen(small_kitchen: Kitchen) -> None:
-    """Say how much goes into oven and cold room, and how many rings there are."""
+    """Say how much goes into oven and cold room, how many rings and vehicles there are."""
+    Vehicle.objects.bulk_create(Vehicle(name=f"Van {number}", position=number) for number in range(12))
     ring = Mold.objects.create(name="Ring, 10 in", shape="round", diameter_cm="25", height_cm="6", owned=1)
     Product.objects.filter(code="walnut-cake").update(mold=ring)
     Station.objects.filter(code="cold-room").update(places=12)
@@ -41,6 +44,7 @@ def test_it_prints_problem_plan_and_loads() -> None:
     assert [one["order"] for one in found["problem"]["orders"]] == [order.number]
     batches = [one["batch"] for one in found["problem"]["orders"][0]["batches"]]
     assert batches == [
+        f"{order.number}/drive",
         f"{order.number}/custard-tart/1",
         f"{order.number}/custard-tart/2",
         f"{order.number}/walnut-cake/1",
@@ -61,7 +65,33 @@ def test_what_has_no_place_is_named_with_what_is_in_the_way() -> None:
         reason.get("resource") in ("mold:Ring, 10 in", "hands") for one in found["over"] for reason in one["reasons"]
     )
     placed = {code for code, place in found["plan"].items() if "component" not in place}
-    assert len(placed) + len(found["over"]) == 12
+    assert len(placed) + len(found["over"]) == 2 * 12
+
+
+def test_two_deliveries_at_once_take_two_vehicles_and_the_one_without_is_named() -> None:
+    """Seen: two weddings at one time did not mention each other, whoever drives."""
+    orders = [order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=())) for _ in range(2)]
+    found = printed(since=EVENT.date(), until=EVENT.date())
+    assert found["over"] == []
+    drive = found["plan"][f"{orders[0].number}/drive"]["boundaries"]
+    assert [text[11:16] for text in drive] == ["14:15", "16:05"]
+    Vehicle.objects.exclude(position=0).delete()
+    catalog_changed()
+    (over,) = printed(since=EVENT.date(), until=EVENT.date())["over"]
+    assert over["batch"].endswith("/drive")
+    (reason,) = over["reasons"]
+    assert (reason["resource"], reason["needed"], reason["free"]) == ("vehicle", 1, 0)
+
+
+def test_work_is_done_before_a_departure_that_lies_between_two_slots() -> None:
+    """Seen: a drive of 37 minutes left no slot at which anything could leave, and all of it had no place."""
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()), minutes=Decimal(37))
+    found = printed(since=EVENT.date(), until=EVENT.date())
+    assert found["over"] == []
+    leaves = order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
+    ends = datetime.fromisoformat(found["plan"][f"{order.number}/custard-tart/1"]["boundaries"][-1])
+    ends = ends.replace(tzinfo=EVENT.tzinfo)
+    assert timedelta(0) < leaves - ends < timedelta(minutes=5)
 
 
 def test_days_without_orders_have_an_empty_plan() -> None:

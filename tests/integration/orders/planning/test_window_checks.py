@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.kitchen.models import Kitchen, OpenHours, Vehicle
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
@@ -32,7 +32,8 @@ HX = {"HX-Request": "true"}
 
 @pytest.fixture(autouse=True)
 def kitchen(small_kitchen: Kitchen) -> None:
-    """Let four rings and a small cold room be all there is for the cake, and its glazing quick."""
+    """Let four rings and a small cold room be all there is for the cake, its glazing quick, and vans enough."""
+    Vehicle.objects.bulk_create(Vehicle(name=f"Van {number}", position=number) for number in range(16))
     ring = Mold.objects.create(name="Ring, 10 in", shape="round", diameter_cm="25", height_cm="6", owned=4)
     Product.objects.filter(code="walnut-cake").update(mold=ring, load=4)
     steps = ProductStep.objects.filter(product__code="walnut-cake")
@@ -196,3 +197,39 @@ def test_a_wait_that_nobody_stated_proves_no_no(owner: Client) -> None:
     assert (verdict, answer.unstated) == (UNDECIDED, True)
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "That is by waits that nobody stated." in page
+
+
+def test_a_delivery_while_the_only_vehicle_is_away_is_answered_and_its_words_name_the_vehicle(owner: Client) -> None:
+    """Seen: two weddings on one day did not mention each other; the driver baked while driving."""
+    Vehicle.objects.exclude(position=0).delete()
+    catalog_changed()
+    order_make(table=table_make(lines=(line_make("walnut-cake", 1),), extras=()))
+    draft = cakes(1)
+    assert checked(draft) == IMPOSSIBLE
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "Vehicles: 1 needed, 0 free, from " in page
+    assert "for the delivery, until it is back." in page
+    assert "No vehicle is entered" not in page
+    later = cakes(1, window_start=EVENT + timedelta(hours=3))
+    assert checked(later) == AS_PLANNED
+    collected = cakes(1, hand_over="pickup")
+    assert checked(collected) == AS_PLANNED
+
+
+def test_one_vehicle_counts_where_none_is_entered_proves_no_no_and_links_to_its_page(owner: Client) -> None:
+    Vehicle.objects.all().delete()
+    catalog_changed()
+    order_make(table=table_make(lines=(line_make("walnut-cake", 1),), extras=()))
+    draft = cakes(1)
+    assert checked(draft) == UNDECIDED
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    assert "No vehicle is entered, so one counts: one delivery at a time." in page
+    assert f'<a href="{reverse("kitchen-delivery")}">Enter vehicles</a>' in page
+
+
+def test_a_drive_that_nobody_timed_counts_with_a_default_and_links_to_the_inquiry(owner: Client) -> None:
+    draft = cakes(1, minutes=None)
+    assert checked(draft) == AS_PLANNED
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    assert "Nobody entered how long the drive takes, so 60 minutes count for the way back." in page
+    assert f'<a href="{reverse("inquiry-edit", args=[draft.inquiry_id])}">Enter the drive</a>' in page

@@ -15,7 +15,7 @@ from costing.plan.book_kitchen import days_of, kitchen_of
 from costing.plan.checking import violations
 from costing.plan.deriving import Deriving, Table
 from costing.plan.placing import Placing
-from costing.plan.problem import HANDS, Element, Level, Order, Plan, Problem, Use
+from costing.plan.problem import HANDS, VEHICLE, Element, Level, Order, Plan, Problem, Use
 from costing.plan.promises import PromiseCheck
 from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
@@ -220,7 +220,7 @@ def test_a_station_of_which_nobody_says_how_much_goes_in_is_not_counted() -> Non
     product = replace(CAKE, mold=None)
     cold = replace(COLD, places=None)
     problem = problem_of(book_of(product, CREAM, stations=(cold,), molds=()), Table("A", {"cake": 4}, ((0, 0),)))
-    assert [one.code for one in problem.kitchen.resources] == [HANDS]
+    assert [one.code for one in problem.kitchen.resources] == [HANDS, VEHICLE]
     assert not problem.orders[0].batches[0].making.elements[2].uses
 
 
