@@ -7,12 +7,13 @@ several products and several orders where keeping time and bowl allow it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 from typing import Final
 
 from costing.contract import Book, Product
+from costing.contract.steps import COLD
 from costing.plan.book_kitchen import first_cold_vehicle, most_people
 from costing.plan.grid import GRID_MIN
 from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken, mold_of
@@ -70,12 +71,15 @@ class Table:
         When it may leave [min].
     trip : Trip or None
         The drive; None for what is picked up.
+    begun : mapping of str to tuple of int
+        Code of a product -> when loads of it began to cool, as records say [min].
     """
 
     code: str
     units: Mapping[str, int]
     windows: tuple[Span, ...]
     trip: Trip | None = None
+    begun: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
 
 class Deriving:
@@ -116,11 +120,21 @@ class Deriving:
             When a product is not in the Book.
         """
         batches = (
-            Batch(f"{table.code}/{product}/{number}", making)
+            Batch(f"{table.code}/{product}/{number}", making, begun=self._begun(table, product, number, making))
             for product, units in sorted(table.units.items())
             for number, making in enumerate(self._loads(self.book.product(product), units), 1)
         )
         return Order(table.code, table.windows, (*self._drive(table), *batches))
+
+    def _begun(self, table: Table, product: str, number: int, making: Making) -> tuple[int, int] | None:
+        """Return the step in which a load began to cool, and when, by records: the first is the first load's."""
+        times, steps = table.begun.get(product, ()), self.book.product(product).steps
+        cold = [*self._product_cold.get(product, {}), *(at for at, step in enumerate(steps) if step.kind in COLD)]
+        if number > len(times) or not cold:
+            return None
+        name = f"product:{product}/{min(cold)}"
+        at = next((at for at, element in enumerate(making.elements) if element.name == name), None)
+        return None if at is None else (at, times[number - 1])
 
     def _drive(self, table: Table) -> Iterator[Batch]:
         """Yield the drive: a vehicle and people, from when the order leaves until they are back.

@@ -70,6 +70,7 @@ class Places:
         self.order_of: dict[str, str] = {}
         self.members: dict[str, list[str]] = {}
         self.after: dict[str, int] = {}
+        self.begun: dict[str, dict[int, int]] = {}
         self.windows: dict[str, int] = {}
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
@@ -94,6 +95,8 @@ class Places:
                 self.order_of[batch.code] = order.code
                 self.members.setdefault(order.code, []).append(batch.code)
                 self.after[batch.code] = batch.after // self.capacity.grid
+                if batch.begun is not None:
+                    self.begun[batch.code] = {batch.begun[0]: 1 << max(0, batch.begun[1] // self.capacity.grid)}
 
     def mark(self) -> tuple[int, int]:
         """Return a mark of what was done so far, for `back_to`."""

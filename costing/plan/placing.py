@@ -35,6 +35,17 @@ class Placing(Places):
         super().__init__(problem)
         self._ready: dict[str, tuple[int, int]] = {}
 
+    def begin_from(self, low: int) -> None:
+        """Let nothing that is placed from now on begin before a slot.
+
+        Parameters
+        ----------
+        low : int
+            The slot.
+        """
+        self.low = low
+        self._ready.clear()
+
     def put(self, code: str, leaves: int, *, begin: Begin = last, join: bool = True) -> bool:
         """Place a load with all it needs; return whether it could be.
 
@@ -50,6 +61,8 @@ class Placing(Places):
             Whether its needs look for batches that are there before new ones are begun.
         """
         chain, end = self.loads[code], leaves + self.after[code]
+        if code in self.begun and self._put(code, chain, end, self.begun[code], begin, join):
+            return True
         if self._put(code, chain, end, {}, begin, join):
             return True
         musts = self.musts(chain) if chain.needs else {}

@@ -229,6 +229,8 @@ class Batch:
         Whether it stays where it is planned.
     after : int
         How long after the order has left its last step ends [min], a multiple of the grid; 0 for what leaves with it.
+    begun : tuple of (int, int) or None
+        A step's position, and when records say that it began [min]: there a new plan has it where it can.
     """
 
     code: str
@@ -236,6 +238,7 @@ class Batch:
     planned: tuple[int, ...] | None = None
     fixed: bool = False
     after: int = 0
+    begun: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

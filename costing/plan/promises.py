@@ -7,7 +7,7 @@ is not decided; only a proof is a no.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -59,14 +59,19 @@ class PromiseCheck:
         The plan, in which all of it has its place.
     movable : frozenset of str or None
         Loads that may be elsewhere inside their windows; all that are not fixed when left out.
+    stays : iterable of str
+        Loads that stay where they are in the plan, with what is made for them: they are begun.
     """
 
-    def __init__(self, problem: Problem, plan: Plan, movable: frozenset[str] | None = None) -> None:
+    def __init__(
+        self, problem: Problem, plan: Plan, movable: frozenset[str] | None = None, stays: Iterable[str] = ()
+    ) -> None:
         self.problem, self.plan = problem, plan
         batches = [batch for order in problem.orders for batch in order.batches]
         fixed = {batch.code for batch in batches if batch.fixed} | {one.code for one in problem.components if one.fixed}
         begun = {place.code for place in plan.placed if place.boundaries[0] < problem.kitchen.now}
         driven = {batch.code for order in problem.orders for batch in order.batches if self._is_set(order, batch)}
+        begun |= made_for(plan, stays)
         self.fixed = frozenset(fixed | begun | (driven & {place.code for place in plan.placed}))
         self.movable = (frozenset(batch.code for batch in batches) if movable is None else movable) - self.fixed
         self.empty = Capacity(problem.kitchen)
@@ -230,6 +235,25 @@ def _slots(order: Order, capacity: Capacity) -> int:
     for begin, end in order.windows:
         found |= span(-(-begin // capacity.grid), end // capacity.grid + 1)
     return found & capacity.everything
+
+
+def made_for(plan: Plan, codes: Iterable[str]) -> set[str]:
+    """Return those of some batches that are in a plan, and all batches of components made for them.
+
+    Parameters
+    ----------
+    plan : Plan
+        Where everything is.
+    codes : iterable of str
+        Batches.
+    """
+    places, found = plan.by_code(), set[str]()
+    waiting = [code for code in codes if code in places]
+    while waiting:
+        found.add(code := waiting.pop())
+        taken = (one.code for one in plan.placed if any(taking.batch == code for taking in one.takings))
+        waiting += [one for one in taken if one not in found]
+    return found
 
 
 def _ends(order: Order, batch: Batch, capacity: Capacity) -> int:

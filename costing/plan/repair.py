@@ -119,7 +119,8 @@ class Repair:
         """
         placing = self.placing
         placing.settle()
-        unplaced = placing.unplaced()
+        mine = set(self.movable)
+        unplaced = [code for code in placing.unplaced() if code in mine]
         for _ in range(iterations):
             if not unplaced or enough():
                 break

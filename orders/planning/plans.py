@@ -1,12 +1,13 @@
 """A plan of what is promised in some days, and what has no place in it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final
 
 from costing.plan.checking import violations
 from costing.plan.explaining import Explainer, Reason
-from costing.plan.placing import Placing
+from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.proofs import SureUse
@@ -45,8 +46,18 @@ class DaysPlan:
     over: tuple[Over, ...] = ()
 
 
-def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: Callable[[], bool] = never) -> DaysPlan:
+def plan_days(
+    kitchen: KitchenProblem,
+    *,
+    now: datetime | None = None,
+    iterations: int = ITERATIONS,
+    enough: Callable[[], bool] = never,
+) -> DaysPlan:
     """Return a plan of all that is promised, checked slot by slot; what finds no place is named.
+
+    What is in production may have begun before ``now``, where the cooling log says so at the moment it says. Of all
+    other orders nothing has: their work lies after it, except of those that find no place then and are taken to have
+    been begun without anybody saying so.
 
     Raises
     ------
@@ -56,20 +67,49 @@ def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: 
     whole = kitchen.problem()
     away = list(_away(whole))
     problem = without(whole, {one.batch for one in away})
+    low = 0 if now is None else max(0, -(-kitchen.minute(now) // problem.kitchen.grid))
     placing = Placing(problem)
-    unplaced = Repair(placing).first_plan()
+    unplaced = _placed(placing, kitchen, low, 0, enough)
     alone = list(_alone(problem, unplaced))
     rest = without(problem, {one.batch for one in alone})
     if unplaced:
         placing = Placing(rest)
-        repair = Repair(placing)
-        unplaced = repair.repair(iterations, enough) if repair.first_plan() else []
+        unplaced = _placed(placing, kitchen, low, iterations, enough)
     over = [*away, *alone, *(_beside(placing, code) for code in unplaced)]
     within, plan = without(rest, set(unplaced)), placing.plan()
     found = violations(within, plan)
     if found:
         raise AssertionError(found[:3])
     return DaysPlan(kitchen, within, plan, tuple(over))
+
+
+def _placed(
+    placing: Placing, kitchen: KitchenProblem, low: int, iterations: int, enough: Callable[[], bool]
+) -> list[str]:
+    """Place all loads and return those that have no place: first what is begun, the rest from a slot on."""
+    begun = [code for code in placing.loads if placing.order_of[code] in kitchen.begun]
+    others = [code for code in placing.loads if placing.order_of[code] not in kitchen.begun]
+    late = _late(placing.problem, others, low)
+    steps = [([*begun, *late], 0), ([code for code in others if code not in late], low)]
+    for loads, first in steps if low else [([*placing.loads], 0)]:
+        placing.begin_from(first)
+        repair = Repair(placing, movable=loads)
+        if loads and repair.first_plan():
+            repair.repair(iterations, enough)
+    return placing.unplaced()
+
+
+def _late(problem: Problem, codes: Sequence[str], low: int) -> list[str]:
+    """Return loads that could not be made from a slot on, whatever else there is."""
+    placing = Placing(problem)
+    placing.begin_from(low)
+    late, mark = [], placing.mark()
+    for code in codes if low else ():
+        times = leaving_times(placing.windows[placing.order_of[code]], 4)
+        if not any(placing.put(code, time) for time in times):
+            late.append(code)
+        placing.back_to(mark)
+    return late
 
 
 def _away(problem: Problem) -> Iterable[Over]:

@@ -16,6 +16,7 @@ from costing.plan.deriving import Deriving, Table, Trip
 from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
+from orders.cooling_log.models import CoolingRecord
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.records.states import ORDERS_AHEAD, OrderStatus
@@ -27,7 +28,11 @@ BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """What is promised to leave in some days: an order's number, its units by product, when it may leave, its drive."""
+    """What is promised to leave in some days: an order's number, its units by product, when it may leave, its drive.
+
+    ``begun`` is what is in production; ``cooled_from`` are by code of a product the moments at which loads of it began
+    to cool, as the cooling log says.
+    """
 
     number: str
     order_id: int
@@ -35,6 +40,7 @@ class Promised:
     leaves: tuple[datetime, datetime]
     begun: bool = False
     trip: Trip | None = None
+    cooled_from: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -80,7 +86,16 @@ class KitchenProblem:
     @cached_property
     def tables(self) -> tuple[Table, ...]:
         """What is promised."""
-        return tuple(self.table(one.number, one.units, [one.leaves], one.trip) for one in self.promised)
+        return tuple(self._promised_table(one) for one in self.promised)
+
+    def _promised_table(self, one: Promised) -> Table:
+        begun = {code: tuple(map(self.minute, times)) for code, times in one.cooled_from.items()}
+        return replace(self.table(one.number, one.units, [one.leaves], one.trip), begun=begun)
+
+    @cached_property
+    def begun(self) -> frozenset[str]:
+        """The numbers of the orders in production."""
+        return frozenset(one.number for one in self.promised if one.begun)
 
     def problem(self, asked: Table | None = None, *, now: datetime | None = None, lax: bool = False) -> Problem:
         """Return what is to be planned, with the components that ``asked`` takes too; it is no order of it.
@@ -121,7 +136,7 @@ class KitchenProblem:
 
 
 def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
-    """Return what is promised to leave between two days; three queries."""
+    """Return what is promised to leave between two days; four queries."""
     before = first - BEFORE
     days = days_of(book, before, (last - before).days + 2)
     zone = days.clock.zone
@@ -129,19 +144,30 @@ def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
-    promised = tuple(map(_promised, rows))
+    cooled = cooled_from(one.pk for one in rows if one.status == OrderStatus.IN_PRODUCTION)
+    promised = tuple(_promised(one, cooled.get(one.pk, {})) for one in rows)
     known = {product.code for product in book.products}
     unknown = frozenset(code for one in promised for code in one.units if code not in known)
     return KitchenProblem(book, days, promised, unknown)
 
 
-def _promised(order: Order) -> Promised:
+def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ...]]]:
+    """Return by order and code of a product when its loads began to cool, as records say; one query."""
+    found: dict[int, dict[str, set[datetime]]] = {}
+    rows = CoolingRecord.objects.filter(order__in=list(orders), product__isnull=False, started_at__isnull=False)
+    for order, code, began in rows.values_list("order_id", "product__code", "started_at"):
+        if began is not None:
+            found.setdefault(order, {}).setdefault(code, set()).add(began)
+    return {order: {code: tuple(sorted(times)) for code, times in codes.items()} for order, codes in found.items()}
+
+
+def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promised:
     units: dict[str, int] = {}
     for line in order.lines.all():
         units[line.product.code] = units.get(line.product.code, 0) + line.units
     inquiry = order.quote.inquiry
     leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
-    return Promised(order.number, order.pk, units, leaves, begun, trip_of(inquiry))
+    return Promised(order.number, order.pk, units, leaves, begun, trip_of(inquiry), cooled)
 
 
 def trip_of(inquiry: Inquiry) -> Trip | None:

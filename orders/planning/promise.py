@@ -63,7 +63,8 @@ def promise(
     kitchen = found.kitchen
     asked = kitchen.table(ASKED, units, [leaves], trip)
     problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
-    check = PromiseCheck(problem, found.plan)
+    begun = [batch.code for one in problem.orders if one.code in kitchen.begun for batch in one.batches]
+    check = PromiseCheck(problem, found.plan, stays=begun)
     order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
     answer = check.check(order, asked.windows, limits or Limits())[0]
     if answer.verdict == UNDECIDED:

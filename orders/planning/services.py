@@ -60,7 +60,7 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
         return
     until = time.monotonic() + SECONDS
     kitchen = kitchen_problem(book, first=first, last=last)
-    plan = plan_days(kitchen, enough=lambda: time.monotonic() > until)
+    plan = plan_days(kitchen, now=at, enough=lambda: time.monotonic() > until)
     units: dict[str, int] = {}
     for line in quote.lines.select_related("product"):
         units[line.product.code] = units.get(line.product.code, 0) + line.units

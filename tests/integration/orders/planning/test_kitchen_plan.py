@@ -14,7 +14,12 @@ from catalog.kitchen.models import Kitchen, OpenHours, Vehicle
 from catalog.molds.models import Mold
 from catalog.products.models import Product
 from catalog.rates.models import Station
-from tests.factories import EVENT, line_make, table_make
+from costing.plan.promises import PromiseCheck
+from orders.cooling_log.models import CoolingRecord
+from orders.orders.services import order_start
+from orders.planning.plans import plan_days
+from orders.planning.selectors import kitchen_days
+from tests.factories import BY, EVENT, NOW, line_make, table_make
 from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
@@ -114,3 +119,52 @@ def test_wrong_days_are_refused_in_a_sentence() -> None:
         call_command("plan", "--kitchen", "--since", "soon")
     with pytest.raises(CommandError, match="Name a scenario's file"):
         call_command("plan")
+
+
+def test_nothing_of_a_confirmed_order_is_taken_to_have_been_done_yesterday() -> None:
+    """Seen: the work of whatever was not begun lay in the past of the plan, and took no place any more."""
+    event = EVENT - timedelta(days=20)
+    order_make(
+        table=table_make(lines=(line_make("walnut-cake", 1),), extras=()),
+        window_start=event,
+        at=NOW,
+        minutes=Decimal(5),
+    )
+    kitchen = kitchen_days(event.date(), event.date())
+    morning = event.replace(hour=7, minute=0) - timedelta(days=3)
+    plain, found = plan_days(kitchen), plan_days(kitchen, now=morning)
+    assert found.over == ()
+    assert min(place.boundaries[0] for place in found.plan.placed) >= kitchen.minute(morning)
+    late = event - timedelta(hours=3)
+    begun = plan_days(kitchen, now=late)
+    # Too late to begin: then it is taken to be begun, though nobody said so, and its place is its own.
+    assert begun.over == ()
+    assert begun.plan == plain.plan
+
+
+def test_what_is_in_production_stays_and_its_log_says_where_it_is() -> None:
+    table = table_make(lines=(line_make("walnut-cake", 2),), extras=())
+    order = order_make(table=table, minutes=Decimal(5))
+    order_start(order_id=order.pk, by=BY, at=NOW)
+    began = EVENT.replace(hour=10, minute=0)
+    product = Product.objects.get(code="walnut-cake")
+    CoolingRecord.objects.create(
+        order=order,
+        product=product,
+        item=product.name,
+        started_at=began,
+        outcome="met",
+        recorded_by=BY,
+        recorded_at=NOW,
+    )
+    kitchen = kitchen_days(EVENT.date(), EVENT.date())
+    assert kitchen.begun == {order.number}
+    at = began + timedelta(hours=1)
+    found = plan_days(kitchen, now=at)
+    assert found.over == ()
+    batch = next(one for one in found.problem.orders[0].batches if one.begun is not None)
+    assert batch.begun is not None
+    place = found.plan.by_code()[batch.code]
+    assert kitchen.moment(place.boundaries[batch.begun[0]]) == began
+    check = PromiseCheck(found.problem, found.plan, stays=[one.code for one in found.problem.orders[0].batches])
+    assert set(found.plan.by_code()) <= check.fixed
