@@ -120,9 +120,14 @@ class Deriving:
             When a product is not in the Book.
         """
         batches = (
-            Batch(f"{table.code}/{product}/{number}", making, begun=self._begun(table, product, number, making))
+            Batch(
+                f"{table.code}/{product}/{number}",
+                making,
+                begun=self._begun(table, product, number, making),
+                kind="" if full else product,
+            )
             for product, units in sorted(table.units.items())
-            for number, making in enumerate(self._loads(self.book.product(product), units), 1)
+            for number, (making, full) in enumerate(self._loads(self.book.product(product), units), 1)
         )
         return Order(table.code, table.windows, (*self._drive(table), *batches))
 
@@ -189,8 +194,11 @@ class Deriving:
         taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
         return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
 
-    def _loads(self, product: Product, units: int) -> Iterator[Making]:
-        """Yield how each load is made. What has no load of its own is divided until nobody stands at it too long."""
+    def _loads(self, product: Product, units: int) -> Iterator[tuple[Making, bool]]:
+        """Yield how each load is made, and whether it is full.
+
+        What has no load of its own is divided until nobody stands at it too long.
+        """
         at = self.compiled.product_at[product.code]
         line = self.compiled.line_demand(at, units)
         for amount in self._amounts(product, line.made):
@@ -199,7 +207,8 @@ class Deriving:
                 for recipe, grams in self.compiled.exact.products[at].fill
                 for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units)
             ]
-            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken)
+            full = product.load is not None and amount.units == product.load
+            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken), full
 
     def _amounts(self, product: Product, made: int) -> Sequence[Amount]:
         """Return how much each load is: as its product says, else what its molds take, or nobody stands at too long."""

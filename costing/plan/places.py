@@ -78,6 +78,7 @@ class Places:
         self.sizes: dict[str, list[tuple[int, Chain]]] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
+        self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
             self.sizes[component.code] = [(one.most, chain_of(one.making, self.capacity)) for one in component.sizes]
@@ -256,24 +257,30 @@ class Places:
         self.settle()
 
     def plan(self) -> Plan:
-        """Return the plan as it is now."""
+        """Return the plan as it is now; what is where it was is the same object."""
         grid = self.capacity.grid
-        placed = [
-            Placed(
-                place.code,
-                tuple(slot * grid for slot in place.boundaries),
-                tuple(step.units[option] for step, option in zip(place.chain.steps, place.options, strict=True)),
-                place.component,
-                place.size,
-                place.takings,
-            )
-            for _, place in sorted(self.places.items())
-        ]
+        placed = []
+        for code, place in sorted(self.places.items()):
+            known = self._written.get(code)
+            if known is None or known[0] is not place:
+                known = self._written[code] = (place, _placed(place, grid))
+            placed.append(known[1])
         return Plan(tuple(placed))
 
     def unplaced(self) -> list[str]:
         """Return the loads that are not placed, in the order of the problem."""
         return [code for code in self.loads if code not in self.places]
+
+
+def _placed(place: Place, grid: int) -> Placed:
+    return Placed(
+        place.code,
+        tuple(slot * grid for slot in place.boundaries),
+        tuple(step.units[option] for step, option in zip(place.chain.steps, place.options, strict=True)),
+        place.component,
+        place.size,
+        place.takings,
+    )
 
 
 def _number(code: str) -> int:

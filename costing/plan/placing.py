@@ -68,6 +68,22 @@ class Placing(Places):
         musts = self.musts(chain) if chain.needs else {}
         return bool(musts) and self._put(code, chain, end, musts, begin, join)
 
+    def put_as(self, code: str, boundaries: Sequence[int]) -> bool:
+        """Place a load at given slots with all it needs; return whether it could be, while its order leaves then.
+
+        Parameters
+        ----------
+        code : str
+            The load.
+        boundaries : sequence of int
+            Slots.
+        """
+        leaves = self.leaves(self.order_of[code])
+        if leaves is not None and leaves + self.after[code] != boundaries[-1]:
+            return False
+        musts = {at: 1 << slot for at, slot in enumerate(boundaries[:-1])}
+        return self._put(code, self.loads[code], boundaries[-1], musts, last, True)
+
     def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
         begins = begins_before(self.capacity, chain, leaves, leaves, self.low, musts)
         if begins is None:

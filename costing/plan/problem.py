@@ -231,6 +231,8 @@ class Batch:
         How long after the order has left its last step ends [min], a multiple of the grid; 0 for what leaves with it.
     begun : tuple of (int, int) or None
         A step's position, and when records say that it began [min]: there a new plan has it where it can.
+    kind : str
+        The same for loads that are not full, of which one could be made for several orders; empty for all others.
     """
 
     code: str
@@ -239,6 +241,7 @@ class Batch:
     fixed: bool = False
     after: int = 0
     begun: tuple[int, int] | None = None
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)

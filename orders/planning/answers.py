@@ -13,9 +13,11 @@ from costing.plan.proofs import SureUse
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
+from orders.planning.usual import Asked
 
 NO_VEHICLE: Final = "no_vehicle"
 NO_WAY: Final = "no_way"
+NOTHING: Final = Asked()
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,8 @@ class InTheWay:
 class WindowAnswered:
     """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
 
-    ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`.
+    ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`;
+    ``usual`` are code and units of what counted where nothing is chosen yet.
     """
 
     verdict: str
@@ -49,6 +52,7 @@ class WindowAnswered:
     uncounted: tuple[str, ...] = ()
     unstated: bool = False
     assumed: tuple[str, ...] = ()
+    usual: tuple[tuple[str, int], ...] = ()
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -64,11 +68,12 @@ class WindowAnswered:
             "uncounted": list(self.uncounted),
             "unstated": self.unstated,
             "assumed": list(self.assumed),
+            "usual": [list(one) for one in self.usual],
         }
 
 
-def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None) -> WindowAnswered:
-    """Return what is stored of a verdict about something that ``trip`` takes away."""
+def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING) -> WindowAnswered:
+    """Return what is stored of a verdict about what is ``asked`` for, and ``trip`` takes away."""
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
@@ -76,9 +81,9 @@ def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None) -> Window
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
-    assumed = tuple(_assumed(kitchen, trip))
+    assumed, usual = tuple(_assumed(kitchen, trip)), tuple(asked.units.items()) if asked.usual else ()
     return WindowAnswered(
-        found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed
+        found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed, usual
     )
 
 
@@ -114,4 +119,5 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         tuple(stored["uncounted"]),
         stored.get("unstated", False),
         tuple(stored.get("assumed", ())),
+        tuple((code, units) for code, units in stored.get("usual", ())),
     )

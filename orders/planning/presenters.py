@@ -22,6 +22,7 @@ from orders.planning.answers import NO_VEHICLE, NO_WAY, InTheWay, WindowAnswered
 from orders.planning.problem import leaving
 from orders.planning.promise import Leaving
 from orders.planning.selectors import window_check
+from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 
 #: After so long a page no longer looks for an answer by itself.
@@ -78,7 +79,7 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
     The quote comes with its inquiry and lines.
     """
     inquiry = quote.inquiry
-    if not quote.lines.all() or inquiry.window_start <= at:
+    if inquiry.window_start <= at or not (quote.lines.all() or usual_units(inquiry, at)):
         return None
     stored = window_check(quote, at)
     if stored is None or stored.answered_at is None:
@@ -108,13 +109,27 @@ def answer_shown(found: WindowAnswered, book: Book, way: timedelta, lasts: timed
     """Write an answer; ``way`` is from leaving to the hand-over, which ``lasts`` so long at most."""
     return AnswerShown(
         _TONES[found.verdict],
-        _beside(found.orders),
+        f"{_usual(found, book)} {_beside(found.orders)}".strip(),
         gettext(_VERDICTS[found.verdict]),
         gettext("In the way, as the work is planned now:") if found.verdict == UNDECIDED and found.in_the_way else "",
         tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
         _instead(found.instead, way, lasts),
         tuple(_notes(found)),
     )
+
+
+def _usual(found: WindowAnswered, book: Book) -> str:
+    """Say what counts while nothing is chosen yet."""
+    if not found.usual:
+        return ""
+    names = {product.code: product.name for product in book.products}
+    items = [
+        gettext("%(count)s × %(name)s") % {"count": units, "name": names.get(code, code)} for code, units in found.usual
+    ]
+    words = gettext(
+        "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: %(table)s."
+    )
+    return words % {"table": display.joined(items)}
 
 
 def _beside(orders: int) -> str:

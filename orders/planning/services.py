@@ -21,11 +21,12 @@ from orders.planning.plans import plan_days
 from orders.planning.problem import KitchenProblem, kitchen_problem, leaving, trip_of
 from orders.planning.promise import Leaving, promise
 from orders.planning.selectors import check_key, days_around
+from orders.planning.usual import asked_for
 from orders.quotes.models import Quote
 
 #: How long a check may look for a place for everything [s], and how often it takes other loads out for that.
 SECONDS: Final = 20.0
-TRIES: Final = 400
+TRIES: Final = 40
 #: Where no hours are stated, windows are proposed between these.
 DAY_BEGINS, DAY_ENDS = dt_time(7), dt_time(22)
 
@@ -61,14 +62,12 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
     until = time.monotonic() + SECONDS
     kitchen = kitchen_problem(book, first=first, last=last)
     plan = plan_days(kitchen, now=at, enough=lambda: time.monotonic() > until)
-    units: dict[str, int] = {}
-    for line in quote.lines.select_related("product"):
-        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    asked = asked_for(quote, at)
     leaves = leaving(inquiry.window_start, inquiry)
     limits = Limits(tries=TRIES, enough=lambda: time.monotonic() > until)
     trip, may_leave = trip_of(inquiry), partial(_may_leave, kitchen, inquiry)
-    found = promise(plan, units, leaves, now=at, may_leave=may_leave, trip=trip, limits=limits)
-    wanted.update(answer=answered(found, plan, trip).written(), answered_at=at)
+    found = promise(plan, asked.units, leaves, now=at, may_leave=may_leave, trip=trip, limits=limits)
+    wanted.update(answer=answered(found, plan, trip, asked).written(), answered_at=at)
 
 
 def _may_leave(kitchen: KitchenProblem, inquiry: Inquiry, window: Leaving) -> bool:

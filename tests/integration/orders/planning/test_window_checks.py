@@ -1,6 +1,7 @@
 """A draft's window beside what is promised: asked for by its page, worked out by the outbox, minded when it is sent."""
 
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -15,9 +16,12 @@ from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
 from orders.planning.models import WindowCheck
 from orders.planning.selectors import window_answered
 from orders.planning.services import window_check_ask
+from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 from orders.records.errors import WindowTaken
 from orders.records.states import QuoteStatus
@@ -233,3 +237,29 @@ def test_a_drive_that_nobody_timed_counts_with_a_default_and_links_to_the_inquir
     page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
     assert "Nobody entered how long the drive takes, so 60 minutes count for the way back." in page
     assert f'<a href="{reverse("inquiry-edit", args=[draft.inquiry_id])}">Enter the drive</a>' in page
+
+
+def test_an_inquiry_without_a_table_is_checked_with_what_was_made_most_and_says_so(owner: Client) -> None:
+    """By pieces, as they were shared in the orders of one year; what is still to come counts for nothing."""
+    for code, units, days in (("walnut-cake", 20, 30), ("custard-tart", 60, 300), ("custard-tart", 9000, 400)):
+        past = order_make(table=table_make(lines=(line_make(code, units),), extras=()))
+        begin = NOW - timedelta(days=days)
+        Order.objects.filter(pk=past.pk).update(window_start=begin, window_end=begin + timedelta(minutes=30))
+    draft = cakes(1, guests=50, pieces_per_guest=Decimal(2))
+    draft.lines.all().delete()
+    assert usual_units(draft.inquiry, NOW) == {"walnut-cake": 3, "custard-tart": 6}
+    assert checked(draft) == AS_PLANNED
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    words = "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: "
+    assert f"{words}3 × Walnut sponge cake, two tiers; 6 × Custard tart, 10 cm." in page
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(guests=4000)
+    draft = Quote.objects.get(pk=draft.pk)
+    assert window_answered(draft, NOW) is None
+    assert checked(draft) in (IMPOSSIBLE, UNDECIDED)
+
+
+def test_without_guests_or_orders_an_empty_table_is_not_checked(owner: Client) -> None:
+    draft = cakes(1, guests=None)
+    draft.lines.all().delete()
+    assert usual_units(draft.inquiry, NOW) == {}
+    assert "Beside the other orders" not in text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
