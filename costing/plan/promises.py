@@ -125,8 +125,8 @@ class PromiseCheck:
         """Return whether it is a drive of an order that leaves at one time only, with one vehicle: nothing moves it."""
         alike = {one.code for one in self.problem.kitchen.resources if one.divided and one.count > 1}
         choice = any(use.resource in alike for element in batch.making.elements for use in element.uses)
-        once = len(order.windows) == 1 and order.windows[0][0] == order.windows[0][1]
-        return batch.after > 0 and once and not choice
+        at_one_time = len(order.windows) == 1 and order.windows[0][0] == order.windows[0][1]
+        return batch.after > 0 and at_one_time and not choice
 
     def _possible(self, order: Order, batch: Batch) -> Possible:
         """Return where each boundary of a load may be in an empty kitchen."""

@@ -16,9 +16,9 @@ from costing.plan.checking import violations
 from costing.plan.deriving import Deriving, Table
 from costing.plan.placing import Placing
 from costing.plan.problem import HANDS, VEHICLE, Element, Level, Order, Plan, Problem, Use
-from costing.plan.promises import Limits, PromiseCheck
+from costing.plan.promises import PromiseCheck
 from costing.plan.repair import Repair
-from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE, UNDECIDED
+from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
 from costing.timing.chains import CoolingTime
 from tests.integration.catalog.book.forms import whole_kitchen
 
@@ -196,7 +196,7 @@ def test_what_was_filled_from_one_batch_is_whipped_once_for_two_orders() -> None
 def test_one_batch_serves_several_formats_and_orders_while_it_keeps_and_the_bowl_takes_it() -> None:
     leaves = 4 * DAY + 16 * 60
     small = replace(CAKE, code="small", name="Mousse cake, 15 cm", load=8, mold=None)
-    kept = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(300)),))
+    lasting = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(300)),))
 
     def batches(cream: Recipe, units: int = 1) -> list[list[str]]:
         book = replace(book_of(CAKE, cream, stations=(COLD,), molds=(RINGS,)), products=(CAKE, small))
@@ -205,29 +205,12 @@ def test_one_batch_serves_several_formats_and_orders_while_it_keeps_and_the_bowl
         assert not unplaced
         return sorted(sorted(one.batch for one in place.takings) for place in plan.placed if place.component)
 
-    assert batches(kept) == [["A/cake/1", "B/small/1"]]
+    assert batches(lasting) == [["A/cake/1", "B/small/1"]]
     # Twice four of 1.2 kg are more than the bowl of 8 kg takes.
-    assert batches(kept, 4) == [["A/cake/1"], ["B/small/1"]]
+    assert batches(lasting, 4) == [["A/cake/1"], ["B/small/1"]]
     # Where it has to be used at once, each is filled from a batch of its own.
     at_once = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(0)),))
     assert batches(at_once) == [["A/cake/1"], ["B/small/1"]]
-
-
-def test_no_no_rests_on_loads_that_could_be_made_as_one() -> None:
-    """Five orders of one cake each take one load; a sum of five loads in one oven proves nothing."""
-    bake = Step("bake", "Bake", station="oven", minutes=Fraction(60), temperature_c=Fraction(170))
-    cake = replace(CAKE, mold=None, fill=(), load=5, keeps_hours=Fraction(1), steps=(bake,))
-    book = book_of(cake, stations=(replace(OVEN, places=1),), molds=())
-    leaves = 4 * DAY + 12 * 60
-
-    def answered(units: int, orders: int) -> str:
-        tables = [Table(f"O{number}", {"cake": units}, ((leaves, leaves),)) for number in range(orders)]
-        problem = problem_of(book, *tables)
-        asked = problem_of(book, Table("?", {"cake": units}, ((leaves, leaves),))).orders[0]
-        return PromiseCheck(problem, Plan()).check(asked, asked.windows, Limits(tries=0))[0].verdict
-
-    assert answered(1, 5) == UNDECIDED
-    assert answered(5, 5) == IMPOSSIBLE
 
 
 def test_a_batch_is_never_more_than_the_bowl_takes() -> None:
@@ -374,32 +357,3 @@ def test_where_nobody_says_how_many_people_there_are_hands_are_not_counted() -> 
         check = PromiseCheck(replace(problem, orders=()), Plan())
         found.append(check.check(order, order.windows)[0].verdict)
     assert found == [IMPOSSIBLE, AS_PLANNED]
-
-
-def test_eleven_loads_in_one_oven_are_eleven_and_not_one() -> None:
-    """Seen: eleven loads of tartlets in the oven counted as one, an hour before they leave."""
-    bake = Step("bake", "Bake", station="oven", minutes=Fraction(60), temperature_c=Fraction(170))
-    tartlets = replace(CAKE, mold=None, fill=(), load=24, keeps_hours=Fraction(6), steps=(bake,))
-    book = book_of(tartlets, stations=(replace(OVEN, places=1),), molds=())
-    assert asked(book, 24, day=4) == AS_PLANNED
-    assert asked(book, 6 * 24, day=4) == AS_PLANNED
-    # Six hours in which they keep, and an oven for one load: the other five have no place.
-    assert asked(book, 11 * 24, day=4) != AS_PLANNED
-
-
-def test_a_component_is_there_for_the_step_that_takes_it_not_for_the_first() -> None:
-    """Seen: whichever step took it, it had to be ready before the product's first, and grew old by then."""
-    glazed = replace(CAKE, steps=(*CAKE.steps[:2], replace(CAKE.steps[2], takes=("cream",))))
-    leaves = 5 * DAY + 16 * 60
-    table = Table("A", {"cake": 4}, ((leaves, leaves),))
-    problem = problem_of(book_of(glazed, CREAM, stations=(COLD,), molds=(RINGS,)), table)
-    making = problem.orders[0].batches[0].making
-    (need,) = making.needs
-    assert making.elements[need.element].name == "product:cake/2"
-    unplaced, plan = planned(problem)
-    assert not unplaced
-    (cream,) = (one for one in plan.placed if one.component)
-    cake = next(one for one in plan.placed if not one.component)
-    # It keeps for half an hour, and the cakes set overnight before they are glazed.
-    assert cake.boundaries[0] + 720 < cream.boundaries[0]
-    assert cream.boundaries[-1] == cake.boundaries[need.element]

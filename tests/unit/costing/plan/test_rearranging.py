@@ -16,7 +16,7 @@ from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECI
 from tests.bench.weeks import DAY, load, week
 
 
-def kept_week(people: int, orders: int, share: float) -> tuple[Problem, Plan]:
+def promised_week(people: int, orders: int, share: float) -> tuple[Problem, Plan]:
     problem = week(people, orders, seed=5, share=share, most=3)
     placing = Placing(problem)
     repair = Repair(placing)
@@ -27,8 +27,8 @@ def kept_week(people: int, orders: int, share: float) -> tuple[Problem, Plan]:
 
 
 @pytest.fixture(scope="module")
-def kept() -> tuple[Problem, Plan]:
-    return kept_week(4, 25, 0.5)
+def promised() -> tuple[Problem, Plan]:
+    return promised_week(4, 25, 0.5)
 
 
 def page(random: Random) -> tuple[Order, list[tuple[int, int]]]:
@@ -39,10 +39,10 @@ def page(random: Random) -> tuple[Order, list[tuple[int, int]]]:
 
 
 def test_nearly_all_windows_of_a_week_of_25_orders_are_decided_and_every_yes_is_a_plan(
-    kept: tuple[Problem, Plan],
+    promised: tuple[Problem, Plan],
 ) -> None:
     """Limited in tries, not by a clock. By moving two or three loads alone, one window of eight stayed open."""
-    problem, plan = kept
+    problem, plan = promised
     check, random = PromiseCheck(problem, plan), Random(3)
     verdicts = []
     for _ in range(5):
@@ -57,8 +57,8 @@ def test_nearly_all_windows_of_a_week_of_25_orders_are_decided_and_every_yes_is_
     assert set(verdicts) <= {AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED}
 
 
-def test_what_need_not_move_is_put_back(kept: tuple[Problem, Plan]) -> None:
-    problem, plan = kept
+def test_what_need_not_move_is_put_back(promised: tuple[Problem, Plan]) -> None:
+    problem, plan = promised
     check, random = PromiseCheck(problem, plan), Random(3)
     before = {one.code: one.boundaries for one in plan.placed if not one.component}
     shares = []
@@ -72,8 +72,8 @@ def test_what_need_not_move_is_put_back(kept: tuple[Problem, Plan]) -> None:
     assert sorted(shares)[len(shares) // 2] < 0.2
 
 
-def test_what_is_begun_stays_with_what_is_made_for_it(kept: tuple[Problem, Plan]) -> None:
-    problem, plan = kept
+def test_what_is_begun_stays_with_what_is_made_for_it(promised: tuple[Problem, Plan]) -> None:
+    problem, plan = promised
     first = [batch.code for order in problem.orders[:12] for batch in order.batches]
     check, random = PromiseCheck(problem, plan, stays=first), Random(3)
     inquiry, windows = page(random)
@@ -84,8 +84,8 @@ def test_what_is_begun_stays_with_what_is_made_for_it(kept: tuple[Problem, Plan]
             assert all(places[code].boundaries == before[code].boundaries for code in first)
 
 
-def test_answers_are_the_same_each_time(kept: tuple[Problem, Plan]) -> None:
-    problem, plan = kept
+def test_answers_are_the_same_each_time(promised: tuple[Problem, Plan]) -> None:
+    problem, plan = promised
     inquiry, windows = page(Random(3))
     found = [PromiseCheck(problem, plan).check(inquiry, windows, Limits(tries=3)) for _ in range(2)]
     assert found[0] == found[1]
