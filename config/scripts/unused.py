@@ -39,6 +39,7 @@ FRAMEWORK: Final = {
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",
     "key_salt": "Django's tokens of links",
+    "_result_cache": "Django's querysets",
     "_make_hash_value": "Django's tokens of links",
     "use_required_attribute": "Django's widgets",
     "template_name": "Django's class-based views",
