@@ -146,6 +146,15 @@
     if (prefix) say(prefix, `Row ${Number(number) + 1} ${box.checked ? "goes when you save." : "stays."}`);
   };
 
+  /* An amount entered below a choice chooses it: what is entered is what is meant. */
+  const choose = (event) => {
+    const part = event.target.closest("[data-chooses]");
+    const form = event.target.form;
+    if (!part || !form || !event.target.value.trim()) return;
+    const [name, value] = part.dataset.chooses.split("=");
+    for (const option of form.elements[name]) option.checked = option.value === value;
+  };
+
   /* A form that comes back unsaved is as good as typed. */
   for (const form of document.querySelectorAll("form[data-keep][data-unsaved]")) UNSAVED.add(form);
 
@@ -230,7 +239,10 @@
   document.addEventListener("htmx:beforeSwap", beforeRowsCome);
   document.addEventListener("htmx:afterRequest", buttonDone);
   document.addEventListener("click", click);
-  document.addEventListener("input", keep);
+  document.addEventListener("input", (event) => {
+    keep(event);
+    choose(event);
+  });
   document.addEventListener("change", (event) => {
     keep(event);
     removed(event);
