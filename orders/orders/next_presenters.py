@@ -113,9 +113,9 @@ def _plain_sentence(step: NextStep, order: Order) -> str:
     if step.do == Do.INVOICE and delivered:
         return gettext("The order is delivered or picked up and not invoiced yet.")
     if step.do == Do.CREDITED and delivered:
-        return gettext("Its invoice is credited in full, so nothing is invoiced. If nothing is to be charged, close the order.")
+        return gettext("Its invoice is credited in full. If nothing is to be charged, close the order.")
     if step.do == Do.CREDITED:
-        return gettext("Its invoice is credited in full, but the order still stands. If it is off, cancel it at the end of this page.")
+        return gettext("Its invoice is credited in full, but the order still stands. If it is off, cancel it below.")
     if step.do == Do.CLOSE:
         return gettext("It is delivered or picked up, invoiced and paid.")
     if step.do == Do.WAIT and (delivered or order.status == OrderStatus.CANCELED):
