@@ -112,8 +112,10 @@ def _plain_sentence(step: NextStep, order: Order) -> str:
     delivered = order.status == OrderStatus.DELIVERED
     if step.do == Do.INVOICE and delivered:
         return gettext("The order is delivered or picked up and not invoiced yet.")
-    if step.do == Do.CREDITED and delivered:
+    if step.do == Do.CREDITED and delivered and not step.amount:
         return gettext("Its invoice is credited in full. If nothing is to be charged, close the order.")
+    if step.do == Do.CREDITED and delivered:
+        return gettext("Its invoice is credited in full.")
     if step.do == Do.CREDITED:
         return gettext("Its invoice is credited in full, but the order still stands. If it is off, cancel it below.")
     if step.do == Do.CLOSE:

@@ -138,7 +138,7 @@ def test_no_credit_note_is_issued_before_its_total_was_shown(owner: Client) -> N
         assert "Review credit note for invoice I-00001" in page
         assert f'Total credited</th><td class="num">{minor(invoice.total_minor, "USD")}</td>' in page
         assert f"$0.00 of {minor(invoice.total_minor, 'USD')}" in page
-        assert 'To refund</dt><dd class="num">$100.00</dd>' in page
+        assert "To refund</dt><dd>$100.00</dd>" in page
         assert not Invoice.objects.filter(kind="381").exists()
 
 
