@@ -37,7 +37,7 @@ def calendar_file(*, order: Order, content: QuoteContent) -> bytes:
 
 
 def _verb(content: QuoteContent) -> str:
-    return gettext("Pick up desserts") if content.event.hand_over == "pickup" else gettext("Desserts are delivered")
+    return gettext("Pick up desserts") if content.event.hand_over == "pickup" else gettext("Dessert delivery")
 
 
 def _description(order: Order, content: QuoteContent) -> str:

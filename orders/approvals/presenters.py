@@ -96,6 +96,8 @@ def stopped_sentence(page: QuotePage) -> str:
     if page.stopped is None:
         return ""
     number = kitchen().phone
+    if page.waits:
+        return _waits(number)
     why = gettext(_STOPPED[page.stopped.code])
     if not number:
         way = gettext("Write to us: we will tell you what we can do, and send you a new quote if it takes one.")
@@ -124,6 +126,17 @@ def not_recorded_sentence(refusal: OrderError) -> str:
     if refusal.code in _TOO_LATE:
         return gettext(_TOO_LATE[refusal.code]) % {"moment": display.moment(refusal.params["day"])}
     return sentence(refusal)
+
+
+def _waits(number: str) -> str:
+    """Write that the kitchen answers what they wrote first: it may be about an allergy or a diet."""
+    words = gettext(
+        "We will answer. Because it may be about an allergy or a diet, this quote can be approved only after that."
+    )
+    if not number:
+        return words
+    call = gettext("If it is urgent, call us on %(number)s.") % {"number": number.replace(" ", "\u00a0")}
+    return f"{words} {call}"
 
 
 def closed_sentence(page: QuotePage) -> str:

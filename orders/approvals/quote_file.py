@@ -13,6 +13,7 @@ from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
+from orders.quotes.send.changed_prices import given_prices
 from orders.records.models import AuditEntry
 from orders.records.states import QUOTES_ALIVE
 
@@ -46,11 +47,12 @@ def quote_file(quote_id: int) -> QuoteFile:
     revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
     alive = quote.status in QUOTES_ALIVE
     before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
+    given = given_prices(quote)
     return QuoteFile(
         quote=quote,
         content=content,
         revisions=revisions,
-        changes=changes_between(content_read(before.content), content) if before and content else [],
+        changes=changes_between(content_read(before.content), content, given=given) if before and content else [],
         links=list(quote.links.order_by("pk")),
         messages=list(Message.objects.filter(quote__in=revisions).order_by("pk")),
         mail=mails_about(f"quote:{quote.pk}"),

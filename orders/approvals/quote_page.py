@@ -18,6 +18,7 @@ from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
+from orders.quotes.send.changed_prices import given_prices
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.states import QuoteStatus
 
@@ -70,6 +71,11 @@ class QuotePage:
         return self.closed is None and self.approval is None
 
     @property
+    def waits(self) -> bool:
+        """Whether their message is all that keeps it from being approved: the kitchen answers it first."""
+        return isinstance(self.stopped, KitchenMustAnswer) and not self.since.unanswered and self.wrote is not None
+
+    @property
     def can_approve(self) -> bool:
         """Whether the customer can approve it as it is."""
         return self.can_answer and self.stopped is None
@@ -116,11 +122,11 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
 
 
 def changes_before(page: QuotePage) -> list[Reason]:
-    """Return the differences from the revision that this one replaced, while it can be answered; one query."""
+    """Return the differences from the revision that this one replaced, while it can be answered; two queries."""
     older = page.older
     if not page.can_answer or older is None or older.sent_at is None or not older.content:
         return []
-    return changes_between(content_read(older.content), page.content)
+    return changes_between(content_read(older.content), page.content, given=given_prices(page.quote))
 
 
 def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:

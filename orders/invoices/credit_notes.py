@@ -1,6 +1,7 @@
 """Credit notes (UNTDID 1001 code 381): the only way to undo an issued invoice, whole or in part."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
@@ -10,13 +11,14 @@ from catalog.records.reasons import Reason
 from costing.money.allocation import sum_by_code
 from orders.invoices.content import credit_row, write_totals
 from orders.invoices.models import Invoice
-from orders.invoices.selectors import CreditableRow, creditable, left_by_code
+from orders.invoices.order_money import order_money
+from orders.invoices.selectors import CreditableRow, creditable, left_by_code, paid_and_credited
 from orders.invoices.services import issue, settle
 from orders.invoices.totals import DocumentTotals, Row, TaxKind, compute_totals
 from orders.orders.models import Order
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
-from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
+from orders.records.errors import CreditDiffers, NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 
@@ -28,6 +30,7 @@ def credit_note_issue(
     reason: str,
     amounts: Mapping[int, int] | None = None,
     idempotency_key: str,
+    seen_minor: int | None = None,
     mail: bool = False,
     by: str,
     at: datetime,
@@ -35,8 +38,9 @@ def credit_note_issue(
 ) -> Invoice:
     """Credit an invoice: all that is not credited yet, or ``amounts`` by the invoice's row (as agreed, minor units).
 
-    With an idempotency key that was used before, the note created with it is returned. ``read`` are the marks of the
-    sentences of the reason that somebody has checked (:class:`FineWords`).
+    With an idempotency key that was used before, the note created with it is returned. ``seen_minor`` is the total
+    that was reviewed before, minor units; ``read`` are the marks of the sentences of the reason that somebody has
+    checked (:class:`FineWords`).
 
     Raises
     ------
@@ -44,6 +48,8 @@ def credit_note_issue(
         When it is a draft or itself a credit note.
     NothingToCredit, TooMuchCredited
         When nothing, or less than the amount, is left to credit.
+    CreditDiffers
+        When the total is not the one that was reviewed.
     NoteUnproven
         When the reason, which the customer reads, claims what the desserts or the kitchen do not bear out.
     TextUnread
@@ -60,10 +66,47 @@ def credit_note_issue(
     check_note(reason, order.quote, place="reason")
     check_fine(reason, order.quote, read, place="reason")
     totals = credit_totals(invoice, amounts)
+    if seen_minor is not None and seen_minor != totals.total_minor:
+        raise CreditDiffers(invoice=str(invoice), total=from_minor(totals.total_minor, invoice.currency))
     note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
     issue(note, series="credit", by=by, at=at, mail=mail, issued_on=local_day(at))
     settle(invoice, by=by, at=at)
     return note
+
+
+@dataclass(frozen=True)
+class CreditOutcome:
+    """A credit note before it is issued, what it leaves of the invoice, and the order's balance then; minor units.
+
+    A negative ``balance`` belongs to the customer.
+    """
+
+    totals: DocumentTotals
+    left: int
+    received: int
+    balance: int
+
+    @property
+    def lines(self) -> list[tuple[Row, int]]:
+        """Each row with its amount before tax."""
+        return list(zip(self.totals.rows, self.totals.nets, strict=True))
+
+    @property
+    def back(self) -> int:
+        """The amount that belongs to the customer then."""
+        return max(0, -self.balance)
+
+
+def credit_outcome(
+    invoice: Invoice, amounts: Mapping[int, int] | None, *, reason: str, read: Sequence[str] = ()
+) -> CreditOutcome:
+    """Compute a credit note without issuing it; see :func:`credit_note_issue` for what it raises."""
+    check_note(reason, invoice.order.quote, place="reason")
+    check_fine(reason, invoice.order.quote, read, place="reason")
+    totals = credit_totals(invoice, amounts)
+    credited, money = paid_and_credited(invoice)[1], order_money(invoice.order)
+    left = invoice.total_minor - credited - totals.total_minor
+    return CreditOutcome(totals, left, money.received, money.balance - totals.total_minor)
 
 
 def credit_totals(invoice: Invoice, amounts: Mapping[int, int] | None) -> DocumentTotals:

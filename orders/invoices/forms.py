@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
@@ -161,6 +162,8 @@ class CreditForm(forms.Form):
     )
     mail = forms.BooleanField(label=_("E-mail it to the customer"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
+    #: The total that the review showed, in minor units; empty before the review.
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0, max_value=MOST * 100)
 
     def __init__(self, *args: Any, invoice: Invoice, rows: Sequence[CreditableRow], **kwargs: Any):
         super().__init__(*args, **kwargs)
@@ -181,9 +184,11 @@ class CreditForm(forms.Form):
         return [(row, self[_name(row)]) for row in self.rows]
 
     def clean(self) -> dict[str, Any]:
-        """Ask for an amount when parts are credited, and for none above what is left."""
+        """Ask for an amount when parts are credited, for none beside everything, and for none above what is left."""
         data = super().clean() or {}
         if data.get("how") != "parts":
+            if any(data.get(_name(row)) for row in self.rows):
+                self.add_error("how", gettext(_BOTH))
             return data
         for row in self.rows:
             amount, left = data.get(_name(row)), from_minor(row.left, row.line.invoice.currency)
@@ -196,8 +201,9 @@ class CreditForm(forms.Form):
 
     def credit(self) -> dict[str, Any]:
         """Return what the service takes."""
-        same = ("reason", "mail", "idempotency_key")
-        return {"amounts": self.amounts(), **{name: self.cleaned_data[name] for name in same}}
+        same = ("reason", "mail")
+        key = self.cleaned_data["idempotency_key"] or new_idempotency_key()
+        return {"amounts": self.amounts(), "idempotency_key": key, **{name: self.cleaned_data[name] for name in same}}
 
     def amounts(self) -> dict[int, int] | None:
         """Return the amounts by row, or None for all that is left."""
@@ -205,6 +211,13 @@ class CreditForm(forms.Form):
             return None
         found = {row.line.pk: self.cleaned_data.get(_name(row)) for row in self.rows}
         return {pk: minor_units(amount) for pk, amount in found.items() if amount}
+
+
+#: Both were given, and they say different things.
+_BOTH: Final = marked(
+    "Everything is chosen, and amounts are entered below. Choose “the amounts below” to credit only these, or clear "
+    "them to credit everything."
+)
 
 
 def _name(row: CreditableRow) -> str:

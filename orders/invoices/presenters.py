@@ -12,6 +12,7 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen
 from catalog.web import charts, display
 from orders.inquiries.models import Inquiry
+from orders.invoices.models import Invoice
 from orders.invoices.receivables import Age
 from orders.orders.models import Order
 from orders.records.money import minor_units
@@ -65,6 +66,16 @@ def supply_words(order: Order) -> str:
         return gettext("Date of supply")
     delivered = order.quote.inquiry.hand_over == Inquiry.HandOver.DELIVERY
     return gettext("Delivery date") if delivered else gettext("Pickup date")
+
+
+def invoice_status(invoice: Invoice) -> str:
+    """Write an invoice's status in a word, as :func:`with_open` read it: what was credited is not called paid."""
+    credited: int = getattr(invoice, "credited", 0)
+    if invoice.is_credit_note or not credited:
+        return display.status(invoice)
+    if credited >= invoice.total_minor:
+        return gettext("credited")
+    return gettext("%(status)s, partly credited") % {"status": display.status(invoice)}
 
 
 def tax_number_words(number: str) -> str:

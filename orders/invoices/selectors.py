@@ -46,6 +46,11 @@ def with_open(invoices: QuerySet[Invoice]) -> QuerySet[WithAnnotations[Invoice, 
     )
 
 
+def invoices_shown() -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
+    """Return the documents as their pages show them: with order and customer, what they credit, and their PDF."""
+    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf"))
+
+
 def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
     """Sum the payments on an invoice since it was issued, and its credits: two queries."""
     paid = Payment.objects.filter(invoice=invoice).aggregate(all=Sum("amount_minor", default=0))["all"]
@@ -95,6 +100,7 @@ class InvoicePage:
     charges: list[InvoiceLine]
     taxes: list[InvoiceTax]
     sum_lines: int
+    agreed_lines: int
     payments: list[Payment]
     before: list[Payment]
     notes: list[Invoice]
@@ -122,6 +128,7 @@ def invoice_rows(invoice: Invoice) -> dict[str, Any]:
         "charges": [row for row in rows if row.kind != InvoiceLine.Kind.LINE],
         "taxes": list(invoice.taxes.all()),
         "sum_lines": sum(line.net_minor for line in lines),
+        "agreed_lines": sum(line.amount_minor for line in lines),
     }
 
 

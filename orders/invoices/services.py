@@ -138,7 +138,8 @@ def settle(invoice: Invoice, *, by: str, at: datetime) -> None:
     paid, credited = paid_and_credited(invoice)
     target = settled_status(invoice.due_minor, paid, credited)
     if target != invoice.status:
-        transition(invoice, _EVENTS[InvoiceStatus(target)], by=by, at=at)
+        # A credited invoice counts as settled, and its history says by which of the two.
+        transition(invoice, _EVENTS[InvoiceStatus(target)], by=by, at=at, params={"credited_minor": credited})
 
 
 @transaction.atomic(durable=True)

@@ -2,11 +2,11 @@
 
 from django.urls import URLPattern, path
 
+from orders.invoices.credit_views import invoice_credit
 from orders.invoices.payment_views import money_payments, order_pay, payment_reverse_view
 from orders.invoices.receivables_views import money_due
 from orders.invoices.views import (
     invoice,
-    invoice_credit,
     invoice_discard_view,
     invoice_issue_view,
     invoice_pdf,

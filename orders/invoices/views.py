@@ -1,7 +1,6 @@
-"""Invoices and credit notes: draft, issue, show, credit, the PDF."""
+"""Invoices and credit notes: draft, issue, show, the PDF."""
 
 from django.contrib import messages
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -11,26 +10,15 @@ from django.views.decorators.http import require_safe
 
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.actions import sent_to
-from catalog.web.form_data import submitted_data
 from catalog.web.roles import buttons
 from orders.documents.responses import file_or_wait
 from orders.documents.selectors import requested_pdf
-from orders.invoices.credit_notes import credit_note_issue
-from orders.invoices.forms import CreditForm, IssueForm
-from orders.invoices.models import IS_INVOICE, Invoice
-from orders.invoices.selectors import creditable, invoice_page, with_open
+from orders.invoices.forms import IssueForm
+from orders.invoices.models import Invoice
+from orders.invoices.selectors import invoice_page, invoices_shown
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.mail.presenters import invoice_sending_words
 from orders.orders.models import Order
-from orders.quotes.draft.allergy_presenters import fine_shown
-from orders.quotes.draft.fine_words import fine_sentences
-from orders.records.errors import OrderError
-from orders.records.need_errors import TextUnread
-from orders.records.presenters import sentence
-
-
-def _invoices() -> QuerySet[Invoice]:
-    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf"))
 
 
 @sent_to("order")
@@ -46,7 +34,7 @@ def order_invoice(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, BOOKKEEPER)
 def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an invoice or a credit note."""
-    found = get_object_or_404(_invoices(), pk=pk)
+    found = get_object_or_404(invoices_shown(), pk=pk)
     page = invoice_page(found)
     context = {"invoice": found, "page": page, "issue_form": IssueForm(initial={"mail": True}), **buttons(request)}
     return render(request, "orders/invoices/invoice.html", context)
@@ -74,26 +62,6 @@ def invoice_discard_view(request: HttpRequest, pk: int) -> HttpResponse:
     order = invoice_discard(invoice_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, gettext("Draft discarded. It had no number."))
     return redirect("order", order.pk)
-
-
-@allow(OWNER)
-def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Credit an invoice, whole or in part."""
-    found = get_object_or_404(_invoices().filter(IS_INVOICE), pk=pk, issued_at__isnull=False)
-    form = CreditForm(submitted_data(request), invoice=found, rows=creditable(found))
-    if request.method == "POST" and form.is_valid():
-        try:
-            by, read = request.user.get_username(), request.POST.getlist("read")
-            note = credit_note_issue(invoice_id=pk, **form.credit(), read=read, by=by, at=timezone.now())
-        except TextUnread as refusal:
-            form.asked = fine_shown(fine_sentences(form.cleaned_data["reason"], found.order.quote))
-            form.add_error(refusal.place, sentence(refusal))
-        except OrderError as refusal:
-            form.add_error(None, sentence(refusal))
-        else:
-            messages.success(request, gettext("Credit note %(number)s issued.") % {"number": note.number})
-            return redirect("invoice", note.pk)
-    return render(request, "orders/invoices/credit.html", {"invoice": found, "form": form})
 
 
 @require_safe

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from django.conf import settings
 from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem, work_summary
@@ -82,10 +84,15 @@ def reply_words() -> str:
     return gettext("Your reply is written, not sent: no mail server is set up. Call the customer, or write yourself.")
 
 
+_TO_A_FILE: Final = marked(
+    "E-mail is written to a file, not sent: no mail server is set up. Copy a link and send it yourself."
+)
+
+
 def link_reason(*, name: str, address: bool) -> str:
     """Write why the customer gets no mail, so that the link is to be copied; empty where mail reaches them."""
     if not address:
         return gettext("No e-mail address is entered for %(name)s. Copy a link and send it yourself.") % {"name": name}
     if not mail_leaves():
-        return gettext("E-mails are written, not sent: no mail server is set up. Copy a link and send it yourself.")
+        return gettext(_TO_A_FILE)
     return ""

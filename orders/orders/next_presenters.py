@@ -21,6 +21,7 @@ _TITLES: Final = {
     Do.START: marked("Start production"),
     Do.INVOICE: marked("Create the invoice"),
     Do.ISSUE: marked("Check and issue the invoice"),
+    Do.CREDITED: marked("Invoice the order again"),
     Do.CLOSE: marked("Close the order"),
     Do.WAIT: marked("Nothing for you to do now"),
     Do.NOTHING: marked("Nothing left to do"),
@@ -61,6 +62,8 @@ def _money_title(step: NextStep, order: Order) -> str:
     amount = {"amount": display.minor(step.amount, order.currency), "day": display.day(step.due_on)}
     if step.do == Do.REFUND:
         return gettext("Refund %(amount)s to the customer") % amount
+    if step.do == Do.CREDITED and step.amount:
+        return gettext("Refund %(amount)s to the customer, or invoice the order again") % amount
     if step.do not in _ASKED:
         return ""
     late, due, whenever = _ASKED[step.do]
@@ -109,6 +112,12 @@ def _plain_sentence(step: NextStep, order: Order) -> str:
     delivered = order.status == OrderStatus.DELIVERED
     if step.do == Do.INVOICE and delivered:
         return gettext("The order is delivered or picked up and not invoiced yet.")
+    if step.do == Do.CREDITED and delivered and not step.amount:
+        return gettext("Its invoice is credited in full. If nothing is to be charged, close the order.")
+    if step.do == Do.CREDITED and delivered:
+        return gettext("Its invoice is credited in full.")
+    if step.do == Do.CREDITED:
+        return gettext("Its invoice is credited in full, but the order still stands. If it is off, cancel it below.")
     if step.do == Do.CLOSE:
         return gettext("It is delivered or picked up, invoiced and paid.")
     if step.do == Do.WAIT and (delivered or order.status == OrderStatus.CANCELED):

@@ -31,6 +31,8 @@ class Do(StrEnum):
     ISSUE = auto()
     PAYMENT = auto()
     REFUND = auto()
+    #: The invoice is credited in full while the order stands: pay back, invoice again, or cancel.
+    CREDITED = auto()
     CLOSE = auto()
     #: Somebody else's turn, or nothing is left.
     WAIT = auto()
@@ -88,7 +90,7 @@ def next_step(facts: Situation, roles: Roles) -> NextStep:
 def _ahead(facts: Situation, roles: Roles) -> NextStep:
     if roles.makes and (work := _work_now(facts)):
         return work
-    if roles.money and (asked := _money_ahead(facts)):
+    if roles.money and (asked := _money_ahead(facts, roles)):
         return asked
     if facts.order.status == OrderStatus.IN_PRODUCTION:
         return _hand_over(facts) if roles.makes else NextStep(Do.WAIT)
@@ -124,17 +126,29 @@ def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
     return min(left, key=lambda mark: mark.state != "missed", default=None)
 
 
-def _money_ahead(facts: Situation) -> NextStep | None:
-    """Return what is asked for before the hand-over: a deposit, or an invoice that was issued early."""
+def _money_ahead(facts: Situation, roles: Roles) -> NextStep | None:
+    """Return what is asked for before the hand-over: a deposit, or what an invoice issued early leaves open."""
     money = facts.money
     if money is None:
         return None
     if money.invoiced:
-        return _payment(facts, money)
+        drafted = any(one.status == InvoiceStatus.DRAFT for one in facts.documents)
+        return (None if drafted else _credited(money, roles)) or _payment(facts, money) or _refund(money)
     if money.deposit_open:
         due = facts.order.deposit_due_on
         return NextStep(Do.DEPOSIT, amount=money.deposit_open, due_on=due, late=due is not None and due < facts.today)
     return None
+
+
+def _credited(money: OrderMoney, roles: Roles) -> NextStep | None:
+    """Return what follows once all that was invoiced is credited; without money to pay back only the owner decides."""
+    if not money.invoiced or money.credited < money.invoiced or not (money.credit or roles.owner):
+        return None
+    return NextStep(Do.CREDITED, amount=money.credit)
+
+
+def _refund(money: OrderMoney) -> NextStep | None:
+    return NextStep(Do.REFUND, amount=money.credit) if money.credit else None
 
 
 def _payment(facts: Situation, money: OrderMoney) -> NextStep | None:
@@ -149,14 +163,16 @@ def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:
     """Return what is left of an order that was handed over or canceled."""
     canceled = facts.order.status == OrderStatus.CANCELED
     draft = next((one for one in facts.documents if one.status == InvoiceStatus.DRAFT), None)
+    if draft is None and not canceled and (asked := _credited(money, roles)):
+        return asked
     if draft is not None or (facts.can_be_invoiced and facts.order.total_minor):
         if not roles.owner:
             return NextStep(Do.WAIT)
         return NextStep(Do.ISSUE, document=draft) if draft is not None else NextStep(Do.INVOICE)
     if asked := _payment(facts, money):
         return asked
-    if money.credit and facts.order.canceled_money not in _STAYS:
-        return NextStep(Do.REFUND, amount=money.credit)
+    if facts.order.canceled_money not in _STAYS and (back := _refund(money)):
+        return back
     return NextStep(Do.CLOSE if roles.owner and not canceled else Do.NOTHING)
 
 

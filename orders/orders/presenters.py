@@ -181,9 +181,18 @@ def _exactly(row: HistoryRow, entry: AuditEntry, numbers: Mapping[int, Invoice])
         note, facts = document.is_credit_note, {"number": document.number}
         words = gettext("credit note %(number)s issued") if note else gettext("invoice %(number)s issued")
         return replace(row, what=words % facts)
+    if entry.event == "pay_all" and (document := numbers.get(entry.document_pk)) and "credited_minor" in entry.params:
+        return replace(row, what=_settled_words(entry.params["credited_minor"], document.total_minor))
     if entry.event in _REVERSED and (entry.params["amount_minor"] < 0) != (entry.event == Payment.Kind.REFUND):
         return replace(row, what=gettext(_REVERSED[entry.event]))
     return row
+
+
+def _settled_words(credited: int, total: int) -> str:
+    """Say by what nothing of an invoice is open any more."""
+    if credited and credited >= total:
+        return gettext("invoice credited in full")
+    return gettext("invoice partly credited, the rest paid") if credited else gettext("invoice paid in full")
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """The differences between two revisions of a quote: reasons with parameters, in the order of the quote page."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date, datetime
 
 from catalog.records.reasons import Reason
@@ -8,10 +8,13 @@ from orders.documents.content import Event, Line, QuoteContent
 from orders.records.money import from_minor
 
 
-def changes_between(before: QuoteContent, after: QuoteContent) -> list[Reason]:
-    """Return the differences between two revisions; the parameter ``was`` is the value before."""
+def changes_between(before: QuoteContent, after: QuoteContent, *, given: Collection[str] = ()) -> list[Reason]:
+    """Return the differences between two revisions; the parameter ``was`` is the value before.
+
+    ``given`` are the products whose price is given by hand: any other price was computed with the whole order.
+    """
     return [
-        *_line_changes(before, after),
+        *_line_changes(before, after, given),
         *_charge_changes(before, after),
         *_event_changes(before, after),
         *_need_changes(before, after),
@@ -19,7 +22,7 @@ def changes_between(before: QuoteContent, after: QuoteContent) -> list[Reason]:
     ]
 
 
-def _line_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
+def _line_changes(before: QuoteContent, after: QuoteContent, given: Collection[str]) -> Iterator[Reason]:
     old = {line.product: line for line in before.lines}
     new = {line.product: line for line in after.lines}
     for code, line in new.items():
@@ -34,7 +37,8 @@ def _line_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]
             yield Reason("units", {"name": line.name, "now": line.units, "was": was.units})
         if was.unit_price_minor != line.unit_price_minor:
             now, then = (from_minor(one.unit_price_minor, after.currency) for one in (line, was))
-            yield Reason("unit_price", {"name": line.name, "now": now, "was": then})
+            alone = line.product in given or was.units != line.units
+            yield Reason("unit_price" if alone else "unit_price_anew", {"name": line.name, "now": now, "was": then})
         yield from _label_changes(was, line, asked=bool(before.allergen_list))
 
 

@@ -132,6 +132,9 @@ CHANGES: Final[Sentences] = {
     "line_removed": marked("{units} × {name} removed."),
     "units": marked("{name}: {now} instead of {was}."),
     "unit_price": marked("{name}: {now:money} each instead of {was:money}."),
+    "unit_price_anew": marked(
+        "{name}: {now:money} each instead of {was:money}: its price follows the whole order and was computed anew."
+    ),
     "contains": marked("{name} now contains {codes:allergens}."),
     "may_contain": marked("{name} may now contain {codes:allergens}."),
     "contains_no_more": marked("{name} no longer contains {codes:allergens}."),

@@ -225,6 +225,12 @@ class NothingToCredit(OrderError):
     code = "nothing_to_credit"
 
 
+class CreditDiffers(OrderError):
+    """The credit note would not be what its review showed, because the invoice was credited meanwhile."""
+
+    code = "credit_differs"
+
+
 class TooMuchCredited(OrderError):
     """More would be credited than the invoice has left."""
 

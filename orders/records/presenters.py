@@ -213,6 +213,7 @@ SENTENCES: Final[Sentences] = {
     "nothing_to_credit": marked(
         "Nothing was credited: {invoice} has {left:money} left to credit, and no amount above zero was entered."
     ),
+    "credit_differs": marked("{invoice} was credited meanwhile, so this would credit {total:money}. Review it again."),
     "too_much_credited": marked("At most {most:money} is left to credit of {what} on {invoice}."),
     "not_an_issued_invoice": marked(
         "{invoice} is not an issued invoice, so there is nothing to credit. A draft can be discarded."

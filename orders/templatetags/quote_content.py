@@ -18,7 +18,7 @@ from orders.documents.label_words import diets_with_names, extra_label, facts_wo
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.inquiries.presenters import list_name
-from orders.invoices.presenters import supply_words, tax_number_words
+from orders.invoices.presenters import invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
@@ -38,6 +38,7 @@ register.filter("informing_short", informing_short)
 register.filter("inquiry_list", list_name)
 register.filter("zone_name", display.zone_name)
 register.filter("supply_words", supply_words)
+register.filter("invoice_status", invoice_status)
 register.filter("tax_number", tax_number_words)
 register.filter("taken_off_sentences", taken_off_sentences)
 

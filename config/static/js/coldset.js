@@ -146,6 +146,15 @@
     if (prefix) say(prefix, `Row ${Number(number) + 1} ${box.checked ? "goes when you save." : "stays."}`);
   };
 
+  /* An amount entered below a choice chooses it: what is entered is what is meant. */
+  const choose = (event) => {
+    const part = event.target.closest("[data-chooses]");
+    const form = event.target.form;
+    if (!part || !form || !event.target.value.trim()) return;
+    const [name, value] = part.dataset.chooses.split("=");
+    for (const option of form.elements[name]) option.checked = option.value === value;
+  };
+
   /* A form that comes back unsaved is as good as typed. */
   for (const form of document.querySelectorAll("form[data-keep][data-unsaved]")) UNSAVED.add(form);
 
@@ -198,6 +207,28 @@
     if (waiting.again || waiting.typed.size) window.htmx.trigger(form, "figures" in form.dataset ? "recalculate" : "change");
   };
 
+  /* The main part that a waiting page fetches anew has no message: the one that was shown stays until the page is left,
+     and so does the focus. */
+  const HELD = { notes: [], focus: null };
+  const fetchedMain = (event) => event.detail.target?.id === "main";
+
+  const holdNotes = (event) => {
+    if (!fetchedMain(event)) return;
+    const [main, active] = [document.getElementById("main"), document.activeElement];
+    HELD.notes = [...main.querySelectorAll(":scope > .said")];
+    HELD.focus = main.contains(active) ? active : null;
+  };
+
+  const alike = (root, was) =>
+    was.id ? document.getElementById(was.id) : [...root.querySelectorAll(was.tagName)].find((one) => one.textContent === was.textContent);
+
+  const showNotes = () => {
+    const [main, was] = [document.getElementById("main"), HELD.focus];
+    main?.prepend(...HELD.notes);
+    if (was) (HELD.notes.find((note) => note.contains(was)) && was.isConnected ? was : main && alike(main, was))?.focus({ preventScroll: true });
+    Object.assign(HELD, { notes: [], focus: null });
+  };
+
   /* A part of the page that could not be fetched must not stay silent. */
   const SIGNED_OUT = "Stop. You are signed out. What you typed is still here: sign in in another window, then go on in this one.";
   const BUSY = "Stop. The service is busy or out of reach for a moment. What you entered is still here: wait a minute, then go on.";
@@ -228,9 +259,13 @@
   document.addEventListener("htmx:sendError", failed);
   document.addEventListener("htmx:confirm", yieldToButton);
   document.addEventListener("htmx:beforeSwap", beforeRowsCome);
+  document.addEventListener("htmx:beforeSwap", holdNotes);
   document.addEventListener("htmx:afterRequest", buttonDone);
   document.addEventListener("click", click);
-  document.addEventListener("input", keep);
+  document.addEventListener("input", (event) => {
+    keep(event);
+    choose(event);
+  });
   document.addEventListener("change", (event) => {
     keep(event);
     removed(event);
@@ -240,6 +275,7 @@
   document.addEventListener("htmx:afterSwap", (event) => {
     fetched();
     wake(event.target);
+    showNotes();
     if (event.target.querySelector("[data-errors]")) focusFirst(event.target);
   });
   document.addEventListener("htmx:afterRequest", release);

@@ -144,10 +144,18 @@ def _rows(quote: Quote, name: str, related: str) -> Sequence:  # type: ignore[ty
     return list(manager.all() if prefetched else manager.select_related(related))
 
 
+def is_portion(servings: int) -> bool:
+    """Return whether a unit of this many servings is one piece for one guest: no whole cake, no centerpiece."""
+    return servings == 1
+
+
 def units_for_guests(
     table: DessertTable, products: Mapping[str, Product], guests: int | None, pieces_per_guest: Decimal | None
 ) -> dict[str, int]:
-    """Return the units of each product with a share that give the pieces needed; empty while guests are unknown."""
+    """Return the units of each product with a share that give the pieces needed; empty while guests are unknown.
+
+    Portions whose quantity was entered without a share count among the pieces: the shares split the others.
+    """
     choices = [
         ChosenProduct(line.code, Fraction(line.share), products[line.code].sale_multiple, products[line.code].servings)
         for line in table.lines
@@ -155,7 +163,13 @@ def units_for_guests(
     ]
     if not guests or not pieces_per_guest or not choices:
         return {}
-    found = portions_for_guests(guests, Fraction(pieces_per_guest), choices)
+    by_hand = sum(
+        line.units
+        for line in table.lines
+        if not line.share and line.code in products and is_portion(products[line.code].servings)
+    )
+    rest = Fraction(pieces_per_guest) - Fraction(by_hand, guests)
+    found = portions_for_guests(guests, rest if rest > 0 else Fraction(pieces_per_guest), choices)
     return {portions.product: portions.units for portions in found.products}
 
 

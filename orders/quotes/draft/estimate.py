@@ -23,7 +23,7 @@ from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import UncheckedDish, needs_served, unchecked_dishes
 from orders.quotes.draft.claims import table_claims
 from orders.quotes.draft.cooling import ColdNote, notes, wait_notes
-from orders.quotes.draft.dessert_table import DessertTable, brief_of
+from orders.quotes.draft.dessert_table import DessertTable, brief_of, is_portion
 from orders.quotes.draft.note_needs import NoteOpen, note_open
 from orders.quotes.draft.suggestions import serving_every
 from orders.quotes.draft.windows import WindowAnswer, window_answer
@@ -147,18 +147,28 @@ class DraftEstimate:
 
     @property
     def shared(self) -> tuple[EstimatedLine, ...]:
-        """The lines with a share of the pieces; all lines where none has a share."""
+        """The lines that are pieces for the guests: with a share, or portions; all lines where none has a share."""
         shared = {line.code for line in self.table.lines if line.share is not None}
-        return tuple(line for line in self.lines if not shared or line.product.code in shared)
+        return tuple(
+            line
+            for line in self.lines
+            if not shared or line.product.code in shared or is_portion(line.product.servings)
+        )
+
+    @property
+    def by_hand(self) -> int:
+        """The pieces of portions whose quantity was entered without a share, where others have one."""
+        shared = {line.code for line in self.table.lines if line.share is not None}
+        return sum(line.line.servings for line in self.shared if shared and line.product.code not in shared)
 
     @property
     def centerpieces(self) -> tuple[EstimatedLine, ...]:
-        """The lines without a share, where others have one."""
+        """The whole cakes without a share, where others have one."""
         return tuple(line for line in self.lines if line not in self.shared)
 
     @property
     def servings(self) -> int:
-        """Pieces of the lines with a share."""
+        """Pieces of the lines that are pieces for the guests."""
         return sum(line.line.servings for line in self.shared)
 
     @property

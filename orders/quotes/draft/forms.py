@@ -162,6 +162,14 @@ class LineForm(forms.Form):
             share=values.get("share"),
         )
 
+    def removed(self) -> TableLine | None:
+        """Return the product of a row that is marked to be removed, with the units and price entered; None without."""
+        values = getattr(self, "cleaned_data", {})
+        if not values.get("DELETE") or (product := self.chosen) is None:
+            return None
+        price, share = minor_units_or_none(values.get("unit_price")), values.get("share")
+        return TableLine(product.pk, product.code, values.get("units") or 0, price, share)
+
 
 class WholeTableForm(forms.Form):
     """The fields of the table as a whole."""
@@ -328,6 +336,10 @@ class TableForms:
             discount=whole.get("discount") or Decimal(0),
             rush=bool(whole.get("rush")),
         )
+
+    def removed(self) -> list[TableLine]:
+        """Return the products of the rows that are marked to be removed, saved before or not."""
+        return [line for form in self.lines if (line := form.removed()) is not None]
 
     def guests(self) -> tuple[int | None, Decimal | None]:
         """Return guests and pieces per guest as entered."""

@@ -245,10 +245,22 @@ def _pieces(found: DraftEstimate) -> Iterator[str]:
             "%(n)s piece short of the %(asked)s planned.", "%(n)s pieces short of the %(asked)s planned.", found.short
         )
         yield missing % {"n": display.plain(found.short), "asked": display.plain(found.asked)}
-    if found.shares:
+    if found.shares and found.by_hand:
+        if found.asked and found.asked > found.by_hand:
+            yield _split_rest(found.by_hand, found.asked)
+    elif found.shares:
         whole = sum(found.shares)
         parts = display.joined(display.rate(share / whole, 1) for share in found.shares)
         yield gettext("Shares add up to %(sum)s: split as %(parts)s.") % {"sum": display.rate(whole, 1), "parts": parts}
+
+
+def _split_rest(by_hand: int, asked: int) -> str:
+    words = ngettext(
+        "%(n)s piece is entered by hand; “Split by percentage” splits the other %(rest)s.",
+        "%(n)s pieces are entered by hand; “Split by percentage” splits the other %(rest)s.",
+        by_hand,
+    )
+    return words % {"n": display.plain(by_hand), "rest": display.plain(asked - by_hand)}
 
 
 def _cold_issue(note: ColdNoteShown) -> Issue:

@@ -57,8 +57,44 @@ _SOMEBODY: Final = re.compile(
 )
 
 
+#: Words for a need before what is eaten: gluten-free, vegan, glutenfreies.
+_OF_NEED: Final = r"(?:\w+[- ]free|vegan\w*|vegetari\w*|\w+frei(?:e[nrs]?)?)"
+_OF_SIZE: Final = r"(?:small|big|large|different)"
+_DISH: Final = (
+    r"(?:dessert|sweet|cake|tart|tartlet|cupcake|cookie|brownie|square|dish|kind|sort|flavou?r|nachspeise|nachtisch"
+    r"|torte|kuchen|t\u00f6rtchen)"
+)
+_FOR_NOBODY: Final = r"\b(?!\s+(?:for|per|f\u00fcr|pro|because|since|as|weil)\b)"
+#: One more dish for a need, such as "one more gluten-free dessert", or any number of dishes without one: "20 fewer
+#: tartlets". "Two more gluten-free desserts" may be for two more guests.
+_OTHER_DISHES: Final = re.compile(
+    rf"\b(?:(?:one|an?|noch\s+ein\w*|ein\w*)\s+)?(?<!\d\s)(?:more|another|additional|extra|weitere[rs]?)\s+"
+    rf"(?:(?:{_OF_NEED}|{_OF_SIZE})\s+)*{_DISH}{_FOR_NOBODY}"
+    rf"|\b(?:\d+\s+)?(?:more|additional|extra|other|fewer|less|weniger)\s+(?:{_OF_SIZE}\s+)*"
+    rf"{_DISH}(?:e?s|n)?{_FOR_NOBODY}",
+    re.IGNORECASE,
+)
+
+
+def _of_dishes_alone(text: str, inquiry: Inquiry) -> bool:
+    """Return whether a text that names a need does so only of desserts, more or fewer of them, and of nobody."""
+    rest = _OTHER_DISHES.sub(" ", text)
+    if rest == text or may_name_need(rest) or needs_in(rest, inquiry.guests):
+        return False
+    somebody = _SOMEBODY.search(folded(rest)) or _PEOPLE.search(folded(rest))
+    return not somebody and not _MORE.search(rest) and max(numbers_in(rest, inquiry.guests), default=0) < 2
+
+
+#: Words for people, by which a number may be one of guests.
+_PEOPLE: Final = re.compile(
+    r"\b(?:guests?|people|persons?|adults?|children|kids|who|they|them|gaste?n?|leute|personen|kinder)\b"
+)
+
+
 def _counted(text: str, inquiry: Inquiry) -> tuple[str, ...]:
     """Return the needs of an inquiry that a text names beside another number of guests, or beside "more"."""
+    if _of_dishes_alone(text, inquiry):
+        return ()
     more, most = _MORE.search(text), max(numbers_in(text, inquiry.guests), default=0)
     needs = needs_in(text, inquiry.guests)
     known = {code: n for code, n in needs.items() if any(covered(code) & covered(one) for one in inquiry.allergies)}

@@ -1,7 +1,7 @@
 """Rows that a saved draft lost are brought back from the message that says so, while the session lasts."""
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 from decimal import Decimal
@@ -22,14 +22,23 @@ _KEY: Final = "removed_rows"
 _MOST: Final = 5
 
 
+def with_marked(before: DessertTable, marked: Sequence[TableLine]) -> DessertTable:
+    """Return a saved table with the rows that are marked to be removed and were never saved, at its end."""
+    codes = {line.code for line in before.lines}
+    return replace(before, lines=(*before.lines, *(line for line in marked if line.code not in codes)))
+
+
 def removed_rows(before: DessertTable, after: DessertTable) -> dict[str, Any]:
-    """Return the rows that a table had and another has not, as JSON, each with its place."""
+    """Return the rows that a table had and another has not, as JSON, each with its place.
+
+    A row without a quantity was none yet.
+    """
     codes, names = {line.code for line in after.lines}, {extra.name for extra in after.extras}
     return {
         "lines": [
             [place, {**asdict(line), "share": None if line.share is None else str(line.share)}]
             for place, line in enumerate(before.lines)
-            if line.code not in codes
+            if line.code not in codes and line.units
         ],
         "extras": [[place, asdict(one)] for place, one in enumerate(before.extras) if one.name not in names],
     }

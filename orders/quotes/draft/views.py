@@ -41,7 +41,7 @@ from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
-from orders.quotes.draft.removed_rows import remember, removed_rows, rows_restore, taken_out
+from orders.quotes.draft.removed_rows import remember, removed_rows, rows_restore, taken_out, with_marked
 from orders.quotes.draft.services import (
     draft_override,
     draft_save,
@@ -138,6 +138,8 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     before, names = table_of(edit.record), _product_names(edit.record)
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
     if saved:
+        before = with_marked(before, edit.forms.removed())
+        names = {code: product.name for code, product in edit.forms.products.items()} | names
         return _saved(request, saved, before, edit.forms.table(), names, "quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
     context |= _about(inquiry_with_quotes(quote.inquiry_id))
@@ -206,15 +208,15 @@ def _saved(
     next_page: str,
 ) -> HttpResponse:
     """Say that a table was saved, and which rows it lost, with a button that brings them back."""
-    if next_page:
-        return redirect(next_page, pk=quote.pk)
     if removed := removed_names(before, after, names):
-        key = remember(request.session, quote.pk, removed_rows(before, after))
+        rows, undo = removed_rows(before, after), ""
+        if any(rows.values()):
+            undo = reverse("quote-rows-back", args=[quote.pk, remember(request.session, quote.pk, rows)])
         words = gettext("Saved. Removed: %(names)s.") % {"names": "; ".join(removed)}
-        messages.success(request, words, extra_tags=reverse("quote-rows-back", args=[quote.pk, key]))
-    else:
+        messages.success(request, words, extra_tags=undo)
+    elif not next_page:
         messages.success(request, gettext("Saved."))
-    return redirect("inquiry", pk=quote.inquiry_id)
+    return redirect(next_page, pk=quote.pk) if next_page else redirect("inquiry", pk=quote.inquiry_id)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

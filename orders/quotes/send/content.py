@@ -120,8 +120,8 @@ def statement_of(content: QuoteContent) -> str:
     return (
         gettext(
             "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a "
-            "total of %(total)s%(deposit)s. I have read its allergen information and its terms, and I may order for "
-            "everyone it is for."
+            "total of %(total)s%(deposit)s. I have read its allergen information and its terms, and I am authorized "
+            "to place this order."
         )
         % values
     )

@@ -8,7 +8,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
+from catalog.web.actions import sent_to
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, sending_words
@@ -25,6 +27,7 @@ from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.send.changed_prices import changed_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
 from orders.quotes.send.forms import TogetherForm
@@ -54,6 +57,20 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
     unticked = unticked_shown(unseen, check, context["shown"], to_read)
     return render(request, "orders/quotes/send/send.html", context | {"unseen": unseen, "unticked": unticked} | ticked)
+
+
+@sent_to("quote-send")
+@allow(OWNER)
+def quote_prices_stay(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep the prices that were sent, of the ticked desserts that are ordered as before."""
+    get_object_or_404(Quote, pk=pk)
+    codes, by = request.POST.getlist("stay"), request.user.get_username()
+    if not codes:
+        messages.error(request, gettext("Nothing changed. Check each product whose price stays as sent."))
+        return redirect("quote-send", pk=pk)
+    prices_stay(quote_id=pk, codes=codes, version=request.POST.get("version", "") or UNSEEN, by=by, at=timezone.now())
+    messages.success(request, gettext("Saved. These prices stay as sent, as price overrides."))
+    return redirect("quote-send", pk=pk)
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
@@ -93,6 +110,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "beside": beside_shown(check.quote, timezone.now()),
         "inquiry": check.quote.inquiry,
         "content": check.content,
+        "changed_prices": changed_prices(check.quote, check.content) if check.content else (),
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": shown,
@@ -136,7 +154,9 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
     reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
-    messages.success(request, gettext("Sent. %(what)s") % {"what": reason or sending_words()})
+    final = gettext("The quote is final and can be approved. %(reason)s")
+    words = final % {"reason": reason} if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
+    messages.success(request, words)
     return True
 
 

@@ -173,6 +173,18 @@ def test_without_words_of_the_kitchen_a_neutral_sentence_stands_there(enter: Ent
     quote = sent_make()
     assert content_read(quote.content).note == ""
     assert "Thank you for asking us. Here is what we would make for you." in text(enter(quote).get(f"/q/{quote.pk}/"))
+    approved = approved_make()
+    page = text(enter(approved).get(f"/q/{approved.pk}/"))
+    assert "Here is what we will make for you." in page
+    assert "Here is what we would make for you." not in page
+
+
+def test_the_page_to_approve_says_in_plain_words_what_its_button_does(enter: Enter) -> None:
+    quote = sent_make()
+    page = text(enter(quote).get(f"/q/{quote.pk}/approve/"))
+    assert "When you press the button at the end, you order these desserts from" in page
+    assert "I am authorized to place this order." in page
+    assert "Approve and commit to pay" in page
 
 
 def test_each_dessert_stands_once_with_its_allergens_and_price(enter: Enter) -> None:

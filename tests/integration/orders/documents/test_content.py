@@ -223,7 +223,7 @@ def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
         assert statement_of(content) == (
             f"I approve quote {content.number}, revision 1, from Larkspur Lane Desserts for Saturday, February 6, "
             f"2027, and commit to pay a total of $1,958.76{words}. I have read its allergen information and its "
-            "terms, and I may order for everyone it is for."
+            "terms, and I am authorized to place this order."
         )
 
 

@@ -13,6 +13,7 @@ from catalog.web import display
 from orders.invoices.files import pdf_context
 from orders.invoices.models import Invoice
 from orders.invoices.presenters import tax_number_words
+from tests.factories import kitchen_make
 from tests.integration.catalog.recipes.test_recipes import page_text
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
@@ -79,6 +80,21 @@ def test_the_pdf_has_its_number_at_the_foot_and_the_payment_on_a_line_of_its_own
     text = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html))
     assert f'data-foot="Invoice {credited.number}, ' in html
     assert f" Total {written(credited.total_minor)} Less paid before this invoice {written(-5_000)} " in text
+
+
+def test_amounts_with_tax_add_up_to_the_total_of_a_gross_invoice() -> None:
+    kitchen_make(prices="gross")
+    invoice = invoice_make(order_make())
+    assert invoice.lines.exclude(kind="line").exists()
+    with display.kitchen_display(Kitchen.objects.get()):
+        html = render_to_string("orders/invoices/pdf.html", {**pdf_context(invoice), "marked": False})
+    rows = re.findall(r"<tr[^>]*>(.*?)</tr>", html.partition("<h2>")[2].partition("</table>")[0], re.DOTALL)
+    cells = [re.findall(r"<(?:th|td)[^>]*>(.*?)</(?:th|td)>", row, re.DOTALL) for row in rows]
+    for line in invoice.lines.exclude(kind="line"):
+        (row,) = [row for row in cells if row[0] == line.name]
+        assert row[1:] == [written(line.amount_minor), display.percentage(line.percent), written(line.net_minor)]
+    assert cells[-1] == ["Total", written(invoice.total_minor), "", written(invoice.total_minor)]
+    assert sum(line.amount_minor for line in invoice.lines.all()) == invoice.total_minor
 
 
 @pytest.mark.parametrize(

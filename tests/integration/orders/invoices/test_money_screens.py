@@ -1,5 +1,6 @@
 """Money on screen: invoices drafted, issued, dropped and credited, payments recorded and taken back."""
 
+import re
 from datetime import timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from catalog.web.display import minor
 from orders.inquiries.models import Inquiry
 from orders.invoices.forms import PaymentForm
 from orders.invoices.models import Invoice, Payment
@@ -73,11 +75,19 @@ def test_a_draft_is_dropped_from_its_page(owner: Client) -> None:
     assert not Invoice.objects.exists()
 
 
+def reviewed(owner: Client, address: str, form: dict[str, str]) -> Any:
+    """Ask for a credit note, and issue what its review shows."""
+    page = owner.post(address, form)
+    assert "Not issued yet." in text_of(page)
+    hidden = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page.content.decode()))
+    return owner.post(address, {**hidden, "do": "issue"}, follow=True)
+
+
 def test_all_of_an_invoice_is_credited(owner: Client) -> None:
     invoice = invoice_make(order_make())
     address = reverse("invoice-credit", args=[invoice.pk])
     assert "Credit" in text_of(owner.get(address))
-    page = text_of(owner.post(address, {"how": "all", "reason": "Rained off.", "mail": "on"}, follow=True))
+    page = text_of(reviewed(owner, address, {"how": "all", "reason": "Rained off.", "mail": "on"}))
     assert "Credit note C-00001 issued." in page
     note = Invoice.objects.get(kind="381")
     assert (note.total_minor, note.reason) == (invoice.total_minor, "Rained off.")
@@ -88,7 +98,7 @@ def test_amounts_of_rows_are_credited(owner: Client) -> None:
     invoice = invoice_make(order_make())
     first, second = invoice.lines.filter(kind="line")[:2]
     amounts = {f"row-{first.pk}": "12.34", f"row-{second.pk}": ""}
-    owner.post(reverse("invoice-credit", args=[invoice.pk]), {"how": "parts", "reason": "Broken.", **amounts})
+    reviewed(owner, reverse("invoice-credit", args=[invoice.pk]), {"how": "parts", "reason": "Broken.", **amounts})
     note = Invoice.objects.get(kind="381")
     assert list(note.lines.values_list("credits", "amount_minor")) == [(first.pk, 1_234)]
 
@@ -104,8 +114,56 @@ def test_a_credit_of_more_than_is_left_or_of_nothing_is_refused_at_its_field(own
     assert "Enter an amount for at least one item, or credit everything." in page
     assert "Enter the reason" in text_of(owner.post(address, {"how": "all", "reason": ""}))
     assert Invoice.objects.filter(kind="381").count() == 1
-    owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "1.50"})
+    reviewed(owner, address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "1.50"})
     assert Invoice.objects.filter(kind="381").count() == 2
+
+
+def test_amounts_beside_everything_are_a_contradiction_and_stay(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    line = invoice.lines.filter(kind="line")[0]
+    form = {"how": "all", "reason": "Broken.", f"row-{line.pk}": "20", "do": "issue", "seen": f"{invoice.total_minor}"}
+    page = text_of(owner.post(reverse("invoice-credit", args=[invoice.pk]), form))
+    assert "Everything is chosen, and amounts are entered below." in page
+    assert 'value="20"' in page
+    assert not Invoice.objects.filter(kind="381").exists()
+
+
+def test_no_credit_note_is_issued_before_its_total_was_shown(owner: Client) -> None:
+    order = order_make()
+    pay(order, 10_000)
+    invoice = invoice_make(order)
+    address = reverse("invoice-credit", args=[invoice.pk])
+    for form in ({"how": "all", "reason": "Rained off."}, {"how": "all", "reason": "Rained off.", "do": "issue"}):
+        page = text_of(owner.post(address, form))
+        assert "Review credit note for invoice I-00001" in page
+        assert f'Total credited</th><td class="num">{minor(invoice.total_minor, "USD")}</td>' in page
+        assert f"$0.00 of {minor(invoice.total_minor, 'USD')}" in page
+        assert "To refund</dt><dd>$100.00</dd>" in page
+        assert not Invoice.objects.filter(kind="381").exists()
+
+
+def test_a_review_that_no_longer_holds_is_shown_again(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    address = reverse("invoice-credit", args=[invoice.pk])
+    asked = {"how": "all", "reason": "Rained off.", "do": "issue", "seen": str(invoice.total_minor)}
+    credit(invoice, {invoice.lines.filter(kind="line")[0].pk: 100})
+    assert "I-00001 was credited meanwhile" in text_of(owner.post(address, asked))
+    assert Invoice.objects.filter(kind="381").count() == 1
+
+
+def test_what_was_reviewed_can_be_edited_and_a_form_sent_twice_makes_one_note(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    line = invoice.lines.filter(kind="line")[0]
+    address = reverse("invoice-credit", args=[invoice.pk])
+    whole = f"{line.amount_minor / 100:.2f}"
+    asked = {"how": "parts", "reason": "Broken.", f"row-{line.pk}": whole, "idempotency_key": "k" * 32}
+    page = text_of(owner.post(address, {**asked, "do": "edit"}))
+    assert f'value="{whole}"' in page
+    assert "Review credit note</button>" in page
+    for _ in range(2):
+        page = text_of(reviewed(owner, address, asked) if _ == 0 else owner.post(address, asked, follow=True))
+        assert "Credit note C-00001" in page
+    assert Invoice.objects.filter(kind="381").count() == 1
 
 
 def test_a_credit_that_the_rate_has_no_room_for_says_so_on_the_form(owner: Client) -> None:

@@ -60,7 +60,7 @@ def test_without_a_mail_server_nothing_reads_as_mailed(owner: Client, settings: 
     (state,) = states(quote)
     assert state.startswith("Written, not sent, as no mail server is set up, ")
     page = owner.get(reverse("quote", args=[quote.pk])).content.decode()
-    assert "E-mails are written, not sent: no mail server is set up. Copy a link and send it yourself." in page
+    assert "E-mail is written to a file, not sent: no mail server is set up. Copy a link and send it yourself." in page
     assert "Taken by the mail server" not in page
 
 

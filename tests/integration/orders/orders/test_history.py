@@ -12,7 +12,7 @@ from orders.orders.presenters import order_history_rows
 from orders.orders.selectors import order_history
 from orders.orders.services import order_cancel
 from tests.factories import BY, NOW, kitchen_make
-from tests.integration.orders.builders import credit, order_make, pay
+from tests.integration.orders.builders import credit, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
@@ -42,8 +42,20 @@ def test_money_and_documents_stand_in_the_order_s_history() -> None:
         ("invoice drafted", BY, ""),
         (f"invoice {invoice.number} issued", BY, ""),
         (f"credit note {note.number} issued", BY, ""),
-        ("invoice paid or credited in full", BY, ""),
+        ("invoice credited in full", BY, ""),
     ]
+
+
+def test_a_settled_invoice_says_whether_it_was_paid_or_credited() -> None:
+    kitchen_make()
+    paid, partly = order_make(), order_make()
+    invoice = invoice_make(paid)
+    pay(paid, invoice.total_minor)
+    assert ("invoice paid in full", BY, "") in history(paid)
+    invoice = invoice_make(partly)
+    credit(invoice, {invoice.lines.filter(kind="line")[0].pk: 100})
+    pay(partly, invoice.total_minor - invoice.credit_notes.get().total_minor)
+    assert ("invoice partly credited, the rest paid", BY, "") in history(partly)
 
 
 def test_a_cancellation_says_why_and_what_becomes_of_the_money() -> None:

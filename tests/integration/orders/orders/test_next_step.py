@@ -17,7 +17,7 @@ from orders.orders.selectors import OrderPage, order_page
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import signed_in, text
-from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
+from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
 OWNER = Roles(makes=True, money=True, owner=True)
@@ -126,6 +126,54 @@ def test_money_is_settled_step_by_step_after_the_hand_over() -> None:
     assert (do(order), do(order, BOOKS)) == (Do.CLOSE, Do.NOTHING)
     order_close(order_id=order.pk, by=BY, at=LATER)
     assert do(order) == Do.NOTHING
+
+
+def test_an_invoice_credited_before_the_hand_over_says_what_is_owed_back_and_that_nothing_is_invoiced() -> None:
+    order = order_make()
+    pay(order, 59_998, "deposit")
+    credit(invoice_make(order))
+    step = page_of(order).next
+    assert (step.do, step.amount) == (Do.CREDITED, 59_998)
+    assert do(order, BOOKS) == Do.CREDITED
+    client = signed_in()
+    page = text(client.get(reverse("order", args=[order.pk])))
+    assert "Refund $599.98 to the customer, or invoice the order again" in page
+    assert "Its invoice is credited in full, but the order still stands." in page
+    raw = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert main_actions(raw) == ["Record refund"]
+    assert 'data-label="Status">credited</td>' in raw
+    invoice = order.invoices.get(kind="380")
+    assert ": credited." in text(client.get(reverse("invoice", args=[invoice.pk])))
+    register = client.get(reverse("money-register")).content.decode()
+    assert 'data-label="Status">credited</td>' in register
+    pay(order, 59_998, "refund")
+    assert (page_of(order).next.do, page_of(order).next.amount, do(order, BOOKS)) == (Do.CREDITED, 0, Do.WAIT)
+    invoice_make(order)
+    assert do(order) == Do.PAYMENT
+
+
+def test_what_a_credit_leaves_with_the_customer_is_refunded_before_the_hand_over() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    pay(order, invoice.total_minor)
+    assert do(order) == Do.START
+    note = credit(invoice, {invoice.lines.filter(kind="line")[0].pk: 2_000})
+    step = page_of(order).next
+    assert (step.do, step.amount) == (Do.REFUND, note.total_minor)
+    paid = "paid, partly credited"
+    assert paid in text(signed_in().get(reverse("invoice", args=[invoice.pk])))
+
+
+def test_a_delivered_order_whose_invoice_is_credited_is_refunded_or_closed() -> None:
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    invoice = invoice_make(order)
+    pay(order, invoice.total_minor)
+    credit(invoice)
+    assert do(order) == Do.CREDITED
+    page = signed_in().get(reverse("order", args=[order.pk])).content.decode()
+    assert main_actions(page) == ["Record refund"]
+    assert page.count("Close order</button>") == page.count("Create invoice</button>") == 1
 
 
 @pytest.mark.parametrize(

@@ -353,5 +353,7 @@ def test_a_credit_note_is_written_on_screen(story: tuple[Order, Invoice, Invoice
     form = {"how": "parts", "reason": "Two broke", f"row-{row.pk}": "999999"}
     assert "is left to credit here" in client.post(address, form).content.decode()
     assert "at least one item" in client.post(address, {"how": "parts", "reason": "Two broke"}).content.decode()
-    answer = client.post(address, {**form, f"row-{row.pk}": "5"}, follow=True)
+    review = client.post(address, {**form, f"row-{row.pk}": "5"})
+    seen = str(review.context["outcome"].totals.total_minor)
+    answer = client.post(address, {**form, f"row-{row.pk}": "5", "do": "issue", "seen": seen}, follow=True)
     assert "Credit note C-00002 issued." in answer.content.decode()

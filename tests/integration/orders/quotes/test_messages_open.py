@@ -87,7 +87,7 @@ def test_the_customer_reads_no_more_that_none_was_named_and_cannot_approve(quote
     page = customers_page(quote)
     assert NONE_NAMED not in page
     assert "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet." in page
-    assert "This quote cannot be approved now." in page
+    assert "this quote can be approved only after that." in page
     assert "Review and approve" not in page
     with refused(KitchenMustAnswer, match="does not answer that yet"):
         approved(quote)
@@ -276,3 +276,60 @@ def test_one_person_beside_several_recorded_is_asked_for_as_one_more() -> None:
     assert edit_form_of(page).fields["guests-gluten"] == ["2"]
     with refused(KitchenMustAnswer, match="does not answer that yet"):
         approved(Quote.objects.get(pk=sent.pk))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Could we have 20 fewer tartlets and one more gluten-free dessert?",
+        "Please add another gluten-free cake.",
+        "We would like 10 more tartlets and another gluten-free dessert.",
+    ],
+)
+def test_more_desserts_for_a_need_that_is_recorded_stop_nothing(words: str) -> None:
+    sent = sent_make(allergies=("gluten",), need_counts={"gluten": 2})
+    write(sent, words)
+    assert messages_open([sent.inquiry]) == {}
+    page = customers_page(sent)
+    assert "Review and approve" in page
+    assert "We will answer." in page
+    assert "cannot be approved" not in page
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "One more gluten-free guest, please.",
+        "Could we have one more gluten-free dessert for my aunt?",
+        "One more gluten-free dessert, three guests need it.",
+        "One more gluten-free dessert. They are now 4.",
+        "Two more gluten-free portions, please.",
+        "We would like two more gluten-free desserts.",
+        "We would like 2 more gluten-free dessert, please.",
+        "One more vegan dessert, please.",
+        "One more gluten-free dessert: my niece is coeliac.",
+        "One more dessert without gluten; she cannot eat it.",
+    ],
+)
+def test_what_is_not_plainly_about_desserts_alone_goes_on_stopping(words: str) -> None:
+    sent = sent_make(allergies=("gluten",), need_counts={"gluten": 2})
+    write(sent, words)
+    assert messages_open([sent.inquiry])
+    page = customers_page(sent)
+    assert "Review and approve" not in page
+
+
+def test_who_just_wrote_reads_one_message_that_says_both(quote: Quote) -> None:
+    client = Client()
+    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
+    both = "We will answer. Because it may be about an allergy or a diet, this quote can be approved only after that."
+    for query in ({"said": "change"}, {}):
+        answer = client.get(reverse("quote-page", args=[quote.pk]), query)
+        page = text(answer)
+        assert page.count(both) == 1
+        assert "If it is urgent, call us on 555 0100." in page
+        assert "out of date" not in page
+        assert "stays as it is" not in page
+        assert "This quote cannot be approved now." not in page
+        assert "Write to the kitchen" not in page
+        assert "Review and approve" not in page

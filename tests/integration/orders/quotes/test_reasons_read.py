@@ -61,7 +61,12 @@ def test_a_credit_note_asks_about_its_reason() -> None:
     answer = owner.post(address, facts)
     assert "is true for every guest" in text(answer)
     marks = re.findall(r'name="read" value="([^"]+)"', answer.content.decode())
-    owner.post(address, {**facts, "read": marks})
+    review = owner.post(address, {**facts, "read": marks})
+    assert "Not issued yet." in text(review)
+    hidden = re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', review.content.decode())
+    assert ("read", marks[0]) in hidden
+    read = [value for name, value in hidden if name == "read"]
+    owner.post(address, {**dict(hidden), "read": read, "do": "issue"})
     assert Invoice.objects.filter(kind=Invoice.Kind.CREDIT_NOTE).count() == 1
 
 
