@@ -28,7 +28,10 @@ def order_make(*, at: datetime = YES, unchecked: Collection[str] = (), **facts: 
     if not Kitchen.objects.exists():
         kitchen_make()
     quote = draft_make(**facts)
-    Quote.objects.filter(pk=quote.pk).update(valid_until=at + timedelta(days=7), override_reason="a test's price")
+    # Of an event that is near the usual days end before the work begins.
+    near = quote.inquiry.window_start - at < timedelta(days=14)
+    valid_until = None if near else at + timedelta(days=7)
+    Quote.objects.filter(pk=quote.pk).update(valid_until=valid_until, override_reason="a test's price")
     override_make(quote)
     sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1), unchecked=unchecked))
     quote_approve(
