@@ -9,6 +9,7 @@ from costing.plan.book_kitchen import states_people
 from costing.plan.explaining import Reason
 from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
+from costing.plan.verdicts import UNDECIDED
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
@@ -61,8 +62,8 @@ class WindowAnswered:
         }
 
 
-def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
-    """Return what is stored of a verdict."""
+def answered(found: Promise, plan: DaysPlan, *, undecided: bool = False) -> WindowAnswered:
+    """Return what is stored of a verdict; ``undecided`` where a yes waits for a place of what is promised itself."""
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
@@ -70,7 +71,8 @@ def answered(found: Promise, plan: DaysPlan) -> WindowAnswered:
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
-    return WindowAnswered(found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated)
+    verdict = UNDECIDED if undecided else found.verdict
+    return WindowAnswered(verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated)
 
 
 def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:

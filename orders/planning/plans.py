@@ -14,6 +14,7 @@ from costing.plan.repair import Repair, never
 from costing.plan.verdicts import IMPOSSIBLE
 from orders.planning.problem import KitchenProblem
 
+NOTHING: Final = Plan()
 #: How often loads are taken out and put in again until all have their place; so many are a few seconds.
 ITERATIONS: Final = 3000
 
@@ -42,8 +43,19 @@ class DaysPlan:
     over: tuple[Over, ...] = ()
 
 
-def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: Callable[[], bool] = never) -> DaysPlan:
-    """Return a plan of all that is promised, checked slot by slot; what finds no place is named.
+def plan_days(
+    kitchen: KitchenProblem,
+    *,
+    stored: Plan = NOTHING,
+    now: int = 0,
+    iterations: int = ITERATIONS,
+    enough: Callable[[], bool] = never,
+    slowly: bool = True,
+) -> DaysPlan:
+    """Return a plan of all that is promised, checked slot by slot where ``slowly``; what finds no place is named.
+
+    ``stored`` is a sound plan of some of it (:func:`stored_plan`), from which it begins: what of that begins before
+    ``now``, a minute of the plan, and what is in production stay where they are.
 
     Raises
     ------
@@ -51,20 +63,41 @@ def plan_days(kitchen: KitchenProblem, *, iterations: int = ITERATIONS, enough: 
         When the checker, which shares no code with the engine, finds the plan broken.
     """
     problem = kitchen.problem()
-    placing = Placing(problem)
-    unplaced = Repair(placing).first_plan()
+    fixed = _fixed(problem, kitchen, stored, now)
+    placing, repair = _begun_with(problem, stored, fixed)
+    unplaced = repair.first_plan()
     alone = list(_alone(problem, unplaced))
     rest = without(problem, {one.batch for one in alone})
     if unplaced:
-        placing = Placing(rest)
-        repair = Repair(placing)
+        placing, repair = _begun_with(rest, stored, fixed)
         unplaced = repair.repair(iterations, enough) if repair.first_plan() else []
     over = [*alone, *(_beside(placing, code) for code in unplaced)]
     within, plan = without(rest, set(unplaced)), placing.plan()
-    found = violations(within, plan)
+    found = violations(within, plan) if slowly else []
     if found:
         raise AssertionError(found[:3])
     return DaysPlan(kitchen, within, plan, tuple(over))
+
+
+def _begun_with(problem: Problem, stored: Plan, fixed: frozenset[str]) -> tuple[Placing, Repair]:
+    placing = Placing(problem)
+    if stored.placed:
+        placing.load(stored, fixed)
+    return placing, Repair(placing, movable=[code for code in placing.loads if code not in fixed])
+
+
+def _fixed(problem: Problem, kitchen: KitchenProblem, stored: Plan, now: int) -> frozenset[str]:
+    """Return what stays where it is: what has begun by the plan, what is in production, and what that takes."""
+    begun = {
+        batch.code for order in problem.orders if order.code in kitchen.begun for batch in order.batches
+    } & stored.by_code().keys()
+    begun |= {place.code for place in stored.placed if place.boundaries[0] < now}
+    while (
+        more := {place.code for place in stored.placed if any(taking.batch in begun for taking in place.takings)}
+        - begun
+    ):
+        begun |= more
+    return frozenset(begun)
 
 
 def without(problem: Problem, codes: Iterable[str]) -> Problem:

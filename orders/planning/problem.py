@@ -5,15 +5,20 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from catalog.cooling.planned import batch_minutes, product_minutes
+from catalog.records.moments import same_hour
 from costing.contract import Book
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
 from costing.plan.deriving import Deriving, Table
+from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
+from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.quotes.models import Quote
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
 DAY_MIN: Final = 24 * 60
@@ -23,10 +28,13 @@ BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """What is promised to leave in some days: an order's number, its units by product, and when it may leave."""
+    """What is promised to leave in some days: an order, or a quote whose day is kept; its units by product, and when.
+
+    ``number`` is the order's, or the quote's; ``quote_id`` stays what it is when the quote becomes an order.
+    """
 
     number: str
-    order_id: int
+    quote_id: int
     units: Mapping[str, int]
     leaves: tuple[datetime, datetime]
     begun: bool = False
@@ -51,9 +59,15 @@ class KitchenProblem:
         return (self.days.clock.origin + timedelta(minutes=minute)).astimezone(self.days.clock.zone)
 
     def table(self, number: str, units: Mapping[str, int], windows: Iterable[tuple[datetime, datetime]]) -> Table:
-        """Return what an order takes; products that the Book does not have are left out."""
+        """Return what an order takes; products that the Book does not have are left out.
+
+        What leaves between two minutes of the grid is ready at the one before: after a way of 28 minutes too.
+        """
         known = {code: count for code, count in units.items() if code not in self.unknown}
-        return Table(number, known, tuple((self.minute(begin), self.minute(end)) for begin, end in windows))
+        return Table(number, known, tuple((self._before(begin), self._before(end)) for begin, end in windows))
+
+    def _before(self, moment: datetime) -> int:
+        return self.minute(moment) // GRID_MIN * GRID_MIN
 
     @cached_property
     def tables(self) -> tuple[Table, ...]:
@@ -87,6 +101,11 @@ class KitchenProblem:
                     found.setdefault(f"mold:{mold.name}", []).append(Level(max(0, begin), back, units))
         return {code: tuple(levels) for code, levels in found.items()}
 
+    @property
+    def begun(self) -> frozenset[str]:
+        """The numbers of the orders in production."""
+        return frozenset(one.number for one in self.promised if one.begun)
+
     def deriving(self, tables: Sequence[Table], *, lax: bool = False) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""
         codes = sorted({code for table in tables for code in table.units})
@@ -98,8 +117,11 @@ class KitchenProblem:
         return self._recipes[code, grams]
 
 
-def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
-    """Return what is promised to leave between two days; three queries."""
+def kitchen_problem(book: Book, *, first: date, last: date, reserved: Iterable[Quote] = ()) -> KitchenProblem:
+    """Return what is promised to leave between two days; three queries.
+
+    ``reserved`` are quotes whose day is kept, with their lines' products and inquiry; of these what leaves in the days.
+    """
     before = first - BEFORE
     days = days_of(book, before, (last - before).days + 2)
     zone = days.clock.zone
@@ -107,7 +129,8 @@ def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
-    promised = tuple(map(_promised, rows))
+    held = (_held(one, zone) for one in reserved)
+    promised = (*map(_promised, rows), *(one for one in held if start <= one.leaves[0] < end))
     known = {product.code for product in book.products}
     unknown = frozenset(code for one in promised for code in one.units if code not in known)
     return KitchenProblem(book, days, promised, unknown)
@@ -118,7 +141,27 @@ def _promised(order: Order) -> Promised:
     for line in order.lines.all():
         units[line.product.code] = units.get(line.product.code, 0) + line.units
     leaves = leaving(order.window_start, order.quote.inquiry)
-    return Promised(order.number, order.pk, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
+    return Promised(order.number, order.quote_id, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
+
+
+def _held(quote: Quote, zone: ZoneInfo) -> Promised:
+    return Promised(quote.number, quote.pk, units_of(quote), leaving(window_of(quote, zone)[0], quote.inquiry))
+
+
+def units_of(quote: Quote) -> dict[str, int]:
+    """Return the units of a quote by product; its lines come with their products."""
+    units: dict[str, int] = {}
+    for line in quote.lines.all():
+        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    return units
+
+
+def window_of(quote: Quote, zone: ZoneInfo) -> tuple[datetime, datetime]:
+    """Return the window of a quote: of one that was sent as its content has it, which is what an order is made with."""
+    if not quote.content:
+        return quote.inquiry.window_start, quote.inquiry.window_end
+    event = content_read(quote.content).event
+    return same_hour(event.window_start, zone), same_hour(event.window_end, zone)
 
 
 def leaving(start: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:

@@ -1,6 +1,7 @@
 """A draft's window beside what is promised: asked for by its page, worked out by the outbox, minded when it is sent."""
 
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -23,6 +24,7 @@ from orders.records.errors import WindowTaken
 from orders.records.states import QuoteStatus
 from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make, user_make
 from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.approvals.rings import ordered_beside_the_plan
 from tests.integration.orders.builders import order_make
 from tests.sending import quote_send_seen
 
@@ -80,6 +82,11 @@ def test_what_fits_in_is_said_and_sent(owner: Client) -> None:
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "Nothing else is promised around that day. This fits in beside them" in page
     assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+
+def test_a_way_of_28_minutes_proves_no_no() -> None:
+    """Seen: what leaves at 2:52 PM, beside the grid of five minutes, could never be made."""
+    assert checked(cakes(4, minutes=Decimal(28), setup_minutes=Decimal(10))) == AS_PLANNED
 
 
 def test_orders_of_one_hour_are_counted(owner: Client) -> None:
@@ -162,7 +169,8 @@ def test_a_window_that_works_is_named_where_the_one_asked_for_does_not() -> None
         assert all(begin > NOW for begin, _ in answer.instead)
 
 
-def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client) -> None:
+def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    ordered_beside_the_plan(monkeypatch)
     for _ in range(14):
         order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
     draft = cakes(4)
