@@ -20,6 +20,8 @@ LONGEST_WAIT_MIN: Final = 10_080
 
 SAFE_TOLERANCE_C: Final = Fraction(10)
 """How far the temperatures of loads in one oven may lie apart where nothing is stated [°C]."""
+SAFE_WAY_MIN: Final = 60
+"""How long the way to a delivery's place is where nobody entered it [min], for how long its vehicle is away."""
 LAX_WAIT_MIN: Final = 10_080
 """How long a batch may wait where nothing is stated, when a no is to rest on what is stated alone [min]: a week."""
 SAFE_WARM_WAIT_MIN: Final = 60

@@ -22,7 +22,7 @@ from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECI
 NODES = 3000
 """How many nodes an exact search looks at before it is not decided."""
 _WEEK = 7 * 1440
-_TRIES = 30
+_TRIES = 4
 _ITERATIONS = 200
 
 

@@ -12,7 +12,7 @@ from costing.contract import Book, Station
 from costing.contract.plan_bounds import SAFE_TOLERANCE_C
 from costing.plan.clocks import Clock, clock_at
 from costing.plan.grid import GRID_MIN
-from costing.plan.problem import HANDS, Kitchen, Level, Resource, Span
+from costing.plan.problem import HANDS, VEHICLE, Kitchen, Level, Resource, Span
 
 UNCOUNTED: Final = 100
 """People where nobody says how many there are [each]: more than any kitchen of this kind has."""
@@ -72,6 +72,22 @@ def states_people(book: Book) -> bool:
     return any(each.hands is not None for hours in (book.hours, book.days) for each in hours or ())
 
 
+def first_cold_vehicle(book: Book) -> int | None:
+    """Return the place of the first vehicle that is refrigerated, these being the last; None where none is.
+
+    A kitchen that states none counts with one, as its profile says of it.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+    """
+    if not book.vehicles:
+        return 0 if book.kitchen.described.vehicle_cold else None
+    cold = sum(one.cold for one in book.vehicles)
+    return len(book.vehicles) - cold if cold else None
+
+
 def most_people(book: Book) -> int:
     """Return how many people are there at most; `UNCOUNTED` where nobody states it.
 
@@ -85,7 +101,7 @@ def most_people(book: Book) -> int:
     return max((*weekly, *dated), default=usual)
 
 
-def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE) -> Kitchen:
+def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE, *, lax: bool = False) -> Kitchen:
     """Return what there is.
 
     Parameters
@@ -98,12 +114,15 @@ def kitchen_of(book: Book, days: Days, now: int, away: Away = NOWHERE) -> Kitche
         Nothing new begins before [min].
     away : mapping of str to tuple of Level
         Code of a resource -> when how many of it are with customers.
+    lax : bool
+        Whether vehicles are not counted where none is stated, so that a no rests on what is stated; else there is one.
     """
     levels = tuple(sorted(_hands(book, days), key=lambda level: (level.begin, level.end)))
     resources = (
         Resource(HANDS, max((level.amount for level in levels), default=0), levels=levels),
         *_stations(book, days),
         *_molds(book, away),
+        Resource(VEHICLE, UNCOUNTED if lax and not book.vehicles else 1, max(1, len(book.vehicles)), divided=True),
     )
     return Kitchen(GRID_MIN, days.end, max(0, now), resources, _joined(levels))
 

@@ -10,8 +10,9 @@ from costing.plan.problem import HANDS, Kitchen, Level, Resource
 
 Row = npt.NDArray[np.int32]
 Claim = tuple[int, int, float]
-"""Row, places, and temperature; the temperature is `COOL` where it does not matter."""
-COOL = -1e6
+"""Row, places, and temperature; the temperature is `COOL` where it does not matter, and `AWAY` for what counts only
+while there is any of it."""
+COOL, AWAY = -1e6, -2e6
 
 
 class Capacity:
@@ -31,6 +32,8 @@ class Capacity:
         The rows of each resource.
     open
         In which slots hands are there at all.
+    there
+        For each row, in which slots there is any of it for a part of the slot at least, taken or not.
     attended
         The set of slots at whose begin somebody is there.
     """
@@ -45,6 +48,7 @@ class Capacity:
         self.tolerances: list[float | None] = []
         self.versions: list[int] = []
         self.heats: list[dict[float, Row]] = []
+        self.there: list[npt.NDArray[np.bool_]] = []
         self._cache: list[dict[tuple[int, float], Runs]] = []
         self._changes: list[tuple[int, int, int, int, float]] = []
         for resource in kitchen.resources:
@@ -61,6 +65,7 @@ class Capacity:
         first = len(self.rows)
         for unit in range(count):
             self.rows.append(level_row(resource, unit, self.grid, self.slots))
+            self.there.append(there_row(resource, self.grid, self.slots))
             self.names.append(resource.code)
             self.tolerances.append(resource.tolerance)
             self.versions.append(0)
@@ -85,6 +90,8 @@ class Capacity:
         found = cache.get(key)
         if found is None:
             able = self.rows[row] >= amount
+            if temperature == AWAY:
+                able |= ~self.there[row]
             tolerance = self.tolerances[row]
             if tolerance is not None and temperature != COOL:
                 for other, times in self.heats[row].items():
@@ -176,6 +183,25 @@ def level_row(resource: Resource, unit: int, grid: int, slots: int) -> Row:
         row -= resource.places * gone
     np.maximum(row, 0, out=row)
     return row
+
+
+def there_row(resource: Resource, grid: int, slots: int) -> npt.NDArray[np.bool_]:
+    """Return in which slots there is any of a resource by its calendar, for a part of the slot at least.
+
+    Parameters
+    ----------
+    resource : Resource
+        The resource.
+    grid : int
+        Minutes of a slot.
+    slots : int
+        How many slots.
+    """
+    there = np.full(slots, resource.levels is None)
+    for level in resource.levels or ():
+        if level.amount > 0:
+            there[max(0, level.begin // grid) : max(0, -(-level.end // grid))] = True
+    return there
 
 
 def _add_level(row: Row, level: Level, grid: int) -> None:

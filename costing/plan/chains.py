@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import product
 
 from costing.plan.bit_sets import Starts, both
-from costing.plan.capacity import COOL, Capacity, Claim
-from costing.plan.problem import Element, Making, Need
+from costing.plan.capacity import AWAY, COOL, Capacity, Claim
+from costing.plan.problem import Element, Making, Need, Use
 
 Option = tuple[Claim, ...]
 """What a step takes in one choice among alike resources."""
@@ -85,18 +85,20 @@ def _step(element: Element, capacity: Capacity) -> Step:
     grid = capacity.grid
     least = -(-element.least // grid)
     longest = least if element.longest == element.least else element.longest // grid
-    choices = list(product(*(enumerate(capacity.units[use.resource]) for use in element.uses)))
+    choices = list(product(*(list(enumerate(capacity.units[use.resource]))[use.among :] for use in element.uses)))
     options = tuple(
-        tuple(_claim(capacity, row, use.amount, element) for (_, row), use in zip(choice, element.uses, strict=True))
+        tuple(_claim(capacity, row, use, element) for (_, row), use in zip(choice, element.uses, strict=True))
         for choice in choices
     )
     units = tuple(tuple(unit for unit, _ in choice) for choice in choices)
     return Step(least, longest, options, units, element.attended)
 
 
-def _claim(capacity: Capacity, row: int, amount: int, element: Element) -> Claim:
+def _claim(capacity: Capacity, row: int, use: Use, element: Element) -> Claim:
+    if use.while_there:
+        return row, use.amount, AWAY
     warm = capacity.tolerances[row] is not None and element.temperature is not None
-    return row, amount, element.temperature if warm and element.temperature is not None else COOL
+    return row, use.amount, element.temperature if warm and element.temperature is not None else COOL
 
 
 def starts_of(capacity: Capacity, option: Option) -> Starts:

@@ -65,6 +65,7 @@ class _Stay:
     temperature: float | None
     begin: int
     end: int
+    while_there: bool
 
 
 def violations(problem: Problem, plan: Plan, before: Plan = NOTHING) -> list[Violation]:
@@ -111,9 +112,10 @@ def _past(problem: Problem, plan: Plan, before: Plan) -> Iterator[Violation]:
 
 
 def _leaving(order: Order, places: list[Placed]) -> Iterator[Violation]:
+    after = {batch.code: batch.after for batch in order.batches}
     for place in places:
-        leaves = place.boundaries[-1]
-        together = leaves == places[0].boundaries[-1]
+        leaves = place.boundaries[-1] - after[place.code]
+        together = leaves == places[0].boundaries[-1] - after[places[0].code]
         if not together or not any(begin <= leaves <= end for begin, end in order.windows):
             yield Violation(WINDOW, place.code, leaves)
 
@@ -171,6 +173,7 @@ def _batch(problem: Problem, plan: Plan, place: Placed, making: Making) -> Itera
             yield Violation(STAY, place.code, begin, element.name, end - begin, element.longest)
         if element.attended and not any(first <= begin <= last for first, last in problem.kitchen.attended):
             yield Violation(HOURS, place.code, begin, element.name)
+    yield from _wrong_units(place, making)
     life = making.shelf_life
     if life is not None and times[-1] - times[life.element + 1] > life.minutes:
         yield Violation(SHELF_LIFE, place.code, times[-1], "", times[-1] - times[life.element + 1], life.minutes)
@@ -185,12 +188,22 @@ def _batch(problem: Problem, plan: Plan, place: Placed, making: Making) -> Itera
             yield Violation(NEED, place.code, times[need.element], need.component, 1, len(suppliers))
 
 
+def _wrong_units(place: Placed, making: Making) -> Iterator[Violation]:
+    """Yield where a step is in one that will not do, such as in a van that is not refrigerated."""
+    for element, units, begin in zip(making.elements, place.units, place.boundaries, strict=False):
+        for use, unit in zip(element.uses, units, strict=True):
+            if unit < use.among:
+                yield Violation(TOO_MUCH, place.code, begin, use.resource, use.amount)
+
+
 def _stays(problem: Problem, plan: Plan) -> Iterator[_Stay]:
     for place in plan.placed:
         elements: tuple[Element, ...] = _making(problem, place).elements
         for element, units, (begin, end) in zip(elements, place.units, pairwise(place.boundaries), strict=True):
             for use, unit in zip(element.uses, units, strict=True):
-                yield _Stay(place.code, use.resource, unit, use.amount, element.temperature, begin, end)
+                yield _Stay(
+                    place.code, use.resource, unit, use.amount, element.temperature, begin, end, use.while_there
+                )
 
 
 def _capacities(problem: Problem, plan: Plan) -> Iterator[Violation]:
@@ -240,6 +253,10 @@ def _at(resource: Resource, here: list[_Stay], minute: int) -> Iterator[Violatio
             able = there if unit < resource.count - gone else 0
             yield from _in_one(resource, [stay for stay in here if stay.unit == unit], able, minute)
         return
+    if not there:
+        here = [stay for stay in here if not stay.while_there]
+        if not here:
+            return
     whole = there * (resource.count if resource.levels is None else 1) - gone * resource.places
     yield from _in_one(resource, here, max(0, whole), minute)
 

@@ -7,15 +7,17 @@ several products and several orders where keeping time and bowl allow it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 from typing import Final
 
 from costing.contract import Book, Product
-from costing.plan.book_kitchen import most_people
+from costing.contract.steps import COLD
+from costing.plan.book_kitchen import first_cold_vehicle, most_people
+from costing.plan.grid import GRID_MIN
 from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken, mold_of
-from costing.plan.problem import Batch, Component, Making, Order, Size, Span
+from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, Size, Span, Use
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
 
@@ -25,8 +27,34 @@ LEAST_G: Final = 250
 """The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
 sizes, so that a plan's batches stay what they are."""
 
+DRIVE: Final = "drive"
+COLD_DRIVE: Final = "drive/cold"
+"""What a drive is called; one that needs a refrigerated vehicle."""
+
 RecipeCold = Callable[[str, int], Cold]
 """Code of a recipe, and how much of it is made at once [g] -> how long cooling makes its steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """The drive that takes an order to its place: there, setting up, and back.
+
+    Parameters
+    ----------
+    minutes : int
+        From leaving the kitchen until the vehicle and its people are back [min].
+    people : int
+        How many are away.
+    cold : bool
+        Whether it has to be a refrigerated vehicle, where the kitchen has one.
+    unstated : int
+        So many of the minutes are a default, because nobody entered the way [min].
+    """
+
+    minutes: int
+    people: int
+    cold: bool = False
+    unstated: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +69,17 @@ class Table:
         Code of a product -> units ordered [each].
     windows : tuple of (int, int)
         When it may leave [min].
+    trip : Trip or None
+        The drive; None for what is picked up.
+    begun : mapping of str to tuple of int
+        Code of a product -> when loads of it began to cool, as records say [min].
     """
 
     code: str
     units: Mapping[str, int]
     windows: tuple[Span, ...]
+    trip: Trip | None = None
+    begun: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
 
 class Deriving:
@@ -68,11 +102,12 @@ class Deriving:
     ) -> None:
         self.book = book
         self.compiled: CompiledBook = compile_book(book)
+        self.lax = lax
         self.makings = Makings(book, most_people(book), lax)
         self._product_cold, self._recipe_cold = product_cold, recipe_cold
 
     def order(self, table: Table) -> Order:
-        """Return an order with a batch for each load.
+        """Return an order with its drive, if it is delivered, and a batch for each load.
 
         Parameters
         ----------
@@ -85,11 +120,42 @@ class Deriving:
             When a product is not in the Book.
         """
         batches = (
-            Batch(f"{table.code}/{product}/{number}", making)
+            Batch(
+                f"{table.code}/{product}/{number}",
+                making,
+                begun=self._begun(table, product, number, making),
+                kind="" if full else product,
+            )
             for product, units in sorted(table.units.items())
-            for number, making in enumerate(self._loads(self.book.product(product), units), 1)
+            for number, (making, full) in enumerate(self._loads(self.book.product(product), units), 1)
         )
-        return Order(table.code, table.windows, tuple(batches))
+        return Order(table.code, table.windows, (*self._drive(table), *batches))
+
+    def _begun(self, table: Table, product: str, number: int, making: Making) -> tuple[int, int] | None:
+        """Return the step in which a load began to cool, and when, by records: the first is the first load's."""
+        times, steps = table.begun.get(product, ()), self.book.product(product).steps
+        cold = [*self._product_cold.get(product, {}), *(at for at, step in enumerate(steps) if step.kind in COLD)]
+        if number > len(times) or not cold:
+            return None
+        name = f"product:{product}/{min(cold)}"
+        at = next((at for at, element in enumerate(making.elements) if element.name == name), None)
+        return None if at is None else (at, times[number - 1])
+
+    def _drive(self, table: Table) -> Iterator[Batch]:
+        """Yield the drive: a vehicle and people, from when the order leaves until they are back.
+
+        What nobody stated of its time proves no no.
+        """
+        trip = table.trip
+        if trip is None or trip.minutes <= 0:
+            return
+        among = first_cold_vehicle(self.book) if trip.cold else 0
+        vehicles = (Use(VEHICLE, 1, among or 0),)
+        people = () if trip.people <= 0 else (Use(HANDS, trip.people, while_there=True),)
+        whole = -(-trip.minutes // GRID_MIN) * GRID_MIN
+        least = whole - trip.unstated if self.lax else whole
+        drive = Element(COLD_DRIVE if among else DRIVE, least, whole, (*vehicles, *people), attended=False)
+        yield Batch(f"{table.code}/{DRIVE}", Making((drive,)), after=least)
 
     def components(self, tables: Iterable[Table]) -> tuple[Component, ...]:
         """Return what the loads of some tables are made of, directly or through others, users first.
@@ -128,8 +194,11 @@ class Deriving:
         taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
         return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
 
-    def _loads(self, product: Product, units: int) -> Iterator[Making]:
-        """Yield how each load is made. What has no load of its own is divided until nobody stands at it too long."""
+    def _loads(self, product: Product, units: int) -> Iterator[tuple[Making, bool]]:
+        """Yield how each load is made, and whether it is full.
+
+        What has no load of its own is divided until nobody stands at it too long.
+        """
         at = self.compiled.product_at[product.code]
         line = self.compiled.line_demand(at, units)
         for amount in self._amounts(product, line.made):
@@ -138,7 +207,8 @@ class Deriving:
                 for recipe, grams in self.compiled.exact.products[at].fill
                 for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units)
             ]
-            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken)
+            full = product.load is not None and amount.units == product.load
+            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken), full
 
     def _amounts(self, product: Product, made: int) -> Sequence[Amount]:
         """Return how much each load is: as its product says, else what its molds take, or nobody stands at too long."""

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from costing.plan.bit_sets import each
-from costing.plan.capacity import COOL, Capacity, Claim
+from costing.plan.capacity import AWAY, COOL, Capacity, Claim
 from costing.plan.chains import Chain, Option, Step
 from costing.plan.problem import HANDS
 
@@ -97,19 +97,20 @@ class Explainer:
 
     def _cheapest(self, freed: tuple[str, ...]) -> _Way | None:
         best: _Way | None = None
-        for leaves in self._tried():
-            way = self._way(leaves, freed)
+        for leaves in self._tried() if self.chain.fresh is not None else [self._leaves]:
+            way = self._way(leaves, freed) if leaves else None
             if way is not None and way.cost > 0 and (best is None or way.cost < best.cost):
                 best = way
         return best
 
-    def _tried(self) -> list[int]:
-        """Return a few times of leaving: one for each where the batch has to be fresh, else one search finds all."""
-        if len(self._leaves) <= 12:
-            return self._leaves
-        return self._leaves[:: max(1, len(self._leaves) // 11)] + self._leaves[-1:]
+    def _tried(self) -> list[list[int]]:
+        """Return a few times of leaving, each a search of its own because the batch has to be fresh then."""
+        few = self._leaves
+        if len(few) > 12:
+            few = few[:: max(1, len(few) // 11)] + few[-1:]
+        return [[leaves] for leaves in few]
 
-    def _way(self, leaves: int, freed: tuple[str, ...]) -> _Way | None:
+    def _way(self, leaves: list[int], freed: tuple[str, ...]) -> _Way | None:
         slots = self.capacity.slots
         values: list[Costs] = [np.full(slots + 1, _NEVER)]
         values[0][leaves] = 0.0
@@ -120,7 +121,7 @@ class Explainer:
             for summed in sums[at]:
                 np.minimum(here, _stayed(values[0] + summed, step.least, step.longest) - summed, out=here)
             values.insert(0, here + self._begin_costs(step, freed))
-            self._keep_fresh(values[0], at, leaves)
+            self._keep_fresh(values[0], at, leaves[-1])
         values[0][: self.low] += np.arange(self.low, 0, -1) if NOW in freed else _NEVER
         begin = int(values[0].argmin())
         if values[0][begin] >= _TAKEN / 2:
@@ -171,6 +172,8 @@ class Explainer:
     def _short(self, claim: Claim) -> npt.NDArray[np.int32]:
         row, amount, temperature = claim
         short = np.maximum(0, amount - self.capacity.rows[row])
+        if temperature == AWAY:
+            return np.where(self.capacity.there[row], short, 0).astype(np.int32)
         tolerance = self.capacity.tolerances[row]
         if tolerance is not None and temperature != COOL:
             for other, times in self.capacity.heats[row].items():

@@ -5,20 +5,35 @@ What is taken is added up as differences at begins and ends, once for each resou
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
-from costing.plan.capacity import level_row
+from costing.plan.capacity import level_row, there_row
 from costing.plan.problem import Batch, Component, Making, Order, Placed, Plan, Problem
 
 Slots = npt.NDArray[np.int64]
-_Stay = tuple[tuple[str, int], float | None, int, int, int]
-
-
+_Stay = tuple[int, int, int, int]
+"""Row, first slot, the slot behind the last, places."""
 _NOTHING = Plan()
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What a batch takes, at any time or only while there is any, shape (stays, 4), and what is warm of it."""
+
+    place: Placed
+    making: Making
+    always: Slots
+    away: Slots
+    warm: tuple[tuple[int, float, int, int], ...]
+
+
+def _array(stays: list[_Stay]) -> Slots:
+    return np.array(stays, np.int64).reshape(-1, 4)
 
 
 class FastChecker:
@@ -36,11 +51,12 @@ class FastChecker:
         kitchen = problem.kitchen
         self.problem = problem
         self.slots = kitchen.end // kitchen.grid
-        self._resources = {one.code: one for one in kitchen.resources}
-        self._levels: dict[tuple[str, int], Slots] = {}
-        for one in kitchen.resources:
-            for unit in range(one.count if one.divided else 1):
-                self._levels[one.code, unit] = level_row(one, unit, kitchen.grid, self.slots).astype(np.int64)
+        units = [(one, unit) for one in kitchen.resources for unit in range(one.count if one.divided else 1)]
+        self._rows = {(one.code, unit): row for row, (one, unit) in enumerate(units)}
+        self._tolerances = [one.tolerance for one, _ in units]
+        self._levels = np.array([level_row(one, unit, kitchen.grid, self.slots) for one, unit in units], np.int64)
+        self._any = np.array([there_row(one, kitchen.grid, self.slots) for one, _ in units])
+        self._known: dict[str, _Taken] = {}
         there = np.zeros(kitchen.end + 1, bool)
         for begin, end in kitchen.attended:
             there[max(0, begin) : end + 1] = True
@@ -63,13 +79,24 @@ class FastChecker:
         batches = {batch.code: batch for order in orders for batch in order.batches}
         if len(places) < len(plan.placed) or not all(_leave_together(order, places) for order in orders):
             return False
-        makings: dict[str, Making] = {}
+        taken: list[_Taken] = []
         for place in plan.placed:
             making = self._making(place, batches)
-            if making is None or not self._batch_holds(place, making):
+            one = None if making is None else self._looked_at(place, making)
+            if one is None:
                 return False
-            makings[place.code] = making
-        return self._needs_hold(plan, places, makings) and self._room_holds(plan, makings)
+            taken.append(one)
+        return self._needs_hold(plan, places, {one.place.code: one.making for one in taken}) and self._room_holds(taken)
+
+    def _looked_at(self, place: Placed, making: Making) -> _Taken | None:
+        """Return what a batch takes if it keeps its own rules; what is where it was is looked at once."""
+        known = self._known.get(place.code)
+        if known is not None and (known.place is place or known.place == place) and known.making is making:
+            return known
+        found = self._taken(place, making) if self._batch_holds(place, making) else None
+        if found is not None:
+            self._known[place.code] = found
+        return found
 
     def _making(self, place: Placed, batches: dict[str, Batch]) -> Making | None:
         unit = self._components.get(place.component) if place.component else batches.get(place.code)
@@ -113,36 +140,47 @@ class FastChecker:
                 return False
         return len(served) == sum(len(making.needs) for making in makings.values())
 
-    def _room_holds(self, plan: Plan, makings: dict[str, Making]) -> bool:
-        taken: dict[tuple[str, int], Slots] = {}
-        warm: dict[tuple[str, int], dict[float, Slots]] = {}
-        for key, temperature, begin, end, amount in self._stays(plan, makings):
-            if key not in taken:
-                taken[key] = np.zeros(self.slots + 1, np.int64)
-            _add(taken[key], begin, end, amount)
-            if temperature is not None and self._resources[key[0]].tolerance is not None:
-                heats = warm.setdefault(key, {})
-                if temperature not in heats:
-                    heats[temperature] = np.zeros(self.slots + 1, np.int64)
-                _add(heats[temperature], begin, end, 1)
-        for key, changes in taken.items():
-            if key not in self._levels or bool((np.cumsum(changes)[:-1] > self._levels[key]).any()):
-                return False
-        return all(self._temperatures_hold(key[0], heats) for key, heats in warm.items())
+    def _room_holds(self, taken: Sequence[_Taken]) -> bool:
+        everything = self._summed([one.always for one in taken] + [one.away for one in taken])
+        always = everything - self._summed([one.away for one in taken])
+        if bool((np.where(self._any, everything, always) > self._levels).any()):
+            return False
+        warm: dict[int, dict[float, Slots]] = {}
+        for row, temperature, begin, end in (stay for one in taken for stay in one.warm):
+            heats = warm.setdefault(row, {})
+            if temperature not in heats:
+                heats[temperature] = np.zeros(self.slots + 1, np.int64)
+            _add(heats[temperature], begin, end, 1)
+        return all(self._temperatures_hold(self._tolerances[row] or 0, heats) for row, heats in warm.items())
 
-    def _stays(self, plan: Plan, makings: dict[str, Making]) -> Iterator[_Stay]:
+    def _summed(self, stays: list[Slots]) -> Slots:
+        """Return what is taken of each row in each slot."""
+        changes = np.zeros((len(self._rows), self.slots + 1), np.int64)
+        row, begin, end, amount = np.concatenate((_array([]), *stays)).T
+        np.add.at(changes, (row, begin), amount)
+        np.subtract.at(changes, (row, end), amount)
+        return np.cumsum(changes, axis=1)[:, :-1]
+
+    def _taken(self, place: Placed, making: Making) -> _Taken | None:
+        """Return what a batch takes; None where a step is in something that there is not, or that will not do."""
         grid = self.problem.kitchen.grid
-        for place in plan.placed:
-            slots = [(begin // grid, -(-end // grid)) for begin, end in pairwise(place.boundaries)]
-            for element, units, (begin, end) in zip(makings[place.code].elements, place.units, slots, strict=True):
-                for use, unit in zip(element.uses, units, strict=True):
-                    yield (use.resource, unit), element.temperature, begin, end, use.amount
+        always, away, warm = list[_Stay](), list[_Stay](), list[tuple[int, float, int, int]]()
+        for element, units, (begin, end) in zip(making.elements, place.units, pairwise(place.boundaries), strict=True):
+            for use, unit in zip(element.uses, units, strict=True):
+                row = self._rows.get((use.resource, unit))
+                if row is None or unit < use.among:
+                    return None
+                slots = (begin // grid, -(-end // grid))
+                (away if use.while_there else always).append((row, *slots, use.amount))
+                if element.temperature is not None and self._tolerances[row] is not None:
+                    warm.append((row, element.temperature, *slots))
+        return _Taken(place, making, _array(always), _array(away), tuple(warm))
 
-    def _temperatures_hold(self, resource: str, heats: dict[float, Slots]) -> bool:
-        tolerance = self._resources[resource].tolerance
+    @staticmethod
+    def _temperatures_hold(tolerance: float, heats: dict[float, Slots]) -> bool:
         there = {heat: np.cumsum(changes) > 0 for heat, changes in heats.items()}
         return not any(
-            heat < other and other - heat > (tolerance or 0) and bool((there[heat] & there[other]).any())
+            heat < other and other - heat > tolerance and bool((there[heat] & there[other]).any())
             for heat in there
             for other in there
         )
@@ -156,7 +194,8 @@ def _stays(place: Placed, unit: Batch | Component) -> bool:
 
 
 def _leave_together(order: Order, places: dict[str, Placed]) -> bool:
-    times = {places[batch.code].boundaries[-1] if batch.code in places else -1 for batch in order.batches}
+    ends = ((batch, places.get(batch.code)) for batch in order.batches)
+    times = {-1 if place is None else place.boundaries[-1] - batch.after for batch, place in ends}
     return len(times) == 1 and any(begin <= time <= end for time in times for begin, end in order.windows)
 
 

@@ -68,6 +68,9 @@ class Places:
         self.loads: dict[str, Chain] = {}
         self.batches: dict[str, Batch] = {}
         self.order_of: dict[str, str] = {}
+        self.members: dict[str, list[str]] = {}
+        self.after: dict[str, int] = {}
+        self.begun: dict[str, dict[int, int]] = {}
         self.windows: dict[str, int] = {}
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
@@ -75,6 +78,7 @@ class Places:
         self.sizes: dict[str, list[tuple[int, Chain]]] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
+        self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
             self.sizes[component.code] = [(one.most, chain_of(one.making, self.capacity)) for one in component.sizes]
@@ -90,6 +94,10 @@ class Places:
                 self.loads[batch.code] = chain_of(batch.making, self.capacity)
                 self.batches[batch.code] = batch
                 self.order_of[batch.code] = order.code
+                self.members.setdefault(order.code, []).append(batch.code)
+                self.after[batch.code] = batch.after // self.capacity.grid
+                if batch.begun is not None:
+                    self.begun[batch.code] = {batch.begun[0]: 1 << max(0, batch.begun[1] // self.capacity.grid)}
 
     def mark(self) -> tuple[int, int]:
         """Return a mark of what was done so far, for `back_to`."""
@@ -142,10 +150,20 @@ class Places:
         order : str
             Its code.
         """
-        for code, whose in self.order_of.items():
-            if whose == order and code in self.places:
-                return self.places[code].boundaries[-1]
+        for code in self.members.get(order, ()):
+            if code in self.places:
+                return self.places[code].boundaries[-1] - self.after[code]
         return None
+
+    def ends(self, code: str) -> int:
+        """Return when the last step of a load may end [set of slots].
+
+        Parameters
+        ----------
+        code : str
+            The load.
+        """
+        return (self.windows[self.order_of[code]] << self.after[code]) & self.capacity.everything
 
     def take_out(self, code: str) -> None:
         """Take a batch out, and what was made for it alone.
@@ -239,24 +257,30 @@ class Places:
         self.settle()
 
     def plan(self) -> Plan:
-        """Return the plan as it is now."""
+        """Return the plan as it is now; what is where it was is the same object."""
         grid = self.capacity.grid
-        placed = [
-            Placed(
-                place.code,
-                tuple(slot * grid for slot in place.boundaries),
-                tuple(step.units[option] for step, option in zip(place.chain.steps, place.options, strict=True)),
-                place.component,
-                place.size,
-                place.takings,
-            )
-            for _, place in sorted(self.places.items())
-        ]
+        placed = []
+        for code, place in sorted(self.places.items()):
+            known = self._written.get(code)
+            if known is None or known[0] is not place:
+                known = self._written[code] = (place, _placed(place, grid))
+            placed.append(known[1])
         return Plan(tuple(placed))
 
     def unplaced(self) -> list[str]:
         """Return the loads that are not placed, in the order of the problem."""
         return [code for code in self.loads if code not in self.places]
+
+
+def _placed(place: Place, grid: int) -> Placed:
+    return Placed(
+        place.code,
+        tuple(slot * grid for slot in place.boundaries),
+        tuple(step.units[option] for step, option in zip(place.chain.steps, place.options, strict=True)),
+        place.component,
+        place.size,
+        place.takings,
+    )
 
 
 def _number(code: str) -> int:

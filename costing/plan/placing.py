@@ -35,6 +35,17 @@ class Placing(Places):
         super().__init__(problem)
         self._ready: dict[str, tuple[int, int]] = {}
 
+    def begin_from(self, low: int) -> None:
+        """Let nothing that is placed from now on begin before a slot.
+
+        Parameters
+        ----------
+        low : int
+            The slot.
+        """
+        self.low = low
+        self._ready.clear()
+
     def put(self, code: str, leaves: int, *, begin: Begin = last, join: bool = True) -> bool:
         """Place a load with all it needs; return whether it could be.
 
@@ -43,17 +54,35 @@ class Placing(Places):
         code : str
             The load.
         leaves : int
-            When it leaves [slot].
+            When its order leaves [slot].
         begin : callable of int to int
             Where to begin first among the slots at which it can.
         join : bool
             Whether its needs look for batches that are there before new ones are begun.
         """
-        chain = self.loads[code]
-        if self._put(code, chain, leaves, {}, begin, join):
+        chain, end = self.loads[code], leaves + self.after[code]
+        if code in self.begun and self._put(code, chain, end, self.begun[code], begin, join):
+            return True
+        if self._put(code, chain, end, {}, begin, join):
             return True
         musts = self.musts(chain) if chain.needs else {}
-        return bool(musts) and self._put(code, chain, leaves, musts, begin, join)
+        return bool(musts) and self._put(code, chain, end, musts, begin, join)
+
+    def put_as(self, code: str, boundaries: Sequence[int]) -> bool:
+        """Place a load at given slots with all it needs; return whether it could be, while its order leaves then.
+
+        Parameters
+        ----------
+        code : str
+            The load.
+        boundaries : sequence of int
+            Slots.
+        """
+        leaves = self.leaves(self.order_of[code])
+        if leaves is not None and leaves + self.after[code] != boundaries[-1]:
+            return False
+        musts = {at: 1 << slot for at, slot in enumerate(boundaries[:-1])}
+        return self._put(code, self.loads[code], boundaries[-1], musts, last, True)
 
     def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
         begins = begins_before(self.capacity, chain, leaves, leaves, self.low, musts)

@@ -14,6 +14,8 @@ Span = tuple[int, int]
 
 HANDS = "hands"
 """The code of the people's hands among the resources."""
+VEHICLE = "vehicle"
+"""The code of the vehicles among a kitchen's own resources."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +78,16 @@ class Use:
         Code of the resource.
     amount : int
         Places, pieces or hands; above 0.
+    among : int
+        Of alike ones that are divided, the first that will do: with three vans, 2 is the last of them alone.
+    while_there : bool
+        Whether it counts only while there is any: who drives after closing is missing nowhere.
     """
 
     resource: str
     amount: int
+    among: int = 0
+    while_there: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +215,7 @@ class Component:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """One load of an order.
+    """One load of an order, or the drive that takes the order away.
 
     Parameters
     ----------
@@ -219,17 +227,26 @@ class Batch:
         Its boundaries in the plan so far [min].
     fixed : bool
         Whether it stays where it is planned.
+    after : int
+        How long after the order has left its last step ends [min], a multiple of the grid; 0 for what leaves with it.
+    begun : tuple of (int, int) or None
+        A step's position, and when records say that it began [min]: there a new plan has it where it can.
+    kind : str
+        The same for loads that are not full, of which one could be made for several orders; empty for all others.
     """
 
     code: str
     making: Making
     planned: tuple[int, ...] | None = None
     fixed: bool = False
+    after: int = 0
+    begun: tuple[int, int] | None = None
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """Batches that leave together.
+    """Batches that leave together, and the drive.
 
     Parameters
     ----------

@@ -17,10 +17,13 @@ import numpy as np
 import numpy.typing as npt
 
 from costing.plan.bit_sets import first, last
-from costing.plan.capacity import Capacity
+from costing.plan.capacity import AWAY, Capacity
 from costing.plan.chains import Chain, Step
+from costing.plan.problem import VEHICLE
 
 Times = npt.NDArray[np.int64]
+Group = tuple[str, int]
+"""A resource, and the first of its alike that count."""
 _MOST_TIMES = 60
 
 
@@ -78,11 +81,12 @@ class SureUses:
 
     def __init__(self, capacity: Capacity, batches: Sequence[Possible]) -> None:
         self._capacity = capacity
-        self._uses = {code: _array(batches, code, capacity) for code in capacity.units}
-        self._free: dict[str, Times] = {}
-        for code, rows in capacity.units.items():
+        self._uses = {group: _array(batches, group, capacity) for group in _groups(capacity)}
+        self._free: dict[Group, Times] = {}
+        for group in self._uses:
+            rows = _rows(group, capacity)
             free = np.sum([np.maximum(capacity.rows[row], 0) for row in rows], axis=0, dtype=np.int64)
-            self._free[code] = np.concatenate(([0], np.cumsum(free)))
+            self._free[group] = np.concatenate(([0], np.cumsum(free)))
 
     def too_much(self, more: Sequence[Possible] | None = None) -> SureUse | None:
         """Return the shortest time in which more is needed in every plan than there is, or None.
@@ -93,8 +97,8 @@ class SureUses:
             What is asked for besides; then only what it uses itself is looked at.
         """
         found: list[SureUse] = []
-        for code, promised in self._uses.items():
-            own = _array(more or (), code, self._capacity)
+        for group, promised in self._uses.items():
+            own = _array(more or (), group, self._capacity)
             uses = np.concatenate((promised, own))
             if not len(uses) or (more is not None and not len(own)):
                 continue
@@ -103,25 +107,36 @@ class SureUses:
                 # What cannot be at the same time as the new steps was enough without them.
                 low, high = int(own[:, 0].min()), int((own[:, 1] + own[:, 2]).max())
                 near = uses[(uses[:, 0] < high) & (uses[:, 1] + uses[:, 2] > low)]
-            sure = _in_row(self._capacity, code, near, self._free[code])
+            sure = _in_row(self._capacity, group[0], near, self._free[group])
             if sure is not None:
                 found.append(sure)
         return min(found, key=lambda sure: (sure.end - sure.begin, sure.available - sure.needed), default=None)
 
 
-def _array(batches: Sequence[Possible], code: str, capacity: Capacity) -> Times:
-    uses = [use for batch in batches for use in _uses(batch, code, capacity)]
+def _groups(capacity: Capacity) -> Iterator[Group]:
+    """Yield each resource, and the last of the vehicles: what needs one of these has no use of the others."""
+    for code, rows in capacity.units.items():
+        yield from ((code, among) for among in range(len(rows) if code == VEHICLE else 1))
+
+
+def _rows(group: Group, capacity: Capacity) -> tuple[int, ...]:
+    return capacity.units[group[0]][group[1] :]
+
+
+def _array(batches: Sequence[Possible], group: Group, capacity: Capacity) -> Times:
+    uses = [use for batch in batches for use in _uses(batch, group, capacity)]
     return np.array(uses, dtype=np.int64).reshape(-1, 4)
 
 
-def _uses(batch: Possible, code: str, capacity: Capacity) -> Iterator[tuple[int, int, int, int]]:
+def _uses(batch: Possible, group: Group, capacity: Capacity) -> Iterator[tuple[int, int, int, int]]:
     """Yield earliest begin, latest begin, least slots and places of each run of steps that uses a resource."""
     steps = batch.chain.steps
+    rows = _rows(group, capacity)
     at = 0
     while at < len(steps):
-        amount = _amount(steps[at], code, capacity)
+        amount = _amount(steps[at], rows)
         behind = at + 1
-        while amount and behind < len(steps) and _amount(steps[behind], code, capacity) == amount:
+        while amount and behind < len(steps) and _amount(steps[behind], rows) == amount:
             behind += 1
         if amount:
             # Stays that can be drawn out end no earlier than the boundary behind them can be.
@@ -131,9 +146,9 @@ def _uses(batch: Possible, code: str, capacity: Capacity) -> Iterator[tuple[int,
         at = behind
 
 
-def _amount(step: Step, code: str, capacity: Capacity) -> int:
-    rows = capacity.units[code]
-    return sum(amount for row, amount, _ in step.options[0] if row in rows)
+def _amount(step: Step, rows: tuple[int, ...]) -> int:
+    # Of what counts only at times, nothing is sure. The first option is in the first of the alike that will do.
+    return sum(amount for row, amount, heat in step.options[0] if row in rows and heat != AWAY)
 
 
 def _in_row(capacity: Capacity, code: str, uses: Times, free: Times) -> SureUse | None:

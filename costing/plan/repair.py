@@ -52,9 +52,6 @@ class Repair:
         self.random = Random(seed)  # noqa: S311 - a search, no secret
         self.movable = [*(placing.loads if movable is None else movable)]
         self.penalties: dict[str, int] = dict.fromkeys(placing.loads, 1)
-        self._members: dict[str, list[str]] = {}
-        for code, order in placing.order_of.items():
-            self._members.setdefault(order, []).append(code)
         self._rows: dict[str, list[int]] = {
             code: sorted({row for step in chain.steps for option in step.options for row, _, _ in option})
             for code, chain in placing.loads.items()
@@ -100,12 +97,15 @@ class Repair:
         def slack(code: str) -> int:
             return sum(step.longest - step.least for step in chains[code].steps)
 
-        return [
+        found = [
             sorted(loads, key=lambda code: (chains[code].steps[-1].longest, leaves(code), code)),
             sorted(loads, key=lambda code: (slack(code), leaves(code), code)),
             sorted(loads, key=lambda code: (leaves(code), -self._work[code], code)),
             sorted(loads, key=lambda code: (-self._work[code], leaves(code), code)),
         ]
+        # A drive is when it is, and work goes around it: the first to leave takes the first vehicle.
+        drives = sorted((code for code in loads if self.placing.after[code]), key=lambda code: (leaves(code), code))
+        return [[*drives, *(code for code in one if not self.placing.after[code])] for one in found]
 
     def repair(self, iterations: int, enough: Enough = never) -> list[str]:
         """Take out and put in again until everything has its place; return what is unplaced.
@@ -119,7 +119,8 @@ class Repair:
         """
         placing = self.placing
         placing.settle()
-        unplaced = placing.unplaced()
+        mine = set(self.movable)
+        unplaced = [code for code in placing.unplaced() if code in mine]
         for _ in range(iterations):
             if not unplaced or enough():
                 break
@@ -204,19 +205,12 @@ class Repair:
     def _put(self, code: str, *, anywhere: bool) -> bool:
         placing = self.placing
         order = placing.order_of[code]
-        leaves = self._leaves(order)
+        leaves = placing.leaves(order)
         times = [leaves] if leaves is not None else list(leaving_times(placing.windows[order], _TIMES))
         if anywhere and len(times) > 1:
             self.random.shuffle(times)
         begin = self._somewhere if anywhere and self.random.random() < 0.5 else last
         return any(placing.put(code, time, begin=begin) for time in times)
-
-    def _leaves(self, order: str) -> int | None:
-        for code in self._members[order]:
-            place = self.placing.places.get(code)
-            if place is not None:
-                return place.boundaries[-1]
-        return None
 
     def _somewhere(self, slots: int) -> int:
         """Return a slot not too long before the last."""

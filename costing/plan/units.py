@@ -20,6 +20,7 @@ class _Stay:
     temperature: float | None
     begin: int
     end: int
+    among: int
 
 
 def with_units(kitchen: Kitchen, places: Sequence[Placed], elements: Mapping[str, tuple[Element, ...]]) -> list[Placed]:
@@ -48,7 +49,7 @@ def with_units(kitchen: Kitchen, places: Sequence[Placed], elements: Mapping[str
 
 def _stays(resource: Resource, places: Sequence[Placed], elements: Mapping[str, tuple[Element, ...]]) -> list[_Stay]:
     found = [
-        _Stay(number, step, at, use.amount, element.temperature, begin, end)
+        _Stay(number, step, at, use.amount, element.temperature, begin, end, use.among)
         for number, place in enumerate(places)
         for step, (element, (begin, end)) in enumerate(
             zip(elements[place.code], pairwise(place.boundaries), strict=True)
@@ -79,6 +80,8 @@ def _assigned(resource: Resource, stays: list[_Stay]) -> list[int]:
 
 def _fits(resource: Resource, stays: list[_Stay], units: list[int], unit: int) -> bool:
     mine = stays[len(units)]
+    if unit < mine.among:
+        return False
     out = [level for level in resource.out if level.begin < mine.end and mine.begin < level.end]
     for level in out:
         gone = sum(one.amount for one in out if one.begin <= max(level.begin, mine.begin) < one.end)

@@ -1,11 +1,12 @@
 """An answer about a window as it is stored, and read again."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from costing.plan.book_kitchen import states_people
+from costing.plan.deriving import Trip
 from costing.plan.explaining import Reason
 from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
@@ -13,6 +14,11 @@ from costing.plan.verdicts import UNDECIDED
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
+from orders.planning.usual import Asked
+
+NO_VEHICLE: Final = "no_vehicle"
+NO_WAY: Final = "no_way"
+NOTHING: Final = Asked()
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +41,8 @@ class InTheWay:
 class WindowAnswered:
     """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
 
-    ``unstated`` is as in :class:`Promise`.
+    ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`;
+    ``usual`` are code and units of what counted where nothing is chosen yet.
     """
 
     verdict: str
@@ -45,6 +52,8 @@ class WindowAnswered:
     over: tuple[str, ...] = ()
     uncounted: tuple[str, ...] = ()
     unstated: bool = False
+    assumed: tuple[str, ...] = ()
+    usual: tuple[tuple[str, int], ...] = ()
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -59,11 +68,18 @@ class WindowAnswered:
             "over": list(self.over),
             "uncounted": list(self.uncounted),
             "unstated": self.unstated,
+            "assumed": list(self.assumed),
+            "usual": [list(one) for one in self.usual],
         }
 
 
-def answered(found: Promise, plan: DaysPlan, *, undecided: bool = False) -> WindowAnswered:
-    """Return what is stored of a verdict; ``undecided`` where a yes waits for a place of what is promised itself."""
+def answered(
+    found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING, *, undecided: bool = False
+) -> WindowAnswered:
+    """Return what is stored of a verdict about what is ``asked`` for, and ``trip`` takes away.
+
+    ``undecided`` where a yes waits for a place of what is promised itself.
+    """
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
@@ -72,7 +88,21 @@ def answered(found: Promise, plan: DaysPlan, *, undecided: bool = False) -> Wind
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
     verdict = UNDECIDED if undecided else found.verdict
-    return WindowAnswered(verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated)
+    assumed, usual = tuple(_assumed(kitchen, trip)), tuple(asked.units.items()) if asked.usual else ()
+    return WindowAnswered(
+        verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed, usual
+    )
+
+
+def _assumed(kitchen: KitchenProblem, trip: Trip | None) -> Iterator[str]:
+    """Yield what counted by default because nobody stated it: one vehicle, the time a drive takes."""
+    trips = [one for one in (trip, *(one.trip for one in kitchen.promised)) if one is not None]
+    if kitchen.stated:
+        return
+    if trips and not kitchen.book.vehicles:
+        yield NO_VEHICLE
+    if trip is not None and trip.unstated:
+        yield NO_WAY
 
 
 def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:
@@ -97,4 +127,6 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         tuple(stored["over"]),
         tuple(stored["uncounted"]),
         stored.get("unstated", False),
+        tuple(stored.get("assumed", ())),
+        tuple((code, units) for code, units in stored.get("usual", ())),
     )

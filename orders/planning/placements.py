@@ -4,7 +4,7 @@ A problem calls an order by its number and counts minutes from its first day; a 
 that is read on another day, are the same: so a load is stored by its quote, and times are minutes since 1970, UTC.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -96,10 +96,50 @@ def _taken(one: Taking, names: Mapping[str, tuple[int, str]]) -> list[Any]:
 
 
 def sound(plan: Plan, problem: Problem, before: Plan = NOTHING) -> bool:
-    """Return whether a plan of some of a problem's orders keeps every rule by what is true now."""
+    """Return whether a plan of some of a problem's orders keeps every rule by what is true now.
+
+    The drive of an order may be missing in it, of which more than the drive is there.
+    """
     there = plan.by_code()
-    orders = [one for one in problem.orders if any(batch.code in there for batch in one.batches)]
+    known = (
+        (one, tuple(each for each in one.batches if each.code in there or not each.after)) for one in problem.orders
+    )
+    orders = [replace(one, batches=batches) for one, batches in known if any(batch.code in there for batch in batches)]
     return FastChecker(problem, before).holds(plan, orders)
+
+
+def sound_part(plan: Plan, problem: Problem, first: Collection[str] = ()) -> Plan:
+    """Return what of a plan keeps every rule by what is true now: of as many orders as stand beside each other.
+
+    ``first`` are codes of orders that come before the others: those in production.
+    """
+    if sound(plan, problem):
+        return plan
+    there = plan.by_code()
+    known = [one.code for one in problem.orders if any(batch.code in there for batch in one.batches)]
+    part = _Part({place.code: place for place in plan.placed}, problem)
+    return part.plan(part.more([], sorted(known, key=lambda code: code not in first)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    places: Mapping[str, Placed]
+    problem: Problem
+
+    def plan(self, orders: Collection[str]) -> Plan:
+        """Return the plan of some orders alone."""
+        others = (one for one in self.problem.orders if one.code not in orders)
+        gone = {batch.code for one in others for batch in one.batches}
+        return _whole({code: place for code, place in self.places.items() if code not in gone}, self.problem)
+
+    def more(self, there: list[str], orders: list[str]) -> list[str]:
+        """Return the orders that are there and as many more as stand beside them, looked at by halves."""
+        if not orders or sound(self.plan({*there, *orders}), self.problem):
+            return [*there, *orders]
+        if len(orders) == 1:
+            return there
+        half = len(orders) // 2
+        return self.more(self.more(there, orders[:half]), orders[half:])
 
 
 def _whole(places: dict[str, Placed], problem: Problem) -> Plan:
@@ -141,7 +181,9 @@ def _codes(order: Order) -> list[str]:
 
 
 def _complete(order: Order, found: Mapping[str, Placed]) -> bool:
-    ends = {found[code].boundaries[-1] if code in found else -1 for code in _codes(order)}
+    """Return whether all loads of an order are there, leaving together; its drive may be missing."""
+    loads = [batch for batch in order.batches if not batch.after or batch.code in found]
+    ends = {found[one.code].boundaries[-1] - one.after if one.code in found else -1 for one in loads}
     return len(ends) == 1 and any(begin <= end <= last for end in ends for begin, last in order.windows)
 
 

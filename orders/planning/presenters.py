@@ -1,10 +1,11 @@
 """The answer about a window beside what is promised, in words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
+from django.urls import reverse
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
@@ -12,13 +13,16 @@ from catalog.book.selectors import book_current
 from catalog.records.errors import CannotPrice
 from catalog.web import display
 from costing.contract import Book
+from costing.contract.plan_bounds import SAFE_WAY_MIN
+from costing.plan.deriving import COLD_DRIVE, DRIVE
 from costing.plan.explaining import HOURS, NOW
-from costing.plan.problem import HANDS
+from costing.plan.problem import HANDS, VEHICLE
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
-from orders.planning.answers import InTheWay, WindowAnswered, read
+from orders.planning.answers import NO_VEHICLE, NO_WAY, InTheWay, WindowAnswered, read
 from orders.planning.problem import leaving
 from orders.planning.promise import Leaving
 from orders.planning.selectors import window_check
+from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 
 #: After so long a page no longer looks for an answer by itself.
@@ -26,11 +30,20 @@ LONGEST_WAIT: Final = timedelta(minutes=1)
 #: Verdict -> the tone of its box.
 _TONES: Final = {AS_PLANNED: "good", BY_REARRANGING: "good", UNDECIDED: "mind", IMPOSSIBLE: "stop"}
 _VERDICTS: Final = {
-    AS_PLANNED: marked("This fits in beside them, with hands, ovens, cold places and molds for all."),
+    AS_PLANNED: marked("This fits in beside them, with hands, ovens, cold places, molds and vehicles for all."),
     BY_REARRANGING: marked("This fits in: other work moves, and every order still leaves when it was promised."),
     UNDECIDED: marked("No plan for all of it was found, and nothing proves that there is none. Decide yourself."),
     IMPOSSIBLE: marked("This cannot be made for that time, however the work is arranged."),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class DefaultShown:
+    """What counted because nobody stated it, and the page where it is entered."""
+
+    words: str
+    label: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +57,7 @@ class AnswerShown:
     in_the_way: tuple[str, ...] = ()
     instead: str = ""
     notes: tuple[str, ...] = ()
+    defaults: tuple[DefaultShown, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +79,7 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
     The quote comes with its inquiry and lines.
     """
     inquiry = quote.inquiry
-    if not quote.lines.all() or inquiry.window_start <= at:
+    if inquiry.window_start <= at or not (quote.lines.all() or usual_units(inquiry, at)):
         return None
     stored = window_check(quote, at)
     if stored is None or stored.answered_at is None:
@@ -76,20 +90,46 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
     except CannotPrice:
         return None
     way = inquiry.window_start - leaving(inquiry.window_start, inquiry)[0]
-    return BesideShown(answer_shown(read(stored.answer), book, way, inquiry.window_end - inquiry.window_start))
+    answer = read(stored.answer)
+    shown = answer_shown(answer, book, way, inquiry.window_end - inquiry.window_start)
+    return BesideShown(replace(shown, defaults=tuple(_defaults(answer, inquiry.pk))))
+
+
+def _defaults(found: WindowAnswered, inquiry_id: int) -> Iterator[DefaultShown]:
+    if NO_VEHICLE in found.assumed:
+        words = gettext("No vehicle is entered, so one counts: one delivery at a time.")
+        yield DefaultShown(words, gettext("Enter vehicles"), reverse("kitchen-delivery"))
+    if NO_WAY in found.assumed:
+        words = gettext("Nobody entered how long the drive takes, so %(minutes)s minutes count for the way back.")
+        address = reverse("inquiry-edit", args=[inquiry_id])
+        yield DefaultShown(words % {"minutes": SAFE_WAY_MIN}, gettext("Enter the drive"), address)
 
 
 def answer_shown(found: WindowAnswered, book: Book, way: timedelta, lasts: timedelta) -> AnswerShown:
     """Write an answer; ``way`` is from leaving to the hand-over, which ``lasts`` so long at most."""
     return AnswerShown(
         _TONES[found.verdict],
-        _beside(found.orders),
+        f"{_usual(found, book)} {_beside(found.orders)}".strip(),
         gettext(_VERDICTS[found.verdict]),
         gettext("In the way, as the work is planned now:") if found.verdict == UNDECIDED and found.in_the_way else "",
         tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
         _instead(found.instead, way, lasts),
         tuple(_notes(found)),
     )
+
+
+def _usual(found: WindowAnswered, book: Book) -> str:
+    """Say what counts while nothing is chosen yet."""
+    if not found.usual:
+        return ""
+    names = {product.code: product.name for product in book.products}
+    items = [
+        gettext("%(count)s × %(name)s") % {"count": units, "name": names.get(code, code)} for code, units in found.usual
+    ]
+    words = gettext(
+        "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: %(table)s."
+    )
+    return words % {"table": display.joined(items)}
 
 
 def _beside(orders: int) -> str:
@@ -114,7 +154,7 @@ def in_the_way_sentence(one: InTheWay, book: Book) -> str:
         return gettext("Somebody would have to be there %(begin)s for %(step)s.") % facts
     if one.cause == HOURS:
         return gettext("Somebody would have to be there from %(begin)s to %(end)s for %(step)s.") % facts
-    facts |= {"what": _resource(one.cause, book), "needed": one.needed, "free": one.free}
+    facts |= {"what": _resource(one, book), "needed": one.needed, "free": one.free}
     if one.step:
         return gettext("%(what)s: %(needed)s needed, %(free)s free, from %(begin)s to %(end)s, for %(step)s.") % facts
     if not one.free:
@@ -123,15 +163,19 @@ def in_the_way_sentence(one: InTheWay, book: Book) -> str:
     return gettext("%(what)s: from %(begin)s to %(end)s it takes %(times)s times what there is.") % facts
 
 
-def _resource(cause: str, book: Book) -> str:
-    kind, _, code = cause.partition(":")
-    if cause == HANDS:
+def _resource(one: InTheWay, book: Book) -> str:
+    kind, _, code = one.cause.partition(":")
+    if one.cause == HANDS:
         return gettext("Hands")
+    if one.cause == VEHICLE:
+        return gettext("Refrigerated vehicles") if one.step == COLD_DRIVE else gettext("Vehicles")
     return str(book.station(code)) if kind == "station" else code
 
 
 def _step(name: str, book: Book) -> str:
     """Write a step with what it is of: `product:CODE/2`; the stay after the last one too."""
+    if name in (DRIVE, COLD_DRIVE):
+        return gettext("the delivery, until it is back")
     work, _, at = name.rpartition("/")
     kind, _, code = work.partition(":")
     if not code:

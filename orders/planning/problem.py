@@ -1,20 +1,24 @@
 """The kitchen's own problem: what is promised around some days, from rows and the Book."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from math import ceil
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.cooling.planned import batch_minutes, product_minutes
+from catalog.cooling.selectors import cold_times
 from catalog.records.moments import same_hour
 from costing.contract import Book
+from costing.contract.plan_bounds import SAFE_WAY_MIN
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
-from costing.plan.deriving import Deriving, Table
+from costing.plan.deriving import Deriving, Table, Trip
 from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
+from orders.cooling_log.models import CoolingRecord
 from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
@@ -28,9 +32,11 @@ BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """What is promised to leave in some days: an order, or a quote whose day is kept; its units by product, and when.
+    """What is promised to leave in some days: an order, or a quote whose day is kept; its units, when, its drive.
 
-    ``number`` is the order's, or the quote's; ``quote_id`` stays what it is when the quote becomes an order.
+    ``number`` is the order's, or the quote's; ``quote_id`` stays what it is when the quote becomes an order. ``begun``
+    is what is in production; ``cooled_from`` are by code of a product the moments at which loads of it began to cool,
+    as the cooling log says.
     """
 
     number: str
@@ -38,16 +44,22 @@ class Promised:
     units: Mapping[str, int]
     leaves: tuple[datetime, datetime]
     begun: bool = False
+    trip: Trip | None = None
+    cooled_from: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class KitchenProblem:
-    """A problem with the days it is about; ``unknown`` are codes of products that the Book does not have any more."""
+    """A problem with the days it is about; ``unknown`` are codes of products that the Book does not have any more.
+
+    Where only what is ``stated`` counts, vehicles and ways that nobody entered do not.
+    """
 
     book: Book
     days: Days
     promised: tuple[Promised, ...]
     unknown: frozenset[str] = frozenset()
+    stated: bool = False
     _recipes: dict[tuple[str, int], Cold] = field(default_factory=dict, compare=False, repr=False)
 
     def minute(self, moment: datetime) -> int:
@@ -58,21 +70,43 @@ class KitchenProblem:
         """Return a minute of the plan as a moment in the kitchen's zone."""
         return (self.days.clock.origin + timedelta(minutes=minute)).astimezone(self.days.clock.zone)
 
-    def table(self, number: str, units: Mapping[str, int], windows: Iterable[tuple[datetime, datetime]]) -> Table:
+    def table(
+        self,
+        number: str,
+        units: Mapping[str, int],
+        windows: Iterable[tuple[datetime, datetime]],
+        trip: Trip | None = None,
+    ) -> Table:
         """Return what an order takes; products that the Book does not have are left out.
 
-        What leaves between two minutes of the grid is ready at the one before: after a way of 28 minutes too.
+        A window in which no minute of the grid lies is that of the last one before it: everything is ready by then.
         """
         known = {code: count for code, count in units.items() if code not in self.unknown}
-        return Table(number, known, tuple((self._before(begin), self._before(end)) for begin, end in windows))
+        spans = tuple(_on_grid(self.minute(begin), self.minute(end)) for begin, end in windows)
+        if trip is not None and self.stated:
+            trip = replace(trip, minutes=trip.minutes - trip.unstated, unstated=0)
+        cold = trip is not None and self._stays_cold(known)
+        return Table(number, known, spans, trip and replace(trip, cold=cold))
 
-    def _before(self, moment: datetime) -> int:
-        return self.minute(moment) // GRID_MIN * GRID_MIN
+    def _stays_cold(self, units: Mapping[str, int]) -> bool:
+        """Return whether something has to stay cold on the way, and is not carried in an insulated box."""
+        bare = [code for code in units if self.book.product(code).carried != "insulated"]
+        found = cold_times(bare, self.book).values()
+        return any(one.out is not None or one.holds_c is not None for one in found)
 
     @cached_property
     def tables(self) -> tuple[Table, ...]:
         """What is promised."""
-        return tuple(self.table(one.number, one.units, [one.leaves]) for one in self.promised)
+        return tuple(self._promised_table(one) for one in self.promised)
+
+    def _promised_table(self, one: Promised) -> Table:
+        begun = {code: tuple(map(self.minute, times)) for code, times in one.cooled_from.items()}
+        return replace(self.table(one.number, one.units, [one.leaves], one.trip), begun=begun)
+
+    @cached_property
+    def begun(self) -> frozenset[str]:
+        """The numbers of the orders in production."""
+        return frozenset(one.number for one in self.promised if one.begun)
 
     def problem(self, asked: Table | None = None, *, now: datetime | None = None, lax: bool = False) -> Problem:
         """Return what is to be planned, with the components that ``asked`` takes too; it is no order of it.
@@ -82,7 +116,8 @@ class KitchenProblem:
         """
         tables = self.tables if asked is None else (*self.tables, asked)
         deriving = self.deriving(tables, lax=lax)
-        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away())
+        begin, entered = 0 if now is None else self.minute(now), lax or self.stated
+        kitchen = kitchen_of(self.book, self.days, begin, self._away(), lax=entered)
         return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
 
     def _away(self) -> dict[str, tuple[Level, ...]]:
@@ -101,11 +136,6 @@ class KitchenProblem:
                     found.setdefault(f"mold:{mold.name}", []).append(Level(max(0, begin), back, units))
         return {code: tuple(levels) for code, levels in found.items()}
 
-    @property
-    def begun(self) -> frozenset[str]:
-        """The numbers of the orders in production."""
-        return frozenset(one.number for one in self.promised if one.begun)
-
     def deriving(self, tables: Sequence[Table], *, lax: bool = False) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""
         codes = sorted({code for table in tables for code in table.units})
@@ -118,7 +148,7 @@ class KitchenProblem:
 
 
 def kitchen_problem(book: Book, *, first: date, last: date, reserved: Iterable[Quote] = ()) -> KitchenProblem:
-    """Return what is promised to leave between two days; three queries.
+    """Return what is promised to leave between two days; four queries.
 
     ``reserved`` are quotes whose day is kept, with their lines' products and inquiry; of these what leaves in the days.
     """
@@ -129,23 +159,38 @@ def kitchen_problem(book: Book, *, first: date, last: date, reserved: Iterable[Q
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
+    cooled = cooled_from(one.pk for one in rows if one.status == OrderStatus.IN_PRODUCTION)
+    ordered = (_promised(one, cooled.get(one.pk, {})) for one in rows)
     held = (_held(one, zone) for one in reserved)
-    promised = (*map(_promised, rows), *(one for one in held if start <= one.leaves[0] < end))
+    promised = (*ordered, *(one for one in held if start <= one.leaves[0] < end))
     known = {product.code for product in book.products}
     unknown = frozenset(code for one in promised for code in one.units if code not in known)
     return KitchenProblem(book, days, promised, unknown)
 
 
-def _promised(order: Order) -> Promised:
+def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ...]]]:
+    """Return by order and code of a product when its loads began to cool, as records say; one query."""
+    found: dict[int, dict[str, set[datetime]]] = {}
+    rows = CoolingRecord.objects.filter(order__in=list(orders), product__isnull=False, started_at__isnull=False)
+    for order, code, began in rows.values_list("order_id", "product__code", "started_at"):
+        if began is not None:
+            found.setdefault(order, {}).setdefault(code, set()).add(began)
+    return {order: {code: tuple(sorted(times)) for code, times in codes.items()} for order, codes in found.items()}
+
+
+def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promised:
     units: dict[str, int] = {}
     for line in order.lines.all():
         units[line.product.code] = units.get(line.product.code, 0) + line.units
-    leaves = leaving(order.window_start, order.quote.inquiry)
-    return Promised(order.number, order.quote_id, units, leaves, order.status == OrderStatus.IN_PRODUCTION)
+    inquiry = order.quote.inquiry
+    leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
+    return Promised(order.number, order.quote_id, units, leaves, begun, trip_of(inquiry), cooled)
 
 
 def _held(quote: Quote, zone: ZoneInfo) -> Promised:
-    return Promised(quote.number, quote.pk, units_of(quote), leaving(window_of(quote, zone)[0], quote.inquiry))
+    inquiry = quote.inquiry
+    leaves = leaving(window_of(quote, zone)[0], inquiry)
+    return Promised(quote.number, quote.pk, units_of(quote), leaves, trip=trip_of(inquiry))
 
 
 def units_of(quote: Quote) -> dict[str, int]:
@@ -162,6 +207,25 @@ def window_of(quote: Quote, zone: ZoneInfo) -> tuple[datetime, datetime]:
         return quote.inquiry.window_start, quote.inquiry.window_end
     event = content_read(quote.content).event
     return same_hour(event.window_start, zone), same_hour(event.window_end, zone)
+
+
+def trip_of(inquiry: Inquiry) -> Trip | None:
+    """Return the drive of what is delivered: the way, setting up, the way back; None for what is picked up.
+
+    A way that nobody entered counts back only: when it leaves is what every sheet shows.
+    """
+    if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
+        return None
+    way = None if inquiry.minutes is None else ceil(inquiry.minutes)
+    back = SAFE_WAY_MIN if way is None else way
+    return Trip(inquiry.travel_minutes + back, inquiry.crew, unstated=SAFE_WAY_MIN if way is None else 0)
+
+
+def _on_grid(begin: int, end: int) -> Span:
+    if -(-begin // GRID_MIN) <= end // GRID_MIN:
+        return begin, end
+    earlier = begin - begin % GRID_MIN
+    return earlier, earlier
 
 
 def leaving(start: datetime, inquiry: Inquiry) -> tuple[datetime, datetime]:

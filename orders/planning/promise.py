@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from costing.plan.deriving import Table
+from costing.plan.deriving import Table, Trip
 from costing.plan.explaining import Explainer, Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.placing import Placing
@@ -15,7 +15,6 @@ from costing.plan.proofs import SureUse
 from costing.plan.repair import Repair, never
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
 from orders.planning.plans import NOTHING, DaysPlan, without
-from orders.planning.problem import KitchenProblem
 
 #: The code of what is asked for; no order's number begins so.
 ASKED: Final = "?"
@@ -57,19 +56,21 @@ def promise(
     *,
     now: datetime,
     may_leave: Callable[[Leaving], bool],
+    trip: Trip | None = None,
     limits: Limits | None = None,
     others: bool = True,
 ) -> Promise:
     """Return whether a table can leave in a window, and windows as long around it that work where it cannot.
 
-    ``may_leave`` says whether something may be handed over then; of others only such are proposed, and none where
-    ``others`` is false. Loads of orders in production stay where they are. Each yes rests on a plan that the checker
-    passed.
+    ``trip`` is the drive of what is delivered. ``may_leave`` says whether something may be handed over then; of others
+    only such are proposed, and none where ``others`` is false. Loads of orders in production stay where they are. Each
+    yes rests on a plan that the checker passed.
     """
     kitchen = found.kitchen
-    asked = kitchen.table(ASKED, units, [leaves])
+    asked = kitchen.table(ASKED, units, [leaves], trip)
     problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
-    check = PromiseCheck(problem, found.plan, movable(problem, kitchen))
+    begun = [batch.code for one in problem.orders if one.code in kitchen.begun for batch in one.batches]
+    check = PromiseCheck(problem, found.plan, stays=begun)
     order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
     answer = check.check(order, asked.windows, limits or Limits())[0]
     if answer.verdict == UNDECIDED:
@@ -86,12 +87,6 @@ def promise(
     return Promise(verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]), unstated)
 
 
-def movable(problem: Problem, kitchen: KitchenProblem) -> frozenset[str]:
-    """Return the loads that may be elsewhere: of orders that are not in production."""
-    free = (order for order in problem.orders if order.code not in kitchen.begun)
-    return frozenset(batch.code for order in free for batch in order.batches)
-
-
 def _proved_by_what_is_stated(found: DaysPlan, asked: Table, now: datetime) -> bool:
     """Return whether a no stands where waits that nobody stated may be long: a safe default proves nothing."""
     kitchen = found.kitchen
@@ -106,8 +101,7 @@ def _anew(check: PromiseCheck, order: Order, limits: Limits) -> Answer:
     problem = replace(check.problem, orders=(*check.problem.orders, order))
     placing = Placing(problem)
     placing.load(check.plan, check.fixed)
-    able = check.movable | {batch.code for batch in order.batches}
-    repair = Repair(placing, limits.seed, [code for code in placing.loads if code in able])
+    repair = Repair(placing, limits.seed, [code for code in placing.loads if code not in check.fixed])
     unplaced = repair.first_plan()
     if not unplaced:
         return _checked(problem, check.plan, placing) or Answer(UNDECIDED)
@@ -123,8 +117,7 @@ def _checked(problem: Problem, before: Plan, placing: Placing) -> Answer | None:
 
 
 def _in_the_way(placing: Placing, code: str) -> tuple[Reason, ...]:
-    windows = placing.windows[placing.order_of[code]]
-    return Explainer(placing.capacity, placing.loads[code], windows, placing.low).reasons()
+    return Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
 
 
 def _others(leaves: Leaving) -> Iterator[Leaving]:

@@ -11,6 +11,7 @@ from orders.planning.answers import WindowAnswered, read
 from orders.planning.models import WindowCheck
 from orders.planning.problem import AFTER, BEFORE, KitchenProblem, kitchen_problem, leaving
 from orders.planning.reserved import plan_row, reserved_quotes
+from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 from orders.records.errors import WindowTaken
 from orders.records.states import ORDERS_AHEAD
@@ -42,24 +43,28 @@ def check_beside(quote: Quote, at: datetime) -> None:
         When an answer about just this says so.
     """
     found = window_answered(quote, at)
-    if found is not None and found.verdict == IMPOSSIBLE:
+    if found is not None and not found.usual and found.verdict == IMPOSSIBLE:
         raise WindowTaken(what=str(quote))
 
 
 def check_key(quote: Quote, at: datetime) -> str:
-    """Return what stands for all that an answer about a quote's window rests on; four queries.
+    """Return what stands for all that an answer about a quote's window rests on.
+
+    Four queries, and two more where nothing is chosen yet.
 
     It is another one each day: what can still be begun changes with time.
     """
     inquiry = quote.inquiry
-    units = sorted((line.product_id, line.units) for line in quote.lines.all())
+    units: list[tuple[int | str, int]] = sorted((line.product_id, line.units) for line in quote.lines.all())
+    units = units or sorted(usual_units(inquiry, at).items())
     first, last = days_around(inquiry.window_start)
     start, end = (inquiry.window_start - BEFORE - timedelta(days=1), inquiry.window_end + AFTER + timedelta(days=1))
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     promised = sorted(rows.values_list("pk", "status", "window_start", "window_end"))
     window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
+    away = [inquiry.hand_over, inquiry.minutes, inquiry.setup_minutes, inquiry.crew]
     reserved = [one.pk for one in reserved_quotes(plan_row(), at, beside=quote.number)]
-    parts = [book_revision(), at.date(), first, last, units, window, promised, reserved]
+    parts = [book_revision(), at.date(), first, last, units, window, away, promised, reserved]
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()
 
 

@@ -16,15 +16,16 @@ from orders.planning.answers import answered
 from orders.planning.leaving_hours import may_leave
 from orders.planning.models import WindowCheck
 from orders.planning.plans import plan_days
-from orders.planning.problem import kitchen_problem, leaving, units_of
+from orders.planning.problem import kitchen_problem, leaving, trip_of
 from orders.planning.promise import promise
 from orders.planning.reserved import plan_row, reserved_quotes
 from orders.planning.selectors import check_key, days_around
+from orders.planning.usual import asked_for
 from orders.quotes.models import Quote
 
 #: How long a check may look for a place for everything [s], and how often it takes other loads out for that.
 SECONDS: Final = 20.0
-TRIES: Final = 400
+TRIES: Final = 40
 
 
 @transaction.atomic(durable=True)
@@ -58,9 +59,10 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
     until = time.monotonic() + SECONDS
     reserved = reserved_quotes(plan_row(), at, beside=quote.number)
     kitchen = kitchen_problem(book, first=first, last=last, reserved=reserved)
-    plan = plan_days(kitchen, enough=lambda: time.monotonic() > until)
-    units = units_of(Quote.objects.prefetch_related("lines__product").get(pk=quote.pk))
-    leaves = leaving(inquiry.window_start, inquiry)
+    plan = plan_days(kitchen, now=at, enough=lambda: time.monotonic() > until)
+    asked = asked_for(quote, at)
+    leaves, trip = leaving(inquiry.window_start, inquiry), trip_of(inquiry)
     limits = Limits(tries=TRIES, enough=lambda: time.monotonic() > until)
-    found = promise(plan, units, leaves, now=at, may_leave=partial(may_leave, kitchen, inquiry), limits=limits)
-    wanted.update(answer=answered(found, plan).written(), answered_at=at)
+    able = partial(may_leave, kitchen, inquiry)
+    found = promise(plan, asked.units, leaves, now=at, may_leave=able, trip=trip, limits=limits)
+    wanted.update(answer=answered(found, plan, trip, asked).written(), answered_at=at)

@@ -4,7 +4,7 @@ import hashlib
 import json
 import time
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import partial
 from typing import Any, Final
@@ -14,15 +14,24 @@ from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from costing.plan.book_kitchen import states_people
 from costing.plan.problem import Plan, Problem
-from costing.plan.promises import Limits
+from costing.plan.promises import Limits, made_for
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
 from orders.orders.models import Order
 from orders.planning.answers import WindowAnswered, answered
 from orders.planning.leaving_hours import may_leave
 from orders.planning.models import KitchenPlan
-from orders.planning.placements import Fact, placements_of, sound
-from orders.planning.plans import DaysPlan, plan_days, without
-from orders.planning.problem import AFTER, BEFORE, KitchenProblem, kitchen_problem, leaving, units_of, window_of
+from orders.planning.placements import Fact, placements_of, sound, sound_part
+from orders.planning.plans import DaysPlan, Over, plan_days, without
+from orders.planning.problem import (
+    AFTER,
+    BEFORE,
+    KitchenProblem,
+    kitchen_problem,
+    leaving,
+    trip_of,
+    units_of,
+    window_of,
+)
 from orders.planning.promise import ASKED, Promise, promise
 from orders.planning.reserved import plan_row, reserved_quotes
 from orders.quotes.models import Quote
@@ -51,7 +60,8 @@ class Slot:
     """What was found for a quote, and what that rests on: the plan's version, the catalog, what is promised.
 
     ``placed`` is the plan of ``here``, the quotes around it, as it is stored; ``over`` what has no place in it.
-    ``waits`` says that something promised has no place, and nobody has looked for one at length.
+    ``waits`` says that something promised has no place, that nobody has looked for one at length, and that it may want
+    what this takes.
     """
 
     rests_on: str
@@ -128,6 +138,7 @@ class _Search:
         lines = Quote.objects.prefetch_related("lines__product").only("pk").get(pk=quote.pk)
         self.units = {code: count for code, count in units_of(lines).items() if code in known}
         self.leaves = leaving(window_of(quote, self.kitchen.days.clock.zone)[0], quote.inquiry)
+        self.trip = trip_of(quote.inquiry)
         self.placements = placements_of(self.kitchen, {quote.pk: ASKED})
 
     def found(self) -> Slot:
@@ -144,6 +155,7 @@ class _Search:
             self.leaves,
             now=self.at,
             may_leave=partial(may_leave, self.kitchen, self.quote.inquiry),
+            trip=self.trip,
             limits=Limits(tries=self.budget.tries, enough=self.enough),
             others=self.budget.others,
         )
@@ -160,7 +172,7 @@ class _Search:
         """Return a yes where the stored plan has a place for it beside all that is promised: its day is kept."""
         if not any(one["of"] == self.quote.pk for one in self.row.placed):
             return None
-        asked = self.kitchen.table(ASKED, self.units, [self.leaves])
+        asked = self.kitchen.table(ASKED, self.units, [self.leaves], self.trip)
         beside = self.kitchen.problem(asked, now=self.at)
         order = self.kitchen.deriving([*self.kitchen.tables, asked]).order(asked)
         whole = without(Problem(beside.kitchen, (*beside.orders, order), beside.components), known)
@@ -174,31 +186,38 @@ class _Search:
         return None
 
     def _days(self, known: Collection[str]) -> DaysPlan:
-        """Return a plan of all that is promised, from the stored one on where that is still sound."""
+        """Return a plan of all that is promised, from what is still sound of the stored one on."""
         problem = without(self.kitchen.problem(), known)
-        stored = self.placements.read(self.row.placed, problem)
-        if not sound(stored, problem):
-            stored = Plan()
+        stored = sound_part(self.placements.read(self.row.placed, problem), problem, self.kitchen.begun)
         budget = self.budget
-        now = self.kitchen.minute(self.at)
         return plan_days(
             self.kitchen,
             stored=stored,
-            now=now,
+            now=self.at,
             iterations=budget.iterations,
             enough=self.enough,
             slowly=budget.slowly,
         )
 
+    def _competes(self, one: Over, found: Promise) -> bool:
+        """Return whether a load without a place, that nobody looked for at length, may want what the quote takes."""
+        order = next(each for each in self.kitchen.promised if each.number == one.order)
+        if one.proved or one.drive or [order.quote_id, one.batch[len(one.order) :]] in self.row.over:
+            return False
+        plan = found.plan or Plan()
+        mine = made_for(plan, (each.code for each in plan.placed if each.code.startswith(f"{ASKED}/")))
+        begin = min((each.boundaries[0] for each in plan.placed if each.code in mine), default=0)
+        return found.verdict != AS_PLANNED or begin < self.kitchen.minute(order.leaves[1])
+
     def _slot(self, found: Promise, days: DaysPlan, known: Collection[str]) -> Slot:
-        waits = any(not one.proved and one.batch not in known for one in days.over) and not self.budget.slowly
+        waits = found.holds and not self.budget.slowly and any(self._competes(one, found) for one in days.over)
         plan, problem = (days.plan, days.problem) if found.plan is None else (found.plan, found.problem or days.problem)
         codes = [one.batch for one in days.over] or list(known)
         here = frozenset(one.quote_id for one in self.kitchen.promised)
         return Slot(
             self.rests_on,
             found,
-            answered(found, days, undecided=waits and found.holds),
+            answered(found, days, self.trip, undecided=waits and found.holds),
             self.placements.written(plan, problem),
             self.placements.names(self.kitchen.problem(), codes),
             here | {self.quote.pk},
@@ -207,11 +226,14 @@ class _Search:
 
 
 def _kitchen_around(book: Book, quote: Quote, row: KitchenPlan, at: datetime) -> KitchenProblem:
-    """Return what is promised around a quote's window, and whatever by the stored plan is begun before it."""
+    """Return what is promised around a quote's window, and whatever by the stored plan is begun before it.
+
+    What counts by default refuses no approval, and lets none go without a place: vehicles that nobody entered.
+    """
     start = quote.inquiry.window_start
     last = max([(start + AFTER).date(), *_reaching_in(row.placed, start)])
     reserved = reserved_quotes(row, at, beside=quote.number)
-    return kitchen_problem(book, first=(start - BEFORE).date(), last=last, reserved=reserved)
+    return replace(kitchen_problem(book, first=(start - BEFORE).date(), last=last, reserved=reserved), stated=True)
 
 
 def _reaching_in(placed: Collection[Fact], start: datetime) -> list[date]:

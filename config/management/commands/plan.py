@@ -70,7 +70,7 @@ class Command(BaseCommand):
         if last < first:
             raise CommandError("--until is before --since. Give a later day.")
         try:
-            found = plan_days(kitchen_days(first, last))
+            found = plan_days(kitchen_days(first, last), now=timezone.now())
         except CannotPrice as error:
             raise CommandError(sentence(error)) from error
         self.stdout.write(json.dumps(plan_written(found)))

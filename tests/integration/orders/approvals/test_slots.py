@@ -1,6 +1,7 @@
 """A slot is held once: an approval takes its place in the kitchen's plan, or is refused with what works instead."""
 
-from datetime import timedelta
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
@@ -21,15 +22,13 @@ from orders.approvals.models import Message
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_start
 from orders.planning.models import KitchenPlan, WindowCheck
-from orders.planning.slots import Slot, slot_found
+from orders.planning.slots import ASKING, Slot, slot_found
 from orders.quotes.models import Quote
-from orders.records.closed_errors import QuoteEventOver
 from orders.records.slot_errors import NoSlot, SlotUndecided, TimeTaken, TimeUnsure
 from orders.records.states import QuoteStatus
-from tests.factories import BY, EVENT, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.factories import BY
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.approvals.rings import FIT, SOON, approve, cakes, filled, record, rings_make
-from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -90,7 +89,11 @@ def test_an_order_in_production_stays_where_it_is() -> None:
     assert [one["at"] for one in KitchenPlan.objects.get().placed if one["of"] == first.pk] == before
 
 
-def test_more_than_there_ever_is_is_refused_and_the_kitchen_reads_it(client: Client) -> None:
+def test_more_than_there_ever_is_is_refused_and_the_kitchen_reads_it(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A proof comes after some looking, which a busy machine may not finish in what a customer waits for.
+    monkeypatch.setattr(placing, "slot_found", partial(slot_found, budget=replace(ASKING, seconds=30.0)))
     quote = cakes(40)
     client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=SOON)]), follow=True)
     with pytest.raises(TimeTaken):
@@ -105,16 +108,6 @@ def test_more_than_there_ever_is_is_refused_and_the_kitchen_reads_it(client: Cli
     assert "Ring, 10 in: from" in mail.payload["words"]
     assert "wanted to approve this quote" in Message.objects.get(quote=quote).text
     assert not Outbox.objects.filter(kind="slot_check").exists(), "a proved no is not looked for again"
-
-
-def test_what_has_passed_is_never_approved() -> None:
-    draft = draft_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
-    Quote.objects.filter(pk=draft.pk).update(valid_until=EVENT + timedelta(days=9))
-    quote = pdf_stored(quote_send_seen(quote_id=draft.pk, by=BY, at=NOW))
-    for deed in (approve, record):
-        with pytest.raises(QuoteEventOver):
-            deed(quote, at=EVENT + timedelta(hours=2))
-    assert not Order.objects.exists()
 
 
 def test_what_is_not_proved_is_looked_for_in_the_background(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,16 +9,19 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.kitchen.models import Kitchen, OpenHours, Vehicle
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
 from orders.planning.models import WindowCheck
 from orders.planning.selectors import window_answered
 from orders.planning.services import window_check_ask
+from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 from orders.records.errors import WindowTaken
 from orders.records.states import QuoteStatus
@@ -34,7 +37,8 @@ HX = {"HX-Request": "true"}
 
 @pytest.fixture(autouse=True)
 def kitchen(small_kitchen: Kitchen) -> None:
-    """Let four rings and a small cold room be all there is for the cake, and its glazing quick."""
+    """Let four rings and a small cold room be all there is for the cake, its glazing quick, and vans enough."""
+    Vehicle.objects.bulk_create(Vehicle(name=f"Van {number}", position=number) for number in range(16))
     ring = Mold.objects.create(name="Ring, 10 in", shape="round", diameter_cm="25", height_cm="6", owned=4)
     Product.objects.filter(code="walnut-cake").update(mold=ring, load=4)
     steps = ProductStep.objects.filter(product__code="walnut-cake")
@@ -204,3 +208,68 @@ def test_a_wait_that_nobody_stated_proves_no_no(owner: Client) -> None:
     assert (verdict, answer.unstated) == (UNDECIDED, True)
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "That is by waits that nobody stated." in page
+
+
+def test_a_delivery_while_the_only_vehicle_is_away_is_answered_and_its_words_name_the_vehicle(owner: Client) -> None:
+    """Seen: two weddings on one day did not mention each other; the driver baked while driving."""
+    Vehicle.objects.exclude(position=0).delete()
+    catalog_changed()
+    order_make(table=table_make(lines=(line_make("walnut-cake", 1),), extras=()))
+    draft = cakes(1)
+    assert checked(draft) == IMPOSSIBLE
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "Vehicles: 1 needed, 0 free, from " in page
+    assert "for the delivery, until it is back." in page
+    assert "No vehicle is entered" not in page
+    later = cakes(1, window_start=EVENT + timedelta(hours=3))
+    assert checked(later) == AS_PLANNED
+    collected = cakes(1, hand_over="pickup")
+    assert checked(collected) == AS_PLANNED
+
+
+def test_one_vehicle_counts_where_none_is_entered_proves_no_no_and_links_to_its_page(owner: Client) -> None:
+    Vehicle.objects.all().delete()
+    catalog_changed()
+    order_make(table=table_make(lines=(line_make("walnut-cake", 1),), extras=()))
+    draft = cakes(1)
+    assert checked(draft) == UNDECIDED
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    assert "No vehicle is entered, so one counts: one delivery at a time." in page
+    assert f'<a href="{reverse("kitchen-delivery")}">Enter vehicles</a>' in page
+
+
+def test_a_drive_that_nobody_timed_counts_with_a_default_and_links_to_the_inquiry(owner: Client) -> None:
+    draft = cakes(1, minutes=None)
+    assert checked(draft) == AS_PLANNED
+    page = owner.get(reverse("inquiry", args=[draft.inquiry_id])).content.decode()
+    assert "Nobody entered how long the drive takes, so 60 minutes count for the way back." in page
+    assert f'<a href="{reverse("inquiry-edit", args=[draft.inquiry_id])}">Enter the drive</a>' in page
+
+
+def test_an_inquiry_without_a_table_is_checked_with_what_was_made_most_and_says_so(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By pieces, as they were shared in the orders of one year; what is still to come counts for nothing."""
+    ordered_beside_the_plan(monkeypatch)
+    for code, units, days in (("walnut-cake", 20, 30), ("custard-tart", 60, 300), ("custard-tart", 9000, 400)):
+        past = order_make(table=table_make(lines=(line_make(code, units),), extras=()))
+        begin = NOW - timedelta(days=days)
+        Order.objects.filter(pk=past.pk).update(window_start=begin, window_end=begin + timedelta(minutes=30))
+    draft = cakes(1, guests=50, pieces_per_guest=Decimal(2))
+    draft.lines.all().delete()
+    assert usual_units(draft.inquiry, NOW) == {"walnut-cake": 3, "custard-tart": 6}
+    assert checked(draft) == AS_PLANNED
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    words = "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: "
+    assert f"{words}3 × Walnut sponge cake, two tiers; 6 × Custard tart, 10 cm." in page
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(guests=4000)
+    draft = Quote.objects.get(pk=draft.pk)
+    assert window_answered(draft, NOW) is None
+    assert checked(draft) in (IMPOSSIBLE, UNDECIDED)
+
+
+def test_without_guests_or_orders_an_empty_table_is_not_checked(owner: Client) -> None:
+    draft = cakes(1, guests=None)
+    draft.lines.all().delete()
+    assert usual_units(draft.inquiry, NOW) == {}
+    assert "Beside the other orders" not in text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))

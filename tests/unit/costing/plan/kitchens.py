@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
+from costing.plan.placing import Placing
 from costing.plan.problem import (
     HANDS,
+    VEHICLE,
     Batch,
     Component,
     Element,
@@ -15,6 +17,7 @@ from costing.plan.problem import (
     Making,
     Need,
     Order,
+    Plan,
     Problem,
     Resource,
     ShelfLife,
@@ -22,6 +25,7 @@ from costing.plan.problem import (
     Use,
 )
 from costing.plan.questions import Question
+from costing.plan.repair import Repair
 
 DAY = 1440
 
@@ -112,6 +116,37 @@ def with_plan(seed: int, orders: int = 4) -> tuple[Problem, str]:
         made = Component("made", (Size(100, making(random, found)),), True)
         problem = replace(problem, components=(made,))
     return replace(problem, orders=(*problem.orders, inquiry)), "inquiry"
+
+
+def with_drives(seed: int, orders: int = 4) -> tuple[Problem, Plan, Order]:
+    """Return a kitchen with vehicles, a plan of orders that are driven away, and an inquiry that is."""
+    random = Random(seed)
+    found = kitchen(random)
+    vehicles = Resource(VEHICLE, 1, random.choice((1, 1, 2)), divided=True)
+    found = replace(found, resources=(*found.resources, vehicles))
+    wished = [_driven(random, order(random, f"o{number}", found, (), 1), vehicles.count) for number in range(orders)]
+    placing = Placing(Problem(found, tuple(wished)))
+    unplaced = Repair(placing, seed).first_plan()
+    if unplaced:
+        whole = [one for one in wished if not any(batch.code in unplaced for batch in one.batches)]
+        placing = Placing(Problem(found, tuple(whole)))
+        unplaced = Repair(placing, seed).first_plan()
+        wished = [] if unplaced else whole
+    plan = Plan() if unplaced else placing.plan()
+    places = plan.by_code()
+    planned = (
+        replace(one, batches=tuple(replace(b, planned=places[b.code].boundaries) for b in one.batches))
+        for one in wished
+    )
+    asked = _driven(random, order(random, "inquiry", found, (), 1), vehicles.count)
+    return Problem(found, tuple(planned)), plan, asked
+
+
+def _driven(random: Random, one: Order, vehicles: int) -> Order:
+    minutes = 5 * random.randint(4, 40)
+    uses = (Use(VEHICLE, 1, random.randrange(vehicles)), Use(HANDS, random.choice((1, 1, 2)), while_there=True))
+    drive = Element("drive", minutes, minutes, uses, attended=False)
+    return replace(one, batches=(Batch(f"{one.code}/drive", Making((drive,)), after=minutes), *one.batches))
 
 
 def with_twins(seed: int) -> tuple[Problem, str]:

@@ -26,6 +26,7 @@ class Solver:
         self.model: Any = cp_model.CpModel()
         self.times: dict[str, list[Any]] = {}
         self.stays: dict[tuple[str, int], list[tuple[Any, int, float | None]]] = {}
+        self.away: dict[tuple[str, int], list[tuple[Any, int, float | None]]] = {}
         self.resources = {one.code: one for one in problem.kitchen.resources}
         units: list[Batch | Component] = [batch for order in problem.orders for batch in order.batches]
         units += problem.components
@@ -34,7 +35,7 @@ class Solver:
             frozen = one.planned is not None and (one.fixed or not movable or one.planned[0] < problem.kitchen.now)
             self._add(one.code, one.planned if frozen else None)
         for order in problem.orders:
-            ends = [self.times[batch.code][-1] for batch in order.batches]
+            ends = [self.times[batch.code][-1] - batch.after // self.grid for batch in order.batches]
             for one, other in pairwise(ends):
                 self.model.add(one == other)
             windows = [[begin // self.grid, end // self.grid] for begin, end in order.windows]
@@ -68,10 +69,13 @@ class Solver:
             resource = self.resources[use.resource]
             count = resource.count if resource.divided else 1
             chosen = [self.model.new_bool_var("") for _ in range(count)]
-            self.model.add_exactly_one(chosen)
+            self.model.add_exactly_one(chosen[use.among :])
+            for here in chosen[: use.among]:
+                self.model.add(here == 0)
             for unit, here in enumerate(chosen):
                 interval = self.model.new_optional_interval_var(begin, length, end, here, "")
-                self.stays.setdefault((use.resource, unit), []).append((interval, use.amount, element.temperature))
+                stays = self.away if use.while_there else self.stays
+                stays.setdefault((use.resource, unit), []).append((interval, use.amount, element.temperature))
 
     def _needs(self) -> None:
         for component in self.problem.components:
@@ -100,6 +104,17 @@ class Solver:
             intervals = [interval for interval, *_ in stays] + [interval for interval, _ in blocked]
             demands = [amount for _, amount, _ in stays] + [amount for _, amount in blocked]
             self.model.add_cumulative(intervals, demands, most)
+            away = self.away.get((resource.code, unit), [])
+            if away:
+                # While there is none of it, who is away is missing nowhere.
+                more = sum(amount for _, amount, _ in (*stays, *away))
+                there = [
+                    (self.model.new_fixed_size_interval_var(slot, 1, ""), more + most - amount)
+                    for slot, amount in enumerate(free)
+                    if amount > 0
+                ]
+                both = [*((one, amount) for one, amount, _ in (*stays, *away)), *there]
+                self.model.add_cumulative([one for one, _ in both], [amount for _, amount in both], more + most)
             if resource.tolerance is not None:
                 for (one, _, warm), (other, _, hot) in combinations(stays, 2):
                     if warm is not None and hot is not None and abs(warm - hot) > resource.tolerance:

@@ -6,13 +6,15 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 
 import pytest
 
 from costing.plan.answers import feasible, latest_start
 from costing.plan.checking import violations
+from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
-from tests.unit.costing.plan.kitchens import with_plan, with_twins
+from tests.unit.costing.plan.kitchens import with_drives, with_plan, with_twins
 from tests.unit.costing.plan.solver import Solver
 
 INQUIRIES = int(os.environ.get("COLDSET_INQUIRIES", "50"))
@@ -32,6 +34,21 @@ def test_an_inquiry_is_answered_as_the_solver_answers_it(seed: int) -> None:
     assert expected or anew.verdict == IMPOSSIBLE or (anew.verdict == UNDECIDED and seed >= 50)
     for answer in (beside, anew):
         assert answer.plan is None or violations(problem, answer.plan) == []
+
+
+@pytest.mark.parametrize("seed", range(INQUIRIES))
+def test_no_answer_about_a_delivery_is_wrong(seed: int) -> None:
+    """A vehicle and people are away from when an order leaves; every yes is one of the solver's, and every no."""
+    problem, plan, asked = with_drives(seed)
+    assert violations(problem, plan) == []
+    (found,) = PromiseCheck(problem, plan).check(asked, asked.windows, Limits(tries=10))
+    with_asked = replace(problem, orders=(*problem.orders, asked))
+    if found.plan is not None:
+        assert violations(with_asked, found.plan) == []
+    if found.verdict == AS_PLANNED:
+        assert Solver(with_asked, asked.code, movable=False).has_plan()
+    elif found.verdict != UNDECIDED:
+        assert Solver(with_asked, asked.code, movable=True).has_plan() is (found.verdict == BY_REARRANGING)
 
 
 @pytest.mark.parametrize("seed", range(INQUIRIES // 5))

@@ -15,7 +15,7 @@ from costing.plan.book_kitchen import days_of, kitchen_of
 from costing.plan.checking import violations
 from costing.plan.deriving import Deriving, Table
 from costing.plan.placing import Placing
-from costing.plan.problem import HANDS, Element, Level, Order, Plan, Problem, Use
+from costing.plan.problem import HANDS, VEHICLE, Element, Level, Order, Plan, Problem, Use
 from costing.plan.promises import PromiseCheck
 from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
@@ -193,6 +193,26 @@ def test_what_was_filled_from_one_batch_is_whipped_once_for_two_orders() -> None
     assert sum(taking.amount for one in whipped for taking in one.takings) == 4 * 1200
 
 
+def test_one_batch_serves_several_formats_and_orders_while_it_keeps_and_the_bowl_takes_it() -> None:
+    leaves = 4 * DAY + 16 * 60
+    small = replace(CAKE, code="small", name="Mousse cake, 15 cm", load=8, mold=None)
+    lasting = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(300)),))
+
+    def batches(cream: Recipe, units: int = 1) -> list[list[str]]:
+        book = replace(book_of(CAKE, cream, stations=(COLD,), molds=(RINGS,)), products=(CAKE, small))
+        tables = (Table("A", {"cake": units}, ((leaves, leaves),)), Table("B", {"small": units}, ((leaves, leaves),)))
+        unplaced, plan = planned(problem_of(book, *tables))
+        assert not unplaced
+        return sorted(sorted(one.batch for one in place.takings) for place in plan.placed if place.component)
+
+    assert batches(lasting) == [["A/cake/1", "B/small/1"]]
+    # Twice four of 1.2 kg are more than the bowl of 8 kg takes.
+    assert batches(lasting, 4) == [["A/cake/1"], ["B/small/1"]]
+    # Where it has to be used at once, each is filled from a batch of its own.
+    at_once = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(0)),))
+    assert batches(at_once) == [["A/cake/1"], ["B/small/1"]]
+
+
 def test_a_batch_is_never_more_than_the_bowl_takes() -> None:
     component = problem_of(cakes(), Table("A", {"cake": 40}, ((5 * DAY, 5 * DAY),))).components[0]
     assert [size.most for size in component.sizes] == [1000, 2000, 4000, 6000, 8000]
@@ -220,7 +240,7 @@ def test_a_station_of_which_nobody_says_how_much_goes_in_is_not_counted() -> Non
     product = replace(CAKE, mold=None)
     cold = replace(COLD, places=None)
     problem = problem_of(book_of(product, CREAM, stations=(cold,), molds=()), Table("A", {"cake": 4}, ((0, 0),)))
-    assert [one.code for one in problem.kitchen.resources] == [HANDS]
+    assert [one.code for one in problem.kitchen.resources] == [HANDS, VEHICLE]
     assert not problem.orders[0].batches[0].making.elements[2].uses
 
 
