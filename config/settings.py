@@ -218,6 +218,7 @@ OUTBOX_HANDLERS = {
     "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "window_check": "orders.planning.services.window_check_make",
+    "slot_check": "orders.approvals.looking.slot_check_make",
     "price_list": "catalog.price_lists.services.price_list_read",
     "spreadsheet": "catalog.spreadsheets.services.spreadsheet_read",
 }
@@ -269,7 +270,7 @@ OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "procedure_file"], "seconds": 120},
     "files": {"kinds": ["price_list", "spreadsheet"], "seconds": 300},
-    "plans": {"kinds": ["window_check"], "seconds": 60},
+    "plans": {"kinds": ["window_check", "slot_check"], "seconds": 60},
     "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},
 }
 

@@ -14,7 +14,7 @@ from orders.invoices.models import (
     Payment,
 )
 from orders.orders.models import Order, OrderLine
-from orders.planning.models import WindowCheck
+from orders.planning.models import KitchenPlan, WindowCheck
 from orders.quotes.models import BookSnapshot, CoolingOverride, Quote, QuoteExtra, QuoteLine
 from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
@@ -36,6 +36,7 @@ __all__ = [
     "InvoiceTax",
     "IssuedMonth",
     "IssuedMonthTax",
+    "KitchenPlan",
     "Link",
     "Message",
     "NumberSeries",

@@ -49,7 +49,7 @@ def work_summary(row: Outbox) -> str:
         return gettext("Read the price list of %(supplier)s") % {"supplier": row.summary}
     if row.kind == "spreadsheet":
         return gettext("Read a spreadsheet")
-    if row.kind == "window_check":
+    if row.kind in ("window_check", "slot_check"):
         return gettext("Check the time of %(quote)s against the other orders") % {"quote": row.summary}
     return row.summary or row.kind
 

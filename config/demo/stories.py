@@ -11,9 +11,9 @@ from django.utils import timezone
 from catalog.products.models import Product
 from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
+from orders.approvals.messages import messages_mark_read
 from orders.approvals.services import (
     ApprovalEvidence,
-    messages_mark_read,
     quote_approve,
     quote_ask_change,
     quote_decline,

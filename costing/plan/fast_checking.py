@@ -156,7 +156,7 @@ class FastChecker:
     def _summed(self, stays: list[Slots]) -> Slots:
         """Return what is taken of each row in each slot."""
         changes = np.zeros((len(self._rows), self.slots + 1), np.int64)
-        row, begin, end, amount = np.concatenate(stays).T
+        row, begin, end, amount = np.concatenate((_array([]), *stays)).T
         np.add.at(changes, (row, begin), amount)
         np.subtract.at(changes, (row, end), amount)
         return np.cumsum(changes, axis=1)[:, :-1]

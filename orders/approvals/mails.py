@@ -12,16 +12,18 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from costing.plan.verdicts import IMPOSSIBLE
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
-from orders.approvals.presenters import link_address
-from orders.approvals.selectors import not_answered, waits_for_reply
+from orders.approvals.presenters import link_address, slot_words
+from orders.approvals.selectors import not_answered, slot_checked, waits_for_reply
 from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.presenters import mark_shown
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
 from orders.orders.models import Order
+from orders.planning.answers import read
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.mails import QUOTE_MAILS, QuoteMail
 from orders.quotes.models import Quote
@@ -71,7 +73,7 @@ def _facts(
         "content": content,
         "quote": quote,
         "kitchen": kitchen,
-        "words": row.payload.get("words", ""),
+        "words": row.payload.get("words") or no_time_words(row, quote, content),
         "link": link_address(link_create(quote_id=quote.pk, at=at)) if kind.link else "",
         "owner_link": f"{settings.SITE_URL}{reverse('quote', args=[quote.pk])}" if kind.to_kitchen else "",
         "order": Order.objects.filter(quote=quote).first(),
@@ -82,6 +84,15 @@ def _facts(
         # The kitchen reads what is true now, as does who reads a reply; the PDF agreed to stays as it was sent.
         "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,
     }
+
+
+def no_time_words(row: Outbox, quote: Quote, content: QuoteContent) -> str:
+    """Write what is in the way of a quote that no time was found for; empty for every other mail."""
+    found = slot_checked(quote) if row.payload["mail"] == "kitchen_no_time" else None
+    if found is None or not found.answer:
+        return ""
+    answer = read(found.answer)
+    return slot_words(answer, quote, content, undecided=answer.verdict != IMPOSSIBLE)
 
 
 def together_words(quote: Quote) -> list[str]:

@@ -14,15 +14,18 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import submitted_data
 from orders.approvals.links import link_create, links_revoke
+from orders.approvals.looking import slot_check_ask
+from orders.approvals.messages import message_no_need, messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site, not_recorded_sentence
+from orders.approvals.presenters import link_address, local_site, not_recorded_sentence, slot_shown
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.selectors import why_closed
-from orders.approvals.services import message_no_need, messages_mark_read, quote_record_approval, quote_reply
-from orders.documents.content import content_read
+from orders.approvals.services import quote_record_approval, quote_reply
+from orders.documents.content import QuoteContent, content_read
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, reply_words
+from orders.planning.presenters import AnswerShown
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
@@ -32,9 +35,11 @@ from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
+from orders.quotes.send.reserving import day_release
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import TextUnread
 from orders.records.presenters import sentence
+from orders.records.slot_errors import NoSlot
 from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
 
@@ -50,7 +55,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") -> HttpResponse:
-    file = quote_file(pk)
+    file = quote_file(pk, timezone.now())
     customer = file.quote.inquiry.customer
     events = allowed_events(file.quote)
     number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
@@ -102,25 +107,39 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         draft = found.status == QuoteStatus.DRAFT
         return redirect("inquiry", pk=found.inquiry_id) if draft else redirect("quote", pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
+    content, beside = content_read(found.content) if found.content else None, None
     if request.method == "POST" and form.is_valid():
-        verdicts_prepare(found)
-        try:
-            quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
-        except OrderError as refusal:
-            form.add_error("together" if refusal.place == "together" else None, not_recorded_sentence(refusal))
-        else:
+        beside = _recorded(request, found, form, content)
+        if not form.errors:
             messages.success(request, gettext("The approval is recorded and the order is confirmed."))
             return redirect("quote", pk=pk)
-    content = content_read(found.content) if found.content else None
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
     ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
     closed = why_closed(found, timezone.now())
-    context = {"quote": found, "form": form, "content": content, "since": since}
+    context = {"quote": found, "form": form, "content": content, "since": since, "beside": beside}
     context |= {"closed": not_recorded_sentence(closed) if closed and not form.errors else ""}
     shared = _shared(found, ruled)
     context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
     context |= {"together_asked": any(one.given is None for one in shared)}
     return render(request, "orders/approvals/record_approval.html", context)
+
+
+def _recorded(
+    request: HttpRequest, found: Quote, form: RecordApprovalForm, content: QuoteContent | None
+) -> AnswerShown | None:
+    """Record an approval, or say in the form why not; return what is in its way in the kitchen's plan."""
+    verdicts_prepare(found)
+    at = timezone.now()
+    try:
+        quote_record_approval(quote_id=found.pk, **form.cleaned_data, by=request.user.get_username(), at=at)
+    except NoSlot as refusal:
+        form.add_error(None, sentence(refusal))
+        if refusal.undecided:
+            slot_check_ask(quote_id=found.pk, at=at)
+        return None if content is None else slot_shown(refusal.answer, found, content)
+    except OrderError as refusal:
+        form.add_error("together" if refusal.place == "together" else None, not_recorded_sentence(refusal))
+    return None
 
 
 def _shared(quote: Quote, ruled: RuledTable) -> tuple[SharedBatch, ...]:
@@ -185,6 +204,16 @@ def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
     words = gettext("Noted: the allergies and diets in the message are in the list.")
     messages.success(request, words if recorded else gettext("Noted: the message names no allergies or diets."))
     return _back(request, pk)
+
+
+@sent_to("quote")
+@allow(OWNER)
+def quote_day_release(request: HttpRequest, pk: int) -> HttpResponse:
+    """Release the time that is kept for a customer."""
+    get_object_or_404(Quote, pk=pk)
+    if day_release(quote_id=pk, by=request.user.get_username(), at=timezone.now()):
+        messages.success(request, gettext("The time is released. The customer’s page says that it is no longer kept."))
+    return redirect("quote", pk=pk)
 
 
 @sent_to("quote")

@@ -8,13 +8,21 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.presenters import need_words
+from catalog.records.errors import CannotPrice
 from catalog.web import display
+from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
+from orders.documents.content import QuoteContent
+from orders.planning.answers import WindowAnswered, read
+from orders.planning.presenters import AnswerShown, answer_shown
+from orders.planning.problem import leaving
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
+from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 
@@ -139,9 +147,57 @@ def _waits(number: str) -> str:
     return f"{words} {call}"
 
 
+def time_sentence(page: QuotePage) -> str:
+    """Write what became of the check of its time, which was asked for when somebody wanted to approve it."""
+    found = page.time_checked
+    if found is None:
+        return _reserved(page)
+    if found.answered_at is None:
+        return gettext("We are checking whether we can keep this time. You will get our answer.")
+    answer = read(found.answer)
+    if answer.verdict in (AS_PLANNED, BY_REARRANGING) or answer.unstated:
+        return gettext("We have checked: we can make it for this time. It is not kept for you until you approve.")
+    return gettext("We could not find a time to make it yet. We know that you want it, and will get back to you.")
+
+
+def _reserved(page: QuotePage) -> str:
+    """Write whether the time is kept for whoever decides."""
+    if page.day_reserved:
+        until = display.moment(page.content.valid_until)
+        return gettext("We keep this time for you until %(until)s.") % {"until": until}
+    if page.day_released:
+        return gettext("We no longer keep this time for you. You can approve the quote while the time is free.")
+    return ""
+
+
 def closed_sentence(page: QuotePage) -> str:
     """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""
+
+
+def slot_words(answer: WindowAnswered, quote: Quote, content: QuoteContent, *, undecided: bool) -> str:
+    """Write for the owner what is in the way of an approval in the plan, and what to do about it."""
+    shown = slot_shown(answer, quote, content)
+    if undecided:
+        first = gettext("No place was found for all of it beside what is promised.")
+    else:
+        first = gettext("It can no longer be made for its time beside what is promised.")
+    last = gettext(
+        "Send a revision with another time; or add hands, hours or places for those days, and record the approval "
+        "yourself."
+    )
+    return " ".join(filter(None, [first, *(shown.in_the_way if shown else ()), shown.instead if shown else "", last]))
+
+
+def slot_shown(answer: WindowAnswered, quote: Quote, content: QuoteContent) -> AnswerShown | None:
+    """Write what is known about a time that was refused; None while the catalog has an error."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return None
+    event = content.event
+    way = event.window_start - leaving(event.window_start, quote.inquiry)[0]
+    return answer_shown(answer, book, way, event.window_end - event.window_start)
 
 
 def held_words(name: str, refusal: OrderError) -> str:

@@ -1,6 +1,7 @@
 """The owner's record of a sent quote: revisions, links, messages, mail, history and answer."""
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final
 
 from catalog.outbox.models import Outbox
@@ -9,6 +10,7 @@ from orders.approvals.models import Approval, Link, Message
 from orders.documents.content import QuoteContent, content_read
 from orders.mail.selectors import mails_about
 from orders.orders.models import Order
+from orders.planning.reserved import day_is_reserved
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.message_needs import messages_open
@@ -35,9 +37,10 @@ class QuoteFile:
     approval: Approval | None
     order: Order | None
     since: SinceQuote = NOTHING_CHANGED
+    day_reserved: bool = False
 
 
-def quote_file(quote_id: int) -> QuoteFile:
+def quote_file(quote_id: int, at: datetime) -> QuoteFile:
     """Return the record of a quote in a fixed number of queries.
 
     Raises Quote.DoesNotExist.
@@ -60,6 +63,7 @@ def quote_file(quote_id: int) -> QuoteFile:
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),
         since=since_now([(content, quote.inquiry)])[0] if content and alive else _over(quote),
+        day_reserved=day_is_reserved(quote, at),
     )
 
 

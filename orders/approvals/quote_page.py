@@ -8,12 +8,14 @@ from catalog.kitchen.selectors import kitchen
 from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
-from orders.approvals.selectors import not_answered, open_links, waits_for_reply, why_closed
+from orders.approvals.selectors import not_answered, open_links, slot_checked, waits_for_reply, was_released, why_closed
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import OrderMoney, order_money
 from orders.invoices.selectors import standing_invoice
 from orders.orders.models import Order
+from orders.planning.models import WindowCheck
+from orders.planning.reserved import day_is_reserved
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
@@ -31,7 +33,8 @@ class QuotePage:
     ``stopped`` is why nobody can approve it as it is, though it is open; ``wrote`` is the customer's last message
     while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice with what is open of it
     (:func:`standing_invoice`). ``not_answered`` says whether anything of theirs is not read, or that
-    message has no answer of any kind.
+    message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
+    wanted to approve it; ``day_reserved`` and ``day_released`` say that its day is kept, or was and is not any more.
     """
 
     quote: Quote
@@ -49,6 +52,9 @@ class QuotePage:
     stopped: OrderError | None = None
     wrote: Message | None = None
     not_answered: bool = False
+    time_checked: WindowCheck | None = None
+    day_reserved: bool = False
+    day_released: bool = False
 
     @property
     def changed(self) -> tuple[LabelChange, ...]:
@@ -101,6 +107,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     approval = Approval.objects.filter(quote=quote).first()
     content, closed = content_read(quote.content), why_closed(quote, at)
     order = Order.objects.filter(quote=quote).first() if approval else None
+    waits = closed is None and approval is None
     since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
     return QuotePage(
         quote=quote,
@@ -115,9 +122,12 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         invoice=standing_invoice(order) if order else None,
         payment_details=kitchen().payment_details if approval else "",
         since=since,
-        stopped=_stopped(quote, since) if closed is None and approval is None else None,
+        stopped=_stopped(quote, since) if waits else None,
         wrote=wrote,
         not_answered=not_answered(quote, wrote),
+        time_checked=slot_checked(quote) if waits else None,
+        day_reserved=waits and day_is_reserved(quote, at),
+        day_released=waits and was_released(quote),
     )
 
 

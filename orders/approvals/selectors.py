@@ -9,8 +9,10 @@ from catalog.kitchen.selectors import kitchen_zone
 from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import content_read
+from orders.planning.models import WindowCheck
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
+from orders.quotes.send.reserving import RELEASE
 from orders.records.closed_errors import (
     NewerApproved,
     QuoteDeclined,
@@ -73,6 +75,16 @@ def link_of(token: str) -> Link | None:
 def open_links(ids: Iterable[int], *, number: str, at: datetime) -> list[Link]:
     """Return those of the links that still open a quote of this number."""
     return list(Link.objects.filter(pk__in=list(ids), quote__number=number, revoked_at=None, expires_at__gt=at))
+
+
+def slot_checked(quote: Quote) -> WindowCheck | None:
+    """Return the check of a sent quote's time that was asked for when somebody wanted to approve it; one query."""
+    return WindowCheck.objects.filter(quote=quote, asked_at__gte=quote.sent_at).first() if quote.sent_at else None
+
+
+def was_released(quote: Quote) -> bool:
+    """Return whether the day of a quote was kept, and then let go; one query."""
+    return AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event=RELEASE).exists()
 
 
 def waits_for_reply(quote: Quote) -> Message | None:

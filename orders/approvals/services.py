@@ -1,28 +1,31 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Final
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
+from orders.approvals.messages import unread_of_number
 from orders.approvals.models import Approval, Message
+from orders.approvals.placing import place_take, with_place
 from orders.approvals.selectors import why_closed
 from orders.cooling_log.common_batches import together_answer, together_carried
 from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
+from orders.planning.slots import Slot
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
-from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, messages_open, reason_needs
+from orders.quotes.draft.message_needs import HELD, messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -56,11 +59,12 @@ class ApprovalEvidence:
     user_agent: str = ""
 
 
-@transaction.atomic(durable=True)
 def quote_approve(
     *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
 ) -> Approval:
     """Record the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
+
+    Its place in the kitchen's plan is looked for before the transaction, and taken in it.
 
     Where the name holds more than a name, and that may be a guest's need, the kitchen gets it as a message.
 
@@ -85,9 +89,25 @@ def quote_approve(
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     KitchenMustLook
         If the catalog does not say what is in it, so that it cannot be judged.
+    TimeTaken, TimeUnsure
+        If it cannot be made beside what is promised by now, or no place was found for it.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
+    approve = partial(_quote_approve, quote_id, content_sha256, name, evidence, at)
+    return with_place(approve, quote_id=quote_id, at=at)
+
+
+@transaction.atomic(durable=True)
+def _quote_approve(
+    quote_id: int,
+    content_sha256: str,
+    name: str,
+    evidence: ApprovalEvidence,
+    at: datetime,
+    found: Slot | None,
+    anew: bool,
+) -> Approval:
     quote = quote_locked(quote_id)
     if not name.strip():
         raise NameMissing()
@@ -105,7 +125,7 @@ def quote_approve(
         ip=evidence.ip,
         user_agent=evidence.user_agent[:300],
     )
-    approval = _approved(quote, content, approval, by=_customer(evidence), at=at)
+    approval = _approved(quote, content, approval, (found, anew), by=_customer(evidence), at=at)
     _name_read(quote, approval)
     return approval
 
@@ -123,7 +143,6 @@ def _name_read(quote: Quote, approval: Approval) -> None:
         quote_mail_ask("kitchen_change", quote, at=approval.at, words=approval.name)
 
 
-@transaction.atomic(durable=True)
 def quote_record_approval(
     *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime
 ) -> Approval:
@@ -151,9 +170,19 @@ def quote_record_approval(
     BrokenTogether, SaysNothing
         If a batch breaks the cooling rule as it would be made for this order and others at once, and it is not said
         why it may.
+    SlotTaken, SlotUndecided
+        If it cannot be made beside what is promised by now, or no place was found for it.
     OrderError
         For every reason of :func:`quote_approve`.
     """
+    approve = partial(_quote_record_approval, quote_id, name, reason, together, by, at)
+    return with_place(approve, quote_id=quote_id, at=at)
+
+
+@transaction.atomic(durable=True)
+def _quote_record_approval(
+    quote_id: int, name: str, reason: str, together: str, by: str, at: datetime, found: Slot | None, anew: bool
+) -> Approval:
     quote = quote_locked(quote_id)
     if not name.strip():
         raise NameMissing()
@@ -166,7 +195,8 @@ def quote_record_approval(
     if needs := reason_needs(reason, quote.inquiry):
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
-    approval = _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
+    content = content_read(quote.content)
+    approval = _approved(quote, content, approval, (found, anew), by=by, at=at, note=reason.strip())
     together_answer(quote.order, together, by=by, at=at)
     return approval
 
@@ -203,8 +233,16 @@ def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) 
 
 
 def _approved(
-    quote: Quote, content: QuoteContent, approval: Approval, *, by: str, at: datetime, note: str = ""
+    quote: Quote,
+    content: QuoteContent,
+    approval: Approval,
+    place: tuple[Slot | None, bool],
+    *,
+    by: str,
+    at: datetime,
+    note: str = "",
 ) -> Approval:
+    """Approve; ``place`` is what was found in the plan, and whether it may be looked for here."""
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)
@@ -224,6 +262,7 @@ def _approved(
         at=at,
     )
     quote_mail_ask("kitchen_approved", quote, at=at)
+    place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
     # Last, because every other approval waits from its number to the commit.
     order = order_from_quote(quote=quote, content=content, by=by, at=at)
     together_carried(order, at=at)
@@ -335,45 +374,10 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequen
     quote = quote_locked(quote_id)
     check_note(words, quote, place="text")
     check_fine(words, quote, read)
-    _of_number(quote).update(seen_at=at)
+    unread_of_number(quote).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)
     return message
-
-
-@transaction.atomic(durable=True)
-def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int] | None = None) -> int:
-    """Mark the messages about a quote, in any of its revisions, as read; return how many there were.
-
-    ``messages`` are those that were shown; all where it is None.
-
-    Raises Quote.DoesNotExist.
-    """
-    found = _of_number(Quote.objects.get(pk=quote_id))
-    return (found if messages is None else found.filter(pk__in=messages)).update(seen_at=at)
-
-
-def _of_number(quote: Quote) -> QuerySet[Message]:
-    """Return the messages about any revision of a quote that nobody has read."""
-    return Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
-
-
-@transaction.atomic(durable=True)
-def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime, recorded: bool = False) -> None:
-    """Record that a customer's message, which may name what a guest cannot eat, names nothing that is to be recorded.
-
-    With ``recorded`` that what it names is among the needs. Either way it is read. A second time changes nothing.
-
-    Raises
-    ------
-    Quote.DoesNotExist, Message.DoesNotExist
-        If there is none.
-    """
-    quote = quote_locked(quote_id)
-    message = Message.objects.exclude(kind=Message.Kind.REPLY).get(pk=message_id, quote=quote)
-    if any(one.message == message.pk for one in messages_open([quote.inquiry]).get(quote.inquiry_id, ())):
-        audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, params={"message": message.pk})
-    Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)
 
 
 def _name(quote: Quote) -> str:

@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, re_path
 from orders.approvals.link_views import link_expired, link_incomplete, link_login
 from orders.approvals.owner_views import (
     quote,
+    quote_day_release,
     quote_link_new,
     quote_links_revoke,
     quote_message_no_need,
@@ -44,6 +45,7 @@ urlpatterns: list[URLPattern] = [
     path("quotes/<int:pk>/reply/", quote_reply_view, name="quote-reply"),
     path("quotes/<int:pk>/seen/", quote_messages_mark_read, name="quote-messages-seen"),
     path("quotes/<int:pk>/no-need/", quote_message_no_need, name="quote-message-no-need"),
+    path("quotes/<int:pk>/release/", quote_day_release, name="quote-day-release"),
     path("quotes/<int:pk>/links/new/", quote_link_new, name="quote-link-new"),
     path("quotes/<int:pk>/links/revoke/", quote_links_revoke, name="quote-links-revoke"),
 ]

@@ -14,12 +14,15 @@ from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
+from orders.approvals.looking import slot_check_ask
 from orders.approvals.presenters import (
     changed_sentences,
     closed_sentence,
     held_words,
+    slot_words,
     stopped_sentence,
     stopped_sentences,
+    time_sentence,
 )
 from orders.approvals.private_views import (
     links_of_session,
@@ -45,6 +48,7 @@ from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
 from orders.quotes.presenters import change_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError
 from orders.records.presenters import sentence
+from orders.records.slot_errors import NoSlot
 
 
 def _quote_page(request: HttpRequest, quote_id: int) -> QuotePage | None:
@@ -63,6 +67,7 @@ def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200,
     about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
     about["not_answered"] = page.not_answered
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
+    context["time_checked"] = time_sentence(page)
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     if name == "quote_page":
         context["changes"] = change_sentences(changes_before(page))
@@ -117,6 +122,13 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
         held = approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
         if held is None and not reasons and isinstance(refusal, KitchenMustLook):
             return _refused(request, found.quote.pk, KitchenNotInformed())
+        return _refused(request, found.quote.pk, refusal)
+    except NoSlot as refusal:
+        # Where it is looked for, the kitchen reads what came of it.
+        looked_for = refusal.undecided and slot_check_ask(quote_id=found.quote.pk, at=at)
+        words = slot_words(refusal.answer, found.quote, found.content, undecided=refusal.undecided)
+        reasons = [] if looked_for else [words]
+        approval_held(quote_id=found.quote.pk, name=name, words=held_words(name, refusal), reasons=reasons, at=at)
         return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)

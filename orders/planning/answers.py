@@ -10,6 +10,7 @@ from costing.plan.deriving import Trip
 from costing.plan.explaining import Reason
 from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
+from costing.plan.verdicts import UNDECIDED
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
@@ -72,8 +73,13 @@ class WindowAnswered:
         }
 
 
-def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING) -> WindowAnswered:
-    """Return what is stored of a verdict about what is ``asked`` for, and ``trip`` takes away."""
+def answered(
+    found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING, *, undecided: bool = False
+) -> WindowAnswered:
+    """Return what is stored of a verdict about what is ``asked`` for, and ``trip`` takes away.
+
+    ``undecided`` where a yes waits for a place of what is promised itself.
+    """
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
@@ -81,15 +87,18 @@ def answered(found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: As
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
+    verdict = UNDECIDED if undecided else found.verdict
     assumed, usual = tuple(_assumed(kitchen, trip)), tuple(asked.units.items()) if asked.usual else ()
     return WindowAnswered(
-        found.verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed, usual
+        verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed, usual
     )
 
 
 def _assumed(kitchen: KitchenProblem, trip: Trip | None) -> Iterator[str]:
     """Yield what counted by default because nobody stated it: one vehicle, the time a drive takes."""
     trips = [one for one in (trip, *(one.trip for one in kitchen.promised)) if one is not None]
+    if kitchen.stated:
+        return
     if trips and not kitchen.book.vehicles:
         yield NO_VEHICLE
     if trip is not None and trip.unstated:

@@ -1,4 +1,4 @@
-"""What was answered about a draft's window beside what is promised."""
+"""The plan of the kitchen as it is stored, and what was answered about a quote's window beside what is promised."""
 
 from django.db import models
 
@@ -18,3 +18,22 @@ class WindowCheck(models.Model):
 
     def __str__(self) -> str:
         return f"window of quote {self.quote_id}"
+
+
+class KitchenPlan(models.Model):
+    """The plan of what is promised: one row, which each approval locks and moves on by one version.
+
+    ``placed`` says where each load is (:mod:`orders.planning.placements`), by the catalog of ``revision``, which has
+    the hours too. ``over`` are loads that have no place by it, after it was looked for at length. ``reserved`` are the
+    keys of the quotes whose day is kept while they wait for an answer.
+    """
+
+    version = models.PositiveBigIntegerField(default=0)
+    revision = models.PositiveBigIntegerField(default=0)
+    placed = models.JSONField(default=list, blank=True)
+    over = models.JSONField(default=list, blank=True)
+    reserved = models.JSONField(default=list, blank=True)
+    computed_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"plan version {self.version}"

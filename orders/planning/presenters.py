@@ -150,6 +150,8 @@ def in_the_way_sentence(one: InTheWay, book: Book) -> str:
     }
     if one.cause == NOW:
         return gettext("It is too late: %(step)s would have to begin %(begin)s.") % facts
+    if one.cause == HOURS and one.begin == one.end:
+        return gettext("Somebody would have to be there %(begin)s for %(step)s.") % facts
     if one.cause == HOURS:
         return gettext("Somebody would have to be there from %(begin)s to %(end)s for %(step)s.") % facts
     facts |= {"what": _resource(one, book), "needed": one.needed, "free": one.free}

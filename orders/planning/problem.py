@@ -6,9 +6,11 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from math import ceil
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from catalog.cooling.planned import batch_minutes, product_minutes
 from catalog.cooling.selectors import cold_times
+from catalog.records.moments import same_hour
 from costing.contract import Book
 from costing.contract.plan_bounds import SAFE_WAY_MIN
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
@@ -17,8 +19,10 @@ from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
 from orders.cooling_log.models import CoolingRecord
+from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.quotes.models import Quote
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
 DAY_MIN: Final = 24 * 60
@@ -28,14 +32,15 @@ BEFORE, AFTER = timedelta(days=14), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """What is promised to leave in some days: an order's number, its units by product, when it may leave, its drive.
+    """What is promised to leave in some days: an order, or a quote whose day is kept; its units, when, its drive.
 
-    ``begun`` is what is in production; ``cooled_from`` are by code of a product the moments at which loads of it began
-    to cool, as the cooling log says.
+    ``number`` is the order's, or the quote's; ``quote_id`` stays what it is when the quote becomes an order. ``begun``
+    is what is in production; ``cooled_from`` are by code of a product the moments at which loads of it began to cool,
+    as the cooling log says.
     """
 
     number: str
-    order_id: int
+    quote_id: int
     units: Mapping[str, int]
     leaves: tuple[datetime, datetime]
     begun: bool = False
@@ -45,12 +50,16 @@ class Promised:
 
 @dataclass(frozen=True)
 class KitchenProblem:
-    """A problem with the days it is about; ``unknown`` are codes of products that the Book does not have any more."""
+    """A problem with the days it is about; ``unknown`` are codes of products that the Book does not have any more.
+
+    Where only what is ``stated`` counts, vehicles and ways that nobody entered do not.
+    """
 
     book: Book
     days: Days
     promised: tuple[Promised, ...]
     unknown: frozenset[str] = frozenset()
+    stated: bool = False
     _recipes: dict[tuple[str, int], Cold] = field(default_factory=dict, compare=False, repr=False)
 
     def minute(self, moment: datetime) -> int:
@@ -74,6 +83,8 @@ class KitchenProblem:
         """
         known = {code: count for code, count in units.items() if code not in self.unknown}
         spans = tuple(_on_grid(self.minute(begin), self.minute(end)) for begin, end in windows)
+        if trip is not None and self.stated:
+            trip = replace(trip, minutes=trip.minutes - trip.unstated, unstated=0)
         cold = trip is not None and self._stays_cold(known)
         return Table(number, known, spans, trip and replace(trip, cold=cold))
 
@@ -105,7 +116,8 @@ class KitchenProblem:
         """
         tables = self.tables if asked is None else (*self.tables, asked)
         deriving = self.deriving(tables, lax=lax)
-        kitchen = kitchen_of(self.book, self.days, 0 if now is None else self.minute(now), self._away(), lax=lax)
+        begin, entered = 0 if now is None else self.minute(now), lax or self.stated
+        kitchen = kitchen_of(self.book, self.days, begin, self._away(), lax=entered)
         return Problem(kitchen, tuple(deriving.order(one) for one in self.tables), deriving.components(tables))
 
     def _away(self) -> dict[str, tuple[Level, ...]]:
@@ -135,8 +147,11 @@ class KitchenProblem:
         return self._recipes[code, grams]
 
 
-def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
-    """Return what is promised to leave between two days; four queries."""
+def kitchen_problem(book: Book, *, first: date, last: date, reserved: Iterable[Quote] = ()) -> KitchenProblem:
+    """Return what is promised to leave between two days; four queries.
+
+    ``reserved`` are quotes whose day is kept, with their lines' products and inquiry; of these what leaves in the days.
+    """
     before = first - BEFORE
     days = days_of(book, before, (last - before).days + 2)
     zone = days.clock.zone
@@ -145,7 +160,9 @@ def kitchen_problem(book: Book, *, first: date, last: date) -> KitchenProblem:
     rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
     cooled = cooled_from(one.pk for one in rows if one.status == OrderStatus.IN_PRODUCTION)
-    promised = tuple(_promised(one, cooled.get(one.pk, {})) for one in rows)
+    ordered = (_promised(one, cooled.get(one.pk, {})) for one in rows)
+    held = (_held(one, zone) for one in reserved)
+    promised = (*ordered, *(one for one in held if start <= one.leaves[0] < end))
     known = {product.code for product in book.products}
     unknown = frozenset(code for one in promised for code in one.units if code not in known)
     return KitchenProblem(book, days, promised, unknown)
@@ -167,7 +184,29 @@ def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promi
         units[line.product.code] = units.get(line.product.code, 0) + line.units
     inquiry = order.quote.inquiry
     leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
-    return Promised(order.number, order.pk, units, leaves, begun, trip_of(inquiry), cooled)
+    return Promised(order.number, order.quote_id, units, leaves, begun, trip_of(inquiry), cooled)
+
+
+def _held(quote: Quote, zone: ZoneInfo) -> Promised:
+    inquiry = quote.inquiry
+    leaves = leaving(window_of(quote, zone)[0], inquiry)
+    return Promised(quote.number, quote.pk, units_of(quote), leaves, trip=trip_of(inquiry))
+
+
+def units_of(quote: Quote) -> dict[str, int]:
+    """Return the units of a quote by product; its lines come with their products."""
+    units: dict[str, int] = {}
+    for line in quote.lines.all():
+        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    return units
+
+
+def window_of(quote: Quote, zone: ZoneInfo) -> tuple[datetime, datetime]:
+    """Return the window of a quote: of one that was sent as its content has it, which is what an order is made with."""
+    if not quote.content:
+        return quote.inquiry.window_start, quote.inquiry.window_end
+    event = content_read(quote.content).event
+    return same_hour(event.window_start, zone), same_hour(event.window_end, zone)
 
 
 def trip_of(inquiry: Inquiry) -> Trip | None:

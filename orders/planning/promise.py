@@ -14,7 +14,7 @@ from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.proofs import SureUse
 from costing.plan.repair import Repair, never
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED, Answer
-from orders.planning.plans import DaysPlan, without
+from orders.planning.plans import NOTHING, DaysPlan, without
 
 #: The code of what is asked for; no order's number begins so.
 ASKED: Final = "?"
@@ -30,7 +30,8 @@ Leaving = tuple[datetime, datetime]
 class Promise:
     """The verdict on a window, with what is in the way; ``instead`` are times of leaving that work, in order.
 
-    ``unstated`` says that it would be a no by waits that nobody stated, and is not by what is stated alone.
+    ``unstated`` says that it would be a no by waits that nobody stated, and is not by what is stated alone. With a yes
+    comes its ``plan``, of the ``problem`` with the table in it, and the plan ``before``.
     """
 
     verdict: str
@@ -38,6 +39,9 @@ class Promise:
     sure_use: SureUse | None = None
     instead: tuple[Leaving, ...] = ()
     unstated: bool = False
+    plan: Plan | None = None
+    problem: Problem | None = None
+    before: Plan = NOTHING
 
     @property
     def holds(self) -> bool:
@@ -54,11 +58,13 @@ def promise(
     may_leave: Callable[[Leaving], bool],
     trip: Trip | None = None,
     limits: Limits | None = None,
+    others: bool = True,
 ) -> Promise:
     """Return whether a table can leave in a window, and windows as long around it that work where it cannot.
 
     ``trip`` is the drive of what is delivered. ``may_leave`` says whether something may be handed over then; of others
-    only such are proposed. Each yes rests on a plan that the checker passed.
+    only such are proposed, and none where ``others`` is false. Loads of orders in production stay where they are. Each
+    yes rests on a plan that the checker passed.
     """
     kitchen = found.kitchen
     asked = kitchen.table(ASKED, units, [leaves], trip)
@@ -70,12 +76,13 @@ def promise(
     if answer.verdict == UNDECIDED:
         answer = _anew(check, replace(order, windows=asked.windows), limits or Limits())
     if answer.verdict in (AS_PLANNED, BY_REARRANGING):
-        return Promise(answer.verdict)
+        whole = replace(problem, orders=(*problem.orders, replace(order, windows=asked.windows)))
+        return Promise(answer.verdict, plan=answer.plan, problem=whole, before=found.plan)
     unstated = answer.verdict == IMPOSSIBLE and not _proved_by_what_is_stated(found, asked, now)
-    others = [window for window in _others(leaves) if window[0] > now and may_leave(window)]
-    windows = kitchen.table(ASKED, units, others).windows
+    able = [window for window in _others(leaves) if others and window[0] > now and may_leave(window)]
+    windows = kitchen.table(ASKED, units, able).windows
     answers = check.check(order, windows, Limits(tries=0))
-    works = [window for window, one in zip(others, answers, strict=True) if one.verdict == AS_PLANNED]
+    works = [window for window, one in zip(able, answers, strict=True) if one.verdict == AS_PLANNED]
     verdict = UNDECIDED if unstated else answer.verdict
     return Promise(verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]), unstated)
 

@@ -10,6 +10,7 @@ from orders.orders.models import Order
 from orders.planning.answers import WindowAnswered, read
 from orders.planning.models import WindowCheck
 from orders.planning.problem import AFTER, BEFORE, KitchenProblem, kitchen_problem, leaving
+from orders.planning.reserved import plan_row, reserved_quotes
 from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 from orders.records.errors import WindowTaken
@@ -21,15 +22,16 @@ def days_around(moment: datetime) -> tuple[date, date]:
     return (moment - BEFORE).date(), (moment + AFTER).date()
 
 
-def kitchen_days(first: date, last: date) -> KitchenProblem:
-    """Return what is promised to leave between two days, by the Book as it is now.
+def kitchen_days(first: date, last: date, at: datetime | None = None) -> KitchenProblem:
+    """Return what is promised to leave between two days, by the Book as it is now, with the days kept ``at`` a moment.
 
     Raises
     ------
     CannotPrice
         When the catalog has an error.
     """
-    return kitchen_problem(book_current(), first=first, last=last)
+    reserved = [] if at is None else reserved_quotes(plan_row(), at)
+    return kitchen_problem(book_current(), first=first, last=last, reserved=reserved)
 
 
 def check_beside(quote: Quote, at: datetime) -> None:
@@ -48,7 +50,7 @@ def check_beside(quote: Quote, at: datetime) -> None:
 def check_key(quote: Quote, at: datetime) -> str:
     """Return what stands for all that an answer about a quote's window rests on.
 
-    Three queries, and two more where nothing is chosen yet.
+    Four queries, and two more where nothing is chosen yet.
 
     It is another one each day: what can still be begun changes with time.
     """
@@ -61,7 +63,8 @@ def check_key(quote: Quote, at: datetime) -> str:
     promised = sorted(rows.values_list("pk", "status", "window_start", "window_end"))
     window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
     away = [inquiry.hand_over, inquiry.minutes, inquiry.setup_minutes, inquiry.crew]
-    parts = [book_revision(), at.date(), first, last, units, window, away, promised]
+    reserved = [one.pk for one in reserved_quotes(plan_row(), at, beside=quote.number)]
+    parts = [book_revision(), at.date(), first, last, units, window, away, promised, reserved]
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()
 
 

@@ -49,6 +49,8 @@ _EVENTS: Final = {
     "send_unstated": marked("sent without stating how it is kept"),
     "send_at_room": marked("sent as kept at room temperature"),
     "send": marked("sent"),
+    "reserve_day": marked("time kept for the customer"),
+    "release_day": marked("time no longer kept"),
     "approve": marked("approved"),
     "decline": marked("declined"),
     "expire": marked("expired"),

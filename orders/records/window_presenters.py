@@ -57,6 +57,25 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "leaves_outside_hours": marked(
         "It would leave at {leaves:clock}. On {day:day} deliveries leave from {hours:spans}."
     ),
+    # No place in the plan when it is approved.
+    "plan_changed": marked("The plan was changed in the meantime. Try again."),
+    "slot_taken": marked(
+        "{what} cannot be made for its time beside what is promised by now. Send a revision with another time, or add "
+        "what is missing on those days."
+    ),
+    "slot_undecided": marked(
+        "No place was found yet for all the work of {what} beside what is promised. The search goes on: open this page "
+        "again in a minute. Or send a revision with another time, or add what is missing on those days."
+    ),
+    "time_taken": marked(
+        "We can no longer keep {window:window}: the time we need for it is taken. Nothing was approved, and this "
+        "quote stays open. We know that you want it: call or write to us, and we will "
+        "find a time. {works:works}"
+    ),
+    "time_unsure": marked(
+        "We have to check whether we can still keep {window:window}. Nothing was approved yet, and this quote stays "
+        "open. We know that you want it, and will answer you. {works:works}"
+    ),
     # More of a day than the owner wants.
     "over_events": marked("{day:day} would have {events} events; your limit is {most_events}. {confirmed}"),
     "over_guests": marked("{day:day} would have {guests} guests; your limit is {most_guests}. {confirmed}"),
@@ -101,6 +120,14 @@ def _window_words(window: Sequence[datetime]) -> str:
     return display.window(start, end)
 
 
+def _works_words(windows: Sequence[Sequence[datetime]]) -> str:
+    """Write times that work instead; nothing where none is known."""
+    if not windows:
+        return ""
+    words = gettext("This time works: %(windows)s.") if len(windows) == 1 else gettext("These times work: %(windows)s.")
+    return words % {"windows": _either([_window_words(one) for one in windows])}
+
+
 def _spans_words(spans: Sequence[Sequence[datetime]]) -> str:
     """Write the hours of a day: 7:00 AM to noon and 1:00 PM to 5:00 PM."""
     each = (gettext("%(start)s to %(end)s") % {"start": display.clock(a), "end": display.clock(b)} for a, b in spans)
@@ -121,6 +148,7 @@ WINDOW_WRITERS: Final[Writers] = {
     "duration": display.duration,
     "temperature": display.temperature,
     "window": _window_words,
+    "works": _works_words,
     "spans": _spans_words,
     "clock": display.clock,
     "names": display.joined,

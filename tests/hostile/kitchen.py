@@ -46,6 +46,8 @@ from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.personal_data.file_services import subject_file_ask
+from orders.planning.models import KitchenPlan
+from orders.planning.reserved import PLAN_KEY
 from orders.production.file_services import procedure_file_ask
 from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
@@ -104,6 +106,8 @@ def _documents() -> list[str]:
     draft_make(at=MOMENT, window_start=soon, table=table_make(discount=Decimal("0.6")))
     sent = sent_make(at=MOMENT, window_start=soon)
     _filed(Quote, sent.pk)
+    # Its day is kept, so that it can be released.
+    KitchenPlan.objects.create(pk=PLAN_KEY, reserved=[sent.pk])
     # What changes below in the catalog stops the other one: this one can be approved.
     quiet = sent_make(at=MOMENT, window_start=soon, table=table_make(lines=(line_make("quince-square", 60),)))
     _filed(Quote, quiet.pk)

@@ -16,6 +16,7 @@ PROOFS: Final = {
     "approvals": "32 clients approve one quote at once: one approval, order, PDF and mail",
     "storage": "disk full, database read-only: nothing half written, it goes on",
     "broker": "the broker gone and back: requests go on, work is done",
+    "slots": "32 clients approve different quotes for one last slot: one order, the plan moves on by one",
     "races": "approve against revise, withdraw, decline: one outcome",
     "loops": "two outbox loops, one killed: each row done once",
 }

@@ -13,18 +13,17 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
 from catalog.pictures.services import pictures_quoted
-from catalog.records.reasons import reason_to_json
 from costing.contract import Estimate
 from costing.estimating.engine import estimate
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
+from orders.planning.slots import Slot
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.cooling.shared import shared_reason
-from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.claims import check_claims, check_note, table_claims, texts_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
@@ -36,6 +35,8 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
+from orders.quotes.send.reserving import day_reserve
+from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen
 from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
@@ -46,13 +47,10 @@ from orders.records.errors import (
     AnotherDraft,
     BelowFloor,
     ChangedMeanwhile,
-    DayOverLimit,
-    HoldingUnseen,
     InquiryClosed,
     NeedsUnsettled,
     PriceChanged,
     QuoteErased,
-    RoomHoldingUnseen,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
@@ -76,6 +74,8 @@ def quote_send(
     not_asked_seen: bool = False,
     day_over_seen: str = "",
     together: str = "",
+    reserve_day: bool = False,
+    place: Slot | None = None,
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -87,7 +87,8 @@ def quote_send(
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
-    (:class:`DayOver`), where she does. ``together`` is her reason for a batch shared with promised orders.
+    (:class:`DayOver`), where she does. ``together`` is her reason for a batch shared with promised orders. With
+    ``reserve_day`` its day is kept, at the ``place`` found for it.
 
     Raises
     ------
@@ -123,6 +124,8 @@ def quote_send(
         If dates that were stated for it cannot both hold.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
+    SlotTaken, SlotUndecided
+        If its day is to be kept, and no place was found for it in the plan.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
     SaysNothing
@@ -138,11 +141,11 @@ def quote_send(
         if not_for_all and not settled:
             raise NeedsUnsettled(products=not_for_all)
         if unsaid and unstated_seen != unstated_mark(unsaid):
-            raise _unseen(unsaid)
+            raise unseen(unsaid)
         not_asked = quote.inquiry.not_asked
         if not_asked and not not_asked_seen:
             raise NotAsked(what=str(quote))
-        over = _day_over(quote, kitchen, day_over_seen)
+        over = over_or_refused(quote, kitchen, day_over_seen)
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
@@ -156,38 +159,12 @@ def quote_send(
     # Each was ticked by its text; what was written about another quote is read there.
     own = [int(one.what) for one in words if one.kind == "message"]
     Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
-    _keeping_seen(quote, unsaid, by=by, at=at)
-    _over_seen(quote, over, by=by, at=at)
+    holding_seen(quote, unsaid, by=by, at=at)
+    over_seen(quote, over, by=by, at=at)
+    day_reserve(quote, place, wanted=reserve_day, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote
-
-
-def _unseen(found: Collection[Unstated]) -> HoldingUnseen | RoomHoldingUnseen:
-    """Return the refusal for what was not seen: what nothing says how to keep goes before what a source lets stand."""
-    if unsaid := [one.name for one in found if not one.sources]:
-        return HoldingUnseen(products=unsaid)
-    return RoomHoldingUnseen(products=[one.name for one in found])
-
-
-def _keeping_seen(quote: Quote, found: Collection[Unstated], *, by: str, at: datetime) -> None:
-    if unsaid := [one.name for one in found if not one.sources]:
-        audit(quote, "send_unstated", by=by, at=at, params={"products": unsaid})
-    if room := [[one.name, list(one.sources)] for one in found if one.sources]:
-        audit(quote, "send_at_room", by=by, at=at, params={"products": room})
-
-
-def _day_over(quote: Quote, kitchen: Kitchen, seen: str) -> DayOver | None:
-    """Return by what it goes beyond the limits of its day; refused where just that was not seen."""
-    over = day_over(quote.inquiry, kitchen)
-    if over is not None and seen != over.mark:
-        raise DayOverLimit(reason=over.reason)
-    return over
-
-
-def _over_seen(quote: Quote, over: DayOver | None, *, by: str, at: datetime) -> None:
-    if over is not None:
-        audit(quote, "send_day_over", by=by, at=at, params={"reason": reason_to_json(over.reason)})
 
 
 def _priced_and_checked(

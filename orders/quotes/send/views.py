@@ -15,6 +15,7 @@ from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
+from orders.planning.slots import plan_counts, slot_found
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.cooling.reading_times import reading_times
@@ -52,6 +53,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
+    ticked |= {"reserve_day": "reserve_day" in request.POST}
     ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
     context = _context(check) | {"together": together}
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
@@ -128,17 +130,19 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
         "link_reason": _link_reason(check.quote),
+        "can_keep": check.draft_estimate.book is not None and plan_counts(check.draft_estimate.book),
     }
 
 
 def _sent(request: HttpRequest, pk: int, together: str) -> bool:
     shown = request.POST.get("total_minor", "")
     known = shown.isascii() and shown.isdigit() and len(shown) < 16
+    reserve, at = "reserve_day" in request.POST, timezone.now()
     try:
         quote_send(
             quote_id=pk,
             by=request.user.get_username(),
-            at=timezone.now(),
+            at=at,
             shown_total_minor=int(shown) if known else None,
             shown=request.POST.get("seen", ""),
             unchecked=request.POST.getlist("unchecked"),
@@ -148,6 +152,8 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
             not_asked_seen="not_asked" in request.POST,
             day_over_seen=request.POST.get("day_over", ""),
             together=together,
+            reserve_day=reserve,
+            place=slot_found(get_object_or_404(quotes_with_rows(), pk=pk), at=at) if reserve else None,
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

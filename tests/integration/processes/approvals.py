@@ -3,6 +3,8 @@
 ``approvals yes COUNT`` lets COUNT phones approve one quote and prints the approval each was told of.
 ``approvals both ROUNDS`` lets a phone approve and the kitchen withdraw, ROUNDS times, and prints what became of it.
 ``approvals revised ROUNDS`` lets a phone approve a quote while the kitchen sends its next revision, ROUNDS times.
+``approvals slot COUNT ROUNDS`` lets COUNT phones approve a quote each, all for one last slot, ROUNDS times, and prints
+how many were approved and how many are still open.
 Each starts when the clock says so, so that they meet.
 """
 
@@ -27,10 +29,12 @@ from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.errors import OrderError
 from tests.factories import (
     BY,
+    EVENT,
     NOW,
     kitchen_make,
     sent_make,
 )
+from tests.integration.orders.approvals.rings import cakes, rings_make
 from tests.sending import quote_send_seen
 
 LATER = NOW + timedelta(days=1)
@@ -114,10 +118,24 @@ def revised(rounds: int) -> None:
         os.write(1, f"{quote.status} {draft.status}\n".encode())
 
 
+def slot(count: int, rounds: int = 1) -> None:
+    """Let customers of different quotes approve at once, where there is room for one table."""
+    rings_make(hold=0)
+    for number in range(rounds):
+        # An event of another month each time, so that the rounds do not meet.
+        start = EVENT + timedelta(weeks=4 * number)
+        quotes = [cakes(window_start=start) for _ in range(count)]
+        at_once(*[quietly(lambda quote=quote: approve(quote)) for quote in quotes])  # type: ignore[misc]
+        approved = Order.objects.filter(quote__in=quotes).count()
+        open_ = Quote.objects.filter(pk__in=[quote.pk for quote in quotes], status="sent").count()
+        os.write(1, f"{approved} {open_}\n".encode())
+
+
 def main() -> None:
     """Race."""
     kitchen_make()
-    {"yes": yes, "both": both, "revised": revised}[sys.argv[1]](int(sys.argv[2]))
+    races = {"yes": yes, "both": both, "revised": revised, "slot": slot}
+    races[sys.argv[1]](*map(int, sys.argv[2:]))
 
 
 if __name__ == "__main__":

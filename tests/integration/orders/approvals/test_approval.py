@@ -348,6 +348,13 @@ def test_eight_phones_at_once_make_one_order(real_database: RealDatabase) -> Non
     _two_phones(real_database)
 
 
+def test_of_customers_who_approve_different_quotes_for_one_last_slot_one_wins(real_database: RealDatabase) -> None:
+    for outcome in real_database.run(PROGRAM, "slot", "32", "2").splitlines():
+        assert outcome == "1 31", outcome
+    version = real_database.rows("SELECT version FROM orders_kitchenplan")
+    assert version[0][0] == 2, "every approval moved the plan on by one"
+
+
 def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
     _yes_and_withdraw(real_database)
 

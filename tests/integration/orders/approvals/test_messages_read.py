@@ -7,12 +7,12 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.outbox.models import Outbox
+from orders.approvals.messages import messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.services import (
     A_DAY,
     MESSAGES_A_DAY,
     ApprovalEvidence,
-    messages_mark_read,
     quote_approve,
     quote_ask_change,
     quote_reply,

@@ -104,7 +104,7 @@ def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quot
 
 def test_nothing_changed_is_nothing_to_say(quote: Quote) -> None:
     sent(quote)
-    content = quote_file(quote.pk).content
+    content = quote_file(quote.pk, NOW).content
     assert content is not None
     assert changes_between(content, content) == []
 
@@ -128,10 +128,10 @@ def test_a_revision_says_which_dessert_holds_what_it_did_not_before(quote: Quote
 def test_a_quotes_file_takes_the_same_queries_for_one_revision_and_for_three(quote: Quote) -> None:
     sent(quote)
     counts = []
-    quote_file(quote.pk)  # the Book is known afterwards
+    quote_file(quote.pk, NOW)  # the Book is known afterwards
     for _ in range(2):
         with CaptureQueriesContext(connection) as caught:
-            quote_file(Quote.objects.latest("pk").pk)
+            quote_file(Quote.objects.latest("pk").pk, NOW)
         counts.append(len(caught))
         for _ in range(2):
             sent(quote_revise(quote_id=Quote.objects.latest("pk").pk, by=BY, at=NOW))

@@ -104,6 +104,10 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
         approve(quote),
         quote_mail_ask("allergens_changed", quote, at=LATER, words="Cake, 2 <b>tiers</b>: now contains peanuts."),
     ),
+    "kitchen_no_time": lambda quote: quote_mail_ask(
+        "kitchen_no_time", quote, at=LATER, words="Ring, 10 in: 4 needed, 0 free."
+    ),
+    "time_works": lambda quote: quote_mail_ask("time_works", quote, at=LATER),
     "kitchen_change": lambda quote: quote_ask_change(
         quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
     ),

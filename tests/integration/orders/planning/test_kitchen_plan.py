@@ -20,6 +20,7 @@ from orders.orders.services import order_start
 from orders.planning.plans import plan_days
 from orders.planning.selectors import kitchen_days
 from tests.factories import BY, EVENT, NOW, line_make, table_make
+from tests.integration.orders.approvals.rings import ordered_beside_the_plan
 from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
@@ -60,8 +61,9 @@ def test_it_prints_problem_plan_and_loads() -> None:
     assert found["over"] == []
 
 
-def test_what_has_no_place_is_named_with_what_is_in_the_way() -> None:
+def test_what_has_no_place_is_named_with_what_is_in_the_way(monkeypatch: pytest.MonkeyPatch) -> None:
     """Seen: twelve cakes for one morning were confirmed, with one ring."""
+    ordered_beside_the_plan(monkeypatch)
     for _ in range(12):
         order_make(table=table_make(lines=(line_make("walnut-cake", 1),), extras=()))
     found = printed(since=EVENT.date(), until=EVENT.date())

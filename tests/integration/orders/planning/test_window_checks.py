@@ -27,6 +27,7 @@ from orders.records.errors import WindowTaken
 from orders.records.states import QuoteStatus
 from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make, user_make
 from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.approvals.rings import ordered_beside_the_plan
 from tests.integration.orders.builders import order_make
 from tests.sending import quote_send_seen
 
@@ -85,6 +86,11 @@ def test_what_fits_in_is_said_and_sent(owner: Client) -> None:
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "Nothing else is promised around that day. This fits in beside them" in page
     assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+
+def test_a_way_of_28_minutes_proves_no_no() -> None:
+    """Seen: what leaves at 2:52 PM, beside the grid of five minutes, could never be made."""
+    assert checked(cakes(4, minutes=Decimal(28), setup_minutes=Decimal(10))) == AS_PLANNED
 
 
 def test_orders_of_one_hour_are_counted(owner: Client) -> None:
@@ -167,7 +173,8 @@ def test_a_window_that_works_is_named_where_the_one_asked_for_does_not() -> None
         assert all(begin > NOW for begin, _ in answer.instead)
 
 
-def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client) -> None:
+def test_unplaced_work_of_others_is_named_beside_the_answer(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    ordered_beside_the_plan(monkeypatch)
     for _ in range(14):
         order_make(table=table_make(lines=(line_make("walnut-cake", 4),), extras=()))
     draft = cakes(4)
@@ -239,8 +246,11 @@ def test_a_drive_that_nobody_timed_counts_with_a_default_and_links_to_the_inquir
     assert f'<a href="{reverse("inquiry-edit", args=[draft.inquiry_id])}">Enter the drive</a>' in page
 
 
-def test_an_inquiry_without_a_table_is_checked_with_what_was_made_most_and_says_so(owner: Client) -> None:
+def test_an_inquiry_without_a_table_is_checked_with_what_was_made_most_and_says_so(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """By pieces, as they were shared in the orders of one year; what is still to come counts for nothing."""
+    ordered_beside_the_plan(monkeypatch)
     for code, units, days in (("walnut-cake", 20, 30), ("custard-tart", 60, 300), ("custard-tart", 9000, 400)):
         past = order_make(table=table_make(lines=(line_make(code, units),), extras=()))
         begin = NOW - timedelta(days=days)

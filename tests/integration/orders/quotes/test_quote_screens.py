@@ -55,6 +55,7 @@ def test_get_changes_nothing(owner: Client, quote: Quote) -> None:
         ("quote-reply", "quote"),
         ("quote-messages-seen", "quote"),
         ("quote-links-revoke", "quote"),
+        ("quote-day-release", "quote"),
         ("quote-override", "quote-send"),
         ("quote-what-if", "quote-price-check"),
         ("quote-start", "inquiry"),

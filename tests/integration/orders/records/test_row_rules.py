@@ -19,7 +19,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
-from orders.planning.models import WindowCheck
+from orders.planning.models import KitchenPlan, WindowCheck
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.files import quote_document
 from orders.records.immutable_rows import rules
@@ -35,8 +35,18 @@ from tests.sending import quote_send_seen
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
 #: People and their wishes may be corrected at any time; running sums are counted again from the documents, and the
-#: check of a window is made anew.
-FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount, PreparedFile, PreparedPart, WindowCheck}
+#: check of a window and the plan are made anew.
+FREE = {
+    Customer,
+    Inquiry,
+    IssuedMonth,
+    IssuedMonthTax,
+    KitchenPlan,
+    OrderAccount,
+    PreparedFile,
+    PreparedPart,
+    WindowCheck,
+}
 
 
 @pytest.fixture

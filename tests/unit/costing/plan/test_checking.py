@@ -183,3 +183,7 @@ def test_two_batches_of_an_order_leave_together() -> None:
     apart = Plan((*PLAN.placed, Placed("more bread", (485, 545, 575, 575), ((1,), (0, 0), ()))))
     assert [found.kind for found in violations(problem, apart)] == [WINDOW]
     assert not FastChecker(problem).holds(apart)
+
+
+def test_an_empty_plan_holds_for_no_order() -> None:
+    assert FastChecker(PROBLEM).holds(Plan(), ())

@@ -1,0 +1,48 @@
+"""Customers' messages are read, or found to name nothing that guests cannot eat."""
+
+from collections.abc import Collection
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import QuerySet
+
+from orders.approvals.models import Message
+from orders.quotes.draft.message_needs import NO_NEED, RECORDED, messages_open
+from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_locked
+from orders.records.transitions import audit
+
+
+@transaction.atomic(durable=True)
+def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int] | None = None) -> int:
+    """Mark the messages about a quote, in any of its revisions, as read; return how many there were.
+
+    ``messages`` are those that were shown; all where it is None.
+
+    Raises Quote.DoesNotExist.
+    """
+    found = unread_of_number(Quote.objects.get(pk=quote_id))
+    return (found if messages is None else found.filter(pk__in=messages)).update(seen_at=at)
+
+
+def unread_of_number(quote: Quote) -> QuerySet[Message]:
+    """Return the messages about any revision of a quote that nobody has read."""
+    return Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
+
+
+@transaction.atomic(durable=True)
+def message_no_need(*, quote_id: int, message_id: int, by: str, at: datetime, recorded: bool = False) -> None:
+    """Record that a customer's message, which may name what a guest cannot eat, names nothing that is to be recorded.
+
+    With ``recorded`` that what it names is among the needs. Either way it is read. A second time changes nothing.
+
+    Raises
+    ------
+    Quote.DoesNotExist, Message.DoesNotExist
+        If there is none.
+    """
+    quote = quote_locked(quote_id)
+    message = Message.objects.exclude(kind=Message.Kind.REPLY).get(pk=message_id, quote=quote)
+    if any(one.message == message.pk for one in messages_open([quote.inquiry]).get(quote.inquiry_id, ())):
+        audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, params={"message": message.pk})
+    Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)

@@ -1,0 +1,43 @@
+"""Refusals of an approval, or of keeping a day, that has no place in the kitchen's plan."""
+
+from typing import Any
+
+from orders.records.errors import OrderError
+
+
+class NoSlot(OrderError):
+    """It has no place in the plan beside what is promised.
+
+    ``answer`` is what is known, as ``orders.planning`` stores it; ``undecided`` where nothing proves that there is no
+    place, and it is looked for in the background.
+    """
+
+    code = "no_slot"
+
+    def __init__(self, answer: Any, *, undecided: bool = False, **params: Any) -> None:
+        super().__init__(**params)
+        self.answer, self.undecided = answer, undecided
+
+
+class SlotTaken(NoSlot):
+    """For the owner: it cannot be made beside what is promised."""
+
+    code = "slot_taken"
+
+
+class SlotUndecided(NoSlot):
+    """For the owner: no place for all of it was found yet."""
+
+    code = "slot_undecided"
+
+
+class TimeTaken(NoSlot):
+    """For the customer: the time to make it went to others."""
+
+    code = "time_taken"
+
+
+class TimeUnsure(NoSlot):
+    """For the customer: the kitchen checks whether it can still be made."""
+
+    code = "time_unsure"
