@@ -20,6 +20,7 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.forms import RecipeForms
 from catalog.recipes.line_forms import suggestion_taken
 from catalog.recipes.models import Recipe
+from catalog.recipes.presenters import taken_back_words
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
 from catalog.recipes.step_vessel_views import StepVessel, added_focus, step_vessel
 from catalog.web.access import OWNER, allow
@@ -93,13 +94,16 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 def _save(request: HttpRequest, editor: RecipeForms, version: str) -> Recipe:
-    return services.recipe_save(
+    done = services.recipe_save(
         recipe_id=editor.recipe.pk if editor.recipe else None,
         data=editor.recipe_data(),
         version=version,
         by=request.user.get_username(),
         at=timezone.now(),
     )
+    if done.taken_back:
+        messages.warning(request, taken_back_words(done.taken_back))
+    return done.recipe
 
 
 @allow(OWNER)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as marked
 
 from catalog.recipes.scaling import Scaled, ScaledLine
-from catalog.records.presenters import Sentences, Writers, reason_sentence
+from catalog.records.presenters import Sentences, Writers, counted, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure
@@ -103,3 +103,12 @@ def _exact_text(needed: Measure) -> str:
     if needed.amount.denominator <= _READABLE:
         return measure_text(needed)
     return measure_text(Measure(Fraction(round(needed.amount * 1000), 1000), needed.unit))
+
+
+def taken_back_words(names: Sequence[str]) -> str:
+    """Say that recipes no longer count as safe at room temperature, because what is made was changed."""
+    words = gettext(
+        "What is made was changed, so this no longer counts as safe at room temperature: %(names)s. If it still holds,"
+        " check the box again on the recipe’s form; the source is still there."
+    )
+    return words % {"names": counted(names)}

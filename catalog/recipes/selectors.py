@@ -15,6 +15,7 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.recipes.perishables import names_a_source, stored_perishables
+from catalog.recipes.room_safe_claims import to_confirm
 from catalog.records.reasons import Reason
 
 #: Rows of one page of the list.
@@ -125,6 +126,8 @@ class RecipePage:
     lines: tuple[PageLine, ...]
     users: tuple[User, ...]
     unsourced: tuple[str, ...] = ()
+    #: Whether a source is on record and does not count: what is made was changed since, or the tick was taken out.
+    to_confirm: bool = False
 
 
 def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
@@ -145,4 +148,4 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
     )
     open_tick = recipe.shelf_stable and not names_a_source(recipe.shelf_stable_source)
     unsourced = stored_perishables(recipe.pk, recipe.name) if open_tick else ()
-    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]), unsourced)
+    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]), unsourced, to_confirm(recipe))

@@ -13,6 +13,7 @@ from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.recipes.perishables import names_a_source, stored_perishables
+from catalog.recipes.room_safe_claims import claims_take_back, made_of
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
 from catalog.records.errors import CannotPrice, ChangedMeanwhile, SourceMissing, SourceTooShort
@@ -50,9 +51,20 @@ def recipe_version(recipe: Recipe) -> str:
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
 
+@dataclass(frozen=True, slots=True)
+class RecipeSaved:
+    """A recipe as it was saved, and the names of recipes that no longer count as safe at room temperature by it."""
+
+    recipe: Recipe
+    taken_back: tuple[str, ...] = ()
+
+
 @transaction.atomic(durable=True)
-def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: str, at: datetime) -> Recipe:
+def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: str, at: datetime) -> RecipeSaved:
     """Create a recipe (``recipe_id`` None) or replace one.
+
+    Where its lines, loss or steps change, it no longer counts as safe at room temperature, and nothing that uses it
+    does, unless another source is entered with the change.
 
     Raises
     ------
@@ -68,9 +80,11 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
         When what is entered as its source says neither who says so nor by what.
     """
     if recipe_id is None:
-        recipe = new_row(Recipe, data.name, otherwise="recipe")
+        recipe, before = new_row(Recipe, data.name, otherwise="recipe"), None
     else:
         recipe = existing_unchanged(Recipe, recipe_id, version, recipe_version)
+        before = made_of(recipe)
+    anew = not recipe.shelf_stable or recipe.shelf_stable_source.strip() != data.shelf_stable_source.strip()
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
@@ -78,10 +92,13 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.kg_per_place = data.kg_per_place
     recipe.save()
     _lines_replace(recipe, data.lines)
-    check_source(recipe)
     recipe_steps_replace(recipe=recipe, steps=data.steps)
+    changed = [recipe.pk] if before is not None and before != made_of(recipe) else []
+    taken_back = claims_take_back(changed, but=[recipe.pk] if anew else ()) if changed else []
+    recipe.refresh_from_db(fields=["shelf_stable"])
+    check_source(recipe)
     catalog_changed()
-    return recipe
+    return RecipeSaved(recipe, tuple(taken_back))
 
 
 def check_source(recipe: Recipe) -> None:

@@ -24,6 +24,8 @@ SHOWN: Final = 200
 #: Lines of a recipe, and rows, that a detail names.
 _LINES: Final = 12
 _WRITERS: Final[Writers] = {
+    "amount": measure_input,
+    "share": lambda share: display.rate(Decimal(share)),
     "chain": " → ".join,
     "column": lambda key: gettext(COLUMN_WORDS[key]),
     "some": lambda texts: _some(texts),

@@ -15,6 +15,7 @@ from catalog.spreadsheets.columns import Line
 from catalog.spreadsheets.known import Pantry, labelled
 from catalog.spreadsheets.plan import WRITTEN, Answers, Item, Plan
 from catalog.spreadsheets.recipe_rows import LineRead, RecipeRead, RecipeReader
+from catalog.spreadsheets.recipe_yields import yields_used
 from costing.measures.measure import MeasureError, parse_measure
 
 #: Most loops that are named, and most recipes of one.
@@ -33,6 +34,11 @@ class RecipeContent:
     lines: bool = True
     steps: list[str] = field(default_factory=list)
 
+    @property
+    def makes_otherwise(self) -> bool:
+        """Whether what goes in, its loss or its steps change."""
+        return self.lines or bool(self.steps) or "loss" in self.columns
+
 
 def recipes_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     """Return what importing rows of recipes would do; with ``lock`` all recipes are locked first."""
@@ -41,6 +47,7 @@ def recipes_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     plan, stored = Plan(), labelled(recipes_whole())
     reader = RecipeReader(plan, Pantry(), stored, answers, number_format(kitchen().locale))
     read = reader.read(lines)
+    yields_used(plan, read, reader.written)
     _check_loops(plan, read, stored)
     names = {one.pk: name for name, one in stored.items()}
     items = {}
@@ -110,6 +117,7 @@ def _fill(plan: Plan, item: Item, names: Mapping[int, str]) -> None:
     content.columns = _columns(read, Recipe())
     content.steps = steps_read(read.head.get("steps", ""))
     item.details.append(Reason("lines", {"lines": [_line_text(line) for line in read.lines]}))
+    item.details += filter(None, [read.yields])
 
 
 def _line_text(line: LineRead) -> list[str]:
@@ -132,7 +140,11 @@ def _compare(item: Item, content: RecipeContent, stored: Recipe, names: Mapping[
         content.steps = steps_read(read.head.get("steps", ""))
     if content.steps:
         item.details.append(Reason("steps", {"n": len(content.steps)}))
+    if stored.shelf_stable and content.makes_otherwise:
+        item.details.append(Reason("claim_taken_back"))
     item.change = "change" if item.details else "same"
+    if item.details and read.yields:
+        item.details.append(read.yields)
 
 
 #: Name, key, amount and unit of a line.
@@ -229,6 +241,7 @@ def stored_before(recipe: Recipe) -> dict[str, Any]:
             "batch_limit": recipe.batch_limit,
             "batch_min": recipe.batch_min,
             "note": recipe.note,
+            "shelf_stable": recipe.shelf_stable,
         },
         "no_steps": not recipe.steps.all(),
         "lines": [[line.amount, line.ingredient_id, line.part_id, line.component_id] for line in recipe.lines.all()],

@@ -9,6 +9,7 @@ from catalog.price_lists.comparison import unweighable
 from catalog.price_lists.names import tidy
 from catalog.records.near_names import NearIndex
 from catalog.records.numbers import number_read
+from catalog.records.reasons import Reason
 from catalog.spreadsheets.amounts import Asked, Unread, amount_read
 from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import RECIPE, Coded, Good, Pantry, folded
@@ -77,6 +78,10 @@ class RecipeRead:
     lines: list[LineRead] = field(default_factory=list)
     head: dict[str, str] = field(default_factory=dict)
     loss: Decimal | None = None
+    #: Rows in which what is in ``head`` stands first.
+    head_rows: dict[str, int] = field(default_factory=dict)
+    #: What became of its yield; None where it has none.
+    yields: Reason | None = None
     notes: list[str] = field(default_factory=list)
 
 
@@ -122,6 +127,7 @@ class RecipeReader:
             text = cells.get(key, "")
             if not text:
                 continue
+            recipe.head_rows.setdefault(key, row)
             if recipe.head.setdefault(key, text) != text:
                 self.plan.problem(row, key, "two_values", other=recipe.head[key][:60])
             elif key == "loss":

@@ -12,6 +12,7 @@ from catalog.pantry.services import ingredient_version
 from catalog.price_lists.imports import ingredients_undo, ingredients_with_parts
 from catalog.products.models import Fill
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.recipes.room_safe_claims import claims_take_back
 from catalog.recipes.selectors import recipe_users, recipes_whole
 from catalog.recipes.services import check_source, loop_from, recipe_version, uses_stored
 from catalog.records.codes import free_codes
@@ -24,7 +25,7 @@ from catalog.spreadsheets.recipe_plan import RecipeContent, columns_back, stored
 
 #: Most keys that one statement names.
 _BATCH: Final = 500
-_COLUMNS: Final = ("loss", "batch_limit", "batch_min", "note")
+_COLUMNS: Final = ("loss", "batch_limit", "batch_min", "note", "shelf_stable")
 _LONGEST_NAME: Final = 120
 
 
@@ -39,6 +40,7 @@ def recipes_write(items: Sequence[Item], by: str, at: datetime) -> Made:
     _recipes_change([content for content in contents if content.stored])
     _lines_write(contents, keys, added)
     _steps_write(contents, keys)
+    claims_take_back(one.stored.pk for one in contents if one.stored and one.makes_otherwise)
     written = _whole([*(recipe.pk for recipe in new), *before])
     for recipe in written:
         if recipe.shelf_stable:
@@ -183,6 +185,8 @@ def _restore(back: Sequence[tuple[Recipe, Mapping[str, Any]]]) -> None:
             )
     Recipe.objects.bulk_update([recipe for recipe, _ in back], _COLUMNS, batch_size=100)
     RecipeLine.objects.bulk_create(lines, batch_size=_BATCH)
+    # What a recipe as it was says of itself holds again; of what uses it nobody knows.
+    claims_take_back(keys, but=keys)
     uses = uses_stored() if back else {}
     for recipe, _ in back:
         if loop_from(uses, recipe.pk):

@@ -102,6 +102,17 @@ SENTENCES: Final[Sentences] = {
     "not_above_zero": marked("Enter a number above 0."),
     "not_whole": marked("Enter a whole number from 1 to {most}."),
     "too_long": marked("The text is longer than {most} characters. Shorten it."),
+    "yield_above": marked(
+        "It makes {made:amount}, and only {inputs:amount} goes in. Correct the yield or an amount, or leave the yield"
+        " empty."
+    ),
+    "yield_tiny": marked(
+        "It makes {made:amount} of {inputs:amount}: more than 99% would be lost. Correct the yield or an amount, or"
+        " leave the yield empty."
+    ),
+    "yield_and_loss": marked(
+        "A loss of {loss:share} does not go with a yield of {made:amount}. Correct one of them, or leave one empty."
+    ),
     "no_lines": marked("{name} has no lines. Add one, or leave the row out."),
     "loop": marked("A recipe cannot need itself: {names:chain}. Correct one of these lines."),
     "more_loops": marked("It needs itself by way of other recipes. Correct the rows above first."),
@@ -132,6 +143,9 @@ SENTENCES: Final[Sentences] = {
     "amounts": marked("other amount: {names:counted}"),
     "order": marked("lines in another order"),
     "steps": marked("steps: {n}"),
+    "yield_used": marked("loss worked out: makes {made:amount} of {inputs:amount}"),
+    "yield_noted": marked("yield “{text}” is saved as a note only: it is not a weight"),
+    "claim_taken_back": marked("no longer counts as safe at room temperature, until you confirm it again"),
     "column_loss": marked("loss"),
     "column_batch_limit": marked("maximum batch"),
     "column_batch_min": marked("minimum batch"),

@@ -86,6 +86,21 @@ def to_see(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: B
     return (*unstated(wanted, contained, book), *room_holding(wanted, contained, book))
 
 
+def claims_to_confirm(codes: Iterable[str], book: Book) -> tuple[str, ...]:
+    """Return recipes of some products that were safe at room temperature by a source and were changed since.
+
+    Also those whose tick was taken out while the source stayed. Recipes inside others are looked at too.
+    """
+    met, left = dict[str, None](), [fill.recipe for code in codes for fill in book.product(code).fill]
+    while left:
+        code = left.pop(0)
+        if code not in met:
+            met[code] = None
+            left += [line.recipe for line in book.recipe(code).lines if line.recipe is not None]
+    recipes = map(book.recipe, met)
+    return tuple(one.name for one in recipes if one.shelf_stable_source.strip() and not one.shelf_stable)
+
+
 def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str, ...]:
     """Return which of them a product has in it, by allergens, USDA rows and names."""
     within = parts_of((fill.recipe for fill in product.fill), book)

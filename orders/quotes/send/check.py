@@ -10,7 +10,7 @@ from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.planning.selectors import check_beside
-from orders.quotes.cooling.perishables import Unstated, to_see
+from orders.quotes.cooling.perishables import Unstated, claims_to_confirm, to_see
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.untimed import Untimed, untimed
@@ -54,6 +54,8 @@ class SendCheck:
     to_read: tuple[ToRead, ...] = ()
     day_over: DayOver | None = None
     shared: tuple[SharedBatch, ...] = ()
+    #: Recipes that were safe at room temperature by a source, and were changed since.
+    claims: tuple[str, ...] = ()
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -98,6 +100,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     hot: tuple[Unanswered, ...] = ()
     slow: tuple[Untimed, ...] = ()
     shared: tuple[SharedBatch, ...] = ()
+    claims: tuple[str, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     dates = dates_of(quote, profile, at=at, begins=draft_estimate.begins)
     if priced is not None and book is not None:
@@ -107,6 +110,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         ruled, unsaid = ruled_table(quote, units, book), to_see(codes, priced.allergens, book)
         hot, slow = not_judged(units, book), untimed(units, book)
         shared = shared_batches(quote, units, book)
+        claims = claims_to_confirm(codes, book)
     refused = (
         *refusals(quote, at),
         *map(refusal_of, dates.contradictions),
@@ -114,7 +118,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     )
     words = to_read(quote, book, profile, content)
     over = day_over(inquiry, profile)
-    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, words, over, shared)
+    beside = (words, over, shared, claims)
+    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, *beside)
 
 
 def _words_refused(

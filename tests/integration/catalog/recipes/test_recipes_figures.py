@@ -28,7 +28,7 @@ DAY = date(2027, 1, 6)
 def recipe_make(name: str, *lines: LineDraft, **facts: object) -> Recipe:
     """Save a recipe through its service."""
     data = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
-    return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW)
+    return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW).recipe
 
 
 def lemons_make() -> Ingredient:

@@ -274,3 +274,15 @@ def test_an_answer_that_names_nothing_stays_with_a_sentence(sheet: Sheet) -> Non
     (question,) = questions_shown(again(found), most=5)
     assert question.entered == "Nobody's jam"
     assert "“Nobody's jam” is not the name of anything here." in question.nothing
+
+
+def test_changed_lines_take_back_that_it_is_safe_at_room_temperature_and_undoing_gives_it_back(sheet: Sheet) -> None:
+    take(sheet("recipes", "Recipe,Amount,Ingredient\nSponge,250 g,Flour\n"))
+    Recipe.objects.update(shelf_stable=True, shelf_stable_source="Alder laboratory, report 7")
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nSponge,250 g,Flour\nSponge,1 kg,Milk\n")
+    assert "no longer counts as safe at room temperature" in items_shown(found.plan["items"])[0].details
+    take(found)
+    recipe = Recipe.objects.get()
+    assert (recipe.shelf_stable, recipe.shelf_stable_source) == (False, "Alder laboratory, report 7")
+    spreadsheet_undo(spreadsheet_id=found.pk, by="odile", at=AT)
+    assert Recipe.objects.get().shelf_stable

@@ -288,6 +288,18 @@ class TestSheets:
             assert SOURCE in page(reverse(name), "kitchen", first=day, last=day), name
 
 
+class TestAClaimThatWasTakenBack:
+    def test_the_review_says_that_the_recipe_was_changed_since(self) -> None:
+        cold_mixed()
+        ticked("custard", source=SOURCE)
+        quote = drafted()
+        assert "Changed since." not in page(reverse("quote-send", args=[quote.pk]))
+        Recipe.objects.filter(code="custard").update(shelf_stable=False)
+        catalog_changed()
+        shown = page(reverse("quote-send", args=[quote.pk]))
+        assert "Baked custard was recorded as safe at room temperature and was changed since" in shown
+
+
 class TestTheForm:
     def owner(self) -> Client:
         cold_mixed()
