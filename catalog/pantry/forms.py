@@ -18,8 +18,10 @@ from catalog.pantry.common import commonly_same, foods_for
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.pantry.price_slips import is_leap, price_in_force
 from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
+from catalog.web.display import amount
 from catalog.web.fields import ENTER, DayField, NumberField, PercentField
 from catalog.web.measure_fields import ExactText, PickField, measure_input
 from catalog.web.money_fields import PackPriceField
@@ -184,7 +186,28 @@ PartFormSet = forms.formset_factory(
 )
 
 
-class PackForm(forms.Form):
+class AsksLeap(forms.Form):
+    """A form with a price that asks once whether one far from the price before is right."""
+
+    sure = forms.BooleanField(required=False, label=_("The price is right"))
+    #: Whether the question is shown.
+    asks_sure = False
+
+    def ask_leap(self, before: Decimal | None) -> None:
+        """Refuse a price that is far from the one before, unless somebody says that it is right."""
+        found = self.cleaned_data.get("price")
+        if found is None or before is None or not is_leap(before, found.amount):
+            return
+        self.asks_sure = True
+        if not self.cleaned_data.get("sure"):
+            words = gettext(
+                "%(price)s instead of %(before)s: is that right? Correct it, or check “The price is right”."
+            )
+            values = {"price": amount(found.amount), "before": amount(before)}
+            self.add_error("price", ValidationError(words % values, code="leap"))
+
+
+class PackForm(AsksLeap):
     """A pack and its price from a day on."""
 
     size = PackSizeField(
@@ -201,25 +224,49 @@ class PackForm(forms.Form):
         help_text=_("Where orders are charged for the amount used, its price counts before cheaper ones."),
     )
 
-    def __init__(self, *args: Any, base: str, kitchen: Kitchen, **kwargs: Any) -> None:
+    instead = forms.BooleanField(required=False, label=_("Replace the price of that day"))
+    #: Whether a price of the same day can be replaced.
+    asks_instead = False
+
+    def __init__(
+        self, *args: Any, base: str, kitchen: Kitchen, ingredient_id: int | None = None, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
+        self.ingredient_id = ingredient_id
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
         self.fields["price"].label = gettext("Price, %(currency)s") % {"currency": kitchen.currency}
         self.fields["price"].use_currency(kitchen.currency, charged=False)  # type: ignore[attr-defined]  # a MoneyField
         if base == Ingredient.Base.EACH:
             self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a PackSizeField
 
+    def clean(self) -> dict[str, Any]:
+        """Ask about a price far from the same supplier's before."""
+        data = super().clean() or {}
+        if self.ingredient_id is not None and data.get("size") and data.get("starts"):
+            day, supplier = data["starts"], data.get("supplier", "")
+            self.ask_leap(
+                price_in_force(ingredient_id=self.ingredient_id, size=data["size"], supplier=supplier, day=day)
+            )
+        return data
 
-class PackPriceForm(forms.Form):
-    """The price of a pack that is on record, corrected."""
+
+class PackPriceForm(AsksLeap):
+    """The price of a pack that is on record, corrected; ``before`` is the one on record."""
 
     price = PackPriceField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
 
-    def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, currency: str, before: Decimal | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.before = before
         self.fields["price"].label = gettext("Price, %(currency)s") % {"currency": currency}
         self.fields["price"].use_currency(currency, charged=False)  # type: ignore[attr-defined]  # a MoneyField
         self.fields["price"].widget.attrs["autofocus"] = True
+
+    def clean(self) -> dict[str, Any]:
+        """Ask about a price far from the one on record."""
+        data = super().clean() or {}
+        self.ask_leap(self.before)
+        return data
 
 
 class SupplierForm(forms.Form):

@@ -95,7 +95,7 @@ def _removed(request: HttpRequest, edit: Edit[Pack, PackPriceForm]) -> HttpRespo
 
 
 def _form(pack: Pack, data: QueryDict | None, *, currency: str) -> PackPriceForm:
-    return PackPriceForm(data, currency=currency, initial={"price": pack.price})
+    return PackPriceForm(data, currency=currency, before=pack.price, initial={"price": pack.price})
 
 
 @allow(OWNER)

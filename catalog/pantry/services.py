@@ -125,8 +125,19 @@ def supplier_get_or_add(name: str) -> Supplier | None:
 
 
 @transaction.atomic(durable=True)
-def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, supplier: str, preferred: bool) -> Pack:
+def pack_add(
+    *,
+    ingredient_id: int,
+    size: str,
+    price: Decimal,
+    starts: date,
+    supplier: str,
+    preferred: bool,
+    instead: bool = False,
+) -> Pack:
     """Record a pack's price from a day on; the same supplier's earlier price of that size ends the day before.
+
+    With ``instead`` the supplier's price of that size from the same day is replaced, where there is one.
 
     Raises
     ------
@@ -135,10 +146,17 @@ def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, sup
     """
     # Locked before a new supplier moves the catalog's revision: the kitchen's row is the last that anybody locks.
     ingredient = Ingredient.objects.select_for_update(no_key=True).get(pk=ingredient_id)
+    whose = supplier_get_or_add(supplier)
+    of_the_day = Pack.objects.filter(ingredient=ingredient, size=size, supplier=whose, starts=starts, ends=None)
+    if instead and (same := of_the_day.first()):
+        same.price = price
+        same.save(update_fields=["price"])
+        catalog_changed()
+        return same
     (pack,) = pack_prices_set(
         prices=[PackPrice(ingredient.pk, size, price, preferred)],
         starts=starts,
-        supplier=supplier_get_or_add(supplier),
+        supplier=whose,
     )
     catalog_changed()
     return pack

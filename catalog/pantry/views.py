@@ -73,12 +73,14 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method != "POST":
         return redirect("ingredient", pk=pk)
     ingredient = get_object_or_404(Ingredient, pk=pk)
-    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
+    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen(), ingredient_id=pk)
     if pack_form.is_valid():
-        packs = packs_stored(ingredient)
+        packs, found = packs_stored(ingredient), amounts(pack_form.cleaned_data)
+        del found["sure"]
         try:
-            pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
+            pack = services.pack_add(ingredient_id=pk, **found)
         except CatalogError as error:
+            pack_form.asks_instead = error.reason.params.get("day") == pack_form.cleaned_data["starts"]
             refuse(pack_form, error)
         else:
             return price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)

@@ -12,6 +12,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.poured import is_liquid
+from catalog.pantry.price_slips import is_leap
 from catalog.price_lists.names import Likely, Names, Subject, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, number_format
@@ -86,7 +87,7 @@ class Comparison:
                 row = self._read(line)
                 if self._stands(row):
                     continue
-                row |= self._change(row)
+                row |= self._change(row, line)
             except RowUnread as unread:
                 self.problems += (RowProblem(line["row"], column, reason) for column, reason in unread.problems)
                 continue
@@ -151,7 +152,7 @@ class Comparison:
         self.repeated[row["row"]] = first["row"]
         return True
 
-    def _change(self, row: dict[str, Any]) -> dict[str, Any]:
+    def _change(self, row: dict[str, Any], line: Line) -> dict[str, Any]:
         """Return what importing a row would do: new, dearer, cheaper or same."""
         pack = self.packs.get((row["ingredient"], row["size"]))
         if pack is None:
@@ -159,6 +160,8 @@ class Comparison:
         price = Decimal(row["price"])
         if pack.starts >= self.starts and pack.price != price:
             raise RowUnread(("pack", Reason("later", {**_pack(row), "day": pack.starts})))
+        if is_leap(pack.price, price) and line.get("sure") != line["price"]:
+            raise RowUnread(("price", Reason("leap", {"before": number_text(pack.price), "price": row["price"]})))
         change = "same" if pack.price == price else "dearer" if price > pack.price else "cheaper"
         return {"change": change, "before": number_text(pack.price)}
 

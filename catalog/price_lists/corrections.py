@@ -21,7 +21,7 @@ class Correction:
     """A row as corrected; a pack or price of None stays as it is.
 
     ``add``: an unknown item becomes an ingredient; ``same``: the ingredient proposed, or the other name written in its
-    place, is the row's.
+    place, is the row's; ``sure``: its price is right, however far it is from the one before.
     """
 
     row: int
@@ -30,6 +30,7 @@ class Correction:
     price: str | None
     add: bool = False
     same: bool = False
+    sure: bool = False
 
 
 @transaction.atomic(durable=True)
@@ -91,6 +92,8 @@ def _corrected(line: Line, one: Correction) -> Line:
         "price": line["price"] if one.price is None else one.price,
         "add": one.add or one.same,
     }
+    if one.sure and one.price == line["price"]:
+        changed["sure"] = one.price
     was, asked = line.get("was") or line["item"], line.get("asked")
     # Among names to check the field holds a proposal; among rows to correct, which have their pack, what the list says.
     proposed = one.pack is None

@@ -117,7 +117,13 @@ def corrections_entered(data: QueryDict) -> list[Correction]:
 
     return [
         Correction(
-            row, text("item", row), cell("pack", row), cell("price", row), f"add-{row}" in data, f"same-{row}" in data
+            row,
+            text("item", row),
+            cell("pack", row),
+            cell("price", row),
+            f"add-{row}" in data,
+            f"same-{row}" in data,
+            f"sure-{row}" in data,
         )
         for row in rows
     ]

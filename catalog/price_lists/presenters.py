@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, Final, Protocol
 
 from django.utils.translation import gettext, ngettext
@@ -11,6 +12,7 @@ from catalog.price_lists.heads import PIECE_PRICES, head_name
 from catalog.price_lists.models import PriceList
 from catalog.records.presenters import Sentences, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
+from catalog.web import display
 from catalog.web.display import joined
 
 SENTENCES: Final[Sentences] = {
@@ -75,6 +77,9 @@ SENTENCES: Final[Sentences] = {
     "other_currency": marked("“{text}” is not in {currency}. Write the price in {currency}."),
     "pack_too_large": marked("“{size}” is more than any supplier packs. Check the pack."),
     "too_dear": marked("The price is more than any pack costs. Check it."),
+    "leap": marked(
+        "{price:price} instead of {before:price}: is that right? Correct the price, or check the box that it is right."
+    ),
     "negative": marked("The price is negative. Write it as 0 or more."),
     "twice": marked("{name}, {size} is in row {row} already. Keep one of them."),
     "later": marked("{name}, {size} has a price from {day:day_alone} already. Choose a later first day for the list."),
@@ -108,18 +113,31 @@ def list_problems(price_list: PriceList) -> list[ListProblem]:
 
 def problem_sentence(reason: Reason) -> str:
     """Write the problem of a row or a file."""
-    return reason_sentence(reason, SENTENCES, {"and": joined})
+    return reason_sentence(reason, SENTENCES, {"and": joined, "price": lambda price: display.amount(Decimal(price))})
 
 
-_CHANGES: Final = {"new": marked("new"), "dearer": marked("higher"), "cheaper": marked("lower")}
+_CHANGES: Final = {"dearer": marked("higher by %(share)s"), "cheaper": marked("lower by %(share)s")}
 
 
 def rows_shown(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """Return rows that change a price, each with the change in words."""
-    return [
-        {**row, "words": gettext(_CHANGES[row["change"]]) if row["ingredient"] else gettext("new ingredient")}
-        for row in rows
-    ]
+    """Return rows that change a price, each with the change in words, the largest changes first."""
+    return [{**row, "words": _change_words(row)} for row in sorted(rows, key=_share, reverse=True)]
+
+
+def _share(row: Mapping[str, Any]) -> Decimal:
+    """Return how much a row changes a price, as a share of the one before; 0 where there was none."""
+    before = Decimal(row["before"] or 0)
+    return abs(Decimal(row["price"]) / before - 1) if before else Decimal(0)
+
+
+def _change_words(row: Mapping[str, Any]) -> str:
+    if not row["ingredient"]:
+        return gettext("new ingredient")
+    if row["change"] not in _CHANGES:
+        return gettext("new")
+    if not Decimal(row["before"]):
+        return gettext("higher")
+    return gettext(_CHANGES[row["change"]]) % {"share": display.percent(_share(row))}
 
 
 def rows_imported(price_list: PriceList) -> list[dict[str, Any]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
 from django.utils.translation import gettext, gettext_lazy
@@ -11,6 +12,7 @@ from catalog.price_lists.models import PriceList
 from catalog.price_lists.names import name_to_add
 from catalog.price_lists.presenters import problem_sentence
 from catalog.records.reasons import Reason, reason_from_json
+from catalog.web import display
 from catalog.web.display import joined
 
 if TYPE_CHECKING:
@@ -37,6 +39,8 @@ class RowToCorrect:
     similar: str = ""
     kind: str = ""
     beyond: str = ""
+    #: Its price, where that is so far from the one before that somebody has to say that it is right.
+    leap: str = ""
     wrong: set[str] = field(default_factory=set)
     problems: list[str] = field(default_factory=list)
 
@@ -75,6 +79,8 @@ def rows_open(price_list: PriceList, entered: Mapping[int, Correction]) -> list[
         reason = reason_from_json(error["reason"])
         row.wrong.add(error["column"])
         row.problems.append(problem_sentence(reason))
+        if reason.code == "leap":
+            row.leap = display.amount(Decimal(reason.params["price"]))
         if reason.code in _NAMES:
             _propose(row, reason)
     for number, row in rows.items():

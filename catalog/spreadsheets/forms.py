@@ -15,7 +15,9 @@ from catalog.spreadsheets.models import Spreadsheet
 #: Most characters of a corrected cell.
 _LONGEST: Final = 10_000
 #: Answers that need no name.
-_ANSWERS: Final = frozenset({"add", "same", "leave", "weight", "volume", "each", "g", "kg", "oz", "lb", "cup", "ml"})
+_ANSWERS: Final = frozenset(
+    {"add", "same", "leave", "replace", "weight", "volume", "each", "g", "kg", "oz", "lb", "cup", "ml"}
+)
 
 
 class SpreadsheetForm(forms.Form):

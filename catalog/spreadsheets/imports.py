@@ -12,7 +12,7 @@ from catalog.records.reasons import Reason, reason_to_json
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.plan import merged
-from catalog.spreadsheets.services import changed, planned, refused, to_change
+from catalog.spreadsheets.services import changed, planned, planned_of, refused, to_change
 
 Status = Spreadsheet.Status
 
@@ -31,7 +31,8 @@ def spreadsheet_import(*, spreadsheet_id: int, by: str, at: datetime, seen: int 
     """
     spreadsheet = to_change(spreadsheet_id, seen, (Status.READ, Status.APPLIED))
     kind = kind_of(spreadsheet.holds)
-    plan = kind.plan([line for line in spreadsheet.lines if not line.get("done")], spreadsheet.answers, True)
+    waiting = [line for line in spreadsheet.lines if not line.get("done")]
+    plan = planned_of(spreadsheet, waiting, spreadsheet.answers, lock=True)
     ready = plan.ready()
     if not ready:
         raise refused(Reason("file_nothing"))

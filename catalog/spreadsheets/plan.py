@@ -7,19 +7,23 @@ from decimal import Decimal
 from typing import Any, Final
 
 from catalog.price_lists.comparison import RowProblem
+from catalog.price_lists.names import tidy
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.spreadsheets.columns import Column, Line
 
 #: Changes of an item that an import writes.
 WRITTEN: Final = ("new", "change")
+#: Changes of a record that is there already and differs: to be decided, left as it is, replaced.
+DECIDED: Final = ("asked", "left", "change")
 Cell = str | Decimal | int | None
 
 
 @dataclass(slots=True)
 class Item:
-    """One record: its rows in the file, and what becomes of it: new, change, same or waits (and why, in details).
+    """One record: its rows in the file, and what becomes of it (and why, in details).
 
-    ``content`` is what the writer of its kind needs; it is not stored.
+    ``change`` is new, change, same or waits; of a record that is there already and would change also asked (whether it
+    is replaced) or left (as it is). ``content`` is what the writer of its kind needs; it is not stored.
     """
 
     name: str
@@ -27,11 +31,19 @@ class Item:
     change: str = "new"
     details: list[Reason] = field(default_factory=list)
     content: Any = None
+    #: Whether an answer about it said already that what differs is changed.
+    agreed: bool = False
+
+    @property
+    def key(self) -> str:
+        """The key of the question whether it is replaced."""
+        return f"replace:{min(self.rows)}:{tidy(self.name)[:200]}"
 
     def to_json(self) -> dict[str, Any]:
         """Return it as the spreadsheet stores it."""
         details = [reason_to_json(reason) for reason in self.details]
-        return {"name": self.name, "rows": self.rows, "change": self.change, "details": details}
+        key = {"key": self.key} if self.change in DECIDED else {}
+        return {"name": self.name, "rows": self.rows, "change": self.change, "details": details, **key}
 
 
 @dataclass(slots=True)
@@ -75,6 +87,12 @@ class Plan:
         """Return whether one of these rows has a problem or an open question."""
         return not self._open.isdisjoint(rows)
 
+    def decide(self, answers: "Answers") -> None:
+        """Let every record that is there already and would change wait until its owner says whether it is replaced."""
+        for item in self.items:
+            if item.change == "change" and not item.agreed:
+                item.change = _DECISIONS.get(answers.get(item.key, ""), "asked")
+
     def ready(self) -> list[Item]:
         """Return the items that an import writes."""
         return [item for item in self.items if item.change in WRITTEN]
@@ -88,6 +106,7 @@ class Plan:
         }
 
 
+_DECISIONS: Final = {"replace": "change", "leave": "left"}
 #: What an import made, as JSON that its kind's undoing reads.
 Made = dict[str, Any]
 #: Answers of the owner by the key of the question.

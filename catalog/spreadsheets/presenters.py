@@ -15,7 +15,15 @@ from catalog.spreadsheets.columns import Column
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.words import CHANGES, COLUMN_UNSAID, COLUMN_WORDS, ONE_FOR_ALL, QUESTIONS, SENTENCES
+from catalog.spreadsheets.words import (
+    CHANGES,
+    COLUMN_UNSAID,
+    COLUMN_WORDS,
+    DECISIONS,
+    ONE_FOR_ALL,
+    QUESTIONS,
+    SENTENCES,
+)
 from catalog.web import display
 from catalog.web.measure_fields import measure_input
 
@@ -173,14 +181,14 @@ def _named_problem(problem: Mapping[str, Any]) -> str:
 
 
 def _cells(columns: Iterable[Column], cells: Mapping[str, str], wrong: set[str]) -> list[CellShown]:
-    shown = (column for column in columns if column.key in cells and (cells[column.key] or column.key in wrong))
+    shown = (column for column in columns if cells.get(column.key) or column.key in wrong)
     return [
         CellShown(
             column.key,
             gettext(COLUMN_WORDS[column.key]),
-            cells[column.key],
+            (text := cells.get(column.key, "")),
             column.key in wrong,
-            "\n" in cells[column.key] or len(cells[column.key]) > 200,
+            "\n" in text or len(text) > 200,
         )
         for column in shown
     ]
@@ -200,6 +208,28 @@ class QuestionShown:
     other: bool
     entered: str = ""
     nothing: str = ""
+    #: The answer that was given, where it can be changed.
+    chosen: str = ""
+    #: What is entered where there is nothing to choose.
+    label: str = ""
+
+
+def decisions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShown]:
+    """Ask of the records that are there already and differ whether they are replaced, first those not decided."""
+    items = [item for item in spreadsheet.plan.get("items", ()) if "key" in item]
+    given = {"change": "replace", "left": "leave"}
+    return [
+        QuestionShown(
+            item["key"],
+            gettext("%(name)s is there already: %(details)s.")
+            % {"name": item["name"], "details": "; ".join(map(stored_sentence, item["details"]))},
+            _rows(item["rows"]),
+            [(code, gettext(text)) for code, text in DECISIONS.items()],
+            other=False,
+            chosen=given.get(item["change"], ""),
+        )
+        for item in sorted(items, key=lambda item: item["change"] != "asked")[:most]
+    ]
 
 
 def questions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShown]:
@@ -220,9 +250,10 @@ def _question(one: Mapping[str, Any], answer: str) -> QuestionShown:
         gettext(words).format(**one["params"]),
         rows,
         [(code, gettext(text).format(**one["params"])) for code, text in answers.items()],
-        one["code"] in ("unknown", "likely"),
+        one["code"] in ("unknown", "likely", "file_category"),
         entered,
         nothing % {"name": entered} if entered else "",
+        label="" if answers else gettext(COLUMN_WORDS["category"]),
     )
 
 

@@ -71,7 +71,7 @@ def products_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     """Return what importing rows of products would do; with ``lock`` all products are locked first."""
     if lock:
         list(Product.objects.select_for_update(no_key=True).order_by("pk").values_list("pk"))
-    return _Planner(lines).plan
+    return _Planner(lines, answers).plan
 
 
 def taxes_named() -> dict[str, int]:
@@ -81,7 +81,9 @@ def taxes_named() -> dict[str, int]:
 
 
 class _Planner:
-    def __init__(self, lines: Sequence[Line]) -> None:
+    def __init__(self, lines: Sequence[Line], answers: Answers) -> None:
+        #: The category of all new products of the file that have none.
+        self.category = answers.get("category", "").removeprefix("is:").strip()
         self.plan, self.written = Plan(), number_format(kitchen().locale)
         self.stored = labelled(list(Product.objects.prefetch_related("fills", "packaging")))
         self.recipes, self.pantry, self.taxes = labelled(Recipe.objects.all()), Pantry(), taxes_named()
@@ -115,7 +117,10 @@ class _Planner:
         return item
 
     def _check_new(self, row: int, figures: dict[str, Any]) -> None:
-        if figures["category"] is None:
+        if figures["category"] is None and self.category:
+            figures["category"] = self.category
+        elif figures["category"] is None:
+            self.plan.ask("file_category", "category", row)
             self.plan.problem(row, "category", "no_category")
         if figures["tax_id"] is None and len(set(self.taxes.values())) == 1:
             figures["tax_id"] = next(iter(self.taxes.values()))

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient, Part
+from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.spreadsheets.models import Spreadsheet
 
@@ -30,7 +31,12 @@ def heads_remembered(holds: str) -> Mapping[str, str]:
 
 
 def names_offered(spreadsheet: Spreadsheet) -> list[str]:
-    """Return the names that a row can mean: ingredients, and for recipes their parts and recipes, of the file too."""
+    """Return the names that a row can mean: ingredients, and for recipes their parts and recipes, of the file too.
+
+    Of products these are their categories.
+    """
+    if spreadsheet.holds == Spreadsheet.Holds.PRODUCTS:
+        return list(Product.objects.order_by("category").values_list("category", flat=True).distinct())
     names = list(Ingredient.objects.filter(active=True).values_list("name", flat=True))
     if spreadsheet.holds == Spreadsheet.Holds.RECIPES:
         parts = Part.objects.filter(ingredient__active=True).values_list("ingredient__name", "code")

@@ -19,6 +19,7 @@ from catalog.spreadsheets.cells import unmarked
 from catalog.spreadsheets.columns import Choice, Grid, choice_proposed, lines_below, unread_columns
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
+from catalog.spreadsheets.plan import Plan
 from catalog.spreadsheets.reader_process import grid_read
 from catalog.spreadsheets.selectors import heads_remembered, rows_to_correct, work_about
 
@@ -131,13 +132,22 @@ def _lined(spreadsheet: Spreadsheet, choice: Choice, *, by_hand: bool) -> dict[s
     return {"status": Status.READ, "choice": held, "lines": lines, **planned(spreadsheet, lines)}
 
 
+def planned_of(
+    spreadsheet: Spreadsheet, lines: list[dict[str, Any]], answers: Mapping[str, str], *, lock: bool = False
+) -> Plan:
+    """Return what importing some lines would do, with ``lock`` after locking what is written next."""
+    plan = kind_of(spreadsheet.holds).plan(lines, answers, lock)
+    plan.decide(answers)
+    return plan
+
+
 def planned(
     spreadsheet: Spreadsheet, lines: list[dict[str, Any]], answers: Any = None, done: Any = None
 ) -> dict[str, Any]:
     """Return the column with what importing the lines that wait would do, and what was imported before."""
     waiting = [line for line in lines if not line.get("done")]
     answers = spreadsheet.answers if answers is None else answers
-    plan = kind_of(spreadsheet.holds).plan(waiting, answers, False).to_json()
+    plan = planned_of(spreadsheet, waiting, answers).to_json()
     return {"plan": plan | {"done": spreadsheet.plan.get("done", []) if done is None else done}}
 
 
@@ -190,10 +200,12 @@ def spreadsheet_correct(
     cells: Mapping[int, Mapping[str, str]],
     answers: Mapping[str, str],
     add_unknown: bool = False,
+    undecided: str = "",
 ) -> int:
     """Store corrected cells by row and answers by question, compare anew; return how many rows are still to correct.
 
-    With ``add_unknown`` every unknown name without an answer becomes a new ingredient.
+    With ``add_unknown`` every unknown name without an answer becomes a new ingredient. ``undecided`` is replace or
+    leave for every record that is there already and was not decided.
 
     Raises
     ------
@@ -204,16 +216,27 @@ def spreadsheet_correct(
     lines = [
         line
         if line.get("done") or line["row"] not in cells
-        else {**line, "cells": {key: cells[line["row"]].get(key, text) for key, text in line["cells"].items()}}
+        else {**line, "cells": _corrected(line["cells"], cells[line["row"]])}
         for line in spreadsheet.lines
     ]
     asked = spreadsheet.plan.get("questions", ()) if add_unknown else ()
     unknown = {one["key"]: "add" for one in asked if one["code"] == "unknown"}
-    held = {**spreadsheet.answers, **unknown, **{key: answer for key, answer in answers.items() if answer}}
+    decided = {one["key"]: undecided for one in spreadsheet.plan.get("items", ()) if one["change"] == "asked"}
+    held = {
+        **spreadsheet.answers,
+        **unknown,
+        **(decided if undecided else {}),
+        **{key: answer for key, answer in answers.items() if answer},
+    }
     plan = planned(spreadsheet, lines, held)
     changed(spreadsheet, lines=lines, answers=held, **plan)
     spreadsheet.plan = plan["plan"]
     return len(rows_to_correct(spreadsheet))
+
+
+def _corrected(cells: Mapping[str, str], entered: Mapping[str, str]) -> dict[str, str]:
+    """Return the cells of a row as corrected, with those for which the file has no column."""
+    return {**cells, **{key: text for key, text in entered.items() if text or key in cells}}
 
 
 @transaction.atomic(durable=True)

@@ -26,6 +26,8 @@ from catalog.web.form_data import step_seen, submitted_data
 #: Rows to correct, and questions, on a page; the others follow once these are done.
 _ROWS: Final = 50
 _NOTHING: Final[Mapping[int, Mapping[str, str]]] = {}
+#: What a button says of all records that are there already and not decided.
+_UNDECIDED: Final[Mapping[str, str]] = {"replace-all": "replace", "leave-all": "leave"}
 _LISTED: Final = ("file_name", "holds", "status", "uploaded_at", "uploaded_by")
 _XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -85,6 +87,7 @@ def _page(
     is_open = found.status in ("read", "applied")
     rows, more = presenters.rows_shown(found, entered, most=_ROWS) if is_open else ([], 0)
     questions = presenters.questions_shown(found, most=_ROWS) if is_open else []
+    decisions = presenters.decisions_shown(found, most=_ROWS) if is_open else []
     items = found.plan.get("items", ())
     counts = presenters.counts(found)
     context = {
@@ -96,6 +99,9 @@ def _page(
         "ready": counts["new"] + counts["change"],
         "rows": rows,
         "more": more,
+        "decisions": decisions,
+        "numbered": list(enumerate([*decisions, *questions])),
+        "more_decisions": sum("key" in item for item in items) - len(decisions),
         "questions": questions,
         "more_questions": len(found.plan.get("questions", ())) - len(questions),
         "unknown": sum(one["code"] == "unknown" for one in found.plan.get("questions", ())),
@@ -158,6 +164,7 @@ def spreadsheet_correct(request: HttpRequest, pk: int) -> HttpResponse:
             cells=entered,
             answers=answers,
             add_unknown=request.POST.get("do") == "add-unknown",
+            undecided=_UNDECIDED.get(request.POST.get("do", ""), ""),
         )
     except CatalogError as error:
         messages.error(request, sentence(error))
@@ -166,8 +173,20 @@ def spreadsheet_correct(request: HttpRequest, pk: int) -> HttpResponse:
         words = ngettext("Saved. %(n)s row is still to correct.", "Saved. %(n)s rows are still to correct.", left)
         messages.success(request, words % {"n": left})
     else:
-        messages.success(request, gettext("Saved. Every row can be imported."))
+        messages.success(request, _saved_words(presenters.counts(_found(pk))["asked"]))
     return redirect("spreadsheet", pk=pk)
+
+
+def _saved_words(asked: int) -> str:
+    """Say that all rows are in order, and how many records wait to be decided."""
+    if not asked:
+        return gettext("Saved. No row is left to correct.")
+    words = ngettext(
+        "Saved. %(n)s record that is there already waits for your choice.",
+        "Saved. %(n)s records that are there already wait for your choice.",
+        asked,
+    )
+    return words % {"n": asked}
 
 
 @allow(OWNER)

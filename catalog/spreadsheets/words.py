@@ -173,8 +173,10 @@ COLUMN_UNSAID: Final = frozenset(
     }
 )  # fmt: skip
 
-#: Problems that are solved for all rows at once, on the ingredient's page.
-ONE_FOR_ALL: Final = frozenset({"no_density", "no_piece_weight", "new_no_density", "new_no_piece_weight"})
+#: Problems that are solved for all rows at once: on the ingredient's page, or by one answer.
+ONE_FOR_ALL: Final = frozenset(
+    {"no_density", "no_piece_weight", "new_no_density", "new_no_piece_weight", "no_category"}
+)
 
 #: Code of a question -> its words, and the answers it has.
 QUESTIONS: Final = {
@@ -210,6 +212,8 @@ QUESTIONS: Final = {
             "cup": marked("Cups"),
         },
     ),
+    # Its answer is entered.
+    "file_category": (marked("These new products have no category. Which one do all of them have?"), {}),
     "same": (
         marked("Is “{item}” your {name}, who is there already?"),
         {
@@ -219,9 +223,16 @@ QUESTIONS: Final = {
         },
     ),
 }
+#: Whether a record that is there already is replaced by what the file says.
+DECISIONS: Final = {
+    "replace": marked("Replace what differs"),
+    "leave": marked("Leave it as it is"),
+}
 CHANGES: Final = {
+    "asked": marked("there already: choose"),
+    "change": marked("replaced"),
+    "left": marked("left as it is"),
     "new": marked("new"),
-    "change": marked("changes"),
     "same": marked("unchanged"),
     "waits": marked("waits"),
 }

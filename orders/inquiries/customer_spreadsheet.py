@@ -57,6 +57,11 @@ def customers_plan(lines: Sequence[Line], answers: Answers, lock: bool) -> Plan:
     return _Planner(lines, answers).plan
 
 
+def _asked_key(name: str, mail: str) -> str:
+    """Return the key of the question whether a row is about a customer who is there."""
+    return f"customer:{folded(name)}:{mail}"
+
+
 class _Planner:
     def __init__(self, lines: Sequence[Line], answers: Answers) -> None:
         self.plan, self.answers, self.written = Plan(), answers, number_format(kitchen().locale)
@@ -99,6 +104,7 @@ class _Planner:
             content.columns = changes(columns, stored)
             item.details = [_changed(key, getattr(stored, key), value) for key, value in content.columns.items()]
             item.change = "change" if content.columns else "same"
+            item.agreed = self.answers.get(_asked_key(name, mail), "") == "same"
         return item
 
     def _read(self, line: Line) -> dict[str, Any]:
@@ -135,7 +141,7 @@ class _Planner:
         if len(exact) == 1:
             return exact[0]
         likely = by_mail or (namesakes[0] if namesakes else self._near(name, phone))
-        key = f"customer:{folded(name)}:{mail}"
+        key = _asked_key(name, mail)
         answer = self.answers.get(key, "")
         if likely is not None:
             if answer == "same":

@@ -38,13 +38,13 @@ Butter unsalted,1 lb,,Quayside,
 
 def test_ingredients_come_with_packs_and_figures(sheet: Sheet) -> None:
     found = sheet("ingredients", STOCK)
-    assert plan(found) == {"Flour": "change", "Xanthan gum": "new", "Isomalt": "waits", "Butter, unsalted": "waits"}
+    assert plan(found) == {"Flour": "asked", "Xanthan gum": "new", "Isomalt": "waits", "Butter, unsalted": "waits"}
     assert problems(found) == [
         ["Isomalt is new and its density is not known, so a volume cannot be converted to a weight. Enter a weight"
          " here, or import the ingredient with its density first."],
         ["A pack needs a price, and a price a pack. Enter both, or neither."],
     ]  # fmt: skip
-    assert items_shown(found.plan["items"])[0].name == "Xanthan gum"
+    assert items_shown(found.plan["items"])[0].name == "Flour"
     assert take(found) == 2
     packs = Pack.objects.filter(ingredient__name="Flour").order_by("pk").values_list("size", "price", "supplier__name")
     assert list(packs) == [("50 lb", Decimal("24.60"), "Quayside"), ("5 lb", Decimal("3.10"), "Quayside")]
@@ -104,7 +104,7 @@ def test_customers_that_may_be_there_already_are_asked_about(sheet: Sheet) -> No
     ida = Customer.objects.create(name="Ida Holm", email="ida@holm.example", created_at=AT)
     found = sheet("customers", PEOPLE)
     assert plan(found) == {"Ida Holm": "waits", "Marit Lind": "waits", "Gable House": "new", "No Mail": "waits"}
-    assert [item["change"] for item in found.plan["items"]] == ["change", "waits", "waits", "new", "waits"]
+    assert [item["change"] for item in found.plan["items"]] == ["asked", "waits", "waits", "new", "waits"]
     asked = {one.key: one.words for one in questions_shown(found, most=9)}
     assert asked == {
         "customer:ida holm:": "Is “Ida Holm” your Ida Holm, ida@holm.example, who is there already?",
@@ -232,3 +232,21 @@ def test_a_customer_of_the_same_phone_with_a_slip_in_the_name_is_asked_about(she
     found = sheet("customers", "Name,Phone\nIda Fenwik,555 0188\nMarit Lind,555 0177\n")
     (question,) = questions_shown(found, most=5)
     assert question.words == "Is “Ida Fenwik” your Ida Fenwick, who is there already?"
+
+
+def test_products_without_a_column_of_categories_get_one_for_all_or_each_its_own(sheet: Sheet) -> None:
+    TaxCategory.objects.create(code="cakes", name="Cakes")
+    found = sheet("products", "Product,Servings\nBites,1\nTart,8\nRound,10\n")
+    (question,) = questions_shown(found, most=9)
+    assert (question.rows, question.choices, question.label) == ("2, 3, 4", [], "Category")
+    rows, _ = rows_shown(found, {}, most=9)
+    assert [[cell.key for cell in row.cells if cell.wrong] for row in rows] == [["category"]] * 3
+    correct(found, {3: {"category": "Tarts"}})
+    assert plan(again(found)) == {"Bites": "waits", "Tart": "new", "Round": "waits"}
+    correct(again(found), answers={"category": "is:Small things"})
+    take(again(found))
+    assert dict(Product.objects.values_list("name", "category")) == {
+        "Bites": "Small things",
+        "Tart": "Tarts",
+        "Round": "Small things",
+    }

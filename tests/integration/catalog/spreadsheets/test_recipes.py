@@ -5,15 +5,18 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import SpreadsheetNotReady
 from catalog.spreadsheets.imports import spreadsheet_import, spreadsheet_undo
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.presenters import items_shown, questions_shown, rows_shown
+from catalog.spreadsheets.presenters import decisions_shown, items_shown, questions_shown, rows_shown
 from catalog.spreadsheets.selectors import names_offered
 from catalog.spreadsheets.services import spreadsheet_choose, spreadsheet_correct
+from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet
 
 BOOK = """Odile's recipes,,,,
@@ -38,6 +41,9 @@ def plan(found: Spreadsheet) -> dict[str, str]:
 
 
 def take(found: Spreadsheet) -> int:
+    """Import a file; what is there already is replaced."""
+    if any(item["change"] == "asked" for item in again(found).plan["items"]):
+        correct(found, undecided="replace")
     return spreadsheet_import(spreadsheet_id=found.pk, by="odile", at=AT)
 
 
@@ -75,7 +81,7 @@ def test_the_same_file_changes_nothing_the_second_time(sheet: Sheet) -> None:
 def test_a_changed_amount_changes_one_recipe(sheet: Sheet) -> None:
     take(sheet("recipes", BOOK))
     found = sheet("recipes", BOOK.replace("1 1/2,c", "2,c"))
-    assert plan(found) == {"Almond tart": "change", "Pastry cream": "same"}
+    assert plan(found) == {"Almond tart": "asked", "Pastry cream": "same"}
     assert items_shown(found.plan["items"])[0].details == "other amount: Flour"
     take(found)
     assert lines("Almond tart")[1] == ("2 cup", "Flour")
@@ -286,3 +292,29 @@ def test_changed_lines_take_back_that_it_is_safe_at_room_temperature_and_undoing
     assert (recipe.shelf_stable, recipe.shelf_stable_source) == (False, "Alder laboratory, report 7")
     spreadsheet_undo(spreadsheet_id=found.pk, by="odile", at=AT)
     assert Recipe.objects.get().shelf_stable
+
+
+def test_a_recipe_that_is_there_already_is_replaced_only_where_its_owner_says_so(sheet: Sheet) -> None:
+    take(sheet("recipes", "Recipe,Amount,Ingredient\nSponge,250 g,Flour\nGlaze,100 g,Milk\n"))
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nSponge,300 g,Flour\nGlaze,900 g,Milk\nDough,1 kg,Flour\n")
+    assert plan(found) == {"Sponge": "asked", "Glaze": "asked", "Dough": "new"}
+    first, second = decisions_shown(found, most=9)
+    assert (first.words, first.rows, first.chosen) == ("Sponge is there already: other amount: Flour.", "2", "")
+    correct(found, answers={first.key: "replace", second.key: "leave"})
+    assert plan(again(found)) == {"Sponge": "change", "Glaze": "left", "Dough": "new"}
+    assert spreadsheet_import(spreadsheet_id=found.pk, by="odile", at=AT) == 2
+    assert (lines("Sponge"), lines("Glaze")) == ([("300 g", "Flour")], [("100 g", "Milk")])
+
+
+def test_what_is_not_decided_is_not_imported_and_the_page_counts_and_asks(sheet: Sheet, client: Client) -> None:
+    take(sheet("recipes", "Recipe,Amount,Ingredient\nSponge,250 g,Flour\nGlaze,100 g,Milk\n"))
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nSponge,300 g,Flour\nGlaze,900 g,Milk\n")
+    with pytest.raises(SpreadsheetNotReady):
+        spreadsheet_import(spreadsheet_id=found.pk, by="odile", at=AT)
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    address = reverse("spreadsheet", args=[found.pk])
+    shown = client.get(address).content.decode()
+    assert "Replace all 2" in shown and "Import 2" not in shown
+    client.post(reverse("spreadsheet-correct", args=[found.pk]), {"step": found.step, "do": "replace-all"})
+    assert "Import 2 records" in client.get(address).content.decode()
