@@ -81,6 +81,9 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     entered: dict[str, Any] = {name: data.get(name, "") for name in ProfileForm.base_fields}
     proposed = usual(entered["country"], locales=LOCALES, time_zone=entered["time_zone"])
     proposed["tax_name"] = tax_name_of(entered["country"])
+    if entered["approve_button"].strip() != Kitchen._meta.get_field("approve_button").default:
+        # Words of the owner's own stay.
+        proposed.pop("approve_button", None)
     if currency_locked():
         proposed.pop("currency", None)
         entered["currency"] = edit.record.currency

@@ -51,6 +51,9 @@ class PackSizeField(ExactText):
         text = str(super().to_python(value) or "")
         if not text:
             return ""
+        if self.kinds == {"count"} and text.isdecimal():
+            # Of what is only counted a bare number is a count.
+            text = f"{text} each"
         try:
             measure = normalise_pack(text, written=written_here())
         except MeasureError as error:

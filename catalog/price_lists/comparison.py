@@ -214,6 +214,9 @@ def pack_size(
 
     ``written`` is how the kitchen writes numbers, ``listed`` a supplier's list, where 1/2 gal can be two packs.
     """
+    if subject is not None and subject.base == Ingredient.Base.EACH and text.strip().isdecimal():
+        # Of what is only counted a bare number is a count.
+        text = f"{text.strip()} each"
     try:
         size = _normal(text, listed, written)
     except MeasureError as error:

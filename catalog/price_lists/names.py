@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache, lru_cache
+from typing import Final
 
 from catalog.pantry.common import Common, common_ingredients, common_of
 from catalog.pantry.models import Ingredient
@@ -79,8 +80,15 @@ class Names:
         """Return what may be meant: the same words in another order, commonly called so, or a near name.
 
         Common names keep things apart that look alike: milk powder is nearer to "Milk powder, whole" than to the
-        kitchen's "Whole milk".
+        kitchen's "Whole milk". Another percentage than the name has, or one more, makes it uncertain: chocolate of 64%
+        is not chocolate of 70-85%.
         """
+        found = self._meant(item)
+        if found is not None and found.certain and not _percentages(item) <= _percentages(found.name):
+            return replace(found, certain=False)
+        return found
+
+    def _meant(self, item: str) -> Likely | None:
         if same := self._words.get(frozenset(words_of(item))):
             return Likely(same.name, same, certain=True)
         if common := common_of(item):
@@ -104,6 +112,14 @@ class Names:
             return Likely(subject.name, subject, certain and accounted.issuperset(words_of(subject.name)), beyond)
         name = item if common_of(item) and not item.isupper() else common.name(self._country)
         return Likely(name, None, certain, beyond)
+
+
+_PERCENTAGE: Final = re.compile(r"(\d+(?:[.,]\d+)?)(?:\s*[-–]\s*(\d+(?:[.,]\d+)?))?\s*%")
+
+
+def _percentages(name: str) -> set[tuple[str, str]]:
+    """Return the percentages of a name: each from and to, the latter empty where it is one figure."""
+    return {(low.replace(",", "."), high.replace(",", ".")) for low, high in _PERCENTAGE.findall(name)}
 
 
 def _is_general(common: Common, item: str) -> bool:

@@ -44,7 +44,7 @@ SENTENCES: Final[Sentences] = {
         "“{item}” is not one of your ingredients. Choose the one it is, or add it as a new ingredient."
     ),
     "likely_item": marked("Is “{item}” your {name}?"),
-    "common_item": marked("“{item}” is not one of your ingredients. Is it {name}?"),
+    "common_item": marked("“{item}” is not one of your ingredients. In the common list: {name}."),
     "no_item": marked("Write the ingredient's name or code."),
     "measure": marked("{text}"),
     "counted_only": marked("{name} is only counted. Write the pack as a count, such as 50 each."),

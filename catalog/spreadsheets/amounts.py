@@ -70,6 +70,11 @@ def amount_read(
         raise Unread("measure", text=error.on_screen()) from None
 
 
+def is_sticks(amount: str, unit: str) -> bool:
+    """Return whether an amount is in sticks, which are butter's and margarine's alone."""
+    return _STICKS.fullmatch(" ".join(f"{amount} {unit}".split())) is not None
+
+
 def _measure(text: str, name: str, oz: str, written: NumberFormat) -> str:
     if sticks := _STICKS.fullmatch(text):
         if not words_in(name) & _STICK_OF:

@@ -5,7 +5,9 @@ import io
 from collections.abc import Sequence
 from typing import Final
 
+from catalog.kitchen.selectors import kitchen
 from catalog.records.csv_cells import CSV_MARK
+from catalog.records.numbers import decimal_comma
 from catalog.spreadsheets.cells import marked
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.plan import Cell
@@ -65,9 +67,14 @@ EXPORTED: Final = {
 
 
 def export_csv(holds: str) -> bytes:
-    """Return all records of a kind as a CSV file: UTF-8 with a byte order mark, lines ended as RFC 4180 has it."""
+    """Return all records of a kind as a CSV file: UTF-8 with a byte order mark, lines ended as RFC 4180 has it.
+
+    Where numbers have a decimal comma, cells are separated by semicolons: spreadsheet programs of these countries read
+    and write such files (common practice, no source).
+    """
     out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
+    sign = ";" if decimal_comma(kitchen().locale) else ","
+    writer = csv.writer(out, delimiter=sign, lineterminator="\r\n")
     writer.writerows(row for row in rows_exported(holds))
     return CSV_MARK + out.getvalue().encode()
 

@@ -34,7 +34,7 @@ COLUMNS: Final = (
     Column("yield_share", ("yield", "yield_percent", "usable")),
     Column("share", ("part_piece",)),
     Column("joint", ("parts_one_piece",)),
-    Column("note", ("note", "notes", "comment", "comments", "remark")),
+    Column("note", ("note", "notes", "comment", "comments", "remark", "notiz", "notizen", "bemerkung")),
 )
 #: Columns of an ingredient that a row may change.
 FIGURES: Final = ("density", "grams_each", "yield_share", "note")

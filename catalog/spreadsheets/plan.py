@@ -71,6 +71,8 @@ class Plan:
     items: list[Item] = field(default_factory=list)
     problems: list[RowProblem] = field(default_factory=list)
     questions: dict[str, Question] = field(default_factory=dict)
+    #: What names mean by the answers of earlier files, by question.
+    remembered: dict[str, str] = field(default_factory=dict)
     _open: set[int] = field(default_factory=set)
 
     def problem(self, row: int, column: str, code: str, /, **params: Any) -> None:
@@ -103,6 +105,7 @@ class Plan:
             "items": [item.to_json() for item in self.items],
             "problems": [problem.to_json() for problem in self.problems],
             "questions": [question.to_json() for question in self.questions.values()],
+            "remembered": self.remembered,
         }
 
 

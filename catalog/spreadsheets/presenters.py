@@ -212,6 +212,8 @@ class QuestionShown:
     chosen: str = ""
     #: What is entered where there is nothing to choose.
     label: str = ""
+    #: Where it stands on the page: decide, ask, or known (from an earlier file).
+    section: str = "ask"
 
 
 def decisions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShown]:
@@ -227,8 +229,27 @@ def decisions_shown(spreadsheet: Spreadsheet, *, most: int) -> list[QuestionShow
             [(code, gettext(text)) for code, text in DECISIONS.items()],
             other=False,
             chosen=given.get(item["change"], ""),
+            section="decide",
         )
         for item in sorted(items, key=lambda item: item["change"] != "asked")[:most]
+    ]
+
+
+def remembered_shown(spreadsheet: Spreadsheet) -> list[QuestionShown]:
+    """Write what names mean by the answers of earlier files; each can be answered otherwise."""
+    found = spreadsheet.plan.get("remembered", {})
+    words = gettext("“%(item)s” is read as %(name)s, as in an earlier file.")
+    return [
+        QuestionShown(
+            key,
+            words % {"item": key.removeprefix("name:"), "name": name.removeprefix("is:")},
+            "",
+            [],
+            other=True,
+            label=gettext("Or it is"),
+            section="known",
+        )
+        for key, name in found.items()
     ]
 
 

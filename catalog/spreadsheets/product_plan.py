@@ -25,7 +25,7 @@ COLUMNS: Final = (
     Column("product", ("product", "product_name", "dessert", "item", "name"), needed=True),
     Column("category", ("category", "group", "type")),
     Column("servings", ("servings", "serves", "portions")),
-    Column("sale_multiple", ("sold_in_multiples", "multiple", "multiples", "sold_by", "sold_in")),
+    Column("sale_multiple", ("sold_in_multiples", "multiple", "multiples", "sold_in")),
     Column("list_price", ("list_price", "price", "sale_price", "selling_price")),
     Column("tax", ("tax_category", "tax")),
     Column("description", ("description", "text")),

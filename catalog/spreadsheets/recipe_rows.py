@@ -10,7 +10,7 @@ from catalog.price_lists.names import tidy
 from catalog.records.near_names import NearIndex
 from catalog.records.numbers import number_read
 from catalog.records.reasons import Reason
-from catalog.spreadsheets.amounts import Asked, Unread, amount_read
+from catalog.spreadsheets.amounts import Asked, Unread, amount_read, is_sticks
 from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import RECIPE, Coded, Good, Pantry, folded
 from catalog.spreadsheets.plan import Answers, Plan
@@ -27,7 +27,9 @@ COLUMNS: Final = (
         ("ingredient", "ingredients", "zutat", "zutaten", "item", "description", "ingredient_or_recipe"),
         needed=True,
     ),
-    Column("note", ("note", "notes", "line_note", "prep", "comment", "comments", "remark")),
+    Column(
+        "note", ("note", "notes", "line_note", "prep", "comment", "comments", "remark", "notiz", "notizen", "bemerkung")
+    ),
     Column("yield", ("yield", "yields", "makes")),
     Column("loss", ("loss", "loss_percent", "cooking_loss")),
     Column("batch_limit", ("maximum_batch", "max_batch")),
@@ -167,7 +169,9 @@ class RecipeReader:
                 recipe.lines.append(LineRead(row, amount, recipe=target.removeprefix("recipe:"), spelled=name))
         else:
             self._ask_name(target, name, row)
-            self._amount(row, name, cells, "")
+            # Whether sticks can be read depends on what it is.
+            if not is_sticks(cells.get("amount", ""), cells.get("unit", "")):
+                self._amount(row, name, cells, "")
 
     def _good_line(self, recipe: RecipeRead, row: int, good: Good, amount: str) -> None:
         if good.subject.base == "each":

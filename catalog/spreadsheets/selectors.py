@@ -1,6 +1,7 @@
 """How far the reading of a spreadsheet is, and which columns were chosen last."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient, Part
@@ -28,6 +29,25 @@ def heads_remembered(holds: str) -> Mapping[str, str]:
     choice = chosen.values_list("choice", flat=True).first() or {}
     heads: Mapping[str, str] = choice.get("heads", {})
     return heads if heads and all(heads.values()) else {}
+
+
+#: Earlier files whose answers are remembered.
+_REMEMBERED: Final = 50
+
+
+def names_remembered(spreadsheet: Spreadsheet) -> dict[str, str]:
+    """Return what names were said to mean in earlier files with recipes that were imported, by question; one query.
+
+    A file's own answers go before them. Other kinds of record remember nothing.
+    """
+    if spreadsheet.holds != Spreadsheet.Holds.RECIPES:
+        return {}
+    earlier = Spreadsheet.objects.filter(holds=spreadsheet.holds, status=Spreadsheet.Status.APPLIED)
+    latest = earlier.exclude(pk=spreadsheet.pk).order_by("-pk").values_list("answers", flat=True)[:_REMEMBERED]
+    found: dict[str, str] = {}
+    for answers in reversed(latest):
+        found |= {key: name for key, name in answers.items() if key.startswith("name:") and name.startswith("is:")}
+    return found
 
 
 def names_offered(spreadsheet: Spreadsheet) -> list[str]:

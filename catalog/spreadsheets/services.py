@@ -11,6 +11,7 @@ from django.db.models import F
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
+from catalog.price_lists.names import tidy
 from catalog.records.errors import SpreadsheetNotReady
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.records.steps import row_changed, row_to_change
@@ -21,7 +22,7 @@ from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.plan import Plan
 from catalog.spreadsheets.reader_process import grid_read
-from catalog.spreadsheets.selectors import heads_remembered, rows_to_correct, work_about
+from catalog.spreadsheets.selectors import heads_remembered, names_remembered, rows_to_correct, work_about
 
 Status = Spreadsheet.Status
 _OPEN: Final = (Status.READ, Status.APPLIED)
@@ -136,8 +137,11 @@ def planned_of(
     spreadsheet: Spreadsheet, lines: list[dict[str, Any]], answers: Mapping[str, str], *, lock: bool = False
 ) -> Plan:
     """Return what importing some lines would do, with ``lock`` after locking what is written next."""
-    plan = kind_of(spreadsheet.holds).plan(lines, answers, lock)
+    remembered = names_remembered(spreadsheet)
+    plan = kind_of(spreadsheet.holds).plan(lines, {**remembered, **answers}, lock)
     plan.decide(answers)
+    met = {f"name:{tidy(line['cells'].get('ingredient', ''))}" for line in lines}
+    plan.remembered = {key: name for key, name in remembered.items() if key in met and key not in answers}
     return plan
 
 
@@ -221,17 +225,26 @@ def spreadsheet_correct(
     ]
     asked = spreadsheet.plan.get("questions", ()) if add_unknown else ()
     unknown = {one["key"]: "add" for one in asked if one["code"] == "unknown"}
-    decided = {one["key"]: undecided for one in spreadsheet.plan.get("items", ()) if one["change"] == "asked"}
-    held = {
-        **spreadsheet.answers,
-        **unknown,
-        **(decided if undecided else {}),
-        **{key: answer for key, answer in answers.items() if answer},
-    }
+    items = spreadsheet.plan.get("items", ()) if undecided else ()
+    decided = {one["key"]: undecided for one in items if one["change"] == "asked"}
+    given = _named(spreadsheet, {key: answer for key, answer in answers.items() if answer})
+    # A button for all of them goes before what stands beside each, which is empty where nothing was chosen.
+    held = {**spreadsheet.answers, **unknown, **decided, **given}
     plan = planned(spreadsheet, lines, held)
     changed(spreadsheet, lines=lines, answers=held, **plan)
     spreadsheet.plan = plan["plan"]
     return len(rows_to_correct(spreadsheet))
+
+
+def _named(spreadsheet: Spreadsheet, answers: Mapping[str, str]) -> dict[str, str]:
+    """Return answers with the names that were meant by "yes" of recipes' lines, so that later files know them too."""
+    if spreadsheet.holds != Spreadsheet.Holds.RECIPES:
+        return dict(answers)
+    asked = {one["key"]: one for one in spreadsheet.plan.get("questions", ()) if one["code"] == "likely"}
+    return {
+        key: f"is:{asked[key]['params']['name']}" if answer == "same" and key in asked else answer
+        for key, answer in answers.items()
+    }
 
 
 def _corrected(cells: Mapping[str, str], entered: Mapping[str, str]) -> dict[str, str]:

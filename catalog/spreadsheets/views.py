@@ -88,6 +88,7 @@ def _page(
     rows, more = presenters.rows_shown(found, entered, most=_ROWS) if is_open else ([], 0)
     questions = presenters.questions_shown(found, most=_ROWS) if is_open else []
     decisions = presenters.decisions_shown(found, most=_ROWS) if is_open else []
+    known = presenters.remembered_shown(found) if is_open else []
     items = found.plan.get("items", ())
     counts = presenters.counts(found)
     context = {
@@ -100,12 +101,13 @@ def _page(
         "rows": rows,
         "more": more,
         "decisions": decisions,
-        "numbered": list(enumerate([*decisions, *questions])),
+        "numbered": list(enumerate([*decisions, *questions, *known])),
+        "known": known,
         "more_decisions": sum("key" in item for item in items) - len(decisions),
         "questions": questions,
         "more_questions": len(found.plan.get("questions", ())) - len(questions),
         "unknown": sum(one["code"] == "unknown" for one in found.plan.get("questions", ())),
-        "names": names_offered(found) if questions else [],
+        "names": names_offered(found) if questions or known else [],
         "problem": presenters.stored_sentence(found.reading["problem"]) if found.status == "unreadable" else "",
         "columns": presenters.columns_read(found),
         "unread": presenters.columns_unread(found) if found.status in ("read", "applied") else [],

@@ -35,6 +35,7 @@ from config.accounts.presenters import account_sentence
 from config.accounts.second_factor import second_factor_of, second_factor_reset
 from config.accounts.sessions import person_sessions_end
 from config.roles import roles_of
+from orders.mail.selectors import mail_leaves
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -75,6 +76,7 @@ def person_page(request: HttpRequest, pk: int) -> HttpResponse:
         "edit": edit,
         "one": person_shown(other, two_step=second_factor_of(other) is not None),
         "link": invitation_link(other) if other.is_active and not other.has_usable_password() else "",
+        "mail_leaves": mail_leaves(),
         "is_self": other == person(request),
     }
     return render(request, "accounts/person.html", context, status=edit.status())

@@ -34,7 +34,7 @@ COLUMNS: Final = (
     Column("kind", ("type", "kind", "category")),
     Column("tax_exempt", ("tax_exempt", "exempt")),
     Column("tax_number", ("tax_number", "tax_no", "vat_no", "tax_id", "vat_id", "vat")),
-    Column("note", ("note", "notes", "comment", "comments", "remark")),
+    Column("note", ("note", "notes", "comment", "comments", "remark", "notiz", "notizen", "bemerkung")),
 )
 _MOST: Final = {"name": 120, "phone": 40, "tax_number": 40, "email": 254}
 _KEYS: Final = tuple(CustomerData.__dataclass_fields__)

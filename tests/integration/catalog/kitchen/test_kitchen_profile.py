@@ -314,3 +314,18 @@ def test_before_a_country_is_saved_it_says_what_changes_of_recipes_and_prices():
     page, _ = proposed(client, country="US", cup="us", prices="net")
     assert "Saving it changes" not in text(page)
     assert Kitchen.objects.get().cup == "us"
+
+
+def test_where_the_law_asks_for_it_the_approve_button_proposed_says_that_the_order_obliges_to_pay():
+    client = signed_in()
+    usual_words = "Approve and commit to pay"
+    for country in ("DE", "IE", "GB"):
+        _, found = proposed(client, country=country, approve_button=usual_words)
+        assert found["approve_button"] == "Order with obligation to pay", country
+    _, found = proposed(client, country="US", approve_button=usual_words)
+    assert found["approve_button"] == usual_words
+    _, found = proposed(client, country="DE", approve_button="Order and pay")
+    assert found["approve_button"] == "Order and pay"
+    assert client.get(reverse("kitchen-profile"), {"country": "DE"}).context["form"].initial["approve_button"] == (
+        "Order with obligation to pay"
+    )

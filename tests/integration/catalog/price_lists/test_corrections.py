@@ -291,3 +291,9 @@ def test_a_list_that_could_not_be_read_is_discarded_with_the_supplier_that_it_al
         assert owner.post(reverse("price-list-drop", args=[one.pk])).status_code == 302
     assert list(Supplier.objects.values_list("name", flat=True)) == ["Quayside"]
     assert PriceList.objects.get().status == "dropped", "what has prices keeps its lists"
+
+
+def test_a_bare_number_is_a_count_of_what_is_only_counted(listed: Listed) -> None:
+    found = listed("Item,Pack,Price\nCake box,50,20\nFlour,50,24\n")
+    assert [(row["name"], row["size"]) for row in found.rows] == [("Cake box", "50 each")]
+    assert [error["row"] for error in found.errors] == [3]

@@ -15,6 +15,7 @@ from catalog.pantry.models import Ingredient, Pack
 from catalog.price_lists.corrections import Correction, price_list_correct
 from catalog.price_lists.imports import price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.names import Names
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.catalog.price_lists.conftest import AT, STARTS, Listed
 
@@ -236,3 +237,20 @@ def test_in_britain_a_common_ingredient_is_proposed_by_its_name_there(stocked: L
     assert common_of("ICING SUGAR")
     found = stocked("item,pack,price\nICING SUGAR,25 kg,22\nICING SUGAR FINE,1 kg,2\n")
     assert [error["reason"]["params"]["name"] for error in found.errors] == ["Icing sugar", "Icing sugar"]
+
+
+@pytest.mark.parametrize(
+    ("item", "name", "certain"),
+    [
+        ("Dark chocolate 64%", "Chocolate, dark 70-85%", False),
+        ("Dark chocolate 70-85%", "Chocolate, dark 70-85%", True),
+        ("Heavy cream 40%", "Heavy cream", False),
+        ("Cream, heavy", "Heavy cream", True),
+    ],
+)
+def test_another_percentage_or_one_more_is_not_nearly_certain(item: str, name: str, certain: bool) -> None:
+    cream = Ingredient(pk=1, code="cream", name="Heavy cream")
+    chocolate = Ingredient(pk=2, code="dark", name="Chocolate, dark 70-85%")
+    found = Names([cream, chocolate]).likely(item)
+    assert found is not None
+    assert (found.name, found.certain) == (name, certain)

@@ -9,11 +9,13 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_compare, price_list_upload
+from catalog.recipes.models import Recipe
+from catalog.spreadsheets.export_content import export_csv
 from catalog.spreadsheets.presenters import stored_sentence
 from catalog.spreadsheets.recipes import recipes_export
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet
-from tests.integration.catalog.spreadsheets.test_recipes import again, lines, take
+from tests.integration.catalog.spreadsheets.test_recipes import again, lines, plan, take
 
 
 def german() -> None:
@@ -65,3 +67,12 @@ def test_amounts_of_what_would_be_imported_are_written_as_the_country_writes_the
     found = sheet("ingredients", "Ingredient;Pack;Price\nFlour;1,5 kg;2,25\n")
     page = owner.get(reverse("spreadsheet", args=[found.pk])).content.decode()
     assert "1,5 kg, 2,25" in page
+
+
+def test_an_export_with_decimal_commas_is_separated_by_semicolons_and_read_back(sheet: Sheet) -> None:
+    german()
+    take(sheet("recipes", "Rezept;Menge;Zutat;Notiz\nTart;1,5 kg;Flour;fein\n"))
+    assert Recipe.objects.get().note == "Flour: fein"
+    body = export_csv("recipes")
+    assert body.decode("utf-8-sig").splitlines()[1].startswith("Tart;1,5 kg;Flour;")
+    assert plan(sheet("recipes", body)) == {"Tart": "same"}

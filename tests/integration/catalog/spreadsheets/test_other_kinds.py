@@ -174,14 +174,14 @@ def test_undoing_leaves_the_price_of_an_ingredient_that_stays(sheet: Sheet) -> N
 def test_columns_that_are_not_read_are_named_and_products_without_anything_say_so(sheet: Sheet) -> None:
     TaxCategory.objects.create(code="cakes", name="Cakes")
     Recipe.objects.create(code="curd", name="Lemon curd")
-    found = sheet("products", "Dessert,Category,Serves,Sold by,Price,Shelf,Cost\nTart,Tarts,8,each,40,3,12\n")
+    found = sheet("products", "Dessert,Category,Serves,Sold in,Price,Shelf,Cost\nTart,Tarts,8,each,40,3,12\n")
     assert columns_unread(found) == ["Shelf", "Cost"]
     assert items_shown(found.plan["items"])[0].details == (
         "no recipe and no packaging: its cost is not known until you add them"
     )
     found = sheet(
         "products",
-        "Dessert,Category,Serves,Sold by,Price,Made of,How much\n"
+        "Dessert,Category,Serves,Sold in,Price,Made of,How much\n"
         "Tart,Tarts,8,each,40,Lemon curd,400 g\nBites,Tarts,1,dozen,2,Lemon curd,20 g\n",
     )
     assert (columns_unread(found), problems(found), plan(found)) == ([], [], {"Tart": "new", "Bites": "new"})
@@ -250,3 +250,9 @@ def test_products_without_a_column_of_categories_get_one_for_all_or_each_its_own
         "Tart": "Tarts",
         "Round": "Small things",
     }
+
+
+def test_how_something_is_sold_is_not_how_many_are_sold_together(sheet: Sheet) -> None:
+    TaxCategory.objects.create(code="cakes", name="Cakes")
+    found = sheet("products", "Dessert,Category,Serves,Sold by\nTart,Tarts,8,the slice\n")
+    assert (columns_unread(found), problems(found)) == (["Sold by"], [])

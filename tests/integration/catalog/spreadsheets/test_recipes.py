@@ -13,7 +13,13 @@ from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import SpreadsheetNotReady
 from catalog.spreadsheets.imports import spreadsheet_import, spreadsheet_undo
 from catalog.spreadsheets.models import Spreadsheet
-from catalog.spreadsheets.presenters import decisions_shown, items_shown, questions_shown, rows_shown
+from catalog.spreadsheets.presenters import (
+    decisions_shown,
+    items_shown,
+    questions_shown,
+    remembered_shown,
+    rows_shown,
+)
 from catalog.spreadsheets.selectors import names_offered
 from catalog.spreadsheets.services import spreadsheet_choose, spreadsheet_correct
 from tests.factories import PASSWORD, user_make
@@ -315,6 +321,33 @@ def test_what_is_not_decided_is_not_imported_and_the_page_counts_and_asks(sheet:
     client.login(username="maren", password=PASSWORD)
     address = reverse("spreadsheet", args=[found.pk])
     shown = client.get(address).content.decode()
-    assert "Replace all 2" in shown and "Import 2" not in shown
+    assert "Replace all 2" in shown
+    assert "Import 2" not in shown
     client.post(reverse("spreadsheet-correct", args=[found.pk]), {"step": found.step, "do": "replace-all"})
     assert "Import 2 records" in client.get(address).content.decode()
+
+
+def test_names_that_were_answered_are_known_in_the_next_file_and_can_be_answered_otherwise(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nA,9 g,Unsalted butter\nA,1 g,Fl.\n")
+    correct(found, answers={"name:unsalted butter": "same", "name:fl.": "is:Flour"})
+    take(found)
+    second = sheet("recipes", "Recipe,Amount,Ingredient\nB,4 g,Unsalted butter\nB,2 g,FL.\n")
+    assert (plan(second), second.plan["questions"]) == ({"B": "new"}, [])
+    known = remembered_shown(second)
+    assert known[1].words == "“fl.” is read as Flour, as in an earlier file."
+    correct(second, answers={"name:fl.": "is:Milk"})
+    take(again(second))
+    assert lines("B") == [("4 g", "Butter, unsalted"), ("2 g", "Milk")]
+
+
+def test_names_of_a_file_that_was_not_imported_are_asked_again(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nA,1 g,Fl.\n")
+    correct(found, answers={"name:fl.": "is:Flour"})
+    assert sheet("recipes", "Recipe,Amount,Ingredient\nB,1 g,Fl.\n").plan["questions"]
+
+
+def test_sticks_of_what_is_not_known_yet_are_only_asked_for_the_name(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nA,2 sticks,Beurre sec\n")
+    assert (found.plan["problems"], len(found.plan["questions"])) == ([], 1)
+    correct(found, answers={"name:beurre sec": "is:Butter, unsalted"})
+    assert take(again(found)) == 1

@@ -4,6 +4,7 @@ import html
 import re
 import time
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
@@ -176,3 +177,14 @@ def test_only_the_owner_sees_people(client: Client) -> None:
         assert client.get(address).status_code == 403
     for act in ("close", "open", "link", "sign-out"):
         assert client.post(f"/kitchen/people/{kim.pk}/{act}").status_code == 403
+
+
+def test_without_a_mail_server_the_page_says_that_the_invitation_is_not_sent(
+    client: Client, owner: User, settings: Any
+) -> None:
+    tess = added(client)
+    assert "The invitation goes to tess@kitchen.example" in client.get(f"/kitchen/people/{tess.pk}/").content.decode()
+    settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+    shown = client.get(f"/kitchen/people/{tess.pk}/").content.decode()
+    assert "The invitation goes to" not in shown
+    assert "written to a file, not sent" in shown
