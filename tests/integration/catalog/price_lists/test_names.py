@@ -121,12 +121,15 @@ def test_a_wholesalers_forty_rows_take_four_posts_and_a_third_of_the_decisions(s
     assert len(found.lines) == 40
     page = Page(signed_in(client, "owner"), found)
     # Each of these takes a person's answer; before, each of the forty rows did.
-    assert page.unticked() == [f"same-{row}" for row in (14, 27, 28, 29, 33, 46, 47)] + ["add-19", "add-40"]
+    assert page.unticked() == [f"same-{row}" for row in (7, 8, 11, 14, 27, 28, 29, 33, 46, 47)] + [
+        "add-19",
+        "add-40",
+    ]
     assert page.to_correct() == ["42", "48", "41", "49"]
     assert "Rows 43 and 44 say the same as earlier ones and are left out." in page.shown
     page.post(
         "price-list-correct",
-        **{f"same-{row}": "on" for row in (27, 28, 29, 33, 46, 47)},
+        **{f"same-{row}": "on" for row in (7, 8, 11, 27, 28, 29, 33, 46, 47)},
         **{"item-14": "Egg yolks, sugared", "same-14": "on", "add-19": "on", "add-40": "on"},
         **{"pack-42": "6 x 106 oz wt", "same-42": "on", "pack-41": "6 x 106 oz wt", "item-41": "Peaches in juice"},
         **{"add-41": "on"},
