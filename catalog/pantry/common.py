@@ -55,6 +55,8 @@ class Common:
     yield_share: Decimal
     contains: tuple[str, ...]
     parts: tuple[CommonPart, ...]
+    #: The row of the table that its density is from, where that is not its own.
+    weighed_as: Food | None = None
 
     def name(self, country: str) -> str:
         """Return what it is called in a country: British names in the United Kingdom and Ireland, else American."""
@@ -76,7 +78,7 @@ class Common:
             "yield_share": self.yield_share,
             "allergens": [code for code in self.contains if code in _ALLERGENS],
             "allergen_answers": diets,
-            "source": self.food.source if self.food else "",
+            "source": "; ".join(food.source for food in (self.food, self.weighed_as) if food),
             "ndb": self.food.ndb if self.food else "",
         }
 
@@ -151,6 +153,7 @@ def _common(row: dict[str, str]) -> Common:
         also=_several(row["also"]),
         food=food,
         density=_density(food, row["density"]) if food and row["density"] else None,
+        weighed_as=_weighed_as(row["density"]),
         grams_each=_piece(food, row) if food and row["piece"] else None,
         yield_share=edible or Decimal(1),
         contains=tuple(row["contains"].split()),
@@ -162,7 +165,15 @@ def _several(text: str) -> tuple[str, ...]:
     return tuple(one.strip() for one in text.split(";") if one.strip())
 
 
+def _weighed_as(measure: str) -> Food | None:
+    """Return another row of the table that a cup is weighed by: ``12061:cup, ground`` for flour of blanched almonds."""
+    ndb, colon, _ = measure.partition(":")
+    return foods()[ndb] if colon else None
+
+
 def _density(food: Food, measure: str) -> Decimal:
+    other = _weighed_as(measure)
+    food, measure = (other, measure.partition(":")[2]) if other else (food, measure)
     weight = food.weight(measure)
     if weight is None or weight.density is None:
         raise LookupError(food.ndb, measure)

@@ -1,13 +1,15 @@
 """Importing the records of a spreadsheet that are ready, all of them at once, and undoing all that its imports did."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
+from catalog.records.errors import SpreadsheetNotReady
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.models import Spreadsheet
@@ -15,6 +17,8 @@ from catalog.spreadsheets.plan import merged
 from catalog.spreadsheets.services import changed, planned, planned_of, refused, to_change
 
 Status = Spreadsheet.Status
+#: Problems that are solved on the page of an ingredient.
+_ELSEWHERE: Final = frozenset({"no_density", "no_piece_weight", "new_no_density", "new_no_piece_weight"})
 
 
 @transaction.atomic(durable=True)
@@ -86,6 +90,19 @@ def spreadsheet_undo(*, spreadsheet_id: int, by: str, at: datetime, seen: int | 
     changed(spreadsheet, status=Status.READ, applied_at=None, made={}, undone=undone, lines=lines, **plan)
     catalog_changed()
     return Undone(records, left)
+
+
+def spreadsheet_solved_elsewhere(*, spreadsheet_id: int) -> None:
+    """Compare a file again where a row lacks what may have been entered elsewhere since, such as a density."""
+    found = (
+        Spreadsheet.objects.filter(pk=spreadsheet_id, status__in=(Status.READ, Status.APPLIED)).defer("body").first()
+    )
+    problems = found.plan.get("problems", ()) if found else ()
+    if found is None or not any(one["reason"]["code"] in _ELSEWHERE for one in problems):
+        return
+    if planned(found, found.lines)["plan"] != found.plan:
+        with suppress(SpreadsheetNotReady):
+            spreadsheet_compare_again(spreadsheet_id=spreadsheet_id)
 
 
 @transaction.atomic(durable=True)

@@ -68,7 +68,8 @@ def spreadsheet_export(request: HttpRequest, holds: str, kind: str) -> HttpRespo
 
 @allow(OWNER)
 def spreadsheet(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show what a file would do, and its problems."""
+    """Show what a file would do, and its problems, as the kitchen is now."""
+    imports.spreadsheet_solved_elsewhere(spreadsheet_id=pk)
     return _page(request, _found(pk))
 
 

@@ -2,6 +2,7 @@
 
 import time
 from datetime import UTC, datetime
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -351,3 +352,31 @@ def test_sticks_of_what_is_not_known_yet_are_only_asked_for_the_name(sheet: Shee
     assert (found.plan["problems"], len(found.plan["questions"])) == ([], 1)
     correct(found, answers={"name:beurre sec": "is:Butter, unsalted"})
     assert take(again(found)) == 1
+
+
+def test_almond_flour_of_the_common_list_has_a_sourced_weight_of_a_cup(sheet: Sheet) -> None:
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nA,1 1/2 c,Almond flour\n")
+    correct(found, answers={"name:almond flour": "add"})
+    assert again(found).plan["problems"] == []
+    take(again(found))
+    flour = Ingredient.objects.get(name="Almond flour")
+    # USDA SR28, almonds (12061): 1 cup, ground, is 95 g.
+    assert round(float(flour.density or 0) * 236.588) == 95
+    assert "12061" in flour.source
+
+
+def test_a_density_that_was_entered_elsewhere_is_seen_when_the_page_is_opened(sheet: Sheet, client: Client) -> None:
+    cream = Ingredient.objects.create(code="cream", name="Cream")
+    found = sheet("recipes", "Recipe,Amount,Ingredient\nA,1 c,Cream\n")
+    assert len(found.plan["problems"]) == 1
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    address = reverse("spreadsheet", args=[found.pk])
+    assert "has no density" in client.get(address).content.decode()
+    step = again(found).step
+    cream.density = Decimal("0.99")
+    cream.save()
+    shown = client.get(address).content.decode()
+    assert "has no density" not in shown
+    assert "Import 1 record" in shown
+    assert again(found).step == step + 1
