@@ -160,6 +160,11 @@ def unsourced(recipe: Recipe, book: Book) -> tuple[str, ...]:
     return known[recipe.code]
 
 
+def claim_to_confirm(ticked: bool, source: str) -> bool:
+    """Return whether a source is on record that a recipe is safe at room temperature, and does not count."""
+    return bool(source.strip()) and not ticked
+
+
 def room_safe(recipe: Recipe, book: Book) -> bool:
     """Return whether a recipe counts as safe at room temperature: ticked, and with a source where it takes one."""
     return recipe.shelf_stable and not unsourced(recipe, book)

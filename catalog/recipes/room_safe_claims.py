@@ -46,8 +46,3 @@ def claims_take_back(changed: Iterable[int], *, but: Iterable[int] = ()) -> list
     names = list(claimed.values_list("name", flat=True))
     claimed.update(shelf_stable=False)
     return names
-
-
-def to_confirm(recipe: Recipe) -> bool:
-    """Return whether a source is on record that a recipe is safe at room temperature, and does not count."""
-    return bool(recipe.shelf_stable_source.strip()) and not recipe.shelf_stable

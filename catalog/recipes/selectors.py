@@ -14,8 +14,7 @@ from catalog.products.models import Fill, Product
 from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from catalog.recipes.perishables import names_a_source, stored_perishables
-from catalog.recipes.room_safe_claims import to_confirm
+from catalog.recipes.perishables import claim_to_confirm, names_a_source, stored_perishables
 from catalog.records.reasons import Reason
 
 #: Rows of one page of the list.
@@ -148,4 +147,11 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
     )
     open_tick = recipe.shelf_stable and not names_a_source(recipe.shelf_stable_source)
     unsourced = stored_perishables(recipe.pk, recipe.name) if open_tick else ()
-    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]), unsourced, to_confirm(recipe))
+    return RecipePage(
+        recipe,
+        card,
+        lines,
+        tuple(recipe_users([recipe.pk])[recipe.pk]),
+        unsourced,
+        claim_to_confirm(recipe.shelf_stable, recipe.shelf_stable_source),
+    )

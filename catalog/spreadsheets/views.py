@@ -183,7 +183,7 @@ def spreadsheet_correct(request: HttpRequest, pk: int) -> HttpResponse:
 def _saved_words(asked: int) -> str:
     """Say that all rows are in order, and how many records wait to be decided."""
     if not asked:
-        return gettext("Saved. No row is left to correct.")
+        return gettext("Saved. Every row can be imported.")
     words = ngettext(
         "Saved. %(n)s record that is there already waits for your choice.",
         "Saved. %(n)s records that are there already wait for your choice.",

@@ -11,7 +11,7 @@ from catalog.cooling.cold_keeping import held_in_the_cold, keeping_stated
 from catalog.cooling.keeping import cools_to
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
-from catalog.recipes.perishables import Held, all_room_safe, held_or_unchecked, parts_of, perishables
+from catalog.recipes.perishables import Held, all_room_safe, claim_to_confirm, held_or_unchecked, parts_of, perishables
 from catalog.records.versions import version_mark
 from costing.contract import Book, Product
 
@@ -98,7 +98,7 @@ def claims_to_confirm(codes: Iterable[str], book: Book) -> tuple[str, ...]:
             met[code] = None
             left += [line.recipe for line in book.recipe(code).lines if line.recipe is not None]
     recipes = map(book.recipe, met)
-    return tuple(one.name for one in recipes if one.shelf_stable_source.strip() and not one.shelf_stable)
+    return tuple(one.name for one in recipes if claim_to_confirm(one.shelf_stable, one.shelf_stable_source))
 
 
 def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str, ...]:
