@@ -53,7 +53,7 @@ class PackSizeField(ExactText):
             return ""
         if self.kinds == {"count"} and text.isdecimal():
             # Of what is only counted a bare number is a count.
-            text = f"{text} each"
+            text = " ".join((text, "each"))
         try:
             measure = normalise_pack(text, written=written_here())
         except MeasureError as error:

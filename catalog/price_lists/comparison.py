@@ -216,7 +216,7 @@ def pack_size(
     """
     if subject is not None and subject.base == Ingredient.Base.EACH and text.strip().isdecimal():
         # Of what is only counted a bare number is a count.
-        text = f"{text.strip()} each"
+        text = " ".join((text.strip(), "each"))
     try:
         size = _normal(text, listed, written)
     except MeasureError as error:

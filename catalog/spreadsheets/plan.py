@@ -16,6 +16,8 @@ WRITTEN: Final = ("new", "change")
 #: Changes of a record that is there already and differs: to be decided, left as it is, replaced.
 DECIDED: Final = ("asked", "left", "change")
 Cell = str | Decimal | int | None
+#: Answers of the owner by the key of the question.
+Answers = Mapping[str, str]
 
 
 @dataclass(slots=True)
@@ -89,7 +91,7 @@ class Plan:
         """Return whether one of these rows has a problem or an open question."""
         return not self._open.isdisjoint(rows)
 
-    def decide(self, answers: "Answers") -> None:
+    def decide(self, answers: Answers) -> None:
         """Let every record that is there already and would change wait until its owner says whether it is replaced."""
         for item in self.items:
             if item.change == "change" and not item.agreed:
@@ -112,8 +114,6 @@ class Plan:
 _DECISIONS: Final = {"replace": "change", "leave": "left"}
 #: What an import made, as JSON that its kind's undoing reads.
 Made = dict[str, Any]
-#: Answers of the owner by the key of the question.
-Answers = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
