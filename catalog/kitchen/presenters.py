@@ -7,6 +7,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.effects import ProfileEffects
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.usual import OBLIGED
 from catalog.web import display
 from costing.chilling import COLD_C, PROFILES, ClauseKind, Kind, Profile, Seen, TimeOutClause
 
@@ -106,6 +107,11 @@ _TAX_NAMES: Final = {
 def tax_name_of(country: str) -> str:
     """Return what the tax on sales is usually called in a country, by its ISO 3166-1 code."""
     return gettext(_TAX_NAMES.get(country, "VAT"))
+
+
+def approve_button_of(country: str) -> str:
+    """Return words for the approve button where it has to say that the order obliges to pay; empty elsewhere."""
+    return gettext("Order with obligation to pay") if country in OBLIGED else ""
 
 
 def effects_words(found: ProfileEffects, *, gross: bool) -> str:

@@ -9,7 +9,6 @@ from typing import Final
 
 from babel.core import get_global
 from babel.numbers import get_territory_currencies
-from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 
@@ -28,9 +27,8 @@ _EUROPEAN_UNION: Final = frozenset(
      "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK"}
 )  # fmt: skip
 #: Where the button that orders has to say that it obliges to pay: Directive 2011/83/EU, Article 8(2), and in the United
-#: Kingdom the Consumer Contracts Regulations 2013 (SI 2013/3134), regulation 14(4). The words are one way to say it.
+#: Kingdom the Consumer Contracts Regulations 2013 (SI 2013/3134), regulation 14(4).
 OBLIGED: Final = _EUROPEAN_UNION | {"GB"}
-OBLIGED_BUTTON: Final = marked("Order with obligation to pay")
 _TAX_ADDED: Final = frozenset({"US", "CA"})
 
 
@@ -58,7 +56,6 @@ def usual(country: str, *, locales: tuple[str, ...], time_zone: str) -> dict[str
         "time_zone": _zone(country, time_zone),
         "allergen_list": _allergens(country),
         "food_safety": _rules(country),
-        "approve_button": OBLIGED_BUTTON if country in OBLIGED else "",
     }
     return {name: str(value) for name, value in found.items() if value}
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.presenters import divided_words, effects_words, tax_name_of
+from catalog.kitchen.presenters import approve_button_of, divided_words, effects_words, tax_name_of
 from catalog.kitchen.selectors import currency_locked, kitchen, vehicles_listed
 from catalog.kitchen.services import profile_save, profile_version
 from catalog.kitchen.trace_words import trace_words
@@ -70,10 +70,16 @@ def _country_chosen(request: HttpRequest, home: Kitchen) -> str:
 def _new_in(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], country: str) -> HttpResponse:
     """Show the form of a new kitchen with what is usual in its country; nothing is saved."""
     proposed = usual(country, locales=LOCALES, time_zone="") | {"tax_name": tax_name_of(country), "country": country}
+    proposed |= _button(country)
     initial = {**_initial(edit.record), "name": "", "email": "", **proposed}
     form = ProfileForm(None, kitchen=edit.record, currency_locked=False, initial=initial)
     names = [str(form.fields[name].label) for name in proposed if name != "country"]
     return _profile_page(request, edit, form, 200, proposed=names, country=dict(countries())[country])
+
+
+def _button(country: str) -> dict[str, str]:
+    words = approve_button_of(country)
+    return {"approve_button": words} if words else {}
 
 
 def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data: QueryDict) -> HttpResponse:
@@ -81,9 +87,9 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     entered: dict[str, Any] = {name: data.get(name, "") for name in ProfileForm.base_fields}
     proposed = usual(entered["country"], locales=LOCALES, time_zone=entered["time_zone"])
     proposed["tax_name"] = tax_name_of(entered["country"])
-    if entered["approve_button"].strip() != Kitchen._meta.get_field("approve_button").default:
+    if entered["approve_button"].strip() == Kitchen._meta.get_field("approve_button").default:
         # Words of the owner's own stay.
-        proposed.pop("approve_button", None)
+        proposed |= _button(entered["country"])
     if currency_locked():
         proposed.pop("currency", None)
         entered["currency"] = edit.record.currency
