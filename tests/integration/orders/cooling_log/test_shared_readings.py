@@ -67,7 +67,7 @@ def measured(order: Order, custard: Item, part: int, **facts: object) -> Cooling
     return cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
 
 
-def handed_over(order: Order) -> None:
+def delivered(order: Order) -> None:
     Order.objects.filter(pk=order.pk).update(status=OrderStatus.DELIVERED)
 
 
@@ -78,7 +78,7 @@ def test_what_was_not_met_stays_with_the_other_orders_when_the_one_it_was_record
     first, second = ordered(), ordered()
     measured(first, custard, 2, readings=WARM, outcome="not_met", action=action)
     before = mark(second)
-    handed_over(first)
+    delivered(first)
     found = mark(second)
     assert (found.state, found.gone, found.open_parts) == (before.state, before.gone, before.open_parts)
     assert found.state != "met"
@@ -90,7 +90,7 @@ def test_the_batch_is_measured_on_for_all_its_orders_when_one_is_over(custard: I
     first, second = ordered(), ordered()
     measured(first, custard, 1)
     measured(first, custard, 2)
-    handed_over(first)
+    delivered(first)
     assert (mark(second).state, mark(second).open_parts) == ("owed", (3,))
     (one,) = (one for one in measurable(whole(second)) if one.item == custard)
     assert one.is_common
