@@ -88,7 +88,7 @@ RECIPES = [
             {"ingredient": "egg", "amount": "18 each"},
             {"ingredient": "sugar", "amount": "2 cup"},
         ],
-        "steps": [_hands("Warm and strain", "cook", "20", "1.5")],
+        "steps": [_hands("Stir and strain", "cook", "20", "1.5")],
     },
     {
         "code": "rice-cream",

@@ -18,7 +18,7 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
-from catalog.recipes.heat_words import heat_word, heating_word, torching_word
+from catalog.recipes.heat_words import heat_word, heating_word, hot_reading, torching_word
 from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
 from costing.contract import Book, Product, Recipe, Step
@@ -41,7 +41,7 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     if room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
         return None
     within = list(parts_of([recipe.code], book))
-    word = heat_word(_texts(recipe))
+    word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe))
     if word and (perishables(within) or any(_is_starch(part) for part in within)):
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
     own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
@@ -51,12 +51,15 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
 
 
 def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
-    """Return that a step's own name speaks of heat, where the recipe is ticked as never hot; None where none does."""
+    """Return that a step speaks of heat, where the recipe is ticked as never hot; None where none does.
+
+    It does by a word of its name, or by a temperature of its name or text.
+    """
     if room_safe(recipe, book) or _states_heat(recipe):
         return None
     # A temperature of its own says more than its name.
-    named = (step.name for step in recipe.steps if step.temperature_c is None and heating_word(step.name))
-    step = next(named, None)
+    own = (step for step in recipe.steps if step.temperature_c is None)
+    step = next((each.name for each in own if _speaks(each, never=False)), None)
     within = [] if step is None else list(parts_of([recipe.code], book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
@@ -73,15 +76,16 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     if all_room_safe(codes, book):
         return None
     never = any(book.recipe(code).never_hot for code in codes)
-    step = next((str(each) for each in _unstated(product, book) if _speaks(each.name, never=never)), None)
+    step = next((str(each) for each in _unstated(product, book) if _speaks(each, never=never)), None)
     within = [] if step is None else list(parts_of(codes, book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
     return Reason("heat_in_step", {"product": product.name, "step": step})
 
 
-def _speaks(name: str, *, never: bool) -> bool:
-    return bool(heating_word(name) or (never and torching_word(name)))
+def _speaks(step: Step, *, never: bool) -> bool:
+    found = heating_word(step.name) or hot_reading((step.name, step.text))
+    return bool(found or (never and torching_word(step.name)))
 
 
 def _unstated(product: Product, book: Book) -> Iterator[Step]:

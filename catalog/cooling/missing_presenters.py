@@ -96,12 +96,12 @@ SENTENCES: Final[Sentences] = {
         " at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."
     ),
     "never_hot_contradicted": marked(
-        "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter “Leaves at” and a vessel at that"
-        " step, or give the step another name."
+        "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter how warm it leaves and its vessel"
+        " at that step, or describe the step as what it is."
     ),
     "heat_in_step": marked(
-        "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter “Leaves at” at"
-        " that step, the core temperature at its end, or give it another name."
+        "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter how warm it"
+        " leaves at that step, by its core temperature, or describe the step as what it is."
     ),
     "heat_unstated": marked(
         "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
-from catalog.recipes.heat_words import heating_word
+from catalog.recipes.heat_words import heating_word, hot_reading
 from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
@@ -221,10 +221,13 @@ class RecipeForms(EditorForms[RecipeForm]):
         """Refuse that it is never hot where a step is called after heat."""
         if not getattr(self.form, "cleaned_data", {}).get("never_hot"):
             return
-        names = (getattr(form, "cleaned_data", {}).get("name", "") for form in self.steps.filled)
-        step = next((name for name in names if heating_word(name)), None)
+        entered = (getattr(form, "cleaned_data", {}) for form in self.steps.filled)
+        words = ((found.get("name") or "", found.get("text") or "") for found in entered)
+        step = next((name for name, text in words if heating_word(name) or hot_reading((name, text))), None)
         if step is not None:
-            text = gettext("The step “%(step)s” speaks of heat. Enter “Leaves at” there, or give it another name.")
+            text = gettext(
+                "The step “%(step)s” speaks of heat. Enter how warm it leaves, or describe the step as what it is."
+            )
             self.form.add_error("never_hot", text % {"step": step})
 
     def clear_errors(self) -> None:

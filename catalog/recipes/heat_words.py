@@ -54,9 +54,27 @@ _HEATS: Final = re.compile(
     r"|bouillir|cuire|chauffer|rechauffer|fremir|mijoter|epaissir|a\sla\snappe|torrefier|rotir"
     r"|bollire|cuocere|scaldare|riscaldare|sobbollire|addensare|infornare|friggere"
     r"|hervir|cocer|calentar|hornear|espesar|freir|escaldar"
-    r"|koken|bakken|verhitten|opwarmen|indikken|roosteren|pocheren)\b",
+    r"|koken|bakken|verhitten|opwarmen|indikken|roosteren|pocheren"
+    # Warmed, melted, tempered, infused, or over hot water.
+    r"|(re)?warm|(re)?melt|temper|(?<!cold[\s-])infuse|scalding|simmering|bain[\s-]?marie|double[\s-]boiler"
+    r"|(?<!ice[\s-])(?<!cold[\s-])water[\s-]bath|dissolve\b[^.;]*\bgelatine?"
+    r"|((er|auf|an)?warmen|schmelzen|temperieren|simmern|sieden|kocheln|uberbruhen|wasserbad|gelatine\b[^.;]*\bauflosen)"
+    r"|(fondre|tiedir|temperer|infuser|ebouillanter|echauder|dissoudre\b[^.;]*\bgelatine)"
+    r"|(fondere|sciogliere|intiepidire|temperare|bagnomaria|disciogliere|in\sinfusione|scottare)"
+    r"|(derretir|fundir|entibiar|templar|infundir|infusionar|bano\smaria|a\sfuego\slento|disolver\b[^.;]*\bgelatina)"
+    r"|((ver)?warmen|smelten|tempereren|infuseren|sudderen|pruttelen|gelatine\b[^.;]*\boplossen))\b",
     re.IGNORECASE,
 )
+
+#: A temperature in a step's words: a number and its unit, or degrees without one.
+_DEGREES: Final = re.compile(
+    r"(?<![\d.,])(?P<number>\d{2,3}([.,]\d+)?)\s*"
+    r"((°|(degrees?|deg|degres?|grad[oi]?s?|graden)\b)\s*(?P<after>F|C|fahrenheit|celsius)?"
+    r"|(?P<unit>F|C|fahrenheit|celsius))(?!\w)",
+    re.IGNORECASE,
+)
+#: Food in the making that is so warm was heated [°C]; own choice.
+HOT_FROM_C: Final = 50
 
 
 #: What a step is called that heats a surface alone.
@@ -76,6 +94,21 @@ def heating_word(name: str) -> str:
     """Return the word of a step's name that says that it heats; empty where none does."""
     found = _HEATS.search(_plain(name))
     return "" if found is None else found.group()
+
+
+def hot_reading(texts: Iterable[str]) -> str:
+    """Return the first temperature in some texts at which food is hot, as it is written; empty where there is none.
+
+    A number of degrees without a unit counts as hot where it is so in one of the two.
+    """
+    found = (match for text in texts for match in _DEGREES.finditer(_plain(text)))
+    return next((match.group().strip() for match in found if _celsius(match) >= HOT_FROM_C), "")
+
+
+def _celsius(found: re.Match[str]) -> float:
+    number = float(found["number"].replace(",", "."))
+    unit = (found["after"] or found["unit"] or "C").upper()
+    return (number - 32) * 5 / 9 if unit.startswith("F") else number
 
 
 def heat_word(texts: Iterable[str]) -> str:

@@ -189,7 +189,7 @@ def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PA
 
 
 #: What the owner says where orders of one day would not be cold in time as one batch.
-DIVIDED: Final = "Divided over more vessels; each of them is measured"
+DIVIDED: Final = "Divided over more vessels; each of them is probed at 2 h and 4 h, and discarded if it is late"
 
 
 def deposit_paid(order: Order, at: datetime) -> None:

@@ -8,8 +8,8 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BrokenTogether, SaysNothing
-from orders.records.real_words import says_something
+from orders.records.cooling_errors import BrokenTogether, MeasuresNothing, SaysNothing
+from orders.records.real_words import says_measuring, says_something
 from orders.records.transitions import audit
 
 
@@ -44,8 +44,8 @@ def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None
     ------
     BrokenTogether
         Without a reason.
-    SaysNothing
-        If the reason has no real words.
+    SaysNothing, MeasuresNothing
+        If the reason has no real words, or names nothing that is measured.
     """
     marks = together_unanswered(_whole(order))
     if not marks:
@@ -55,6 +55,8 @@ def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None
         raise BrokenTogether(place="together", items=[mark.name for mark in marks], orders=list(numbers))
     if not says_something(reason):
         raise SaysNothing(place="together", field="together", entered=reason.strip())
+    if not says_measuring(reason):
+        raise MeasuresNothing(place="together", field="together", entered=reason.strip())
     _write(order, [mark.together for mark in marks if mark.together is not None], reason.strip(), by=by, at=at)
 
 

@@ -273,11 +273,15 @@ def _moment(day: date, clock: time) -> datetime:
 def _initial(items: Sequence[Measurable], chosen: str, now: datetime) -> dict[str, Any]:
     one = next((one for one in items if str(one.item) == chosen), items[0] if items else None)
     going_on = one.going_on if one else None
+    if one and going_on:
+        one = one.of_batch(common=bool(going_on.common))
     begun = one.began(going_on.part) if one and going_on else None
     day = timezone.localtime(begun or now)
     shown = {"item": str(one.item) if one else "", "day": day.date()}
     if one and going_on:
         shown["part"] = str(going_on.part)
+        if one.is_common:
+            shown["common"] = "1" if going_on.common else "0"
         if shows_met(one, going_on.part):
             shown["outcome"] = CoolingRecord.Outcome.MET
     return shown | ({"started_time": day.time()} if begun else {})

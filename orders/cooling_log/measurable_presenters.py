@@ -31,7 +31,7 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
         name=one.name,
         rule=gettext(one.limits.rule),
         limits=_limits_words(one),
-        records=tuple((row, _readings_words(row), _outcome_sentence(row, one)) for row in one.records),
+        records=tuple((row, _readings_words(row, one), _outcome_sentence(row, one)) for row in one.records),
     )
 
 
@@ -47,6 +47,7 @@ def begins_words(items: Iterable[Measurable]) -> str:
 
 def _limits_words(one: Measurable) -> str:
     going_on = one.going_on
+    one = one if going_on is None else one.of_batch(common=bool(going_on.common))
     limits = one.limits
     started_at = None if going_on is None else one.began(going_on.part)
     if going_on is None or started_at is None or not limits.legs:
@@ -59,7 +60,15 @@ def _limits_words(one: Measurable) -> str:
     return gettext("Began %(time)s: %(limits)s.") % words
 
 
-def _readings_words(row: CoolingRecord) -> str:
+def _readings_words(row: CoolingRecord, one: Measurable) -> str:
+    words = _of_part(row)
+    if not row.common:
+        return words
+    numbers = sorted(order.number for order in one.made_for if order.pk in row.common)
+    return gettext("One batch for %(orders)s. %(readings)s") % {"orders": display.joined(numbers), "readings": words}
+
+
+def _of_part(row: CoolingRecord) -> str:
     readings = display.joined([reading_sentence(one) for one in row.read])
     if not row.part:
         return readings
@@ -70,6 +79,7 @@ def _readings_words(row: CoolingRecord) -> str:
 
 
 def _outcome_sentence(row: CoolingRecord, one: Measurable) -> str:
+    one = one.of_batch(common=bool(row.common))
     started_at = one.began(row.part) if row == one.going_on_in(row.part) else None
     if started_at is not None and first_missed(one.limits, started_at, row.read) is not None:
         return gettext("A limit of today was missed: stop, and record “Not met”")
@@ -81,7 +91,8 @@ def shown_met_words(items: Iterable[Measurable]) -> list[str]:
     """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
     return [
         _shown_met(one, part)
-        for one in items
+        for each in items
+        for one in each.batches
         for part in range(one.parts + 1)
         if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
     ]

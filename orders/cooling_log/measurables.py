@@ -1,16 +1,17 @@
 """What of an order can be measured: its desserts and hot batches, with their limits and what was recorded so far."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from costing.contract import Book
 from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged, products_likely
 from orders.cooling_log.loads_apart import Apart, loads_apart
-from orders.cooling_log.measured import Records, began, records_of
+from orders.cooling_log.measured import batches_apart, began, records_of
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.selectors import book_now, cooling_marks, records_of_batch
+from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
+from orders.cooling_log.together import together_units
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import loads_of
 from orders.quotes.cooling.selectors import Item, overrides_of
@@ -20,10 +21,12 @@ from orders.quotes.cooling.selectors import Item, overrides_of
 class Measurable:
     """A dessert of an order that can be measured, with its limits and what was recorded so far.
 
-    ``work`` is its work in the plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the
-    orders for which it is made at once. ``along`` is what was recorded of the same batch for the other ones of these,
-    ``alone`` in how many vessels it cools for this order alone. ``apart`` is where its loads leave one after the other,
-    ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated.
+    ``records`` are those of this order, and of others as one batch with it, earliest first. ``work`` is its work in the
+    plan of an order, ``parts`` in how many vessels or loads it cools, and ``made_for`` the orders for which it is made
+    at once: by today's plans, and by what was recorded of that batch. ``alone`` is in how many vessels it cools for
+    this order alone. ``apart`` is where its loads leave one after the other,
+    ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated,
+    ``likely_shared_min`` as one batch for all its orders.
     ``counted`` is False where nothing states in how many vessels or loads it cools, ``pieces`` are those of a product.
     """
 
@@ -34,10 +37,10 @@ class Measurable:
     work: str = ""
     parts: int = 1
     made_for: tuple[Order, ...] = ()
-    along: Sequence[CoolingRecord] = ()
     alone: int = 1
     apart: Apart | None = None
     likely_min: float | None = None
+    likely_shared_min: float | None = None
     counted: bool = True
     pieces: int = 1
 
@@ -57,6 +60,19 @@ class Measurable:
         """Whether it may be made at once for several orders: then a record says whether it was."""
         return len(self.made_for) > 1
 
+    def of_batch(self, *, common: bool | None) -> "Measurable":
+        """Return this with the records of one batch alone: of that for all its orders, or of this order's own."""
+        if not self.is_common:
+            return self
+        rows = [row for row in self.records if bool(row.common) == bool(common)]
+        likely = self.likely_shared_min if common else None
+        return replace(self, records=rows, likely_min=likely or self.likely_min)
+
+    @property
+    def batches(self) -> Iterator["Measurable"]:
+        """This with the records of each batch by itself, where there are any."""
+        yield from (replace(self, records=rows) for rows in batches_apart(self.records))
+
     def of_part(self, part: int) -> Sequence[CoolingRecord]:
         """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
         return [row for row in self.records if row.part in (0, part)]
@@ -71,7 +87,7 @@ class Measurable:
 
         It is one cooling until it was cold in time or something was done with it, whoever records it for which order.
         """
-        return began(sorted((*self.records, *self.along), key=lambda row: row.pk), part)
+        return began(self.records, part)
 
     @property
     def going_on(self) -> CoolingRecord | None:
@@ -80,9 +96,41 @@ class Measurable:
         return last if last is not None and last.outcome == CoolingRecord.Outcome.COOLING else None
 
 
-def _along(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
-    """Return what was recorded for other orders of the batch that is one with this order's."""
-    return [row for row in records_of_batch(item, orders, own, records) if row.order_id != own]
+def _made_for(
+    order: Order, marks: Mapping[Item, CoolingMark], records: Mapping[Item, Sequence[CoolingRecord]]
+) -> dict[Item, tuple[Order, ...]]:
+    """Return the orders of batches that are made, or were measured, as one with others; a query where one was.
+
+    An order that is handed over stays one of those that got of the batch: its other vessels are measured for all.
+    """
+    found = {item: mark.together.orders for item, mark in marks.items() if mark.together is not None}
+    named = {item: {pk for row in rows for pk in row.common} for item, rows in records.items()}
+    lacking = {pk for item, keys in named.items() for pk in keys - {one.pk for one in found.get(item, (order,))}}
+    others = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
+    more = others.in_bulk(lacking) if lacking else {}
+    for item, keys in named.items():
+        known = {one.pk for one in found.get(item, (order,))}
+        if keys - known:
+            found[item] = (*found.get(item, (order,)), *(more[pk] for pk in sorted(keys - known)))
+    return found
+
+
+def _likely_shared(batches: Mapping[Item, tuple[Order, ...]], book: Book) -> Mapping[Item, float]:
+    """Return how long batches for several orders likely take until they are cold, in the amounts of all [min]."""
+    found = {}
+    for item, orders in batches.items():
+        one = batches_judged(together_units(orders), book).get(item)
+        if one is not None and one.likely_min is not None:
+            found[item] = one.likely_min
+    return found
+
+
+def _parts(mark: CoolingMark, rows: Sequence[CoolingRecord]) -> int:
+    """Return in how many vessels something stands; a batch for several orders in as many as its records say."""
+    shared = [row.parts for row in rows if row.common]
+    if mark.together is None and not shared:
+        return mark.parts
+    return max([1 if mark.together is None else mark.together.broken.parts, *shared])
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
@@ -95,8 +143,9 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     lines = list(order.lines.select_related("product"))
     judged = products_judged({line.product.code: line.units for line in lines}, book) if book else {}
     marks = cooling_marks([order], book).get(order.pk, {})
-    batches = {item: mark.together.orders for item, mark in marks.items() if mark.together is not None}
-    records = records_of({order.pk, *(other.pk for orders in batches.values() for other in orders)})
+    records = {item: rows for (_, item), rows in records_of([order.pk]).items()}
+    batches = _made_for(order, marks, records)
+    shared = _likely_shared(batches, book) if book else {}
     stated = overrides_of([order.quote_id])[order.quote_id]
     names = {Item("product", line.product_id): line.name for line in lines}
     hot = batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
@@ -118,7 +167,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     apart = loads_apart(order, book) if book and any(count > 1 for count in parts.values()) else {}
     found = []
     for item, name in names.items():
-        rows = records.get((order.pk, item), ())
+        rows = records.get(item, ())
         if item in marks or item in judged:
             limits = judged.get(item) or limits_in_force(stated.get(item), rows)
             mark, made_for = marks.get(item), batches.get(item, (order,))
@@ -129,12 +178,12 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     limits,
                     rows,
                     work=works.get(item, ""),
-                    parts=max(parts.get(item, 1), 1 if mark is None else mark.parts),
+                    parts=max(parts.get(item, 1), 1 if mark is None else _parts(mark, rows)),
                     made_for=made_for,
-                    along=_along(item, {other.pk for other in made_for}, order.pk, records),
                     alone=parts.get(item, 1),
                     apart=apart.get(works.get(item, "")),
                     likely_min=likely.get(item),
+                    likely_shared_min=shared.get(item),
                     counted=item in counted,
                     pieces=pieces.get(item, 1),
                 )

@@ -1,21 +1,48 @@
 """What was measured of orders: their records by item, and what these say now, vessel by vessel."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import groupby, takewhile
+from itertools import takewhile
+
+from django.db.models import Q, TextField
+from django.db.models.functions import Cast
 
 from orders.cooling_log.models import EVERY, CoolingRecord
 from orders.quotes.cooling.selectors import Item
 
-#: Key of an order and item -> its records.
+#: Key of an order and item -> its records, and those of a batch that it shares with the order they were recorded for.
 Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
 
 
 def records_of(orders: Iterable[int]) -> Records:
-    """Return the records of some orders by order and item, the earliest first, in one query."""
-    rows = CoolingRecord.objects.filter(order__in=list(orders)).order_by("order_id", "product_id", "recipe_id", "pk")
-    return {key: list(group) for key, group in groupby(rows, lambda row: (row.order_id, record_item(row)))}
+    """Return the records of some orders by order and item, the earliest first, in one query.
+
+    A record of a batch that was made for several orders at once is of each of them, whatever became of the others.
+    """
+    keys = set(orders)
+    rows = CoolingRecord.objects.alias(shared=Cast("common", TextField()))
+    of_batches = Q(recipe__isnull=False, shared__regex=_holds_one_of(keys)) if keys else Q()
+    found: dict[tuple[int, Item], list[CoolingRecord]] = defaultdict(list)
+    for row in rows.filter(Q(order__in=keys) | of_batches).order_by("pk"):
+        for pk in keys & {row.order_id, *row.common}:
+            found[pk, record_item(row)].append(row)
+    return dict(found)
+
+
+def _holds_one_of(keys: Iterable[int]) -> str:
+    """Return a pattern of stored lists of whole numbers that hold one of these; both databases read it."""
+    return rf"(\[|\s)({'|'.join(str(key) for key in sorted(keys))})(,|\])"
+
+
+def batches_apart(rows: Sequence[CoolingRecord]) -> list[list[CoolingRecord]]:
+    """Return the records of an order's own batch and those of one for several orders, where there are any of them.
+
+    Vessels are counted within a batch: number 3 of one says nothing of number 3 of the other.
+    """
+    groups = ([row for row in rows if bool(row.common) == common] for common in (False, True))
+    return [group for group in groups if group]
 
 
 def record_item(row: CoolingRecord) -> Item:
@@ -59,6 +86,45 @@ def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
     open_ = tuple(number for number, row in left.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
     counting = [left[number] for number in open_] or [each[number] for number in gone] or list(left.values())
     return Standing(min(counting, key=_badness), open_, count, bool(gone), gone)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchStanding:
+    """What the records of one batch say now, and these records, earliest first."""
+
+    found: Standing
+    rows: Sequence[CoolingRecord]
+
+    @property
+    def is_met(self) -> bool:
+        """Whether all that is left of it was measured to have kept the rule."""
+        return self.found.record is not None and self.found.record.outcome == CoolingRecord.Outcome.MET
+
+    @property
+    def latest(self) -> int:
+        """Key of its latest record; 0 without one."""
+        return self.rows[-1].pk if self.rows else 0
+
+
+def counting(batches: Sequence[BatchStanding]) -> BatchStanding:
+    """Return the batch that counts, of the kinds in which something was recorded; there is one at least.
+
+    Both are open until all of one kept the rule. What was reheated in the other, or was found not to have kept it
+    later, counts all the same: who got of it is not known.
+    """
+    met = [one for one in batches if one.is_met]
+    if not met:
+        return min(batches, key=lambda one: (_badness(one.found.record), -one.latest))
+    whole = max(met, key=lambda one: one.latest)
+    wrong = [one for one in batches if not one.is_met and _counts_still(one, whole.latest)]
+    return wrong[0] if wrong else whole
+
+
+def _counts_still(one: BatchStanding, since: int) -> bool:
+    record = one.found.record
+    if record is None or record.outcome != CoolingRecord.Outcome.NOT_MET:
+        return False
+    return record.action == CoolingRecord.Action.REHEATED or record.pk > since
 
 
 def _is_discarded(row: CoolingRecord | None) -> bool:

@@ -104,7 +104,19 @@ def _brief(mark: CoolingMark) -> str:
         return gettext("The cooling rule was not met")
     if mark.state == "missed":
         return gettext("A cooling limit was missed")
+    if mark.settled:
+        return met_words(mark) if mark.aged_min is None else _older(mark)
     return gettext("Still to be measured") if _is_measured_only(mark) else _why(mark)
+
+
+def met_words(mark: CoolingMark) -> str:
+    """Write what was measured last of something that kept its rule: Measured: 40.5 °F, met."""
+    readings = mark.record.read if mark.record else ()
+    return gettext("Measured: %(reading)s, met") % {"reading": reading_words(readings[-1].celsius) if readings else ""}
+
+
+def _older(mark: CoolingMark) -> str:
+    return gettext("Older than the %(keeps)s it keeps") % {"keeps": display.duration(mark.aged_min)}
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:

@@ -11,8 +11,8 @@ from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.cooling.shared import OtherOrder, SharedBatch
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import SaysNothing
-from orders.records.real_words import says_something
+from orders.records.cooling_errors import MeasuresNothing, SaysNothing
+from orders.records.real_words import says_measuring, says_something
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
 
@@ -78,7 +78,7 @@ def _shared(found: Together, reasons: Sequence[Recorded]) -> SharedBatch:
 def quoted_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: str, at: datetime) -> None:
     """Write down the reason with which a quote goes that breaks the rule together with other orders.
 
-    Raises SaysNothing.
+    Raises SaysNothing, MeasuresNothing.
     """
     if not reason.strip():
         return
@@ -87,6 +87,8 @@ def quoted_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: st
         return
     if not says_something(reason):
         raise SaysNothing(place="together", field="together", entered=reason.strip())
+    if not says_measuring(reason):
+        raise MeasuresNothing(place="together", field="together", entered=reason.strip())
     items = [
         reason_item(one, (order.pk for order in _others(one)), (order.number for order in _others(one)))
         for one in found

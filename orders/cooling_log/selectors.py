@@ -1,6 +1,6 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
@@ -17,7 +17,15 @@ from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
 from orders.cooling_log.deadlines import MissedLimit, first_missed
 from orders.cooling_log.judged import limits_of
 from orders.cooling_log.making_days import units_of
-from orders.cooling_log.measured import Records, began, going_on, records_of, standing
+from orders.cooling_log.measured import (
+    BatchStanding,
+    batches_apart,
+    began,
+    counting,
+    going_on,
+    records_of,
+    standing,
+)
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.reasons import in_force, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
@@ -113,6 +121,16 @@ class CoolingMark:
         return not self.settled and (self.state != "not_met" or not self.discarded or bool(self.open_parts))
 
     @property
+    def is_batch(self) -> bool:
+        """Whether it is a batch of a recipe, not a dessert."""
+        return self.item.kind == "recipe"
+
+    @property
+    def to_remake(self) -> bool:
+        """Whether all that was made was thrown away, and nothing was made anew."""
+        return self.state == "not_met" and self.discarded and not self.open_parts
+
+    @property
     def unanswered(self) -> bool:
         """Whether the owner has not said what is measured of what breaks the rule, or not for today's steps."""
         if self.settled or self.together is not None:
@@ -142,22 +160,14 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     together = broken_together(orders, book) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
     breaches = breaches_of([order.pk for order in orders])
-    beside = {other.pk for found in together.values() for one in found.values() for other in one.orders}
-    beside |= {pk for found in breaches.values() for one in found.values() for pk in one.orders}
-    records = records_of({order.pk for order in orders} | beside)
+    records = records_of(order.pk for order in orders)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
         found = judged.get(order.pk, Judgement()) if book else None
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
         alone = {one.item for one in found.broken} if found else set()
         others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
-        of_order |= {item: _records_together(one, order.pk, records) for item, one in others.items()}
         breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
-        of_order |= {
-            item: records_of_batch(item, {order.pk, *one.orders}, order.pk, records)
-            for item, one in breached.items()
-            if one.orders and item not in others
-        }
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached, book)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
@@ -209,17 +219,6 @@ def _asking_room_safe(
     return marks
 
 
-def _records_together(one: Together, order_id: int, records: Records) -> Sequence[CoolingRecord]:
-    """Return what was measured of an order's batch: for it, or for others as one with it; the earliest first."""
-    return records_of_batch(one.broken.item, {order.pk for order in one.orders}, order_id, records)
-
-
-def records_of_batch(item: Item, orders: Iterable[int], own: int, records: Records) -> Sequence[CoolingRecord]:
-    """Return the records of an order's own, and those of others that were made with it at once, earliest first."""
-    rows = (row for pk in orders for row in records.get((pk, item), ()) if pk == own or own in row.common)
-    return sorted(rows, key=lambda row: row.pk)
-
-
 @dataclass(frozen=True, slots=True)
 class _OrderMarks:
     """Makes the marks of one order: of its lines, then of the batches made for it."""
@@ -261,9 +260,11 @@ class _OrderMarks:
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
         rows, override, breach = self.records.get(item, ()), self.overrides.get(item), self.breaches.get(item)
         parts = max(1 if one is None else one.parts, 1 if breach is None else breach.parts)
-        found = standing(rows, rows[-1].parts if self._is_own(item, rows) else parts)
+        each = [BatchStanding(standing(of, self._parts(item, of, parts)), of) for of in batches_apart(rows) or [[]]]
+        batch = counting(each)
+        found = batch.found
         rejected = (row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET)
-        failed = [row for row in rejected if row.part not in found.gone]
+        failed = [row for row in rejected if row not in batch.rows or row.part not in found.gone]
         return CoolingMark(
             order_id=self.order.pk,
             item=item,
@@ -281,15 +282,23 @@ class _OrderMarks:
             parts=found.parts,
             discarded=found.discarded,
             short=None if one is None else one.short,
-            missed=self._missed(item, rows),
+            missed=next(filter(None, (self._missed(item, one.rows) for one in each)), None),
             changed=self._changed(item, one, override),
             gone=found.gone,
             broken=one is not None,
         )
 
-    def _is_own(self, item: Item, rows: Sequence[CoolingRecord]) -> bool:
-        """Return whether what could be one batch with other orders was made for this one alone, as its record says."""
-        return item in self.together and bool(rows) and not rows[-1].common
+    def _parts(self, item: Item, rows: Sequence[CoolingRecord], parts: int) -> int:
+        """Return in how many vessels a batch stands, ``parts`` by today's Book: made for these orders, or for this one.
+
+        What is not made so by now was in as many as its records say, and as its breach does.
+        """
+        if not rows or (item in self.together) == bool(rows[-1].common):
+            return parts
+        breach = self.breaches.get(item)
+        if not rows[-1].common:
+            return rows[-1].parts
+        return max([1, *(row.parts for row in rows), 1 if breach is None or not breach.orders else breach.parts])
 
     def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
         """Return whether what is measured instead was recorded for other steps or another verdict."""

@@ -37,6 +37,7 @@ from orders.records.cooling_errors import (
     ReadingTooSoon,
     ReadingUnlikely,
     ReheatedBefore,
+    ReheatingTakes,
     StartMissing,
     StillTooWarm,
     WarmerAgain,
@@ -57,7 +58,10 @@ FROZEN_C: Final = Decimal(-3)
 #: Nothing gets cold sooner than this after it was hot; own choice.
 _COOLS_FOR: Final = timedelta(minutes=15)
 #: Nor in less than this part of the likely time, where one is estimated; own choice.
-_FASTER: Final = 10
+_FASTER: Final = 6
+#: Reheating to 165 °F takes this long at least, and cooling from there so long; own choice.
+_REHEATS_FOR: Final = timedelta(minutes=10)
+_COOLS_AGAIN_FOR: Final = timedelta(minutes=30)
 #: How much warmer a later reading of cooling food may be: another place of the probe [°C]; own choice.
 _WARMER_BY: Final = Decimal(3)
 #: How far two readings of the same minute may differ: one is rounded in the other unit [°C]; own choice.
@@ -104,9 +108,9 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the readings cannot be.
     LoadsApart
         If one reading is to stand for loads that leave the heat one after the other.
-    BeganBeforeDone, ReadingContradicts
-        If it contradicts what was recorded: it began before the last cooling was over, or another reading of the same
-        minute was recorded.
+    BeganBeforeDone, ReheatingTakes, ReadingContradicts
+        If it contradicts what was recorded: it began before the last cooling was over, or before it can have been
+        reheated, or another reading of the same minute was recorded.
     BatchMissing
         If it may be made at once for several orders, and it is not said whether it was.
     PartMissing, LoadMissing
@@ -130,6 +134,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         raise ChangedMeanwhile(what=order.number)
     if one.is_common and data.common is None:
         raise BatchMissing(place="common", item=one.name, orders=[other.number for other in one.made_for])
+    one = one.of_batch(common=data.common)
     part = _part(one, data)
     if _sent_before(one, data, part):
         return one.of_part(part)[-1]
@@ -199,11 +204,6 @@ def _check_apart(one: Measurable, data: RecordData, part: int) -> None:
     raise LoadsApartPlanned(place="part", **facts, first=one.apart.first, last=one.apart.last)
 
 
-def _every_record(one: Measurable) -> list[CoolingRecord]:
-    """Return what was recorded of a batch, for whichever of its orders, the earliest first."""
-    return sorted({*one.records, *one.along}, key=lambda row: row.pk)
-
-
 def _check_agrees(one: Measurable, data: RecordData, part: int) -> None:
     """Refuse a reading beside which another one of the same minute was recorded.
 
@@ -211,7 +211,7 @@ def _check_agrees(one: Measurable, data: RecordData, part: int) -> None:
     """
     if data.outcome == _OUTCOME.NOT_MET:
         return
-    before = [(row.part, read) for row in _every_record(one) for read in row.read]
+    before = [(row.part, read) for row in one.records for read in row.read]
     for number, new in enumerate(data.readings):
         for of_part, old in before:
             if _minute(new) == _minute(old) and _contradict((part, new), (of_part, old)):
@@ -234,11 +234,15 @@ def _check_anew(one: Measurable, data: RecordData, part: int, began: datetime) -
     """Refuse a cooling that began before the last one of the same thing was over: what was done ends it."""
     if data.outcome == _OUTCOME.NOT_MET and data.action == _ACTION.DISCARDED:
         return
-    done = [row for row in _every_record(one) if row.action and (part == 0 or row.part in (0, part)) and row.read]
-    if done and began < done[-1].read[-1].at:
-        place = "readings-0-time" if data.started_at is None else "started_time"
-        facts = {"item": one.name, "at": began, "over": done[-1].read[-1].at, "action": done[-1].action}
-        raise BeganBeforeDone(place=place, **facts)
+    done = [row for row in one.records if row.action and (part == 0 or row.part in (0, part)) and row.read]
+    if not done:
+        return
+    place = "readings-0-time" if data.started_at is None else "started_time"
+    facts = {"item": one.name, "at": began, "over": done[-1].read[-1].at}
+    if began < done[-1].read[-1].at:
+        raise BeganBeforeDone(place=place, action=done[-1].action, **facts)
+    if done[-1].action == _ACTION.REHEATED and began < done[-1].read[-1].at + _REHEATS_FOR:
+        raise ReheatingTakes(place=place, minutes=_REHEATS_FOR // timedelta(minutes=1), **facts)
 
 
 def _sent_before(one: Measurable, data: RecordData, part: int) -> bool:
@@ -290,10 +294,13 @@ def _check_made(
 ) -> None:
     """Refuse what was measured before this thing can have been made for this order."""
     first = earliest_making(one.made_for or (order,), one.work, book_now(), at=at)
+    # Only of a confirmed order can production be started.
+    started = "" if order.status == OrderStatus.CONFIRMED else "started"
+    facts = {"order": order.number, "item": one.name, "first": first, "started": started}
     if started_at is not None and started_at < first:
-        raise NotMadeYet(place="day", at=started_at, order=order.number, item=one.name, first=first)
+        raise NotMadeYet(place="day", at=started_at, **facts)
     if readings[0].at < first:
-        raise NotMadeYet(place="readings-0-time", at=readings[0].at, order=order.number, item=one.name, first=first)
+        raise NotMadeYet(place="readings-0-time", at=readings[0].at, **facts)
 
 
 def _check_believable(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
@@ -312,7 +319,8 @@ def _check_believable(one: Measurable, started_at: datetime | None, readings: Se
 
 def _check_pace(one: Measurable, started_at: datetime, readings: Sequence[Reading]) -> None:
     """Refuse a reading that is cold sooner than anything cools, or than what was measured can."""
-    least = max(_COOLS_FOR, timedelta(minutes=ceil((one.likely_min or 0) / _FASTER)))
+    again = _COOLS_AGAIN_FOR if _reheated(one.records) else _COOLS_FOR
+    least = max(again, timedelta(minutes=ceil((one.likely_min or 0) / _FASTER)))
     cold = (reading for reading in readings if at_most(reading.celsius, one.limits.limit_c))
     first = next(cold, None)
     if first is not None and first.at < started_at + least:

@@ -15,8 +15,8 @@ from orders.cooling_log.common_batches import together_answer, together_unanswer
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.orders.models import Order
-from orders.records.cooling_errors import SaysNothing, StartNever, StartUnjudged, StartWaits
-from orders.records.real_words import says_something
+from orders.records.cooling_errors import MeasuresNothing, SaysNothing, StartNever, StartUnjudged, StartWaits
+from orders.records.real_words import says_measuring, says_something
 from orders.records.transitions import audit
 
 #: The event of an order's history: the owner said why it is made although its cooling cannot be judged.
@@ -75,8 +75,8 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
         When something breaks the rule and no current record says what is measured instead: no reason helps.
     StartUnjudged, BrokenTogether
         Without a reason where one is asked for.
-    SaysNothing
-        If the reason has no real words.
+    SaysNothing, MeasuresNothing
+        If the reason has no real words, or names nothing that is measured.
     """
     rows = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
     found = start_open(rows.get(pk=order.pk))
@@ -90,5 +90,7 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
             raise StartUnjudged(place="together", items=names)
         if not says_something(reason):
             raise SaysNothing(place="together", field="together", entered=reason.strip())
+        if not says_measuring(reason):
+            raise MeasuresNothing(place="together", field="together", entered=reason.strip())
         audit(order, UNJUDGED, by=by, at=at, note=reason.strip(), params={"items": names})
     together_answer(order, reason, by=by, at=at)

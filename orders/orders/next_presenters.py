@@ -46,6 +46,11 @@ def next_shown(step: NextStep, order: Order, content: QuoteContent, *, at: datet
 
 
 def _work_title(step: NextStep) -> str:
+    if step.do == Do.REMAKE and step.mark is not None:
+        thrown = gettext("Make %(name)s again: its batch was thrown away")
+        if step.mark.item.kind == "product":
+            thrown = gettext("Make %(name)s again: it was thrown away")
+        return thrown % {"name": step.mark.name}
     if step.do == Do.MEASURE and step.mark is not None and step.mark.state == "missed":
         return gettext("Record what was done with %(name)s: it missed a cooling limit") % {"name": step.mark.name}
     if step.do == Do.MEASURE and step.mark is not None:
@@ -109,6 +114,8 @@ def _hand_over(order: Order, content: QuoteContent) -> str:
 
 
 def _plain_sentence(step: NextStep, order: Order) -> str:
+    if step.do == Do.REMAKE:
+        return gettext("Then measure how it cools, and record it. What was thrown away does not go out.")
     delivered = order.status == OrderStatus.DELIVERED
     if step.do == Do.INVOICE and delivered:
         return gettext("The order is delivered or picked up and not invoiced yet.")

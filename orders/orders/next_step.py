@@ -23,6 +23,8 @@ class Do(StrEnum):
     """What can be the next thing to do."""
 
     INFORM = auto()
+    #: What was made was thrown away: it is made anew.
+    REMAKE = auto()
     MEASURE = auto()
     START = auto()
     HAND_OVER = auto()
@@ -107,6 +109,8 @@ def _work_now(facts: Situation) -> NextStep | None:
     """Return the work whose time has come: what is made is measured and leaves today, or an order begins today."""
     order, leaves = facts.order, leaves_at(facts.order)
     begun, gone = order.status == OrderStatus.IN_PRODUCTION, facts.at >= leaves
+    if thrown := next((mark for mark in facts.marks if mark.to_remake), None):
+        return NextStep(Do.REMAKE, mark=thrown)
     if (begun or gone) and (mark := _to_measure(facts.marks)):
         return NextStep(Do.MEASURE, mark=mark)
     if gone or (begun and local_day(leaves) <= facts.today):

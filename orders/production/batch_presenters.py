@@ -1,7 +1,7 @@
 """Batches that are made hot, in words for the sheets: vessels, depth, both limits with clock times, the verdict."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import ceil, inf
 from typing import Final
@@ -78,27 +78,46 @@ class BatchShown:
     marked: bool = False
 
 
-def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> list[BatchShown]:
+#: Keys of a recipe and of an order -> what was measured of that batch, where all of it kept the rule.
+MeasuredWords = Mapping[tuple[int, int], str]
+
+
+def batches_shown(
+    rows: Iterable[BatchRow],
+    together: Collection[tuple[int, int]] = (),
+    measured: MeasuredWords | None = None,
+) -> list[BatchShown]:
     """Write the batches that are made hot.
 
-    ``together`` are the keys of recipes and orders that break the rule only as other orders make them along.
+    ``together`` are the keys of recipes and orders that break the rule only as other orders make them along. What is
+    ``measured`` for all its orders has that in place of a verdict, and nothing to fill in.
     """
-    return [
-        BatchShown(
-            name=row.cold.recipe.name,
-            recipe_id=row.recipe_id,
-            amount=_amount(row),
-            grams=max(1, round(row.cold.batches.grams)),
-            missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(
-                cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours)
-                for (times, ends), loads in zip(row.times, row.loads, strict=True)
-            ),
-            numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
-            marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
-        )
-        for row in rows
-    ]
+    return [_as_measured(row, _batch_shown(row, together), measured or {}) for row in rows]
+
+
+def _as_measured(row: BatchRow, shown: BatchShown, measured: MeasuredWords) -> BatchShown:
+    words = [measured.get((row.recipe_id, order), "") for order in sorted(row.orders)]
+    if not words or not all(words):
+        return shown
+    verdict = "; ".join(dict.fromkeys(words))
+    cools = tuple(replace(one, verdict=verdict, marked=False, takes="", readings=()) for one in shown.cools)
+    return replace(shown, cools=cools, numbers=())
+
+
+def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchShown:
+    return BatchShown(
+        name=row.cold.recipe.name,
+        recipe_id=row.recipe_id,
+        amount=_amount(row),
+        grams=max(1, round(row.cold.batches.grams)),
+        missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
+        cools=tuple(
+            cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours)
+            for (times, ends), loads in zip(row.times, row.loads, strict=True)
+        ),
+        numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
+        marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
+    )
 
 
 def _vessels(row: BatchRow) -> int:
@@ -206,8 +225,11 @@ def cooling_shown(
     stands_out = trial.verdict != "untimed" and (trial.never or cools_slowly(trial) or trial.verdict != _MET)
     if short is not None:
         verdict, stands_out = (note_sentence(short) if not stands_out else f"{verdict} {note_sentence(short)}"), True
-    if together and not stands_out:
-        verdict, stands_out = gettext("Does not meet the rule as one batch with the other orders."), True
+    # Figures of a part of what is made at once say nothing of the whole.
+    part = together and trial.verdict != NOT_MET and not trial.never
+    if part:
+        whole = gettext("Does not meet the rule as one batch with the other orders.")
+        verdict, stands_out = whole if short is None else f"{whole} {note_sentence(short)}", True
     return CoolingShown(
         after=str(cycle.after),
         vessels=in_vessels_words(cycle),
@@ -215,7 +237,7 @@ def cooling_shown(
         leaves="" if ends is None else display.moment(load_leaves(ends, loads)),
         limits=limits_by_load(cycle.plan, ends, loads, "batch", hours),
         readings=readings or (gettext("%(limit)s or colder") % {"limit": display.temperature(cycle.plan.cold_c)},),
-        takes="" if trial.freezes else cold_words(trial),
+        takes="" if trial.freezes or part else cold_words(trial),
         verdict=verdict,
         marked=stands_out,
         notes=tuple(note_sentence(note) for note in cycle.notes if note != short),

@@ -1,4 +1,4 @@
-"""What is still to be measured of each line of some orders: of the dessert, and of the batches that go into it."""
+"""What is still to be measured, or too old, of each line of some orders: of the dessert, and of its batches."""
 
 from collections.abc import Mapping, Sequence
 
@@ -10,15 +10,16 @@ from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_m
 from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.selectors import Item
 
-#: Key of an order and of a product -> the batches in it that are not measured to have kept their rule.
+#: Key of an order and of a product -> the batches in it that are not measured to have kept their rule, or too old.
 BatchesIn = Mapping[tuple[int, int], tuple[CoolingMark, ...]]
 #: For each line of an order, in their order, what is not measured yet.
 LineMarks = list[list[CoolingMark]]
 
 
 def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
-    """Return what is not measured yet of each line, by order; one query more than the marks where a batch is marked.
+    """Return what is not measured yet of each line, or older than it keeps, by order.
 
+    One query more than the marks where a batch is marked.
     While the Book has an error, a batch is everybody's: nobody can say what it goes into.
     """
     book = book_now()
@@ -30,16 +31,21 @@ def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
 def _of_line(order_id: int, line: OrderLine, marks: Marks, inside: BatchesIn) -> list[CoolingMark]:
     own = marks.get(order_id, {}).get(Item("product", line.product_id))
     batches = inside.get((order_id, line.product_id), ())
-    return [*([own] if own is not None and not own.settled else []), *batches]
+    return [*([own] if own is not None and _is_open(own) else []), *batches]
+
+
+def _is_open(mark: CoolingMark) -> bool:
+    """Return whether somebody has to be asked: it is not measured to have kept its rule, or older than it keeps."""
+    return not mark.settled or mark.aged_min is not None
 
 
 def batches_in(orders: Sequence[Order], marks: Marks, book: Book | None) -> BatchesIn:
-    """Return by order and product the marks of batches that go into it and are not settled; a query if there are any.
+    """Return by order and product the marks of batches in it that are not settled, or too old; a query with any.
 
     While the Book has an error, a batch is everybody's: nobody can say what it goes into.
     """
     still = {
-        order.pk: [mark for mark in marks.get(order.pk, {}).values() if mark.item.kind == "recipe" and not mark.settled]
+        order.pk: [mark for mark in marks.get(order.pk, {}).values() if mark.item.kind == "recipe" and _is_open(mark)]
         for order in orders
     }
     wanted = {mark.item.pk for found in still.values() for mark in found}

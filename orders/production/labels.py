@@ -160,11 +160,17 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
 
 
 def _serve_by(line: Line, out: OutFrom) -> str:
-    """Write when a limit of time out of the cold ends, as planned: as it was sent, else from when the order leaves."""
+    """Write when a limit of time out of the cold ends, as planned: as it was sent, else from when the order leaves.
+
+    A customer who collects begins the time: then it says how long.
+    """
     if line.serve_by is not None:
         return display.moment(line.serve_by)
-    if line.out_minutes is None or line.until_warm or out.moment is None:
+    if line.out_minutes is None or line.until_warm:
         return ""
+    if out.moment is None:
+        text = gettext("less than %(time)s from pickup") if line.out_under else gettext("%(time)s from pickup")
+        return text % {"time": display.duration(line.out_minutes)}
     ends = out.moment + timedelta(minutes=line.out_minutes - (1 if line.out_under else 0))
     return display.moment(timezone.localtime(ends))
 

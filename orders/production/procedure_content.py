@@ -1,5 +1,6 @@
 """The kitchen's written procedure for time out of the cold: its sentences, for the page and the PDF."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -16,7 +17,7 @@ from catalog.kitchen.presenters import clause_named
 from catalog.web import display
 from costing.chilling import COLD_C, COOKED, Profile, TimeOutClause, due_times
 from orders.cooling_log.presenters import SECOND_TRY
-from orders.production.procedure import Procedure
+from orders.production.procedure import Procedure, Unanswered
 from orders.production.procedure_foods_content import (
     BatchWritten,
     FoodWritten,
@@ -30,6 +31,8 @@ from orders.production.procedure_foods_content import (
 _OTHER_SECOND_TRY: Final = marked(
     "Discard it, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
 )
+#: Stands in a sentence for the names it is of; no name has it.
+_NAME: Final = "\N{OBJECT REPLACEMENT CHARACTER}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,22 +109,28 @@ def _not_covered(found: Procedure) -> Iterator[str]:
 
 
 def _unanswered(found: Procedure) -> Iterator[str]:
-    """Write what is not answered, a line for each food and hot step."""
+    """Write what is not answered, a line for each food and hot step; what is the same of several foods once."""
+    same: dict[str, list[str]] = defaultdict(list)
     for one in found.unanswered:
-        if one.part is not None:
-            yield gettext("%(name)s: %(part)s") % {"name": one.name, "part": part_sentence(one.part)}
-        elif one.step is not None:
-            text = gettext("%(name)s, “%(step)s”: its temperature then, and how it gets cold, are not stated.")
-            yield text % {"name": one.name, "step": one.step}
-        elif one.missing is not None and one.missing.reason.code in USED_UP:
-            text = gettext("%(name)s: its time out of the cold is used up. %(why)s")
-            yield text % {"name": one.name, "why": missing_sentence(one.missing)}
-        elif one.missing is not None:
-            words = {"name": one.name, "why": missing_sentence(one.missing)}
-            yield gettext("%(name)s: its cooling has no estimate. %(why)s") % words
-        else:
-            text = gettext("%(name)s contains %(holds)s, and nothing states how it is kept cold.")
-            yield text % {"name": one.name, "holds": display.joined(one.holds)}
+        same[_unanswered_of(one)].append(one.name)
+    for words, names in same.items():
+        yield words.replace(_NAME, display.joined(names))
+
+
+def _unanswered_of(one: Unanswered) -> str:
+    """Write what is not answered of a food, with ``_NAME`` where its name stands."""
+    if one.part is not None:
+        return gettext("%(name)s: %(part)s") % {"name": _NAME, "part": part_sentence(one.part)}
+    if one.step is not None:
+        text = gettext("%(name)s, “%(step)s”: its temperature then, and how it gets cold, are not stated.")
+        return text % {"name": _NAME, "step": one.step}
+    if one.missing is None:
+        text = gettext("%(name)s: contains %(holds)s, and nothing states how it is kept cold.")
+        return text % {"name": _NAME, "holds": display.joined(one.holds)}
+    words = {"name": _NAME, "why": missing_sentence(one.missing)}
+    if one.missing.reason.code in USED_UP:
+        return gettext("%(name)s: its time out of the cold is used up. %(why)s") % words
+    return gettext("%(name)s: its cooling has no estimate. %(why)s") % words
 
 
 def _measured(rule: Profile) -> Iterator[str]:

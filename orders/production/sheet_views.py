@@ -17,7 +17,7 @@ from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
-from orders.cooling_log.presenters import batch_marks, marks_shown
+from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.orders.selectors import orders_unsettled
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
@@ -130,7 +130,10 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     """
     together = open_together(marks)
     vessels = vessels_words(vessels_at_once(rows, found.book))
-    shown: dict[str, Any] = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
+    every = [mark for of_order in marks.values() for mark in of_order.values()]
+    measured = {(mark.item.pk, mark.order_id): met_words(mark) for mark in every if mark.is_batch and mark.settled}
+    shown: dict[str, Any] = {"batches": batches_shown(rows, together, measured)}
+    shown["batch_marks"] = batch_marks(found.orders, marks)
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
     slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
     return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}

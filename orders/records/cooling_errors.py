@@ -21,6 +21,12 @@ class SaysNothing(OrderError):
     code = "says_nothing"
 
 
+class MeasuresNothing(OrderError):
+    """What is measured instead of a rule is a temperature, a probe or a time, and not that nothing is."""
+
+    code = "measures_nothing"
+
+
 class BrokenTogether(OrderError):
     """A batch breaks the cooling rule as it is made for several orders at once, and the owner has not said why it may.
 
@@ -142,6 +148,12 @@ class BeganBeforeDone(OrderError):
     """A new cooling begins after what was done with the one before: it was thrown away, or reheated, by then."""
 
     code = "began_before_done"
+
+
+class ReheatingTakes(OrderError):
+    """A second cooling begins once it was reheated, and that takes some minutes after the last reading before."""
+
+    code = "reheating_takes"
 
 
 class ReadingContradicts(OrderError):

@@ -19,7 +19,11 @@ COOLING_SENTENCES: Final[Sentences] = {
     "says_nothing": marked(
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
     ),
-    "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter a name of at least two letters."),
+    "measures_nothing": marked(
+        "{field:noted}: “{entered}” does not say what is measured. Enter what is measured, when, and the limit at "
+        "which it is thrown away."
+    ),
+    "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter the name of a person who is there."),
     "discarded_goes_out": marked(
         "{items:names}: recorded as discarded. Check the box that it does not go out, or record the measurement of "
         "what was "
@@ -54,8 +58,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "not_made_yet": marked(
         "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
-        "keeps. Correct the day or the time. If it is made already, choose “Start production” on the order’s page "
-        "first; what the owner has to answer before stands there."
+        "keeps. Correct the day or the time. {started:early}"
     ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
@@ -100,6 +103,10 @@ COOLING_SENTENCES: Final[Sentences] = {
     "began_before_done": marked(
         "{item} was recorded as {action:done} at {over:moment}, so a new cooling cannot have begun at {at:moment}. "
         "Enter when what was made anew or reheated began to cool, or choose the number of another load or vessel."
+    ),
+    "reheating_takes": marked(
+        "{item} was still read at {over:moment} before it was reheated, and reheating takes at least {minutes} "
+        "minutes: a new cooling cannot have begun at {at:moment}. Enter when it began to cool again."
     ),
     "reading_contradicts": marked(
         "For {at:moment} {before:reading} was recorded of {item}, and now {celsius:reading}. Enter the time at which "
@@ -152,7 +159,19 @@ _NOTED: Final[dict[str, str]] = {
 }
 #: What was done with what did not meet its rule -> its words within a sentence.
 _DONE: Final[dict[str, str]] = {"discarded": marked("discarded"), "reheated": marked("not met and reheated")}
+#: What to do about something that was made before its time: in an order not started, and in one that is in production.
+_MADE_EARLY: Final[dict[str, str]] = {
+    "": marked(
+        "If it is made already, choose “Start production” on the order’s page first; what the owner has to answer "
+        "before stands there."
+    ),
+    "started": marked(
+        "If it was made for another order, record it there; if it was made for this one, it is too old: make it again, "
+        "and ask the owner."
+    ),
+}
 COOLING_WRITERS: Final[Writers] = {
+    "early": lambda started: gettext(_MADE_EARLY[started]),
     "noted": lambda field: gettext(_NOTED[field]),
     "done": lambda action: gettext(_DONE[action]),
 }

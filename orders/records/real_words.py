@@ -1,6 +1,11 @@
-"""Whether a note or a name that lifts a block says anything: real words, not a dot or “n/a”."""
+"""Whether a note or a name that lifts a block says anything: real words, not a dot or “n/a”, and of what is measured.
+
+The words are looked for without their accents, in the languages kitchens write. The lists are our own, by memory, and
+none is complete.
+"""
 
 import re
+import unicodedata
 from typing import Final
 
 #: A word has two letters at least: “n/a” has none.
@@ -9,6 +14,64 @@ _WORD: Final = re.compile(r"[^\W\d_]{2,}")
 _LONG: Final = 8
 #: What stands for nothing or nobody.
 _NOTHING: Final = frozenset(("na", "nil", "no", "nobody", "none", "nothing", "null", "one", "tba", "tbd", "xx", "xxx"))
+#: Who is nobody one can ask, without accents.
+_NOBODY: Final = frozenset(
+    (
+        "any",
+        "anybody",
+        "anyone",
+        "everybody",
+        "everyone",
+        "nobody",
+        "noone",
+        "nn",
+        "one",
+        "some",
+        "somebody",
+        "someone",
+        "who",
+        "whoever",
+        "unknown",
+        "ask",
+        "jemand",
+        "niemand",
+        "keiner",
+        "irgendwer",
+        "irgendjemand",
+        "personne",
+        "quelqu",
+        "un",
+        "quelquun",
+        "qualcuno",
+        "nessuno",
+        "chiunque",
+        "alguien",
+        "nadie",
+        "cualquiera",
+        "iemand",
+        "iedereen",
+    )
+)
+#: That a measurement takes place is told by a temperature, by a probe, or by a time.
+_MEASURES: Final = re.compile(
+    r"\d\s*(°|degrees?\b|grad[oi]?s?\b|degres?\b|graden\b|[FC]\b)"
+    r"|\b(prob(e|es|ed|ing)|\w*thermom\w*|\w*termom\w*|\w*temperatur\w*|sond(e|es|er|a|ar|are)|\w*fuhler)\b"
+    r"|\d\s*(h|hrs?|hours?|min|minutes?|std|stunden?|minuten|uhr|heures?|ore|horas?|uur|uren|[ap]\.?m\.?)\b|\d:\d\d"
+    r"|\b(hourly|(each|every|one|two|three|four|five|six|half(\san)?)\s(half\s)?hours?|stundlich)\b",
+    re.IGNORECASE,
+)
+_MEASURING: Final = (
+    r"(measur\w*|prob(e|es|ed|ing)|thermom\w*|readings?|check(s|ed|ing)?|gemessen|messen|messung\w*|mesur\w*|misur\w*"
+    r"|medi(r|do|da|mos|cion\w*)|gemeten|meten|meting\w*)"
+)
+#: That none takes place: a word of not, with two others between at most.
+_NOT_MEASURED: Final = re.compile(
+    rf"\b(nothing|not|no|never|nobody|none|without|won.?t|don.?t|can.?t|cannot|didn.?t|isn.?t)\s+(\w+\s+){{0,2}}{_MEASURING}\b"
+    rf"|\b(nichts|nicht|nie|kein\w*|niemand|ohne|rien|pas|jamais|sans|niente|non|mai|senza|nada|nunca|sin|niets|niet|geen"
+    rf"|nooit|zonder)\s+(\w+\s+){{0,2}}{_MEASURING}\b"
+    r"|\bno\s(time|need|probe|thermometer)\b|\bkeine?\szeit\b|\bpas\sle\stemps\b|\bgeen\stijd\b|\bsin\stiempo\b",
+    re.IGNORECASE,
+)
 
 
 def says_something(text: str) -> bool:
@@ -17,9 +80,19 @@ def says_something(text: str) -> bool:
     return len(words) >= 2 or any(len(word) >= _LONG for word in words)
 
 
+def says_measuring(text: str) -> bool:
+    """Return whether a note names a temperature, a probe or a time, and does not say that nothing is measured."""
+    plain = _plain(text)
+    return bool(_MEASURES.search(plain)) and not _NOT_MEASURED.search(plain)
+
+
 def names_somebody(text: str) -> bool:
-    """Return whether a name has two letters, and does not stand for nobody."""
-    return bool(_words(text))
+    """Return whether a name has two letters, and does not stand for nobody, or for anybody."""
+    return any(word.casefold() not in _NOBODY for word in _words(_plain(text)))
+
+
+def _plain(text: str) -> str:
+    return "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
 
 
 def _words(text: str) -> list[str]:

@@ -10,9 +10,9 @@ from django.utils.translation import gettext_lazy as _
 
 from orders.quotes.cooling.selectors import Broken, RuledTable
 from orders.quotes.cooling.services import OverrideData
-from orders.records.cooling_errors import NamesNobody, SaysNothing
+from orders.records.cooling_errors import MeasuresNothing, NamesNobody, SaysNothing
 from orders.records.presenters import sentence
-from orders.records.real_words import names_somebody, says_something
+from orders.records.real_words import names_somebody, says_measuring, says_something
 
 
 class OverrideForm(forms.Form):
@@ -43,6 +43,8 @@ class OverrideForm(forms.Form):
         entered = str(self.cleaned_data["measured"])
         if not says_something(entered):
             raise forms.ValidationError(sentence(SaysNothing(field="measured", entered=entered)))
+        if not says_measuring(entered):
+            raise forms.ValidationError(sentence(MeasuresNothing(field="measured", entered=entered)))
         return entered
 
     def clean_measured_by(self) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from django.utils import timezone
 from django.utils.translation import gettext
 
 from catalog.web import display
@@ -12,7 +13,11 @@ def due_words(found: Iterable[ReadingTimes]) -> str:
     """Write when readings of an item fall due, and that somebody has to be there outside working hours."""
     times = list(found)
     words = [_after(one) for one in times]
-    if any(one.outside for one in times):
+    now = timezone.now()
+    moments = [moment for one in times for each in one.due for moment in each.moments]
+    if any(moment < now for moment in moments):
+        words.append(gettext("This time is past: the date cannot be kept as planned."))
+    if any(moment >= now for one in times for each in one.due for moment in each.outside):
         words.append(
             gettext("Nobody works at a time marked “outside working hours”: enter who measures then, or start earlier.")
         )
@@ -36,7 +41,9 @@ def _due(one: ReadingDue) -> str:
     each = []
     for number, moment in zip((1, one.loads), one.moments, strict=False):
         time = display.moment(moment)
-        if moment in one.outside:
+        if moment < timezone.now():
+            time = gettext("%(time)s (past)") % {"time": time}
+        elif moment in one.outside:
             time = gettext("%(time)s (outside working hours)") % {"time": time}
         if one.loads == 1:
             each.append(gettext("%(limit)s by %(time)s") % {"limit": limit, "time": time})

@@ -23,7 +23,7 @@ from orders.quotes.cooling.selectors import (
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
-from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, NamesNobody, SaysNothing
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, MeasuresNothing, NamesNobody, SaysNothing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -33,7 +33,7 @@ from orders.records.errors import (
     NotJudgedNow,
     QuoteOver,
 )
-from orders.records.real_words import names_somebody, says_something
+from orders.records.real_words import names_somebody, says_measuring, says_something
 from orders.records.states import QUOTES_ALIVE
 from orders.records.transitions import audit
 
@@ -64,8 +64,8 @@ def cooling_overrides_record(
         If it was declined or withdrawn, or has expired.
     MeasureMissing, MeasurerMissing
         If one does not say what is measured, or by whom.
-    SaysNothing, NamesNobody
-        If that is not in real words, or no name.
+    SaysNothing, MeasuresNothing, NamesNobody
+        If that is not in real words, says that nothing is measured, or is no name.
     ChangedMeanwhile
         If one is about something that breaks no rule.
     Overtaken
@@ -94,6 +94,8 @@ def _record(found: RuledTable, one: Broken, data: OverrideData, *, by: str, at: 
         raise MeasurerMissing(place=f"{one.item}-measured_by", product=one.name)
     if not says_something(measured):
         raise SaysNothing(place=f"{one.item}-measured", field="measured", entered=measured)
+    if not says_measuring(measured):
+        raise MeasuresNothing(place=f"{one.item}-measured", field="measured", entered=measured)
     if not names_somebody(measured_by):
         raise NamesNobody(place=f"{one.item}-measured_by", field="measured_by", entered=measured_by)
     standing = found.standing(one)

@@ -6,9 +6,9 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from orders.quotes.cooling.shared import SharedBatch
-from orders.records.cooling_errors import SaysNothing
+from orders.records.cooling_errors import MeasuresNothing, SaysNothing
 from orders.records.presenters import sentence
-from orders.records.real_words import says_something
+from orders.records.real_words import says_measuring, says_something
 
 
 class TogetherForm(forms.Form):
@@ -32,4 +32,6 @@ class TogetherForm(forms.Form):
         entered = str(self.cleaned_data["together"]).strip()
         if entered and not says_something(entered):
             raise forms.ValidationError(sentence(SaysNothing(field="together", entered=entered)))
+        if entered and not says_measuring(entered):
+            raise forms.ValidationError(sentence(MeasuresNothing(field="together", entered=entered)))
         return entered

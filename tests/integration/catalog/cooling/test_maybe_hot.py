@@ -82,7 +82,16 @@ class TestAsking:
         assert send_check(quote, at=NOW).may_go
 
     @pytest.mark.parametrize(
-        "name", ["Boil", "Thicken until it coats the spoon", "Cook out until it bubbles", "Aufkochen", "Épaissir"]
+        "name",
+        [
+            "Boil",
+            "Thicken until it coats the spoon",
+            "Cook out until it bubbles",
+            "Aufkochen",
+            "Épaissir",
+            "Bring to 180 °F and pour",
+            "Combine over bain-marie",
+        ],
     )
     def test_a_tick_is_not_believed_where_a_step_is_called_after_heat(self, name: str) -> None:
         custard_make(name, "mix", never_hot=True)
@@ -96,10 +105,16 @@ class TestAsking:
 
     def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
         kitchen_make()
+        owner = signed_in("owner")
         steps = [{"name": "Boil", "kind": "mix", "minutes": "12"}]
         data = recipe_form_data([("1 kg", "Granulated sugar")], steps=steps, never_hot="on")
-        page = text(signed_in("owner").post(reverse("recipe-new"), data))
-        assert "The step “Boil” speaks of heat. Enter “Leaves at” there, or give it another name." in page
+        page = text(owner.post(reverse("recipe-new"), data))
+        assert "The step “Boil” speaks of heat. Enter how warm it leaves, or describe the step as what it is." in page
+        data = recipe_form_data(
+            [("1 kg", "Granulated sugar")], steps=[steps[0] | {"name": "Pour on", "text": "At 185 F."}], never_hot="on"
+        )
+        page = text(owner.post(reverse("recipe-new"), data))
+        assert "The step “Pour on” speaks of heat." in page
 
     def test_a_stated_temperature_answers_it_too(self) -> None:
         custard = custard_make("Boil the milk", "mix")
@@ -146,7 +161,9 @@ class TestProductsOwnSteps:
         ProductStep.objects.create(product=tart, position=1, name="In the cold", kind="chill", minutes=60)
         catalog_changed()
 
-    @pytest.mark.parametrize("name", ["Bake until it wobbles", "Boil the glaze and pour it on", "Torch the tops"])
+    @pytest.mark.parametrize(
+        "name", ["Bake until it wobbles", "Boil the glaze and pour it on", "Torch the tops", "Pour on at 185 F"]
+    )
     def test_it_is_asked_about_and_stops(self, name: str) -> None:
         self.tart(name)
         assert stops() == ["heat_in_step"]

@@ -17,7 +17,7 @@ from orders.orders.models import Order
 from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BatchMissing, BrokenTogether, SaysNothing
+from orders.records.cooling_errors import BatchMissing, BrokenTogether, MeasuresNothing, SaysNothing
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
@@ -75,6 +75,8 @@ class TestConfirming:
         assert Order.objects.count() == 1
         with refused(SaysNothing, match="Why it is made all the same"):
             quote_record_approval(**facts, together=".")
+        with refused(MeasuresNothing, match="does not say what is measured"):
+            quote_record_approval(**facts, together="no time to measure it")
         quote_record_approval(**facts, together=REASON)
         assert Order.objects.count() == 2
 

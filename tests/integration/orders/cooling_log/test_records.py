@@ -135,7 +135,7 @@ class TestRecording:
         each = Measurable(Item("recipe", 1), "Custard", Limits(), [row], parts=2)
         assert (each.began(0), each.began(1), each.began(2)) == (START, None, START)
         done = CoolingRecord(pk=2, outcome="not_met", action="reheated", part=2, parts=2)
-        assert Measurable(Item("recipe", 1), "Custard", Limits(), [row], along=[done]).began(0) is None
+        assert Measurable(Item("recipe", 1), "Custard", Limits(), [row, done]).began(0) is None
 
     @pytest.mark.parametrize("readings", [[(2, 71)], [(2.5, 100)], [(2, 68), (6, 43)], [(2, 68), (6.5, 41.5)]])
     def test_what_missed_a_limit_does_not_cool_on(self, readings: list[tuple[float, float]]) -> None:

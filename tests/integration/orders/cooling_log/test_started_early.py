@@ -25,3 +25,14 @@ def test_a_record_of_the_day_of_the_start_is_taken() -> None:
         cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
     order_start(order_id=order.pk, by=BY, at=EARLY)
     assert cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at).outcome == "met"
+
+
+def test_an_order_in_production_is_asked_for_no_start() -> None:
+    order = deep_order()
+    data = RecordData(tart(), [Reading(EARLY, celsius(68))], "cooling", started_at=EARLY, part=0)
+    with refused(NotMadeYet, match="choose “Start production” on the order’s page first"):
+        cooling_record_add(order_id=order.pk, data=data, by="tomas", at=EARLY + timedelta(hours=6))
+    order_start(order_id=order.pk, by=BY, at=START)
+    with refused(NotMadeYet, match="If it was made for another order, record it there") as found:
+        cooling_record_add(order_id=order.pk, data=data, by="tomas", at=EARLY + timedelta(hours=6))
+    assert found.value.params["started"] == "started"

@@ -48,7 +48,7 @@ def status(order: Order) -> str:
 def test_what_an_edit_broke_waits_for_the_owner() -> None:
     order = shallow_order()
     with refused(StartWaits, match="waits for the owner"):
-        order_start(order_id=order.pk, together="It is measured by Tomas", by=BY, at=START)
+        order_start(order_id=order.pk, together="It is measured by Tomas at 2 h", by=BY, at=START)
     cook = signed_in("kitchen")
     page = text(cook.get(reverse("order", args=[order.pk])))
     assert "Production waits for the owner." in page

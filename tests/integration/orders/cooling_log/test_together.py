@@ -209,7 +209,7 @@ def test_an_order_that_breaks_it_alone_keeps_its_own_mark(custard: Item) -> None
 def test_a_common_batch_that_was_measured_for_the_other_order_is_not_owed_again_after_an_edit(custard: Item) -> None:
     first, second = ordered(), ordered()
     for order in (first, second):
-        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas", by=BY, at=START)
+        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas at 2 h", by=BY, at=START)
     assert breaches_note(at=START) == 2
     data = RecordData(custard, [read(2, 68), read(6, 41)], "met", started_at=START, part=0, common=True)
     cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)

@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +12,7 @@ from django.utils import timezone
 from pypdf import PdfReader
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
@@ -18,6 +20,8 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.models import PreparedFile
+from orders.production.procedure import Unanswered, procedure
+from orders.production.procedure_content import procedure_content
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -290,3 +294,21 @@ class TestPlaces:
         Kitchen.objects.all().delete()
         catalog_changed()
         assert "It cannot be made." in shown()
+
+
+def test_what_is_open_of_several_foods_in_the_same_way_is_written_once() -> None:
+    cooling_kitchen_make()
+    found = procedure()
+    bake = next(step for step in book_current().product("custard-tart").steps if step.name == "Bake")
+    one = Unanswered("Custard tart", bake)
+    content = procedure_content(replace(found, unanswered=(one, replace(one, name="Quince tart"))))
+    words = "Custard tart and Quince tart, “Bake”: its temperature then, and how it gets cold, are not stated."
+    assert content.unanswered == (words,)
+
+
+def test_what_is_not_settled_breaks_across_pages() -> None:
+    cooling_kitchen_make()
+    Product.objects.filter(name=TART).update(mold=None)
+    catalog_changed()
+    page = signed_in("kitchen").get(reverse("procedure")).content.decode()
+    assert '<div class="note stop long"><p><strong>Not settled' in page

@@ -2,7 +2,7 @@
 
 import pytest
 
-from orders.records.real_words import names_somebody, says_something
+from orders.records.real_words import names_somebody, says_measuring, says_something
 
 
 @pytest.mark.parametrize("text", ["", ".", "n/a", "-", "none", "nobody", "no one", "none none", "ok", "12 345", "a b"])
@@ -20,6 +20,44 @@ def test_a_name_is_a_word(name: str, somebody: bool) -> None:
     assert names_somebody(name) is somebody
 
 
-@pytest.mark.parametrize("name", [".", "-", "none", "Nobody", "No one"])
+@pytest.mark.parametrize(
+    "name", [".", "-", "none", "Nobody", "No one", "Somebody", "anyone", "N.N.", "ask", "jemand", "quelqu’un", "Nadie"]
+)
 def test_nobody_is_not_a_name(name: str) -> None:
     assert not names_somebody(name)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "nothing measured",
+        "will not be measured",
+        "no time to measure it",
+        "No time to probe it at 2 h",
+        "Not measured at 2 h",
+        "Wird nicht gemessen, 2 h",
+        "keine Zeit, Sonde fehlt",
+        "Ne sera pas mesuré à 2 h",
+        "ask Tomas",
+        "It will be fine",
+        "Two tubs, each measured by Tomas",
+    ],
+)
+def test_what_names_nothing_that_is_measured(text: str) -> None:
+    assert not says_measuring(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Probe at 2 h and 6 h; ice bath if above 70 °F at 2 h",
+        "Probe each hour",
+        "Probe at 2 h; if it is not below 70 °F, probe again or throw it away",
+        "Below 41 °F by noon, else thrown away",
+        "Kerntemperatur nach 2 Stunden",
+        "À la sonde après 2 heures",
+        "In two tubs; Tomas measures each at 2 h and 6 h",
+    ],
+)
+def test_what_names_what_is_measured(text: str) -> None:
+    assert says_measuring(text)

@@ -24,7 +24,7 @@ from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_vers
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
-from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, NamesNobody, SaysNothing
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, MeasuresNothing, NamesNobody, SaysNothing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -145,6 +145,15 @@ class TestRecording:
             self.record(quote, self.data(quote, measured="."))
         with refused(NamesNobody, match="Measured by: “nobody” names nobody"):
             self.record(quote, self.data(quote, measured_by="nobody"))
+        with refused(NamesNobody, match="Enter the name of a person who is there."):
+            self.record(quote, self.data(quote, measured_by="Somebody"))
+
+    @pytest.mark.parametrize("words", ["nothing measured", "will not be measured", "It will be fine"])
+    def test_that_nothing_is_measured_lifts_no_rule(self, words: str) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(MeasuresNothing, match="Enter what is measured, when, and the limit at which it is thrown away."):
+            self.record(quote, self.data(quote, measured=words))
 
     def test_what_breaks_no_rule_is_refused(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -340,7 +349,16 @@ class TestVerdicts:
         assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
 
-    @pytest.mark.parametrize(("place", "entered"), [("measured", "."), ("measured", "none"), ("measured_by", "-")])
+    @pytest.mark.parametrize(
+        ("place", "entered"),
+        [
+            ("measured", "."),
+            ("measured", "none"),
+            ("measured", "not measured"),
+            ("measured_by", "-"),
+            ("measured_by", "N.N."),
+        ],
+    )
     def test_what_says_nothing_is_refused_by_the_name_of_its_field(self, place: str, entered: str) -> None:
         one = Broken(Item("product", 1), "Tart", "a rule", "mark")
         form = OverrideForm({"measured": MEASURED, "measured_by": "Tomas", place: entered}, one=one)

@@ -1,25 +1,30 @@
 """The owner's page of what is measured instead of a cooling rule, and the pages that lead there."""
 
 import re
+from datetime import timedelta
 from fractions import Fraction
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.missing import Missing
-from catalog.kitchen.models import OpenHours
+from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.records.reasons import Reason
 from catalog.vessels.models import Vessel
+from catalog.web import display
 from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence, verdict_words
+from orders.quotes.cooling.reading_presenters import due_words
+from orders.quotes.cooling.reading_times import ReadingDue, ReadingTimes
 from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken, ruled_now
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
-from tests.factories import BY, NOW
+from tests.factories import BY, NOW, kitchen_make
 from tests.integration.orders.quotes.cooling.drafts import drafted
 from tests.integration.orders.register.test_register import signed_in
 
@@ -181,3 +186,12 @@ class TestReadingsDue:
         override_make(quote)
         for page in self.pages(quote):
             assert "Readings fall due after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page
+
+    def test_a_time_that_is_past_says_so_and_asks_for_no_earlier_start(self) -> None:
+        kitchen_make()
+        past = timezone.now() - timedelta(hours=2)
+        due = ReadingDue(21.1, 120, (past,), outside=frozenset([past]))
+        with display.kitchen_display(Kitchen.objects.get()):
+            words = due_words([ReadingTimes("Bake", (due,))])
+        assert words.endswith("This time is past: the date cannot be kept as planned.")
+        assert "start earlier" not in words

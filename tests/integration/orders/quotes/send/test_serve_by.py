@@ -31,3 +31,10 @@ def test_the_customer_and_the_labels_read_until_when_it_is_served() -> None:
 def test_a_limit_of_the_rule_has_no_clock_of_the_house() -> None:
     cooling_kitchen_make()
     assert all(line.serve_by is None for line in content_read(sent_make().content).lines)
+
+
+def test_the_labels_of_a_pickup_say_how_long_it_is_served_after_it() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+    order = order_make(hand_over="pickup")
+    with display.kitchen_display(Kitchen.objects.get()):
+        assert "2 h from pickup" in label_file([order]).decode()
