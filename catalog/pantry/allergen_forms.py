@@ -17,7 +17,7 @@ from catalog.pantry.allergens import (
     covered,
 )
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
-from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, named_facts
+from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
 from catalog.records.presenters import counted
@@ -172,6 +172,27 @@ class AllergenForm(forms.Form):
                 self.named_only[code] = name
                 continue
             sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Check it, or change the answer.")
+            self.add_error(field, sentence % what)
+
+        self._ask_facts(name)
+
+    def _ask_facts(self, name: str) -> None:
+        """Ask of what a name usually stands for, and is answered free, whether it is the kind without it."""
+        for code, word in facts_asked(name):
+            if self.cleaned_data.get(f"has-{code}") != FREE:
+                continue
+            what = {"word": word, "what": gettext(DIET_NAMES[code])}
+            label = gettext("“%(word)s” mostly has %(what)s in it. I have read the label: this kind is free of it")
+            field, known = f"named-{code}", self.named_only.get(code) == name
+            self.fields[field] = forms.BooleanField(required=False, label=label % what, initial=known)
+            self.named_fields.append(field)
+            if known or f"{self.prefix}-{field}" in self.data:
+                self.named_only[code] = name
+                continue
+            sentence = gettext(
+                "“%(word)s” mostly has %(what)s in it. Is it the kind that is free of it? Check it, or change the"
+                " answer."
+            )
             self.add_error(field, sentence % what)
 
     def _ask_food(self, name: str) -> None:

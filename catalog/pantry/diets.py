@@ -12,6 +12,8 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as marked
 
+from catalog.pantry.near_words import one_off
+
 GELATIN: Final = "gelatin"
 MEAT: Final = "meat"
 ANIMAL: Final = "other-animal"
@@ -95,6 +97,40 @@ _TURNED: Final = re.compile(
     r"|\w*essig|vinaigre|aceto|vinagre|azijn|ginger)\b",
     re.IGNORECASE,
 )
+
+
+#: Names that usually stand for one of them, and not always: extracts of flavor are mostly alcohol, and there are some
+#: without. Common practice, no source.
+_USUALLY: Final = {
+    ALCOHOL: re.compile(
+        r"\b(?:(?:vanilla|vanille|almond|lemon|orange|citrus|(?:pepper)?mint|rose|coffee|anise|hazelnut|maple)[\s-]+(?:bean\s+)?"
+        r"(?:extracts?|extrakt|extract|essence|tincture)|vanilleextra[kc]t|vanillaextract|tinctures?|bitters"
+        r"|(?:extrait|estratto|extracto)\s+(?:de|di|d['’])\s*(?:vanille|vaniglia|vainilla|amande|mandorla|almendra|limone|limón|citron))\b",
+        re.IGNORECASE,
+    ),
+}
+#: Words that are often misspelt, of six letters or more; no everyday word is one letter away.
+_SPELT: Final = {
+    **dict.fromkeys(("gelatin", "gelatine", "gelatina", "marshmallow", "isinglass"), GELATIN),
+    **dict.fromkeys(("alcohol", "liqueur", "bourbon", "amaretto", "limoncello", "prosecco", "cognac"), ALCOHOL),
+    **dict.fromkeys(("shellac", "carmine", "cochineal", "beeswax"), ANIMAL),
+}
+
+
+def facts_asked(name: str) -> Iterator[tuple[str, str]]:
+    """Find what an ingredient's name may say is in it, each with the word: by kind, or nearly spelled so."""
+    if _TURNED.search(name):
+        return
+    named = {code for code, _ in named_facts(name)}
+    for code, words in _USUALLY.items():
+        if code not in named and (found := words.search(name)):
+            named.add(code)
+            yield code, found.group(0)
+    for word in re.findall(r"[^\W\d_]{6,}", name):
+        small = word.lower()
+        for meant in {code for right, code in _SPELT.items() if one_off(small, right)} - named:
+            named.add(meant)
+            yield meant, word
 
 
 def named_facts(name: str) -> Iterator[tuple[str, str]]:

@@ -66,7 +66,7 @@ KINDS: Final = {
         r"|schmetten|\bmolken?|buttermilch|karnemelk|slagroom|kookroom|roomkaas|roomboter|zure\s+room|\bkwark\b"
         r"|(?<!pinda)kaas\b|\bvla\b|panna\s?cotta|\bpanna\b|\bnata\b|chantilly|creme\s+fraiche|fromage\s+blanc"
         r"|petit[\s-]lait|lactoserum|babeurre|\bcrema\b|\bburro\b|dulce\s+de\s+leche|cajeta|fior\s+di\s+latte"
-        r"|stracciatella|burrata|mozzarella|parmesan|parmigian|grana\s+padano|cheddar|\bgouda\b|\bedam|\bbrie\b"
+        r"|stracciatella|burrata|mozzarella|parmesan|parmigian|grana\s+padano|cheddar|\bgouda\b|\bedam(?:er)?\b|\bbrie\b"
         r"|camembert|gruyere|emmental|\bfeta\b|halloumi|paneer|\bkefir|\bskyr\b|\bayran\b|labneh|\blassi\b|cuajada"
         r"|requeson|\bnatillas|custard|ganache|toffee|butterscotch|fudge|\bghi\b|lactalbumin|laktalbumin|milchpulver"
         r"|mascarpon|quark|\bvanillesauce|hazelnut\s+spread|nuss[\s-]?nougat|pate\s+a\s+tartiner|chocopasta"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.near_words import one_off
 from catalog.pantry.plain_text import plain_text
 
 #: Allergen or group -> its words without accents, as a pattern each; ``\b`` where a short word is a part of others.
@@ -68,8 +69,13 @@ _SPELT: Final[Mapping[str, str]] = {
     **{word: f"{word}s" for word in ("peanut", "hazelnut", "almond", "walnut", "cashew", "pistachio", "macadamia")},
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
     "shellfish": "crustaceans",
-    "lactose": "milk",
-    "sesame": "sesame",
+    **dict.fromkeys(("lactose", "cheese", "yogurt", "yoghurt", "mascarpone", "ricotta", "buttermilk"), "milk"),
+    **dict.fromkeys(("sesame", "tahini"), "sesame"),
+    **dict.fromkeys(("marzipan", "frangipane"), "almonds"),
+    "praline": "tree-nuts",
+    **dict.fromkeys(("sulphite", "sulfite"), "sulphites"),
+    "shrimp": "crustaceans",
+    "semolina": "wheat",
     "soybean": "soybeans",
     "celery": "celery",
 }
@@ -113,18 +119,9 @@ def spoken_in(text: str) -> Iterator[Spoken]:
 def _meant(word: str) -> str | None:
     """Return the allergen that a misspelt word may mean: one letter more, less, changed, or two in turn."""
     for right, code in _SPELT.items():
-        if abs(len(word.removesuffix("s")) - len(right)) < 2 and _one_off(word.removesuffix("s"), right):
+        if abs(len(word.removesuffix("s")) - len(right)) < 2 and one_off(word.removesuffix("s"), right):
             return code
     return None
-
-
-def _one_off(word: str, right: str) -> bool:
-    at = next((at for at, (one, other) in enumerate(zip(word, right, strict=False)) if one != other), None)
-    if at is None:
-        return True
-    ends = ((word[at + 1 :], right[at + 1 :]), (word[at + 1 :], right[at:]), (word[at:], right[at + 1 :]))
-    swapped = word[at + 1 : at + 2] + word[at : at + 1] + word[at + 2 :] == right[at:]
-    return swapped or any(one == other for one, other in ends)
 
 
 def allergens_named(text: str) -> tuple[str, ...]:

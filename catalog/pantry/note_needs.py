@@ -230,6 +230,42 @@ _STAYS_OFF: Final = re.compile(
 )
 
 
+#: Somebody of the family, or a guest; in small letters without accents.
+_PERSON: Final = (
+    r"(?:(?:grand)?(?:mother|father|son|daughter|child|kid|mum|mom|dad)|grand(?:ma|pa)|granny|nana|gramps|aunt\w*|uncle"
+    r"|niece|nephew|cousin|sister|brother|wife|husband|bridesmaid|best\s+man|guests?|children|kids"
+    r"|oma|opa|tante|onkel|nichte|neffe|schwester|bruder|mutter|vater|mama|papa|tochter|sohn|mere|pere|oncle|soeur|frere"
+    r"|nonn[oa]|zi[oa]|sorella|fratello|madre|padre|abuel[oa]|herman[oa])"
+)
+#: How somebody speaks of trouble with a food without its name: the thing with bread, funny about eggs.
+_PROBLEM: Final = re.compile(
+    rf"\b{_PERSON}\b[^.!?\n]{{0,60}}\b(?:with|about|after|from|mit|avec|con|met)\b"
+    r"|\b(?:thing|trouble|troubles|issues?|problems?|funny|bad|badly|difficult|sensitive|delicate|poorly|ill)"
+    r"\s+(?:with|about|after|from)\b"
+)
+#: Words of somebody who wants it.
+_WANTS: Final = re.compile(
+    r"\b(?:want\w*|likes?|liked|loves?|loved|prefer\w*|order\w*|add\w*|bring\w*|more|favou?rite|enjoy\w*|hopes?|please|mochte"
+    r"|gern\w*|liebt|aime\w*|voudrai\w*|vorre\w*|quisier\w*|graag)\b"
+)
+
+
+#: What is sold, by its name: "walnut tart", "cheesecake"; and not "with bread".
+_DISH: Final = re.compile(
+    rf"\b(?!(?:with|about|after|from|mit|avec|con|met|the|an?)\b)[\w']{{1,30}}[\s-]{{1,3}}(?:{_SOLD})\b"
+    r"|\b\w{1,20}(?:cakes?|tarts?|torten?|kuchen)\b",
+    re.IGNORECASE,
+)
+
+
+def _has_problem(text: str) -> bool:
+    """Return whether a sentence speaks of a food and somebody's trouble with it, though of no allergy by name."""
+    return any(
+        foods_named(part) and _PROBLEM.search(part) is not None and not _WANTS.search(part)
+        for part in re.split(r"[.!?\n]", folded(text))
+    )
+
+
 def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     """Return whether words of a customer may name what a guest cannot eat, rather too often than not.
 
@@ -244,6 +280,8 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
         return True  # in another language, or joined to another word
     if kinds_named(text) and _STAYS_OFF.search(folded(text)):
         return True  # a food made of one, and words of refusal
+    if _has_problem(_DISH.sub(" ", text)):
+        return True
     return any(
         not _NAME.match(text, match.end())
         and not (

@@ -13,7 +13,7 @@ from catalog.products.claim_words import BARE, DOING, FOREIGN, NEEDS, NOT, SOME,
 
 #: So far from a claim a list of it is read [characters]; the longest legal list of allergens is shorter.
 REACH: Final = 320
-_AND: Final = r"(?:and|or|nor|und|oder|noch|sowie|et|ou|ni|y|e|o|u|ed|od|en|of|noch|nem)"
+_AND: Final = r"(?:and|or|nor|und|oder|noch|sowie|et|ou|ni|né|y|e|o|u|ed|od|en|of|noch|nem)"
 _SEPARATOR: Final = re.compile(
     rf"\s*,\s*(?:{_AND}\s+)?(?:(?:no|ni|nem|noch)\s+)?|\s+{_AND}\s+(?:(?:no|any)\s+)?|\s*[/&+]\s*", re.IGNORECASE
 )
@@ -36,7 +36,7 @@ _STARTS: Final = re.compile(
 )
 #: After these a list of what is left out begins.
 _WITHOUT: Final = re.compile(
-    r"\b(?:free\s+(?:of|from)|without|ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder"
+    r"\b(?:free\s+(?:of|from)|without|neither|weder|ni|né|nem|ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder"
     rf"|vrij\s+van|{NOT}\s+{SOME % 3}{DOING})\s+",
     re.IGNORECASE,
 )

@@ -34,7 +34,7 @@ NEEDS: Final[Mapping[str, str]] = {
     "pine-nut": "pine-nuts",
     "alcohol": "no-alcohol",
     "allergen": ALLERGENS_ALL,
-    **dict.fromkeys(("coeliac", "celiac"), "gluten"),
+    **dict.fromkeys(("coeliac", "celiac", "cœliac"), "gluten"),
 }
 #: Capitals in which menus claim it -> the need.
 SHORT: Final[Mapping[str, str]] = {"GF": "gluten", "DF": "milk", "NF": "tree-nuts"}
@@ -44,6 +44,8 @@ PEOPLE: Final[Mapping[str, str]] = {
     **dict.fromkeys(("vegan", "végan", "végétalien", "vegano"), "vegan"),
     **dict.fromkeys(("vegetari", "végétari"), "vegetarian"),
     **dict.fromkeys(("allerg", "alérg"), ALLERGENS_ALL),
+    **dict.fromkeys(("schwanger", "zwanger", "enceinte", "femme enceinte", "femmes enceinte"), "no-raw-egg"),
+    **dict.fromkeys(("embarazad", "mujeres embarazad", "incint", "donne incint", "grávida"), "no-raw-egg"),
     **dict.fromkeys(("ihre gäste", "ihren gast", "vos invité", "votre invité", "sus invitad", "su invitad"), GUESTS),
     **dict.fromkeys(("vostri ospiti", "vostro ospite", "uw gast", "seus convidad", "seu convidad"), GUESTS),
 }
@@ -68,7 +70,7 @@ FOREIGN: Final[Mapping[str, str]] = {
     **dict.fromkeys(("fisch", "vis", "poisson", "pescado", "pesce", "peixe"), "fish"),
     **dict.fromkeys(("krebstier", "crustacés", "crustáceos", "crostacei"), "crustaceans"),
     **dict.fromkeys(("gelatine", "gélatine", "gelatina"), "no-gelatin"),
-    **dict.fromkeys(("alkohol", "alcool", "alcohol", "álcool"), "no-alcohol"),
+    **dict.fromkeys(("alkohol", "alcool", "alcol", "alcohol", "álcool"), "no-alcohol"),
     **dict.fromkeys(("allergen", "allergène", "alérgeno", "allergeni", "alergénio"), ALLERGENS_ALL),
 }
 
@@ -112,7 +114,7 @@ _ENTER: Final = (
 )
 _RISKY: Final = (
     rf"(?:{_ALLERGIC}\w*|cross[\s-]?contact\w*|cross[\s-]?contaminat\w*|contaminat\w*|traces?|reactions?"
-    r"|coeliacs?|celiacs?)"
+    r"|c(?:o?e|œ)liacs?)"
 )
 _WORRY: Final = (
     r"(?:risk|danger|chance|possibility|worry|worries|concerns?|fear|hazard|need\s+to\s+(?:worry|fear|be\s+afraid))"
@@ -131,7 +133,8 @@ THEM: Final = re.compile(
 #: An exception, after which nobody promises everything.
 _BUT: Final = r"(?![^.;:!?\n]*\b(?:except|but|apart\s+from|other\s+than|besides|bar|save\s+for|unless|if)\b)"
 _EATS: Final = (
-    r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?(?:eat|have|enjoy|taste)(?:\s+|(?=[.,!;]|$))"
+    r"\s+(?:can|may)(?!\s*not\b|n?['’]t)\s+(?:\w+ly\s+|also\s+|all\s+)?"
+    r"(?:eat|have|enjoy|taste|(?:tuck|dig|join)\s+in(?:to)?|indulge)(?:\s+|(?=[.,!;]|$))"
 )
 _DISH: Final = r"(?:one|ones|dessert|desserts|cake|cakes|tart|tarts|mousse|bar|bars|pie|pies)\b"
 _ALL_OF_IT: Final = (
@@ -157,6 +160,34 @@ _SPACED: Final = "|".join(
 #: Words before which leaving something out is an offer, or is denied.
 _OFFER: Final = r"(?<!\bcan )(?<!\bcould )(?<!not )(?<!n't )(?<!\bto )(?<!\bmay )(?<!\bwill )"
 
+#: A very little of something.
+_BIT: Final = r"(?:traces?|drops?|hints?|crumbs?|specks?|bits?|grains?|spots?|licks?|whiffs?|scraps?|dash|touch|splash)"
+_BIT_ABROAD: Final = (
+    r"(?:tropfen|spur(?:en)?|hauch|krümel|gramm|schuss|goutte|trace|grain|miette|soupçon|goccia|traccia|briciola|gota|traza"
+    r"|pizca|druppel|spoor|spoortje)"
+)
+_PREGNANT: Final = r"(?:pregnan\w*|expectant\s+\w+|(?:mother|mum|mom)s?-to-be)"
+_GOOD: Final = r"(?:safe|suitable|fine|ok|okay|good|great|perfect|ideal|right|all\s+right|harmless|made|allowed)"
+#: Made of plants, and of nothing else, in the six languages.
+_PLANTS: Final = (
+    r"\b(?:(?:rein|ganz|nur|ausschlie(?:ß|ss)lich|vollständig|komplett|100\s?(?:%|prozent))\s+(?:aus\s+)?pflanzlich\w*"
+    r"|(?:100\s?%|purement|entièrement|totalement|exclusivement|uniquement)\s+(?:d['’])?(?:\w+\s+)?v[ée]g[ée]ta(?:le?s?|ux|lien\w*)"
+    r"|(?:only|purely|solely|entirely|just|nothing\s+but|all|100\s?%)\s+(?:from\s+|of\s+)?plant[\s-]+"
+    r"(?:ingredients?|products?|foods?|fats?|derived)"
+    r"|(?:made|baked)\s+(?:of|from|with)\s+(?:only\s+plants|nothing\s+but\s+plants|plants\s+(?:only|alone))"
+    r"|(?:solo|100\s?%|puramente|interamente|esclusivamente|sólo|totalmente|exclusivamente)\s+(?:\w+\s+)?vegetal(?:es|[ei])?"
+    r"|(?:puur|zuiver|volledig|alleen|uitsluitend|100\s?%)\s+plantaardig\w*)\b"
+)
+_RAW_EGG: Final = (
+    r"(?:(?:raw|uncooked|undercooked|lightly\s+cooked|runny|unpasteuri[sz]ed|rohe[nmrs]?|rauwe?)\s+(?:eggs?|ei(?:er|ern|eren)?)"
+    r"|(?:d['’])?(?:œufs?|oeufs?)\s+crus?|uov[oa]\s+crud[oaei]|huevos?\s+crudos?)"
+)
+_EAT_ABROAD: Final = (
+    r"(?:peu(?:vent|t)|können|kann|dürfen|darf|possono|può|pueden?|kunnen|mogen|podem)\s+"
+    r"(?:(?!\b(?:pas|nicht|niet|non|no|não|kein\w*|rien|nichts)\b)[^.;:!?\n]){0,40}?"
+    r"\b(?:manger|déguster|essen|genie(?:ß|ss)en|mangiar\w*|comer\w*|eten)\b"
+)
+
 #: Ways to claim; a group's name says how what it holds is read.
 CLAIMS: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
@@ -170,7 +201,7 @@ CLAIMS: Final = tuple(
         r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
         r"\b(?P<people>can\s+(?:\w+ly\s+)?be\s+(?:eaten|enjoyed|had|served)\s+(?:by|to)\s+(?P<who>[^.;:!?\n]*))",
         r"\b(?P<people>(?<!follow\s)suits?\s+(?P<who>[^.;:!?\n]*))",
-        rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST}){_EATS}{_BUT}",
+        rf"\b(?P<eater>vegans?|vegetarians?|c(?:o?e|œ)liacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST}){_EATS}{_BUT}",
         rf"\b(?P<theirs>(?:she|he|they|{_THEIRS}){_EATS}{_ALL_OF_IT}){_BUT}",
         rf"\b(?P<words>{_LIST})\s*\?\s*(?:none|nil|zero|nope|never|no(?!\s+\w)|not\s+(?:a|any|here|in)\b)",
         rf"\b(?P<words>{_LIST})\s*[:=-]\s*(?:none|nil|zero|0|absent|no(?!\s+\w))\b",
@@ -179,7 +210,7 @@ CLAIMS: Final = tuple(
         rf"\b(?P<words>{BARE})-?less\b",
         r"\b(?P<all>school[\s-]+(?:safe|friendly))\b",
         r"(?<![^.,;:!?\n])(?P<calm>[^.,;:!?\n]*)\?\s*(?:no|not\s+an?)\s+(?:problem|issue|worr(?:y|ies)|trouble|bother)\b",
-        rf"\b(?P<eater>vegans?|vegetarians?|co?eliacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST})"
+        rf"\b(?P<eater>vegans?|vegetarians?|c(?:o?e|œ)liacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST})"
         r"\s+(?:(?:is|are)\s+)?(?:\w+\s+)?welcome\b(?!\s+to\b)",
         r"\b(?P<people>(?:good|great|perfect|ideal|right|choice|option|made)\s+for\s+(?P<avoid>[^.;:!?\n]*))",
         rf"\b(?P<avoid>(?:those|people|any(?:one|body)|every(?:one|body)|guests?|some(?:one|body))\s+(?:who|with|allergic|avoiding)\b"
@@ -218,9 +249,29 @@ CLAIMS: Final = tuple(
         rf"\b(?:für|fuer|voor|pour|para|per)\s+(?:\w+\s+){{0,2}}?(?P<foreign>(?:{any_word(FOREIGN)})\w*-?allerg\w*)",
         r"\b(?P<whom>(?:zöliakie|zoeliakie|coeliakie|allergiker)\w*)[\s-]*(?:sicher|geeignet|tauglich|freundlich|veilig)\w*",
         rf"\b(?P<foreign>(?:{any_word(FOREIGN)})\w*)[\s-]*(?:sicher|geeignet|veilig)\b",
+        rf"\b(?:(?:no|zero|non)-|non\s)(?!vegan|vegetarian|c(?:o?e|œ)liac)(?P<words>{WORD})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
+        r"\b(?P<sober>non[\s-]?alcoholic)\b",
+        rf"\b(?:{NOT}|no|nor|without|zero)\s+(?:so\s+much\s+as\s+|even\s+)?(?:an?\s+|any\s+|one\s+)?(?:single\s+|tiny\s+)?{_BIT}\s+of\s+"
+        rf"{_BEFORE}(?P<words>{_LIST})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
+        rf"\b(?:ohne|keine?[nr]?|sans|sin|senza|zonder|geen|aucune?|pas|nessun[ao]?|ningun[ao]?)\s+(?:\w+\s+)?{_BIT_ABROAD}\s+"
+        rf"(?:von\s+|d[’'e]\s*|di\s+|de\s+|van\s+)?(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|x|en|er)?\b)",
+        rf"(?P<plants>{_PLANTS})",
+        rf"\b(?:no|without|zero|free\s+(?:of|from)|{NOT}\s+{SOME % 2}{DOING}"
+        r"|ohne|keine?[nr]?|sans|senza|sin|zonder|geen|aucun)\s+(?:any\s+)?"
+        rf"(?P<raw>{_RAW_EGG})\b",
+        rf"(?P<pregnant>\b{_GOOD}\s+(?:for|with|during|in)\s+(?:\w+\s+){{0,3}}?{_PREGNANT})",
+        rf"(?P<pregnant>\b{_PREGNANT}\s+(?:\w+\s+)?(?:{_EATS}|\s*welcome\b)){_BUT}",
+        r"(?P<all>\b(?:free\s+(?:of|from)|without|none\s+of|no)\s+(?:(?:all|any|of|the)\s+){0,3}(?:(?:big|top|major|main)\s+"
+        r"(?:eight|nine|fourteen|8|9|14)|(?:eight|nine|fourteen|8|9|14)\s+(?:major\s+|main\s+|common\s+|big\s+)?allergens)\b)",
+        rf"(?P<all>\b{_GOOD}\s+(?:for|at|in)\s+(?:\w+\s+){{0,2}}?(?:(?:schools?|class|nursery|kindergarten)\s+(?:lunch\w*|snacks?|treats?|bags?)"
+        r"|schools?(?=\s*(?:[.,;!\n]|$))|lunch\s?box(?:es)?)\b)",
+        r"\b(?P<theirs>safe\s+(?:choice|option|pick|bet|one|treat|dessert|cake|tart)\s+for\s+"
+        r"(?:the|your|our|all|both|any|every|them|her|him|you|those|these)\b[^.;:!?\n]{0,60})",
+        rf"\b(?P<whom>(?:{any_word(PEOPLE)})\w*)\s+(?:(?!(?:ne|non|no|nicht)\b)\w+\s+){{0,2}}?{_EAT_ABROAD}",
+        rf"\b(?:auch|aussi|anche|también|ook)\s+(?:für|fuer|pour|per|para|voor)\s+(?:\w+\s+)?(?P<whom>(?:{any_word(PEOPLE)})\w*)",
         rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van|geen|aucune?|pas(?=\s+d)"
         rf"|nessun[ao]?|ningun[ao]?|ningún|privi?\s+di|priv[ao]\s+di|exent[ao]s?\s+de)\s+"
-        rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|x|en|er)?\b)",
+        rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{any_word(FOREIGN)})(?:n|s|x|en|er)?\b)(?!\s+cru(?:s|d[oaei]s?)?\b)",
     )
 )
 #: What stands before words that say the contrary: "we cannot promise that anything is free of nuts".
@@ -248,7 +299,7 @@ EVERYONE: Final = re.compile(
 )
 #: What makes a word that stands for a food part of what somebody cannot eat.
 AVOIDS: Final = re.compile(
-    rf"\b(?:{_ALLERGIC}\w*|avoid\w*|cannot|can['’]t|must\s+not|without|free|coeliacs?|celiacs?|vegans?|vegetarians?)\b"
+    rf"\b(?:{_ALLERGIC}\w*|avoid\w*|cannot|can['’]t|must\s+not|without|free|c(?:o?e|œ)liacs?|vegans?|vegetarians?)\b"
     rf"|\b{_ALLERGIC}\w*",
     re.IGNORECASE,
 )

@@ -61,7 +61,7 @@ def _found(text: str, match: re.Match[str]) -> tuple[Listed, bool]:
         listed = listed_before(text, match)
     words = match[0].lower()
     turns = bool(_TURNED & {name for name, held in match.groupdict().items() if held})
-    turns = turns or words.startswith(("free", "without")) or words.endswith("safe")
+    turns = turns or words.startswith(("free", "without", "safe")) or words.endswith("safe")
     return replace(listed, needs=(*listed.needs, *_needs_of(match))), turns
 
 
@@ -101,6 +101,10 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
     "diet": lambda groups: ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"],
     "who": lambda groups: _of_people(groups["who"]),
     "avoid": lambda groups: _of_avoiding(groups["avoid"]),
+    "sober": lambda _: ["no-alcohol"],
+    "plants": lambda _: ["vegan"],
+    "raw": lambda _: ["no-raw-egg"],
+    "pregnant": lambda _: ["no-raw-egg", "no-alcohol"],
     "parve": lambda _: ["milk"],
     "short": lambda groups: [SHORT[re.sub(r"[^A-Z]", "", groups["short"].upper())]],
     "lepku": lambda _: ["gluten"],
@@ -125,7 +129,23 @@ _SPACED_END: Final[re.Pattern[str]] = re.compile(r"fre[ei]$", re.IGNORECASE)
 
 #: Groups of claims that a "not" right before them turns into the contrary.
 _TURNED: Final = frozenset(
-    {"free", "safe", "parve", "who", "whom", "short", "spaced", "each", "calm", "foreign", "diet", "avoid"}
+    {
+        "free",
+        "safe",
+        "parve",
+        "who",
+        "whom",
+        "short",
+        "spaced",
+        "each",
+        "calm",
+        "foreign",
+        "diet",
+        "avoid",
+        "plants",
+        "sober",
+        "pregnant",
+    }
 )
 
 

@@ -18,7 +18,7 @@ from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import message_no_need, messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site, not_recorded_sentence, slot_shown
+from orders.approvals.presenters import link_address, local_site, not_recorded_sentence, slot_shown, to_list
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.selectors import why_closed
 from orders.approvals.services import quote_record_approval, quote_reply
@@ -199,8 +199,13 @@ def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that a customer's message names nothing that a guest cannot eat, or that its needs are recorded."""
     get_object_or_404(Quote, pk=pk)
     message = get_object_or_404(Message, pk=next(iter(_keys(request)), 0), quote=pk)
-    recorded, by = request.POST.get("what") == "recorded", request.user.get_username()
-    message_no_need(quote_id=pk, message_id=message.pk, by=by, at=timezone.now(), recorded=recorded)
+    recorded, no_guest = request.POST.get("what") == "recorded", "no_guest" in request.POST
+    facts: dict[str, Any] = {"recorded": recorded, "no_guest": no_guest, "at": timezone.now()}
+    try:
+        message_no_need(quote_id=pk, message_id=message.pk, by=request.user.get_username(), **facts)
+    except OrderError as refusal:
+        messages.error(request, to_list(sentence(refusal), message.quote.inquiry_id))
+        return _back(request, pk)
     words = gettext("Noted: the allergies and diets in the message are in the list.")
     messages.success(request, words if recorded else gettext("Noted: the message names no allergies or diets."))
     return _back(request, pk)

@@ -5,6 +5,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.urls import reverse
+from django.utils.html import format_html
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
@@ -30,6 +31,12 @@ from orders.records.presenters import sentence
 def link_address(token: str) -> str:
     """Return the private address of a quote's page, with the token."""
     return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
+
+
+def to_list(words: str, inquiry_pk: int) -> str:
+    """Write a refusal with the link to where needs are added to the list."""
+    address = f"{reverse('inquiry-edit', args=[inquiry_pk])}?needs=note#id_allergies"
+    return format_html('{} <a href="{}">{}</a>', words, address, gettext("Add to allergies and diets"))
 
 
 def local_site() -> str:

@@ -250,7 +250,7 @@ def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None
     for words in _words_open(inquiry, which):
         found |= words.missing
     for one in (*wrote, *others):
-        found |= one.missing
+        found |= {**one.missing, **one.lacking}
     for unread in messages_unread(inquiry, wrote):
         found |= missing_counted(unread.text, which, inquiry)
     return found

@@ -92,6 +92,10 @@ class InformForm(forms.Form):
         error_messages={"required": _("Enter whom you reached and their answer, so that others know it.")},
     )
 
+    note_read = forms.CharField(required=False, max_length=40)
+    #: The mark of a note that somebody has to read for needs; empty where nothing is asked.
+    asked = ""
+
     def __init__(self, *args: Any, **kwargs: Any):
         super().__init__(*args, **kwargs)
         if self.is_bound and self.data.get("way") == "mail":

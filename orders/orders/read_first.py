@@ -31,13 +31,23 @@ class ReadFirst:
     @property
     def note_mark(self) -> str:
         """A mark of the note and of what it names: whoever ticks it has read just this."""
-        return "" if self.note is None else version_mark([self.note.text, *map(str, self.note.missing.items())])
+        return "" if self.note is None else words_mark(self.note)
 
     @property
     def params(self) -> dict[str, Any]:
         """What was read, for the order's history."""
         read = {"read": [one.pk for one in self.messages]} if self.messages else {}
         return read | ({"note_read": self.note_mark} if self.note is not None else {})
+
+
+def words_mark(words: WordsOpen) -> str:
+    """Return a mark of words and of the needs they name."""
+    return version_mark([words.text, *map(str, words.missing.items())])
+
+
+def call_open(note: str, order: Order) -> WordsOpen | None:
+    """Return the words about a call with the customer, where they may name a need that is not recorded."""
+    return order_note_open(note, order.quote.inquiry, kitchen().allergen_list)
 
 
 def note_unrecorded(order: Order) -> WordsOpen | None:

@@ -19,7 +19,7 @@ from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
-from orders.orders.read_first import check_read_first, read_first
+from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
 from orders.orders.selectors import order_informing
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
@@ -36,7 +36,7 @@ from orders.records.cooling_errors import (
 )
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
-from orders.records.need_errors import OrderUnsettled
+from orders.records.need_errors import CallNamesNeed, OrderUnsettled
 from orders.records.numbers import number_next
 from orders.records.real_words import says_something
 from orders.records.states import OrderEvent
@@ -234,18 +234,21 @@ def customer_inform(
     taken_off: Sequence[TakenOff] = (),
     words: str,
     note: str = "",
+    note_read: str = "",
     by: str,
     at: datetime,
 ) -> bool:
     """Record that the customer was called about what is new, or write to them; return whether any was still open.
 
     ``words`` are the changes in words, for the mail, which says of itself how the guests' needs are served; ``note``
-    says of a call whom it reached.
+    says of a call whom it reached, ``note_read`` is its mark where somebody read it for needs.
 
     Raises
     ------
     CallNoteMissing
         If a call is recorded without a note.
+    CallNamesNeed
+        If the note may name a need that is not recorded, and is not read.
     NoAddress
         If a mail is asked for and there is no address.
     """
@@ -262,6 +265,10 @@ def customer_inform(
         params["mail"] = asked.pk if asked else None
     elif not note.strip():
         raise CallNoteMissing()
+    elif (named := call_open(note, order)) is not None:
+        if note_read != words_mark(named):
+            raise CallNamesNeed(place="note", text=named.text[:240])
+        params["note_read"] = note_read
     audit(order, INFORMED, by=by, at=at, note=note.strip(), params=params)
     return True
 

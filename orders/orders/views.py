@@ -47,7 +47,7 @@ from orders.orders.presenters import (
     unsettled_sentences,
     untold_sentences,
 )
-from orders.orders.read_first import note_unrecorded, read_first
+from orders.orders.read_first import call_open, note_unrecorded, read_first, words_mark
 from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
 from orders.orders.services import (
     customer_inform,
@@ -74,7 +74,7 @@ from orders.records.cooling_errors import (
     WaitsForOwner,
 )
 from orders.records.errors import NoteUnproven, OrderError
-from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
+from orders.records.need_errors import CallNamesNeed, KitchenNoteUnread, MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
@@ -299,10 +299,13 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
             taken_off=known.taken_off,
             words=words,
             note=note,
+            note_read=form.cleaned_data["note_read"],
             by=by,
             at=timezone.now(),
         )
     except OrderError as refusal:
+        named = call_open(note, found) if isinstance(refusal, CallNamesNeed) else None
+        form.asked = words_mark(named) if named is not None else ""
         form.add_error("note" if way == "phone" else None, sentence(refusal))
         return _page(request, found, status=422, inform_form=form)
     messages.success(request, _informed(way) if new else gettext("This was recorded already."))

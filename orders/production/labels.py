@@ -32,6 +32,7 @@ from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, n
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
+from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 
@@ -57,6 +58,7 @@ HEADS: Final = (
 _NONE: Final = marked("none of the major allergens")
 #: What stands in the cell of guests of each dessert while a message is open, or nobody has read it.
 _UNANSWERED: Final = marked("A message not answered yet may name what a guest cannot eat: “%(text)s”")
+_NOTED: Final = marked("The kitchen note may name what a guest cannot eat: “%(text)s”")
 _UNREAD: Final = marked("A message nobody has read yet: “%(text)s”")
 _ASK: Final = marked("ask us")
 _OPEN: Final = marked("not checked yet: ask us")
@@ -102,6 +104,8 @@ def label_file(orders: Sequence[Order]) -> bytes:
         ]
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
+        if (note := order_note_open(order.note, order.quote.inquiry, home.allergen_list)) is not None:
+            wrote.append(gettext(_NOTED) % {"text": note.text})
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
         serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]
         serve_by += ["" for _ in extras]

@@ -38,6 +38,11 @@ _EVENTS: Final = {
     "note_read": marked("allergy note read: every need in it is in the list"),
     "title_read": marked("event name read: no need in it that is not in the list"),
     "inner_note_read": marked("kitchen's own note read: no need in it that is not in the list"),
+    "place_read": marked("place read: no need in it that is not in the list"),
+    "customer_name_read": marked("customer's name read: no need in it that is not in the list"),
+    "customer_note_read": marked("note about the customer read: no need in it that is not in the list"),
+    "customer_address_read": marked("customer's address read: no need in it that is not in the list"),
+    "extra_name_read": marked("name of an extra read: no need in it that is not in the list"),
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
     "message_read": marked("customer's message read: no need in it that is not in the list"),
@@ -86,6 +91,11 @@ _NOTES: Final[Notes] = {
         for name, words in _NAMED_ONLY.items()
         if name in entry.params
     ),
+    "no_need_in_message": lambda entry: (
+        gettext("no guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
+        if "no_guest" in entry.params
+        else ""
+    ),
     "no_need_in_note": lambda entry: (
         gettext("words in it: %(needs)s") % {"needs": need_words(entry.params["named"])}
         if entry.params["named"]
@@ -94,7 +104,8 @@ _NOTES: Final[Notes] = {
     **dict.fromkeys(
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
-            *("elsewhere_read", "needs_before_read"),
+            *("elsewhere_read", "needs_before_read", "place_read", "customer_name_read", "customer_note_read"),
+            *("customer_address_read", "extra_name_read"),
         ),
         _read_note,
     ),

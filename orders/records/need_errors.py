@@ -21,6 +21,24 @@ class NeedsTakenOff(OrderError):
     code = "needs_taken_off"
 
 
+class NeedsNotInList(OrderError):
+    """A customer's message is said to be answered by the list, and the list lacks needs that it names."""
+
+    code = "needs_not_in_list"
+
+
+class ListEmpty(OrderError):
+    """The same, while no need is in the list at all."""
+
+    code = "list_empty"
+
+
+class NamesNeeds(OrderError):
+    """A message is said to name no need, and it names some that the list lacks."""
+
+    code = "names_needs"
+
+
 class OrderUnsettled(OrderError):
     """An order goes on while a customer's message is not answered, or they do not know of what changed."""
 
@@ -31,6 +49,12 @@ class NeedInReason(AllergensChanged):
     """How an approval was given names what a guest cannot eat, and no need is recorded for it."""
 
     code = "need_in_reason"
+
+
+class CallNamesNeed(OrderError):
+    """What is recorded of a call may name what a guest cannot eat, and no need is recorded for it."""
+
+    code = "call_names_need"
 
 
 class TextUnread(OrderError):

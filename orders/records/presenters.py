@@ -9,7 +9,6 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
-from catalog.pantry.presenters import need_words
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers, claims_words
@@ -19,6 +18,7 @@ from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
 from orders.records.cooling_presenters import COOLING_SENTENCES, COOLING_WRITERS
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
+from orders.records.need_presenters import NEED_SENTENCES, NEED_WRITERS
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderEvent, OrderStatus, QuoteEvent, QuoteStatus
 from orders.records.terms_presenters import TERMS_SENTENCES, TERMS_WRITERS
 from orders.records.window_presenters import WINDOW_SENTENCES, WINDOW_WRITERS
@@ -64,19 +64,6 @@ SENTENCES: Final[Sentences] = {
         "is in the "
         "list."
     ),
-    "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and check the box that you have."),
-    "messages_unread": marked(
-        "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
-    ),
-    "kitchen_note_unread": marked(
-        "The kitchen note may name what a guest cannot eat: “{text}”. Add the need, or check the box that you have "
-        "read it."
-    ),
-    "not_asked": marked(
-        "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or check the box "
-        "that you have "
-        "seen it."
-    ),
     "needs_unsettled": marked(
         "{products:names}: some guests cannot eat this, or nobody checked it for them. Settle it with the customer and "
         "check the box that it is settled, or change the products."
@@ -92,6 +79,7 @@ SENTENCES: Final[Sentences] = {
     ),
     **WINDOW_SENTENCES,
     **COOLING_SENTENCES,
+    **NEED_SENTENCES,
     **TERMS_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),
     "window_taken": marked(
@@ -154,21 +142,6 @@ SENTENCES: Final[Sentences] = {
     "needs_not_in_quote": marked(
         "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
         "customer reads what serves these guests before approving."
-    ),
-    "order_unsettled": marked(
-        "What guests cannot eat is not settled with the customer. Settle it first, or check that the order goes on all "
-        "the same."
-    ),
-    "needs_taken_off": marked(
-        "The order counts on {codes:needs}. Check that no guest has it any more, or leave it under allergies and diets."
-    ),
-    "message_unanswered": marked(
-        "A message of the customer may name what a guest cannot eat: “{text}”. Record it as a need, or record that "
-        "there is none in it."
-    ),
-    "need_in_reason": marked(
-        "What you entered names what a guest cannot eat, and it is no need of this event yet: {needs:needs}. Record it "
-        "as a need first, or write how the approval was given without it."
     ),
     "kitchen_must_answer": marked(
         "Nothing was approved: you told the kitchen of an allergy or diet after the quote was sent, and it does not "
@@ -317,6 +290,8 @@ _TEXTS_READ: Final[Mapping[str, str]] = {
     "kitchen_note": marked("The kitchen note"),
     "cancellation_terms": marked("The cancellation terms"),
     "title": marked("The event name"),
+    "place": marked("The place"),
+    "allergy_note": marked("The allergy notes"),
     "pictures": marked("The description of a picture"),
     "extras": marked("The name of an extra"),
     "taxes": marked("The name of a tax, or why none is charged"),
@@ -336,8 +311,8 @@ _PROFILE_TEXTS: Final[Mapping[str, str]] = {
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
     **COOLING_WRITERS,
+    **NEED_WRITERS,
     **TERMS_WRITERS,
-    "needs": need_words,
     "text_read": lambda place: gettext(_TEXTS_READ[place]),
     "profile_text": lambda place: gettext(_PROFILE_TEXTS[place]),
     "claims": claims_words,

@@ -6,9 +6,10 @@ from typing import Final
 
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.diets import DIET_FACTS
+from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import needs_in
 from catalog.pantry.plain_text import plain_text
-from catalog.products.claim_words import DIET_WORDS
+from catalog.products.claim_words import ALLERGENS_ALL, DIET_WORDS, GUESTS
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
@@ -38,6 +39,46 @@ _FOOD: Final = re.compile(
     re.IGNORECASE,
 )
 _WE: Final = re.compile(r"\b(?:we|here|nothing)\b", re.IGNORECASE)
+
+
+#: What is eaten, and who makes it: in a place or in a customer's note these are the kitchen's words about desserts.
+_SOLD: Final = re.compile(
+    r"\b(?:desserts?|cakes?|tarts?|tartlets?|sweets?|treats?|food|menu|recipes?|ingredients?|baked|baking|bakes?|kitchens?|bakery"
+    r"|torten?|kuchen|nachspeisen?|speisen?|backwaren|gateaux?|patisseries?|dolci|torte|postres?|tartas?|gebak|taart\w*)\b",
+    re.IGNORECASE,
+)
+#: Whoever makes it, or all of it.
+_OURS: Final = re.compile(
+    r"\b(?:our|ours|we|all|every\w*|each|any|these|those|the|nothing|unsere?[nrs]?|alle|wir|nos|notre|nous|tous|toutes|nostr[aeoi]|tutt[aeoi]"
+    r"|nuestr[ao]s?|tod[ao]s?|onze|ons|alle)\b",
+    re.IGNORECASE,
+)
+#: Words by which a customer asks for it, or asks whether it is so.
+_ASKED_FOR: Final = re.compile(
+    r"\b(?:please|must|should|shall|need\w*|want\w*|would|could|can\s+(?:you|we|they|it)|have\s+to|has\s+to|wish\w*|hope\w*|prefer\w*"
+    r"|like|ask\w*|require\w*|if|whether|bitte|muss|mussen|sollen?|sollten?|brauch\w*|wunsch\w*|mochten?|svp|doivent|doit|voudrions"
+    r"|per\s+favore|devono|deve|por\s+favor|deben|alstublieft|moeten)\b|\?",
+    re.IGNORECASE,
+)
+_PARTS: Final = re.compile(r"(?<=[.!?;])\s+|\s*[,;|\n]\s*")
+
+
+def of_place(place: str) -> tuple[str, str]:
+    """Return what a place claims of desserts, and what else of it claims something: maybe a hall's own name."""
+    parts = [part for part in _PARTS.split(plain_text(place)) if any(claims_in(part))]
+    sold = [part for part in parts if _SOLD.search(part)]
+    return ". ".join(sold), ", ".join(part for part in parts if part not in sold)
+
+
+def kitchens_voice(note: str) -> str:
+    """Return the sentences of a customer's allergy note that claim something of desserts, and ask nothing.
+
+    The note is quoted to the customer as their own words.
+    """
+    sentences = (one for one in _SENTENCE.split(plain_text(note)) if any(claims_in(one)))
+    return " ".join(
+        one for one in sentences if _SOLD.search(one) and _OURS.search(one) and not _ASKED_FOR.search(folded(one))
+    )
 
 
 def table_claims(book: Book, products: Iterable[str], extras: Iterable[TableExtra]) -> tuple[UnprovenClaim, ...]:
@@ -115,6 +156,8 @@ def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str
     yield "note", quote.note
     yield "cancellation_terms", quote.cancellation_terms
     yield "title", quote.inquiry.title
+    yield "place", of_place(quote.inquiry.place)[0]
+    yield "allergy_note", kitchens_voice(quote.inquiry.allergy_note)
     for extra in table_of(quote).extras:
         if extra.food == NO_FOOD:
             yield "extras", extra.name
@@ -122,6 +165,18 @@ def texts_read(quote: Quote, content: QuoteContent | None) -> Iterator[tuple[str
         yield "pictures", picture.alt
     for tax in content.taxes if content else ():
         yield "taxes", f"{tax.name}. {tax.exempt_reason}"
+
+
+def place_asked(quote: Quote, book: Book) -> tuple[str, tuple[str, ...], tuple[str, ...]] | None:
+    """Return what a place claims by a name that may be its own, the needs it names, and what does not bear it out."""
+    _, text = of_place(quote.inquiry.place)
+    if not text:
+        return None
+    table = table_of(quote)
+    found = note_claims(text, book, [line.code for line in table.lines], table.extras)
+    dishes = dict.fromkeys(name for one in found for name in (*one.contains, *one.may, *one.unchecked))
+    needs = dict.fromkeys(one.need for one in claims_in(text) if one.need not in (ALLERGENS_ALL, GUESTS))
+    return (text, tuple(needs), tuple(dishes)) if dishes else None
 
 
 def note_claims(

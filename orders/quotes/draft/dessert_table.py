@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import FREE
-from catalog.pantry.diets import DIETS, named_facts
+from catalog.pantry.diets import DIETS, facts_asked, named_facts
 from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.note_needs import needs_in
 from catalog.products.claims import claims_in
@@ -72,7 +72,8 @@ def only_named(extra: TableExtra, asked: Collection[str]) -> tuple[str, ...]:
     held = {*extra.allergens, *extra.may_contain}
     named = [code for code in named_allergens(extra.name) if covered(code) & free and not covered(code) & held]
     facts = dict(extra.facts)
-    return (*named, *(code for code, _ in named_facts(extra.name) if facts.get(code) == FREE))
+    stated = (*named_facts(extra.name), *facts_asked(extra.name))
+    return (*named, *(code for code, _ in stated if facts.get(code) == FREE))
 
 
 def sounds_eaten(name: str, food: str, asked: Collection[str]) -> bool:

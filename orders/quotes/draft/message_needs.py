@@ -13,6 +13,7 @@ from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.records.models import AuditEntry
+from orders.records.need_errors import ListEmpty, NamesNeeds, NeedsNotInList
 
 #: Event of a quote's history: somebody read a message and found no need in it.
 NO_NEED: Final = "no_need_in_message"
@@ -26,7 +27,8 @@ HELD: Final = "approval_held"
 class MessageOpen:
     """A message that may name a need: its words, and the needs recognized in them that the inquiry does not have.
 
-    ``counted`` are needs it has, of which the message may say for how many guests: only somebody can tell.
+    ``counted`` are needs it has, of which the message may say for how many guests: only somebody can tell. ``lacking``
+    are those of ``missing``, and needs the inquiry has for fewer guests than the message names.
     """
 
     message: int
@@ -36,6 +38,7 @@ class MessageOpen:
     at: datetime
     missing: Mapping[str, int | None] = field(default_factory=dict)
     counted: tuple[str, ...] = ()
+    lacking: Mapping[str, int | None] = field(default_factory=dict)
 
 
 #: Words by which there are more of them, or others.
@@ -123,11 +126,27 @@ def missing_needs(text: str, which: str, known: Collection[str], guests: int | N
     }
 
 
+def needs_lacking(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
+    """Return the needs that a text names and an inquiry does not have, or not for at least that number of guests.
+
+    A need that is recorded without a number stands for no number that a text names.
+    """
+    missing, counts = missing_needs(text, which, inquiry.allergies, inquiry.guests), inquiry.need_counts
+    asked = {code for code, _ in need_choices(which)}
+    for code, count in needs_in(text, inquiry.guests).items():
+        stand = [one for one in inquiry.allergies if one == code or covered(code) <= covered(one)]
+        if code in asked and count and stand and max(counts.get(one) or 0 for one in stand) < count:
+            missing[code] = count
+    return missing
+
+
 def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, ...]]:
     """Return what is open of customers' messages about some inquiries, by the inquiry's key; three queries at most.
 
     A message is answered once every need it names is recorded, or somebody has said that they are, or that there is
-    none in it; one that names another number beside a need only by the latter, for "two more" may be three in all.
+    none in it; one that names another number beside a need only by the latter, for "two more" may be three in all. What
+    somebody said is held to the list as it is now: a need that is not in it is asked about again, unless they said that
+    it is no guest's.
     """
     every = {inquiry.pk: inquiry for inquiry in inquiries}
     rows = Message.objects.filter(quote__inquiry__in=every).exclude(kind=Message.Kind.REPLY).exclude(text="")
@@ -139,14 +158,29 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
         sold.setdefault(pk, set()).add(name or "")
     named = {pk: row for pk, row in texts.items() if may_name_need(row[1], sold[pk])}
     found: dict[int, list[MessageOpen]] = {}
-    settled = _settled({row[0] for row in named.values()}) if named else frozenset()
     which = kitchen().allergen_list if named else ""
+    settled = _settled({row[0] for row in named.values()}, which) if named else {}
     for pk, (quote, text, by, at, inquiry) in named.items():
         missing = missing_needs(text, which, every[inquiry].allergies, every[inquiry].guests)
         counted = _counted(text, every[inquiry])
-        if pk not in settled and (missing or counted or not needs_in(text)):
-            found.setdefault(inquiry, []).append(MessageOpen(pk, quote, text, by, at, missing, counted))
+        lacking = needs_lacking(text, which, every[inquiry])
+        asked = lacking.keys() - settled.get(pk, frozenset())
+        if asked if pk in settled else (missing or counted or not needs_in(text)):
+            found.setdefault(inquiry, []).append(MessageOpen(pk, quote, text, by, at, missing, counted, lacking))
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
+
+
+def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest: bool) -> None:
+    """Refuse an answer to a message that the list does not bear out: that it is ``recorded``, or names no need.
+
+    Raises NeedsNotInList, ListEmpty, NamesNeeds.
+    """
+    if recorded and one.lacking:
+        raise NeedsNotInList(needs=dict(one.lacking))
+    if recorded and not inquiry.allergies and not inquiry.allergy_note.strip():
+        raise ListEmpty()
+    if one.lacking and not no_guest:
+        raise NamesNeeds(needs=dict(one.lacking))
 
 
 def messages_unread(inquiry: Inquiry, besides: Iterable[MessageOpen] = ()) -> tuple[Message, ...]:
@@ -210,6 +244,13 @@ def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
     )
 
 
-def _settled(quotes: Collection[int]) -> frozenset[int]:
+def _settled(quotes: Collection[int], which: str) -> dict[int, frozenset[str]]:
+    """Return the messages that somebody answered, each with the needs in it that are no guest's."""
+    every = [code for code, _ in need_choices(which)]
     rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event__in=(NO_NEED, RECORDED, HELD))
-    return frozenset(params["message"] for params in rows.values_list("params", flat=True) if "message" in params)
+    found: dict[int, frozenset[str]] = {}
+    for event, params in rows.order_by("pk").values_list("event", "params"):
+        if "message" in params:
+            named = every if event == HELD else params.get("no_guest", ())
+            found[params["message"]] = found.get(params["message"], frozenset()) | frozenset(named)
+    return found

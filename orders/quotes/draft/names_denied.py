@@ -9,7 +9,7 @@ from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import Declaration
-from catalog.pantry.diets import named_facts
+from catalog.pantry.diets import facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
 from catalog.products.claims import claims_in
@@ -57,7 +57,7 @@ def name_denies(name: str, declared: Declaration) -> tuple[str, ...]:
     held = declared.contains | declared.may
     return tuple(
         code
-        for code in (*foods_named(name), *(fact for fact, _ in named_facts(name)))
+        for code in (*foods_named(name), *(fact for fact, _ in (*named_facts(name), *facts_asked(name))))
         if code not in claimed and covered(code) & declared.free and not covered(code) & held
     )
 

@@ -1,10 +1,12 @@
 """What an inquiry's allergy note names and no need stands for: a note alone warns nobody of a dessert."""
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import may_name_need, needs_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import missing_needs
@@ -28,15 +30,22 @@ def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 
-#: Words of an inquiry besides its note, where people write of needs too: the place -> its column.
-_PLACES: Final = {"title": "title", "inner": "note"}
+#: Words of an inquiry and its customer besides the allergy note, where people write of needs too: where they stand.
+_PLACES: Final[Mapping[str, Callable[[Inquiry], str]]] = {
+    "title": lambda inquiry: inquiry.title,
+    "inner": lambda inquiry: inquiry.note,
+    "place": lambda inquiry: inquiry.place,
+    "customer": lambda inquiry: inquiry.customer.name,
+    "customer_note": lambda inquiry: inquiry.customer.note,
+    "address": lambda inquiry: inquiry.customer.address,
+}
 
 
 @dataclass(frozen=True, slots=True)
 class WordsOpen(NoteOpen):
-    """The same of other words of an inquiry; ``place`` is ``title`` or ``inner``, the kitchen's own note.
+    """The same of other words of an inquiry; ``place`` is where: ``title``, or ``inner``, the kitchen's own note.
 
-    ``order`` is the note for the kitchen of its order.
+    ``order`` is the note for the kitchen of its order, ``customer`` the customer's name.
     """
 
     place: str = ""
@@ -48,18 +57,20 @@ class WordsOpen(NoteOpen):
 
 
 def words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
-    """Return the event's name and the kitchen's own note where they may name a need that is not recorded."""
+    """Return the event's name, the kitchen's notes, place, and the customer's name, where they may name a need."""
     return tuple(_words_open(inquiry, which))
 
 
 def _words_open(inquiry: Inquiry, which: str) -> Iterator[WordsOpen]:
-    for place, column in _PLACES.items():
-        if (found := _open(place, str(getattr(inquiry, column)).strip(), inquiry, which)) is not None:
+    for place, words in _PLACES.items():
+        if (found := _open(place, words(inquiry).strip(), inquiry, which)) is not None:
             yield found
 
 
 def _open(place: str, text: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
-    if not may_name_need(text, sold=[inquiry.customer.name]):
+    # A name of theirs that is a food too, such as Almond, is none.
+    names = [inquiry.customer.name] if place != "customer" else [one for one in text.split() if one.istitle()]
+    if not may_name_need(text, sold=names):
         return None
     missing = missing_counted(text, which, inquiry)
     return WordsOpen(text, missing, place) if missing or not needs_in(text) else None
@@ -68,6 +79,20 @@ def _open(place: str, text: str, inquiry: Inquiry, which: str) -> WordsOpen | No
 def order_note_open(note: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
     """Return the note of an inquiry's order for the kitchen, where it may name a need that is not recorded."""
     return _open("order", note.strip(), inquiry, which)
+
+
+#: Guests, in a name: for whom something is.
+_GUESTS: Final = re.compile(
+    r"\b(?:guests?|people|persons?|adults?|children|child|kids?|ladies|gentlemen|couple|bride|groom|aunt\w*|uncle|mother|father|son"
+    r"|daughter|sister|brother|mum|mom|dad|(?:co?eliac|vegan|vegetarian|allergic)s"
+    r"|(?:for|fur|pour|per|para|voor)\s+(?:\w+\s+){0,3}(?:c(?:o?e)liac\w*|coeliak\w*|vegan\w*|vegetar\w*|vegetal\w*|allerg\w*)"
+    r"|gaste?n?|kind(?:er)?|personen|leute|invites?|enfants?|ospiti|invitados?|gasten)\b"
+)
+
+
+def extra_open(name: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+    """Return the name of an extra where it says for which guests it is, and what they need is not recorded."""
+    return _open("extra", name.strip(), inquiry, which) if _GUESTS.search(folded(name)) else None
 
 
 def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:

@@ -42,6 +42,8 @@ _PAGES: Final = {
     "note": "quote-terms",
     "cancellation_terms": "quote-terms",
     "title": "inquiry-edit",
+    "place": "inquiry-edit",
+    "allergy_note": "inquiry-edit",
     "extras": "table",
     "taxes": "taxes",
     "pictures": "products",

@@ -15,12 +15,13 @@ from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.claims import place_asked
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
-from orders.quotes.draft.note_needs import missing_counted, words_open
+from orders.quotes.draft.note_needs import extra_open, missing_counted, words_open
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of
 from orders.quotes.models import Quote
 from orders.records.errors import NoteUnsettled
@@ -32,6 +33,11 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "note": "note_read",
     "title": "title_read",
     "inner": "inner_note_read",
+    "place": "place_read",
+    "customer": "customer_name_read",
+    "customer_note": "customer_note_read",
+    "address": "customer_address_read",
+    "extra": "extra_name_read",
     "named": "named_read",
     "spoken": "spoken_read",
     "message": "message_read",
@@ -64,11 +70,12 @@ class ToRead:
 
 def to_read(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> tuple[ToRead, ...]:
     """Return what is to be read before a quote goes, each with its mark; the allergy note first."""
-    return (*_of_inquiry(quote.inquiry, kitchen.allergen_list), *(_of_table(quote, book, kitchen, content)))
+    which = kitchen.allergen_list
+    return (*_of_inquiry(quote.inquiry, which), *_of_extras(quote, which), *_of_table(quote, book, kitchen, content))
 
 
 def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
-    recorded = tuple(f"{code} {inquiry.need_counts.get(code)}" for code in sorted(inquiry.allergies))
+    recorded = _recorded(inquiry)
     if note := inquiry.allergy_note.strip():
         yield ToRead("note", note, missing_counted(note, which, inquiry), recorded=recorded)
     for words in words_open(inquiry, which):
@@ -77,6 +84,17 @@ def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
     if (before := needs_before_of(inquiry)) is not None:
         text = before.inquiry.allergy_note.strip() or before.inquiry.title
         yield ToRead("before", text, before.missing, what=before.inquiry.title, recorded=recorded)
+
+
+def _of_extras(quote: Quote, which: str) -> Iterator[ToRead]:
+    recorded = _recorded(quote.inquiry)
+    for extra in table_of(quote).extras:
+        if (words := extra_open(extra.name, quote.inquiry, which)) is not None:
+            yield ToRead(words.place, words.text, words.missing, recorded=recorded)
+
+
+def _recorded(inquiry: Inquiry) -> tuple[str, ...]:
+    return tuple(f"{code} {inquiry.need_counts.get(code)}" for code in sorted(inquiry.allergies))
 
 
 def _messages(inquiry: Inquiry, which: str, recorded: tuple[str, ...]) -> Iterator[ToRead]:
@@ -97,6 +115,9 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
     spoken = spoken_of(quote, table, book, kitchen, content)
     yield from map(_spoken, spoken)
     asked = {one.text for one in spoken}
+    if (named := place_asked(quote, book)) is not None:
+        text, needs, dishes = named
+        yield ToRead("spoken", text, dict.fromkeys(needs), dishes, "place")
     for place in FREELY:
         for one in fine_sentences(getattr(quote, place), quote):
             if one.text not in asked:

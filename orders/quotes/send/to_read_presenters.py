@@ -77,13 +77,24 @@ def _words(one: ToRead, edit: str) -> ToReadShown:
     )
     return ToReadShown(
         one.mark,
-        gettext("Event name.") if one.kind == "title" else gettext("Your note."),
+        gettext(_WHERE[one.kind]),
         words % facts,
         label % facts,
         gettext("Not sent. Add the need, or check the box that there is none in “%(text)s”.") % facts,
         link=f"{edit}?needs=note#id_allergies",
         link_words=gettext("Add as a need"),
     )
+
+
+_WHERE: Final = {
+    "title": marked("Event name."),
+    "inner": marked("Your note."),
+    "place": marked("Place."),
+    "customer": marked("Customer’s name."),
+    "customer_note": marked("Note about the customer."),
+    "address": marked("Customer’s address."),
+    "extra": marked("Name of an extra."),
+}
 
 
 def _message(one: ToRead, edit: str) -> ToReadShown:
@@ -177,8 +188,7 @@ def _dishes(one: ToRead) -> str:
 
 _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "note": _note,
-    "title": _words,
-    "inner": _words,
+    **dict.fromkeys(_WHERE, _words),
     "named": _name,
     "spoken": _spoken,
     "message": _message,

@@ -47,3 +47,19 @@ def test_one_tick_for_a_whole_label_leaves_open_what_the_name_says(owner: Client
     row.refresh_from_db()
     assert "peanuts" not in row.allergen_answers
     assert row.allergen_answers["milk"] == "free"
+
+
+@pytest.mark.parametrize(
+    ("name", "code", "words"),
+    [
+        ("Vanilla extract", "alcohol", "“Vanilla extract” mostly has alcohol in it."),
+        ("Gelantine leaves", "gelatin", "“Gelantine” mostly has gelatin in it."),
+    ],
+)
+def test_what_a_name_mostly_stands_for_is_asked_too(owner: Client, name: str, code: str, words: str) -> None:
+    answers = {"label-all_free": "on", f"label-has-{code}": "free"}
+    refused = owner.post(reverse("ingredient-new"), submitted(name=name, **answers))
+    assert f"{words} Is it the kind that is free of it? Check it, or change the answer." in text(refused)
+    assert not Ingredient.objects.exists()
+    owner.post(reverse("ingredient-new"), submitted(name=name, **answers, **{f"label-named-{code}": "on"}))
+    assert Ingredient.objects.get().named_only == {code: name}

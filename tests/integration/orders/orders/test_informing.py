@@ -336,3 +336,20 @@ def test_a_settled_order_asks_for_no_tick() -> None:
     assert "Not settled with the customer." not in page_of(client, order)
     client.post(reverse("order-start", args=[order.pk]))
     assert Order.objects.get().status == "in_production"
+
+
+def test_a_need_in_the_record_of_a_call_is_asked_about(order: Order) -> None:
+    client, note = signed_in(), "Bea Fea; her nephew can't have pistachios"
+    inquiry = order.quote.inquiry
+    Inquiry.objects.filter(pk=inquiry.pk).update(allergies=["gluten"], need_counts={})
+    page = inform(client, order, "phone", note=note)
+    assert f"What you entered may name what a guest cannot eat: “{note}”" in page
+    assert "No allergy or diet in it is missing from the list" in page
+    assert not AuditEntry.objects.filter(event="allergens_informed").exists()
+    answer = client.get(reverse("order", args=[order.pk]))
+    data = {"way": "phone", "seen": answer.context["page"].informing.mark, "note": note}
+    asked = client.post(reverse("order-inform", args=[order.pk]), data).context["inform_form"].asked
+    inform(client, order, "phone", note="Ida; her nephew can't have eggs", note_read=asked)
+    assert not AuditEntry.objects.filter(event="allergens_informed").exists(), "other words are read anew"
+    inform(client, order, "phone", note=note, note_read=asked)
+    assert AuditEntry.objects.get(event="allergens_informed").params["note_read"] == asked

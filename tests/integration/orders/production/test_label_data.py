@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
+from orders.orders.models import Order
 from orders.production.labels import HEADS
 from orders.quotes.draft.dessert_table import TableExtra
 from tests.factories import EVENT, extra_make, kitchen_make, table_make
@@ -88,3 +89,16 @@ def test_an_extra_nobody_asked_about_is_not_checked() -> None:
     assert (row["Contains"], row["May contain"]) == ("not checked yet: ask us", "not checked yet: ask us")
     assert "not checked yet: ask us." in row["Statement"]
     assert row["Not for guests"] == "peanuts (not checked yet)"
+
+
+def test_a_need_that_the_kitchen_note_names_stands_beside_each_dessert() -> None:
+    order = order_make()
+    Order.objects.filter(pk=order.pk).update(note="Two more coming, 1 with a peanut allergy.")
+    words = "The kitchen note may name what a guest cannot eat: “Two more coming, 1 with a peanut allergy.”"
+    assert all(words in row["Not for guests"] for row in rows().values())
+
+
+def test_and_another_kitchen_note_does_not() -> None:
+    order = order_make()
+    Order.objects.filter(pk=order.pk).update(note="Leave it at the side door.")
+    assert not any("kitchen note" in row["Not for guests"] for row in rows().values())

@@ -78,8 +78,8 @@ def customers_page(quote: Quote, name: str = "quote-page") -> str:
 
 
 def settled(owner: Client, quote: Quote) -> None:
-    message = quote.messages.get()
-    page = owner.post(reverse("quote-message-no-need", args=[quote.pk]), {"message": message.pk}, follow=True)
+    data = {"message": quote.messages.get().pk, "no_guest": "1"}
+    page = owner.post(reverse("quote-message-no-need", args=[quote.pk]), data, follow=True)
     assert "Nothing about allergies or diets" not in page.content.decode()
 
 

@@ -25,6 +25,7 @@ REPEATED: Final = (
     "1 ", "1 x ", "2 no ", "one is allergic to ", "vegan can eat ", "the guest ", "everything is ", "cannot promise ",
     "whether nut-free ", "allerg", "e\u0301", "\u0301", "\u200b", "?", "ohne ", "sans ", "leave ", "react ", "get ",
     "nothing x ", "for ", "safe for ", "all x ", "never met a ", "milk allergic guests ", "made x x ", "(nut) ",
+    "ni noix ", "vegan können ", "not a trace of ", "mum with bread ", "good for a ", "free of the big ", "no raw ",
 )  # fmt: skip
 BEFORE: Final = ("", "1 ", "no ")
 

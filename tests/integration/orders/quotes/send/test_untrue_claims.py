@@ -14,8 +14,11 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.claims import kitchens_voice
 from orders.quotes.models import Quote
 from orders.records.errors import ClaimsUntrue, NoteUnproven
+from orders.records.need_errors import TextUnread
 from orders.records.states import QuoteStatus
 from tests import factories
 from tests.integration.catalog.kitchen_pages import text
@@ -190,3 +193,39 @@ def test_a_need_that_a_message_names_counts_before_it_is_recorded(owner: Client)
     )
     page = owner.post(reverse("quote-reply", args=[quote.pk]), {"text": "The cake is fine for your aunt."})
     assert "is not so. It is in: Walnut sponge cake, two tiers" in text(page)
+
+
+def test_a_place_claims_nothing_of_desserts_and_a_halls_own_name_is_asked_about(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(place="Nut-free hall, all desserts gluten-free")
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "The place: “gluten-free”" in page
+    with pytest.raises(NoteUnproven):
+        sent(draft)
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(place="Nut-free hall, Calder Road")
+    assert "“Nut-free hall” speaks of tree nuts." in text(owner.get(reverse("quote-send", args=[draft.pk])))
+    with pytest.raises(TextUnread):
+        quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW, read=())
+    assert sent(draft).status == QuoteStatus.SENT
+
+
+def test_a_customers_note_makes_no_claim_of_the_kitchens(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=("tree-nuts",))
+    note = Inquiry.objects.filter(pk=draft.inquiry_id)
+    note.update(allergy_note="All our desserts are nut-free and suit celiacs.")
+    assert "The allergy notes: “nut-free”" in text(owner.get(reverse("quote-send", args=[draft.pk])))
+    with pytest.raises(NoteUnproven):
+        sent(draft)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Please no nuts, our son reacts badly.",
+        "All the desserts must be nut-free.",
+        "Could every dessert be nut-free?",
+        "We keep a nut-free house.",
+    ],
+)
+def test_what_a_customer_asks_for_stays_their_own_words(words: str) -> None:
+    assert kitchens_voice(words) == ""

@@ -7,7 +7,7 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
-from orders.inquiries.models import Inquiry
+from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 from orders.records.need_errors import TextUnread
@@ -44,6 +44,34 @@ def test_the_kitchens_own_note_is_read_for_needs(owner: Client) -> None:
     draft = drafted(note="Called again: the bride's aunt is coeliac.", allergies=())
     Inquiry.objects.filter(pk=draft.inquiry_id).update(asked_none_at=NOW, asked_none_by=BY)
     assert "the bride's aunt is coeliac.” names gluten (celiac)." in asked(owner, draft)
+
+
+@pytest.mark.parametrize(
+    ("place", "column", "words", "where"),
+    [
+        ("place", "place", "Calder House, kitchen door. Tell them: 2 coeliac, 1 walnut guest", "Place."),
+        ("customer_name", "customer__name", "Bea Fea (walnut allergy!)", "Customer’s name."),
+        ("customer_note", "customer__note", "Her nephew is coeliac.", "Note about the customer."),
+        ("customer_address", "customer__address", "Mill Lane 3 (ask for the 2 coeliacs)", "Customer’s address."),
+    ],
+)
+def test_so_are_the_place_and_what_is_entered_of_the_customer(
+    owner: Client, place: str, column: str, words: str, where: str
+) -> None:
+    draft = drafted(allergies=("sesame",))
+    if column.startswith("customer__"):
+        Customer.objects.filter(inquiries=draft.inquiry_id).update(**{column.removeprefix("customer__"): words})
+    else:
+        Inquiry.objects.filter(pk=draft.inquiry_id).update(**{column: words})
+    found = asked(owner, Quote.objects.get(pk=draft.pk))
+    assert f"{where} “{words}”" in found
+    assert AuditEntry.objects.get(event=f"{place}_read").note == words
+
+
+def test_a_customers_name_that_is_a_food_too_is_no_need(owner: Client) -> None:
+    draft = drafted(allergies=("sesame",))
+    Customer.objects.filter(inquiries=draft.inquiry_id).update(name="Ida Almond")
+    assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=()).status == QuoteStatus.SENT
 
 
 def test_the_form_has_what_the_event_name_and_the_note_name_filled_in(owner: Client) -> None:
@@ -157,3 +185,17 @@ def test_what_only_names_what_is_in_it_is_not_asked(owner: Client, words: str) -
     Product.objects.filter(code="walnut-cake").update(description=words)
     catalog_changed()
     assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=()).status == QuoteStatus.SENT
+
+
+def test_the_name_of_an_extra_that_says_for_which_guests_it_is(owner: Client) -> None:
+    name = "Separate plate for our 2 coeliac guests"
+    table = factories.table_make(extras=(factories.extra_make(name),))
+    draft = factories.draft_make(table=table, allergies=("sesame",))
+    assert f"Name of an extra. “{name}” names gluten (celiac) for 2 guests." in asked(owner, draft)
+
+
+def test_the_name_of_an_extra_that_only_names_a_diet_is_no_need(owner: Client) -> None:
+    table = factories.table_make(extras=(factories.extra_make("Vegan menu cards"),))
+    draft = factories.draft_make(table=table, allergies=("sesame",))
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "Name of an extra." not in page
