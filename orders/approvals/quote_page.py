@@ -10,9 +10,8 @@ from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import not_answered, open_links, slot_checked, waits_for_reply, was_released, why_closed
 from orders.documents.content import QuoteContent, content_read
-from orders.invoices.models import Invoice
 from orders.invoices.order_money import OrderMoney, order_money
-from orders.invoices.selectors import standing_invoice
+from orders.invoices.selectors import Billed, billed
 from orders.orders.models import Order
 from orders.planning.models import WindowCheck
 from orders.planning.reserved import day_is_reserved
@@ -31,8 +30,8 @@ class QuotePage:
 
     ``since`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
     ``stopped`` is why nobody can approve it as it is, though it is open; ``wrote`` is the customer's last message
-    while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice with what is open of it
-    (:func:`standing_invoice`). ``not_answered`` says whether anything of theirs is not read, or that
+    while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice also where it is credited in
+    full (:func:`billed`). ``not_answered`` says whether anything of theirs is not read, or that
     message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
     wanted to approve it; ``day_reserved`` and ``day_released`` say that its day is kept, or was and is not any more.
     """
@@ -47,7 +46,7 @@ class QuotePage:
     order: Order | None
     payment_details: str
     money: OrderMoney | None = None
-    invoice: Invoice | None = None
+    invoice: Billed | None = None
     since: SinceQuote = NOTHING_CHANGED
     stopped: OrderError | None = None
     wrote: Message | None = None
@@ -119,7 +118,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         approval=approval,
         order=order,
         money=order_money(order) if order else None,
-        invoice=standing_invoice(order) if order else None,
+        invoice=billed(order) if order else None,
         payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if waits else None,

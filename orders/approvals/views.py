@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.kitchen.selectors import kitchen
+from catalog.web import display
 from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
@@ -69,6 +70,7 @@ def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200,
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
     context["time_checked"] = time_sentence(page)
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
+    context["notes"] = display.joined(page.invoice.notes) if page.invoice else ""
     if name == "quote_page":
         context["changes"] = change_sentences(changes_before(page))
     return render(request, f"orders/approvals/{name}.html", context, status=status)

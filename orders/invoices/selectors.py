@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Any, TypedDict
 
 from django.db.models import ExpressionWrapper, F, QuerySet, Sum
@@ -60,11 +61,57 @@ def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
 
 def standing_invoice(order: Order) -> Invoice | None:
     """Return the order's issued invoice that is not credited in full: there is at most one."""
-    invoices = order.invoices.filter(IS_INVOICE).exclude(status=InvoiceStatus.DRAFT)
-    for invoice in with_open(invoices).order_by("-pk"):
-        if invoice.credited < invoice.total_minor or not invoice.total_minor:
+    for invoice in _issued(order):
+        if not _credited_in_full(invoice):
             return invoice
     return None
+
+
+def _issued(order: Order) -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
+    """Return the order's issued invoices, the newest first."""
+    return with_open(order.invoices.filter(IS_INVOICE).exclude(status=InvoiceStatus.DRAFT)).order_by("-pk")
+
+
+def _credited_in_full(invoice: WithAnnotations[Invoice, OpenMoney]) -> bool:
+    return 0 < invoice.total_minor <= invoice.credited
+
+
+@dataclass(frozen=True, slots=True)
+class Billed:
+    """An order's newest issued invoice as it stands: what was paid before and on it, credited, and is open.
+
+    ``notes`` are the numbers of its credit notes; amounts are whole minor units.
+    """
+
+    number: str
+    due_on: date | None
+    total: int
+    paid: int
+    credited: int
+    open: int
+    in_full: bool = False
+    notes: tuple[str, ...] = ()
+
+
+def billed(order: Order) -> Billed | None:
+    """Return the order's newest issued invoice with its credit notes; one query, two where it has notes.
+
+    Only the newest can stand: a new invoice is issued once the one before is credited in full.
+    """
+    invoice = _issued(order).first()
+    if invoice is None:
+        return None
+    notes = issued_notes().filter(credits=invoice).order_by("pk").values_list("number", flat=True)
+    return Billed(
+        number=invoice.number or "",
+        due_on=invoice.due_on,
+        total=invoice.total_minor,
+        paid=invoice.prepaid_minor + invoice.paid,
+        credited=invoice.credited,
+        open=invoice.open,
+        in_full=_credited_in_full(invoice),
+        notes=tuple(one or "" for one in notes) if invoice.credited else (),
+    )
 
 
 def draft_invoice(order: Order) -> Invoice | None:
