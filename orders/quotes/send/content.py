@@ -36,7 +36,7 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.selectors import dates_of
+from orders.quotes.terms.selectors import dates_of, deposit_by
 
 
 def content_of(
@@ -134,12 +134,14 @@ def _deposit_words(content: QuoteContent) -> str:
     if not content.deposit_days:
         return gettext(", of which %(amount)s is a deposit due at once") % {"amount": amount}
     if content.deposit_latest_on:
+        day = display.day(content.deposit_latest_on)
+        if deposit_by(content):
+            return gettext(", of which %(amount)s is a deposit due by %(day)s") % {"amount": amount, "day": day}
         latest = ngettext(
             ", of which %(amount)s is a deposit due within %(count)s day, at the latest on %(day)s",
             ", of which %(amount)s is a deposit due within %(count)s days, at the latest on %(day)s",
             content.deposit_days,
         )
-        day = display.day(content.deposit_latest_on)
         return latest % {"amount": amount, "count": content.deposit_days, "day": day}
     return ngettext(
         ", of which %(amount)s is a deposit due within %(count)s day",

@@ -196,6 +196,11 @@ def _contradictions(ahead: Ahead, stated: Stated, valid_on: date, count_on: date
             yield Contradiction(f"count_after_{before}", Term.FINAL_COUNT, count_on, limit, today, last)
 
 
+def days_apply(*, sent_on: date, days: int, latest_on: date | None) -> bool:
+    """Return whether so many days after an approval can end before a last day, if approved on the day of sending."""
+    return latest_on is None or sent_on + timedelta(days=days) < latest_on
+
+
 def deposit_due(*, approved_on: date, days: int, latest_on: date | None) -> date:
     """Return when a deposit is due: so many days after the approval, at the latest on a day that may be stated.
 

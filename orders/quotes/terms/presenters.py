@@ -42,6 +42,12 @@ def _words(one: Shortened) -> str:
             "The quote is valid until %(until)s, less than your usual %(n)s days.",
             one.usual,
         )
+    if one.term == Term.DEPOSIT and one.days <= one.usual:
+        return ngettext(
+            "The deposit is due by %(day)s, less than your usual %(n)s day from approval.",
+            "The deposit is due by %(day)s, less than your usual %(n)s days from approval.",
+            one.usual,
+        )
     if one.term == Term.DEPOSIT:
         return ngettext(
             "The deposit is due within %(n)s day of approval, and on %(day)s at the latest.",

@@ -1,12 +1,13 @@
 """The dates of a draft's terms, from its rows and the kitchen's profile."""
 
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
+from orders.documents.content import QuoteContent
 from orders.quotes.models import Quote
-from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, compute_dates
+from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, compute_dates, days_apply
 from orders.records.errors import TermsDisagree
 
 
@@ -33,6 +34,12 @@ def dates_of(
     days = quote.deposit_days if deposit_days is None else deposit_days
     usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if quote.deposit_share else 0)
     return compute_dates(ahead, usual, stated or stated_of(quote, zone))
+
+
+def deposit_by(content: QuoteContent) -> date | None:
+    """Return the day that alone counts for a deposit, where the days after the approval never end before it."""
+    sent_on, latest = content.sent_at.date(), content.deposit_latest_on
+    return None if days_apply(sent_on=sent_on, days=content.deposit_days, latest_on=latest) else latest
 
 
 def stated_of(quote: Quote, zone: ZoneInfo) -> Stated:

@@ -209,8 +209,12 @@ def test_the_content_says_what_the_draft_the_kitchen_the_customer_and_the_inquir
         ({"deposit_minor": 50_000, "deposit_days": 1}, ", of which $500.00 is a deposit due within 1 day"),
         ({"deposit_minor": 50_000, "deposit_days": 5}, ", of which $500.00 is a deposit due within 5 days"),
         (
+            {"deposit_minor": 50_000, "deposit_days": 5, "deposit_latest_on": date(2027, 1, 12)},
+            ", of which $500.00 is a deposit due within 5 days, at the latest on Tuesday, January 12, 2027",
+        ),
+        (
             {"deposit_minor": 50_000, "deposit_days": 5, "deposit_latest_on": date(2027, 1, 8)},
-            ", of which $500.00 is a deposit due within 5 days, at the latest on Friday, January 8, 2027",
+            ", of which $500.00 is a deposit due by Friday, January 8, 2027",
         ),
     ],
 )

@@ -172,19 +172,33 @@ def test_pages_say_that_dates_are_shorter_than_usual(owner: Client, at_now: None
             "The final guest count is due on Saturday, January 9, 2027, less than your usual 10 days before the "
             "event. The quote is valid until Saturday, January 9, 2027, 11:59 PM, less than your usual 14 days."
         ) in shown, name
-        assert "The deposit is due within 7 days of approval, and on" in shown, name
+        assert "The deposit is due by Wednesday, January 13, 2027, less than your usual 7 days from approval." in shown
     far = draft_make()
     assert "than your usual" not in text(owner.get(reverse("quote-send", args=[far.pk])))
 
 
-def test_the_customer_reads_until_when_the_deposit_is_due_at_the_latest(client: Client, at_now: None) -> None:
+def test_the_customer_reads_one_day_where_the_days_of_the_deposit_never_apply(client: Client, at_now: None) -> None:
     quote = sent_make(window_start=NEAR)
+    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
+    page = text(client.get(reverse("quote-page", args=[quote.pk])))
+    assert ", due by Wednesday, January 13, 2027 ." in page or ", due by Wednesday, January 13, 2027." in page
+    assert "of your approval" not in page
+    assert "is a deposit due by Wednesday, January 13, 2027. I have read" in content(quote).statement
+
+
+def test_the_customer_reads_until_when_the_deposit_is_due_at_the_latest(
+    client: Client, owner: Client, at_now: None
+) -> None:
+    quote = sent_make(window_start=NEAR + timedelta(days=2))
     latest = content(quote).deposit_latest_on
     assert latest is not None
     words = f"within 7 days of your approval, at the latest on {latest:%A, %B} {latest.day}, 2027"
     client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
     assert words in text(client.get(reverse("quote-page", args=[quote.pk])))
     assert f"due within 7 days, at the latest on {latest:%A, %B} {latest.day}" in content(quote).statement
+    draft = draft_make(window_start=NEAR + timedelta(days=2))
+    shown = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "The deposit is due within 7 days of approval, and on" in shown
 
 
 def test_a_revision_takes_its_dates_anew() -> None:
