@@ -12,10 +12,12 @@ from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from costing.contract import InputErrors
+from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
+from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.cooling.reading_times import reading_times
@@ -27,8 +29,9 @@ from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
+from orders.quotes.presenters import change_sentences
 from orders.quotes.selectors import quotes_with_rows
-from orders.quotes.send.changed_prices import changed_prices, prices_stay
+from orders.quotes.send.changed_prices import changed_prices, given_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
 from orders.quotes.send.forms import TogetherForm
@@ -64,7 +67,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
 @sent_to("quote-send")
 @allow(OWNER)
 def quote_prices_stay(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keep the prices that were sent, of the ticked desserts that are ordered as before."""
+    """Keep the prices that were sent, of the ticked desserts."""
     get_object_or_404(Quote, pk=pk)
     codes, by = request.POST.getlist("stay"), request.user.get_username()
     if not codes:
@@ -112,7 +115,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "beside": beside_shown(check.quote, timezone.now()),
         "inquiry": check.quote.inquiry,
         "content": check.content,
-        "changed_prices": changed_prices(check.quote, check.content) if check.content else (),
+        **_against_sent(check),
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": shown,
@@ -131,6 +134,20 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "caution": ALLERGEN_CAUTION,
         "link_reason": _link_reason(check.quote),
         "can_keep": check.draft_estimate.book is not None and plan_counts(check.draft_estimate.book),
+    }
+
+
+def _against_sent(check: SendCheck) -> dict[str, Any]:
+    """Return what differs from the revision that this one replaces: prices that moved, and what the customer reads."""
+    older, content = check.quote.replaces, check.content
+    if content is None or older is None or older.sent_at is None or not older.content:
+        return {"changed_prices": (), "recounted_prices": (), "older": None, "changes": []}
+    moved, before = changed_prices(check.quote, content), content_read(older.content)
+    return {
+        "changed_prices": [one for one in moved if not one.recounted],
+        "recounted_prices": [one for one in moved if one.recounted],
+        "older": older,
+        "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote))),
     }
 
 
