@@ -147,17 +147,20 @@ class KitchenProblem:
         return self._recipes[code, grams]
 
 
-def kitchen_problem(book: Book, *, first: date, last: date, reserved: Iterable[Quote] = ()) -> KitchenProblem:
+def kitchen_problem(
+    book: Book, *, first: date, last: date, reserved: Iterable[Quote] = (), besides: str = ""
+) -> KitchenProblem:
     """Return what is promised to leave between two days; four queries.
 
     ``reserved`` are quotes whose day is kept, with their lines' products and inquiry; of these what leaves in the days.
+    ``besides`` is the number of a quote whose own order is left out: a revision of it asks for the same event.
     """
     before = first - BEFORE
     days = days_of(book, before, (last - before).days + 2)
     zone = days.clock.zone
     start, end = (datetime.combine(day, datetime.min.time(), zone) for day in (first, last + timedelta(days=1)))
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
-    rows = rows.select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
+    rows = rows.exclude(quote__number=besides).select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
     cooled = cooled_from(one.pk for one in rows if one.status == OrderStatus.IN_PRODUCTION)
     ordered = (_promised(one, cooled.get(one.pk, {})) for one in rows)

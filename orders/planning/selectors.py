@@ -60,6 +60,7 @@ def check_key(quote: Quote, at: datetime) -> str:
     first, last = days_around(inquiry.window_start)
     start, end = (inquiry.window_start - BEFORE - timedelta(days=1), inquiry.window_end + AFTER + timedelta(days=1))
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
+    rows = rows.exclude(quote__number=quote.number)
     promised = sorted(rows.values_list("pk", "status", "window_start", "window_end"))
     window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
     away = [inquiry.hand_over, inquiry.minutes, inquiry.setup_minutes, inquiry.crew]

@@ -58,7 +58,7 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
         return
     until = time.monotonic() + SECONDS
     reserved = reserved_quotes(plan_row(), at, beside=quote.number)
-    kitchen = kitchen_problem(book, first=first, last=last, reserved=reserved)
+    kitchen = kitchen_problem(book, first=first, last=last, reserved=reserved, besides=quote.number)
     plan = plan_days(kitchen, now=at, enough=lambda: time.monotonic() > until)
     asked = asked_for(quote, at)
     leaves, trip = leaving(inquiry.window_start, inquiry), trip_of(inquiry)

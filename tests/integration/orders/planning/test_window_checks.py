@@ -16,16 +16,18 @@ from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
+from orders.approvals.services import quote_record_approval
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.planning.models import WindowCheck
-from orders.planning.selectors import window_answered
+from orders.planning.selectors import check_key, window_answered
 from orders.planning.services import window_check_ask
 from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise
 from orders.records.errors import WindowTaken
 from orders.records.states import QuoteStatus
-from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make, user_make
+from tests.factories import BY, EVENT, NOW, draft_make, line_make, pdf_stored, table_make, user_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.approvals.rings import ordered_beside_the_plan
 from tests.integration.orders.builders import order_make
@@ -108,6 +110,21 @@ def test_orders_of_one_hour_are_counted(owner: Client) -> None:
     assert f"{len(verdicts) - 1} orders are promised around that day." in page
     if verdicts[-1] == UNDECIDED:
         assert "In the way, as the work is planned now:" in page
+
+
+def test_a_draft_left_over_is_not_checked_beside_the_order_of_its_own_quote(owner: Client) -> None:
+    waits = pdf_stored(quote_send_seen(quote_id=cakes(4).pk, by=BY, at=NOW))
+    draft = quote_revise(quote_id=waits.pk, by=BY, at=NOW)
+    before = check_key(Quote.objects.get(pk=draft.pk), NOW)
+    quote_record_approval(quote_id=waits.pk, name="Ida Fenwick", reason="by phone, Wednesday at ten", by=BY, at=NOW)
+    assert check_key(Quote.objects.get(pk=draft.pk), NOW) == before
+    checked(draft)
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "Nothing else is promised around that day." in page
+    other = cakes(4)
+    checked(other)
+    page = text(owner.get(reverse("inquiry", args=[other.inquiry_id])))
+    assert "1 order is promised around that day." in page
 
 
 def test_the_page_asks_and_shows_that_it_is_being_checked(owner: Client) -> None:
