@@ -35,6 +35,7 @@ from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
+from orders.quotes.selectors import sent_figures
 from orders.quotes.send.reserving import day_release
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import TextUnread
@@ -63,6 +64,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
     ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
     context: dict[str, Any] = {
         "file": file,
+        "figures": sent_figures(file.quote),
         "shared": shared_shown(_shared(file.quote, ruled)),
         "measured": broken_shown(ruled),
         "never": never_shown(ruled),

@@ -1,12 +1,15 @@
 """Quotes with their rows, an inquiry with its quotes, and what a table can be composed of."""
 
+import json
 from collections.abc import Collection
 from dataclasses import dataclass
+from fractions import Fraction
 
 from django.db.models import Prefetch, Q, QuerySet
 
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
+from costing.money.rounding import half_up
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -87,10 +90,50 @@ def current_content(inquiry: Inquiry) -> QuoteContent | None:
 
     ``inquiry`` comes from ``inquiry_with_quotes``.
     """
-    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
-    if not sent:
+    quote = current_sent(inquiry)
+    if quote is None:
         return None
-    return content_read(Quote.objects.values_list("content", flat=True).get(pk=max(sent, key=rank).pk))
+    return content_read(Quote.objects.values_list("content", flat=True).get(pk=quote.pk))
+
+
+@dataclass(frozen=True, slots=True)
+class SentFigures:
+    """What a sent quote comes to: minor units, and the margin on its products against the floor it was sent under.
+
+    Both margins are shares; ``per_guest`` is None where nobody said how many guests come.
+    """
+
+    currency: str
+    total: int
+    per_guest: int | None
+    margin: Fraction | None
+    floor: Fraction
+
+    @property
+    def below_floor(self) -> bool:
+        """Whether the products earn less than the floor."""
+        return self.margin is not None and self.margin < self.floor
+
+
+def sent_figures(quote: Quote) -> SentFigures | None:
+    """Return the figures that were stored when a quote was sent; None before. One query for its Book's floor."""
+    if quote.sent_at is None or quote.total_minor is None:
+        return None
+    guests = content_read(quote.content).event.guests if quote.content else None
+    floor = json.loads(quote.book.body)["kitchen"].get("floor_margin", "0") if quote.book is not None else "0"
+    return SentFigures(
+        currency=quote.currency,
+        total=quote.total_minor,
+        per_guest=half_up(Fraction(quote.total_minor, guests)) if guests else None,
+        margin=None if quote.goods_margin is None else Fraction(quote.goods_margin),
+        floor=Fraction(floor),
+    )
+
+
+def current_sent(inquiry: Inquiry) -> Quote | None:
+    """Return the current of the sent quotes of an inquiry from ``inquiry_with_quotes``; None before one was sent."""
+    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
+    return max(sent, key=rank, default=None)
 
 
 def change_requests(inquiry: Inquiry) -> list[Message]:

@@ -21,6 +21,7 @@ from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
 from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.presenters import (
     UnansweredShown,
@@ -55,9 +56,11 @@ from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
     change_requests,
     current_content,
+    current_sent,
     inquiry_with_quotes,
     quotes_with_rows,
     rank,
+    sent_figures,
     table_choices,
 )
 from orders.quotes.terms.selectors import dates_of
@@ -74,7 +77,9 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
     found = inquiry_with_quotes(pk)
     draft = next((quote for quote in found.revisions if quote.status == QuoteStatus.DRAFT), None)  # type: ignore[attr-defined]  # prefetched
     if draft is None:
-        context = {"content": current_content(found)}
+        current = current_sent(found)
+        figures = sent_figures(current) if current is not None else None
+        context = {"content": current_content(found), "current": current, "figures": figures}
     else:
         edit = _edit(draft.pk, found.pk)
         context = {**_estimated(edit.record, edit.forms, saved=True), **_table(edit)}
@@ -88,6 +93,7 @@ def _about(found: Inquiry) -> dict[str, Any]:
         "inquiry": found,
         **_messages(found),
         **_since_sent(found),
+        **_ordered(found),
         "same_day": same_day(day, besides=found.pk),
     }
 
@@ -111,6 +117,17 @@ def _since_sent(found: Inquiry) -> dict[str, Any]:
         return {}
     quote, content = max(alive, key=rank), current_content(found)
     return {"sent_quote": quote, "since": since_now([(content, found)])[0] if content else None}
+
+
+def _ordered(found: Inquiry) -> dict[str, Any]:
+    """Return the order of the inquiry, where there is one, and the draft of its quote that was left over."""
+    revisions: list[Quote] = found.revisions  # type: ignore[attr-defined]  # prefetched
+    approved = {one.number for one in revisions if one.status == QuoteStatus.APPROVED}
+    if not approved:
+        return {}
+    order = Order.objects.filter(quote__inquiry=found).select_related("quote").order_by("-pk").first()
+    drafts = (one for one in revisions if one.status == QuoteStatus.DRAFT and one.number in approved)
+    return {"order": order, "left_over": next(drafts, None)}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -190,3 +190,37 @@ def test_a_site_that_only_this_computer_answers_says_so_beside_the_links(
     assert "whoever set up Coldset" in page
     settings.SITE_URL = "https://kitchen.example"
     assert "whoever set up Coldset" not in page_of(owner, "quote", waits)
+
+
+def test_a_sent_quote_and_its_inquiry_show_the_owner_its_figures(owner: Client, quote: Quote) -> None:
+    waits = sent(quote)
+    waits.refresh_from_db()
+    assert waits.total_minor is not None
+    assert waits.goods_margin is not None
+    guests = content_read(waits.content).event.guests
+    per_guest = f"<dt>Per guest</dt><dd>${waits.total_minor / 100 / (guests or 1):,.2f}</dd>"
+    margin = f"<dt>Margin on products</dt><dd>{float(waits.goods_margin) * 100:.1f}%, "
+    pages = [page_of(owner, "quote", waits), owner.get(reverse("inquiry", args=[waits.inquiry_id])).content.decode()]
+    for page in pages:
+        assert per_guest in page
+        assert margin in page
+        assert "floor " in page.partition(margin)[2][:30]
+    assert f'<a href="{reverse("quote", args=[waits.pk])}">open it and create a revision</a>' in pages[1]
+
+
+def test_a_draft_left_over_after_an_approval_names_the_order_and_can_be_discarded(owner: Client, quote: Quote) -> None:
+    waits = pdf_stored(sent(quote))
+    draft = quote_revise(quote_id=waits.pk, by=BY, at=NOW)
+    address = reverse("quote-record-approval", args=[waits.pk])
+    owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
+    order = Order.objects.get()
+    page = owner.get(reverse("inquiry", args=[waits.inquiry_id])).content.decode()
+    assert f'Approved as <a href="{reverse("order", args=[order.pk])}">{order.number}</a>.' in page
+    assert f"{waits} is what the customer ordered." in page
+    assert "The draft of revision 2 was left over and cannot be sent." in page
+    assert f'<a href="{reverse("quote-withdraw", args=[draft.pk])}">Discard draft</a>' in page
+    owner.post(reverse("quote-withdraw", args=[draft.pk]))
+    page = owner.get(reverse("inquiry", args=[waits.inquiry_id])).content.decode()
+    assert "Approved as" in page
+    assert "left over" not in page
+    assert "create a revision</a>" not in page
