@@ -242,6 +242,23 @@ def test_what_was_wrong_with_a_quantity_goes_when_one_that_works_is_chosen(owner
     expect(page.locator("#id_lines-0-units")).to_be_focused()
 
 
+def test_what_is_not_saved_has_no_check_beside_the_other_orders(owners_page: Callable[..., Page]) -> None:
+    draft = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/inquiries/{draft.inquiry_id}/")
+    beside, words = page.locator("#beside"), "Save to check this time against the other orders."
+    expect(beside.get_by_text("Being checked")).to_be_visible()
+    expect(beside.get_by_text(words)).to_be_hidden()
+    page.locator("#id_lines-0-units").fill("84")
+    expect(beside.get_by_text(words)).to_be_visible()
+    expect(beside.get_by_text("Being checked")).to_be_hidden()
+    page.locator("#id_lines-0-units").fill("78")
+    expect(beside.get_by_text(words)).to_be_hidden()
+    page.locator("#id_lines-0-units").fill("84")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_text("Saved.")).to_be_visible()
+    expect(beside.get_by_text(words)).to_be_hidden()
+
+
 def test_a_need_that_is_not_met_stands_with_the_figures(owners_page: Callable[..., Page]) -> None:
     page = owners_page("/inquiries/")
     take_down(page)

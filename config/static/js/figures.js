@@ -55,6 +55,7 @@
     for (const one of figures().querySelectorAll("details[data-open]")) if (open.includes(one.dataset.open)) one.open = true;
     if (asked === typed) current();
     else stale();
+    entered();
     measured();
   };
 
@@ -126,8 +127,14 @@
     }
   };
 
-  const carry = (sent = false) => {
+  const entered = () => {
     const changed = fields().filter((one) => (SAVED.has(keyOf(one)) ? SAVED.get(keyOf(one)) !== stateOf(one) : !["", "false"].includes(stateOf(one))));
+    form.toggleAttribute("data-entered", changed.length > 0);
+    return changed;
+  };
+
+  const carry = (sent = false) => {
+    const changed = entered();
     const entries = changed.map((one) => [keyOf(one), { state: stateOf(one), label: labelOf(one), shown: shownOf(one) }]);
     return store(entries.length ? { version: versionOf(), rows: form.dataset.rowsVersion, sent, entries } : null);
   };
