@@ -142,10 +142,10 @@ def _against_sent(check: SendCheck) -> dict[str, Any]:
     older, content = check.quote.replaces, check.content
     if content is None or older is None or older.sent_at is None or not older.content:
         return {"changed_prices": (), "recounted_prices": (), "older": None, "changes": []}
-    moved, before = changed_prices(check.quote, content), content_read(older.content)
+    changed, before = changed_prices(check.quote, content), content_read(older.content)
     return {
-        "changed_prices": [one for one in moved if not one.recounted],
-        "recounted_prices": [one for one in moved if one.recounted],
+        "changed_prices": [one for one in changed if not one.recounted],
+        "recounted_prices": [one for one in changed if one.recounted],
         "older": older,
         "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote))),
     }

@@ -59,8 +59,8 @@ def test_the_review_names_prices_that_moved_and_one_button_keeps_them(owner: Cli
     assert "Prices that moved." in shown
     assert "1 × Walnut sponge cake, two tiers: keep $270.25 each (now $274.75)" in shown
     # Of the tarts the quantity changed: named apart, and not ticked.
-    moved = shown.partition("Prices that moved with the quantity.")[2]
-    assert re.search(r"36 × Custard tart, 10 cm, before 78: keep \$[\d.]+ each \(now \$[\d.]+\)", moved)
+    recounted = shown.partition("Prices that moved with the quantity.")[2]
+    assert re.search(r"36 × Custard tart, 10 cm, before 78: keep \$[\d.]+ each \(now \$[\d.]+\)", recounted)
     ticks = re.findall(r'name="stay" value="([^"]*)" id="[^"]*"( checked)?', owner.get(address).content.decode())
     assert ticks == [("walnut-cake", " checked"), ("custard-tart", "")]
     form = dict(re.findall(r'name="(version)" value="([^"]*)"', owner.get(address).content.decode()))

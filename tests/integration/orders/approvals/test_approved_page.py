@@ -1,0 +1,97 @@
+"""The customer's page of an approved quote: where its order stands, its invoice, credited in part and in full."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from orders.approvals.links import link_create
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from tests.factories import approved_make, kitchen_make
+from tests.integration.orders.builders import credit, invoice_make, pay
+
+pytestmark = pytest.mark.django_db
+Enter = Callable[[Quote], Client]
+
+
+@pytest.fixture
+def enter(client: Client) -> Enter:
+    """Return a function that logs in with a new link."""
+    kitchen_make()
+
+    def entered(quote: Quote) -> Client:
+        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
+        return client
+
+    return entered
+
+
+def text(answer: Any) -> str:
+    return str(answer.content.decode())
+
+
+def test_the_approved_page_says_where_the_order_stands_and_what_is_paid(enter: Enter) -> None:
+    quote = approved_make()
+    order = Order.objects.get(quote=quote)
+    day = f"{order.deposit_due_on:%A, %B} {order.deposit_due_on.day}" if order.deposit_due_on else ""
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert "<dt>Order status</dt><dd>confirmed</dd>" in page
+    assert "<dt>Paid</dt><dd>$0.00</dd>" in page
+    assert re.search(rf"<dt>Deposit due</dt><dd>\$[\d,.]+ by {day}", page)
+
+    pay(order, order.deposit_minor, "deposit")
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert "is paid. Thank you." in page
+    assert "Deposit due" not in page
+    assert "Please give the order number" not in page
+
+    invoice = invoice_make(order)
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert f"by {invoice.due_on:%A, %B} {invoice.due_on.day}, 2027, invoice {invoice.number}" in page
+    assert "We send the invoice" not in page
+
+    pay(order, invoice.due_minor)
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert "Your invoice is paid. Thank you." in page
+    assert "Balance due" not in page
+
+
+def test_the_approved_page_names_the_credit_notes_of_the_invoice(enter: Enter) -> None:
+    quote = approved_make()
+    order = Order.objects.get(quote=quote)
+    invoice = invoice_make(order)
+    client, number = enter(quote), invoice.number
+    line = invoice.lines.order_by("pk")[0]
+    note = credit(invoice, {line.pk: 500})
+    page = text(client.get(f"/q/{quote.pk}/"))
+    open_ = f"${(invoice.total_minor - note.total_minor) / 100:,.2f}"
+    total, credited = (f"${one.total_minor / 100:,.2f}" for one in (invoice, note))
+    assert f"Invoice {number} of {total}, credited {credited} by {note.number}: <strong>{open_}</strong> is due" in page
+
+    pay(order, 10_000)
+    page = text(client.get(f"/q/{quote.pk}/"))
+    assert f"Invoice {number} of {total}, $100.00 paid, credited {credited} by {note.number}: <strong>" in page
+
+    pay(order, invoice.total_minor - note.total_minor - 10_000)
+    page = text(client.get(f"/q/{quote.pk}/"))
+    assert f"Invoice {number} of {total}, credited {credited} by {note.number}, is paid. Thank you." in page
+    assert "more than that" not in page
+
+
+def test_the_approved_page_shows_no_balance_of_an_invoice_credited_in_full(enter: Enter) -> None:
+    quote = approved_make()
+    order = Order.objects.get(quote=quote)
+    pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order)
+    note = credit(invoice)
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert f"Invoice {invoice.number} was credited in full by {note.number}." in page
+    assert f"You paid <strong>${order.deposit_minor / 100:,.2f}</strong>; we will be in touch about it." in page
+    assert "We send the invoice" not in page
+    assert "Balance due" not in page
+    assert "The deposit of" not in page
