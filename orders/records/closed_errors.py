@@ -37,3 +37,9 @@ class QuoteDeclined(OrderError):
     """The customer declined it."""
 
     code = "quote_declined"
+
+
+class QuoteErased(OrderError):
+    """Nothing is made from a quote whose personal words were erased: the next revision would say "[erased]"."""
+
+    code = "quote_erased"

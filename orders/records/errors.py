@@ -393,12 +393,6 @@ class CannotRender(OrderError):
     code = "cannot_render"
 
 
-class QuoteErased(OrderError):
-    """Nothing is made from a quote whose personal words were erased: the next revision would say "[erased]"."""
-
-    code = "quote_erased"
-
-
 class StillOpen(OrderError):
     """A person's data is erased when none of their quotes, orders, invoices and mails is open."""
 

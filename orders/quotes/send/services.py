@@ -41,6 +41,7 @@ from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
+from orders.records.closed_errors import QuoteErased
 from orders.records.errors import (
     AllergensUnchecked,
     AlreadyApproved,
@@ -50,7 +51,6 @@ from orders.records.errors import (
     InquiryClosed,
     NeedsUnsettled,
     PriceChanged,
-    QuoteErased,
     TotalsDiffer,
 )
 from orders.records.money import from_minor

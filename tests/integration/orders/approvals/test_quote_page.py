@@ -1,6 +1,5 @@
 """The customer's pages: what they show, what they accept, and what they refuse."""
 
-import re
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 from typing import Any
@@ -24,7 +23,7 @@ from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.states import QuoteStatus
-from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
+from tests.factories import BY, approved_make, kitchen_make, sent_make
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
@@ -364,16 +363,3 @@ def test_the_calendar_file_is_published_stable_and_safe(enter: Enter) -> None:
 def test_a_waiting_quote_has_no_calendar_file(enter: Enter) -> None:
     quote = sent_make()
     assert enter(quote).get(f"/q/{quote.pk}/date.ics").status_code == 404
-
-
-def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
-    Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
-    from catalog.book.revision import catalog_changed
-
-    catalog_changed()
-    quote = sent_make()
-    page = text(enter(quote).get(f"/q/{quote.pk}/"))
-    stated = r"Tax included in the total: \$[\d.]+ VAT at 8% \(Food, \$[\d.,]+ without it\)\."
-    assert re.search(stated, page), "the untaxed hire is not listed"
-    assert "Subtotal" not in page
-    assert draft_make().status == "draft"

@@ -34,7 +34,8 @@ from orders.personal_data.services import subject_erase
 from orders.quotes.draft.services import Terms, draft_start, draft_terms
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
-from orders.records.errors import QuoteErased, StillOpen
+from orders.records.closed_errors import QuoteErased
+from orders.records.errors import StillOpen
 from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASED
 from orders.records.transitions import audit
