@@ -25,9 +25,10 @@ def test_no_figure_of_the_german_kitchens_sheets_has_a_decimal_point(monkeypatch
     monkeypatch.setattr(timezone, "now", lambda: now)
     monkeypatch.setattr("orders.documents.store.pdf_of", lambda *_, **__: b"%PDF-1.7 in place of a quote")
     taken_over("eu")
-    days = timezone.localtime(now).date() + timedelta(days=20), timezone.localtime(now).date() + timedelta(days=26)
-    for number, table in ((201, 0), (202, 2), (203, 4)):
-        story = year._story(number, year._saturday(days[0]))
+    days = timezone.localtime(now).date() + timedelta(days=20), timezone.localtime(now).date() + timedelta(days=40)
+    # A week apart: there is one van, and all are delivered at the same hour.
+    for week, (number, table) in enumerate(((201, 0), (202, 2), (203, 4))):
+        story = year._story(number, year._saturday(days[0] + timedelta(weeks=week)))
         stories.to_order(replace(story, table=table))
     client = signed_in("owner")
     wrong = []
