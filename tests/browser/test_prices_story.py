@@ -1,7 +1,6 @@
 """The owner records and corrects a price in two clicks each, and reads what it does to the open quotes."""
 
 from collections.abc import Callable
-from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -9,6 +8,8 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Pack
 from tests import factories
 from tests.browser.conftest import OpenPage, save_picture
@@ -26,13 +27,17 @@ def test_a_price_is_two_clicks_and_says_what_it_does(
     fill = quote.lines.order_by("pk")[0].product.fills.order_by("pk")[0]
     ingredient = fill.recipe.lines.filter(ingredient__isnull=False).order_by("pk")[0].ingredient
     pack = Pack.objects.filter(ingredient=ingredient).order_by("pk")[0]
+    # Whatever costs more brings the quote below the floor; a price of three times as much would be asked about.
+    Kitchen.objects.update(floor_margin=quote.goods_margin)
+    catalog_changed()
+    raised, corrected = pack.price * 2, pack.price + 1
     page = open_page(width=width)
     sign_in(page, factories.user_make())
     page.goto(live_server.url + reverse("ingredient", args=[ingredient.pk]))
     page.get_by_role("link", name="New price").first.click()
     price = page.get_by_label("Price, USD")
     expect(price).to_be_focused()
-    price.fill("9000")
+    price.fill(f"{raised:.2f}")
     page.get_by_role("button", name="Record price").click()
     expect(page.get_by_role("heading", name="Effect on open quotes")).to_be_in_viewport()
     expect(page.get_by_text("Now below floor")).to_be_visible()
@@ -42,9 +47,9 @@ def test_a_price_is_two_clicks_and_says_what_it_does(
     page.get_by_role("link", name="Correct").first.click()
     expect(price).to_be_focused()
     assert axe(page) == []
-    price.fill("90")
+    price.fill(f"{corrected:.2f}")
     page.get_by_role("button", name="Save price").click()
-    expect(page.get_by_text("$9,000.00 before")).to_be_visible()
+    expect(page.get_by_text(f"${raised:,.2f} before")).to_be_visible()
     assert sorted(Pack.objects.filter(ingredient=ingredient, size=pack.size).values_list("price", flat=True))[-1] == (
-        Decimal(90)
+        corrected
     )

@@ -42,6 +42,8 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
                 return redirect("quote-send", pk=pk)
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
+    # Of a form that was overtaken, the one with the saved values of what was not touched.
+    form = edit.forms
     context = {"quote": edit.record, "form": form, "edit": edit, "shortened": shortened_words(form.dates)}
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 

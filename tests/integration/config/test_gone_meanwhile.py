@@ -141,7 +141,7 @@ class TestQuoteDraft:
 
         address = reverse("quote-terms", args=[draft.pk])
         form = edit_form_of(owner.get(address))
-        between("orders.quotes.draft.views.draft_terms", remove)
+        between("orders.quotes.draft.terms_views.draft_terms", remove)
         page = post(owner, address, **form.data(note="We look forward to it."))
         assert page.status_code == 404
         assert GONE in text(page)
