@@ -1,6 +1,7 @@
 """The owner records and corrects a price in two clicks each, and reads what it does to the open quotes."""
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -27,8 +28,9 @@ def test_a_price_is_two_clicks_and_says_what_it_does(
     fill = quote.lines.order_by("pk")[0].product.fills.order_by("pk")[0]
     ingredient = fill.recipe.lines.filter(ingredient__isnull=False).order_by("pk")[0].ingredient
     pack = Pack.objects.filter(ingredient=ingredient).order_by("pk")[0]
+    Pack.objects.filter(ingredient=ingredient).exclude(pk=pack.pk).delete()
     # Whatever costs more brings the quote below the floor; a price of three times as much would be asked about.
-    Kitchen.objects.update(floor_margin=quote.goods_margin)
+    Kitchen.objects.update(floor_margin=quote.goods_margin - Decimal("0.0001"))
     catalog_changed()
     raised, corrected = pack.price * 2, pack.price + 1
     page = open_page(width=width)

@@ -32,6 +32,7 @@ def recorded(owner: Client, price: str, *, starts: date | None = None) -> str:
             "price": price,
             "supplier": str(pack.supplier or ""),
             "starts": (starts or factories.NOW.date()).isoformat(),
+            "sure": "on",
         },
         follow=True,
     )
@@ -121,5 +122,5 @@ def version_in(page: str) -> str:
 def post_version(owner: Client, pack: Pack, **data: str) -> str:
     """Send the form of a price with its version, follow the redirect, return the page."""
     opened = owner.get(reverse("pack", args=[pack.pk])).content.decode()
-    data = {"price": str(pack.price), "version": version_in(opened), **data}
+    data = {"price": str(pack.price), "version": version_in(opened), "sure": "on", **data}
     return owner.post(reverse("pack", args=[pack.pk]), data, follow=True).content.decode()
