@@ -9,14 +9,15 @@ HOST ?= 127.0.0.1
 PROFILE ?= us
 RESET ?= 0
 PYTEST ?=
-WORKERS ?= auto
+# One more than there are cores: browser stories and servers leave some of their time unused.
+WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)
 MODULES ?=
 HOSTILE ?= 12000
 SEED ?= 1
 SHARE ?= 1
 SOAK ?= 0.1
 ONLY ?=
-# Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
+# Every test without a server; each file of browser stories keeps to one.
 TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 CHECKS = check-types check-templates check-unused check-django check-layers check-style
 CORES = $(shell getconf _NPROCESSORS_ONLN)

@@ -2,7 +2,10 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Final
+from functools import wraps
+from typing import Final, ParamSpec, TypeVar
+
+from django.db import transaction
 
 from orders.approvals.models import Approval
 from orders.documents.content import QuoteContent
@@ -15,6 +18,21 @@ from orders.records.states import QuoteStatus
 
 #: How often a place is looked for before the transaction; then within it, while the others wait.
 TRIES: Final = 2
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def in_no_transaction(service: Callable[P, R]) -> Callable[P, R]:
+    """Let a service that begins transactions of its own refuse to run in another one, as a durable one does."""
+
+    @wraps(service)
+    def alone(*args: P.args, **kwargs: P.kwargs) -> R:
+        with transaction.atomic(durable=True):
+            pass
+        return service(*args, **kwargs)
+
+    return alone
 
 
 def with_place(approve: Callable[[Slot | None, bool], Approval], *, quote_id: int, at: datetime) -> Approval:

@@ -14,7 +14,7 @@ from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.messages import unread_of_number
 from orders.approvals.models import Approval, Message
-from orders.approvals.placing import place_take, with_place
+from orders.approvals.placing import in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
 from orders.cooling_log.common_batches import together_answer, together_carried
 from orders.documents.content import QuoteContent, content_read, sha256_of
@@ -59,6 +59,7 @@ class ApprovalEvidence:
     user_agent: str = ""
 
 
+@in_no_transaction
 def quote_approve(
     *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
 ) -> Approval:
@@ -143,6 +144,7 @@ def _name_read(quote: Quote, approval: Approval) -> None:
         quote_mail_ask("kitchen_change", quote, at=approval.at, words=approval.name)
 
 
+@in_no_transaction
 def quote_record_approval(
     *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime
 ) -> Approval:

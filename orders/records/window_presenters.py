@@ -59,6 +59,7 @@ WINDOW_SENTENCES: Final[Sentences] = {
     ),
     # No place in the plan when it is approved.
     "plan_changed": marked("The plan was changed in the meantime. Try again."),
+    "no_slot": marked("There is no place for it in the plan beside what is promised."),
     "slot_taken": marked(
         "{what} cannot be made for its time beside what is promised by now. Send a revision with another time, or add "
         "what is missing on those days."
