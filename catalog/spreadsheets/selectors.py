@@ -46,7 +46,9 @@ def names_remembered(spreadsheet: Spreadsheet) -> dict[str, str]:
     latest = earlier.exclude(pk=spreadsheet.pk).order_by("-pk").values_list("answers", flat=True)[:_REMEMBERED]
     found: dict[str, str] = {}
     for answers in reversed(latest):
-        found |= {key: name for key, name in answers.items() if key.startswith("name:") and name.startswith("is:")}
+        found |= {
+            key: name for key, name in sorted(answers.items()) if key.startswith("name:") and name.startswith("is:")
+        }
     return found
 
 

@@ -335,7 +335,7 @@ def test_names_that_were_answered_are_known_in_the_next_file_and_can_be_answered
     second = sheet("recipes", "Recipe,Amount,Ingredient\nB,4 g,Unsalted butter\nB,2 g,FL.\n")
     assert (plan(second), second.plan["questions"]) == ({"B": "new"}, [])
     known = remembered_shown(second)
-    assert known[1].words == "“fl.” is read as Flour, as in an earlier file."
+    assert known[0].words == "“fl.” is read as Flour, as in an earlier file."
     correct(second, answers={"name:fl.": "is:Milk"})
     take(again(second))
     assert lines("B") == [("4 g", "Butter, unsalted"), ("2 g", "Milk")]
