@@ -35,7 +35,7 @@ class ProductStepForm(StepForm):
     frees_mold = forms.BooleanField(
         label=_("The mold is free again after this step"),
         required=False,
-        help_text=_("Check it at one step. Without it: after the last step."),
+        help_text=_("Check this at one step only. If none is checked, the mold is free after the last step."),
     )
 
     def __init__(self, *args: Any, choices: StepChoices, fills: Choices, **kwargs: Any) -> None:

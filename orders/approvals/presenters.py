@@ -160,7 +160,7 @@ def time_sentence(page: QuotePage) -> str:
     if found is None:
         return _reserved(page)
     if found.answered_at is None:
-        return gettext("We are checking whether we can keep this time. You will get our answer.")
+        return gettext("We are checking whether we can make it for this time. You will get our answer.")
     answer = read(found.answer)
     if answer.verdict in (AS_PLANNED, BY_REARRANGING) or answer.unstated:
         return gettext("We have checked: we can make it for this time. It is not kept for you until you approve.")
@@ -190,7 +190,7 @@ def slot_words(answer: WindowAnswered, quote: Quote, content: QuoteContent, *, u
     else:
         first = gettext("It can no longer be made for its time beside what is promised.")
     last = gettext(
-        "Send a revision with another time; or add hands, hours or places for those days, and record the approval "
+        "Send a revision with another time; or add people, hours or places for those days, and record the approval "
         "yourself."
     )
     return " ".join(filter(None, [first, *(shown.in_the_way if shown else ()), shown.instead if shown else "", last]))

@@ -50,7 +50,7 @@ _EVENTS: Final = {
     DISMISSED: marked("cooling mark dismissed"),
     BREACHED: marked("cooling rule broken while it may have been in production"),
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
-    REASON_VOID: marked("reason about cooling out of force"),
+    REASON_VOID: marked("reason about cooling no longer counts"),
     UNJUDGED: marked("made all the same while its cooling could not be judged"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),

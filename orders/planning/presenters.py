@@ -30,7 +30,7 @@ LONGEST_WAIT: Final = timedelta(minutes=1)
 #: Verdict -> the tone of its box.
 _TONES: Final = {AS_PLANNED: "good", BY_REARRANGING: "good", UNDECIDED: "mind", IMPOSSIBLE: "stop"}
 _VERDICTS: Final = {
-    AS_PLANNED: marked("This fits in beside them, with hands, ovens, cold places, molds and vehicles for all."),
+    AS_PLANNED: marked("This fits in beside them, with people, ovens, cold places, molds and vehicles for all."),
     BY_REARRANGING: marked("This fits in: other work moves, and every order still leaves when it was promised."),
     UNDECIDED: marked("No plan for all of it was found, and nothing proves that there is none. Decide yourself."),
     IMPOSSIBLE: marked("This cannot be made for that time, however the work is arranged."),
@@ -198,7 +198,7 @@ def _instead(found: Sequence[Leaving], way: timedelta, lasts: timedelta) -> str:
 def _notes(found: WindowAnswered) -> Iterator[str]:
     if found.unstated:
         yield gettext(
-            "That is by waits that nobody stated. Enter the longest hold of each step, and how long products keep."
+            "The reason is only that some waits are not entered. Enter the maximum hold of each step, and how long products keep."
         )
     if found.over:
         words = ngettext(

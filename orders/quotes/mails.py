@@ -79,13 +79,13 @@ QUOTE_MAILS: Final = {
         only_while=QuoteStatus.SENT,
     ),
     "kitchen_no_time": QuoteMail(
-        marked("Waits for an answer, no time found: {number}, {title}"),
+        marked("Waiting for your answer, no time found: {number}, {title}"),
         marked("no time was found for a quote that the customer wants"),
         to_kitchen=True,
         only_while=QuoteStatus.SENT,
     ),
     "time_works": QuoteMail(
-        marked("We can keep your time: {title}, quote {number} from {kitchen}"),
+        marked("Your time works: {title}, quote {number} from {kitchen}"),
         marked("the time works"),
         link=True,
         by_now=True,

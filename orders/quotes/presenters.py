@@ -29,27 +29,27 @@ _EVENTS: Final = {
     "go_below_floor": marked("price below the floor approved by the owner"),
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
     "made_together": marked("sent although a batch is not cold in time together with other orders"),
-    REASON_VOID: marked("reason about cooling out of force"),
+    REASON_VOID: marked("reason about cooling no longer counts"),
     "send_not_asked": marked("sent although the customer was not asked about allergies"),
     "send_day_over": marked("sent beyond the limits of the day"),
     "settle_needs": marked("guests' allergies and diets settled with the customer"),
     "settle_note": marked("allergy note settled with the customer"),
     "no_need_in_note": marked("allergy note read: no need in it"),
     "note_read": marked("allergy note read: every need in it is in the list"),
-    "title_read": marked("event name read: no need in it that is not in the list"),
-    "inner_note_read": marked("kitchen's own note read: no need in it that is not in the list"),
-    "place_read": marked("place read: no need in it that is not in the list"),
-    "customer_name_read": marked("customer's name read: no need in it that is not in the list"),
-    "customer_note_read": marked("note about the customer read: no need in it that is not in the list"),
-    "customer_address_read": marked("customer's address read: no need in it that is not in the list"),
-    "extra_name_read": marked("name of an extra read: no need in it that is not in the list"),
+    "title_read": marked("event name read: no allergy or diet in it is missing from the list"),
+    "inner_note_read": marked("kitchen's own note read: no allergy or diet in it is missing from the list"),
+    "place_read": marked("place read: no allergy or diet in it is missing from the list"),
+    "customer_name_read": marked("customer's name read: no allergy or diet in it is missing from the list"),
+    "customer_note_read": marked("note about the customer read: no allergy or diet in it is missing from the list"),
+    "customer_address_read": marked("customer's address read: no allergy or diet in it is missing from the list"),
+    "extra_name_read": marked("name of an extra read: no allergy or diet in it is missing from the list"),
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
-    "message_read": marked("customer's message read: no need in it that is not in the list"),
-    "elsewhere_read": marked("message about another quote read: no need in it that is not in the list"),
+    "message_read": marked("customer's message read: no allergy or diet in it is missing from the list"),
+    "elsewhere_read": marked("message about another quote read: no allergy or diet in it is missing from the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
     "message_recorded": marked("customer's message read: the needs in it are recorded"),
-    "no_need_in_message": marked("customer's message read: no need in it"),
+    "no_need_in_message": marked("customer's message read: no allergy or diet in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
     "send_at_room": marked("sent as kept at room temperature"),
@@ -92,7 +92,7 @@ _NOTES: Final[Notes] = {
         if name in entry.params
     ),
     "no_need_in_message": lambda entry: (
-        gettext("no guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
+        gettext("not about a guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
         if "no_guest" in entry.params
         else ""
     ),
@@ -146,7 +146,7 @@ CHANGES: Final[Sentences] = {
     "units": marked("{name}: {now} instead of {was}."),
     "unit_price": marked("{name}: {now:money} each instead of {was:money}."),
     "unit_price_anew": marked(
-        "{name}: {now:money} each instead of {was:money}: its price follows the whole order and was computed anew."
+        "{name}: {now:money} each instead of {was:money}: it depends on the whole order and was computed again."
     ),
     "contains": marked("{name} now contains {codes:allergens}."),
     "may_contain": marked("{name} may now contain {codes:allergens}."),

@@ -49,7 +49,7 @@ NEED_SENTENCES: Final[Sentences] = {
     ),
     "names_needs": marked(
         "The message names what is not in the list of allergies and diets: {needs:counted_needs}. Add it to the list, "
-        "or check the box that it is no guest of this event."
+        "or check the box that it is not about a guest of this event."
     ),
 }
 

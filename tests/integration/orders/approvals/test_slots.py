@@ -102,7 +102,7 @@ def test_more_than_there_ever_is_is_refused_and_the_kitchen_reads_it(
     page = client.post(reverse("quote-page-approve", args=[quote.pk]), form)
     assert page.status_code == 409
     words = text(page)
-    assert "We can no longer keep Saturday, February 6, 2027, 3:30 PM to 4:00 PM" in words
+    assert "We can no longer make it for Saturday, February 6, 2027, 3:30 PM to 4:00 PM" in words
     assert "Nothing was approved, and this quote stays open." in words
     mail = Outbox.objects.get(payload__mail="kitchen_stopped", about=f"quote:{quote.pk}")
     assert "Ring, 10 in: from" in mail.payload["words"]
@@ -154,7 +154,7 @@ def test_the_owner_reads_what_is_in_the_way_and_adds_it(owner: Client, monkeypat
     page = text(owner.post(address, form))
     assert "No place was found yet for all the work of" in page
     assert "In the way, as the work is planned now: Somebody would have to be there Friday" in page
-    assert "What is missing can be added for these days alone: hours and hands , stations ." in page
+    assert "What is missing can be added for these days alone: hours and people , stations ." in page
     assert "Decide yourself" not in page
     assert Outbox.objects.filter(kind="slot_check").count() == 1
     Mold.objects.update(owned=8)

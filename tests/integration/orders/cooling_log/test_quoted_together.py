@@ -98,7 +98,7 @@ def test_an_orders_reason_counts_no_more_once_the_steps_changed_and_its_history_
     assert reasons_note(at=YES) == 1
     assert reasons_note(at=YES) == 0
     page = text(owner.get(reverse("order", args=[second.pk])))
-    assert "reason about cooling out of force" in page.lower()
+    assert "reason about cooling no longer counts" in page.lower()
     assert page.count("no longer counts: its steps or its cooling changed.") >= 2
     with refused(BrokenTogether, match="not cold in time as one batch"):
         order_start(order_id=first.pk, by=BY, at=YES)

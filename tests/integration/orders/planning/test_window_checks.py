@@ -224,7 +224,7 @@ def test_a_wait_that_nobody_stated_proves_no_no(owner: Client) -> None:
     assert answer is not None
     assert (verdict, answer.unstated) == (UNDECIDED, True)
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
-    assert "That is by waits that nobody stated." in page
+    assert "The reason is only that some waits are not entered." in page
 
 
 def test_a_delivery_while_the_only_vehicle_is_away_is_answered_and_its_words_name_the_vehicle(owner: Client) -> None:

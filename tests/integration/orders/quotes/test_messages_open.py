@@ -136,7 +136,7 @@ def test_the_owners_pages_show_it_until_it_is_answered(quote: Quote) -> None:
 def test_one_click_says_that_no_need_is_in_it(quote: Quote) -> None:
     owner = signed_in()
     settled(owner, quote)
-    assert "customer's message read: no need in it" in text(owner.get(reverse("quote", args=[quote.pk])))
+    assert "customer's message read: no allergy or diet in it" in text(owner.get(reverse("quote", args=[quote.pk])))
     assert TITLE not in text(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
     assert NONE_NAMED in customers_page(quote)
     approved(quote)

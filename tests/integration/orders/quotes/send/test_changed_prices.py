@@ -95,7 +95,7 @@ def test_the_review_shows_the_changes_that_the_customer_reads_on_top(owner: Clie
 
 
 def test_a_price_that_moves_says_why_in_the_customers_list(draft: Quote) -> None:
-    sentence = "Walnut sponge cake, two tiers: $274.75 each instead of $270.25: its price follows the whole order"
+    sentence = "Walnut sponge cake, two tiers: $274.75 each instead of $270.25: it depends on the whole order"
     found = changes(draft)
     assert any(change.startswith(sentence) for change in found), found
     tarts = [change for change in found if change.startswith("Custard tart") and " each " in change]
