@@ -198,7 +198,8 @@ def _instead(found: Sequence[Leaving], way: timedelta, lasts: timedelta) -> str:
 def _notes(found: WindowAnswered) -> Iterator[str]:
     if found.unstated:
         yield gettext(
-            "The reason is only that some waits are not entered. Enter the maximum hold of each step, and how long products keep."
+            "The reason is only that some waits are not entered. Enter the maximum hold of each step, and how long"
+            " products keep."
         )
     if found.over:
         words = ngettext(

@@ -21,8 +21,8 @@ from costing.plan.problem import Level, Problem, Span
 from orders.cooling_log.models import CoolingRecord
 from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
-from orders.orders.models import Order
-from orders.quotes.models import Quote
+from orders.orders.models import Order, OrderLine
+from orders.quotes.models import Quote, QuoteLine
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
 DAY_MIN: Final = 24 * 60
@@ -182,10 +182,7 @@ def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ..
 
 
 def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promised:
-    units: dict[str, int] = {}
-    for line in order.lines.all():
-        units[line.product.code] = units.get(line.product.code, 0) + line.units
-    inquiry = order.quote.inquiry
+    units, inquiry = units_of(order.lines.all()), order.quote.inquiry
     leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
     return Promised(order.number, order.quote_id, units, leaves, begun, trip_of(inquiry), cooled)
 
@@ -193,13 +190,13 @@ def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promi
 def _held(quote: Quote, zone: ZoneInfo) -> Promised:
     inquiry = quote.inquiry
     leaves = leaving(window_of(quote, zone)[0], inquiry)
-    return Promised(quote.number, quote.pk, units_of(quote), leaves, trip=trip_of(inquiry))
+    return Promised(quote.number, quote.pk, units_of(quote.lines.all()), leaves, trip=trip_of(inquiry))
 
 
-def units_of(quote: Quote) -> dict[str, int]:
-    """Return the units of a quote by product; its lines come with their products."""
+def units_of(lines: Iterable[QuoteLine | OrderLine]) -> dict[str, int]:
+    """Return the units of a quote's or an order's lines by product; they come with their products."""
     units: dict[str, int] = {}
-    for line in quote.lines.all():
+    for line in lines:
         units[line.product.code] = units.get(line.product.code, 0) + line.units
     return units
 

@@ -135,8 +135,8 @@ class _Search:
         self.rests_on = rests_on(self.row, quote, at)
         self.kitchen = _kitchen_around(book, quote, self.row, at)
         known = {product.code for product in book.products}
-        lines = Quote.objects.prefetch_related("lines__product").only("pk").get(pk=quote.pk)
-        self.units = {code: count for code, count in units_of(lines).items() if code in known}
+        units = units_of(quote.lines.select_related("product"))
+        self.units = {code: count for code, count in units.items() if code in known}
         self.leaves = leaving(window_of(quote, self.kitchen.days.clock.zone)[0], quote.inquiry)
         self.trip = trip_of(quote.inquiry)
         self.placements = placements_of(self.kitchen, {quote.pk: ASKED})

@@ -12,6 +12,7 @@ from django.db.models import F, Sum
 from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.inquiries.models import Inquiry
 from orders.orders.models import OrderLine
+from orders.planning.problem import units_of
 from orders.quotes.models import Quote
 from orders.records.states import OrderStatus
 
@@ -30,9 +31,7 @@ class Asked:
 
 def asked_for(quote: Quote, at: datetime) -> Asked:
     """Return what a quote's table takes, else what is usual for its guests; no units where neither is known."""
-    units: dict[str, int] = {}
-    for line in quote.lines.select_related("product"):
-        units[line.product.code] = units.get(line.product.code, 0) + line.units
+    units = units_of(quote.lines.select_related("product"))
     return Asked(units) if units else Asked(usual_units(quote.inquiry, at), usual=True)
 
 

@@ -69,13 +69,12 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "again in a minute. Or send a revision with another time, or add what is missing on those days."
     ),
     "time_taken": marked(
-        "We can no longer make it for {window:window}: the time we need for it is taken. Nothing was approved, and this "
-        "quote stays open. We know that you want it: call or write to us, and we will "
-        "find a time. {works:works}"
+        "We can no longer make it for {window:window}: the time we need for it is taken. Nothing was approved, and"
+        " this quote stays open. We know that you want it: call or write to us, and we will find a time. {works:works}"
     ),
     "time_unsure": marked(
-        "We have to check whether we can still make it for {window:window}. Nothing was approved yet, and this quote stays "
-        "open. We know that you want it, and will answer you. {works:works}"
+        "We have to check whether we can still make it for {window:window}. Nothing was approved yet, and this quote"
+        " stays open. We know that you want it, and will answer you. {works:works}"
     ),
     # More of a day than the owner wants.
     "over_events": marked("{day:day} would have {events} events; your limit is {most_events}. {confirmed}"),

@@ -1,6 +1,7 @@
 """What a customer reads above a quote: their own message while it waits, and what a new revision changed."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import pytest
@@ -8,11 +9,11 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from orders.approvals.links import link_create
 from orders.approvals.services import approval_held, quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from tests.factories import BY, kitchen_make, sent_make
+from tests.integration.orders.private_link import entered
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
@@ -23,12 +24,7 @@ Enter = Callable[[Quote], Client]
 def enter(client: Client) -> Enter:
     """Return a function that logs in with a new link."""
     kitchen_make()
-
-    def entered(quote: Quote) -> Client:
-        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-        return client
-
-    return entered
+    return partial(entered, client)
 
 
 def text(answer: Any) -> str:

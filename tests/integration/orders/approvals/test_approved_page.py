@@ -2,18 +2,17 @@
 
 import re
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import pytest
 from django.test import Client
-from django.urls import reverse
-from django.utils import timezone
 
-from orders.approvals.links import link_create
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests.factories import approved_make, kitchen_make
 from tests.integration.orders.builders import credit, invoice_make, pay
+from tests.integration.orders.private_link import entered
 
 pytestmark = pytest.mark.django_db
 Enter = Callable[[Quote], Client]
@@ -23,12 +22,7 @@ Enter = Callable[[Quote], Client]
 def enter(client: Client) -> Enter:
     """Return a function that logs in with a new link."""
     kitchen_make()
-
-    def entered(quote: Quote) -> Client:
-        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-        return client
-
-    return entered
+    return partial(entered, client)
 
 
 def text(answer: Any) -> str:

@@ -18,7 +18,6 @@ from catalog.price_rules.models import PriceRule
 from catalog.rates.models import Station
 from catalog.recipes.models import RecipeLine
 from catalog.records.errors import CannotPrice
-from orders.approvals.links import link_create
 from orders.approvals.models import Message
 from orders.approvals.services import (
     MESSAGES_A_DAY,
@@ -33,6 +32,7 @@ from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, NotJudgedNow
 from tests.factories import BY, line_make, sent_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in
+from tests.integration.orders.private_link import entered
 from tests.integration.orders.quotes.cooling.drafts import SOON, TART, approve, cold_room_at, sent_shallow, tart_deep
 from tests.refusals import refused
 
@@ -132,11 +132,6 @@ class TestNotEvenThat:
         catalog_changed()
         with pytest.raises(KitchenMustLook):
             approve(quote)
-
-
-def entered(client: Client, quote: Quote) -> Client:
-    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-    return client
 
 
 def answered_yes(client: Client, quote: Quote) -> Any:

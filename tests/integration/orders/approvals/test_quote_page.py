@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 import pytest
@@ -24,6 +25,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.states import QuoteStatus
 from tests.factories import BY, approved_make, kitchen_make, sent_make
+from tests.integration.orders.private_link import entered
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
@@ -41,12 +43,7 @@ def fresh() -> Iterator[None]:
 @pytest.fixture
 def enter(client: Client) -> Enter:
     """Return a function that logs in with a new link."""
-
-    def entered(quote: Quote) -> Client:
-        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-        return client
-
-    return entered
+    return partial(entered, client)
 
 
 def text(answer: Any) -> str:

@@ -5,13 +5,11 @@ import re
 import pytest
 from django.core.cache import cache
 from django.test import Client
-from django.urls import reverse
-from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
-from orders.approvals.links import link_create
 from tests.factories import kitchen_make, sent_make
+from tests.integration.orders.private_link import entered
 
 pytestmark = pytest.mark.django_db
 
@@ -22,8 +20,7 @@ def test_prices_with_tax_in_them_say_so(client: Client) -> None:
     Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
     catalog_changed()
     quote = sent_make()
-    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-    page = client.get(f"/q/{quote.pk}/").content.decode()
+    page = entered(client, quote).get(f"/q/{quote.pk}/").content.decode()
     stated = r"Tax included in the total: \$[\d.]+ VAT at 8% \(Food, \$[\d.,]+ without it\)\."
     assert re.search(stated, page), "the untaxed hire is not listed"
     assert "Subtotal" not in page

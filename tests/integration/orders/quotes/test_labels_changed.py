@@ -6,12 +6,10 @@ import pytest
 from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient
-from orders.approvals.links import link_create
 from orders.documents.content import sha256_of
 from orders.quotes.cooling.selectors import Broken, Item, RuledTable
 from orders.quotes.models import Quote
@@ -19,6 +17,7 @@ from orders.records.states import QuoteStatus
 from tests.factories import EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.integration.orders.private_link import entered
 
 pytestmark = pytest.mark.django_db
 NEW = "Walnut sponge cake, two tiers: now contains peanuts."
@@ -37,11 +36,6 @@ def fresh(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 def peanuts_found() -> None:
     Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
     catalog_changed()
-
-
-def entered(client: Client, quote: Quote) -> Client:
-    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-    return client
 
 
 def test_the_customer_reads_it_above_every_statement_and_the_stored_text_stays(client: Client) -> None:

@@ -8,14 +8,12 @@ from django.core import mail
 from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.links import link_create
 from orders.approvals.services import ApprovalEvidence, approval_held, quote_approve, quote_record_approval
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Inquiry
@@ -25,6 +23,7 @@ from orders.records.errors import KitchenMustCheck
 from tests.factories import BY, EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.integration.orders.private_link import entered
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -55,11 +54,6 @@ def answered(**answers: object) -> None:
 
 def peanuts_found() -> None:
     answered(allergens=["walnuts", "peanuts"])
-
-
-def entered(client: Client, quote: Quote) -> Client:
-    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
-    return client
 
 
 def not_free_any_more(page: str) -> None:
