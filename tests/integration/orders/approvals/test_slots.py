@@ -120,9 +120,9 @@ def test_what_is_not_proved_is_looked_for_in_the_background(client: Client, monk
     form = {"name": "Ida Fenwick", "content_sha256": last.content_sha256}
     page = client.post(reverse("quote-page-approve", args=[last.pk]), form)
     assert page.status_code == 409
-    assert "We have to check whether we can still keep" in text(page)
+    assert "We have to check whether we can still make" in text(page)
     assert Outbox.objects.filter(kind="slot_check").count() == 1
-    assert "We are checking whether we can keep this time." in text(client.get(reverse("quote-page", args=[last.pk])))
+    assert "We are checking whether we can make it for this time." in text(client.get(reverse("quote-page", args=[last.pk])))
     looked_for()
     assert "kitchen_no_time" in mails(last)
     assert "time_works" not in mails(last)
