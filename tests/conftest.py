@@ -23,6 +23,7 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 from catalog.book import selectors
 from config import collector
 from orders.records.immutable_rows import tables
+from tests import remembered
 from tests.databases import RealDatabase
 from tests.strict_templates import resolve_strictly
 
@@ -165,8 +166,16 @@ def _static_files_listed_once() -> Iterator[None]:
 
 @pytest.fixture(autouse=True)
 def _cache_emptied_before_each_test() -> None:
-    """Forget the Book of another test's kitchen, which had the same revision number."""
+    """Forget the Book of another test's kitchen, which had the same revision number, and what that test replaced."""
     selectors.forget()
+    remembered.replaced.clear()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _replacements_noted() -> Iterator[None]:
+    """Let the factories know where a test replaced code: what they do then is not used again."""
+    with remembered.replacements_noted():
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

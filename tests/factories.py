@@ -26,6 +26,7 @@ from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLin
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from tests.made_once import made_once
+from tests.remembered import remembered
 from tests.sending import quote_send_seen
 from tests.small_kitchen import small_book_bytes
 
@@ -132,6 +133,7 @@ def table_make(**changes: Any) -> DessertTable:
     return DessertTable(**{"lines": table.lines, "extras": table.extras, **changes})
 
 
+@remembered
 def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
     """Return a draft quote with the wedding's table saved."""
     inquiry = inquiry_make(at=at, **facts)
@@ -139,6 +141,7 @@ def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts
     return draft_save(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
 
 
+@remembered
 def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, pdf: bool = True, **facts: Any) -> Quote:
     """Return a quote that was sent; with ``pdf`` a file stands in for its PDF, which takes long to make."""
     quote = quote_send_seen(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
@@ -153,6 +156,7 @@ def pdf_stored(quote: Quote) -> Quote:
     return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote.pk)
 
 
+@remembered
 def approved_make(*, at: datetime = NOW, **facts: Any) -> Quote:
     """Return a quote the customer approved an hour after it was sent."""
     quote = sent_make(at=at, **facts)

@@ -16,6 +16,7 @@ from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
+from tests.remembered import remembered
 from tests.sending import quote_send_seen
 
 #: When the customer approved: two days after the inquiry.
@@ -23,6 +24,7 @@ YES = NOW + timedelta(days=2)
 LATER = YES + timedelta(days=20)
 
 
+@remembered
 def order_make(*, at: datetime = YES, unchecked: Collection[str] = (), **facts: Any) -> Order:
     """Return the order of an approved quote, sent with what is ``unchecked``; makes the small kitchen without one."""
     if not Kitchen.objects.exists():
@@ -52,6 +54,7 @@ def pay(order: Order, amount_minor: int, kind: str = "payment", *, at: datetime 
     return payment_record(order_id=order.pk, kind=kind, amount_minor=amount_minor, **{**values, **facts})
 
 
+@remembered
 def invoice_make(order: Order, *, at: datetime = LATER, mail: bool = False) -> Invoice:
     """Draft and issue an order's invoice."""
     draft = invoice_draft(order_id=order.pk, by=BY, at=at)
