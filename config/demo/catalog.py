@@ -1,12 +1,12 @@
 """The invented kitchen's whole Book, ready for the catalog's own import."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
 from catalog.rates.overhead import derived
 from config.demo import buying, loads, making, products, profile, recipes
-from config.demo.days import days_that_differ
+from config.demo.days import days_that_differ, service, today_of
 from config.demo.making import its
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
@@ -15,10 +15,10 @@ PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 def catalog(which: str, now: datetime | None = None) -> dict[str, Any]:
     """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen.
 
-    Days that differ, and the service of an oven some two weeks later, are in it where it is known when it is prepared.
+    Days that differ, and the service of an oven, are in it where it is known when it is prepared.
     """
     at = profile.EU if which == "eu" else profile.US
-    today = None if now is None else now.date()
+    today = None if now is None else today_of(at, now)
     return {
         "format": "coldset-book/1",
         "currency": profile.CURRENCY[at],
@@ -112,9 +112,8 @@ def _station(row: tuple[Any, ...], at: int, today: date | None) -> dict[str, Any
 
 def _service(today: date) -> dict[str, Any]:
     """Return two working days in which one is serviced: a Tuesday and the day after."""
-    day = today + timedelta(days=profile.SERVICE_IN_DAYS)
-    day += timedelta(days=(1 - day.weekday()) % 7)
-    return {"from": f"{day}T00:00", "until": f"{day + timedelta(days=2)}T00:00", "reason": "service"}
+    begins, ends = service(today)
+    return {"from": f"{begins}T00:00", "until": f"{ends}T00:00", "reason": "service"}
 
 
 def _owned(row: tuple[Any, ...], sort: str, at: int) -> dict[str, Any]:
@@ -215,6 +214,7 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,
         **loads.LOADS[sell.code],
+        **({"keeps_hours": loads.KEEPS_HOURS[sell.code]} if sell.code in loads.KEEPS_HOURS else {}),
     }
 
 

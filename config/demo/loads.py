@@ -1,4 +1,4 @@
-"""What one load of each format takes in the invented kitchen, and when its mold is free again.
+"""What one load of each format takes in the invented kitchen, when its mold is free again, and how long it keeps.
 
 Half sheet pans, by the size of the molds on a pan of 18 by 13 in: six 6 in rings, two 8 in rings, one 10 in ring, 24
 tartlet pans or cups.
@@ -48,4 +48,23 @@ LOADS: Final = {
     "coconut-cup": shelves(3, back_days=2),
     "pear-buckwheat-tart": trays(4, free_after=3),
     "meringue-bag": trays(3),
+}
+
+#: Code of a product that is cold -> how long it keeps so once it is ready [h]: common practice, without a source, and
+#: shorter than the seven days of the US Food Code (2022, 3-501.17).
+KEEPS_HOURS: Final = {
+    "almond-raspberry-6": "48",
+    "almond-raspberry-8": "48",
+    "almond-raspberry-10": "48",
+    "almond-squares": "48",
+    "chocolate-hazelnut-8": "48",
+    "chocolate-hazelnut-10": "48",
+    "mousse-glass": "48",
+    "custard-tart-9": "48",
+    "custard-tartlet": "36",
+    "orange-cup": "48",
+    "lemon-tartlet": "24",
+    "buttermilk-glass": "48",
+    "coconut-cup": "72",
+    "pear-buckwheat-tart": "36",
 }

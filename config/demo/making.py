@@ -88,8 +88,8 @@ class Sell(NamedTuple):
     more: dict[str, Any] = {}
 
 
-def bake(minutes: str, **more: Any) -> dict[str, Any]:
-    """Return a step of baking."""
+def bake(minutes: str, temperature_c: Text, **more: Any) -> dict[str, Any]:
+    """Return a step of baking at a temperature of the oven [°C]."""
     return {
         "name": "Bake",
         "kind": "bake",
@@ -97,18 +97,20 @@ def bake(minutes: str, **more: Any) -> dict[str, Any]:
         "hands_fixed": "6",
         "station": "oven",
         "minutes": minutes,
+        "temperature_c": temperature_c,
         **more,
     }
 
 
-def chill(minutes: str, name: str = "Chill", **more: Any) -> dict[str, Any]:
-    """Return a step in the cold room."""
-    return {"name": name, "kind": "chill", "station": "cold-room", "minutes": minutes, **more}
+def chill(minutes: str, name: str = "Chill", *, hold_max: str) -> dict[str, Any]:
+    """Return a step in the cold room, and how much longer it may stay there."""
+    return {"name": name, "kind": "chill", "station": "cold-room", "minutes": minutes, "hold_max": hold_max}
 
 
 def blast(minutes: str) -> dict[str, Any]:
-    """Return a step in the blast chiller."""
-    return {"name": "Blast chill", "kind": "chill", "station": "blast-chiller", "minutes": minutes}
+    """Return a step in the blast chiller, which holds what is in it until the morning."""
+    step = {"name": "Blast chill", "kind": "chill", "station": "blast-chiller"}
+    return {**step, "minutes": minutes, "hold_max": "720"}
 
 
 def cool(minutes: str, name: str = "Cool on the rack, then straight to the cold") -> dict[str, Any]:

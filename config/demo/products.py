@@ -7,6 +7,8 @@ from config.demo.profile import MOLDS
 
 _RING_6, _RING_8, _RING_10, _TART_RING, _TARTLET, _TRAY, _GLASS, _CUP = (row[0] for row in MOLDS)
 _OVERNIGHT = "960"
+#: How warm the oven is for sponges, for paste and for custards.
+_SPONGE, _CASES, _CUSTARD = warm("350", "175"), warm("375", "190"), warm("285", "140")
 HOLDING = ("Keep at 41 °F or colder until it is set out.", "Keep at 5 °C or colder until it is set out.")
 
 
@@ -44,9 +46,9 @@ PRODUCTS = (
         ),
         "box-small board ribbon",
         (
-            bake("45"),
+            bake("45", _SPONGE),
             cool("45"),
-            chill("180"),
+            chill("180", hold_max="1440"),
             _layer("14"),
             blast("120"),
             chill("60", hold_max="1440"),
@@ -69,9 +71,9 @@ PRODUCTS = (
         ),
         "box-medium board ribbon",
         (
-            bake("55"),
+            bake("55", _SPONGE),
             cool("60"),
-            chill("240"),
+            chill("240", hold_max="1440"),
             _layer("18"),
             blast("120"),
             chill("60", hold_max="1440"),
@@ -94,9 +96,9 @@ PRODUCTS = (
         ),
         "box-large board ribbon",
         (
-            bake("65"),
+            bake("65", _SPONGE),
             cool("60"),
-            chill("300"),
+            chill("300", hold_max="1440"),
             _layer("25"),
             blast("180"),
             chill("60", hold_max="1440"),
@@ -115,7 +117,7 @@ PRODUCTS = (
         (Line("almond-sponge", "1 1/2 oz", "42 g"), Line("raspberry-compote", "1/2 oz", "14 g")),
         "case",
         (
-            bake("30"),
+            bake("30", _SPONGE),
             cool("60", "Cool on the rack"),
             hands("Spread the compote", "finish", "4", "0", leaves_c=warm("68", "20"), takes=["raspberry-compote"]),
             blast("90"),
@@ -140,9 +142,9 @@ PRODUCTS = (
         ),
         "box-medium board ribbon",
         (
-            bake("40"),
+            bake("40", _SPONGE),
             cool("60"),
-            chill("180", "Chill the sponge"),
+            chill("180", "Chill the sponge", hold_max="1440"),
             _mousse_on_sponge("8"),
             blast("240"),
             chill("720", "Set overnight", hold_max="2880"),
@@ -173,9 +175,9 @@ PRODUCTS = (
         ),
         "box-large board ribbon",
         (
-            bake("45"),
+            bake("45", _SPONGE),
             cool("60"),
-            chill("180", "Chill the sponge"),
+            chill("180", "Chill the sponge", hold_max="1440"),
             _mousse_on_sponge("10"),
             blast("240"),
             chill("720", "Set overnight", hold_max="2880"),
@@ -223,9 +225,9 @@ PRODUCTS = (
         (Line("sweet-paste", "12 oz", "340 g"), Line("vanilla-custard", "30 oz", "850 g")),
         "box-medium",
         (
-            bake("25", name="Bake the cases"),
+            bake("25", _CASES, name="Bake the cases"),
             hands("Fill", "fill", "6", "2", takes=["vanilla-custard"]),
-            bake("50", temperature_c=warm("285", "140"), leaves_c=warm("176", "80")),
+            bake("50", _CUSTARD, leaves_c=warm("176", "80")),
             cool("60"),
             chill(_OVERNIGHT, "Chill overnight", hold_max="2880"),
             hands("Box", "pack", "2", "2"),
@@ -243,9 +245,9 @@ PRODUCTS = (
         (Line("sweet-paste", "1 oz", "28 g"), Line("vanilla-custard", "1 3/4 oz", "50 g")),
         "case",
         (
-            bake("15", name="Bake the cases"),
+            bake("15", _CASES, name="Bake the cases"),
             hands("Fill", "fill", "6", "0.3", takes=["vanilla-custard"]),
-            bake("28", temperature_c=warm("285", "140"), leaves_c=warm("176", "80")),
+            bake("28", _CUSTARD, leaves_c=warm("176", "80")),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Tray up", "pack", "4", "0.1"),
@@ -264,7 +266,7 @@ PRODUCTS = (
         "cup",
         (
             hands("Fill cups", "fill", "8", "0.4"),
-            bake("45", temperature_c=warm("265", "130"), leaves_c=warm("176", "80")),
+            bake("45", warm("265", "130"), leaves_c=warm("176", "80")),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Finish and lid", "finish", "4", "0.4"),
@@ -353,7 +355,7 @@ PRODUCTS = (
         (Line("buckwheat-paste", "16 oz", "450 g"), Line("spiced-pears", "26 oz", "740 g")),
         "box-medium",
         (
-            bake("55", leaves_c=warm("194", "90"), takes=["buckwheat-paste", "spiced-pears"]),
+            bake("55", _CASES, leaves_c=warm("194", "90"), takes=["buckwheat-paste", "spiced-pears"]),
             cool("30"),
             blast("150"),
             chill("60", hold_max="2160"),
@@ -372,9 +374,9 @@ PRODUCTS = (
         (Line("dried-meringue", "2 oz", "57 g"),),
         "case",
         (
-            bake("100", temperature_c=warm("210", "100")),
+            bake("100", warm("210", "100")),
             {"name": "Cool in the oven", "kind": "rest", "station": "rack", "minutes": "120", "hold_max": "10080"},
-            hands("Bag", "pack", "4", "0.6"),
+            hands("Bag", "pack", "4", "0.6", hold_max="10080"),
         ),
         {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature."},
     ),

@@ -26,6 +26,9 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "away_c": ("25", "25"),
     "time_out_minutes": ("", 180),
     "time_out_source": ("", "Our food safety plan of March 2026"),
+    "longest_wait_min": (60, 60),
+    "most_events_per_day": (8, 8),
+    "most_guests_per_day": (600, 600),
     "checks_note": (
         "Whoever packs takes the temperature of one piece a tray with the probe, and writes the time on its label.",
     )
@@ -59,12 +62,12 @@ KITCHEN: dict[str, tuple[str, str]] = {
 
 #: weekday (0 is Monday), opens, closes, people
 HOURS = (
-    (1, "06:30", "17:30", 3),
-    (2, "06:30", "17:30", 3),
-    (3, "06:30", "18:30", 3),
-    (4, "06:00", "19:00", 4),
-    (5, "06:00", "17:00", 4),
-    (6, "07:00", "12:00", 2),
+    (1, "06:30", "17:30", 2),
+    (2, "06:30", "17:30", 2),
+    (3, "06:30", "18:30", 2),
+    (4, "06:00", "19:00", 2),
+    (5, "06:00", "17:00", 3),
+    (6, "07:00", "12:00", 1),
 )
 
 #: weekday (0 is Monday), from, to: when orders are picked up, or leave
@@ -95,9 +98,9 @@ STATIONS = (
 )
 #: How far the temperatures of loads in one oven lie apart at most [°C]: 25 °F, or 15 °C.
 TOLERANCE_C = {"oven": ("13.888889", "15")}
-#: The station of which one is serviced for two days, and in how many days at the earliest.
-SERVICED, SERVICE_IN_DAYS = "oven", 11
-VEHICLES = (("White van", False),)
+#: The station of which one is serviced for two days.
+SERVICED = "oven"
+VEHICLES = (("White van", False), ("Refrigerated van", True))
 
 #: name, monthly amount, carrier, station
 MONTHLY_COSTS = (
@@ -166,7 +169,7 @@ MOLDS = (
         8,
         "metal",
     ),
-    (("Glass, 2 3/8 in", "Glass, 6 cm"), "round", size("2 3/8", "6"), None, None, size("3 1/8", "8"), 144, "glass"),
+    (("Glass, 2 3/8 in", "Glass, 6 cm"), "round", size("2 3/8", "6"), None, None, size("3 1/8", "8"), 288, "glass"),
     (
         ("Baking cup, 2 3/4 in", "Baking cup, 7 cm"),
         "round",
@@ -174,8 +177,8 @@ MOLDS = (
         None,
         None,
         size("2", "5"),
-        # They leave with the desserts: enough for an event with two kinds in them.
-        240,
+        # They leave with the desserts: enough for a weekend of events.
+        480,
         "card",
     ),
 )

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from decimal import ROUND_CEILING, Decimal
+from math import inf
 from typing import Final
 
 from django.utils import timezone
@@ -27,6 +28,7 @@ from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from orders.planning.slots import Budget, slot_found
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
@@ -52,6 +54,7 @@ TABLES: Final[tuple[tuple[tuple[str, int], ...], ...]] = (
     (("mousse-glass", 50), ("custard-tartlet", 50), ("chocolate-hazelnut-10", 0)),
     (("almond-squares", 60), ("coconut-cup", 40), ("pear-buckwheat-tart", 0)),
     (("orange-cup", 40), ("lemon-tartlet", 30), ("coconut-cup", 30), ("custard-tart-9", 0)),
+    (("custard-tartlet", 60), ("mousse-glass", 40)),
 )
 
 
@@ -65,7 +68,7 @@ class Story:
     day: date
     hour: int
     guests: int
-    table: int
+    table: int | None
     pieces: str = "2"
     pickup: bool = False
     allergies: tuple[str, ...] = ()
@@ -73,6 +76,8 @@ class Story:
     allergy_note: str = ""
     note: str = ""
     budget: int | None = None
+    #: Product and how many of it, beside the table.
+    cakes: tuple[tuple[str, int], ...] = ()
 
     @property
     def starts(self) -> datetime:
@@ -118,11 +123,14 @@ def composed(story: Story, draft: Quote, at: datetime, *, guests: int | None = N
 
 
 def table_for(story: Story, guests: int) -> DessertTable:
-    """Allocate guests × pieces to the table's products, each rounded up to its sale multiple."""
-    shares = TABLES[story.table]
-    products = Product.objects.in_bulk([code for code, _share in shares], field_name="code")
+    """Allocate guests × pieces to the table's products, each rounded up to its sale multiple; add the story's cakes."""
+    shares = () if story.table is None else TABLES[story.table]
+    codes = [code for code, _ in (*shares, *story.cakes)]
+    products = Product.objects.in_bulk(codes, field_name="code")
     pieces = Decimal(story.pieces) * guests
-    return DessertTable(lines=tuple(_line(products[code], share, pieces) for code, share in shares))
+    lines = [_line(products[code], share, pieces) for code, share in shares]
+    lines += [TableLine(products[code].pk, code, count) for code, count in story.cakes]
+    return DessertTable(lines=tuple(lines))
 
 
 def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
@@ -132,8 +140,13 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
     return TableLine(product.pk, product.code, max(int(lots), 1) * product.sale_multiple, share=Decimal(share) / 100)
 
 
-def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int | None = None) -> Quote:
-    """Send the quote and make its PDF, which an approval needs; it is valid as long as usual, or for so many days."""
+def sent(
+    story: Story, draft: Quote, at: datetime, *, valid_days: int | None = None, reserve_day: bool = False
+) -> Quote:
+    """Send the quote and make its PDF, which an approval needs; it is valid as long as usual, or for so many days.
+
+    Where its day is kept, a place is looked for without a clock, so that it is found on a slow machine too.
+    """
     until = timezone.localtime(at + timedelta(days=valid_days or 0))
     terms = Terms(
         valid_until=until.replace(hour=23, minute=59, second=0) if valid_days else None,
@@ -156,6 +169,9 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int | None = N
         not_asked_seen=True,
         unstated_seen=unstated_mark(check.unstated),
         read=[one.mark for one in check.to_read],
+        together=DIVIDED if reserve_day else "",
+        reserve_day=reserve_day,
+        place=slot_found(quotes_with_rows().get(pk=draft.pk), at=at, budget=PATIENT) if reserve_day else None,
     )
     quote_document(quote_id=quote.pk, at=at)
     return quote
@@ -188,6 +204,8 @@ def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PA
     )
 
 
+#: How far it is looked for the place of a quote whose day is kept.
+PATIENT: Final = Budget(inf, 60, 400)
 #: What the owner says where orders of one day would not be cold in time as one batch.
 DIVIDED: Final = "Divided over more vessels; each of them is probed at 2 h and 4 h, and discarded if it is late"
 
@@ -225,17 +243,16 @@ def _due(order: Order) -> int:
     return int(invoice.due_minor)
 
 
-def to_quote(story: Story) -> Quote:
+def to_quote(story: Story, *, reserve_day: bool = False) -> Quote:
     """Build a story up to a quote sent about six weeks before the event."""
     asked = story.starts - timedelta(days=46, hours=5)
-    return sent(
-        story, composed(story, inquired(story, asked), asked + timedelta(hours=20)), asked + timedelta(hours=21)
-    )
+    draft = composed(story, inquired(story, asked), asked + timedelta(hours=20))
+    return sent(story, draft, asked + timedelta(hours=21), reserve_day=reserve_day)
 
 
-def to_order(story: Story) -> Order:
+def to_order(story: Story, *, reserve_day: bool = False) -> Order:
     """Build a story up to an approved order with its deposit paid."""
-    quote = to_quote(story)
+    quote = to_quote(story, reserve_day=reserve_day)
     order = approved(story, quote, story.starts - timedelta(days=41))
     deposit_paid(order, story.starts - timedelta(days=38))
     return order

@@ -7,7 +7,8 @@ from typing import Final
 
 from django.utils import timezone
 
-from config.demo import stories
+from config.demo import stories, weeks
+from config.demo.days import saturday
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
 from orders.orders.services import order_start
@@ -26,18 +27,17 @@ def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
     _past(today)
     report("The coming weekends")
     _under_way(today)
-    return _coming(today, now)
+    weeks.build_weeks(today)
+    wedding = _coming(today, now)
+    weeks.wishes(today, now)
+    return wedding
 
 
 def _past(today: date) -> None:
     for number, days_ago in enumerate(range(360, 24, -EVERY), start=1):
-        story = _story(number, _saturday(today - timedelta(days=days_ago)))
+        story = _story(number, saturday(today - timedelta(days=days_ago)))
         stories.PAST[number % len(stories.PAST)](story)
     _money_open(today)
-
-
-def _saturday(day: date) -> date:
-    return day + timedelta(days=(5 - day.weekday()) % 7)
 
 
 def _story(number: int, day: date) -> Story:
@@ -49,7 +49,7 @@ def _story(number: int, day: date) -> Story:
         day=day,
         hour=(13, 14, 15, 16, 17)[number % 5],
         guests=(36, 60, 85, 48, 110, 72)[number % 6],
-        table=1 + number % (len(stories.TABLES) - 1),
+        table=1 + number % 4,
         pickup=number % 5 == 3,
     )
 
@@ -62,7 +62,7 @@ def _money_open(today: date) -> None:
         (103, 47, stories.unpaid),
         (104, 80, stories.part_paid),
     ):
-        story(_story(number, _saturday(today - timedelta(days=days_ago))))
+        story(_story(number, saturday(today - timedelta(days=days_ago))))
 
 
 def _under_way(today: date) -> None:
@@ -70,18 +70,18 @@ def _under_way(today: date) -> None:
     soon = _story(111, today + timedelta(days=1))
     order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
     order_start(order_id=order.pk, together=stories.DIVIDED, by="tomas", at=timezone.now())
-    stories.to_order(replace(_story(112, _saturday(today + timedelta(days=2))), table=4))
-    late = replace(_story(113, _saturday(today + timedelta(days=23))), table=3)
+    stories.to_order(replace(_story(112, saturday(today + timedelta(days=2))), table=4))
+    late = replace(_story(113, saturday(today + timedelta(days=23))), table=3)
     stories.approved(late, stories.to_quote(late), late.starts - timedelta(days=41))
 
 
 def _coming(today: date, now: datetime) -> Quote:
-    """Build three open inquiries for the coming weekends: a sent quote for a wedding, a draft, a new inquiry."""
+    """Build three open inquiries: a sent quote for a wedding whose day is kept, a draft, a new inquiry."""
     wedding = Story(
         number=WEDDING,
         person=PEOPLE[0],
         place=PLACES[0],
-        day=_saturday(today + timedelta(days=16)),
+        day=saturday(today + timedelta(days=16)),
         hour=16,
         guests=140,
         table=0,
@@ -92,13 +92,13 @@ def _coming(today: date, now: datetime) -> Quote:
         budget=320000,
     )
     quote = stories.composed(wedding, stories.inquired(wedding, now - timedelta(days=2)), now - timedelta(days=1))
-    quote = stories.sent(wedding, quote, now - timedelta(hours=20), valid_days=10)
+    quote = stories.sent(wedding, quote, now - timedelta(hours=20), valid_days=10, reserve_day=True)
     supper = replace(
-        _story(121, _saturday(today + timedelta(days=9))), person=PEOPLE[1], guests=64, table=1, pickup=False
+        _story(121, saturday(today + timedelta(days=23))), person=PEOPLE[1], guests=64, table=1, pickup=False
     )
     stories.composed(supper, stories.inquired(supper, now - timedelta(days=1)), now - timedelta(hours=6))
     first = replace(
-        _story(122, _saturday(today + timedelta(days=23))),
+        _story(122, saturday(today + timedelta(days=23))),
         person=PEOPLE[23],
         guests=95,
         pickup=False,

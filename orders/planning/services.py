@@ -43,8 +43,8 @@ def window_check_ask(*, quote_id: int, at: datetime) -> bool:
     return False
 
 
-def window_check_make(*, row: Outbox, at: datetime) -> None:
-    """Work out an answer that was asked for; nothing where it has been asked anew since."""
+def window_check_make(*, row: Outbox, at: datetime, seconds: float = SECONDS) -> None:
+    """Work out an answer that was asked for, in so many seconds; nothing where it has been asked anew since."""
     wanted = WindowCheck.objects.filter(quote=row.payload["quote"], key=row.payload["key"], answered_at=None)
     check = wanted.select_related("quote__inquiry").first()
     if check is None:
@@ -56,7 +56,7 @@ def window_check_make(*, row: Outbox, at: datetime) -> None:
     except CannotPrice:
         wanted.delete()
         return
-    until = time.monotonic() + SECONDS
+    until = time.monotonic() + seconds
     reserved = reserved_quotes(plan_row(), at, beside=quote.number)
     kitchen = kitchen_problem(book, first=first, last=last, reserved=reserved, besides=quote.number)
     plan = plan_days(kitchen, now=at, enough=lambda: time.monotonic() > until)

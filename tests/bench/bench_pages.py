@@ -73,13 +73,14 @@ def _few_orders() -> Any:
     from catalog.book.services import book_import
     from config.demo import stories, year
     from config.demo.catalog import catalog
+    from config.demo.days import saturday
 
     book_import(data=json.dumps(catalog("us")).encode())
     today: date = timezone.localdate()
     tales = (stories.all_paid, stories.part_paid, stories.unpaid, stories.credited, stories.declined)
     for number, tale in enumerate(tales):
-        tale(year._story(number, year._saturday(today - timedelta(days=30 + 7 * number))))
-    stories.to_order(year._story(10, year._saturday(today + timedelta(days=4))))
+        tale(year._story(number, saturday(today - timedelta(days=30 + 7 * number))))
+    stories.to_order(year._story(10, saturday(today + timedelta(days=4))))
     user = User.objects.create_user("bench")
     user.groups.add(Group.objects.get_or_create(name="owner")[0])
     client = Client()

@@ -41,8 +41,9 @@ def kitchen_fill() -> None:
 def demo_story(number: int, day: date) -> Any:
     """Return a story of the demo's, on the Saturday on or after a day."""
     from config.demo import year
+    from config.demo.days import saturday
 
-    return year._story(number, year._saturday(day))
+    return year._story(number, saturday(day))
 
 
 def _thrice_invoiced(story: Any) -> None:

@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -160,6 +161,39 @@ class TestBothProfiles:
         occasions = [] if which == "eu" else [person.occasion for person in PEOPLE]
         found = [text for text in [*texts_of(catalog(which)), *occasions] if british.search(text)]
         assert sorted(set(found)) == {"us": [], "eu": ["Icing sugar", "Roast and caramelise"]}[which]
+
+
+@pytest.mark.parametrize("which", ["us", "eu"])
+class TestWhatAPlanCounts:
+    """Nothing is left to a default: what is made, where it waits and for how long, and what there is of everything."""
+
+    def test_each_oven_has_its_temperature_and_each_wait_its_end(self, which: str) -> None:
+        book = catalog(which)
+        for made in [*book["recipes"], *book["products"]]:
+            for step in made["steps"]:
+                assert "temperature_c" in step or step.get("station") != "oven", made["code"]
+                assert "hold_max" in step or step["kind"] not in ("chill", "rest"), made["code"]
+        assert {step.get("attended") for one in book["recipes"] for step in one["steps"]} >= {"ends", "throughout"}
+
+    def test_each_product_says_what_a_load_takes_and_how_long_it_keeps(self, which: str) -> None:
+        book = catalog(which)
+        assert all(product["load_places"] for product in book["products"])
+        cold = [one for one in book["products"] if any(step["kind"] == "chill" for step in one["steps"])]
+        assert all(0 < int(product["keeps_hours"]) <= 7 * 24 for product in cold)
+        waiting = [one for one in book["recipes"] if any(step.get("station") == "cold-room" for step in one["steps"])]
+        assert all("kg_per_place" in recipe for recipe in waiting)
+        assert any(product.get("mold_leaves") for product in book["products"])
+
+    def test_there_are_people_hours_vans_and_days_that_differ(self, which: str) -> None:
+        book = catalog(which, datetime(2026, 12, 1, 9, tzinfo=UTC))
+        assert all(one["hands"] for one in [*book["hours"], *book["days"]])
+        assert {one["weekday"] for one in book["hand_over_hours"]} == {one["weekday"] for one in book["hours"]}
+        assert [one["cold"] for one in book["vehicles"]] == [False, True]
+        assert all(station["places"] and station["count"] for station in book["stations"].values())
+        assert [len(one["out"]) for one in book["stations"].values() if "out" in one] == [1]
+        assert len({one["date"] for one in book["closed"]}) == 2
+        asked = ("longest_wait_min", "most_events_per_day", "most_guests_per_day")
+        assert all(book["kitchen"]["profile"][key] for key in asked)
 
 
 class TestRules:

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from config.demo import stories, year
+from config.demo.days import saturday
 from tests.integration.catalog.recipes.test_recipes import page_text
 from tests.integration.config.test_demo_kitchen import taken_over
 from tests.integration.orders.register.test_register import signed_in
@@ -28,7 +29,7 @@ def test_no_figure_of_the_german_kitchens_sheets_has_a_decimal_point(monkeypatch
     days = timezone.localtime(now).date() + timedelta(days=20), timezone.localtime(now).date() + timedelta(days=40)
     # A week apart: there is one van, and all are delivered at the same hour.
     for week, (number, table) in enumerate(((201, 0), (202, 2), (203, 4))):
-        story = year._story(number, year._saturday(days[0] + timedelta(weeks=week)))
+        story = year._story(number, saturday(days[0] + timedelta(weeks=week)))
         stories.to_order(replace(story, table=table))
     client = signed_in("owner")
     wrong = []
