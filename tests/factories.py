@@ -53,7 +53,7 @@ def _small_kitchen_import() -> None:
     """
     book_import(data=small_book_bytes())
     RecipeStep.objects.filter(kind="cook").update(kind="mix", temperature_c=None)
-    Recipe.objects.update(never_hot=True)
+    Recipe.objects.update(never_hot=True, never_hot_reason="Pasteurized yolks, stirred cold")
     # What stands in an oven is hot, unless it states a temperature that is not.
     ProductStep.objects.filter(kind="bake").update(kind="finish", temperature_c=20)
     catalog_changed()

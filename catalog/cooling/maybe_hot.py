@@ -18,8 +18,9 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
-from catalog.recipes.heat_words import heat_word, heating_word, hot_reading, torching_word
-from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
+from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source
+from catalog.recipes.heat_words import heat_word, hot_reading, step_heats, torching_word
+from catalog.recipes.perishables import Held, all_room_safe, gives_reason, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
 from costing.contract import Book, Product, Recipe, Step
 
@@ -37,11 +38,11 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     """Return why a recipe is asked about, whether it is hot or cold while it is made; None where it is not."""
     book = mixtures.book
     if recipe.never_hot:
-        return _contradicted(recipe, book)
+        return _contradicted(recipe, book) or _reason_missing(recipe, book)
     if room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
         return None
     within = list(parts_of([recipe.code], book))
-    word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe))
+    word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe)) or _cooked_word(recipe, book)
     if word and (perishables(within) or any(_is_starch(part) for part in within)):
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
     own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
@@ -53,13 +54,13 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
 def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     """Return that a step speaks of heat, where the recipe is ticked as never hot; None where none does.
 
-    It does by a word of its name, or by a temperature of its name or text.
+    It does by a word of its name, by a temperature or a heat source of its name or text, or by a flame over it.
     """
     if room_safe(recipe, book) or _states_heat(recipe):
         return None
     # A temperature of its own says more than its name.
     own = (step for step in recipe.steps if step.temperature_c is None)
-    step = next((each.name for each in own if _speaks(each, never=False)), None)
+    step = next((each.name for each in own if _speaks(each, book, never=True)), None)
     within = [] if step is None else list(parts_of([recipe.code], book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
@@ -76,16 +77,50 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     if all_room_safe(codes, book):
         return None
     never = any(book.recipe(code).never_hot for code in codes)
-    step = next((str(each) for each in _unstated(product, book) if _speaks(each, never=never)), None)
+    step = next((str(each) for each in _unstated(product, book) if _speaks(each, book, never=never)), None)
     within = [] if step is None else list(parts_of(codes, book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
     return Reason("heat_in_step", {"product": product.name, "step": step})
 
 
-def _speaks(step: Step, *, never: bool) -> bool:
-    found = heating_word(step.name) or hot_reading((step.name, step.text))
-    return bool(found or (never and torching_word(step.name)))
+def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
+    """Return that nobody says why a recipe is never hot that is cooked as a rule; None where none has to.
+
+    Egg or milk with starch is, and what is called after a cooked preparation. The reason has to have real words.
+    """
+    if room_safe(recipe, book) or _states_heat(recipe) or gives_reason(recipe.never_hot_reason):
+        return None
+    within = list(parts_of([recipe.code], book))
+    starch, held = any(map(_is_starch, within)), perishables(within)
+    if not (starch or held):
+        return None
+    word = cooked_preparation(_texts(recipe), but=_ready_made(recipe, book))
+    if word:
+        return Reason("never_hot_named", {"part": recipe.name, "word": word})
+    own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
+    thickened = _COLD_WAIT & set(perishables(own)) and any(map(_is_starch, own))
+    return Reason("never_hot_starch", {"part": recipe.name, "holds": perishables(own)}) if thickened else None
+
+
+def _cooked_word(recipe: Recipe, book: Book) -> str:
+    """Return how a recipe's words name a heat source, a bare temperature or a cooked preparation; empty without."""
+    texts, degrees = list(_texts(recipe)), book.kitchen.described.degrees
+    steps = [text for step in recipe.steps for text in (step.name, step.text)]
+    return heat_source(texts) or bare_degrees(steps, degrees) or cooked_preparation(texts, but=_ready_made(recipe, book))
+
+
+def _ready_made(recipe: Recipe, book: Book) -> Iterator[str]:
+    for line in recipe.lines:
+        if line.recipe is not None:
+            yield book.recipe(line.recipe).name
+        elif line.ingredient is not None:
+            yield book.ingredient(line.ingredient).name
+
+
+def _speaks(step: Step, book: Book, *, never: bool) -> bool:
+    found = step_heats(step.name, step.text, book.kitchen.described.degrees)
+    return found or bool(never and torching_word(step.name))
 
 
 def _unstated(product: Product, book: Book) -> Iterator[Step]:

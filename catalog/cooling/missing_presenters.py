@@ -99,6 +99,15 @@ SENTENCES: Final[Sentences] = {
         "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter how warm it leaves and its vessel"
         " at that step, or describe the step as what it is."
     ),
+    "never_hot_named": marked(
+        "{part} is marked as never hot, and “{word}” is cooked as a rule. Enter under “Why it is never hot” of {part}"
+        " how it is made without heat, or enter “Leaves at” and a vessel at the step that leaves it hot."
+    ),
+    "never_hot_starch": marked(
+        "{part} is marked as never hot and holds {holds:perishables} with starch, which is cooked as a rule. Enter under"
+        " “Why it is never hot” of {part} how it is made without heat, or enter “Leaves at” and a vessel at the step"
+        " that leaves it hot."
+    ),
     "heat_in_step": marked(
         "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter how warm it"
         " leaves at that step, by its core temperature, or describe the step as what it is."

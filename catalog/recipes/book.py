@@ -121,6 +121,7 @@ def _read(book: Book, cache: RecordCache) -> Book:
         "shelf_stable",
         "shelf_stable_source",
         "never_hot",
+        "never_hot_reason",
         "kg_per_place",
     )
     rows = Rows(Recipe.objects.values_list(*columns))
@@ -128,7 +129,8 @@ def _read(book: Book, cache: RecordCache) -> Book:
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
-    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable, source, never_hot, per_place = row
+    _, code, name, loss, limit, least, note, air, loss_of, active, *claims, per_place = row
+    shelf_stable, source, never_hot, why_never = claims
     return values.Recipe(
         code,
         name,
@@ -144,6 +146,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         shelf_stable,
         source,
         never_hot,
+        why_never,
         exact_or_none(per_place),
     )
 
@@ -164,6 +167,7 @@ def _write(book: Book, keys: Keys) -> None:
             shelf_stable=recipe.shelf_stable,
             shelf_stable_source=recipe.shelf_stable_source,
             never_hot=recipe.never_hot,
+            never_hot_reason=recipe.never_hot_reason,
             kg_per_place=decimal_or_none(recipe.kg_per_place),
             position=i,
         )

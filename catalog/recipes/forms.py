@@ -15,13 +15,13 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
-from catalog.recipes.heat_words import heating_word, hot_reading
+from catalog.recipes.heat_words import step_heats
 from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
 from catalog.recipes.step_forms import RecipeStepSet, recipe_step_initial
-from catalog.web.display import mass_unit
+from catalog.web.display import current, mass_unit
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
@@ -107,6 +107,17 @@ class RecipeForm(AsksNear):
         help_text=_(
             "Asked where a word speaks of heat, or milk or egg waits in the cold, and no step states a temperature. "
             "For what is boiled, baked or melted, enter “Leaves at” at its step instead."
+        ),
+    )
+    never_hot_reason = WordsField(
+        what=marked("the reason"),
+        most=300,
+        label=_("Why it is never hot"),
+        required=False,
+        help_text=_(
+            "Needed where it holds egg or milk with starch, or names what is cooked as a rule, such as custard, curd, "
+            "ganache or syrup: write what is used instead of cooking, such as pasteurized yolks with a starch that "
+            "swells cold, or that it goes in ready made and cold."
         ),
     )
     note = WordsField(
@@ -223,7 +234,8 @@ class RecipeForms(EditorForms[RecipeForm]):
             return
         entered = (getattr(form, "cleaned_data", {}) for form in self.steps.filled)
         words = ((found.get("name") or "", found.get("text") or "") for found in entered)
-        step = next((name for name, text in words if heating_word(name) or hot_reading((name, text))), None)
+        degrees = current().degrees
+        step = next((name for name, text in words if step_heats(name, text, degrees)), None)
         if step is not None:
             text = gettext(
                 "The step “%(step)s” speaks of heat. Enter how warm it leaves, or describe the step as what it is."
@@ -246,6 +258,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             shelf_stable=head["shelf_stable"],
             shelf_stable_source=head["shelf_stable_source"],
             never_hot=head["never_hot"],
+            never_hot_reason=head["never_hot_reason"],
             air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
@@ -286,6 +299,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "shelf_stable": recipe.shelf_stable,
         "shelf_stable_source": recipe.shelf_stable_source,
         "never_hot": recipe.never_hot,
+        "never_hot_reason": recipe.never_hot_reason,
         "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,

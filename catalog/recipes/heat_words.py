@@ -9,6 +9,8 @@ import unicodedata
 from collections.abc import Iterable
 from typing import Final
 
+from catalog.recipes.cooked_words import bare_degrees, heat_source
+
 _ENGLISH: Final = (
     r"(re|par)?boil(s|ed|ing)?|(par)?bak(e|es|ed|ing)|(re|par)?cook(s|ed|ing)?|simmer(s|ed|ing)?|scald(s|ed|ing)?"
     r"|(re|pre|over)?heat(s|ed|ing)?|(re)?melt(s|ed|ing)?|molten|fr(y|ies|ied|ying)|roast(s|ed|ing)?"
@@ -82,6 +84,15 @@ _TORCHES: Final = re.compile(
     r"\b((blow)?torch(es|ed|ing)?|flamb(e|es|eed|ieren)|abflammen|abbrennen|flamber|flambare|flamear|flamberen)\b",
     re.IGNORECASE,
 )
+
+
+def step_heats(name: str, text: str, degrees: str) -> bool:
+    """Return whether a step says that it heats: by a word of its name, a temperature, a bare number or a heat source.
+
+    ``degrees`` are the kitchen's own, F or C.
+    """
+    both = (name, text)
+    return bool(heating_word(name) or hot_reading(both) or heat_source(both) or bare_degrees(both, degrees))
 
 
 def torching_word(name: str) -> str:

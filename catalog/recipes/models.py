@@ -84,6 +84,7 @@ class Recipe(models.Model):
     shelf_stable_source = models.CharField(max_length=300, blank=True, help_text="who says so, and by what")
     # Asked where it may be hot and no step states it.
     never_hot = models.BooleanField(default=False, help_text="never hot while it is made, by its maker's word")
+    never_hot_reason = models.CharField(max_length=300, blank=True, help_text="why, where it is cooked as a rule")
     kg_per_place = ExactDecimalField(
         null=True,
         blank=True,

@@ -39,6 +39,7 @@ class RecipeData:
     shelf_stable: bool = False
     shelf_stable_source: str = ""
     never_hot: bool = False
+    never_hot_reason: str = ""
     kg_per_place: Decimal | None = None
 
 
@@ -46,6 +47,7 @@ def recipe_version(recipe: Recipe) -> str:
     """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
     fields += [recipe.air, recipe.loss_of, recipe.shelf_stable, recipe.shelf_stable_source, recipe.never_hot]
+    fields += [recipe.never_hot_reason]
     fields.append(str(recipe.kg_per_place))
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
@@ -89,7 +91,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
     recipe.shelf_stable_source, recipe.never_hot = data.shelf_stable_source.strip(), data.never_hot
-    recipe.kg_per_place = data.kg_per_place
+    recipe.kg_per_place, recipe.never_hot_reason = data.kg_per_place, data.never_hot_reason.strip()
     recipe.save()
     _lines_replace(recipe, data.lines)
     recipe_steps_replace(recipe=recipe, steps=data.steps)

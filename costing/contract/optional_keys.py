@@ -34,6 +34,7 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
             "shelf_stable",
             "shelf_stable_source",
             "never_hot",
+            "never_hot_reason",
             "kg_per_place",
         }
     ),

@@ -53,6 +53,8 @@ class Recipe:
         Who says so, and by what: a measurement, or a letter of a laboratory or authority.
     never_hot : bool
         Whether its maker says that nothing heats it while it is made; asked only where no step states heat.
+    never_hot_reason : str
+        Why it is never hot although what it holds, or what it is called, is cooked as a rule.
     kg_per_place : Fraction, optional
         How much of a batch waits on one place in the cold [kg]; None: a batch takes one place.
     """
@@ -71,6 +73,7 @@ class Recipe:
     shelf_stable: bool = False
     shelf_stable_source: str = ""
     never_hot: bool = False
+    never_hot_reason: str = ""
     kg_per_place: Fraction | None = None
 
     def __str__(self) -> str:

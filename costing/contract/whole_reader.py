@@ -182,7 +182,7 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
 
 def _recipe(recipe: Recipe, item: Item) -> Recipe:
     steps = _steps(item) if "steps" in item else recipe.steps
-    others = ("note", "loss_of", "active", "shelf_stable", "shelf_stable_source", "never_hot")
+    others = ("note", "loss_of", "active", "shelf_stable", "shelf_stable_source", "never_hot", "never_hot_reason")
     return replace(recipe, steps=steps, **_given(item, ("air", "kg_per_place"), others))
 
 

@@ -164,6 +164,7 @@ def _recipe(item: Recipe) -> Item:
             ("shelf_stable", item.shelf_stable, False),
             ("shelf_stable_source", item.shelf_stable_source, ""),
             ("never_hot", item.never_hot, False),
+            ("never_hot_reason", item.never_hot_reason, ""),
             ("kg_per_place", item.kg_per_place, None),
             ("active", item.active, True),
         )

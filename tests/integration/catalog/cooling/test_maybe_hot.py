@@ -7,6 +7,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
@@ -23,7 +24,12 @@ pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
 
 
-def custard_make(name: str, kind: str, *, chill: bool = False, never_hot: bool = False) -> Recipe:
+COLD = "Pasteurized yolks, and a starch that swells cold"
+
+
+def custard_make(
+    name: str, kind: str, *, chill: bool = False, never_hot: bool = False, reason: str = COLD, called: str = "Custard"
+) -> Recipe:
     """Make the kitchen with a custard of one step, of which no step states heat; others are answered."""
     kitchen_make()
     custard = Recipe.objects.get(code="custard")
@@ -31,7 +37,7 @@ def custard_make(name: str, kind: str, *, chill: bool = False, never_hot: bool =
     RecipeStep.objects.create(recipe=custard, name=name, kind=kind)
     if chill:
         RecipeStep.objects.create(recipe=custard, position=1, name="In the cold", kind="chill", minutes=60)
-    Recipe.objects.filter(pk=custard.pk).update(name="Custard", never_hot=never_hot)
+    Recipe.objects.filter(pk=custard.pk).update(name=called, never_hot=never_hot, never_hot_reason=reason)
     catalog_changed()
     return custard
 
@@ -58,12 +64,12 @@ class TestAsking:
         ],
     )
     def test_a_word_of_heat_or_a_wait_in_the_cold_asks(self, name: str, kind: str, found: str, *, chill: bool) -> None:
-        custard_make(name, kind, chill=chill)
+        custard_make(name, kind, chill=chill, called="Yolk base")
         assert asked() == found
         assert stops() == ([found] if found else [])
 
     def test_where_neither_it_nor_what_it_goes_into_waits_in_the_cold_nothing_asks(self) -> None:
-        custard_make("Get it together", "work")
+        custard_make("Get it together", "work", called="Yolk base")
         ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         assert asked() == ""
@@ -91,6 +97,11 @@ class TestAsking:
             "Épaissir",
             "Bring to 180 °F and pour",
             "Combine over bain-marie",
+            "Bring up to 180 and hold",
+            "Induction 6, whisk 8 min",
+            "90/8 min",
+            "Stir on the hob",
+            "Torch the tops",
         ],
     )
     def test_a_tick_is_not_believed_where_a_step_is_called_after_heat(self, name: str) -> None:
@@ -102,6 +113,34 @@ class TestAsking:
     def test_a_tick_is_believed_where_no_step_is(self, name: str) -> None:
         custard_make(name, "mix", never_hot=True)
         assert asked() == ""
+
+    @pytest.mark.parametrize(("reason", "found"), [("", "never_hot_named"), ("ok", "never_hot_named"), (COLD, "")])
+    def test_what_is_called_after_a_cooked_preparation_needs_a_reason(self, reason: str, found: str) -> None:
+        custard = custard_make("Make the anglaise as usual", "mix", never_hot=True, reason=reason)
+        Recipe.objects.filter(pk=custard.pk).update(name="Base number 3")
+        catalog_changed()
+        assert asked() == found
+        assert stops() == ([found] if found else [])
+
+    def test_egg_with_starch_needs_a_reason_too_and_the_page_says_where(self) -> None:
+        custard = custard_make("Whisk", "mix", never_hot=True, reason="")
+        Recipe.objects.filter(pk=custard.pk).update(name="Filling")
+        catalog_changed()
+        assert asked() == ""
+        Ingredient.objects.filter(code="sugar").update(name="Corn starch")
+        catalog_changed()
+        assert asked() == "never_hot_starch"
+        page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
+        assert "with starch, which is cooked as a rule" in page
+        assert "Why it is never hot" in page
+
+    @pytest.mark.parametrize("name", ["Induction 6, whisk 8 min", "Bring up to 180", "Make the anglaise as usual"])
+    def test_a_cooks_words_ask_without_the_tick(self, name: str) -> None:
+        custard = custard_make(name, "work")
+        Recipe.objects.filter(pk=custard.pk).update(name="Base number 3")
+        ProductStep.objects.filter(kind="chill").delete()
+        catalog_changed()
+        assert asked() == "heat_in_words"
 
     def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
         kitchen_make()
