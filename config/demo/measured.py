@@ -50,5 +50,5 @@ def _record(
     action: str = "",
 ) -> None:
     read = [Reading(begun + timedelta(hours=hours), celsius) for hours, celsius in readings]
-    data = RecordData(mark.item, read, outcome, started_at=begun, action=action, part=0, common=True)
+    data = RecordData(mark.item, read, outcome, started_at=begun, action=action, part=0, common=True, made_from=True)
     cooling_record_add(order_id=order.pk, data=data, by=COOK, at=read[-1].at + timedelta(minutes=5))

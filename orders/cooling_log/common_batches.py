@@ -20,7 +20,7 @@ def together_unanswered(order: Order) -> tuple[CoolingMark, ...]:
     its lines, their products and its inquiry.
     """
     marks = cooling_marks([order]).get(order.pk, {}).values()
-    return tuple(mark for mark in marks if mark.together is not None and not mark.settled and mark.given is None)
+    return tuple(mark for mark in marks if mark.together is not None and not mark.answered and mark.given is None)
 
 
 def together_carried(order: Order, *, at: datetime) -> None:

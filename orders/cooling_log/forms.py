@@ -84,6 +84,11 @@ class RecordForm(forms.Form):
         required=False,
         error_messages={"invalid_choice": _("Choose what was done: reheated and cooled once more, or discarded.")},
     )
+    made_from = forms.BooleanField(
+        label=_("This order is made from this batch, although it was made before its planned day"),
+        required=False,
+        help_text=_("Only before production has started. What the owner has to answer stays open."),
+    )
     note = forms.CharField(
         label=_("Note"), max_length=300, required=False, help_text=_("Such as which batch, and where it stood.")
     )
@@ -241,6 +246,7 @@ class RecordForms:
             note=values["note"],
             part=int(values["part"]) if values.get("part") else None,
             common=values["common"] == "1" if values.get("common") else None,
+            made_from=values["made_from"],
         )
 
     def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:

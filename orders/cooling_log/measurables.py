@@ -9,7 +9,7 @@ from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged, products_likely
 from orders.cooling_log.loads_apart import Apart, loads_apart
 from orders.cooling_log.measured import batches_apart, began, records_of
-from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.models import KEPT, CoolingRecord
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.cooling_log.together import together_units
 from orders.orders.models import Order
@@ -28,6 +28,7 @@ class Measurable:
     ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated,
     ``likely_shared_min`` as one batch for all its orders.
     ``counted`` is False where nothing states in how many vessels or loads it cools, ``pieces`` are those of a product.
+    ``steps_mark`` stands for the steps by which it breaks its rule, as a record writes it down.
     """
 
     item: Item
@@ -43,6 +44,7 @@ class Measurable:
     likely_shared_min: float | None = None
     counted: bool = True
     pieces: int = 1
+    steps_mark: str = ""
 
     def parts_when(self, *, common: bool | None) -> int:
         """Return in how many vessels or loads it is made: for all its orders at once, or for this one alone."""
@@ -186,6 +188,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     likely_shared_min=shared.get(item),
                     counted=item in counted,
                     pieces=pieces.get(item, 1),
+                    steps_mark="" if book is None else (mark.steps_mark if mark else "") or KEPT,
                 )
             )
     return found

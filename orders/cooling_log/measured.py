@@ -152,6 +152,14 @@ def _still_cooling(rows: Sequence[CoolingRecord], part: int) -> Iterator[Cooling
     return takewhile(lambda row: row.outcome == CoolingRecord.Outcome.COOLING, of_vessel)
 
 
+def measured_last(rows: Sequence[CoolingRecord]) -> list[CoolingRecord]:
+    """Return the records that count of a batch: of each vessel the latest, and the one that stands for all others."""
+    latest: dict[int, CoolingRecord] = {}
+    for row in rows:
+        latest = {0: row} if row.part == 0 else latest | {row.part: row}
+    return list(latest.values())
+
+
 def going_on(rows: Sequence[CoolingRecord]) -> Iterator[CoolingRecord]:
     """Yield the latest record of each vessel that still cools by it, earliest first; one of every vessel (0) as one."""
     latest: dict[int, CoolingRecord] = {}

@@ -14,6 +14,8 @@ from orders.records.row_rules import RowRules
 
 #: ``parts`` of a record of all vessels, where nothing stated how many there were.
 EVERY: Final = 0
+#: ``steps_mark`` of a record of what kept its rule by the steps of then.
+KEPT: Final = "-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,8 @@ class CoolingRecord(models.Model):
     A batch may stand in several vessels: then ``part`` is the number of the one that was measured, or 0 when each was.
     ``parts`` is how many there were by then, or ``EVERY``: a record of all of them is of no vessel that came later.
     ``common`` are all orders for which the batch was made at once; empty where it was made for this one alone.
-    ``item`` is the name and ``rule`` the rule in force at that time.
+    ``item`` is the name and ``rule`` the rule in force at that time. ``steps_mark`` is the mark of the steps and the
+    verdict by which it broke its rule then, ``KEPT`` where it broke none; empty where that is not known.
     """
 
     ROWS = RowRules(name="a cooling record")
@@ -67,6 +70,7 @@ class CoolingRecord(models.Model):
     note = models.CharField(max_length=300, blank=True)
     part = models.PositiveIntegerField(default=0, help_text="number of the vessel that was measured; 0: every one")
     parts = models.PositiveIntegerField(default=1, help_text="how many vessels it stood in")
+    steps_mark = models.CharField(max_length=64, blank=True, help_text="by which steps and verdict it was measured")
     common = models.JSONField(default=list, help_text="keys of all orders the batch was made for at once")
     recorded_by = models.CharField(max_length=150)
     recorded_at = models.DateTimeField()

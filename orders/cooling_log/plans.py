@@ -39,6 +39,12 @@ def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at
     return min(moment for order in orders for moment in _beginnings(order, work, book, at))
 
 
+def planned_making(orders: Iterable[Order], work: str, book: Book | None, *, at: datetime) -> datetime | None:
+    """Return when a work is begun first by the plans of some orders; None where no plan says it."""
+    planned = (_planned(order, work, book, at) for order in orders)
+    return min((found[0] for found in planned if found is not None and found[0] is not None), default=None)
+
+
 def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Iterator[datetime]:
     start, held = _by_plan(order, work, book, at)
     yield start - held
@@ -50,17 +56,25 @@ def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Ite
 
 def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime, timedelta]:
     """Return when a work is begun by an order's plan, and how long before it may be; without a plan the longest."""
-    hours, leaves = working_hours(book) if book else None, leaves_at(order)
+    found = _planned(order, work, book, at)
+    if found is None:
+        return leaves_at(order), BEFORE
+    start, held = found
+    return start or leaves_at(order), held
+
+
+def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime | None, timedelta] | None:
+    """Return when a work is begun by an order's plan, where it can be ready, and how long before it may be; or None."""
+    hours = working_hours(book) if book else None
     if book is None or hours is None:
-        return leaves, BEFORE
+        return None
     cold = cold_times({line.product.code for line in order.lines.all()}, book)
     planned = plan_of(order, book, hours, at, cold)
     if planned is None or work not in planned[0].works:
-        return leaves, BEFORE
+        return None
     timing, answer = planned
     starts = [one.start for one in answer.schedule if one.work == work] if answer.ok else []
-    start = moment_of(min(starts), hours.zone) if starts else leaves
-    return start, _held(timing, work)
+    return moment_of(min(starts), hours.zone) if starts else None, _held(timing, work)
 
 
 def _held(timing: Timing, work: str) -> timedelta:

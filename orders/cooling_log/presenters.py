@@ -104,8 +104,10 @@ def _brief(mark: CoolingMark) -> str:
         return gettext("The cooling rule was not met")
     if mark.state == "missed":
         return gettext("A cooling limit was missed")
-    if mark.settled:
+    if mark.state == "met":
         return met_words(mark) if mark.aged_min is None else _older(mark)
+    if mark.outdated and mark.state == "owed":
+        return gettext("The steps changed since it was measured")
     return gettext("Still to be measured") if _is_measured_only(mark) else _why(mark)
 
 
@@ -225,6 +227,8 @@ def _to_measure(mark: CoolingMark) -> str:
     if _is_measured_only(mark):
         return ""
     why = _why(mark)
+    if mark.outdated and mark.state == "owed":
+        return _outdated(mark, why)
     if mark.together is not None and mark.given is not None:
         words = {"why": why, "orders": display.joined(mark.together.numbers), "reason": mark.given.reason.rstrip(".")}
         return (
@@ -246,6 +250,15 @@ def _to_measure(mark: CoolingMark) -> str:
         )
         return text % {"why": why, "measured": measured, "by": by}
     return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
+
+
+def _outdated(mark: CoolingMark, why: str) -> str:
+    """Write that something was measured by other steps than today's, by which it breaks its rule."""
+    words = {"why": why, "reading": _last(mark)}
+    text = gettext("%(why)s. The steps changed since it was measured (%(reading)s): measure it again by today’s steps.")
+    if not mark.unanswered:
+        return text % words
+    return _sentences(text % words, gettext("No measurement is planned for today’s steps: ask the owner."))
 
 
 def _divide(together: Together, why: str) -> str:

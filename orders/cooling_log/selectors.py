@@ -23,16 +23,18 @@ from orders.cooling_log.measured import (
     began,
     counting,
     going_on,
+    measured_last,
     records_of,
     standing,
 )
-from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.models import KEPT, CoolingRecord
 from orders.cooling_log.reasons import in_force, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.cooling.shared import Given, Void
 from orders.quotes.models import CoolingOverride
+from orders.records.states import OrderStatus
 
 State = Literal["owed", "unknown", "cooling", "missed", "met", "not_met"]
 
@@ -62,7 +64,9 @@ class CoolingMark:
     today that a reading of a cooling that goes on by its records shows as missed. ``broken`` tells whether it breaks
     the rule, or cannot be judged, by today's steps. ``given`` is the owner's reason why it is made as one batch all the
     same, ``void`` one that counts no more because orders, amounts or steps changed. ``aged_min`` is how long it keeps
-    [min], where what was measured will be older than that when it is used.
+    [min], where what was measured will be older than that when it is used. ``steps_mark`` stands for the steps and the
+    verdict by which it breaks the rule, ``outdated`` when it does and was measured by other ones. ``started`` tells
+    whether production has begun: before that nothing that was measured answers for what is still to be made.
     """
 
     order_id: int
@@ -89,6 +93,9 @@ class CoolingMark:
     given: Given | None = None
     void: Void | None = None
     aged_min: Fraction | None = None
+    steps_mark: str = ""
+    outdated: bool = False
+    started: bool = False
 
     @property
     def state(self) -> State:
@@ -102,6 +109,8 @@ class CoolingMark:
         if self.record is None:
             known = self.judged or self.override is not None or self.breached_at is not None
             return "owed" if known else "unknown"
+        if self.outdated and self.record.outcome == CoolingRecord.Outcome.MET:
+            return "owed"
         return {"cooling": "cooling", "met": "met", "not_met": "not_met"}[self.record.outcome]  # type: ignore[return-value]  # the three outcomes
 
     @property
@@ -112,8 +121,13 @@ class CoolingMark:
 
     @property
     def settled(self) -> bool:
-        """Whether it was measured to have kept the rule."""
-        return self.state == "met"
+        """Whether it was measured to have kept the rule, and is no older than it keeps when it is used."""
+        return self.state == "met" and self.aged_min is None
+
+    @property
+    def answered(self) -> bool:
+        """Whether what was measured answers for it: not before production has begun, when it is still to be made."""
+        return self.settled and self.started
 
     @property
     def to_measure(self) -> bool:
@@ -132,8 +146,11 @@ class CoolingMark:
 
     @property
     def unanswered(self) -> bool:
-        """Whether the owner has not said what is measured of what breaks the rule, or not for today's steps."""
-        if self.settled or self.together is not None:
+        """Whether the owner has not said what is measured of what breaks the rule, or not for today's steps.
+
+        What somebody measured before production has begun is of an earlier batch, or of one the owner knows nothing of.
+        """
+        if self.answered or self.together is not None:
             return False
         return self.broken and (self.override is None or self.changed)
 
@@ -286,6 +303,9 @@ class _OrderMarks:
             changed=self._changed(item, one, override),
             gone=found.gone,
             broken=one is not None,
+            steps_mark="" if one is None else one.mark,
+            outdated=self._outdated(item, one, batch.rows),
+            started=self.order.status != OrderStatus.CONFIRMED,
         )
 
     def _parts(self, item: Item, rows: Sequence[CoolingRecord], parts: int) -> int:
@@ -303,6 +323,16 @@ class _OrderMarks:
     def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
         """Return whether what is measured instead was recorded for other steps or another verdict."""
         return one is not None and override is not None and item not in self.together and override.mark != one.mark
+
+    def _outdated(self, item: Item, one: Broken | None, rows: Sequence[CoolingRecord]) -> bool:
+        """Return whether it breaks the rule by other steps or another verdict than those it was measured by.
+
+        A batch for several orders is not asked about: its verdict changes with each order that joins it.
+        """
+        if one is None or item in self.together:
+            return False
+        known = (row for row in measured_last(rows) if row.steps_mark and not row.common)
+        return any(row.steps_mark != one.mark for row in known)
 
     def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
         """Return what was read of a vessel that cools by its records and misses a limit of today."""

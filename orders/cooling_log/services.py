@@ -10,10 +10,11 @@ from typing import Final
 
 from django.db import transaction
 
+from catalog.kitchen.selectors import local_day
 from orders.cooling_log.deadlines import at_most, deadlines, first_missed
 from orders.cooling_log.measurables import Measurable, measurable
 from orders.cooling_log.models import EVERY, CoolingRecord, Reading, readings_written
-from orders.cooling_log.plans import earliest_making
+from orders.cooling_log.plans import earliest_making, planned_making
 from orders.cooling_log.selectors import book_now
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
@@ -23,6 +24,7 @@ from orders.records.cooling_errors import (
     BeganBeforeDone,
     BrokenAlready,
     CountUnknown,
+    EarlierBatch,
     LoadMissing,
     LoadsApart,
     LoadsApartPlanned,
@@ -76,6 +78,7 @@ class RecordData:
 
     ``part`` is the number of the vessel or load that was measured, 0 for every one; None where there is one.
     ``common`` tells whether the batch was made at once for all orders of its day; None where it is for one anyway.
+    ``made_from`` tells that the order is made from it although its plan makes it later.
     """
 
     item: Item
@@ -86,6 +89,7 @@ class RecordData:
     note: str = ""
     part: int | None = None
     common: bool | None = None
+    made_from: bool = False
 
 
 @transaction.atomic(durable=True)
@@ -106,6 +110,9 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
+    EarlierBatch
+        If it began before its planned day or before the order was confirmed, while production has not started, and it
+        is not said that the order is made from it.
     LoadsApart
         If one reading is to stand for loads that leave the heat one after the other.
     BeganBeforeDone, ReheatingTakes, ReadingContradicts
@@ -144,6 +151,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     _check_anew(one, data, part, started_at or readings[0].at)
     _check_times(started_at, readings, at)
     _check_made(order, one, started_at, readings, at)
+    if one.going_on_in(part) is None:
+        _check_batch(order, one, data, started_at or readings[0].at, at)
     if data.outcome == _OUTCOME.MET:
         _check_met(one, started_at, readings)
     if data.outcome == _OUTCOME.COOLING and started_at is not None:
@@ -162,11 +171,12 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         note=data.note.strip(),
         part=part,
         parts=_parts(one, data),
+        steps_mark=one.steps_mark,
         common=sorted(other.pk for other in one.made_for) if one.is_common and data.common else [],
         recorded_by=by,
         recorded_at=at,
     )
-    params = {"item": one.name, "outcome": data.outcome, "action": action}
+    params = {"item": one.name, "outcome": data.outcome, "action": action, "made_from": data.made_from}
     audit(order, "measured", by=by, at=at, note=record.note, params=params)
     return record
 
@@ -301,6 +311,22 @@ def _check_made(
         raise NotMadeYet(place="day", at=started_at, **facts)
     if readings[0].at < first:
         raise NotMadeYet(place="readings-0-time", at=readings[0].at, **facts)
+
+
+def _check_batch(order: Order, one: Measurable, data: RecordData, began: datetime, at: datetime) -> None:
+    """Refuse what was made before its planned day, or before its order was confirmed, as a batch still to be made.
+
+    It is taken once production has started, or where it is said that the order is made from it.
+    """
+    orders = one.made_for or (order,)
+    begun = any(each.status != OrderStatus.CONFIRMED for each in orders)
+    if begun or data.made_from or data.outcome == _OUTCOME.NOT_MET:
+        return
+    planned = planned_making(orders, one.work, book_now(), at=at)
+    confirmed = min(each.confirmed_at for each in orders)
+    if began < confirmed or (planned is not None and local_day(began) < local_day(planned)):
+        facts = {"order": order.number, "item": one.name, "at": began, "planned": planned or confirmed}
+        raise EarlierBatch(place="made_from", **facts)
 
 
 def _check_believable(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:

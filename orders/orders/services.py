@@ -30,6 +30,9 @@ from orders.records.cooling_errors import (
     CoolingOpen,
     DiscardedGoesOut,
     DiscardedWithoutNote,
+    MeasuresNothing,
+    NamesNothingServed,
+    NotNamed,
     RuleWasNotMet,
     SaysNothing,
     WaitsForOwner,
@@ -38,7 +41,7 @@ from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, N
 from orders.records.money import from_minor
 from orders.records.need_errors import CallNamesNeed, OrderUnsettled
 from orders.records.numbers import number_next
-from orders.records.real_words import says_something
+from orders.records.real_words import names_of, says_measuring, says_served, says_something
 from orders.records.states import OrderEvent
 from orders.records.transitions import audit, transition
 
@@ -177,8 +180,8 @@ def order_deliver(
         out instead.
     CoolingOpen
         When something is still marked to be measured, and no note says why it goes out.
-    SaysNothing
-        When that note has no real words.
+    SaysNothing, MeasuresNothing, NamesNothingServed, NotNamed
+        When that note has no real words, names nothing that was measured or is served instead, or not of each.
     OrderUnsettled
         When something else than ``despite`` is not settled with the customer.
     """
@@ -214,14 +217,25 @@ def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[It
     if unmeasured and not owner:
         raise WaitsForOwner(place="note", items=unmeasured)
     still = [mark for mark in marks if not mark.settled]
-    if not still or says_something(note):
-        return
-    if note.strip():
-        raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
+    if still:
+        _says_why(still, note)
+
+
+def _says_why(still: Sequence[CoolingMark], note: str) -> None:
+    """Refuse a note that does not say of each what was measured, or what is served instead."""
     bad = [mark.name for mark in still if mark.state in ("not_met", "missed")]
-    if bad:
-        raise RuleWasNotMet(place="note", items=bad)
-    raise CoolingOpen(place="note", items=[mark.name for mark in still])
+    open_ = [mark.name for mark in still if mark.state not in ("not_met", "missed")]
+    if not says_something(note):
+        if note.strip():
+            raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
+        raise RuleWasNotMet(place="note", items=bad) if bad else CoolingOpen(place="note", items=open_)
+    if open_ and not says_measuring(note):
+        raise MeasuresNothing(place="note", field="delivery_note", entered=note.strip())
+    if bad and not says_served(note):
+        raise NamesNothingServed(place="note", items=bad, entered=note.strip())
+    unnamed = [name for name in (*bad, *open_) if not names_of(name, note)] if bad and open_ else []
+    if unnamed:
+        raise NotNamed(place="note", items=unnamed)
 
 
 @transaction.atomic(durable=True)

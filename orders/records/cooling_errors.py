@@ -90,6 +90,24 @@ class NotMadeYet(OrderError):
     code = "not_made_yet"
 
 
+class NamesNothingServed(OrderError):
+    """What did not keep the cooling rule, or was discarded, is handed over without a word on what is served instead."""
+
+    code = "names_nothing_served"
+
+
+class NotNamed(OrderError):
+    """One note is for matters that differ, and does not name each of them."""
+
+    code = "not_named"
+
+
+class EarlierBatch(OrderError):
+    """Something was made before its planned day or its order, and nobody says that the order is made from it."""
+
+    code = "earlier_batch"
+
+
 class DismissalUnfounded(OrderError):
     """The mark of a broken cooling rule is dismissed with the reason why it concerns nothing that was made."""
 

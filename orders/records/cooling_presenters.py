@@ -60,6 +60,17 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
         "keeps. Correct the day or the time. {started:early}"
     ),
+    "names_nothing_served": marked(
+        "{items:names}: “{entered}” does not say what is served instead. Name it in the note, or that nothing is."
+    ),
+    "not_named": marked(
+        "{items:names}: the note does not name it. Write for each what was measured, or what is served instead."
+    ),
+    "earlier_batch": marked(
+        "{item} is made for {order} on {planned:moment} by its plan, and production has not started. What began at"
+        " {at:moment} is an earlier batch. Check “This order is made from this batch” where it is; otherwise record it"
+        " for the order it was made for."
+    ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
         "Today’s steps break the rule too, or a measurement was recorded. The mark on {order} stands until a record "

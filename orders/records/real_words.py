@@ -12,6 +12,8 @@ from typing import Final
 _WORD: Final = re.compile(r"[^\W\d_]{2,}")
 #: One word of so many letters says something; own choice.
 _LONG: Final = 8
+#: A word of a name has so many letters to stand for it; own choice.
+_NAMED: Final = 4
 #: What stands for nothing or nobody.
 _NOTHING: Final = frozenset(("na", "nil", "no", "nobody", "none", "nothing", "null", "one", "tba", "tbd", "xx", "xxx"))
 #: Who is nobody one can ask, without accents.
@@ -84,6 +86,30 @@ def says_measuring(text: str) -> bool:
     """Return whether a note names a temperature, a probe or a time, and does not say that nothing is measured."""
     plain = _plain(text)
     return bool(_MEASURES.search(plain)) and not _NOT_MEASURED.search(plain)
+
+
+#: What only waves something through.
+_FILLER: Final = frozenset(
+    (
+        *("ok", "okay", "go", "goes", "fine", "good", "great", "yes", "yeah", "sure", "right", "done", "all", "it", "is"),
+        *("the", "of", "out", "please", "thanks", "problem", "that", "this", "was", "are", "we", "had", "to", "and", "for"),
+        *("has", "will", "be", "customer", "agreed", "agrees", "approved", "checked", "by", "me", "my", "an", "as", "so"),
+        *("alles", "gut", "passt", "ja", "geht", "klar", "bien", "oui", "va", "bene", "si", "bueno", "goed", "prima"),
+    )
+)
+
+
+def says_served(text: str) -> bool:
+    """Return whether a note can name what is served instead: two words beside those that only wave it through."""
+    return len([word for word in _words(_plain(text)) if word.casefold() not in _FILLER]) >= 2
+
+
+def names_of(name: str, text: str) -> bool:
+    """Return whether a note names something: by a word of four letters of its name, or by its start."""
+    note = [word.casefold() for word in _words(_plain(text))]
+    own = [word.casefold() for word in _words(_plain(name))]
+    long = [word for word in own if len(word) >= _NAMED] or own
+    return any(word.startswith(part[:-1] if len(part) > _NAMED else part) for part in long for word in note)
 
 
 def names_somebody(text: str) -> bool:

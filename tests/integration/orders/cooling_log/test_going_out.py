@@ -3,8 +3,20 @@
 import pytest
 from django.urls import reverse
 
-from orders.orders.services import order_deliver
-from orders.records.cooling_errors import CoolingOpen, DiscardedGoesOut, RuleWasNotMet, SaysNothing, WaitsForOwner
+from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.selectors import CoolingMark
+from orders.orders.services import _says_why, order_deliver
+from orders.quotes.cooling.selectors import Item
+from orders.records.cooling_errors import (
+    CoolingOpen,
+    DiscardedGoesOut,
+    MeasuresNothing,
+    NamesNothingServed,
+    NotNamed,
+    RuleWasNotMet,
+    SaysNothing,
+    WaitsForOwner,
+)
 from orders.records.models import AuditEntry
 from tests.integration.orders.cooling_log.measuring import AFTER, deep_order, read, record, tart
 from tests.integration.orders.register.test_register import signed_in
@@ -80,6 +92,30 @@ def test_a_note_that_says_nothing_lifts_no_mark(note: str) -> None:
     with refused(SaysNothing, "does not say enough. Write at least two words"):
         order_deliver(order_id=order.pk, note=note, owner=True, by="odile", at=AFTER)
     assert AuditEntry.objects.filter(document_pk=order.pk, event="deliver").count() == 0
+
+
+@pytest.mark.parametrize("note", ["ok go", "Customer agrees, all fine", "Squares instead of the tarts"])
+def test_what_nothing_shows_to_be_cold_goes_out_only_with_what_was_measured(note: str) -> None:
+    order = deep_order()
+    with refused(MeasuresNothing, "does not say what is measured"):
+        order_deliver(order_id=order.pk, note=note, owner=True, by="odile", at=AFTER)
+    assert order_deliver(order_id=order.pk, note="Core at 39 °F at 3 PM", owner=True, by="odile", at=AFTER)
+
+
+@pytest.mark.parametrize("note", ["ok go", "It is all fine"])
+def test_what_is_served_instead_of_what_was_discarded_is_named(note: str) -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded")
+    with refused(NamesNothingServed, "does not say what is served instead"):
+        order_deliver(order_id=order.pk, note=note, left_out=[tart()], owner=True, by="odile", at=AFTER)
+
+
+def test_one_note_for_matters_that_differ_names_each() -> None:
+    thrown = CoolingMark(1, Item("product", 1), "Custard tart, 10 cm", record=CoolingRecord(outcome="not_met"))
+    open_ = CoolingMark(1, Item("recipe", 1), "Lemon curd")
+    with refused(NotNamed, "Lemon curd: the note does not name it"):
+        _says_why([thrown, open_], "Squares instead of the tarts, probe at 39 °F")
+    _says_why([thrown, open_], "Squares instead of the tarts; curd probed at 39 °F")
 
 
 def test_what_is_measured_as_kept_after_that_goes_out() -> None:

@@ -1,5 +1,6 @@
 """Production does not start on what breaks the cooling rule without the owner's answer for today's steps."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -11,15 +12,15 @@ from catalog.products.models import Product
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.starting import UNJUDGED
 from orders.orders.models import Order
-from orders.orders.services import order_start
-from orders.records.cooling_errors import StartUnjudged, StartWaits
+from orders.orders.services import order_deliver, order_start
+from orders.records.cooling_errors import EarlierBatch, StartUnjudged, StartWaits, WaitsForOwner
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
-from tests.cooling_kitchen import cooling_kitchen_make
+from tests.cooling_kitchen import cooling_kitchen_make, override_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
-from tests.integration.orders.cooling_log.measuring import START, TART, deep_order, mark_of, read, record
+from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, mark_of, read, record
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -79,13 +80,61 @@ def test_a_reason_for_other_steps_is_none() -> None:
         order_start(order_id=order.pk, by=BY, at=START)
 
 
-def test_what_was_measured_already_waits_for_nobody() -> None:
+def test_what_was_measured_before_the_start_does_not_answer_for_what_the_owner_has_to() -> None:
     order = deep_order()
-    record(order, read(2, 68), read(6, 41))
+    record(order, read(2, 68), read(6, 41), made_from=True)
     Product.objects.filter(code=TART).update(fill_height_cm=Decimal("7.9"))
     catalog_changed()
+    with refused(StartWaits, match="Custard tart"):
+        order_start(order_id=order.pk, by=BY, at=START)
+    override_make(order.quote)
     order_start(order_id=order.pk, by=BY, at=START)
     assert status(order) == OrderStatus.IN_PRODUCTION
+
+
+def test_a_batch_recorded_after_the_edit_lifts_no_block_of_the_owner() -> None:
+    order = shallow_order()
+    record(order, read(2, 68), read(6, 41), made_from=True)
+    with refused(StartWaits, match="waits for the owner"):
+        order_start(order_id=order.pk, by=BY, at=START)
+    assert status(order) == OrderStatus.CONFIRMED
+
+
+def test_an_earlier_batch_counts_only_where_the_order_is_made_from_it() -> None:
+    order = deep_order()
+    before = {"started_at": START - timedelta(hours=20)}
+    with refused(EarlierBatch, match="is an earlier batch"):
+        record(order, read(-18, 68), read(-14, 41), **before)
+    assert record(order, read(-18, 68), read(-14, 41), **before, made_from=True).outcome == "met"
+
+
+def test_what_was_measured_by_other_steps_is_measured_again() -> None:
+    order = deep_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    record(order, read(2, 68), read(6, 41))
+    mark = mark_of(order)
+    assert mark is not None
+    assert mark.settled
+    Product.objects.filter(code=TART).update(fill_height_cm=Decimal("7.9"))
+    catalog_changed()
+    mark = mark_of(order)
+    assert mark is not None
+    assert (mark.settled, mark.state, mark.to_measure) == (False, "owed", True)
+    shown = mark_shown(mark)
+    assert shown.brief == "The steps changed since it was measured"
+    assert "The steps changed since it was measured (41 °F" in shown.sentence
+    assert "measure it again by today’s steps" in shown.sentence
+    with refused(WaitsForOwner, match="Custard tart"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+
+
+def test_what_is_older_than_it_keeps_does_not_settle_its_mark() -> None:
+    order = deep_order()
+    record(order, read(2, 68), read(6, 41), made_from=True)
+    Product.objects.filter(code=TART).update(keeps_hours=12)
+    mark = mark_of(order)
+    assert mark is not None
+    assert (mark.settled, mark.to_measure) == (False, True)
 
 
 def test_what_nobody_can_judge_starts_with_the_owners_reason() -> None:
