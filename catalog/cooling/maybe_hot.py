@@ -107,7 +107,9 @@ def _cooked_word(recipe: Recipe, book: Book) -> str:
     """Return how a recipe's words name a heat source, a bare temperature or a cooked preparation; empty without."""
     texts, degrees = list(_texts(recipe)), book.kitchen.described.degrees
     steps = [text for step in recipe.steps for text in (step.name, step.text)]
-    return heat_source(texts) or bare_degrees(steps, degrees) or cooked_preparation(texts, but=_ready_made(recipe, book))
+    return (
+        heat_source(texts) or bare_degrees(steps, degrees) or cooked_preparation(texts, but=_ready_made(recipe, book))
+    )
 
 
 def _ready_made(recipe: Recipe, book: Book) -> Iterator[str]:

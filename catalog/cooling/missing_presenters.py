@@ -104,9 +104,9 @@ SENTENCES: Final[Sentences] = {
         " how it is made without heat, or enter “Leaves at” and a vessel at the step that leaves it hot."
     ),
     "never_hot_starch": marked(
-        "{part} is marked as never hot and holds {holds:perishables} with starch, which is cooked as a rule. Enter under"
-        " “Why it is never hot” of {part} how it is made without heat, or enter “Leaves at” and a vessel at the step"
-        " that leaves it hot."
+        "{part} is marked as never hot and holds {holds:perishables} with starch, which is cooked as a rule. Enter"
+        " under “Why it is never hot” of {part} how it is made without heat, or enter “Leaves at” and a vessel at the"
+        " step that leaves it hot."
     ),
     "heat_in_step": marked(
         "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter how warm it"

@@ -13,7 +13,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
-from costing.chilling import NOT_MET, Verdict
+from costing.chilling import NOT_MET, Trial, Verdict
 
 #: Verdict with a change -> its words.
 _OUTCOMES: Final[dict[Verdict, str]] = {
@@ -108,13 +108,17 @@ INSTEAD: Final = marked(
 
 @dataclass(frozen=True, slots=True)
 class RemedyShown:
-    """A change that was tried, in words: the change, the rule's verdict with it, and when the food is cold."""
+    """A change that was tried, in words: the change, the rule's verdict with it, and when the food is cold.
+
+    ``by_rule`` is the longest part of the rule as its own clock counts it, where that starts later than the cooling.
+    """
 
     change: str
     outcome: str
     helps: bool
     likely: str
     slow: str
+    by_rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +155,21 @@ def _remedy_shown(remedy: Remedy) -> RemedyShown:
     likely, slow = likely_time(found.cold_likely), slow_end(found.cold_slow, found.doubt)
     times = (gettext(BEYOND), gettext(BEYOND)) if found.freezes else (likely, slow)
     outcome = gettext(_OUTCOMES[remedy.verdict]) if remedy.short is None else _sentence(remedy.short)
-    return RemedyShown(_sentence(remedy.change), outcome, remedy.helps, *times)
+    return RemedyShown(_sentence(remedy.change), outcome, remedy.helps, *times, by_rule=_by_rule(found))
+
+
+def _by_rule(found: Trial) -> str:
+    """Write how long the rule's last part takes at the slow end, from where its clock starts: 135 to 41 °F in 5 h."""
+    last = found.legs[-1] if found.legs else None
+    if last is None or last.leg.from_c is None or found.freezes or found.doubt or last.slow.minutes is None:
+        return ""
+    words = {
+        "begins": display.temperature(last.leg.from_c),
+        "ends": display.temperature(last.leg.to_c),
+        "slow": display.duration(last.slow.minutes),
+        "within": display.duration(last.leg.minutes),
+    }
+    return gettext("%(begins)s to %(ends)s: %(slow)s of %(within)s at the slow end") % words
 
 
 def _sentence(reason: Reason) -> str:

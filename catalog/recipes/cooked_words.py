@@ -1,8 +1,8 @@
 """How a cook writes that something is hot without a word of heat: a bare number, a heat source, a cooked preparation.
 
-“Bring up to 180 and hold”, “90/8 min”, “Induction 6”, “the anglaise as usual”. What is found too much is a question that
-one line answers. Words are looked for without their accents, as whole words, in English, German, French, and some of
-Italian, Spanish and Dutch. The lists are our own, from dictionaries by memory, and none is complete.
+“Bring up to 180 and hold”, “90/8 min”, “Induction 6”, “the anglaise as usual”. What is found too much is a question
+that one line answers. Words are looked for without their accents, as whole words, in English, German, French, and some
+of Italian, Spanish and Dutch. The lists are our own, from dictionaries by memory, and none is complete.
 """
 
 import re
@@ -64,9 +64,7 @@ _AFTER: Final = re.compile(
     re.IGNORECASE,
 )
 #: Temperature and minutes in one, as a heated mixing bowl is set: “90/8 min”, in °C or °F.
-_PROGRAM: Final = re.compile(
-    r"(?<![\d.,/])(?P<number>\d{2,3})\s*/\s*\d{1,3}\s*(min\w*|['’′]|m\b)", re.IGNORECASE
-)
+_PROGRAM: Final = re.compile(r"(?<![\d.,/])(?P<number>\d{2,3})\s*/\s*\d{1,3}\s*(min\w*|['’′]|m\b)", re.IGNORECASE)
 #: Numbers that are taken for a temperature of cooking [°F], [°C]; own choice.
 COOKED_F: Final = (140, 250)
 COOKED_C: Final = (60, 120)

@@ -27,7 +27,7 @@ from orders.cooling_log.measured import (
     records_of,
     standing,
 )
-from orders.cooling_log.models import KEPT, CoolingRecord
+from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.reasons import in_force, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order

@@ -86,13 +86,22 @@ def batches_shown(
     rows: Iterable[BatchRow],
     together: Collection[tuple[int, int]] = (),
     measured: MeasuredWords | None = None,
+    gone: Collection[tuple[int, int]] = (),
 ) -> list[BatchShown]:
     """Write the batches that are made hot.
 
     ``together`` are the keys of recipes and orders that break the rule only as other orders make them along. What is
-    ``measured`` for all its orders has that in place of a verdict, and nothing to fill in.
+    ``measured`` for all its orders has that in place of a verdict, and nothing to fill in. What was discarded for all
+    of them (``gone``) says so, with room for the readings of what is made anew.
     """
-    return [_as_measured(row, _batch_shown(row, together), measured or {}) for row in rows]
+    shown = ((row, _as_measured(row, _batch_shown(row, together), measured or {})) for row in rows)
+    return [_as_gone(one) if all((row.recipe_id, order) in gone for order in row.orders) else one for row, one in shown]
+
+
+def _as_gone(shown: BatchShown) -> BatchShown:
+    words = gettext("Discarded: does not go out. The readings are of what is made anew.")
+    cools = tuple(replace(one, verdict=words, marked=True) for one in shown.cools)
+    return replace(shown, cools=cools, missing=shown.missing and words, marked=True)
 
 
 def _as_measured(row: BatchRow, shown: BatchShown, measured: MeasuredWords) -> BatchShown:

@@ -14,6 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
+from orders.cooling_log.likely import likely_of
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, paper_limits, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
@@ -35,7 +36,8 @@ class HandOverLine(NamedTuple):
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``room`` are the sources by which
     it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
     ``batches`` are the marks of what goes into it and is not measured to have kept its rule. ``used_min`` is how long
-    its own steps have it out of the cold, where they use its time up: then it has no limit any more.
+    its own steps have it out of the cold, where they use its time up: then it has no limit any more. ``likely`` are the
+    names of what of it likely meets its cooling rule, but not at the slow end, and was not measured to.
     """
 
     line: Line
@@ -47,6 +49,7 @@ class HandOverLine(NamedTuple):
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
     used_min: float | None = None
+    likely: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,7 @@ class HandOver:
     holds_at: Mapping[str, float] = field(default_factory=dict)
     inside: Mapping[str, tuple[CoolingMark, ...]] = field(default_factory=dict)
     used: Mapping[str, float] = field(default_factory=dict)
+    likely: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -103,6 +107,7 @@ class HandOver:
             self.holds_at.get(line.product),
             self.inside.get(line.product, ()),
             used,
+            () if mark is not None else self.likely.get(line.product, ()),
         )
 
     def _until(self, minutes: int | None) -> datetime | None:
@@ -126,6 +131,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             holds_at=holds_at,
             inside=_inside(order, inside),
             used=used,
+            likely={} if book is None else likely_of(order, marks.get(order.pk, {}), book),
         )
         for order in orders
     ]

@@ -15,7 +15,7 @@ from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import clause_named
 from catalog.web import display
-from costing.chilling import COLD_C, COOKED, Profile, TimeOutClause, due_times
+from costing.chilling import COLD_C, COOKED, NOT_MET, Profile, TimeOutClause, due_times
 from orders.cooling_log.presenters import SECOND_TRY
 from orders.production.procedure import Procedure, Unanswered
 from orders.production.procedure_foods_content import (
@@ -110,11 +110,23 @@ def _not_covered(found: Procedure) -> Iterator[str]:
 
 def _unanswered(found: Procedure) -> Iterator[str]:
     """Write what is not answered, a line for each food and hot step; what is the same of several foods once."""
+    if names := list(_breaking(found)):
+        text = gettext("%(names)s: by the estimate the cooling rule is not met. What is the matter is in its row.")
+        yield text % {"names": display.joined(names)}
     same: dict[str, list[str]] = defaultdict(list)
     for one in found.unanswered:
         same[_unanswered_of(one)].append(one.name)
     for words, names in same.items():
         yield words.replace(_NAME, display.joined(names))
+
+
+def _breaking(found: Procedure) -> Iterator[str]:
+    """Yield the names of the foods and batches that break the rule by today's steps."""
+    every = [(one.name, one.cold.times) for one in found.foods]
+    every += [(one.cold.recipe.name, one.cold.times) for one in found.batches]
+    for name, times in every:
+        if any(each.trial.verdict == NOT_MET or each.trial.never for each in times):
+            yield name
 
 
 def _unanswered_of(one: Unanswered) -> str:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_presenters import batches_words, bath_ice_words, vessels_words
 from catalog.cooling.batches import vessels_short
-from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.selectors import ColdTime
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import shape, stage_place
@@ -26,7 +26,8 @@ _VERDICTS: Final[dict[Verdict, str]] = {
     "freezes": marked("By the estimate the outside freezes before the core is cold: measure it."),
     "untimed": marked("The rule states no minutes: cool it as fast as you can, and write down how long it took."),
 }
-_NOT_WORKED_OUT: Final = marked("Its cooling has no estimate: measure it each time. %(why)s")
+#: Why is said once, at the top.
+_NOT_WORKED_OUT: Final = marked("Its cooling has no estimate: measure it each time. See “Not settled” at the top.")
 
 
 _COLD_UNTIL_SERVED: Final = marked("kept cold until it is served")
@@ -86,13 +87,16 @@ def batch_anchor(batch: ProcedureBatch) -> str:
 
 def part_sentence(batch: ProcedureBatch) -> str:
     """Write of a batch that goes into a food what is the matter with it."""
+    if batch.cold.missing is not None:
+        text = gettext("%(batch)s, a batch that goes in, has no estimate of its cooling. It is named by itself.")
+        return text % {"batch": batch.cold.recipe.name}
     words = {"batch": batch.cold.recipe.name, "why": " ".join(batch_written(batch).mind)}
     return gettext("%(batch)s, a batch that goes in: %(why)s") % words
 
 
 def _missing(food: ProcedureFood) -> Iterator[str]:
     if food.missing is not None:
-        yield gettext(_NOT_WORKED_OUT) % {"why": missing_sentence(food.missing)}
+        yield gettext(_NOT_WORKED_OUT)
 
 
 def _held(food: ProcedureFood) -> Iterator[str]:
@@ -110,7 +114,7 @@ def batch_written(batch: ProcedureBatch) -> BatchWritten:
     mind = [_mind_trial(each.trial, each.cycle) for each in times]
     mind += [note_sentence(short) for each in times if (short := vessels_short(each.cycle)) is not None]
     if missing is not None:
-        mind.append(gettext(_NOT_WORKED_OUT) % {"why": missing_sentence(missing)})
+        mind.append(gettext(_NOT_WORKED_OUT))
     return BatchWritten(
         name=batch.cold.recipe.name,
         amount=batches_words(batch.cold.batches),

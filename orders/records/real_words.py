@@ -91,10 +91,11 @@ def says_measuring(text: str) -> bool:
 #: What only waves something through.
 _FILLER: Final = frozenset(
     (
-        *("ok", "okay", "go", "goes", "fine", "good", "great", "yes", "yeah", "sure", "right", "done", "all", "it", "is"),
-        *("the", "of", "out", "please", "thanks", "problem", "that", "this", "was", "are", "we", "had", "to", "and", "for"),
-        *("has", "will", "be", "customer", "agreed", "agrees", "approved", "checked", "by", "me", "my", "an", "as", "so"),
-        *("alles", "gut", "passt", "ja", "geht", "klar", "bien", "oui", "va", "bene", "si", "bueno", "goed", "prima"),
+        *("ok", "okay", "go", "goes", "fine", "good", "great", "yes", "yeah", "sure", "right", "done"),
+        *("all", "it", "is", "the", "of", "out", "please", "thanks", "problem", "that", "this", "was"),
+        *("are", "we", "had", "to", "and", "for", "has", "will", "be", "customer", "agreed", "agrees"),
+        *("approved", "checked", "by", "me", "my", "an", "as", "so", "alles", "gut", "passt", "ja", "geht"),
+        *("klar", "bien", "oui", "va", "bene", "si", "bueno", "goed", "prima"),
     )
 )
 

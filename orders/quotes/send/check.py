@@ -11,6 +11,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.planning.selectors import check_beside
 from orders.quotes.cooling.perishables import Unstated, claims_to_confirm, to_see
+from orders.quotes.cooling.remarked import NOTHING_REMARKED, Remarked, remarked
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.untimed import Untimed, untimed
@@ -56,6 +57,7 @@ class SendCheck:
     shared: tuple[SharedBatch, ...] = ()
     #: Recipes that were safe at room temperature by a source, and were changed since.
     claims: tuple[str, ...] = ()
+    remarked: Remarked = NOTHING_REMARKED
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -99,6 +101,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     unsaid: tuple[Unstated, ...] = ()
     hot: tuple[Unanswered, ...] = ()
     slow: tuple[Untimed, ...] = ()
+    minded = NOTHING_REMARKED
     shared: tuple[SharedBatch, ...] = ()
     claims: tuple[str, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
@@ -108,7 +111,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), to_see(codes, priced.allergens, book)
-        hot, slow = not_judged(units, book), untimed(units, book)
+        hot, slow, minded = not_judged(units, book), untimed(units, book), remarked(units, book)
         shared = shared_batches(quote, units, book)
         claims = claims_to_confirm(codes, book)
     refused = (
@@ -119,7 +122,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     words = to_read(quote, book, profile, content)
     over = day_over(inquiry, profile)
     beside = (words, over, shared, claims)
-    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, *beside)
+    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, *beside, remarked=minded)
 
 
 def _words_refused(

@@ -21,6 +21,7 @@ from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.cooling.reading_times import reading_times
+from orders.quotes.cooling.remark_presenters import remark_sentences
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
@@ -125,7 +126,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "sure": not (cooling.stops or shown.rules_broken),
         "measured": measured,
         "shared": shared_shown(check.shared),
-        "untimed": untimed,
+        "untimed": [*untimed, *remark_sentences(check.remarked)],
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
         "day_over": reason_sentence(check.day_over.reason) if check.day_over else "",

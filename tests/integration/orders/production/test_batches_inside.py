@@ -13,7 +13,7 @@ from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
-from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, read
+from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, read, record
 
 pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
@@ -36,6 +36,22 @@ def test_the_desserts_own_row_says_it_on_every_sheet() -> None:
     cook = signed_in("kitchen")
     for sheet in ("sheet-handover", "sheet-prep", "sheet-cold"):
         assert NAMED in text(cook.get(reverse(sheet) + DAYS)), sheet
+
+
+def test_the_row_of_a_discarded_batch_says_that_it_does_not_go_out() -> None:
+    discarded()
+    page = text(signed_in("kitchen").get(reverse("sheet-cold") + DAYS))
+    assert "Discarded: does not go out. The readings are of what is made anew." in page
+
+
+def test_a_discarded_dessert_has_nothing_to_tick_on_the_hand_over_list() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded")
+    page = signed_in("kitchen").get(reverse("sheet-handover") + DAYS).content.decode()
+    row = page[page.index("<tbody>") : page.index("</tbody>")]
+    assert "Discarded: does not go out" in row
+    assert 'class="tick"' not in row
+    assert "throw away before" not in row
 
 
 def test_what_is_in_production_or_open_is_on_the_day_page_however_far_ahead() -> None:

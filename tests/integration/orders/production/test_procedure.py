@@ -160,7 +160,7 @@ class TestBatches:
     def test_a_batch_nobody_said_how_to_cool_is_measured_each_time(self) -> None:
         batch_kitchen_make(vessel=None)
         page = shown()
-        assert "Its cooling has no estimate: measure it each time. Choose the vessel it cools in" in page
+        assert "Its cooling has no estimate: measure it each time. See “Not settled” at the top." in page
 
     def test_what_is_used_warm_says_until_when(self) -> None:
         recipe = batch_kitchen_make(leaves_c=None, vessel=None, hold_max=Decimal(45))
@@ -197,7 +197,7 @@ class TestPartsOfAFood:
     def test_a_batch_of_which_nothing_states_how_it_cools_is_named_too(self) -> None:
         batch_kitchen_make(vessel=None)
         row = shown().partition(TART)[2].partition("Batches that are made hot")[0]
-        assert "Baked custard, a batch that goes in: Its cooling has no estimate: measure it each time." in row
+        assert "Baked custard, a batch that goes in, has no estimate of its cooling. It is named by itself." in row
 
     def test_a_food_without_a_row_is_not_settled_while_its_batch_fails(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(4))

@@ -1,0 +1,40 @@
+"""What likely meets its rule, and steps that are too short, are named at review, on the order and on the hand-over."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.recipes.models import RecipeStep
+from orders.quotes.cooling.remark_presenters import remark_sentences
+from orders.quotes.cooling.remarked import remarked
+from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import EVENT, draft_make, line_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+LIKELY = "Custard tart, 10 cm: likely meets the cooling rule, but not at the slow end. Measure it."
+
+
+def test_what_is_met_only_as_likely_is_carried_to_review_order_and_hand_over() -> None:
+    cooling_kitchen_make(food_safety="au", degrees="C")
+    table = table_make(lines=(line_make("custard-tart", 24),), extras=())
+    quote = draft_make(table=table)
+    owner = signed_in("owner")
+    assert LIKELY in text(owner.get(reverse("quote-send", args=[quote.pk])))
+    order = order_make(table=table)
+    assert LIKELY in text(owner.get(reverse("order", args=[order.pk])))
+    day = EVENT.date()
+    assert LIKELY in text(owner.get(reverse("sheet-handover") + f"?first={day}&last={day}"))
+
+
+def test_stated_steps_that_are_shorter_than_the_cooling_are_named() -> None:
+    batch_kitchen_make()
+    RecipeStep.objects.filter(recipe__code="custard", kind="chill").update(minutes=Decimal(5), hold_max=Decimal(40))
+    catalog_changed()
+    (words,) = remark_sentences(remarked({"custard-tart": 24}, book_current()))[-1:]
+    assert words.startswith("Baked custard: its stated steps are too short for the cooling. They state ")
