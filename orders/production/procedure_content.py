@@ -122,11 +122,12 @@ def _unanswered(found: Procedure) -> Iterator[str]:
 
 def _breaking(found: Procedure) -> Iterator[str]:
     """Yield the names of the foods and batches that break the rule by today's steps."""
-    every = [(one.name, one.cold.times) for one in found.foods]
-    every += [(one.cold.recipe.name, one.cold.times) for one in found.batches]
-    for name, times in every:
-        if any(each.trial.verdict == NOT_MET or each.trial.never for each in times):
-            yield name
+    for food in found.foods:
+        if any(time.verdict == NOT_MET or time.never for time in food.cold.times):
+            yield food.name
+    for batch in found.batches:
+        if any(each.trial.verdict == NOT_MET or each.trial.never for each in batch.cold.times):
+            yield batch.cold.recipe.name
 
 
 def _unanswered_of(one: Unanswered) -> str:

@@ -66,7 +66,9 @@ class TestUnitedStates:
 
     def test_food_that_breaks_the_cooling_rule_is_not_sold_under_it_until_it_is_measured(self) -> None:
         cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
-        assert "do not sell it under this procedure until it is measured." in shown()
+        page = shown()
+        assert "do not sell it under this procedure until it is measured." in page
+        assert f"{TART}: by the estimate the cooling rule is not met. What is the matter is in its row." in page
 
     def test_what_never_gets_cold_is_mended_first(self) -> None:
         cooling_kitchen_make()
