@@ -9,7 +9,7 @@ from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged, products_likely
 from orders.cooling_log.loads_apart import Apart, loads_apart
 from orders.cooling_log.measured import batches_apart, began, records_of
-from orders.cooling_log.models import KEPT, CoolingRecord
+from orders.cooling_log.models import UNBROKEN, CoolingRecord
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.cooling_log.together import together_units
 from orders.orders.models import Order
@@ -188,7 +188,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     likely_shared_min=shared.get(item),
                     counted=item in counted,
                     pieces=pieces.get(item, 1),
-                    steps_mark="" if book is None else (mark.steps_mark if mark else "") or KEPT,
+                    steps_mark="" if book is None else (mark.steps_mark if mark else "") or UNBROKEN,
                 )
             )
     return found

@@ -15,7 +15,7 @@ from orders.records.row_rules import RowRules
 #: ``parts`` of a record of all vessels, where nothing stated how many there were.
 EVERY: Final = 0
 #: ``steps_mark`` of a record of what kept its rule by the steps of then.
-KEPT: Final = "-"
+UNBROKEN: Final = "-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class CoolingRecord(models.Model):
     ``parts`` is how many there were by then, or ``EVERY``: a record of all of them is of no vessel that came later.
     ``common`` are all orders for which the batch was made at once; empty where it was made for this one alone.
     ``item`` is the name and ``rule`` the rule in force at that time. ``steps_mark`` is the mark of the steps and the
-    verdict by which it broke its rule then, ``KEPT`` where it broke none; empty where that is not known.
+    verdict by which it broke its rule then, ``UNBROKEN`` where it broke none; empty where that is not known.
     """
 
     ROWS = RowRules(name="a cooling record")
