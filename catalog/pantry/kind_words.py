@@ -80,7 +80,9 @@ KINDS: Final = {
         r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
         r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
         r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
-        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise"
+        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
+        r"|\bomelett|\bquiches?\b|\bruhrei|\bspiegelei|\bpalatschinken|\bpfannkuchen|\bpannenkoek|\bpancakes?\b|\bcrepes?\b"
+        r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise|\bmarshmallow"
     ),
     "wheat": (
         r"kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
@@ -106,7 +108,7 @@ KINDS: Final = {
     ),
     "crustaceans": (
         r"\bkrabben?\b|hummer\b|\bhomard|aragost|\blangost|langoust|scamp[io]\b|gamber[io]|camaron|crayfish|crawfish"
-        r"|\bkrill\b|\bkrebs|kreeft|garnal|crostace|\bgranchi|cangrejo|\bcrabes?\b"
+        r"|\bkrill\b|\bkrebs|\bbelacan\b|\bterasi\b|\bbagoong|\bsergestid|\blangoustine|\byabb(?:y|ies)\b|kreeft|garnal|crostace|\bgranchi|cangrejo|\bcrabes?\b"
     ),
     "molluscs": (
         r"muschel|\bmoules?\b|cozze\b|vongol|mejillon|almeja|calamar|tintenfisch|\bsepia\b|seppia|cuttlefish"

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import need_choices
+from catalog.pantry.allergens import is_need, need_choices
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
@@ -78,9 +79,9 @@ MINUTES = ("minutes", "mins", "min")
 
 
 class InquiryForm(forms.Form):
-    """An inquiry's event, place and guests. ``one_more`` are needs of which a message may speak of another guest."""
+    """An inquiry's event, place and guests. ``of_numbers`` are sentences about the guests of needs, by need."""
 
-    one_more: Collection[str] = ()
+    of_numbers: Mapping[str, str] = MappingProxyType({})
 
     title = forms.CharField(
         label=_("Event name"),
@@ -176,7 +177,9 @@ class InquiryForm(forms.Form):
             example="1800",
         )
         self.order_fields(_ORDER)
-        self.needs = need_choices(kitchen.allergen_list, self.initial.get("allergies") or [])
+        sent = self.data.getlist("allergies") if hasattr(self.data, "getlist") else self.data.get("allergies") or ()
+        beyond = [code for code in sent if is_need(code)]
+        self.needs = need_choices(kitchen.allergen_list, [*(self.initial.get("allergies") or []), *beyond])
         self.fields["allergies"].choices = self.needs  # type: ignore[attr-defined]  # a choice field
         for code, name in self.needs:
             self.fields[f"guests-{code}"] = WholeField(
@@ -206,10 +209,11 @@ class InquiryForm(forms.Form):
         """Return the needs of an order's guests that are taken off by a tick."""
         return [code for code, _label in self.needs if self.cleaned_data.get(f"off-{code}")]
 
-    def need_rows(self) -> Iterator[tuple[Any, BoundField, bool]]:
-        """Return the tick and the number of guests of each need, and whether a message may speak of one more."""
+    def need_rows(self) -> Iterator[tuple[Any, BoundField, str]]:
+        """Return the tick and the number of guests of each need, and what a message says of the number, or nothing."""
         for tick in self["allergies"].subwidgets:
-            yield tick, self[f"guests-{tick.data['value']}"], tick.data["value"] in self.one_more
+            code = tick.data["value"]
+            yield tick, self[f"guests-{code}"], self.of_numbers.get(code, "")
 
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""

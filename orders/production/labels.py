@@ -104,7 +104,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
         ]
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
-        if (note := order_note_open(order.note, order.quote.inquiry, home.allergen_list)) is not None:
+        if (note := order_note_open(order.note, order.quote.inquiry)) is not None:
             wrote.append(gettext(_NOTED) % {"text": note.text})
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
         serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]

@@ -196,7 +196,10 @@ class TestTheNewForm:
         edit = reverse("inquiry-edit", args=[saved.pk])
         assert answer["Location"] == f"{edit}?needs=note#id_allergies"
         page = owner.get(f"{edit}?needs=note")
-        assert ": gluten (celiac) and tree nuts for 2 guests. Others in the note may not be recognized" in text(page)
+        assert (
+            ": gluten (celiac) for 1 guest and tree nuts for 2 guests. Others in the note may not be recognized"
+            in text(page)
+        )
         offered = edit_form_of(page)
         assert set(offered.fields["allergies"]) == {"gluten", "tree-nuts"}
         owner.post(edit, offered.data())
