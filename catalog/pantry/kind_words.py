@@ -55,7 +55,8 @@ KINDS: Final = {
         r"|crocante|baklava|baklawa|dukkah|duqqa|frutta\s+secca|\bnoten(?:pasta|mix)|\btrail\s+mix|studentenfutter"
         r"|notenmelange|gevulde\s+koek|granola|\bmuesli\b|musli\b|praslin|pralino"
     ),
-    "sesame": r"\bgoma\b|\bkurogoma|\btil\b|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed|dukkah|furikake|\bbenniseed",
+    "sesame": r"\bgoma\b|\bkurogoma|\btil\b|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed"
+    r"|dukkah|furikake|\bbenniseed",
     "soybeans": (
         r"tempeh|tamari|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
         r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"

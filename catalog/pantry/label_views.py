@@ -78,7 +78,7 @@ def _say(request: HttpRequest, done: list[str], left: list[str]) -> None:
         messages.success(request, words % {"count": len(done)})
     if left:
         sentence = gettext(
-            "Not answered, because they changed meanwhile, are in a recipe, or need their list of ingredients: %(names)s."
-            " Look at them again."
+            "Not answered, because they changed meanwhile, are in a recipe, or need their list of ingredients:"
+            " %(names)s. Look at them again."
         )
         messages.warning(request, sentence % {"names": joined(left)})

@@ -76,6 +76,7 @@ _ONE_PERSON: Final = re.compile(
     r"|mein\s+mann|(?:grand-?|belle-|beau-)?(?:mere|pere)|oncle|soeur|frere|niece|neveu|(?:ma|ta|sa|une|la|notre)\s+(?:fille|femme|amie)"
     r"|(?:mon|un|le|notre)\s+(?:fils|mari|ami|enfant|invite))\b"
 )
+_TOO: Final = re.compile(r"\b(?:too|also|as\s+well|auch|ebenfalls|aussi|egalement)\b")
 #: More of them.
 _MANY: Final = re.compile(
     r"\b(?:children|kids|sons|daughters|boys|girls|twins|both|guests|people|friends|colleagues|couple|several|some|few|kinder|gaste"
@@ -122,12 +123,18 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     found = _before(text, guests) | raw
     for need, count in _shortened(text, guests):
         found[need] = found.get(need) or count
+    last: list[str] = []
     for part in _SEGMENT.split(folded(text)):
         named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
         numbers = _numbers(part, guests)
         count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
         for code in named:
             found[code] = found.get(code) or count
+        # Others have the same: "my niece has a nut allergy, two of her boys too".
+        every = [*dict.fromkeys([*named, *_before(part, guests)])]
+        if not every and len(numbers) == 1 and _TOO.search(part):
+            found |= {code: (found.get(code) or 0) + numbers[0] for code in last}
+        last = every or last
         # One person has it: "Niece cannot eat nuts".
         if not numbers and _ONE_PERSON.search(part) and not _MANY.search(part):
             found |= dict.fromkeys((code for code in {*named, *_before(part, guests)} if found.get(code) is None), 1)

@@ -15,6 +15,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import is_need, need_choices
+from catalog.pantry.note_needs import needs_in
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
@@ -241,7 +242,15 @@ class InquiryForm(forms.Form):
 
     def _settle_asked(self, values: dict[str, Any]) -> None:
         """Refuse "none named" beside a need; a need that is named later ends what was noted before."""
-        if not values.get("asked_none") or not values["allergies"]:
+        if not values.get("asked_none"):
+            return
+        if not values["allergies"]:
+            if named := needs_in(values.get("allergy_note") or "", values.get("guests")):
+                noted = gettext(
+                    "You checked that the customer named no allergies or diets, and the allergy notes name %(needs)s."
+                    " Clear the box, or change the notes."
+                )
+                self.add_error("asked_none", noted % {"needs": need_words(named)})
             return
         if self.initial.get("asked_none"):
             values["asked_none"] = False

@@ -16,6 +16,7 @@ from catalog.cooling.time_used import products_used_up
 from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
+from catalog.pantry.note_needs import may_name_need
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
@@ -31,7 +32,7 @@ from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
-from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
+from orders.quotes.draft.message_needs import messages_elsewhere
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -75,7 +76,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
-    unread = _unread(orders, since)
+    unread = _unread(orders)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     used = _used_up({line.product for content in contents for line in content.lines})
     limits_of = limits_recorded(orders, limits)
@@ -115,15 +116,15 @@ def label_file(orders: Sequence[Order]) -> bytes:
     return CSV_MARK + out.getvalue().encode()
 
 
-def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
-    """Write what customers wrote about each order, or about another quote of theirs, and nobody has read."""
+def _unread(orders: Sequence[Order]) -> dict[int, list[str]]:
+    """Write what customers wrote about another quote of theirs, nobody has answered, and may name a need.
+
+    A plain message is none of a label's.
+    """
     inquiries = [order.quote.inquiry for order in orders]
-    wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
-    found = {}
-    for order, changed in zip(orders, since, strict=True):
-        open_ = {one.message for one in changed.messages}
-        texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
-        texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
+    others, found = messages_elsewhere(inquiries), {}
+    for order in orders:
+        texts = [one.text for one in others.get(order.quote.inquiry_id, ()) if may_name_need(one.text)]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
 

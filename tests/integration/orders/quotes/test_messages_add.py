@@ -5,8 +5,10 @@ from datetime import timedelta
 
 import pytest
 from django.core.cache import cache
+from django.test import Client
 from django.urls import reverse
 
+from orders.approvals.links import link_create
 from orders.approvals.messages import message_no_need
 from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
@@ -151,3 +153,12 @@ def test_a_reaction_is_not_dismissed_with_one_click() -> None:
         answered(message)
     answered(message, no_guest=True)
     assert not is_open(sent)
+
+
+def test_a_note_of_another_countrys_allergen_says_that_it_was_not_checked() -> None:
+    sent = sent_make(allergies=(), allergy_note="Tante Erna: Sellerie")
+    client = Client()
+    client.get(reverse("link-login", args=[link_create(quote_id=sent.pk, at=NOW)]))
+    page = text(client.get(reverse("quote-page", args=[sent.pk])))
+    assert "You told us: Tante Erna: Sellerie" in page
+    assert "Celery: we have not checked our desserts for it; ask us." in page
