@@ -6,6 +6,7 @@ here: known are the foods of the bundled USDA table, the common ingredients, and
 
 import re
 from functools import cache
+from pathlib import Path
 from typing import Final
 
 from catalog.pantry.common import common_ingredients
@@ -15,56 +16,12 @@ from catalog.pantry.food_words import is_packaging
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.name_words import folded
 
-
-def _listed(words: str) -> frozenset[str]:
-    """Return the words of a text, each once."""
-    return frozenset(words.split())
-
-
+_DATA: Final = Path(__file__).resolve().parent / "data"
 #: Plain foods and what they are made into, without accents; the beginnings of words. Common practice, no source.
-_PLAIN: Final = _listed(
-    """
-    zucker sucre zucchero azucar suiker mehl farin farine harina bloem salz sel sale sal zout hefe levure lievito
-    levadura gist natron backpulver soda starke amidon fecul maizena maisst amido almidon zetmeel wasser water eau
-    acqua agua essig aceto vinaigre vinagre azijn honig miel miele honing sirup sirop sciroppo jarabe siroop kakao
-    cacao cocoa schokolad chocolat cioccolat kuvertur couverture vanill vainilla zimt cannelle cannella canela
-    kaneel ingwer gingembre zenzero jengibre gember kardamom cardamom nelke girofle muskat muscade apfel pomme mela
-    manzana appel birne poire pera peer zitron citron limone limon citroen orange arancia naranja sinaasappel
-    himbeer framboise lampone frambuesa framboos erdbeer fraise fragola fresa aardbei heidelbeer myrtille mirtillo
-    kirsch cerise ciliegia cereza kers pflaum prune prugna ciruela pruim aprikos marille abricot albicocca
-    albaricoque pfirsich peche pesca quitt coing traub raisin uva rosin banan ananas mango kokos coco cocco kaffee
-    cafe caffe koffie coffee espresso tee tea matcha the ol oel oil huile olio aceite olie margarin schmalz fett
-    shorten reis riz riso arroz rijst mais maiz polenta mohn pavot papavero sonnenblum kurbis zucchini karott
-    carotte mohre gelatin gelee agar pektin pectin guar xanthan aroma extrakt extract essenz farb colour color
-    glasur glaze icing fondant streusel sprinkle rum brandy likor liqueur wein wine sekt whisk whiskey amaretto
-    kirschwasser marmelad jam konfitur confiture jelly preserve puree mus kompott rosenwasser lavendel minze mint
-    basil thym rosmar lorbeer pfeffer poivre pepper chili curry tapioka tapioca sago quinoa amarant hirse millet
-    buchweizen buckwheat chia lein flax hanf hemp stevia xylit erythrit parchment quince cassis curacao marnier
-    cachaca jaggery panela piloncillo mahleb mahlab mastic chickpea kichererbs pois calamansi gula durian jackfruit
-    powidl cloudberr lingonberr preiselbeer acai allspice piment sultana currant hojicha kewra rhubarb rhabarber
-    mochiko shiratamako anko azuki adzuki kuromitsu salmiak liquorice lakritz kudzu arrowroot kastanie chestnut
-    marron castagn mandarin bergamot grapefruit pomelo feige figue fichi dattel datte date fig plum guava papaya
-    passion dextros glucos glukos fructos trehalos isomalt invert melass molass treacle caramel karamell yuzu ube
-    pandan taro lychee longan tamarind hibisc rooibos sumac saffron safran anis fennel fenchel cumin kummel zest
-    schale peel berry berries beere
-    """
-)
+_PLAIN: Final = frozenset((_DATA / "plain_foods.txt").read_text().split())
 _WORD: Final = re.compile(r"[a-z]{2,}")
 #: Words that say how something is, and not what: alone they say nothing.
-_HOW: Final = _listed(
-    """
-    with without from and the for all raw fresh dry dried ground whole fine large small medium extra light dark
-    white red green black brown yellow blue golden gold pink purple plain style type kind mix mixed blend special
-    classic original natural pure prime best premium quality select choice super deluxe royal new old great northern
-    southern american italian french german spanish english sweet sour bitter hot cold crisp crispy crunchy soft
-    hard smooth creamy rich delight dream magic joy star sun moon house home kitchen chef baker bakers cook food
-    foods product products brand prepared commercially ready eat made regular quick instant low fat free reduced
-    added not non solids sliced chopped frozen canned baked cooked unsweetened sweetened enriched imitation
-    artificial other various cut parts piece pieces snack snacks spread topping filling candies candy cereals cereal
-    bar bars drink powder powdered liquid concentrate beverage beverages baby babyfood fast restaurant school lunch
-    country farm garden valley market fruit
-    """
-)
+_HOW: Final = frozenset((_DATA / "how_foods_are.txt").read_text().split())
 
 
 def names_a_food(name: str) -> bool:

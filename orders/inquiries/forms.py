@@ -25,6 +25,7 @@ from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.moments import moment_in
 from orders.inquiries.services import InquiryData
 from orders.records.money import from_minor, minor_units
 from orders.records.need_errors import NeedsTakenOff
@@ -374,25 +375,6 @@ class CloseForm(forms.Form):
     reason = forms.CharField(
         label=_("Reason"), max_length=200, required=False, help_text=_("Such as booked elsewhere.")
     )
-
-
-def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
-    """Convert a local time of the kitchen to a moment; of a time that occurs twice, the first.
-
-    Raises
-    ------
-    ValidationError
-        If the time does not exist on that day, because clocks are put forward.
-    """
-    moment = datetime.combine(day, clock, tzinfo=zone)
-    real = datetime.fromtimestamp(moment.timestamp(), tz=zone)
-    if (real.hour, real.minute) != (clock.hour, clock.minute):
-        skipped = gettext(
-            "%(time)s does not exist on %(day)s: the clocks go forward. Use %(next)s or later, or an hour earlier."
-        )
-        facts = {"time": display.clock(clock), "day": display.day(day), "next": display.clock(real.time())}
-        raise ValidationError(skipped % facts, code="no_such_time")
-    return moment
 
 
 def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:

@@ -250,16 +250,16 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
         if names_somebody(text) or any(one.more or (one.guests or 0) > 1 for one in need_numbers(text).values())
     }
     then = needs_then(asked_of)
-    told = _changes_of({pk: (text, every[of], at) for pk, (_, text, _, at, of) in named.items()}, then, settled)
+    numbers = _changes_of({pk: (text, every[of], at) for pk, (_, text, _, at, of) in named.items()}, then, settled)
     for pk, (quote, text, by, at, inquiry) in named.items():
         here, needs = every[inquiry], then.get(pk, {})
         missing = missing_needs(text, here.allergies, here.guests)
         counted = _counted(text, here, needs)
-        lacking = needs_lacking(text, here, told[pk], needs)
+        lacking = needs_lacking(text, here, numbers[pk], needs)
         answer = settled.get(pk)
         asked = answer is not None and not answer.held and bool(lacking.keys() - answer.no_guest)
         if asked if answer is not None else (missing or counted or lacking or not needs_in(text)):
-            one = MessageOpen(pk, quote, text, by, at, missing, counted, lacking, told[pk], speaks_of_reaction(text))
+            one = MessageOpen(pk, quote, text, by, at, missing, counted, lacking, numbers[pk], speaks_of_reaction(text))
             found.setdefault(inquiry, []).append(one)
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
 
