@@ -32,7 +32,7 @@ from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
-from orders.quotes.draft.message_needs import messages_elsewhere
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -76,7 +76,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
-    unread = _unread(orders)
+    unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     used = _used_up({line.product for content in contents for line in content.lines})
     limits_of = limits_recorded(orders, limits)
@@ -116,15 +116,19 @@ def label_file(orders: Sequence[Order]) -> bytes:
     return CSV_MARK + out.getvalue().encode()
 
 
-def _unread(orders: Sequence[Order]) -> dict[int, list[str]]:
-    """Write what customers wrote about another quote of theirs, nobody has answered, and may name a need.
+def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
+    """Write what customers wrote that nobody has read, where it may name a need or speaks of one person.
 
-    A plain message is none of a label's.
+    A plain message, also about another quote of theirs, is none of a label's.
     """
     inquiries = [order.quote.inquiry for order in orders]
-    others, found = messages_elsewhere(inquiries), {}
-    for order in orders:
-        texts = [one.text for one in others.get(order.quote.inquiry_id, ()) if may_name_need(one.text)]
+    wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
+    found = {}
+    for order, changed in zip(orders, since, strict=True):
+        open_ = {one.message for one in changed.messages}
+        texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
+        texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
+        texts = [one for one in texts if may_name_need(one) or names_somebody(one)]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
 

@@ -87,7 +87,7 @@ _SOMEBODY: Final = re.compile(
 _BY_NAME: Final = re.compile(
     r"\b(?!(?:It|This|That|There|Here|What|Who|He|She|We|You|They|Everyone|Everybody|Nobody|Everything|Nothing|Es|Das|Dies"
     r"|Wer|Was|Wir|Sie|Er|Ihr|Il|Elle|Cela|Nous|Vous|On)\b)[A-Z\u00c0-\u00dc][a-z\u00df-\u00ff]{1,20}\s+(?:can't|cannot|can\s+not"
-    r"|doesn't|won't|mustn't|is|has|gets|carries|avoids|breaks|swells|reacts|vertr\u00e4gt|darf|kann|hat|ist|bekommt|isst|reagiert"
+    r"|doesn't|won't|mustn't|is|has|gets|turns|goes|carries|avoids|breaks|swells|reacts|vertr\u00e4gt|darf|kann|hat|ist|bekommt|isst|reagiert"
     r"|est|a|ne|n'|supporte)\b"
 )
 
