@@ -20,6 +20,8 @@ from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
+from catalog.pantry.known_foods import names_a_food
+from catalog.pantry.models import LISTED
 from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
@@ -175,6 +177,43 @@ class AllergenForm(forms.Form):
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
+        if values.get("all_free") and not names_a_food(name):
+            self._ask_list(held)
+
+    def _ask_list(self, held: set[str]) -> None:
+        """Ask for the label's list of ingredients, and of each allergen in it that is not answered "contains"."""
+        label, known = gettext("Ingredients on the label"), self.named_only.get(LISTED, "")
+        help_text = gettext("As they stand on the label. The name does not say what is in it.")
+        area = forms.Textarea(attrs={"rows": 2})
+        self.fields[LISTED] = forms.CharField(
+            label=label, help_text=help_text, required=False, max_length=2000, widget=area, initial=known
+        )
+        self.named_fields.append(LISTED)
+        listed = " ".join(str(self.data.get(f"{self.prefix}-{LISTED}") or known).replace("\x00", "").split())[:2000]
+        if not listed:
+            self.add_error(
+                LISTED,
+                gettext(
+                    "The name does not say what this is. Enter the list of ingredients on its label, or clear the box."
+                ),
+            )
+            return
+        self.named_only[LISTED] = listed
+        for code in foods_named(listed):
+            if covered(code) & held:
+                continue
+            field, what = f"listed-{code}", {"what": allergen_name(code)}
+            self.fields[field] = forms.BooleanField(
+                required=False,
+                label=gettext("The ingredients say %(what)s. I have read the label: there is none in it") % what,
+                initial=self.named_only.get(field) == listed,
+            )
+            self.named_fields.append(field)
+            if f"{self.prefix}-{field}" in self.data or self.named_only.get(field) == listed:
+                self.named_only[field] = listed
+                continue
+            sentence = gettext("The ingredients say %(what)s. Choose “contains” for it, or check this.")
+            self.add_error(field, sentence % what)
 
     def _ask_facts(self, name: str) -> None:
         """Ask of what a name usually stands for, and is answered free, whether it is the kind without it."""

@@ -146,6 +146,11 @@ def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]
     return [(code, gettext(_COVERS.get(code, "%(need)s")) % {"need": name}) for code, name in names.items()]
 
 
+def is_need(code: str) -> bool:
+    """Return whether a code stands for what a guest may not eat, whichever legal list has it."""
+    return code in _BY_CODE or code in NOT_NAMED or code in DIETS
+
+
 def covered(need: str) -> frozenset[str]:
     """Return the codes on ingredients that somebody with this need is not given.
 

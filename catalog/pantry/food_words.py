@@ -22,6 +22,11 @@ _PACKAGING: Final = re.compile(
 )
 
 
+def is_packaging(name: str) -> bool:
+    """Return whether a name is of something to pack in or to tie with."""
+    return _PACKAGING.search(folded(name)) is not None
+
+
 def speaks_of_food(name: str) -> bool:
     """Return whether a name is of something to eat; a cookie tin is none, an edible cup is."""
     plain = folded(name)

@@ -31,13 +31,13 @@ _OF_CEREALS: Final = (
 )
 #: Allergen or group -> words of foods made of it.
 KINDS: Final = {
-    "peanuts": r"\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",
+    "peanuts": r"\bchikki\b|\bpasoca|\bpacoca|\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",
     "hazelnuts": (
         r"nuss[\s-]?nougat|nocciolat|\bnoisettine|chocolate\s+hazelnut|\bpaste?\s+de\s+noisette|linzer|\bbacio\b"
         r"|\bbaci\b"
     ),
     "almonds": (
-        r"massepain|mazapan|marzapan|marsepein|persipan|financier|\bmacar[o]+ns?\b|makronen?\b|amarettin|\bdragees?\b"
+        r"\bsoumada|\bromesco|massepain|mazapan|marzapan|marsepein|persipan|financier|\bmacar[o]+ns?\b|makronen?\b|amarettin|\bdragees?\b"
         r"|calissons?\b|\borgeat\b|\borzata\b|dacquoise|joconde|bakewell|ricciarell|polvoron|tarta\s+de\s+santiago"
         r"|sbrisolona|bethmannchen|bienenstich|stollen\b|jordan\s+almond|florentin"
     ),
@@ -55,14 +55,18 @@ KINDS: Final = {
         r"|crocante|baklava|baklawa|dukkah|duqqa|frutta\s+secca|\bnoten(?:pasta|mix)|\btrail\s+mix|studentenfutter"
         r"|notenmelange|gevulde\s+koek|granola|\bmuesli\b|musli\b|praslin|pralino"
     ),
-    "sesame": r"\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed|dukkah|furikake|\bbenniseed",
+    "sesame": r"\bgoma\b|\bkurogoma|\btil\b|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed"
+    r"|dukkah|furikake|\bbenniseed",
     "soybeans": (
-        r"tempeh|tamari|shoyu|\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
+        r"tempeh|tamari|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
+        r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
         r"|lecitin|lezithin|lecithine|textured\s+vegetable|pate\s+a\s+tartiner|chocopasta|chocolate\s+spread"
         r"|hazelnut\s+spread"
     ),
     "milk": (
-        r"topfen|schlagober|\bobers\b|\bschlag\b|\bsahne|schlagsahne|\brahm(?!en)|sauerrahm|sussrahm|schmand"
+        r"topfen|schlagober|\bkho(?:y)?a\b|\bmawa\b|\bmalai\b|\brabri\b|\bkulfi\b|\bshrikhand|\bchh?ena\b|\brasgulla|\brasmalai"
+        r"|\bgjetost|\bbrunost|\bmysost|\btvorog|\btwarog|\bkaymak|\bqishta|\bashta\b|\bkashk\b|\bsmor\b|\bmleko\b|\bsmietan|"
+        r"\bobers\b|\bschlag\b|\bsahne|schlagsahne|\brahm(?!en)|sauerrahm|sussrahm|schmand"
         r"|schmetten|\bmolken?|buttermilch|karnemelk|slagroom|kookroom|roomkaas|roomboter|zure\s+room|\bkwark\b"
         r"|(?<!pinda)kaas\b|\bvla\b|panna\s?cotta|\bpanna\b|\bnata\b|chantilly|creme\s+fraiche|fromage\s+blanc"
         r"|petit[\s-]lait|lactoserum|babeurre|\bcrema\b|\bburro\b|dulce\s+de\s+leche|cajeta|fior\s+di\s+latte"
@@ -80,10 +84,12 @@ KINDS: Final = {
         r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
         r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
         r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
-        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise"
+        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
+        r"|\bomelett|\bquiches?\b|\bruhrei|\bspiegelei|\bpalatschinken|\bpfannkuchen|\bpannenkoek|\bpancakes?\b|\bcrepes?\b"
+        r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise|\bmarshmallow"
     ),
     "wheat": (
-        r"kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
+        r"\bsoo?ji\b|\bsuji\b|\brav[ai]\b|\bshoyu|\bgochujang|\bfu\b|kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
         r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
         r"|panko|seitan|feuilletine|epeautre|espelta"
         r"|\bfarro|couscous|\bweckmehl|all[\s-]purpose\s+flour|plain\s+flour|bread\s+flour|cake\s+flour"
@@ -93,20 +99,20 @@ KINDS: Final = {
     "rye": r"pumpernickel|\bzwart\s+brood",
     "barley": (
         r"\bmalz|malto\b|maltos?[ae]\b|malted|\bbeer\b|\bbier\b|\bbirra\b|\bbiere\b|\bcerveza|\bstout\b|\bale\b"
-        r"|\bovomalt|gersten|\bperlgraupen|\bgraupen"
+        r"|\bkvass|\bmugicha|\btsampa|gersten|\bperlgraupen|\bgraupen"
     ),
     "oats": r"haferflock|granola|\bmuesli\b|musli\b|flapjack|porridge|oatcake|havermout|\bhaver",
     "gluten": _OF_CEREALS,
     "fish": (
         r"isinglass|hausenblase|ichtyocolle|colla\s+di\s+pesce|cola\s+de\s+pescado|vislijm|visgelatine|vis\b|bottarga"
-        r"|caviar|kaviar|anchoas?\b|boqueron|\bacciug|alici\b|sardel|sardin|thunfisch|\bthon\b|tonno\b|\batun\b"
+        r"|\bnam\s+pla|\bgarum\b|\bcolatura|\bkatsuobushi|\bniboshi|\bkamaboko|\bmentaiko|\bikura\b|caviar|kaviar|anchoas?\b|boqueron|\bacciug|alici\b|sardel|sardin|thunfisch|\bthon\b|tonno\b|\batun\b"
         r"|\blachs|saumon|salmone|\bzalm\b|\bcod\b|kabeljau|cabillaud|merluzzo|bacala|merluza|\bworcester|surimi"
         r"|\bdashi\b|bonito|\bhering|\bherring|\bharing\b|\btrout|forelle|truite|\btrota\b|makrele|mackerel|maquereau"
         r"|sgombro|bloater|kipper"
     ),
     "crustaceans": (
-        r"\bkrabben?\b|hummer\b|\bhomard|aragost|\blangost|langoust|scamp[io]\b|gamber[io]|camaron|crayfish|crawfish"
-        r"|\bkrill\b|\bkrebs|kreeft|garnal|crostace|\bgranchi|cangrejo|\bcrabes?\b"
+        r"\bxo\s+sauce|\bkrabben?\b|hummer\b|\bhomard|aragost|\blangost|langoust|scamp[io]\b|gamber[io]|camaron|crayfish|crawfish"
+        r"|\bkrill\b|\bkrebs|\bbelacan\b|\bterasi\b|\bbagoong|\bsergestid|\blangoustine|\byabb(?:y|ies)\b|kreeft|garnal|crostace|\bgranchi|cangrejo|\bcrabes?\b"
     ),
     "molluscs": (
         r"muschel|\bmoules?\b|cozze\b|vongol|mejillon|almeja|calamar|tintenfisch|\bsepia\b|seppia|cuttlefish"

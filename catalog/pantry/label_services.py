@@ -9,7 +9,8 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.allergens import NOT_NAMED, asked_of, covered
 from catalog.pantry.declarations import CONTAINS, FREE, declared
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.models import Ingredient
+from catalog.pantry.known_foods import names_a_food
+from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
 
@@ -39,11 +40,17 @@ def named_open(ingredient: Ingredient, which: str) -> frozenset[str]:
     return frozenset[str]().union(*named) & {*open_allergens(ingredient, which)}
 
 
+def list_open(ingredient: Ingredient) -> bool:
+    """Return whether a name says nothing of what it is, and nobody entered its label's list of ingredients."""
+    return ingredient.touches_food and LISTED not in ingredient.named_only and not names_a_food(ingredient.name)
+
+
 @transaction.atomic(durable=True)
 def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], list[str]]:
     """Answer "free" for every allergen of a list that is open; return the names answered, and those left as they were.
 
-    Left as it was is what somebody changed since it was shown, and packaging that a recipe uses. Diets stay open:
+    Left as it was is what somebody changed since it was shown, packaging that a recipe uses, and what has a name that
+    says nothing: its list of ingredients is entered on its page. Diets stay open:
     nobody reads on a label that there is no gelatin in something. So does what the name has in it.
     """
     by_pk = {read.pk: read for read in reads}
@@ -51,7 +58,8 @@ def labels_read(*, reads: Iterable[LabelRead], which: str) -> tuple[list[str], l
     rows = Ingredient.objects.select_for_update().filter(pk__in=by_pk).order_by("pk")
     for row in rows.prefetch_related("parts"):
         read = by_pk[row.pk]
-        if ingredient_version(row) != read.version or (read.off_food and recipes_with(row)):
+        changed = ingredient_version(row) != read.version
+        if changed or (recipes_with(row) if read.off_food else list_open(row)):
             left.append(row.name)
             continue
         if read.off_food:

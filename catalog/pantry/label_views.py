@@ -12,7 +12,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import MAY
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, named_open, open_allergens
+from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, list_open, named_open, open_allergens
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import allergen_words
 from catalog.pantry.services import ingredient_version
@@ -67,6 +67,7 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "contains": allergen_words(contained_codes(row)),
         "may": allergen_words(may),
         "named": allergen_words(foods_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
+        "list_open": list_open(row),
         "packing": row.base == Ingredient.Base.EACH,
     }
 
@@ -77,6 +78,7 @@ def _say(request: HttpRequest, done: list[str], left: list[str]) -> None:
         messages.success(request, words % {"count": len(done)})
     if left:
         sentence = gettext(
-            "Not answered, because they changed meanwhile or are in a recipe: %(names)s. Look at them again."
+            "Not answered, because they changed meanwhile, are in a recipe, or need their list of ingredients:"
+            " %(names)s. Look at them again."
         )
         messages.warning(request, sentence % {"names": joined(left)})

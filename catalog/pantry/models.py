@@ -1,11 +1,15 @@
 """What the kitchen buys: ingredients with parts, packs and suppliers."""
 
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
+
+#: Key of ``Ingredient.named_only`` under which a label's list of ingredients is.
+LISTED: Final = "listed"
 
 
 class Supplier(models.Model):
@@ -48,7 +52,8 @@ class Ingredient(models.Model):
     # Code -> may, free or contains. What is neither here nor in ``allergens`` was not checked yet.
     allergen_answers = models.JSONField(default=dict, blank=True)
     allergen_names = models.JSONField(default=dict, blank=True, help_text="code -> species or kind, for labels")
-    # Allergen -> the name that has it in it, and of which somebody said that it only has the name.
+    # Allergen -> the name that has it in it, and of which somebody said that it only has the name. ``listed`` is the
+    # label's list of ingredients, where the name says nothing; ``listed-…`` the same of an allergen in that list.
     named_only = models.JSONField(default=dict, blank=True)
     touches_food = models.BooleanField(default=True, help_text="false: packaging that never touches the food")
     # Where density, piece weight and yield come from, as shown beside them.

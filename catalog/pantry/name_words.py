@@ -53,7 +53,8 @@ _WORDS: Final[Mapping[str, str]] = {
     "rye": r"\brye\b|roggen|\bseigle|centeno|segale",
     "barley": r"barley|\bgerste|\borge\b|cebada|\borzo\b|\bmalt\b",
     "oats": r"\boats?\b|\boatmeal|\bhafer|\bavoine|\bavena|\baveia",
-    "gluten": r"gl[uo]ten|glutine|c(?:o?e|oe)liac|celiac|celiach|\bzoe?li(?:s|akie)?\b|zoe?liakie|coeliak|глютен|麸质",
+    "gluten": r"gl[uo]ten|glutine|c(?:o?e|oe)lia[cq]|celia[cq]|celiach|\bzoe?li(?:s|akie)?\b|zoe?liakie"
+    r"|coeliak|глютен|麸质",
     "fish": r"\bfish|\bfisch|poisson|pescado|\bpesce\b|\bpeixe|anchov|\bsalmon\b|\btuna\b|рыб",
     "crustaceans": r"s?hell?[\s-]?fish|shelfish|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier"
     r"|garnele|crevette|\bgamba",

@@ -8,6 +8,7 @@ from catalog.pantry.allergens import covered
 from catalog.pantry.kind_words import foods_named, kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.plain_text import plain_text
+from catalog.pantry.reaction_words import speaks_of_reaction
 
 #: Other names of what a need is about -> the need; in notes and messages, and in what the kitchen claims.
 SYNONYMS: Final[Mapping[str, str]] = {
@@ -59,10 +60,27 @@ _ABROAD: Final = (
 _WORDS_ABROAD: Final = {word: at for words in _ABROAD for at, word in enumerate(words, start=2) if word}
 #: Articles that are also "one": they count beside words of an allergy alone.
 _ONE: Final = frozenset({"ein", "eine", "einen", "einer", "einem", "un", "une", "uno", "una", "een"})
-_COUNTED: Final = {**_NUMBERS, **_WORDS_ABROAD, **dict.fromkeys(_ONE, 1)}
+#: Words of numbers -> the number, without accents.
+COUNTED: Final = {**_NUMBERS, **_WORDS_ABROAD, **dict.fromkeys(_ONE, 1)}
 #: Words of somebody who has a need.
 _SOMEBODY: Final = re.compile(
-    r"allerg|alerg|intol[le]?eran|\bzoe?li|coeliak|c(?:o?e)liac|celiach|celiac|vegan|veget|anaphyla"
+    r"allerg|alerg|intol[le]?eran|\bzoe?li|coeliak|c(?:o?e)lia[cq]|celiach|celia[cq]|vegan|veget|anaphyla"
+)
+#: One person of the family, or among the guests; small letters without accents.
+_ONE_PERSON: Final = re.compile(
+    r"\b(?:(?:grand|step|god)?(?:mother|father|son|daughter|child|mum|mom|dad)|grand(?:ma|pa)|granny|nana|aunt(?:ie|y)?|uncle|niece"
+    r"|nephew|cousin|sister|brother|wife|husband|boy|girl|baby|toddler|fiancee?|bridesmaid|groomsman|bride|groom|best\s+man"
+    r"|(?:a|an|my|our|his|her)\s+(?:\w+\s+)?(?:guest|friend|colleague|kid|neighbou?r|boss|partner)|she|he"
+    r"|oma|opa|omi|opi|tante|onkel|nichte|neffe|cousine|kusine|(?:schwieger|gross|stief|ur|paten)*(?:schwester|bruder|mutter|vater"
+    r"|tochter|sohn)|(?:ein|das|mein|unser)\s+kind|(?:ein|mein|unser)\s+(?:gast|freund|kollege)|(?:meine|unsere)\s+(?:freundin|kollegin|frau)"
+    r"|mein\s+mann|(?:grand-?|belle-|beau-)?(?:mere|pere)|oncle|soeur|frere|niece|neveu|(?:ma|ta|sa|une|la|notre)\s+(?:fille|femme|amie)"
+    r"|(?:mon|un|le|notre)\s+(?:fils|mari|ami|enfant|invite))\b"
+)
+_TOO: Final = re.compile(r"\b(?:too|also|as\s+well|auch|ebenfalls|aussi|egalement)\b")
+#: More of them.
+_MANY: Final = re.compile(
+    r"\b(?:children|kids|sons|daughters|boys|girls|twins|both|guests|people|friends|colleagues|couple|several|some|few|kinder|gaste"
+    r"|leute|beide\w*|paar|mehrere|einige|enfants|invites|amis|quelques|plusieurs)\b"
 )
 #: What menus and notes shorten: gluten-free, dairy-free, nut-free; in small letters "my gf" is somebody.
 _SHORT: Final = re.compile(r"(?<!\bmy )(?<!\byour )(?<!\bhis )(?<!\bher )\b([GDN])[./]?F\b(?!\w)\.?")
@@ -90,7 +108,7 @@ _NAMED: Final = re.compile(
 #: What parts one guest's need from the next in a note.
 _SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
 _COUNT: Final = re.compile(
-    rf"\b(\d{{1,4}}|due(?!\s+to\b)|{'|'.join(word for word in _COUNTED if word != 'due')})\b|(?<=[x×])\s?(\d{{1,4}})\b"
+    rf"\b(\d{{1,4}}|due(?!\s+to\b)|{'|'.join(word for word in COUNTED if word != 'due')})\b|(?<=[x×])\s?(\d{{1,4}})\b"
 )
 
 
@@ -105,12 +123,21 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     found = _before(text, guests) | raw
     for need, count in _shortened(text, guests):
         found[need] = found.get(need) or count
+    last: list[str] = []
     for part in _SEGMENT.split(folded(text)):
         named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
         numbers = _numbers(part, guests)
         count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
         for code in named:
             found[code] = found.get(code) or count
+        # Others have the same: "my niece has a nut allergy, two of her boys too".
+        every = [*dict.fromkeys([*named, *_before(part, guests)])]
+        if not every and len(numbers) == 1 and _TOO.search(part):
+            found |= {code: (found.get(code) or 0) + numbers[0] for code in last}
+        last = every or last
+        # One person has it: "Niece cannot eat nuts".
+        if not numbers and _ONE_PERSON.search(part) and not _MANY.search(part):
+            found |= dict.fromkeys((code for code in {*named, *_before(part, guests)} if found.get(code) is None), 1)
         # The one number after the one word of a need, such as "vegetarian x3".
         worded = list(_before(part, guests))
         if len(worded) == len(numbers) == 1 and not set(named) - set(worded):
@@ -150,8 +177,8 @@ def _numbers(part: str, guests: int | None) -> list[int]:
 
 
 def _number(word: str, guests: int | None) -> int | None:
-    if word in _COUNTED:
-        number = _COUNTED[word]
+    if word in COUNTED:
+        number = COUNTED[word]
     elif _YEAR.fullmatch(word):
         return None
     else:
@@ -171,7 +198,7 @@ def _before(text: str, guests: int | None = None) -> dict[str, int | None]:
 
 #: Words of an allergy or a diet, in the languages in which claims are read too; the beginnings of words.
 _SURE: Final = re.compile(
-    r"\b(?:allerg|alerg|alérg|intol[eé]ran|intolleran|unverträglich|anaphyla|epi-?pen|zöliakie|coeliak|c(?:o?e|œ)liac|celíac"
+    r"\b(?:allerg|alerg|alérg|intol[eé]ran|intolleran|unverträglich|anaphyla|epi-?pen|zöliakie|coeliak|c(?:o?e|œ)lia[cq]|celíac"
     r"|celiach|diabet|vegan|végan|vegeta[lr]i|végéta[lr]i|vegetarisch|halal|kosher|koscher|dietary|pregnan|schwanger|enceinte|embaraza|incinta|zwanger"
     r"|grávid|la[ck]tos)"
     r"|\b(?:can\s?not|can['’]?t|must\s+not|mustn['’]t|unable\s+to|not\s+allowed\s+to)\s+(?:\w+\s+)?(?:eat|tolerate)\b"
@@ -272,6 +299,8 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
     """
     text = plain_text(text)
+    if speaks_of_reaction(text):
+        return True
     if _SURE.search(text) or _SHORT.search(text) or _RAW_EGG.search(text) or speaks_of_allergies(text):
         return True
     for name in sorted(filter(None, map(plain_text, sold)), key=len, reverse=True):

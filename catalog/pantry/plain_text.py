@@ -10,6 +10,13 @@ _LIKE_APOSTROPHE: Final = frozenset("\u2018\u2019\u201b\u02bc\u02b9\u00b4`\uff07
 #: What shows nothing: a format character (soft hyphen, zero-width space), a variation selector, a grapheme joiner.
 _SELECTORS: Final = re.compile("[\ufe00-\ufe0f\u034f\u115f\u1160\u3164]")
 
+#: Where a sentence ends; not at a question that is answered at once: "Dairy? Not in these."
+SENTENCE_END: Final = re.compile(
+    r"(?<=[.!;])\s+|(?<=\?)\s+(?!(?:no|not|none|nil|zero|nope|never|nothing|nowhere|free|nein|nicht|nichts|nie|keine?[rnsm]?|non|pas"
+    r"|aucune?|rien|jamais|ningun[ao]?|nada|nunca|nessun[ao]?|niente|mai|geen|niet|nooit)\b)|\n+",
+    re.IGNORECASE,
+)
+
 _SPACES: Final = re.compile(r"[^\S\n]+")
 _LINES: Final = re.compile(r" ?\n[\n ]*")
 

@@ -195,6 +195,9 @@ CLAIMS: Final = tuple(
         rf"\b(?:no|without|zero|(?:free|devoid|void|empty|clear)\s+(?:of|from)|{NOT}\s+{SOME % 3}{DOING}"
         rf"|(?:nothing|none|no\s+\w+)\s+{SOME % 6}(?:with|{DOING}))\s+{_BEFORE}"
         rf"(?P<words>{_MIXED})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
+        r"\b(?:no|without(?:\s+any)?|zero|not\s+(?:use\s+)?any|never\s+(?:use\s+)?any|keine?rlei|kein|ohne|sans|pas\s+de|aucune"
+        r"|sin|senza|zonder|geen)\s+(?P<floury>(?:wheat\s+|white\s+|plain\s+)?flour|mehl|farine?|farina|harina|bloem|meel)\b"
+        r"(?!\s+(?:tortillas?|bags?|dust\w*)\b)",
         rf"\b(?P<free>{BARE}s?)[\s-]*free\b(?!\s+(?:of\s+charge|deliver\w+|tasting|parking|sample)\b)",
         rf"\b(?P<safe>{BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
         r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"

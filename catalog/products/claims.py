@@ -101,6 +101,7 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, str]], list[str]]]] = {
     "diet": lambda groups: ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"],
     "who": lambda groups: _of_people(groups["who"]),
     "avoid": lambda groups: _of_avoiding(groups["avoid"]),
+    "floury": lambda _: ["gluten"],
     "sober": lambda _: ["no-alcohol"],
     "plants": lambda _: ["vegan"],
     "raw": lambda _: ["no-raw-egg"],

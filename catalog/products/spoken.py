@@ -12,13 +12,12 @@ from typing import Final
 from catalog.pantry.declarations import Declaration, Serves, answer_to
 from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
-from catalog.pantry.plain_text import plain_text
+from catalog.pantry.plain_text import SENTENCE_END, plain_text
 from catalog.products.claim_words import NO_PROMISE
 from catalog.products.claims import claims_in
 from catalog.products.declarations import BookDeclarations
 from costing.contract import Product
 
-_SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words that turn what is said around: nothing of it, never, left out. In small letters without accents.
 _TURNS: Final = re.compile(
     r"\b(?:no|not|none|nil|never|neither|nor|nothing|without|w/o|free|zero|0|minus|lack\w*|absent|exclud\w*|avoid\w*|omit\w*"
@@ -49,7 +48,7 @@ def unborne(
 
     A sentence that only names it is left out, unless the text is ``written_freely``, to this customer.
     """
-    for sentence in _SENTENCE.split(plain_text(text)):
+    for sentence in SENTENCE_END.split(plain_text(text)):
         # What certainly claims is read elsewhere: a sentence is not held to its word of turning again.
         rest = sentence
         for claim in claims_in(sentence):

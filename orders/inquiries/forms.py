@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,8 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import need_choices
+from catalog.pantry.allergens import is_need, need_choices
+from catalog.pantry.note_needs import needs_in
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
@@ -23,6 +25,7 @@ from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.moments import moment_in
 from orders.inquiries.services import InquiryData
 from orders.records.money import from_minor, minor_units
 from orders.records.need_errors import NeedsTakenOff
@@ -78,9 +81,9 @@ MINUTES = ("minutes", "mins", "min")
 
 
 class InquiryForm(forms.Form):
-    """An inquiry's event, place and guests. ``one_more`` are needs of which a message may speak of another guest."""
+    """An inquiry's event, place and guests. ``of_numbers`` are sentences about the guests of needs, by need."""
 
-    one_more: Collection[str] = ()
+    of_numbers: Mapping[str, str] = MappingProxyType({})
 
     title = forms.CharField(
         label=_("Event name"),
@@ -176,7 +179,9 @@ class InquiryForm(forms.Form):
             example="1800",
         )
         self.order_fields(_ORDER)
-        self.needs = need_choices(kitchen.allergen_list, self.initial.get("allergies") or [])
+        sent = self.data.getlist("allergies") if hasattr(self.data, "getlist") else self.data.get("allergies") or ()
+        beyond = [code for code in sent if is_need(code)]
+        self.needs = need_choices(kitchen.allergen_list, [*(self.initial.get("allergies") or []), *beyond])
         self.fields["allergies"].choices = self.needs  # type: ignore[attr-defined]  # a choice field
         for code, name in self.needs:
             self.fields[f"guests-{code}"] = WholeField(
@@ -206,10 +211,11 @@ class InquiryForm(forms.Form):
         """Return the needs of an order's guests that are taken off by a tick."""
         return [code for code, _label in self.needs if self.cleaned_data.get(f"off-{code}")]
 
-    def need_rows(self) -> Iterator[tuple[Any, BoundField, bool]]:
-        """Return the tick and the number of guests of each need, and whether a message may speak of one more."""
+    def need_rows(self) -> Iterator[tuple[Any, BoundField, str]]:
+        """Return the tick and the number of guests of each need, and what a message says of the number, or nothing."""
         for tick in self["allergies"].subwidgets:
-            yield tick, self[f"guests-{tick.data['value']}"], tick.data["value"] in self.one_more
+            code = tick.data["value"]
+            yield tick, self[f"guests-{code}"], self.of_numbers.get(code, "")
 
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""
@@ -237,7 +243,15 @@ class InquiryForm(forms.Form):
 
     def _settle_asked(self, values: dict[str, Any]) -> None:
         """Refuse "none named" beside a need; a need that is named later ends what was noted before."""
-        if not values.get("asked_none") or not values["allergies"]:
+        if not values.get("asked_none"):
+            return
+        if not values["allergies"]:
+            if named := needs_in(values.get("allergy_note") or "", values.get("guests")):
+                noted = gettext(
+                    "You checked that the customer named no allergies or diets, and the allergy notes name %(needs)s."
+                    " Clear the box, or change the notes."
+                )
+                self.add_error("asked_none", noted % {"needs": need_words(named)})
             return
         if self.initial.get("asked_none"):
             values["asked_none"] = False
@@ -361,25 +375,6 @@ class CloseForm(forms.Form):
     reason = forms.CharField(
         label=_("Reason"), max_length=200, required=False, help_text=_("Such as booked elsewhere.")
     )
-
-
-def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
-    """Convert a local time of the kitchen to a moment; of a time that occurs twice, the first.
-
-    Raises
-    ------
-    ValidationError
-        If the time does not exist on that day, because clocks are put forward.
-    """
-    moment = datetime.combine(day, clock, tzinfo=zone)
-    real = datetime.fromtimestamp(moment.timestamp(), tz=zone)
-    if (real.hour, real.minute) != (clock.hour, clock.minute):
-        skipped = gettext(
-            "%(time)s does not exist on %(day)s: the clocks go forward. Use %(next)s or later, or an hour earlier."
-        )
-        facts = {"time": display.clock(clock), "day": display.day(day), "next": display.clock(real.time())}
-        raise ValidationError(skipped % facts, code="no_such_time")
-    return moment
 
 
 def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:

@@ -1,12 +1,14 @@
 """The lists of inquiries in words."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext, gettext_lazy, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from orders.inquiries.selectors import SHOWS
+from orders.quotes.draft.message_needs import MessageOpen, NeedChange
 
 #: Which inquiries -> what the list is called, and the sentence above it.
 _LISTS: Final = {
@@ -61,3 +63,45 @@ def lists_shown(current: str) -> list[ListShown]:
         ListShown(show, gettext(name), gettext(sentence), show == current)
         for show, (name, sentence) in ((show, _LISTS[show]) for show in SHOWS)
     ]
+
+
+def number_words(
+    wrote: Iterable[MessageOpen], counts: Mapping[str, int], named: Mapping[str, int | None]
+) -> dict[str, str]:
+    """Write by need what customers' messages say of the number of guests, beside the one that is recorded.
+
+    ``named`` are needs that are offered, of which a number may be missing.
+    """
+    found = {code: gettext("How many guests?") for code, count in named.items() if count is None}
+    for one in wrote:
+        for code in one.counted:
+            found[code] = _one_more(counts.get(code))
+        for change in one.changes:
+            if words := _change(change):
+                found[change.code] = words
+    return found
+
+
+def _one_more(n: int | None) -> str:
+    if n is None:
+        return gettext("One more? Enter how many they are in all.")
+    words = ngettext(
+        "One more? %(n)s so far. Enter how many they are in all.",
+        "One more? %(n)s so far. Enter how many they are in all.",
+        n,
+    )
+    return words % {"n": n}
+
+
+def _change(one: NeedChange) -> str:
+    """Write what a message changes of a number; nothing where it says what is recorded, or of nobody recorded."""
+    facts = {"was": one.was, "number": one.number, "all": one.guests}
+    if one.was is None and one.more:
+        return gettext("You had no number; the message says %(number)s more. Enter how many they are in all.") % facts
+    if one.was is None:
+        return gettext("There was no number; the message says %(number)s.") % facts if one.number > 1 else ""
+    if one.was and one.more:
+        return gettext("You had %(was)s; the message says %(number)s more: %(all)s.") % facts
+    if one.was and one.number != one.was and one.number > 1:
+        return gettext("Was %(was)s; the message says %(number)s. Enter how many they are in all.") % facts
+    return ""

@@ -1,5 +1,6 @@
 """The list of inquiries, a new one, changes, closing and copying."""
 
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
@@ -22,7 +23,7 @@ from catalog.web.sorting import sorting
 from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
-from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown
+from orders.inquiries.presenters import INQUIRY_SORTS, lists_shown, number_words
 from orders.inquiries.selectors import (
     SHOWS,
     cleaned,
@@ -157,7 +158,7 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
         by=request.user.get_username(),
         at=timezone.now(),
     )
-    note = note_shown(note_open(inquiry, kitchen().allergen_list))
+    note = note_shown(note_open(inquiry))
     if note is None or not note.needs:
         return redirect("inquiry", pk=inquiry.pk)
     messages.success(request, gettext("Inquiry saved. One thing is left: the needs that its allergy notes name."))
@@ -198,15 +199,15 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, " ".join([gettext("Saved."), *([more] if ended else [])]))
             return redirect("inquiry", pk=pk)
     sent = edit.record.quotes.exclude(sent_at=None).exists()
-    profile = kitchen()
-    note = note_shown(note_open(edit.record, profile.allergen_list))
+    note = note_shown(note_open(edit.record))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     context["messages_open"] = wrote = messages_open([edit.record]).get(edit.record.pk, ())
-    edit.forms.one_more = frozenset(code for one in wrote for code in one.counted)
+    missing = _missing(edit.record, request.GET.get("needs", ""))
+    edit.forms.of_numbers = number_words(wrote, edit.record.need_counts, missing)
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"
-    context["words_open"] = _words_open(edit.record, profile.allergen_list) if offered else ()
+    context["words_open"] = _words_open(edit.record) if offered else ()
     context["same_day"] = _same_day(edit.forms, pk)
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
@@ -218,7 +219,7 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -
     """
     profile = kitchen()
     first = dict(initial_of(inquiry, profile))
-    missing = _missing(inquiry, profile.allergen_list, offered)
+    missing = _missing(inquiry, offered)
     if missing:
         counts = inquiry.need_counts
         named = {code: max(count, counts.get(code) or 0) for code, count in missing.items() if count is not None}
@@ -228,14 +229,14 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -
     return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
 
 
-def _words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
+def _words_open(inquiry: Inquiry) -> tuple[WordsOpen, ...]:
     """Return the words of an inquiry that may name a need it lacks, its order's note for the kitchen among them."""
     order = order_standing(inquiry)
-    note = order_note_open(order.note, inquiry, which) if order is not None else None
-    return (*words_open(inquiry, which), *((note,) if note is not None else ()))
+    note = order_note_open(order.note, inquiry) if order is not None else None
+    return (*words_open(inquiry), *((note,) if note is not None else ()))
 
 
-def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None]:
+def _missing(inquiry: Inquiry, offered: str) -> dict[str, int | None]:
     """Return the needs that its note, its other words and unanswered messages name and the inquiry does not have.
 
     Those of which it has fewer guests are among them.
@@ -245,15 +246,22 @@ def _missing(inquiry: Inquiry, which: str, offered: str) -> dict[str, int | None
         return dict(before.missing) if before else {}
     if offered != "note":
         return {}
-    found = missing_counted(inquiry.allergy_note, which, inquiry)
+    found: dict[str, int | None] = {}
+    _most(found, missing_counted(inquiry.allergy_note, inquiry))
     wrote, others = messages_open([inquiry]).get(inquiry.pk, ()), messages_elsewhere([inquiry]).get(inquiry.pk, ())
-    for words in _words_open(inquiry, which):
-        found |= words.missing
+    for words in _words_open(inquiry):
+        _most(found, words.missing)
     for one in (*wrote, *others):
-        found |= {**one.missing, **one.lacking}
+        _most(found, {**one.missing, **one.lacking})
     for unread in messages_unread(inquiry, wrote):
-        found |= missing_counted(unread.text, which, inquiry)
+        _most(found, missing_counted(unread.text, inquiry))
     return found
+
+
+def _most(found: dict[str, int | None], more: Mapping[str, int | None]) -> None:
+    """Add needs to those that were found; of two numbers of guests the greater one stays."""
+    for code, count in more.items():
+        found[code] = max(count or 0, found.get(code) or 0) or None
 
 
 @allow(OWNER)

@@ -4,7 +4,6 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any, Final
 
-from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import version_mark
 from orders.approvals.models import Message
 from orders.orders.models import Order
@@ -47,14 +46,14 @@ def words_mark(words: WordsOpen) -> str:
 
 def call_open(note: str, order: Order) -> WordsOpen | None:
     """Return the words about a call with the customer, where they may name a need that is not recorded."""
-    return order_note_open(note, order.quote.inquiry, kitchen().allergen_list)
+    return order_note_open(note, order.quote.inquiry)
 
 
 def note_unrecorded(order: Order) -> WordsOpen | None:
     """Return an order's note for the kitchen where it may name a need that its inquiry does not have."""
     if order.status not in _NOT_OUT_YET:
         return None
-    return order_note_open(order.note, order.quote.inquiry, kitchen().allergen_list)
+    return order_note_open(order.note, order.quote.inquiry)
 
 
 def read_first(order: Order) -> ReadFirst:

@@ -16,6 +16,7 @@ from catalog.cooling.time_used import products_used_up
 from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
+from catalog.pantry.note_needs import may_name_need
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
@@ -31,7 +32,7 @@ from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
-from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -104,7 +105,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
         ]
         against = needs_against(changed, content)
         wrote = [*(gettext(_UNANSWERED) % {"text": one.text} for one in changed.messages), *unread[order.pk]]
-        if (note := order_note_open(order.note, order.quote.inquiry, home.allergen_list)) is not None:
+        if (note := order_note_open(order.note, order.quote.inquiry)) is not None:
             wrote.append(gettext(_NOTED) % {"text": note.text})
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
         serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]
@@ -116,7 +117,10 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 
 def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
-    """Write what customers wrote about each order, or about another quote of theirs, and nobody has read."""
+    """Write what customers wrote that nobody has read, where it may name a need or speaks of one person.
+
+    A plain message, also about another quote of theirs, is none of a label's.
+    """
     inquiries = [order.quote.inquiry for order in orders]
     wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
     found = {}
@@ -124,6 +128,7 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         open_ = {one.message for one in changed.messages}
         texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
+        texts = [one for one in texts if may_name_need(one) or names_somebody(one)]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
 

@@ -39,6 +39,12 @@ class NamesNeeds(OrderError):
     code = "names_needs"
 
 
+class NamesReaction(OrderError):
+    """A message is said to name nothing of the kind, and it speaks of a reaction of somebody."""
+
+    code = "names_reaction"
+
+
 class OrderUnsettled(OrderError):
     """An order goes on while a customer's message is not answered, or they do not know of what changed."""
 

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
-from typing import Final
+from typing import Any, Final
 
 from django import template
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
+from catalog.pantry.allergens import covered, need_choices
 from catalog.pantry.diets import DIET_FACTS
+from catalog.pantry.note_needs import needs_in
 from catalog.pantry.presenters import diet_words, label_words, need_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
@@ -48,6 +51,42 @@ HOLDING_CAUTION: Final = marked(
     "This is for food that comes to you cold. Your local food code comes first: follow it where it allows less time "
     "or asks for colder food."
 )
+
+
+#: So many plain messages stand on a sheet and on an order's page, the newest ones.
+NEWEST: Final = 3
+
+
+@register.filter
+def newest(messages: Sequence[Any]) -> Sequence[Any]:
+    """Return the newest of some messages, the newest first."""
+    return messages[::-1][:NEWEST]
+
+
+@register.filter
+def newest_of(messages: Sequence[Any], only: object) -> Sequence[Any]:
+    """Return all messages, or the newest ``only``."""
+    return newest(messages) if only else messages
+
+
+@register.filter
+def more_than_newest(messages: Sequence[Any]) -> int:
+    """Return how many there are besides the newest ones."""
+    return max(len(messages) - NEWEST, 0)
+
+
+@register.filter
+def note_unchecked(content: QuoteContent) -> list[str]:
+    """Write what an allergy note names that the country's list has not, and no need of the quote stands for."""
+    asked = {code for code, _ in need_choices(kitchen().allergen_list)}
+    stand = [covered(code) for code in content.event.allergies]
+    named = (
+        code
+        for code in needs_in(content.event.allergy_note)
+        if code not in asked and not any(covered(code) <= one for one in stand)
+    )
+    unchecked = gettext("%(need)s: we have not checked our desserts for it; ask us.")
+    return [unchecked % {"need": need_words([code]).capitalize()} for code in named]
 
 
 @register.filter

@@ -8,7 +8,7 @@ from catalog.book.selectors import book_unpriced
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import needs_in
-from catalog.pantry.plain_text import plain_text
+from catalog.pantry.plain_text import SENTENCE_END, plain_text
 from catalog.products.claim_words import ALLERGENS_ALL, DIET_WORDS, GUESTS
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
@@ -23,7 +23,6 @@ from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.records.errors import ClaimsUntrue, NoteUnproven
 
-_SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words by which a sentence speaks of all that the kitchen has, and not only of what this customer gets.
 _KITCHEN: Final = re.compile(r"\b(?:kitchen|bakery|building|premises|workshop|house)\b", re.IGNORECASE)
 #: Words that say that something is fine for the guests one writes of.
@@ -75,7 +74,7 @@ def kitchens_voice(note: str) -> str:
 
     The note is quoted to the customer as their own words.
     """
-    sentences = (one for one in _SENTENCE.split(plain_text(note)) if any(claims_in(one)))
+    sentences = (one for one in SENTENCE_END.split(plain_text(note)) if any(claims_in(one)))
     return " ".join(
         one for one in sentences if _SOLD.search(one) and _OURS.search(one) and not _ASKED_FOR.search(folded(one))
     )
@@ -190,7 +189,7 @@ def note_claims(
     others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     table = [*((book.product(code).name, declarations.of(code)) for code in products), *others]
     known = [*((one.name, declarations.of(one.code)) for one in declarations.active), *table]
-    return tuple(_of_sentences(_SENTENCE.split(plain_text(text)), book, known, table, others, guests))
+    return tuple(_of_sentences(SENTENCE_END.split(plain_text(text)), book, known, table, others, guests))
 
 
 def _of_sentences(

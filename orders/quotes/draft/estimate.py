@@ -266,7 +266,7 @@ def estimate_draft_with(
         for_every_need=serving_every(book, products, needs),
         unchecked=unchecked_dishes(book, products, table.extras),
         claims=table_claims(book, products, table.extras),
-        note_open=note_open(inquiry, book.kitchen.described.allergen_list),
+        note_open=note_open(inquiry),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),
         leftovers=tuple(_leftovers(found, book)),
         over_budget_minor=_over_budget(found, inquiry),

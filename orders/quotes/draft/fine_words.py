@@ -13,7 +13,7 @@ from catalog.book.selectors import book_unpriced
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.declarations import Declaration, Serves, answer_to
 from catalog.pantry.name_words import folded
-from catalog.pantry.plain_text import plain_text
+from catalog.pantry.plain_text import SENTENCE_END, plain_text
 from catalog.products.spoken import unborne
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -23,7 +23,6 @@ from orders.quotes.draft.spoken_of import table_declared
 from orders.quotes.models import Quote
 from orders.records.need_errors import TextUnread
 
-_SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
 #: Words that say so, in small letters without accents.
 _FINE: Final = re.compile(
     r"\b(?:fine|safe|ok|okay|all\s+right|alright|good|great|perfect|harmless|suitable|suits?|works?\s+for|no\s+(?:problem|issue|trouble"
@@ -92,7 +91,7 @@ def check_fine(text: str, quote: Quote, read: Sequence[str], *, place: str = "te
 
 
 def _sentences(text: str) -> list[str]:
-    return [one.strip() for one in _SENTENCE.split(plain_text(text)) if one.strip()]
+    return [one.strip() for one in SENTENCE_END.split(plain_text(text)) if one.strip()]
 
 
 def _found(

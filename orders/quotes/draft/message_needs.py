@@ -6,14 +6,17 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Final
 
-from catalog.kitchen.selectors import kitchen
-from catalog.pantry.allergens import covered, need_choices
+from catalog.pantry.allergens import covered
+from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
+from catalog.pantry.plain_text import plain_text
+from catalog.pantry.reaction_words import speaks_of_reaction
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.needs_then import Needs, Wrote, needs_then
 from orders.records.models import AuditEntry
-from orders.records.need_errors import ListEmpty, NamesNeeds, NeedsNotInList
+from orders.records.need_errors import ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList
 
 #: Event of a quote's history: somebody read a message and found no need in it.
 NO_NEED: Final = "no_need_in_message"
@@ -24,11 +27,27 @@ HELD: Final = "approval_held"
 
 
 @dataclass(frozen=True, slots=True)
+class NeedChange:
+    """A need with its guests as the message came (0: it was not recorded; None: nobody entered a number), and named.
+
+    ``more`` are added to them; otherwise the message says a number, and maybe it is that of all. ``guests`` is then
+    the number there should be at least.
+    """
+
+    code: str
+    was: int | None
+    number: int
+    more: bool
+    guests: int
+
+
+@dataclass(frozen=True, slots=True)
 class MessageOpen:
     """A message that may name a need: its words, and the needs recognized in them that the inquiry does not have.
 
     ``counted`` are needs it has, of which the message may say for how many guests: only somebody can tell. ``lacking``
-    are those of ``missing``, and needs the inquiry has for fewer guests than the message names.
+    are those of ``missing``, and needs the inquiry has for fewer guests than the message names, or adds. ``changes``
+    are what it says of numbers; it ``reacts`` where it speaks of a reaction.
     """
 
     message: int
@@ -39,6 +58,8 @@ class MessageOpen:
     missing: Mapping[str, int | None] = field(default_factory=dict)
     counted: tuple[str, ...] = ()
     lacking: Mapping[str, int | None] = field(default_factory=dict)
+    changes: tuple[NeedChange, ...] = ()
+    reacts: bool = False
 
 
 #: Words by which there are more of them, or others.
@@ -51,12 +72,23 @@ _MORE: Final = re.compile(
 
 #: Words for one person, in small letters without accents: perhaps one more than those recorded.
 _SOMEBODY: Final = re.compile(
-    r"\b(?:(?:grand)?(?:mother|father|son|daughter|child|kid|mum|mom|dad)|grand(?:ma|pa)|granny|nana|gramps|aunt\w*|uncle|niece|nephew"
+    r"\b(?:(?:grand|step|god)?(?:mother|father|son|daughter|child|kid|mum|mom|dad)|grand(?:ma|pa)|granny|nana|gramps|aunt\w*|uncle"
+    r"|niece|nephew|boy|girl|baby|toddler|fiancee?"
     r"|cousin|sister|brother|wife|husband|partner|friend|colleague|neighbou?r|boss|bride|groom|best\s+man|bridesmaid|she|he|her|him"
-    r"|one|(?:a|an|the|my|our)\s+guest|oma|opa|omi|opi|tante|onkel|nichte|neffe|cousine|kusine|schwester|bruder|mutter|vater|mama|papa"
+    r"|one|(?:a|an|the|my|our)\s+guest|oma|opa|omi|opi|tante|onkel|nichte|neffe|cousine|kusine"
+    r"|(?:schwieger|gross|stief|ur|paten)*(?:schwester|bruder|mutter|vater|mama|papa|tochter|sohn|kind|eltern)"
     r"|tochter|sohn|kind|frau|mann|freund(?:in)?|kollegin|kollege|(?:ein|der|mein)\s+gast|(?:grand-?)?(?:mere|pere)|oncle|soeur|frere"
     r"|fille|fils|enfant|mamie|papi|ami|amie|femme|mari|nonn[oa]|zi[oa]|sorella|fratello|figli[oa]|madre|padre|cugin[oa]|amic[oa]"
     r"|moglie|marito|abuel[oa]|ti[oa]|herman[oa]|hij[oa]|prim[oa]|amig[oa]|espos[oa]|oom|zus|broer|moeder|vader|dochter|zoon|vriend(?:in)?)\b"
+)
+
+
+#: A person by name, and what they cannot or have: in the six languages' plainest verbs.
+_BY_NAME: Final = re.compile(
+    r"\b(?!(?:It|This|That|There|Here|What|Who|He|She|We|You|They|Everyone|Everybody|Nobody|Everything|Nothing|Es|Das|Dies"
+    r"|Wer|Was|Wir|Sie|Er|Ihr|Il|Elle|Cela|Nous|Vous|On)\b)[A-Z\u00c0-\u00dc][a-z\u00df-\u00ff]{1,20}\s+(?:can't|cannot|can\s+not"
+    r"|doesn't|won't|mustn't|is|has|gets|turns|goes|carries|avoids|breaks|swells|reacts|vertr\u00e4gt|darf|kann|hat|ist|bekommt|isst|reagiert"
+    r"|est|a|ne|n'|supporte)\b"
 )
 
 
@@ -94,50 +126,103 @@ _PEOPLE: Final = re.compile(
 )
 
 
-def _counted(text: str, inquiry: Inquiry) -> tuple[str, ...]:
-    """Return the needs of an inquiry that a text names beside another number of guests, or beside "more"."""
+def _counted(text: str, inquiry: Inquiry, then: Needs) -> tuple[str, ...]:
+    """Return the needs of an inquiry that a text names beside another number of guests, "more", or somebody.
+
+    ``then`` are the needs that were recorded as it was written.
+    """
     if _of_dishes_alone(text, inquiry):
         return ()
     more, most = _MORE.search(text), max(numbers_in(text, inquiry.guests), default=0)
-    needs = needs_in(text, inquiry.guests)
-    known = {code: n for code, n in needs.items() if any(covered(code) & covered(one) for one in inquiry.allergies)}
-    counts, one_more = inquiry.need_counts, _SOMEBODY.search(folded(text)) is not None
+    needs = need_numbers(text, inquiry.guests)
+    known = {code: one for code, one in needs.items() if any(covered(code) & covered(one) for one in inquiry.allergies)}
+    counts, one_more = inquiry.need_counts, names_somebody(text)
     return tuple(
         code
-        for code, n in known.items()
+        for code, one in known.items()
         if more
-        or ((n or most) != counts.get(code) and ((n or most) > 1))
-        # Of one person beside several that are recorded nobody can tell whether they are among them.
-        or (one_more and (n or most) < 2 and (counts.get(code) or 0) > 1)
+        or one.more
+        or ((one.guests or most) != counts.get(code) and ((one.guests or most) > 1))
+        # Of one person beside those that are recorded nobody can tell whether they are among them.
+        or (one_more and (one.guests or most) < 2 and ((counts.get(code) or 0) > 1 or _among(code, then)))
     )
 
 
-def missing_needs(text: str, which: str, known: Collection[str], guests: int | None = None) -> dict[str, int | None]:
+def names_somebody(text: str) -> bool:
+    """Return whether a text speaks of one person, perhaps one more than those who are recorded."""
+    return _SOMEBODY.search(folded(text)) is not None or _BY_NAME.search(plain_text(text)) is not None
+
+
+def _among(code: str, then: Needs) -> list[str]:
+    """Return the needs among recorded ones that stand for a need: itself, or one that covers it."""
+    return [one for one in then if one == code or covered(code) <= covered(one)]
+
+
+def missing_needs(text: str, known: Collection[str], guests: int | None = None) -> dict[str, int | None]:
     """Return the needs that a text names and ``known`` ones do not cover, each with its number of guests.
 
-    ``guests`` are those of the event: a number above is none of them.
+    ``guests`` are those of the event: a number above is none of them. A need that is on no legal list of the kitchen's
+    country is one all the same: whoever cannot eat it is ill of it.
     """
-    asked = {code for code, _ in need_choices(which)}
     served = [covered(code) for code in known]
     return {
         code: count
         for code, count in needs_in(text, guests).items()
-        if code in asked and not any(covered(code) <= one for one in served) and code not in known
+        if not any(covered(code) <= one for one in served) and code not in known
     }
 
 
-def needs_lacking(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
+def needs_lacking(text: str, inquiry: Inquiry, changes: Collection[NeedChange], then: Needs) -> dict[str, int | None]:
     """Return the needs that a text names and an inquiry does not have, or not for at least that number of guests.
 
-    A need that is recorded without a number stands for no number that a text names.
+    A need that is recorded without a number stands for one guest, and for no number above. What a text adds counts
+    beside what was recorded ``then``.
     """
-    missing, counts = missing_needs(text, which, inquiry.allergies, inquiry.guests), inquiry.need_counts
-    asked = {code for code, _ in need_choices(which)}
-    for code, count in needs_in(text, inquiry.guests).items():
-        stand = [one for one in inquiry.allergies if one == code or covered(code) <= covered(one)]
-        if code in asked and count and stand and max(counts.get(one) or 0 for one in stand) < count:
-            missing[code] = count
+    missing, counts = missing_needs(text, inquiry.allergies, inquiry.guests), inquiry.need_counts
+    for one in changes:
+        stand = _among(one.code, {code: counts.get(code) for code in inquiry.allergies})
+        held = max((counts.get(code) or 1 for code in stand), default=0)
+        apart = one.more and one.code not in then and (counts.get(one.code) or 0) >= one.number
+        if held < one.guests and not apart:
+            missing[one.code] = (
+                one.guests if stand or one.code not in missing else max(one.guests, missing[one.code] or 0)
+            )
     return missing
+
+
+def _changes(numbers: Mapping[str, NeedNumber], then: Needs, before: Mapping[str, int]) -> tuple[NeedChange, ...]:
+    """Return what the numbers of a message say beside what was recorded ``then``, or waited to be: ``before``."""
+    found = []
+    for code, one in numbers.items():
+        if one.guests is None:
+            continue
+        stand = _among(code, then)
+        was = max((then[known] or 1 for known in stand), default=0)
+        stated = None if stand and all(then[known] is None for known in stand) else was
+        if before.get(code, 0) > was:
+            was = stated = before[code]
+        found.append(NeedChange(code, stated, one.guests, one.more, was + one.guests if one.more else one.guests))
+    return tuple(found)
+
+
+def _changes_of(
+    texts: Mapping[int, tuple[str, Inquiry, datetime]], then: Mapping[int, Needs], settled: Mapping[int, "_Answered"]
+) -> dict[int, tuple[NeedChange, ...]]:
+    """Return what messages say of numbers, the oldest first; what one adds counts for those before its answer."""
+    found: dict[int, tuple[NeedChange, ...]] = {}
+    waiting: dict[tuple[int, str], list[tuple[int, datetime | None]]] = {}
+    for pk, (text, inquiry, at) in texts.items():
+        before: dict[str, int] = {}
+        for (of, code), sums in waiting.items():
+            held = [guests for guests, until in sums if of == inquiry.pk and (until is None or until >= at)]
+            before |= {code: max(held)} if held else {}
+        numbers = {} if _of_dishes_alone(text, inquiry) else need_numbers(text, inquiry.guests)
+        found[pk] = _changes(numbers, then.get(pk, {}), before)
+        answer = settled.get(pk)
+        for one in found[pk]:
+            if one.more and not (answer and (one.code in answer.no_guest or not answer.recorded)):
+                waiting.setdefault((inquiry.pk, one.code), []).append((one.guests, answer.at if answer else None))
+    return found
 
 
 def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, ...]]:
@@ -158,29 +243,42 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
         sold.setdefault(pk, set()).add(name or "")
     named = {pk: row for pk, row in texts.items() if may_name_need(row[1], sold[pk])}
     found: dict[int, list[MessageOpen]] = {}
-    which = kitchen().allergen_list if named else ""
-    settled = _settled({row[0] for row in named.values()}, which) if named else {}
+    settled = _settled({row[0] for row in named.values()}) if named else {}
+    asked_of = {
+        pk: Wrote(quote, every[inquiry], at)
+        for pk, (quote, text, _, at, inquiry) in named.items()
+        if names_somebody(text) or any(one.more or (one.guests or 0) > 1 for one in need_numbers(text).values())
+    }
+    then = needs_then(asked_of)
+    numbers = _changes_of({pk: (text, every[of], at) for pk, (_, text, _, at, of) in named.items()}, then, settled)
     for pk, (quote, text, by, at, inquiry) in named.items():
-        missing = missing_needs(text, which, every[inquiry].allergies, every[inquiry].guests)
-        counted = _counted(text, every[inquiry])
-        lacking = needs_lacking(text, which, every[inquiry])
-        asked = lacking.keys() - settled.get(pk, frozenset())
-        if asked if pk in settled else (missing or counted or not needs_in(text)):
-            found.setdefault(inquiry, []).append(MessageOpen(pk, quote, text, by, at, missing, counted, lacking))
+        here, needs = every[inquiry], then.get(pk, {})
+        missing = missing_needs(text, here.allergies, here.guests)
+        counted = _counted(text, here, needs)
+        lacking = needs_lacking(text, here, numbers[pk], needs)
+        answer = settled.get(pk)
+        asked = answer is not None and not answer.held and bool(lacking.keys() - answer.no_guest)
+        if asked if answer is not None else (missing or counted or lacking or not needs_in(text)):
+            one = MessageOpen(pk, quote, text, by, at, missing, counted, lacking, numbers[pk], speaks_of_reaction(text))
+            found.setdefault(inquiry, []).append(one)
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
 
 
 def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest: bool) -> None:
     """Refuse an answer to a message that the list does not bear out: that it is ``recorded``, or names no need.
 
-    Raises NeedsNotInList, ListEmpty, NamesNeeds.
+    With ``no_guest`` nobody is to be added to a need of the list: it counts them already, or they do not come.
+
+    Raises NeedsNotInList, ListEmpty, NamesNeeds, NamesReaction.
     """
-    if recorded and one.lacking:
-        raise NeedsNotInList(needs=dict(one.lacking))
+    if recorded and (lacking := {code: n for code, n in one.lacking.items() if code in one.missing or not no_guest}):
+        raise NeedsNotInList(needs=lacking)
     if recorded and not inquiry.allergies and not inquiry.allergy_note.strip():
         raise ListEmpty()
     if one.lacking and not no_guest:
         raise NamesNeeds(needs=dict(one.lacking))
+    if one.reacts and not recorded and not no_guest:
+        raise NamesReaction(text=one.text[:240])
 
 
 def messages_unread(inquiry: Inquiry, besides: Iterable[MessageOpen] = ()) -> tuple[Message, ...]:
@@ -206,11 +304,10 @@ def messages_elsewhere(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageO
     every = [one for one in inquiries if one.closed_at is None]
     others = list(Inquiry.objects.filter(customer__in=[one.customer_id for one in every]))
     wrote = _wrote(others)
-    which = kitchen().allergen_list if wrote else ""
     found: dict[int, tuple[MessageOpen, ...]] = {}
     for here in every:
         rows = [one for pk, customer, one in wrote if customer == here.customer_id and pk != here.pk]
-        if shown := tuple(one for row in rows if (one := _seen_from(row, here, which)) is not None):
+        if shown := tuple(one for row in rows if (one := _seen_from(row, here)) is not None):
             found[here.pk] = shown
     return found
 
@@ -227,9 +324,9 @@ def _wrote(inquiries: Sequence[Inquiry]) -> list[tuple[int, int, MessageOpen]]:
     return sorted(found, key=lambda row: row[2].message)
 
 
-def _seen_from(one: MessageOpen, here: Inquiry, which: str) -> MessageOpen | None:
+def _seen_from(one: MessageOpen, here: Inquiry) -> MessageOpen | None:
     """Return a message about another inquiry with what this one lacks of it; None where it has all that is named."""
-    missing = missing_needs(one.text, which, here.allergies, here.guests)
+    missing = missing_needs(one.text, here.allergies, here.guests)
     if needs_in(one.text) and not missing:
         return None
     return replace(one, missing=missing, counted=())
@@ -237,20 +334,30 @@ def _seen_from(one: MessageOpen, here: Inquiry, which: str) -> MessageOpen | Non
 
 def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
     """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
-    return (
-        list(missing_needs(text, kitchen().allergen_list, inquiry.allergies, inquiry.guests))
-        if may_name_need(text)
-        else []
-    )
+    return list(missing_needs(text, inquiry.allergies, inquiry.guests)) if may_name_need(text) else []
 
 
-def _settled(quotes: Collection[int], which: str) -> dict[int, frozenset[str]]:
-    """Return the messages that somebody answered, each with the needs in it that are no guest's."""
-    every = [code for code, _ in need_choices(which)]
+@dataclass(frozen=True, slots=True)
+class _Answered:
+    """How somebody answered a message: the needs in it that are no guest's, whether the list has the others, when.
+
+    ``held`` is what the service wrote itself, of which nothing is asked.
+    """
+
+    no_guest: frozenset[str]
+    recorded: bool
+    at: datetime
+    held: bool = False
+
+
+def _settled(quotes: Collection[int]) -> dict[int, _Answered]:
+    """Return the messages that somebody answered, each with its answer."""
     rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event__in=(NO_NEED, RECORDED, HELD))
-    found: dict[int, frozenset[str]] = {}
-    for event, params in rows.order_by("pk").values_list("event", "params"):
+    found: dict[int, _Answered] = {}
+    for event, params, at in rows.order_by("pk").values_list("event", "params", "at"):
         if "message" in params:
-            named = every if event == HELD else params.get("no_guest", ())
-            found[params["message"]] = found.get(params["message"], frozenset()) | frozenset(named)
+            before = found.get(params["message"])
+            none = frozenset(params.get("no_guest", ())) | (before.no_guest if before else frozenset())
+            held = event == HELD or (before is not None and before.held)
+            found[params["message"]] = _Answered(none, event == RECORDED, at, held)
     return found

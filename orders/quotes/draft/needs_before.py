@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import covered
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import missing_needs
@@ -35,6 +34,6 @@ def needs_before_of(inquiry: Inquiry) -> NeedsBefore | None:
     }
     note = before.allergy_note.strip()
     if note and note not in inquiry.allergy_note:
-        missing |= missing_needs(note, kitchen().allergen_list, [*inquiry.allergies, *missing], before.guests)
+        missing |= missing_needs(note, [*inquiry.allergies, *missing], before.guests)
     unread = note and not before.allergies and not inquiry.allergies and not inquiry.allergy_note.strip()
     return NeedsBefore(before, missing) if missing or unread else None

@@ -20,13 +20,13 @@ class NoteOpen:
     missing: Mapping[str, int | None] = field(default_factory=dict)
 
 
-def note_open(inquiry: Inquiry, which: str) -> NoteOpen | None:
+def note_open(inquiry: Inquiry) -> NoteOpen | None:
     """Return what is open of an inquiry's allergy note; None where there is none, or needs stand for all it names.
 
     Words that nobody recognizes count as named while no need is there at all.
     """
     note = inquiry.allergy_note.strip()
-    missing = missing_needs(note, which, inquiry.allergies, inquiry.guests)
+    missing = missing_needs(note, inquiry.allergies, inquiry.guests)
     return NoteOpen(note, missing) if note and (missing or not inquiry.allergies) else None
 
 
@@ -56,29 +56,29 @@ class WordsOpen(NoteOpen):
         return self.note
 
 
-def words_open(inquiry: Inquiry, which: str) -> tuple[WordsOpen, ...]:
+def words_open(inquiry: Inquiry) -> tuple[WordsOpen, ...]:
     """Return the event's name, the kitchen's notes, place, and the customer's name, where they may name a need."""
-    return tuple(_words_open(inquiry, which))
+    return tuple(_words_open(inquiry))
 
 
-def _words_open(inquiry: Inquiry, which: str) -> Iterator[WordsOpen]:
+def _words_open(inquiry: Inquiry) -> Iterator[WordsOpen]:
     for place, words in _PLACES.items():
-        if (found := _open(place, words(inquiry).strip(), inquiry, which)) is not None:
+        if (found := _open(place, words(inquiry).strip(), inquiry)) is not None:
             yield found
 
 
-def _open(place: str, text: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+def _open(place: str, text: str, inquiry: Inquiry) -> WordsOpen | None:
     # A name of theirs that is a food too, such as Almond, is none.
     names = [inquiry.customer.name] if place != "customer" else [one for one in text.split() if one.istitle()]
     if not may_name_need(text, sold=names):
         return None
-    missing = missing_counted(text, which, inquiry)
+    missing = missing_counted(text, inquiry)
     return WordsOpen(text, missing, place) if missing or not needs_in(text) else None
 
 
-def order_note_open(note: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+def order_note_open(note: str, inquiry: Inquiry) -> WordsOpen | None:
     """Return the note of an inquiry's order for the kitchen, where it may name a need that is not recorded."""
-    return _open("order", note.strip(), inquiry, which)
+    return _open("order", note.strip(), inquiry)
 
 
 #: Guests, in a name: for whom something is.
@@ -90,12 +90,12 @@ _GUESTS: Final = re.compile(
 )
 
 
-def extra_open(name: str, inquiry: Inquiry, which: str) -> WordsOpen | None:
+def extra_open(name: str, inquiry: Inquiry) -> WordsOpen | None:
     """Return the name of an extra where it says for which guests it is, and what they need is not recorded."""
-    return _open("extra", name.strip(), inquiry, which) if _GUESTS.search(folded(name)) else None
+    return _open("extra", name.strip(), inquiry) if _GUESTS.search(folded(name)) else None
 
 
-def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | None]:
+def missing_counted(text: str, inquiry: Inquiry) -> dict[str, int | None]:
     """Return the needs that words name and the inquiry does not have, or for fewer guests.
 
     A kind of a group that is recorded for fewer guests is among them: four walnuts beside one tree nut.
@@ -106,4 +106,4 @@ def missing_counted(text: str, which: str, inquiry: Inquiry) -> dict[str, int | 
         wider = [one for one in inquiry.allergies if one != code and covered(code) <= covered(one)]
         if n and code not in inquiry.allergies and any(n > (counts.get(one) or n) for one in wider):
             fewer[code] = n
-    return missing_needs(text, which, inquiry.allergies, inquiry.guests) | fewer
+    return missing_needs(text, inquiry.allergies, inquiry.guests) | fewer

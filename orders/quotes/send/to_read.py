@@ -77,8 +77,8 @@ def to_read(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteCon
 def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
     recorded = _recorded(inquiry)
     if note := inquiry.allergy_note.strip():
-        yield ToRead("note", note, missing_counted(note, which, inquiry), recorded=recorded)
-    for words in words_open(inquiry, which):
+        yield ToRead("note", note, missing_counted(note, inquiry), recorded=recorded)
+    for words in words_open(inquiry):
         yield ToRead(words.place, words.text, words.missing, recorded=recorded)
     yield from _messages(inquiry, which, recorded)
     if (before := needs_before_of(inquiry)) is not None:
@@ -89,7 +89,7 @@ def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
 def _of_extras(quote: Quote, which: str) -> Iterator[ToRead]:
     recorded = _recorded(quote.inquiry)
     for extra in table_of(quote).extras:
-        if (words := extra_open(extra.name, quote.inquiry, which)) is not None:
+        if (words := extra_open(extra.name, quote.inquiry)) is not None:
             yield ToRead(words.place, words.text, words.missing, recorded=recorded)
 
 

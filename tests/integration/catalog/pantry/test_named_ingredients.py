@@ -63,3 +63,39 @@ def test_what_a_name_mostly_stands_for_is_asked_too(owner: Client, name: str, co
     assert not Ingredient.objects.exists()
     owner.post(reverse("ingredient-new"), submitted(name=name, **answers, **{f"label-named-{code}": "on"}))
     assert Ingredient.objects.get().named_only == {code: name}
+
+
+UNKNOWN = "The name does not say what this is. Enter the list of ingredients on its label, or clear the box."
+
+
+def test_a_trade_name_is_free_of_all_only_with_its_list_of_ingredients(owner: Client) -> None:
+    answers = {"label-all_free": "on", "label-has-milk": "contains"}
+    refused = owner.post(reverse("ingredient-new"), submitted(name="Fea Zorbella", **answers))
+    assert UNKNOWN in text(refused)
+    assert not Ingredient.objects.exists()
+    answers["label-listed"] = "Sugar, palm oil, hazelnuts, whey powder"
+    refused = owner.post(reverse("ingredient-new"), submitted(name="Fea Zorbella", **answers))
+    assert "The ingredients say hazelnuts. Choose “contains” for it, or check this." in text(refused)
+    assert "The ingredients say milk" not in text(refused)
+    owner.post(
+        reverse("ingredient-new"), submitted(name="Fea Zorbella", **answers, **{"label-has-hazelnuts": "contains"})
+    )
+    saved = Ingredient.objects.get()
+    assert saved.named_only == {"listed": "Sugar, palm oil, hazelnuts, whey powder"}
+    assert saved.allergen_answers["eggs"] == "free"
+    page = owner.get(reverse("ingredient", args=[saved.pk]))
+    assert page.status_code == 200
+
+
+def test_labels_read_in_a_row_leave_a_trade_name_to_its_page(owner: Client) -> None:
+    row = Ingredient.objects.create(code="zorbella", name="Fea Zorbella")
+    page = text(owner.get(reverse("ingredient-labels")))
+    assert "its name does not say what it is: open it to enter the ingredients on its label" in page
+    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us") == ([], ["Fea Zorbella"])
+
+
+@pytest.mark.parametrize("name", ["Fea flour", "Zucker", "Cake boxes", "Satin ribbon", "Rhubarb"])
+def test_a_name_that_is_known_is_asked_for_no_list(owner: Client, name: str) -> None:
+    answers = {"label-all_free": "on", "label-has-wheat": "contains"}
+    answers["label-has-gluten"] = "contains"
+    assert UNKNOWN not in text(owner.post(reverse("ingredient-new"), submitted(name=name, **answers)))

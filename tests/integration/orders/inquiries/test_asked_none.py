@@ -57,6 +57,14 @@ class TestTheAnswer:
         found.refresh_from_db()
         assert (found.asked_none_at, found.asked_none_by) == (factories.NOW, factories.BY)
 
+    @pytest.mark.parametrize("note", ["Her aunt cannot have walnuts", "Peanut for my niece, two of her boys too"])
+    def test_beside_a_note_that_names_some_it_is_refused(self, owner: Client, note: str) -> None:
+        found = inquiry()
+        answer = edited(owner, found, asked_none="on", allergy_note=note)
+        assert "and the allergy notes name" in text(answer)
+        found.refresh_from_db()
+        assert (found.asked_none, found.allergy_note) == (False, "")
+
     def test_both_at_once_are_refused_at_the_field_and_nothing_is_lost(self, owner: Client) -> None:
         found = inquiry()
         page = edited(owner, found, asked_none="on", allergies=["milk"], allergy_note="Asked by phone.")
@@ -196,12 +204,15 @@ class TestTheNewForm:
         edit = reverse("inquiry-edit", args=[saved.pk])
         assert answer["Location"] == f"{edit}?needs=note#id_allergies"
         page = owner.get(f"{edit}?needs=note")
-        assert ": gluten (celiac) and tree nuts for 2 guests. Others in the note may not be recognized" in text(page)
+        assert (
+            ": gluten (celiac) for 1 guest and tree nuts for 2 guests. Others in the note may not be recognized"
+            in text(page)
+        )
         offered = edit_form_of(page)
         assert set(offered.fields["allergies"]) == {"gluten", "tree-nuts"}
         owner.post(edit, offered.data())
         saved.refresh_from_db()
-        assert (set(saved.allergies), saved.need_counts) == ({"gluten", "tree-nuts"}, {"tree-nuts": 2})
+        assert (set(saved.allergies), saved.need_counts) == ({"gluten", "tree-nuts"}, {"gluten": 1, "tree-nuts": 2})
 
     def test_a_note_that_names_nothing_known_goes_on_to_the_table(self, owner: Client) -> None:
         address = reverse("inquiry-new")

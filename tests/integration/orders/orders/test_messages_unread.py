@@ -8,6 +8,7 @@ from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.orders.services import order_start
+from orders.production.labels import label_file
 from orders.quotes.draft.message_needs import messages_open
 from orders.records.models import AuditEntry
 from orders.records.need_errors import MessagesUnread
@@ -56,7 +57,7 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
         ("You noted the peanut allergy, thank you.", 1, False),
         ("You noted the peanut allergy, thank you.", 2, False),
         ("Opa has the peanut allergy.", 2, True),
-        ("Opa has the peanut allergy.", 1, False),
+        ("Opa has the peanut allergy.", 1, True),
     ],
 )
 def test_another_number_of_a_known_need_waits_for_an_answer(words: str, recorded: int | None, *, waits: bool) -> None:
@@ -64,3 +65,17 @@ def test_another_number_of_a_known_need_waits_for_an_answer(words: str, recorded
     order = order_make(allergies=("peanuts",), need_counts=counts)
     wrote(order, words)
     assert bool(messages_open(Inquiry.objects.all())) == waits
+
+
+def test_of_many_plain_messages_the_newest_stand_on_sheets_and_none_on_labels(client) -> None:  # type: ignore[no-untyped-def]
+    order, owner = order_make(allergies=()), signed_in(client, "owner")
+    for number in range(5):
+        wrote(order, f"Plain words {number}.")
+    days = f"?first={EVENT.date()}&last={EVENT.date()}"
+    sheet = text(owner.get(reverse("sheet-handover") + days))
+    assert "Plain words 4." in sheet
+    assert "Plain words 1." not in sheet
+    assert "and 2 more on the order" in sheet
+    page = text(owner.get(reverse("order", args=[order.pk])))
+    assert "and 2 more messages" in page
+    assert "Plain words" not in label_file([Order.objects.select_related("quote__inquiry__customer").get()]).decode()

@@ -86,6 +86,8 @@ def test_the_name_of_an_extra_is_held_to_the_same(owner: Client) -> None:
         ("The walnut sponge cake is safe for people with nut allergies.", "It is in: Walnut sponge cake, two tiers."),
         ("We are a nut-free kitchen.", "It is in: Walnut"),
         ("The custard tart is vegan.", "“vegan” is not so."),
+        ("Dairy? Not in these.", "is not so. It is in:"),
+        ("We use no flour at all.", "It is in:"),
     ],
 )
 def test_a_note_that_the_answers_contradict_is_refused_and_stays_as_typed(
