@@ -23,7 +23,7 @@ _WORDS: Final = {
         marked("days before the quote’s last day"),
         marked("{event}: your quote {number} is valid until {day}"),
         marked(
-            "Dear {customer},\n\nyour quote {number} for {event} on {event_day} is valid until {day}. You can read and"
+            "Dear {customer},\n\nYour quote {number} for {event} on {event_day} is valid until {day}. You can read and"
             " approve it on your page. If you would like to change something, tell us there or reply to this e-mail."
         ),
     ),
@@ -32,7 +32,7 @@ _WORDS: Final = {
         marked("days before the deposit is due"),
         marked("{event}: the deposit is due by {day}"),
         marked(
-            "Dear {customer},\n\nthis is a reminder that the deposit of {amount} for {event} on {event_day} (order"
+            "Dear {customer},\n\nThis is a reminder that the deposit of {amount} for {event} on {event_day} (order"
             " {number}) is due by {day}. If you have just paid it, there is nothing left to do."
         ),
     ),
@@ -41,7 +41,7 @@ _WORDS: Final = {
         marked("days after the deposit was due"),
         marked("{event}: the deposit was due {day}"),
         marked(
-            "Dear {customer},\n\nthe deposit of {amount} for {event} on {event_day} (order {number}) was due {day}, and"
+            "Dear {customer},\n\nThe deposit of {amount} for {event} on {event_day} (order {number}) was due {day}, and"
             " we have not received it yet. Please pay it, or call us if something is not right. If you have just paid"
             " it, thank you: there is nothing left to do."
         ),
@@ -51,7 +51,7 @@ _WORDS: Final = {
         marked("days before the final count is due"),
         marked("{event}: please tell us the final number of guests by {day}"),
         marked(
-            "Dear {customer},\n\nplease tell us the final number of guests for {event} on {event_day} (order {number})"
+            "Dear {customer},\n\nPlease tell us the final number of guests for {event} on {event_day} (order {number})"
             " by {day}: reply to this e-mail or write to us on your page. If you have told us already, there is"
             " nothing left to do."
         ),
@@ -61,7 +61,7 @@ _WORDS: Final = {
         marked("days before the invoice is due"),
         marked("{event}: invoice {number} is due by {day}"),
         marked(
-            "Dear {customer},\n\nthis is a reminder that {amount} of invoice {number} for {event} is due by {day}. If"
+            "Dear {customer},\n\nThis is a reminder that {amount} of invoice {number} for {event} is due by {day}. If"
             " you have just paid it, there is nothing left to do."
         ),
     ),
@@ -80,7 +80,7 @@ _WORDS: Final = {
         marked("days after the event, or after the day the molds should be back"),
         marked("{event}: please return what is ours"),
         marked(
-            "Dear {customer},\n\nwe hope you had a lovely day. After {event} you still have something of ours:"
+            "Dear {customer},\n\nWe hope you had a lovely day. After {event} you still have something of ours:"
             " {things}. Please bring it back, or tell us when we can pick it up. If it is back already, there is"
             " nothing left to do."
         ),

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
 from django.core import mail
 
 from catalog.kitchen.models import Kitchen
+from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product
@@ -231,15 +233,14 @@ def test_the_final_count_is_asked_for_and_an_invoice_before_and_after_it_is_due(
 def test_things_to_return_are_molds_that_leave_and_what_the_owner_noted_until_they_are_back() -> None:
     switch_on()
     order = order_make()
-    line = order.lines.select_related("product__mold").filter(product__mold__isnull=False).first()
-    assert line is not None
-    assert line.product.mold is not None
-    Product.objects.filter(pk=line.product_id).update(mold_leaves=True, mold_back_days=3)
+    mold = Mold.objects.create(name="Ring, 10 in", diameter_cm=Decimal(25), height_cm=Decimal(6))
+    product = Product.objects.filter(order_lines__order=order)[0]
+    Product.objects.filter(pk=product.pk).update(mold=mold, mold_leaves=True, mold_back_days=3)
     Order.objects.filter(pk=order.pk).update(status="delivered", delivered_at=order.window_start)
     things_save(order_id=order.pk, things="2 cake stands", back=False, by=BY, at=YES)
     due = due_of("things_out", order.pk, at=order.window_end + 10 * DAY)
     assert due is not None
-    assert due.things == (line.product.mold.name, "2 cake stands")
+    assert due.things == ("Ring, 10 in", "2 cake stands")
     assert due.day == (order.window_end.astimezone(ZONE) + 3 * DAY).date()
     assert reminders_round(at=nine(due.day + 2 * DAY)) == 1
     (message,) = send_all(nine(due.day + 2 * DAY))
