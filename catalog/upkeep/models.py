@@ -8,7 +8,7 @@ from django.db import models
 WORK: Final = "work"
 #: What is written down of a restore: when it was, and when the backup had been made.
 RESTORED: Final = "restored"
-RESTORED_BACKUP: Final = "restored backup"
+RESTORED_BACKUP: Final = "restored_backup"
 
 
 class Heartbeat(models.Model):

@@ -101,7 +101,7 @@ class ThingsForm(forms.Form):
     asked: Sequence[tuple[str, str]] = ()
 
     things = forms.CharField(
-        label=_("Things to return"),
+        label=_("Other things"),
         max_length=300,
         required=False,
         help_text=_("Such as: 2 cake stands, 1 tablecloth. The customer reads it as you write it."),

@@ -78,7 +78,7 @@ def _planned(one: Planned, at: datetime) -> PlannedShown:
         what=kind_words(due.kind.code),
         number=due.named,
         title=due.title,
-        link=reverse("order", args=[due.order.pk]) if due.order is not None else reverse("quote", args=[due.quote.pk]),
+        link=reverse(due.kind.document, args=[due.pk]),
         customer=due.customer,
         about=_about(due),
         state=_state_ahead(one, at),
@@ -95,7 +95,7 @@ def _about(due: Due) -> str:
     if due.kind.code == "validity":
         return gettext("valid until %(day)s") % facts
     if due.kind.code == "final_count":
-        return gettext("final count due %(day)s") % facts
+        return gettext("due %(day)s") % facts
     if due.kind.code == "things_out":
         return str(facts["things"])
     return gettext("%(amount)s, due %(day)s") % facts

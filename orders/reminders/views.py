@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.records.errors import WordsUnproven
@@ -226,12 +226,14 @@ def quote_reminders_stop(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("quote-reminders", pk)
 
 
-@sent_to("reminders")
+@require_http_methods(["GET", "HEAD", "POST"])
 @allow(OWNER)
 def reminder_skip_view(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Leave out one reminder that is ahead."""
+    """Leave out one reminder that is ahead; opening the address leads to the list."""
     if kind not in KINDS:
         raise Http404
+    if request.method != "POST":
+        return redirect("reminders")
     if reminder_skip(kind=kind, pk=pk, by=request.user.get_username(), at=timezone.now()):
         messages.success(request, gettext("This reminder is left out."))
     else:
@@ -239,10 +241,12 @@ def reminder_skip_view(request: HttpRequest, kind: str, pk: int) -> HttpResponse
     return redirect("reminders")
 
 
-@sent_to("reminders")
+@require_http_methods(["GET", "HEAD", "POST"])
 @allow(OWNER)
 def reminder_decide(request: HttpRequest, pk: int) -> HttpResponse:
-    """Send a reminder that was held back, or leave it out."""
+    """Send a reminder that was held back, or leave it out; opening the address leads to the list."""
+    if request.method != "POST":
+        return redirect("reminders")
     get_object_or_404(Reminder, pk=pk)
     by, at = request.user.get_username(), timezone.now()
     try:

@@ -80,7 +80,7 @@ _WORDS: Final = {
         marked("days after the event, or after the day the molds should be back"),
         marked("{event}: please return what is ours"),
         marked(
-            "Dear {customer},\n\nWe hope you had a lovely day. After {event} you still have something of ours:"
+            "Dear {customer},\n\nThank you for ordering with us. After {event} you still have something of ours:"
             " {things}. Please bring it back, or tell us when we can pick it up. If it is back already, there is"
             " nothing left to do."
         ),
