@@ -8,7 +8,8 @@ the reminder, of the payment, and of the work.
 
 import os
 import sys
-from datetime import timedelta
+from datetime import datetime, timedelta
+from functools import partial
 
 import django
 
@@ -38,9 +39,17 @@ def rounds(count: int) -> None:
     _switch_on("validity")
     sent_make()
     (one,) = planned(at=NOW)
-    at_once(*[lambda: reminders_round(at=one.moment)] * count)  # type: ignore[list-item]
+    at_once(*[partial(_round, one.moment)] * count)
     asked = Outbox.objects.filter(kind="reminder").count()
     os.write(1, f"{Reminder.objects.count()} {asked}\n".encode())
+
+
+def _round(at: datetime) -> None:
+    reminders_round(at=at)
+
+
+def _pay(order: Order, at: datetime) -> None:
+    pay(order, order.deposit_minor, "deposit", at=at)
 
 
 def _run(row: Outbox) -> None:
@@ -56,10 +65,7 @@ def paid(count: int) -> None:
         (one,) = [one for one in planned(at=NOW) if one.due.pk == order.pk]
         reminders_round(at=one.moment)
         row = Outbox.objects.filter(kind="reminder").latest("pk")
-        at_once(
-            lambda row=row: _run(row),  # type: ignore[misc]
-            lambda order=order, at=one.moment: pay(order, order.deposit_minor, "deposit", at=at),  # type: ignore[misc]
-        )
+        at_once(partial(_run, row), partial(_pay, order, one.moment))
         outcome = Reminder.objects.get(document_pk=order.pk).outcome
         received = Order.objects.get(pk=order.pk).payments.count()
         os.write(1, f"{outcome} {received} {Outbox.objects.get(pk=row.pk).status}\n".encode())
