@@ -134,8 +134,8 @@ def _lost_words() -> Iterator[str]:
         "went out since then (the mail server's sent folder)."
     )
     yield (
-        "Reminders that were due since then are not sent by themselves, as they may have gone out: the page of reminders "
-        "shows them, and you decide about each."
+        "Reminders that were due since then are not sent by themselves, as they may have gone out: the page of "
+        "reminders shows them, and you decide about each."
     )
     yield "People who were erased since then are here again: erase them again (manage.py person erase)."
     series = _rows("SELECT prefix, last FROM orders_numberseries ORDER BY code")
