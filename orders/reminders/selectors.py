@@ -42,12 +42,17 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The owner's settings: whether reminders go out, since when, at which hour, and the rule of each kind."""
+    """The owner's settings: whether reminders go out, since when, at which hour, and the rule of each kind.
+
+    ``changed_at`` and ``changed_by`` say who saved them last.
+    """
 
     on: bool
     since: datetime | None
     hour: int
     rules: Mapping[str, ReminderRule]
+    changed_at: datetime | None = None
+    changed_by: str = ""
 
 
 def plan_now() -> Plan:
@@ -55,7 +60,7 @@ def plan_now() -> Plan:
     row = settings_row()
     saved = {rule.kind: rule for rule in ReminderRule.objects.all()}
     rules = {code: saved.get(code) or ReminderRule(kind=code, days=kind.days) for code, kind in KINDS.items()}
-    return Plan(row.on, row.since, row.hour, rules)
+    return Plan(row.on, row.since, row.hour, rules, row.changed_at, row.changed_by)
 
 
 def settings_row() -> ReminderSettings:

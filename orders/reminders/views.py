@@ -178,6 +178,7 @@ def quote_reminders(request: HttpRequest, pk: int) -> HttpResponse:
         "edit": edit,
         "form": edit.forms if edit is not None else None,
         "molds": molds_out(order) if order is not None else (),
+        "back": (edit.record.back_at, edit.record.back_by) if edit is not None else None,
     }
     refused = edit is not None and bool(edit.forms.errors)
     status = edit.status(422 if refused else 200) if edit is not None else 200
