@@ -100,6 +100,7 @@ PLACES: Final = (
             Place("kitchen-rules", gettext_lazy("Price rules")),
             Place("kitchen-taxes", gettext_lazy("Taxes")),
             Place("mail", gettext_lazy("E-mails")),
+            Place("reminders", gettext_lazy("Reminders")),
             Place("kitchen-upkeep", gettext_lazy("Mail and backups")),
             Place("people", gettext_lazy("People")),
             Place("sign-in-rules", gettext_lazy("Sign-in rules")),

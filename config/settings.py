@@ -217,6 +217,8 @@ OUTBOX_HANDLERS = {
     "register_file": "orders.register.services.register_file_write",
     "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
+    "reminder": "orders.mail.services.mail_send",
+    "payment_mail": "orders.mail.services.mail_send",
     "window_check": "orders.planning.services.window_check_make",
     "slot_check": "orders.approvals.looking.slot_check_make",
     "price_list": "catalog.price_lists.services.price_list_read",
@@ -228,6 +230,8 @@ MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
     "account_mail": "config.accounts.mails.account_mail",
+    "reminder": "orders.approvals.reminder_mails.reminder_mail",
+    "payment_mail": "orders.invoices.mails.payment_mail",
 }
 
 # What is shown in the catalog after a change of prices: a function that gives HTML.
@@ -267,7 +271,7 @@ REFUSAL_SENTENCES = {
 
 # Work of one lane waits for nothing else; ``seconds`` is the most that one piece may take before it is stopped.
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
-    "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
+    "mail": {"kinds": ["mail", "invoice_mail", "account_mail", "reminder", "payment_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "procedure_file"], "seconds": 120},
     "files": {"kinds": ["price_list", "spreadsheet"], "seconds": 300},
     "plans": {"kinds": ["window_check", "slot_check"], "seconds": 60},
@@ -280,6 +284,7 @@ PERIODIC_WORK = {
     "orders.personal_data.retention.retention_round": 3600,
     "catalog.outbox.services.outbox_tend": 60,
     "orders.quotes.send.services.quotes_expire": 600,
+    "orders.reminders.services.reminders_round": 300,
     "orders.cooling_log.breach_services.breaches_note": 10,
     "orders.cooling_log.void_services.reasons_note": 60,
     "catalog.throttle.services.tries_clear": 3600,

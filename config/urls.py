@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.planning.urls")),
     path("", include("orders.invoices.urls")),
     path("", include("orders.mail.urls")),
+    path("", include("orders.reminders.urls")),
     path("inquiries/", include("orders.inquiries.urls")),
     path("inquiries/", include("orders.personal_data.urls")),
     path("money/", include("orders.register.urls")),

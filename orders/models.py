@@ -18,6 +18,7 @@ from orders.planning.models import KitchenPlan, WindowCheck
 from orders.quotes.models import BookSnapshot, CoolingOverride, Quote, QuoteExtra, QuoteLine
 from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
+from orders.reminders.models import Reminder, ReminderRule, ReminderSettings, ReminderStop, ThingsOut
 
 __all__ = [
     "Approval",
@@ -49,7 +50,12 @@ __all__ = [
     "Quote",
     "QuoteExtra",
     "QuoteLine",
+    "Reminder",
+    "ReminderRule",
+    "ReminderSettings",
+    "ReminderStop",
     "StoredBytes",
     "StoredPart",
+    "ThingsOut",
     "WindowCheck",
 ]

@@ -68,6 +68,7 @@ SENTENCES: Final[Sentences] = {
     "the_table": marked("The table of {what}"),
     "the_terms": marked("The terms of {what}"),
     "the_cooling": marked("What is measured for {what}"),
+    "the_reminders": marked("The reminders"),
     "the_profile": marked("The kitchen's profile"),
     "chosen": marked("A {kind} chosen here"),
     "row": marked("“{name}”"),

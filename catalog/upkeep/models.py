@@ -6,10 +6,13 @@ from django.db import models
 
 #: The process that does the outbox's work, in its own loop or as a Celery worker.
 WORK: Final = "work"
+#: What is written down of a restore: when it was, and when the backup had been made.
+RESTORED: Final = "restored"
+RESTORED_BACKUP: Final = "restored_backup"
 
 
 class Heartbeat(models.Model):
-    """When a process that works behind the pages was last seen; one row for each kind of process."""
+    """When a process that works behind the pages was last seen, or the kitchen restored; one row for each."""
 
     process = models.CharField(max_length=20, primary_key=True)
     at = models.DateTimeField()

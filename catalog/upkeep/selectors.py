@@ -11,7 +11,7 @@ from django.db.models import Count, Min, Q, QuerySet
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import STUCK
-from catalog.upkeep.models import WORK, Backup, Heartbeat
+from catalog.upkeep.models import RESTORED, RESTORED_BACKUP, WORK, Backup, Heartbeat
 
 Status = Outbox.Status
 #: Work that is due for longer was taken up by nobody.
@@ -20,6 +20,14 @@ UNTOUCHED: Final = timedelta(minutes=2)
 SILENT: Final = timedelta(minutes=3)
 #: The last one done is among these: one that was tried again is done later than younger ones.
 LATEST: Final = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Restore:
+    """A restore: when it was, and when its backup had been made. What was done between them is not known here."""
+
+    made_at: datetime
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,3 +156,10 @@ def _backup(at: datetime) -> BackupState:
     last, days = Backup.objects.first(), settings.BACKUP_DAYS
     late = bool(days) and (last is None or last.at < at - timedelta(days=days))
     return BackupState(last=last, days=days, late=late)
+
+
+def last_restore() -> Restore | None:
+    """Return the last restore; None where there was none. One query."""
+    signs = Heartbeat.objects.filter(process__in=[RESTORED, RESTORED_BACKUP])
+    found = dict(signs.values_list("process", "at"))
+    return Restore(found[RESTORED_BACKUP], found[RESTORED]) if len(found) == 2 else None

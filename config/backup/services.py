@@ -17,6 +17,8 @@ from django.conf import settings
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
+from catalog.upkeep.models import Heartbeat
+from catalog.upkeep.services import restore_recorded
 from config.backup import postgres_dump, sqlite_file
 from config.backup.archive import CheckedFile, Manifest, archive_check, archive_open, archive_write
 from config.backup.errors import BackupError
@@ -100,7 +102,14 @@ def backup_restore(*, path: Path, replace: bool, at: datetime) -> Restored:
                 secrets[name] = put_back(name, file.read(_LONGEST_SECRET).decode().strip())
             else:
                 aside = _restore_database(name, file, manifest, at)
+    _note_restore(manifest, at)
     return Restored(manifest, aside, secrets, missing)
+
+
+def _note_restore(manifest: Manifest, at: datetime) -> None:
+    """Write into what was restored when that was; a backup from before this table knows nothing of it."""
+    if Heartbeat._meta.db_table in connection.introspection.table_names():
+        restore_recorded(made_at=datetime.fromisoformat(manifest["made_at"]), at=at)
 
 
 @contextmanager

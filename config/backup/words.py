@@ -133,6 +133,10 @@ def _lost_words() -> Iterator[str]:
         "Answers of customers, payments and notes since then: ask, and record them again. Look through the mails that "
         "went out since then (the mail server's sent folder)."
     )
+    yield (
+        "Reminders that were due since then are not sent by themselves, as they may have gone out: the page of "
+        "reminders shows them, and you decide about each."
+    )
     yield "People who were erased since then are here again: erase them again (manage.py person erase)."
     series = _rows("SELECT prefix, last FROM orders_numberseries ORDER BY code")
     if series:

@@ -43,6 +43,7 @@ from orders.records.presenters import sentence
 from orders.records.slot_errors import NoSlot
 from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
+from orders.reminders.presenters import reminders_line
 
 
 @require_safe
@@ -77,6 +78,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "unseen": [message.pk for message in file.messages if message.seen_at is None],
         "reply": reply,
         "mail": mails_shown(file.mail),
+        "reminders_line": reminders_line(file.quote, at=timezone.now()),
         "link_reason": link_reason(name=customer.name, address=can_be_written_to(customer.email)),
         "can_link": file.quote.pdf_id is not None and not (file.content and file.content.erased),
         "link_waits": pdf_waits(file),

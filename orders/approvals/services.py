@@ -292,6 +292,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     transition(quote, QuoteEvent.DECLINE, by=by, at=at, note=reason.strip(), answered_at=at)
     Message.objects.create(quote=quote, kind=Message.Kind.DECLINE, text=reason.strip(), by=_name(quote), at=at)
     quote_mail_ask("kitchen_declined", quote, at=at, words=reason.strip())
+    quote_mail_ask("declined", quote, at=at, words=reason.strip())
     return quote
 
 
@@ -319,6 +320,7 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
         raise TooManyMessages(count=len(recent))
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
+    quote_mail_ask("change_received", quote, at=at, words=words)
     return message
 
 

@@ -18,6 +18,7 @@ from catalog.web.money_fields import MoneyField
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney
 from orders.invoices.selectors import CreditableRow
+from orders.mail.selectors import mail_leaves
 from orders.orders.models import Order
 from orders.records.money import from_minor, minor_units
 
@@ -56,6 +57,7 @@ class PaymentForm(forms.Form):
     )
     note = forms.CharField(label=_("Note"), max_length=200, required=False)
     over = forms.BooleanField(label=_("Yes, record it as overpaid"), required=False)
+    confirm = forms.BooleanField(label=_("Confirm it to the customer by e-mail"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, order: Order, money: OrderMoney, today: date, kitchen: Kitchen, **kwargs: Any):
@@ -70,6 +72,7 @@ class PaymentForm(forms.Form):
             **_first_payment(money, order.currency),
             "received_on": today,
             "idempotency_key": new_idempotency_key(),
+            "confirm": mail_leaves(),
             **self.initial,
         }
 
@@ -107,7 +110,7 @@ class PaymentForm(forms.Form):
     def payment(self) -> dict[str, Any]:
         """Return what the service takes."""
         data = self.cleaned_data
-        same = ("kind", "received_on", "reference", "note", "idempotency_key")
+        same = ("kind", "received_on", "reference", "note", "idempotency_key", "confirm")
         paid = {"amount_minor": minor_units(data["amount"]), "method": data["means"]}
         return paid | {name: data[name] for name in same}
 

@@ -19,6 +19,7 @@ from orders.invoices.models import Payment
 from orders.invoices.order_money import order_money
 from orders.invoices.payments import payment_record, payment_reverse
 from orders.invoices.receivables import payments_listed
+from orders.mail.addresses import can_be_written_to
 from orders.orders.models import Order
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -40,7 +41,8 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
             done = gettext("Recorded: %(kind)s of %(amount)s on %(order)s.")
             messages.success(request, done % {**facts, "order": found.number})
             return redirect("order", pk)
-    return render(request, "orders/invoices/pay.html", {"order": found, "money": money, "form": form})
+    context = {"order": found, "money": money, "form": form, "can_confirm": can_be_written_to(found.customer.email)}
+    return render(request, "orders/invoices/pay.html", context)
 
 
 @allow(OWNER, BOOKKEEPER)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
+from orders.invoices.mails import payment_mail_ask
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
 from orders.invoices.running_sums import payment_counted
@@ -27,10 +28,13 @@ def payment_record(
     reference: str = "",
     note: str = "",
     idempotency_key: str,
+    confirm: bool = False,
     by: str,
     at: datetime,
 ) -> Payment:
     """Record a deposit, a payment or a refund; the amount is above zero for all three.
+
+    With ``confirm`` the customer gets a mail that confirms it, where there is an address.
 
     A payment after the invoice was issued belongs to the invoice; earlier payments are deducted when it is issued. With
     an idempotency key that was used before, the row recorded with it is returned.
@@ -53,6 +57,8 @@ def payment_record(
     details |= {"recorded_at": at, "recorded_by": by}
     payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **details))
     _audit_and_settle(payment, by=by, at=at)
+    if confirm:
+        payment_mail_ask(payment, at=at)
     return payment
 
 

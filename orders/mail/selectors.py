@@ -51,7 +51,7 @@ def not_needed(rows: Iterable[Outbox]) -> set[int]:
     """Return the keys of the rows whose mail was not sent because it would have been wrong by then."""
     done = {(row.about, row.done_at): row.pk for row in rows if row.done_at is not None}
     moments = {moment for _, moment in done}
-    noted = AuditEntry.objects.filter(event="mail_not_needed", at__in=moments) if moments else ()
+    noted = AuditEntry.objects.filter(event__endswith="_not_needed", at__in=moments) if moments else ()
     keys = (done.get((f"{entry.document}:{entry.document_pk}", entry.at)) for entry in noted)
     return {key for key in keys if key is not None}
 

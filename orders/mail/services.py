@@ -42,7 +42,8 @@ _BLANK: Final = re.compile(r"\n{3,}")
 class Mail:
     """One mail about a document. ``template`` names a .txt and a .html file, which get ``facts``.
 
-    Mails with the same ``thread``, the number of a quote, belong together. ``params`` are for the audit trail.
+    Mails with the same ``thread``, the number of a quote, belong together. ``params`` are for the audit trail, in
+    which ``event`` begins the name of what happened.
     """
 
     about: models.Model
@@ -54,6 +55,7 @@ class Mail:
     facts: Mapping[str, Any]
     files: Sequence[Document] = ()
     params: Mapping[str, Any] = field(default_factory=dict)
+    event: str = "mail"
 
 
 #: writer(row, kitchen, at): None when the mail is no longer needed.
@@ -93,7 +95,7 @@ def _write_down(mail: Mail, at: datetime) -> None:
 
     A database without room for that is no reason to send it a second time.
     """
-    event = "mail_sent" if mail_leaves() else "mail_written"
+    event = f"{mail.event}_sent" if mail_leaves() else f"{mail.event}_written"
     try:
         audit(mail.about, event, by=MAIL, at=at, params={**mail.params, "to": mail.to})
     except OperationalError:

@@ -28,6 +28,7 @@ from orders.quotes.draft.presenters import changed_sentences
 from orders.quotes.void_words import REASON_VOID, void_note
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
+from orders.reminders.words import kind_words
 
 #: Event of the audit trail -> its words in the order's history.
 _EVENTS: Final = {
@@ -57,6 +58,12 @@ _EVENTS: Final = {
     INFORMED: marked("customer informed of allergens or guests' needs"),
     "mail_sent": marked("document e-mailed"),
     "mail_written": marked("e-mail of a document written, not sent: no mail server is set up"),
+    "reminder_sent": marked("reminder sent"),
+    "reminder_written": marked("reminder written, not sent: no mail server is set up"),
+    "reminder_not_needed": marked("reminder not needed"),
+    "receipt_sent": marked("confirmation of a payment e-mailed"),
+    "receipt_written": marked("confirmation of a payment written, not sent: no mail server is set up"),
+    "receipt_not_needed": marked("confirmation of a payment not needed"),
     "erase": marked("personal words erased"),
 }
 #: Kind of payment -> what it is called in the history that one was taken back.
@@ -81,6 +88,11 @@ def canceled_money_words(decided: str) -> str:
 def _payment_note(entry: AuditEntry) -> str:
     amount = display.minor(entry.params["amount_minor"], entry.params["currency"])
     return f"{amount} {Payment.Method(entry.params['method']).label}"
+
+
+def _reminder_note(entry: AuditEntry) -> str:
+    facts = {"what": kind_words(entry.params["reminder"]), "address": entry.params["to"]}
+    return gettext("%(what)s, to %(address)s") % facts
 
 
 def _cancel_note(entry: AuditEntry) -> str:
@@ -161,6 +173,11 @@ _NOTES: Final[Notes] = {
     REASON_GIVEN: lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     REASON_VOID: lambda entry: void_note(entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
+    "reminder_sent": lambda entry: _reminder_note(entry),
+    "reminder_written": lambda entry: _reminder_note(entry),
+    "reminder_not_needed": lambda entry: kind_words(entry.params["reminder"]),
+    "receipt_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
+    "receipt_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
 }

@@ -81,6 +81,7 @@ from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import CallNamesNeed, KitchenNoteUnread, MessagesUnread, OrderUnsettled
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD, OrderStatus
+from orders.reminders.presenters import reminders_line
 
 
 @require_safe
@@ -188,10 +189,11 @@ def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[st
     """Return where the mails about an order's quote and its invoices stand, for the owner."""
     if not owner:
         return {}
-    about = [f"quote:{order.quote_id}", *(f"invoice:{document.pk}" for document in documents)]
+    about = [f"quote:{order.quote_id}", f"order:{order.pk}", *(f"invoice:{document.pk}" for document in documents)]
     customer = order.customer
     reason = link_reason(name=customer.name, address=can_be_written_to(customer.email))
-    return {"mail": mails_shown(mails_about(*about)), "link_reason": reason}
+    line = reminders_line(order.quote, at=timezone.now())
+    return {"mail": mails_shown(mails_about(*about)), "link_reason": reason, "reminders_line": line}
 
 
 def _waiting(order: Order) -> dict[str, object]:

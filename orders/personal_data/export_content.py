@@ -55,6 +55,8 @@ def subject_sections(subject: DataSubject) -> list[Section]:
         ("Order lines", subject.order_lines),
         ("Invoices and credit notes", subject.invoices),
         ("Payments", subject.payments),
+        ("Things to return", subject.things_out),
+        ("Reminders", subject.reminders),
         ("E-mails and files asked for", subject.mails),
         ("History", subject.history),
     ]

@@ -15,6 +15,7 @@ from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+from orders.reminders.models import Reminder, ThingsOut
 
 _ENDED = (OrderStatus.CLOSED, OrderStatus.CANCELED)
 _UNDER_WAY = (Outbox.Status.WAITING, Outbox.Status.RUNNING)
@@ -56,6 +57,16 @@ class DataSubject:
     def payments(self) -> QuerySet[Payment]:
         """Money received for their orders, and money back."""
         return Payment.objects.filter(order__in=self.orders).order_by("pk")
+
+    @property
+    def reminders(self) -> QuerySet[Reminder]:
+        """Reminders about their quotes, orders and invoices."""
+        return Reminder.objects.filter(number__in={quote.number for quote in self.quotes}).order_by("pk")
+
+    @property
+    def things_out(self) -> QuerySet[ThingsOut]:
+        """What they have or had of the kitchen."""
+        return ThingsOut.objects.filter(order__in=self.orders)
 
     @property
     def messages(self) -> QuerySet[Message]:

@@ -66,6 +66,17 @@ QUOTE_MAILS: Final = {
         only_while=QuoteStatus.APPROVED,
     ),
     "reply": QuoteMail(marked("{title}: {kitchen} about quote {number}"), marked("a reply"), link=True, by_now=True),
+    "declined": QuoteMail(
+        marked("{title}: you declined quote {number} from {kitchen}"),
+        marked("that the customer declined"),
+        only_while=QuoteStatus.DECLINED,
+    ),
+    "change_received": QuoteMail(
+        marked("{title}: your message about quote {number}, {kitchen}"),
+        marked("that the message arrived"),
+        link=True,
+        by_now=True,
+    ),
     "kitchen_approved": QuoteMail(
         marked("Approved: {number}, {title}"), marked("the customer approved"), to_kitchen=True
     ),

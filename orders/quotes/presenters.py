@@ -65,6 +65,9 @@ _EVENTS: Final = {
     "mail_sent": marked("e-mail sent"),
     "mail_written": marked("e-mail written, not sent: no mail server is set up"),
     "mail_not_needed": marked("e-mail not needed"),
+    "reminder_sent": marked("reminder sent"),
+    "reminder_written": marked("reminder written, not sent: no mail server is set up"),
+    "reminder_not_needed": marked("reminder not needed"),
     "erase": marked("personal data erased"),
 }
 #: What the names of extras say and their answers deny -> its words.
@@ -125,6 +128,8 @@ _NOTES: Final[Notes] = {
     "close_links": lambda entry: gettext("%(count)s revoked") % entry.params,
     "mail_sent": lambda entry: _mail_words(entry),
     "mail_written": lambda entry: _mail_words(entry),
+    "reminder_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
+    "reminder_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_not_needed": lambda entry: gettext(QUOTE_MAILS[entry.params["mail"]].summary),
 }
 

@@ -54,6 +54,9 @@ from orders.records.actors import CLOCK
 from orders.records.transitions import audit
 from orders.register.forms import RegisterForm
 from orders.register.services import export_make, register_file_ask
+from orders.reminders.kinds import KINDS
+from orders.reminders.models import Reminder
+from orders.reminders.services import reminders_save
 from tests.cooling_kitchen import DEEP, cooling_steps_make
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, line_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
@@ -116,6 +119,7 @@ def _documents() -> list[str]:
     _orders()
     export_make(first_day=date(2027, 1, 1), last_day=date(2027, 2, 1), currency="USD", by=BY, at=LATER)
     assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
+    _reminders()
     _prepared_files()
     _price_lists(MOMENT)
     _spreadsheets(MOMENT)
@@ -157,6 +161,15 @@ def _orders() -> None:
     invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
     order_start(order_id=order_make().pk, by=BY, at=LATER)
     order_deliver(order_id=order_make().pk, by=BY, at=LATER)
+
+
+def _reminders() -> None:
+    """Switch reminders on, with one that the owner decides about."""
+    rules = {code: (True, kind.days) for code, kind in KINDS.items()}
+    reminders_save(on=True, hour=9, rules=rules, by=BY, at=MOMENT)
+    order = Order.objects.latest("pk")
+    facts = {"number": order.quote.number, "outcome": "missed", "asked_at": MOMENT}
+    Reminder.objects.create(kind="final_count", document="order", document_pk=order.pk, day=MOMENT.date(), **facts)
 
 
 def _prepared_files() -> None:

@@ -78,6 +78,11 @@ def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
 
 
+def fine_for_everyone(text: str) -> tuple[FineWords, ...]:
+    """Return the sentences of a text to every customer that may say that something is for guests."""
+    return tuple(dict.fromkeys(FineWords(one, (), ()) for one in _sentences(text) if _says_fine(one, ())))
+
+
 def check_fine(text: str, quote: Quote, read: Sequence[str], *, place: str = "text") -> None:
     """Refuse words to a customer of which a sentence may say what is for guests, and that is not read.
 

@@ -14,6 +14,8 @@ ARGUMENTS = {
     "UUIDConverter": "00000000-0000-4000-8000-000000000000",
     "PathConverter": "nothing",
 }
+#: Route -> names that its slug may be, where these are few and said in the code.
+NAMES = {"reminder-text": ["validity"]}
 #: An argument of a regular expression, by its name.
 NAMED = {"token": "x" * 43}
 
@@ -65,6 +67,8 @@ def routes() -> list[Route]:
 def addresses(route: Route, records: dict[str, list[int]]) -> list[str]:
     """Return the route's addresses for these records: keys by the beginning of the address."""
     unknown = ARGUMENTS["IntConverter"]
+    if route.name in NAMES:
+        return [route.path.replace(ARGUMENTS["SlugConverter"], name) for name in NAMES[route.name]]
     if unknown not in route.path:
         return [route.path]
     keys = next((keys for start, keys in records.items() if route.path.startswith(start)), [])

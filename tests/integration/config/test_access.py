@@ -31,6 +31,7 @@ POLICY = {
     "/inquiries/": {OWNER},
     "/quotes/": {OWNER},
     "/mail/": {OWNER},
+    "/reminders/": {OWNER},
     "/account/": {OWNER, KITCHEN, BOOKKEEPER},
     "/password/": {ANYBODY},
     "/email/": {ANYBODY},

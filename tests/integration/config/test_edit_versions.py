@@ -87,6 +87,8 @@ EDITS = {
     "product-picture": {"alt": "As it comes from the oven", "do": "save"},
     "kitchen-logo": {"alt": "Our emblem", "do": "save"},
     "person": {"name": "Another name"},
+    "reminders-settings": {"validity_days": "4"}, "reminder-text": {"subject": "Another subject"},
+    "quote-reminders": {"things": "2 cake stands"},
 }  # fmt: skip
 Pk = Callable[[], int]
 

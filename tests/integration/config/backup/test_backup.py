@@ -83,7 +83,12 @@ def test_what_is_restored_is_equal_and_its_people_sign_in(filled: Filled, empty:
     assert stat.S_IMODE(filled.file.stat().st_mode) == 0o600
     words = empty.manage("restore", str(filled.file))
     # That a backup was made is written down after its moment.
-    assert _counts(empty) | {"catalog_backup": 1} == _counts(filled.database)
+    before = _counts(filled.database)
+    # So is the restore, when it was and of which moment, which is two rows.
+    assert _counts(empty) | {"catalog_backup": 1} == before | {"catalog_heartbeat": before["catalog_heartbeat"] + 2}
+    signs = empty.rows("SELECT process FROM catalog_heartbeat WHERE process LIKE 'restored%' ORDER BY process")
+    assert [sign for (sign,) in signs] == ["restored", "restored_backup"]
+    assert "Reminders that were due since then" in words
     assert empty.run(KITCHEN, "sign_in").split() == ["302", "200", "True"]
     assert (Path(empty.extra["COLDSET_VAR"]) / "secret-key").read_text().startswith("the signing key of")
     assert not (Path(empty.extra["COLDSET_VAR"]) / "smtp-password").exists()

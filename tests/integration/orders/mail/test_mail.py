@@ -97,6 +97,12 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
     "kitchen_declined": lambda quote: quote_decline(
         quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER
     ),
+    "declined": lambda quote: quote_decline(
+        quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER
+    ),
+    "change_received": lambda quote: quote_ask_change(
+        quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
+    ),
     "kitchen_stopped": lambda quote: approval_held(
         quote_id=quote.pk, name="Ida", words="Ida", reasons=["Walnut sponge cake: now contains peanuts."], at=LATER
     ),
