@@ -31,6 +31,7 @@ _EVENTS: Final = {
     "made_together": marked("sent although a batch is not cold in time together with other orders"),
     REASON_VOID: marked("reason about cooling no longer counts"),
     "send_not_asked": marked("sent although the customer was not asked about allergies"),
+    "send_unsure": marked("sent before a time to make it was found"),
     "send_day_over": marked("sent beyond the limits of the day"),
     "settle_needs": marked("guests' allergies and diets settled with the customer"),
     "settle_note": marked("allergy note settled with the customer"),

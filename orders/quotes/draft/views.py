@@ -51,6 +51,7 @@ from orders.quotes.draft.services import (
     table_version,
 )
 from orders.quotes.draft.terms_forms import ReasonForm
+from orders.quotes.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
@@ -105,8 +106,11 @@ def _messages(found: Inquiry) -> dict[str, Any]:
     unread = [one for one in messages_unread(found, open_) if one not in asked]
     before = None if found.closed_at else needs_before_of(found)
     wrote = {one.message for one in open_}
-    asked = [one for one in asked if one.pk not in wrote]
-    return {"change_requests": asked, "messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
+    held = held_shown([*asked, *unread])
+    wrote |= {one.message.pk for one in held}
+    asked, unread = ([one for one in some if one.pk not in wrote] for some in (asked, unread))
+    found_here = {"held": held, "change_requests": asked, "messages_open": open_, "unread": unread}
+    return {**found_here, "elsewhere": others, "before": before}
 
 
 def _since_sent(found: Inquiry) -> dict[str, Any]:
@@ -144,13 +148,11 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     data = _written(quote, request.POST, do, live=live)
     if live:
         forms = _forms(quote, data, live=True)
-        if do == "split":
-            forms.check_split()
-        context = _estimated(quote, forms, saved=False) | {"split": do == "split"}
+        done = do == "split" and forms.check_split()
+        context = _estimated(quote, forms, saved=False) | {"split": do == "split", "split_done": done}
         return render(request, "orders/quotes/draft/estimate.html", context)
     edit = _edit(pk, quote.inquiry_id, data)
-    if do == "split":
-        edit.forms.check_split()
+    done = do == "split" and edit.forms.check_split()
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
     before, names = table_of(edit.record), _product_names(edit.record)
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
@@ -159,7 +161,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
         names = {code: product.name for code, product in edit.forms.products.items()} | names
         return _saved(request, saved, before, edit.forms.table(), names, "quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
-    context |= _about(inquiry_with_quotes(quote.inquiry_id))
+    context |= _about(inquiry_with_quotes(quote.inquiry_id)) | {"split_done": done}
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
 
 
