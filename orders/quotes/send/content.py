@@ -123,7 +123,7 @@ def content_mark(content: QuoteContent) -> str:
 
 
 def _part_mark(content: QuoteContent, fields: Sequence[str]) -> str:
-    return sha256_of(repr([getattr(content, field) for field in fields]).encode())[:8]
+    return sha256_of(repr([getattr(content, field) for field in fields]))[:8]
 
 
 def parts_moved(content: QuoteContent, shown: str) -> tuple[str, ...]:
