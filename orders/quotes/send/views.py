@@ -182,8 +182,8 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
     reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
-    final = gettext("The quote is final and can be approved. %(reason)s")
-    words = final % {"reason": reason} if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
+    final = gettext("The quote is final and can be approved. Send its link yourself: see “Private links” on this page.")
+    words = final if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
     messages.success(request, words)
     return True
 

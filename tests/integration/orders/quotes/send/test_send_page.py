@@ -90,7 +90,7 @@ def test_without_an_address_the_page_says_so_and_the_link_is_copied(owner: Clien
     quote.inquiry.customer.__class__.objects.update(email="")
     assert "No e-mail address is entered for" in page_of(owner, "quote-send", quote)
     page = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote), follow=True).content.decode()
-    assert "The quote is final and can be approved. No e-mail address is entered for" in page
+    assert "The quote is final and can be approved. Send its link yourself" in page
     assert "on its way to the customer" not in page
 
 
