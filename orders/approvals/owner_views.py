@@ -33,7 +33,7 @@ from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
-from orders.quotes.held_presenters import held_shown
+from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.quotes.selectors import sent_figures

@@ -38,6 +38,7 @@ from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.dessert_table import DessertTable, removed_names, table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
+from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
@@ -51,7 +52,6 @@ from orders.quotes.draft.services import (
     table_version,
 )
 from orders.quotes.draft.terms_forms import ReasonForm
-from orders.quotes.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
