@@ -7,8 +7,9 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
+from tests.factories import kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in
 from tests.integration.forms_on_pages import edit_form_of
 
 pytestmark = pytest.mark.django_db
@@ -16,7 +17,14 @@ FOLDS = re.compile(r'<details class="step-fold"( open)?><summary>([^<]*)')
 
 
 @pytest.fixture
-def cake(small_kitchen: Kitchen) -> Product:
+def owner() -> Client:
+    """A browser in which the owner of a small kitchen is signed in."""
+    kitchen_make()
+    return signed_in()
+
+
+@pytest.fixture
+def cake(owner: Client) -> Product:
     """Return a cake with ten steps."""
     cake = Product.objects.get(code="walnut-cake")
     kind = ProductStep.objects.filter(product=cake).values_list("kind", flat=True)[0]
@@ -43,7 +51,7 @@ def test_a_step_with_an_error_is_open(cake: Product, owner: Client) -> None:
     assert [at for at, (opened, _) in enumerate(FOLDS.findall(page)) if opened] == [0, 4]
 
 
-def test_few_steps_stand_open_as_they_are(small_kitchen: Kitchen, owner: Client) -> None:
+def test_few_steps_stand_open_as_they_are(owner: Client) -> None:
     cake = Product.objects.get(code="walnut-cake")
     ProductStep.objects.filter(pk__in=[one.pk for one in cake.steps.all()[3:]]).delete()
     catalog_changed()
