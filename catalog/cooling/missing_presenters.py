@@ -52,13 +52,13 @@ SENTENCES: Final[Sentences] = {
     ),
     "waits_warm": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and its"
-        " warm hold is {most:duration} at most. Make it in {batches} batches, each just before the loads it fills, at"
-        " most {loads}."
+        " warm hold is {most:duration} at most. Make it in {batches} batches, each just before its loads: one batch"
+        " fills {loads} loads at most."
     ),
     "waits_warm_by_rule": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and your"
-        " rule allows {most:duration}. Make it in {batches} batches, each just before the loads it fills, at most"
-        " {loads}."
+        " rule allows {most:duration}. Make it in {batches} batches, each just before its loads: one batch"
+        " fills {loads} loads at most."
     ),
     "one_batch_fills": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In its warm hold of {most:duration} one"

@@ -62,7 +62,7 @@ class RecipeForm(AsksNear):
     )
     kg_per_place = MassField(
         what=marked("the amount on one place"),
-        label=_("On one place in the cold"),
+        label=_("Amount on one shelf place"),
         required=False,
         examples=("10", "4.5"),
         help_text=_("How much of a batch waits on one shelf place. Empty: a batch takes one place."),
@@ -154,11 +154,13 @@ class RecipeForms(EditorForms[RecipeForm]):
         self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, basis), form_kwargs={"basis": basis})
         if recipe is None:
             self.lines.extra = self.lines.extra and 4
+        saved = list(recipe.steps.all()) if recipe else []
+        about = {"choices": choices, "fixed": gettext("per batch"), "each": _per_mass()}
         self.steps = RecipeStepSet(
             data,
             prefix="steps",
-            rows=[recipe_step_initial(step) for step in recipe.steps.all()] if recipe else [],
-            form_kwargs={"choices": choices, "fixed": gettext("per batch"), "each": _per_mass()},
+            rows=[recipe_step_initial(step) for step in saved],
+            form_kwargs={**about, "rates": [step.hands_each for step in saved]},
         )
         self.row_sets = {"lines": self.lines, "steps": self.steps}
 

@@ -1,6 +1,6 @@
 """The form of one step of work or waiting; a recipe's says what a hot batch stands in."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final
@@ -205,8 +205,9 @@ class RecipeStepForm(StepForm):
         label=_("Stirred every"), what=_("the time between two stirrings"), help_text=_("In the ice bath.")
     )
 
-    def __init__(self, *args: Any, choices: StepChoices, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, choices: StepChoices, rates: Sequence[Decimal] = (), **kwargs: Any) -> None:
         super().__init__(*args, choices=choices, **kwargs)
+        self.fields["hands_each"].known = rates  # type: ignore[attr-defined]  # a rate field
         PickField.set_choices(self, "vessel", [("", gettext("not stated")), *choices.vessels])
         # The style sheet shows the vessel's fields where something is written here.
         self.fields["leaves_c"].widget.attrs["placeholder"] = " "

@@ -1,6 +1,7 @@
 """Fields for words, choices, measures, time spans and temperatures."""
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final
@@ -194,15 +195,28 @@ def span_written(minutes: Decimal) -> str:
 
 #: Decimals of minutes per kilogram, so that a rate entered per pound is shown unchanged.
 _RATE_DIGITS: Final = 10
+#: As many decimals are shown of a rate that was entered per pound.
+_RATE_SHOWN: Final = 4
 #: International yard and pound agreement of 1959.
 KG_PER_POUND: Final = Decimal("0.45359237")
 
 
 class MassRateField(NumberField):
-    """Minutes per kilogram, entered and shown per pound where the kitchen weighs in pounds."""
+    """Minutes per kilogram, entered and shown per pound where the kitchen weighs in pounds.
+
+    What was entered per kilogram is shown rounded; ``known`` are the rates that are saved [min/kg], and what is sent as
+    one of them is shown means just that one.
+    """
+
+    known: Sequence[Decimal] = ()
 
     def clean(self, value: Any) -> Decimal | None:
         number: Decimal | None = super().clean(value)
+        if isinstance(value, str):
+            text = value.strip()
+            same = next((stored for stored in self.known if self.prepare_value(stored) == text), None)
+            if same is not None:
+                return same
         if number is None or display.mass_unit() == "kg":
             return number
         return _per_kg(number)
@@ -211,9 +225,15 @@ class MassRateField(NumberField):
         if isinstance(value, Decimal) and display.mass_unit() != "kg":
             # As many decimals as lead back to what is stored: saving it again as it stands changes nothing.
             per_pound = value * KG_PER_POUND
-            steps = (per_pound.quantize(Decimal(1).scaleb(-digits)) for digits in range(_RATE_DIGITS))
-            return number_input(next((step for step in steps if _per_kg(step) == value), per_pound))
+            steps = (per_pound.quantize(Decimal(1).scaleb(-digits)) for digits in range(_RATE_SHOWN + 1))
+            return number_input(next((step for step in steps if _per_kg(step) == value), _rounded(per_pound)))
         return super().prepare_value(value)
+
+
+def _rounded(per_pound: Decimal) -> Decimal:
+    """Round to hundredths, or to two digits where it is less."""
+    least = min(Decimal("0.01"), Decimal(1).scaleb(per_pound.adjusted() - 1))
+    return per_pound.quantize(least)
 
 
 def _per_kg(per_pound: Decimal) -> Decimal:

@@ -5,7 +5,7 @@ was entered is lost.
 """
 
 import re
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from django import forms
 from django.forms.formsets import BaseFormSet
@@ -110,6 +110,10 @@ def _put_back(data: QueryDict, prefix: str, rows: list[Row]) -> None:
             data.setlist(f"{prefix}-{number}-{name}", values)
 
 
+#: So many rows of many fields each stand open on a page.
+UNFOLDED: Final = 3
+
+
 class RowSet(BaseFormSet[F]):
     """A formset whose rows all count as new; empty rows are ignored."""
 
@@ -156,6 +160,11 @@ class RowSet(BaseFormSet[F]):
         """Return the first field of the last row the focus."""
         if self.forms:
             next(iter(self.forms[-1].fields.values())).widget.attrs["autofocus"] = True
+
+    @property
+    def folds(self) -> bool:
+        """Whether there are so many named rows that each is folded: all of them open would be a very long page."""
+        return sum(bool(form["name"].value()) for form in self.forms if "name" in form.fields) > UNFOLDED
 
     @property
     def filled(self) -> list[F]:

@@ -17,9 +17,10 @@ _MERINGUE = (
 
 
 def _tested(activity: str, report: str) -> tuple[str, str]:
-    """Return where it stands that a recipe is safe at room temperature; the EU kitchen writes a decimal comma."""
-    words = "Water activity {} at 25 °C, measured by Sorrel Bench food laboratory, report {}"
-    return words.format(activity, report), words.format(activity.replace(".", ","), report)
+    """Return where it stands that a recipe is safe at room temperature; the EU writes °C and a decimal comma."""
+    words = "Water activity {} at {}, measured by Sorrel Bench food laboratory, report {}"
+    european = words.format(activity.replace(".", ","), "25 °C", report)
+    return words.format(activity, "77 °F", report), european
 
 
 RECIPES = (

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from orders.approvals.models import Message
-from orders.quotes.draft.message_needs import NO_NEED, RECORDED, check_answer, messages_open
+from orders.quotes.draft.message_needs import NO_NEED, RECORDED, check_answer, held_of, messages_open
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.transitions import audit
@@ -28,6 +28,13 @@ def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int]
 def unread_of_number(quote: Quote) -> QuerySet[Message]:
     """Return the messages about any revision of a quote that nobody has read."""
     return Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
+
+
+def held_mark_read(quote: Quote, *, at: datetime) -> None:
+    """Mark what says that somebody wanted to approve as read, in the caller's transaction: now it is approved."""
+    found = list(unread_of_number(quote))
+    if held := held_of(found):
+        Message.objects.filter(pk__in=held).update(seen_at=at)
 
 
 @transaction.atomic(durable=True)

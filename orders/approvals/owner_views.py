@@ -33,6 +33,7 @@ from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
+from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.quotes.selectors import sent_figures
@@ -63,8 +64,11 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
     number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
     made = file.quote.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)
     ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
+    held = held_shown(file.messages)
     context: dict[str, Any] = {
         "file": file,
+        "held": held,
+        "held_keys": {one.message.pk for one in held},
         "figures": sent_figures(file.quote),
         "shared": shared_shown(_shared(file.quote, ruled)),
         "measured": broken_shown(ruled),

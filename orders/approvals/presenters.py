@@ -19,6 +19,7 @@ from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
 from orders.documents.content import QuoteContent
 from orders.planning.answers import WindowAnswered, read
+from orders.planning.in_the_way_presenters import short_sentences
 from orders.planning.presenters import AnswerShown, answer_shown
 from orders.planning.problem import leaving
 from orders.quotes.cooling.selectors import RuledTable
@@ -26,6 +27,7 @@ from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
+from orders.records.slot_errors import NoSlot
 
 
 def link_address(token: str) -> str:
@@ -186,12 +188,11 @@ def slot_words(answer: WindowAnswered, quote: Quote, content: QuoteContent, *, u
     """Write for the owner what is in the way of an approval in the plan, and what to do about it."""
     shown = slot_shown(answer, quote, content)
     if undecided:
-        first = gettext("No place was found for all of it beside what is promised.")
+        first = gettext("No plan was found in which all of it is ready in time.")
     else:
-        first = gettext("It can no longer be made for its time beside what is promised.")
+        first = gettext("It can no longer be made for its time.")
     last = gettext(
-        "Send a revision with another time; or add people, hours or places for those days, and record the approval "
-        "yourself."
+        "Send a revision with another time; or add what is short on those days, and record the approval yourself."
     )
     return " ".join(filter(None, [first, *(shown.in_the_way if shown else ()), shown.instead if shown else "", last]))
 
@@ -208,8 +209,19 @@ def slot_shown(answer: WindowAnswered, quote: Quote, content: QuoteContent) -> A
 
 
 def held_words(name: str, refusal: OrderError) -> str:
-    """Write, for the kitchen, that somebody wanted to approve and what they read instead."""
+    """Write, for the kitchen, that somebody wanted to approve and what was in the way."""
+    if isinstance(refusal, NoSlot):
+        why = _short_words(refusal) or gettext("No time to make it was found.")
+        return gettext("%(name)s wanted to approve; not recorded yet. %(why)s") % {"name": name.strip(), "why": why}
     return gettext("%(name)s wanted to approve this quote on its page, and read: “%(sentence)s”") % {
         "name": name.strip(),
-        "sentence": sentence(refusal),
+        "sentence": sentence(refusal).strip(),
     }
+
+
+def _short_words(refusal: NoSlot) -> str:
+    """Write what is short in the kitchen's plan; nothing while the catalog has an error."""
+    try:
+        return " ".join(short_sentences(refusal.answer.in_the_way, book_current()))
+    except CannotPrice:
+        return ""

@@ -1,10 +1,10 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import partial
-from typing import Final
+from typing import Any, Final
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.messages import unread_of_number
+from orders.approvals.messages import held_mark_read, unread_of_number
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
@@ -264,6 +264,7 @@ def _approved(
         at=at,
     )
     quote_mail_ask("kitchen_approved", quote, at=at)
+    held_mark_read(quote, at=at)
     place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
     # Last, because every other approval waits from its number to the commit.
     order = order_from_quote(quote=quote, content=content, by=by, at=at)
@@ -325,12 +326,21 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
 
 
 @transaction.atomic(durable=True)
-def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str], at: datetime) -> Message | None:
+def approval_held(
+    *,
+    quote_id: int,
+    name: str,
+    words: str,
+    reasons: Sequence[str],
+    at: datetime,
+    answer: Mapping[str, Any] | None = None,
+) -> Message | None:
     """Record that somebody wanted to approve, and could not because the kitchen has to look first; inform the kitchen.
 
     Their wish is a message, the same once more within a day is one; None where the day's messages are used up, or the
     quote is not waiting any more. What stops the approval is a mail to the owner, once for each of the ``reasons``; a
-    mail with the wish alone where nobody can say.
+    mail with the wish alone where nobody can say. ``answer`` is what was in the way in the kitchen's plan, as
+    :class:`WindowAnswered` is stored.
 
     Raises Quote.DoesNotExist.
     """
@@ -346,7 +356,8 @@ def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str
     if len(recent) >= MESSAGES_A_DAY:
         return None
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=text, by=name.strip()[:120], at=at)
-    audit(quote, HELD, by=CUSTOMER, at=at, params={"message": message.pk})  # the words are the service's, not theirs
+    params = {"message": message.pk} | ({"answer": dict(answer)} if answer else {})
+    audit(quote, HELD, by=CUSTOMER, at=at, params=params)  # the words are the service's, not theirs
     if not reasons:
         quote_mail_ask("kitchen_must_look", quote, at=at, words=text)
     return message

@@ -130,7 +130,14 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
         looked_for = refusal.undecided and slot_check_ask(quote_id=found.quote.pk, at=at)
         words = slot_words(refusal.answer, found.quote, found.content, undecided=refusal.undecided)
         reasons = [] if looked_for else [words]
-        approval_held(quote_id=found.quote.pk, name=name, words=held_words(name, refusal), reasons=reasons, at=at)
+        approval_held(
+            quote_id=found.quote.pk,
+            name=name,
+            words=held_words(name, refusal),
+            reasons=reasons,
+            at=at,
+            answer=refusal.answer.written(),
+        )
         return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)

@@ -157,8 +157,8 @@ class InquiryForm(forms.Form):
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
         self.fields["day"] = DayField(what=_("the event date"), label=_("Date"), month_first=month_first)
-        self.fields["start"] = ClockField(what=_("the start time"), label=_("From"))
-        self.fields["end"] = ClockField(what=_("the end time"), label=_("To"))
+        self.fields["start"] = ClockField(what=_("the start time"), label=_("Pickup or delivery from"))
+        self.fields["end"] = ClockField(what=_("the end time"), label=_("Pickup or delivery to"))
         miles = kitchen.distance == Kitchen.Distance.MILE
         self.fields["distance"] = NumberField(
             what=_("the distance"),

@@ -160,6 +160,7 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
     )
     note = note_shown(note_open(inquiry))
     if note is None or not note.needs:
+        messages.success(request, gettext("Inquiry saved. Next, choose the products of its quote."))
         return redirect("inquiry", pk=inquiry.pk)
     messages.success(request, gettext("Inquiry saved. One thing is left: the needs that its allergy notes name."))
     return redirect(f"{reverse('inquiry-edit', args=[inquiry.pk])}?needs=note#id_allergies")

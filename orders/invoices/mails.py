@@ -44,6 +44,7 @@ def invoice_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail:
         template="orders/mail/invoice",
         facts={"invoice": invoice, "kitchen": kitchen, "order": order, "credits": invoice.credits},
         files=[invoice.pdf] if invoice.pdf else [],
+        params={"number": invoice.number},
     )
 
 

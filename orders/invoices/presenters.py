@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils import timezone
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -14,8 +15,10 @@ from catalog.web import charts, display
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.invoices.receivables import Age
+from orders.invoices.totals import CREDITED, OVERDUE, PART_CREDITED, stands
 from orders.orders.models import Order
 from orders.records.money import minor_units
+from orders.records.states import InvoiceStatus
 
 _AGES: Final = {
     "not_due": marked("not due yet"),
@@ -68,14 +71,27 @@ def supply_words(order: Order) -> str:
     return gettext("Delivery date") if delivered else gettext("Pickup date")
 
 
+#: What is so of an invoice beside its status.
+_ALSO: Final = {
+    CREDITED: marked("credited"),
+    PART_CREDITED: marked("partly credited"),
+    OVERDUE: marked("overdue"),
+}
+
+
 def invoice_status(invoice: Invoice) -> str:
-    """Write an invoice's status in a word, as :func:`with_open` read it: what was credited is not called paid."""
-    credited: int = getattr(invoice, "credited", 0)
-    if invoice.is_credit_note or not credited:
+    """Write how an invoice stands, as :func:`with_open` read it: partly paid, overdue."""
+    if invoice.is_credit_note or invoice.status == InvoiceStatus.DRAFT:
         return display.status(invoice)
-    if credited >= invoice.total_minor:
-        return gettext("credited")
-    return gettext("%(status)s, partly credited") % {"status": display.status(invoice)}
+    found = stands(
+        invoice.status,
+        total_minor=invoice.total_minor,
+        prepaid_minor=invoice.prepaid_minor,
+        credited_minor=getattr(invoice, "credited", 0),
+        open_minor=getattr(invoice, "open", invoice.due_minor),
+        overdue=invoice.due_on is not None and invoice.due_on < timezone.localdate(),
+    )
+    return ", ".join(gettext(_ALSO[code]) if code in _ALSO else str(InvoiceStatus(code).label) for code in found)
 
 
 def tax_number_words(number: str) -> str:

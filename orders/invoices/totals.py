@@ -127,3 +127,22 @@ def settled_status(due_minor: int, paid_minor: int, credited_minor: int) -> str:
     if due_minor - paid_minor - credited_minor <= 0:
         return "paid"
     return "part_paid" if paid_minor > 0 else "issued"
+
+
+#: How an issued document stands beside its status: credited in full or in part, and due before today.
+CREDITED, PART_CREDITED, OVERDUE = "credited", "part_credited", "overdue"
+
+
+def stands(
+    status: str, *, total_minor: int, prepaid_minor: int, credited_minor: int, open_minor: int, overdue: bool
+) -> tuple[str, ...]:
+    """Return how an invoice stands: one status, then what else is so of it.
+
+    A deposit that was paid before makes it partly paid, as a payment on it does; what was credited in full is not paid.
+    ``open_minor`` is what is due of it less its payments and credits; ``overdue`` counts while something is open.
+    """
+    if 0 < total_minor <= credited_minor:
+        return (CREDITED,)
+    first = "part_paid" if status == "issued" and prepaid_minor > 0 and open_minor > 0 else status
+    also = [PART_CREDITED] if credited_minor > 0 else []
+    return (first, *also, *([OVERDUE] if overdue and open_minor > 0 else []))

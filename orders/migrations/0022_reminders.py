@@ -7,8 +7,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0027_what_the_kitchen_has'),
-        ('orders', '0020_plan'),
+        ('catalog', '0028_never_hot_reason'),
+        ('orders', '0021_steps_of_cooling_records'),
     ]
 
     operations = [

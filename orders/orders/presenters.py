@@ -100,6 +100,13 @@ def _cancel_note(entry: AuditEntry) -> str:
     return gettext("“%(reason)s” %(money)s") % facts
 
 
+def _mailed_note(entry: AuditEntry) -> str:
+    """Name the document that was e-mailed, where that was noted, and to whom."""
+    facts = {"address": entry.params["to"], "number": entry.params.get("number", "")}
+    words = gettext("%(number)s to %(address)s") if facts["number"] else gettext("to %(address)s")
+    return words % facts
+
+
 def _informed_note(entry: AuditEntry) -> str:
     way = _by_way(entry.params["way"])
     return f"{way}: “{entry.note}”" if entry.note else way
@@ -178,8 +185,8 @@ _NOTES: Final[Notes] = {
     "reminder_not_needed": lambda entry: kind_words(entry.params["reminder"]),
     "receipt_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "receipt_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
-    "mail_sent": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
-    "mail_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
+    "mail_sent": lambda entry: _mailed_note(entry),
+    "mail_written": lambda entry: _mailed_note(entry),
 }
 
 

@@ -14,14 +14,14 @@ from catalog.records.errors import CannotPrice
 from catalog.web import display
 from costing.contract import Book
 from costing.contract.plan_bounds import SAFE_WAY_MIN
-from costing.plan.deriving import COLD_DRIVE, DRIVE
-from costing.plan.explaining import HOURS, NOW
-from costing.plan.problem import HANDS, VEHICLE
+from costing.plan.problem import HANDS
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
-from orders.planning.answers import NO_VEHICLE, NO_WAY, InTheWay, WindowAnswered, read
+from orders.planning.answers import NO_VEHICLE, NO_WAY, WindowAnswered, read
+from orders.planning.in_the_way_presenters import Way, in_the_way_sentence, ways_on
 from orders.planning.problem import leaving
 from orders.planning.promise import Leaving
 from orders.planning.selectors import window_check
+from orders.planning.unsure import unsure_of
 from orders.planning.usual import usual_units
 from orders.quotes.models import Quote
 
@@ -29,10 +29,20 @@ from orders.quotes.models import Quote
 LONGEST_WAIT: Final = timedelta(minutes=1)
 #: Verdict -> the tone of its box.
 _TONES: Final = {AS_PLANNED: "good", BY_REARRANGING: "good", UNDECIDED: "mind", IMPOSSIBLE: "stop"}
+_NO_PLAN: Final = marked(
+    "No plan was found in which all of this is ready in time. The customer cannot approve before one is found."
+)
 _VERDICTS: Final = {
-    AS_PLANNED: marked("This fits in beside them, with people, ovens, cold places, molds and vehicles for all."),
+    AS_PLANNED: marked("This fits in beside them: people, ovens, cold places, molds and vehicles are enough for all."),
     BY_REARRANGING: marked("This fits in: other work moves, and every order still leaves when it was promised."),
-    UNDECIDED: marked("No plan for all of it was found, and nothing proves that there is none. Decide yourself."),
+    UNDECIDED: _NO_PLAN,
+    IMPOSSIBLE: marked("This cannot be made for that time, however the work is arranged."),
+}
+#: The same where nothing else is promised around that day.
+_ALONE: Final = {
+    AS_PLANNED: marked("This time works: people, ovens, cold places, molds and vehicles are enough."),
+    BY_REARRANGING: marked("This time works: people, ovens, cold places, molds and vehicles are enough."),
+    UNDECIDED: _NO_PLAN,
     IMPOSSIBLE: marked("This cannot be made for that time, however the work is arranged."),
 }
 
@@ -48,13 +58,18 @@ class DefaultShown:
 
 @dataclass(frozen=True, slots=True)
 class AnswerShown:
-    """The answer in words: how much else is promised, the verdict, what is in the way, what works instead, the rest."""
+    """The answer in words: how much else is promised, the verdict, what is in the way, what works instead, the rest.
+
+    ``works`` says that it is a yes; ``ways`` are the pages on which what is short can be added.
+    """
 
     tone: str
     beside: str
     verdict: str
+    works: bool = False
     about: str = ""
     in_the_way: tuple[str, ...] = ()
+    ways: tuple[Way, ...] = ()
     instead: str = ""
     notes: tuple[str, ...] = ()
     defaults: tuple[DefaultShown, ...] = ()
@@ -64,10 +79,12 @@ class AnswerShown:
 class BesideShown:
     """What is known: an answer, that it is being worked out (``waiting``), or nothing; ``may_ask`` with products.
 
-    ``late`` where it takes longer than it should: the page no longer looks for it by itself.
+    ``late`` where it takes longer than it should: the page no longer looks for it by itself. ``unsure`` is the mark
+    that a quote is sent with all the same (:class:`PlaceUnsure`), where no place was found.
     """
 
     answer: AnswerShown | None = None
+    unsure: str = ""
     waiting: bool = False
     may_ask: bool = False
     late: bool = False
@@ -92,7 +109,8 @@ def beside_shown(quote: Quote, at: datetime) -> BesideShown | None:
     way = inquiry.window_start - leaving(inquiry.window_start, inquiry)[0]
     answer = read(stored.answer)
     shown = answer_shown(answer, book, way, inquiry.window_end - inquiry.window_start)
-    return BesideShown(replace(shown, defaults=tuple(_defaults(answer, inquiry.pk))))
+    unsure = unsure_of(answer, book)
+    return BesideShown(replace(shown, defaults=tuple(_defaults(answer, inquiry.pk))), unsure.mark if unsure else "")
 
 
 def _defaults(found: WindowAnswered, inquiry_id: int) -> Iterator[DefaultShown]:
@@ -110,12 +128,21 @@ def answer_shown(found: WindowAnswered, book: Book, way: timedelta, lasts: timed
     return AnswerShown(
         _TONES[found.verdict],
         f"{_usual(found, book)} {_beside(found.orders)}".strip(),
-        gettext(_VERDICTS[found.verdict]),
+        _verdict(found, book),
+        found.verdict in (AS_PLANNED, BY_REARRANGING),
         gettext("In the way, as the work is planned now:") if found.verdict == UNDECIDED and found.in_the_way else "",
         tuple(in_the_way_sentence(one, book) for one in found.in_the_way),
+        ways_on(found.in_the_way, book),
         _instead(found.instead, way, lasts),
         tuple(_notes(found)),
     )
+
+
+def _verdict(found: WindowAnswered, book: Book) -> str:
+    if found.verdict == UNDECIDED and unsure_of(found, book) is None:
+        # It can be approved all the same.
+        return gettext("No plan was found in which all of this is ready in time.")
+    return gettext((_VERDICTS if found.orders else _ALONE)[found.verdict])
 
 
 def _usual(found: WindowAnswered, book: Book) -> str:
@@ -139,51 +166,6 @@ def _beside(orders: int) -> str:
         "%(count)s order is promised around that day.", "%(count)s orders are promised around that day.", orders
     )
     return words % {"count": orders}
-
-
-def in_the_way_sentence(one: InTheWay, book: Book) -> str:
-    """Write what is in the way."""
-    facts: dict[str, str | int] = {
-        "begin": display.moment(one.begin),
-        "end": display.moment(one.end),
-        "step": _step(one.step, book),
-    }
-    if one.cause == NOW:
-        return gettext("It is too late: %(step)s would have to begin %(begin)s.") % facts
-    if one.cause == HOURS and one.begin == one.end:
-        return gettext("Somebody would have to be there %(begin)s for %(step)s.") % facts
-    if one.cause == HOURS:
-        return gettext("Somebody would have to be there from %(begin)s to %(end)s for %(step)s.") % facts
-    facts |= {"what": _resource(one, book), "needed": one.needed, "free": one.free}
-    if one.step:
-        return gettext("%(what)s: %(needed)s needed, %(free)s free, from %(begin)s to %(end)s, for %(step)s.") % facts
-    if not one.free:
-        return gettext("%(what)s: none from %(begin)s to %(end)s.") % facts
-    facts["times"] = display.plain(one.needed / one.free, 1)
-    return gettext("%(what)s: from %(begin)s to %(end)s it takes %(times)s times what there is.") % facts
-
-
-def _resource(one: InTheWay, book: Book) -> str:
-    kind, _, code = one.cause.partition(":")
-    if one.cause == HANDS:
-        return gettext("Hands")
-    if one.cause == VEHICLE:
-        return gettext("Refrigerated vehicles") if one.step == COLD_DRIVE else gettext("Vehicles")
-    return str(book.station(code)) if kind == "station" else code
-
-
-def _step(name: str, book: Book) -> str:
-    """Write a step with what it is of: `product:CODE/2`; the stay after the last one too."""
-    if name in (DRIVE, COLD_DRIVE):
-        return gettext("the delivery, until it is back")
-    work, _, at = name.rpartition("/")
-    kind, _, code = work.partition(":")
-    if not code:
-        return name
-    one = book.product(code) if kind == "product" else book.recipe(code)
-    if int(at) >= len(one.steps):
-        return gettext("the wait of “%(name)s” until it is handed over") % {"name": one.name}
-    return gettext("“%(step)s” of %(name)s") % {"step": one.steps[int(at)], "name": one.name}
 
 
 def _instead(found: Sequence[Leaving], way: timedelta, lasts: timedelta) -> str:

@@ -16,6 +16,7 @@ from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.production.day import Leaving
+from orders.quotes.draft.message_needs import held_of
 
 #: Most orders named on a day of the week; the day's own list has them all.
 NAMED: Final = 6
@@ -129,5 +130,7 @@ _WROTE: Final[dict[str, str]] = {
 
 def messages_shown(messages: Iterable[Message]) -> list[tuple[Message, str]]:
     """Pair each message of a customer with what they did; what asks for an answer comes first."""
-    shown = [(one, gettext(_WROTE[one.kind])) for one in messages]
+    every = list(messages)
+    held = held_of(every)
+    shown = [(one, gettext("wanted to approve") if one.pk in held else gettext(_WROTE[one.kind])) for one in every]
     return sorted(shown, key=lambda pair: pair[0].kind != Message.Kind.CHANGE)

@@ -108,7 +108,8 @@ def _deposit_terms(content: QuoteContent) -> tuple[int, date | None] | None:
 def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
     """Find what changed of what is due when."""
     if before.deposit_minor != after.deposit_minor:
-        yield Reason("deposit", {"now": from_minor(after.deposit_minor, after.currency)})
+        now, was = (from_minor(one.deposit_minor, one.currency) for one in (after, before))
+        yield Reason("deposit" if was else "deposit_new", {"now": now, "was": was})
     if _deposit_terms(before) != _deposit_terms(after):
         yield Reason("deposit_terms")
     if before.final_count_on != after.final_count_on:

@@ -1,6 +1,6 @@
 """The history of a quote and the changes of a revision, in words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from typing import Any, Final
 
@@ -31,6 +31,7 @@ _EVENTS: Final = {
     "made_together": marked("sent although a batch is not cold in time together with other orders"),
     REASON_VOID: marked("reason about cooling no longer counts"),
     "send_not_asked": marked("sent although the customer was not asked about allergies"),
+    "send_unsure": marked("sent before a time to make it was found"),
     "send_day_over": marked("sent beyond the limits of the day"),
     "settle_needs": marked("guests' allergies and diets settled with the customer"),
     "settle_note": marked("allergy note settled with the customer"),
@@ -89,11 +90,7 @@ _NOTES: Final[Notes] = {
         gettext("allergens not checked: %(products)s") % {"products": display.listed(entry.params["unchecked"])}
     ),
     "settle_needs": lambda entry: display.listed(entry.params["products"]),
-    "save_table": lambda entry: "; ".join(
-        gettext(words) % {"names": display.listed(entry.params[name])}
-        for name, words in _NAMED_ONLY.items()
-        if name in entry.params
-    ),
+    "save_table": lambda entry: "; ".join(_table_notes(entry)),
     "no_need_in_message": lambda entry: (
         gettext("not about a guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
         if "no_guest" in entry.params
@@ -134,6 +131,22 @@ _NOTES: Final[Notes] = {
 }
 
 
+def _table_notes(entry: AuditEntry) -> Iterator[str]:
+    """Write what a saved table has now that it had not, in quantities; then what its extras only have the name of."""
+    for name, was, now in entry.params.get("units", ()):
+        if not was:
+            yield gettext("%(now)s × %(name)s added") % {"name": name, "now": now}
+        elif not now:
+            yield gettext("%(name)s removed") % {"name": name}
+        else:
+            yield gettext("%(name)s: %(now)s instead of %(was)s") % {"name": name, "now": now, "was": was}
+    if entry.params.get("besides"):
+        yield gettext("prices, shares, extras, discount or rush fee changed")
+    for name, words in _NAMED_ONLY.items():
+        if name in entry.params:
+            yield gettext(words) % {"names": display.listed(entry.params[name])}
+
+
 def _mail_words(entry: AuditEntry) -> str:
     mail = gettext(QUOTE_MAILS[entry.params["mail"]].summary)
     return gettext("%(mail)s, to %(to)s") % {**entry.params, "mail": mail}
@@ -167,7 +180,8 @@ CHANGES: Final[Sentences] = {
     "need_counted": marked("Among the allergies and diets now: {need:need}."),
     "need_removed": marked("No longer among the allergies and diets: {need:need}."),
     "valid_until": marked("Valid until {now:day}."),
-    "deposit": marked("Deposit: {now:money}."),
+    "deposit": marked("Deposit: {now:money} instead of {was:money}."),
+    "deposit_new": marked("Deposit: {now:money}."),
     "deposit_terms": marked("The deposit has another due date."),
     "final_count": marked("Final number of guests: by {now:day}."),
     "no_final_count": marked("No date is set for the final number of guests."),

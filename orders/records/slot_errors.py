@@ -19,6 +19,12 @@ class NoSlot(OrderError):
         self.answer, self.undecided = answer, undecided
 
 
+class PlaceUnseen(OrderError):
+    """No place was found for what is sent, and whoever sends it did not say that she saw that."""
+
+    code = "place_unseen"
+
+
 class SlotTaken(NoSlot):
     """For the owner: it cannot be made beside what is promised."""
 

@@ -58,15 +58,34 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "It would leave at {leaves:clock}. On {day:day} deliveries leave from {hours:spans}."
     ),
     # No place in the plan when it is approved.
+    "plan_moved": marked(
+        "Other work was put in the kitchen's plan at this moment. {what} itself did not change: try again."
+    ),
+    "content_moved": marked(
+        "Since you opened this page, this changed: {parts:names}. Look at it below and send again; what you checked "
+        "stays checked where it still applies."
+    ),
+    "moved_dates": marked("dates of the terms, which follow from today and from when work starts"),
+    "moved_products": marked("products, their prices or what is known of them in the catalog"),
+    "moved_charges": marked("charges, taxes or the total"),
+    "moved_allergens": marked("allergies and diets, or the allergens in the catalog"),
+    "moved_kitchen": marked("the kitchen profile"),
+    "moved_customer": marked("the customer or the event"),
+    "moved_terms": marked("deposit, payment or cancellation terms, or the note"),
+    "moved_rest": marked("the text of the quote"),
     "plan_changed": marked("The plan was changed in the meantime. Try again."),
     "no_slot": marked("There is no place for it in the plan beside what is promised."),
+    "place_unseen": marked(
+        "No plan was found in which all of {what} is ready in time. Check the box that you send it all the same, or "
+        "choose another time."
+    ),
     "slot_taken": marked(
-        "{what} cannot be made for its time beside what is promised by now. Send a revision with another time, or add "
-        "what is missing on those days."
+        "{what} can no longer be made for its time. Add what is short on those days, or send a revision with another "
+        "time."
     ),
     "slot_undecided": marked(
-        "No place was found yet for all the work of {what} beside what is promised. The search goes on: open this page "
-        "again in a minute. Or send a revision with another time, or add what is missing on those days."
+        "No plan was found yet in which all of {what} is ready in time. The search goes on: open this page again in a "
+        "minute. Or add what is short on those days, or send a revision with another time."
     ),
     "time_taken": marked(
         "We can no longer make it for {window:window}: the time we need for it is taken. Nothing was approved, and"

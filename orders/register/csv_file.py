@@ -15,11 +15,14 @@ from typing import Any, Final
 from django.db.models import Func, QuerySet, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
+from django.utils import timezone
 
+from catalog.kitchen.selectors import local_day
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from costing.money.rounding import minor_digits
 from orders.invoices.models import Invoice, InvoiceTax
 from orders.invoices.selectors import with_open
+from orders.invoices.totals import stands
 from orders.register.file_content import KINDS, STATUSES, heads_of, no_total, total_before_amounts
 from orders.register.files import csv_cell, csv_row
 
@@ -58,6 +61,7 @@ def csv_pieces(documents: QuerySet[Invoice], rates: Sequence[Rate], *, standing:
     ``rates`` are all taxes of the documents, sorted. ``standing`` adds each document's present status. A document that
     was issued meanwhile, with a tax that has no column, is left out: it came after the file was asked for.
     """
+    today = local_day(timezone.now()).isoformat() if standing else ""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(csv_row(heads_of(rates, standing=standing)))
@@ -66,7 +70,7 @@ def csv_pieces(documents: QuerySet[Invoice], rates: Sequence[Rate], *, standing:
     place = _Places(rates)
     for rows in _chunks(document_columns(documents, standing=standing)):
         taxes = _taxes_of(tax_columns([row[0] for row in rows]), place)
-        writer.writerows(_records(rows, taxes, sums, 2 * len(rates), standing=standing))
+        writer.writerows(_records(rows, taxes, sums, 2 * len(rates), today=today))
         yield _taken(out)
     writer.writerows(_totals(sums, standing) or [csv_row(no_total(standing=standing))])
     yield _taken(out)
@@ -78,7 +82,9 @@ def document_columns(documents: QuerySet[Invoice], *, standing: bool) -> QuerySe
     columns += [KT("buyer__name"), KT("buyer__tax_number"), "order__number", "credits__number", "reason"]
     columns += ["net_minor", "tax_minor", "total_minor", "prepaid_minor", "due_minor"]
     rows: QuerySet[Any, Any] = documents.order_by("issued_on", "pk")
-    return with_open(rows).values_list(*columns, "status", "open") if standing else rows.values_list(*columns)
+    return (
+        with_open(rows).values_list(*columns, "status", "open", "credited") if standing else rows.values_list(*columns)
+    )
 
 
 def tax_columns(keys: Sequence[int]) -> QuerySet[Any, Any]:
@@ -123,9 +129,9 @@ def _taxes_of(rows: Iterable[Any], place: _Places) -> dict[int, list[int] | None
 
 
 def _records(
-    rows: Iterable[Any], taxes: dict[int, list[int] | None], sums: dict[str, list[int]], width: int, *, standing: bool
+    rows: Iterable[Any], taxes: dict[int, list[int] | None], sums: dict[str, list[int]], width: int, *, today: str
 ) -> Iterator[list[Any]]:
-    """Make the records, and add them to the sums."""
+    """Make the records, and add them to the sums; ``today`` is empty where none says how it stands."""
     nothing = [0] * width
     for row in rows:
         pk, kind, currency, number, issued, supplied, due, name, tax_number, order, credited, reason = row[:12]
@@ -136,7 +142,7 @@ def _records(
         open_minor = 0
         if kind == _NOTE:
             net, tax, total, to_pay, own = -net, -tax, -total, -to_pay, [-amount for amount in own]
-        elif standing:
+        elif today:
             open_minor = max(0, row[18])
         amounts = [net, tax, total, prepaid, to_pay, *own]
         sum_ = sums.get(currency) or sums.setdefault(currency, [0] * (_BEFORE + width))
@@ -145,9 +151,24 @@ def _records(
         cells = [text if not text or text[0].isalnum() else safe_text(text) for text in cells]
         cells.append(currency)
         cells += map(_money(currency), amounts)
-        if standing:
-            cells += [STATUSES[row[17]], None if kind == _NOTE else _money(currency)(open_minor)]
+        if today:
+            cells += [_stands(row, total, prepaid, today), None if kind == _NOTE else _money(currency)(open_minor)]
         yield cells
+
+
+def _stands(row: Sequence[Any], total: int, prepaid: int, today: str) -> str:
+    """Write how a document stands; a credit note's total is below zero here."""
+    kind, due, status, open_minor, credited = row[1], row[6], row[17], row[18], row[19]
+    late = kind != _NOTE and due is not None and str(due) < today
+    codes = stands(
+        status,
+        total_minor=max(0, total),
+        prepaid_minor=prepaid,
+        credited_minor=credited,
+        open_minor=open_minor,
+        overdue=late,
+    )
+    return ", ".join(STATUSES[code] for code in codes)
 
 
 def _add(sums: list[int], amounts: list[int], open_minor: int) -> None:

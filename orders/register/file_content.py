@@ -9,6 +9,7 @@ from typing import Final
 from djmoney.money import Money
 
 from orders.invoices.models import Invoice
+from orders.invoices.totals import CREDITED, OVERDUE, PART_CREDITED
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 from orders.register.rows import Control, Controls, RegisterRow, Taxes
@@ -42,8 +43,11 @@ KINDS: Final = {Invoice.Kind.INVOICE.value: "invoice", Invoice.Kind.CREDIT_NOTE.
 STATUSES: Final = {
     InvoiceStatus.DRAFT.value: "draft",
     InvoiceStatus.ISSUED.value: "issued",
-    InvoiceStatus.PART_PAID.value: "part paid",
+    InvoiceStatus.PART_PAID.value: "partly paid",
     InvoiceStatus.PAID.value: "paid",
+    CREDITED: "credited",
+    PART_CREDITED: "partly credited",
+    OVERDUE: "overdue",
 }
 WORKSHEET: Final = "Register"
 TITLE: Final = "Register"
@@ -121,7 +125,7 @@ def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bo
     cells += [_cell(amount) for amount in (row.net, row.tax, row.total, row.prepaid, row.due)]
     cells += _tax_cells(row.taxes, rates, row.currency)
     if standing:
-        cells += [STATUSES[row.status], None if row.open is None else _cell(row.open)]
+        cells += [", ".join(STATUSES[code] for code in row.stands), None if row.open is None else _cell(row.open)]
     return cells
 
 

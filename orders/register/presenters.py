@@ -14,7 +14,6 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem
 from catalog.web import display
 from orders.invoices.models import Invoice
-from orders.register.file_content import rate_text
 from orders.register.files import XLSX_MOST
 from orders.register.filters import RegisterFilter, month_of
 from orders.register.models import ExportBatch
@@ -112,7 +111,7 @@ class TotalsTable:
 def totals_tables(totals: Iterable[RegisterTotals]) -> list[TotalsTable]:
     """Return the totals, one table per currency."""
     return [
-        TotalsTable(sums, [TaxRow(f"{one.name} {rate_text(one.rate)}", one.taxable, one.tax) for one in sums.taxes])
+        TotalsTable(sums, [TaxRow(f"{one.name} {display.rate(one.rate)}", one.taxable, one.tax) for one in sums.taxes])
         for sums in totals
     ]
 

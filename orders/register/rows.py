@@ -15,7 +15,7 @@ Taxes = dict[tuple[str, Decimal], tuple[Money, Money]]
 
 @dataclass(frozen=True, slots=True)
 class RegisterRow:
-    """One issued document; ``kind`` and ``status`` are codes, amounts are signed."""
+    """One issued document; ``kind`` and how it ``stands`` are codes, amounts are signed."""
 
     kind: str
     number: str
@@ -33,10 +33,15 @@ class RegisterRow:
     total: Money
     prepaid: Money
     due: Money
-    status: str = ""
+    stands: tuple[str, ...] = ()
     open: Money | None = None
     taxes: Taxes = field(default_factory=dict)
     pk: int = 0
+
+    @property
+    def status(self) -> str:
+        """The first of how it stands; empty where that was not read."""
+        return next(iter(self.stands), "")
 
 
 #: Amounts of a row that are added up.

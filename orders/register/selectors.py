@@ -1,15 +1,19 @@
 """The register's pages and rows, drafts that wait, and the list of exports."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from itertools import islice
 from typing import Any, Final
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
+from catalog.kitchen.selectors import local_day
 from catalog.outbox.models import Outbox
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import sign_of, signed_total
 from orders.invoices.selectors import with_open
+from orders.invoices.totals import stands
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 from orders.register.models import ExportBatch
@@ -56,13 +60,13 @@ def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[R
 
     One query for all documents, and one for the taxes of each thousand: no more of them are in memory.
     """
-    chosen = documents.order_by("issued_on", "pk")
-    columns = with_open(chosen).values(*_COLUMNS, "open") if standing else chosen.values(*_COLUMNS)
+    chosen, today = documents.order_by("issued_on", "pk"), local_day(timezone.now()) if standing else None
+    columns = with_open(chosen).values(*_COLUMNS, "open", "credited") if standing else chosen.values(*_COLUMNS)
     reading = iter(columns.iterator(chunk_size=CHUNK))
     while rows := list(islice(reading, CHUNK)):
         taxes = _taxes_of([row["pk"] for row in rows])
         for row in rows:
-            yield _row(row, taxes.get(row["pk"], {}), standing)
+            yield _row(row, taxes.get(row["pk"], {}), today)
 
 
 def _taxes_of(keys: list[int]) -> dict[int, Taxes]:
@@ -78,11 +82,18 @@ def _taxes_of(keys: list[int]) -> dict[int, Taxes]:
     return found
 
 
-def _row(row: dict[str, Any], taxes: Taxes, standing: bool) -> RegisterRow:
+def _row(row: dict[str, Any], taxes: Taxes, today: date | None) -> RegisterRow:
     sign, currency = sign_of(row["kind"]), row["currency"]
     extra: dict[str, Any] = {}
-    if standing:
-        extra["status"] = row["status"]
+    if today is not None:
+        extra["stands"] = stands(
+            row["status"],
+            total_minor=row["total_minor"] if sign > 0 else 0,
+            prepaid_minor=row["prepaid_minor"],
+            credited_minor=row["credited"],
+            open_minor=row["open"],
+            overdue=sign > 0 and row["due_on"] is not None and row["due_on"] < today,
+        )
         extra["open"] = from_minor(max(0, row["open"]), currency) if sign > 0 else None
     return RegisterRow(
         kind=row["kind"],

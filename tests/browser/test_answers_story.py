@@ -67,7 +67,7 @@ def test_what_sending_answers_stays_while_the_pdf_is_made_and_so_does_the_focus(
         tick.check()
     page.get_by_role("button", name="Send quote").click()
     message = page.locator(".said")
-    expect(message).to_contain_text("The quote is final and can be approved. No e-mail address is entered for")
+    expect(message).to_contain_text("The quote is final and can be approved. Send its link yourself")
     expect(message).to_be_focused()
     for _ in range(2):
         with page.expect_response(lambda answer: answer.url.endswith(reverse("quote", args=[quote.pk]))):

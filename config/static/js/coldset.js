@@ -260,6 +260,14 @@
   document.addEventListener("htmx:confirm", yieldToButton);
   document.addEventListener("htmx:beforeSwap", beforeRowsCome);
   document.addEventListener("htmx:beforeSwap", holdNotes);
+  /* What somebody unfolded stays open when its rows come anew. */
+  let unfolded = [];
+  const foldsOf = (place) => [...place.querySelectorAll("details.step-fold")];
+  const nameIn = (fold) => fold.querySelector("input[name$='-name']")?.value;
+  document.addEventListener("htmx:beforeSwap", () => { unfolded = foldsOf(document).filter((one) => one.open).map(nameIn); });
+  document.addEventListener("htmx:afterSwap", () => {
+    for (const one of foldsOf(document)) if (unfolded.includes(nameIn(one))) one.open = true;
+  });
   document.addEventListener("htmx:afterRequest", buttonDone);
   document.addEventListener("click", click);
   document.addEventListener("input", (event) => {

@@ -140,6 +140,12 @@ class LineForm(forms.Form):
             self.add_error("units", sold_in(product, units))
 
     @property
+    def rounded_to(self) -> int:
+        """In which multiple the quantity of a row with a share is sold; 0 where any number is."""
+        multiple = self.chosen.sale_multiple if self.chosen is not None and self["share"].value() else 1
+        return multiple if multiple > 1 else 0
+
+    @property
     def nearest(self) -> tuple[int, ...]:
         """The nearest quantities in which the product is sold, where the one entered is none of them."""
         units = (self["units"].data or "").strip() if self.is_bound else ""
@@ -306,8 +312,8 @@ class TableForms:
         ]
         return [*input_problems(self.lines, self.extras), *whole, *self.uncounted(units)]
 
-    def check_split(self) -> None:
-        """Say what is missing before the pieces can be split by percentage."""
+    def check_split(self) -> bool:
+        """Say what is missing before the pieces can be split by percentage; return whether nothing is."""
         self.is_valid()
         guests, pieces = self.guests()
         if guests is None and "guests" not in self.whole.errors:
@@ -317,6 +323,7 @@ class TableForms:
         rows = [form for form in self.lines if form.line() is not None]
         if rows and all(form.line().share is None for form in rows):  # type: ignore[union-attr]  # as just looked
             rows[0].add_error("share", gettext("Enter the share of at least one product, in percent."))
+        return not self.whole.errors and not any(self.lines.errors)
 
     def table(self) -> DessertTable:
         """Return what can be read of the table: of rows with errors the product, the first of a product counts."""

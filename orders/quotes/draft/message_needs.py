@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.more_words import NeedNumber, need_numbers
@@ -279,6 +279,14 @@ def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest
         raise NamesNeeds(needs=dict(one.lacking))
     if one.reacts and not recorded and not no_guest:
         raise NamesReaction(text=one.text[:240])
+
+
+def held_of(messages: Iterable[Message]) -> dict[int, dict[str, Any]]:
+    """Return the messages that the service wrote when somebody wanted to approve, with what was noted; one query."""
+    keys = {one.pk: one.quote_id for one in messages}
+    rows = AuditEntry.objects.filter(document="quote", document_pk__in=set(keys.values()), event=HELD)
+    found = {params.get("message"): params for params in rows.values_list("params", flat=True)} if keys else {}
+    return {pk: found[pk] for pk in keys if pk in found}
 
 
 def messages_unread(inquiry: Inquiry, besides: Iterable[MessageOpen] = ()) -> tuple[Message, ...]:

@@ -11,6 +11,7 @@ from django.db import transaction
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.allergens import asked_of
+from catalog.products.models import Product
 from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.models import Inquiry
@@ -136,7 +137,8 @@ def draft_save(
     Inquiry.objects.select_for_update(of=("self",)).filter(quotes=quote_id).first()
     quote = _draft(quote_id)
     unchanged(quote, version, table_version, name=Reason("the_table", {"what": str(quote)}))
-    changed = table_of(quote) != table
+    before = table_of(quote)
+    changed = before != table
     if changed:
         lines_write(quote, table)
         quote.override_reason, quote.override_by, quote.override_at = "", "", None
@@ -147,9 +149,24 @@ def draft_save(
         asked = asked_of(kitchen_now().allergen_list)
         named = [extra.name for extra in table.extras if only_named(extra, asked)]
         eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food, asked)]
-        params = {"only_named": named, "not_eaten": eaten}
+        params = {"only_named": named, "not_eaten": eaten, **_what_changed(before, table)}
         audit(quote, "save_table", by=by, at=at, params={name: names for name, names in params.items() if names})
     return quote
+
+
+def _what_changed(before: DessertTable, after: DessertTable) -> dict[str, Any]:
+    """Return what of a table is another: quantities by the product's name, and whether anything besides is."""
+    was, now = ({line.product_id: line.units for line in table.lines} for table in (before, after))
+    other = [key for key in {**was, **now} if was.get(key, 0) != now.get(key, 0)]
+    names = dict(Product.objects.filter(pk__in=other).values_list("pk", "name")) if other else {}
+    units = [[names.get(key, ""), was.get(key, 0), now.get(key, 0)] for key in other]
+    same = {line.product_id: line for line in before.lines}
+    besides = (before.extras, before.discount, before.rush) != (after.extras, after.discount, after.rush) or any(
+        (line.share, line.unit_price_minor) != (same[line.product_id].share, same[line.product_id].unit_price_minor)
+        for line in after.lines
+        if line.product_id in same
+    )
+    return {"units": units, "besides": besides}
 
 
 def _guests_save(quote: Quote, **given: int | Decimal | None) -> None:

@@ -38,6 +38,7 @@ from orders.quotes.draft.allergy_presenters import allergies_shown
 from orders.quotes.draft.dessert_table import DessertTable, removed_names, table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
+from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.draft.issue_presenters import CoolingShown, issues
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
@@ -105,8 +106,11 @@ def _messages(found: Inquiry) -> dict[str, Any]:
     unread = [one for one in messages_unread(found, open_) if one not in asked]
     before = None if found.closed_at else needs_before_of(found)
     wrote = {one.message for one in open_}
-    asked = [one for one in asked if one.pk not in wrote]
-    return {"change_requests": asked, "messages_open": open_, "unread": unread, "elsewhere": others, "before": before}
+    held = held_shown([*asked, *unread])
+    wrote |= {one.message.pk for one in held}
+    asked, unread = ([one for one in some if one.pk not in wrote] for some in (asked, unread))
+    found_here = {"held": held, "change_requests": asked, "messages_open": open_, "unread": unread}
+    return {**found_here, "elsewhere": others, "before": before}
 
 
 def _since_sent(found: Inquiry) -> dict[str, Any]:
@@ -144,13 +148,11 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     data = _written(quote, request.POST, do, live=live)
     if live:
         forms = _forms(quote, data, live=True)
-        if do == "split":
-            forms.check_split()
-        context = _estimated(quote, forms, saved=False) | {"split": do == "split"}
+        done = do == "split" and forms.check_split()
+        context = _estimated(quote, forms, saved=False) | {"split": do == "split", "split_done": done}
         return render(request, "orders/quotes/draft/estimate.html", context)
     edit = _edit(pk, quote.inquiry_id, data)
-    if do == "split":
-        edit.forms.check_split()
+    done = do == "split" and edit.forms.check_split()
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
     before, names = table_of(edit.record), _product_names(edit.record)
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
@@ -159,7 +161,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
         names = {code: product.name for code, product in edit.forms.products.items()} | names
         return _saved(request, saved, before, edit.forms.table(), names, "quote-send" if do == "next" else "")
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
-    context |= _about(inquiry_with_quotes(quote.inquiry_id))
+    context |= _about(inquiry_with_quotes(quote.inquiry_id)) | {"split_done": done}
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
 
 

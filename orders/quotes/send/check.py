@@ -23,7 +23,7 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
-from orders.quotes.send.to_read import ToRead, to_read
+from orders.quotes.send.to_read import ToRead, to_read_or_read
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.errors import (
@@ -58,6 +58,8 @@ class SendCheck:
     #: Recipes that were safe at room temperature by a source, and were changed since.
     claims: tuple[str, ...] = ()
     remarked: Remarked = NOTHING_REMARKED
+    #: What was read before the revision that this one replaces, and is not asked again.
+    read_before: tuple[ToRead, ...] = ()
 
     @property
     def unsaid(self) -> tuple[Unstated, ...]:
@@ -119,10 +121,11 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *map(refusal_of, dates.contradictions),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
-    words = to_read(quote, book, profile, content)
+    words, read = to_read_or_read(quote, book, profile, content)
     over = day_over(inquiry, profile)
     beside = (words, over, shared, claims)
-    return SendCheck(quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow, *beside, remarked=minded)
+    found = (quote, draft_estimate, dates, content, refused, ruled, unsaid, hot, slow)
+    return SendCheck(*found, *beside, remarked=minded, read_before=read)
 
 
 def _words_refused(

@@ -1,11 +1,11 @@
 """Build the content of a sent quote from a draft and its estimate."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from django.utils import timezone
 from django.utils.translation import gettext, ngettext
@@ -37,6 +37,17 @@ from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.selectors import dates_of, deposit_by
+
+#: Parts of a content that something besides its quote can move -> their fields.
+PARTS: Final = {
+    "dates": ("valid_until", "final_count_on", "deposit_latest_on"),
+    "products": ("lines", "extras"),
+    "charges": ("charges", "taxes", "net_minor", "tax_minor", "total_minor"),
+    "allergens": ("needs", "named_none", "allergen_list", "allergen_notice", "cross_contact"),
+    "kitchen": ("kitchen", "logo", "logo_has_name", "button", "tax_name", "prices", "currency"),
+    "customer": ("customer", "event"),
+    "terms": ("deposit_minor", "deposit_days", "balance_days", "cancellation_terms", "note"),
+}
 
 
 def content_of(
@@ -101,8 +112,26 @@ def _content(
 
 
 def content_mark(content: QuoteContent) -> str:
-    """Return a short hash of what the owner looks at before it is sent: of all but the moment of sending."""
-    return sha256_of(canonical(replace(content, sent_at=content.valid_until)))[:20]
+    """Return a short hash of what the owner looks at before it is sent: of all but the moment of sending.
+
+    After it comes one of each part (:data:`PARTS`), so that a page can say which of them is another by now.
+    """
+    shown = replace(content, sent_at=content.valid_until)
+    whole = canonical(shown)
+    parts = (_part_mark(shown, fields) for fields in PARTS.values())
+    return "-".join((sha256_of(whole)[:20], *parts))
+
+
+def _part_mark(content: QuoteContent, fields: Sequence[str]) -> str:
+    return sha256_of(repr([getattr(content, field) for field in fields]))[:8]
+
+
+def parts_moved(content: QuoteContent, shown: str) -> tuple[str, ...]:
+    """Return the parts of a content that are others than those of a mark; the last stands for all the rest."""
+    now, seen = content_mark(content).split("-")[1:], shown.split("-")[1:]
+    if len(now) != len(seen):
+        return ("rest",)
+    return tuple(part for part, a, b in zip(PARTS, now, seen, strict=True) if a != b) or ("rest",)
 
 
 def statement_of(content: QuoteContent) -> str:

@@ -86,6 +86,11 @@ def unticked_shown(
             found.append((f"unchecked_{number}", answer % {"name": dish.name}))
     if "unstated" in unseen:
         found.append(("unstated", gettext(_UNSAID if check.unsaid else _AT_ROOM)))
+    if "unsure" in unseen:
+        unsure = gettext(
+            "Not sent. Check the box that you send it before a time to make it is found, or choose another time."
+        )
+        found.append(("unsure", unsure))
     return found
 
 

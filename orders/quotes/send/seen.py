@@ -5,10 +5,12 @@ from datetime import datetime
 
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import reason_to_json
+from orders.planning.unsure import place_unsure
 from orders.quotes.cooling.perishables import Unstated
 from orders.quotes.day_limits import DayOver, day_over
 from orders.quotes.models import Quote
 from orders.records.errors import DayOverLimit, HoldingUnseen, RoomHoldingUnseen
+from orders.records.slot_errors import PlaceUnseen
 from orders.records.transitions import audit
 
 
@@ -39,3 +41,13 @@ def over_seen(quote: Quote, over: DayOver | None, *, by: str, at: datetime) -> N
     """Write down by what it goes beyond the limits of its day."""
     if over is not None:
         audit(quote, "send_day_over", by=by, at=at, params={"reason": reason_to_json(over.reason)})
+
+
+def unsure_or_refused(quote: Quote, seen: str, *, by: str, at: datetime) -> None:
+    """Write down that no place was found for what is sent; refused where just that was not seen."""
+    unsure = place_unsure(quote, at)
+    if unsure is None:
+        return
+    if seen != unsure.mark:
+        raise PlaceUnseen(what=str(quote))
+    audit(quote, "send_unsure", by=by, at=at)

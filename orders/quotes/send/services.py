@@ -13,6 +13,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.declarations import Serves
 from catalog.pictures.services import pictures_quoted
+from catalog.records.reasons import Reason
 from costing.contract import Estimate
 from costing.estimating.engine import estimate
 from orders.approvals.models import Message
@@ -34,9 +35,9 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
-from orders.quotes.send.content import content_mark, content_of
+from orders.quotes.send.content import content_mark, content_of, parts_moved
 from orders.quotes.send.reserving import day_reserve
-from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen
+from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen, unsure_or_refused
 from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
@@ -47,13 +48,13 @@ from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
-    ChangedMeanwhile,
     InquiryClosed,
     NeedsUnsettled,
     PriceChanged,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
+from orders.records.moved_errors import ContentMoved
 from orders.records.need_errors import NotAsked
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
@@ -73,6 +74,7 @@ def quote_send(
     read: Collection[str] = (),
     not_asked_seen: bool = False,
     day_over_seen: str = "",
+    unsure_seen: str = "",
     together: str = "",
     reserve_day: bool = False,
     place: Slot | None = None,
@@ -87,7 +89,8 @@ def quote_send(
     ``read`` are the marks of the words she has read (:class:`ToRead`): the allergy note, and whatever may speak of a
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
-    (:class:`DayOver`), where she does. ``together`` is her reason for a batch shared with promised orders. With
+    (:class:`DayOver`), where she does, and ``unsure_seen`` the mark of what is in the way where no place was found for
+    it (:class:`PlaceUnsure`). ``together`` is her reason for a batch shared with promised orders. With
     ``reserve_day`` its day is kept, at the ``place`` found for it.
 
     Raises
@@ -95,7 +98,7 @@ def quote_send(
     Quote.DoesNotExist
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
-        If it is no draft any more, or not what was shown.
+        If it is no draft any more, or (ContentMoved, with the parts) not what was shown.
     InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged, TotalsDiffer
         For that reason.
     MessageUnanswered
@@ -108,6 +111,8 @@ def quote_send(
         If nobody asked the customer about allergies, and that was not seen.
     DayOverLimit
         If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
+    PlaceUnseen
+        If no place was found for it beside what is promised, and ``unsure_seen`` is not the mark of that.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen, RoomHoldingUnseen
@@ -146,6 +151,7 @@ def quote_send(
         if not_asked and not not_asked_seen:
             raise NotAsked(what=str(quote))
         over = over_or_refused(quote, kitchen, day_over_seen)
+        unsure_or_refused(quote, unsure_seen, by=by, at=at)
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
@@ -183,7 +189,7 @@ def _priced_and_checked(
     content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
-        raise ChangedMeanwhile(what=str(quote))
+        raise ContentMoved(what=str(quote), parts=[Reason(f"moved_{part}") for part in parts_moved(content, shown)])
     check_words(kitchen, book, table_of(quote).extras)
     products, extras = [line.product for line in content.lines], table_of(quote).extras
     open_ = unchecked_dishes(book, products, extras)

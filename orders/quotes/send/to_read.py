@@ -24,6 +24,7 @@ from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import extra_open, missing_counted, words_open
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of
 from orders.quotes.models import Quote
+from orders.quotes.send.read_before import read_before
 from orders.records.errors import NoteUnsettled
 from orders.records.need_errors import TextUnread
 from orders.records.transitions import audit
@@ -69,9 +70,22 @@ class ToRead:
 
 
 def to_read(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> tuple[ToRead, ...]:
-    """Return what is to be read before a quote goes, each with its mark; the allergy note first."""
+    """Return what is to be read before a quote goes, each with its mark; the allergy note first.
+
+    What was read for the revision before is not asked again while nothing about safety changed since.
+    """
+    return to_read_or_read(quote, book, kitchen, content)[0]
+
+
+def to_read_or_read(
+    quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None
+) -> tuple[tuple[ToRead, ...], tuple[ToRead, ...]]:
+    """Return what is to be read, and what was read before the revision that it replaces and still stands."""
     which = kitchen.allergen_list
-    return (*_of_inquiry(quote.inquiry, which), *_of_extras(quote, which), *_of_table(quote, book, kitchen, content))
+    every = (*_of_inquiry(quote.inquiry, which), *_of_extras(quote, which), *_of_table(quote, book, kitchen, content))
+    known = read_before(quote, content) if every else frozenset()
+    read = tuple(one for one in every if (READ_EVENTS[one.kind], one.text, one.what) in known)
+    return tuple(one for one in every if one not in read), read
 
 
 def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:

@@ -17,6 +17,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
+from orders.planning.unsure import place_unsure
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
@@ -57,7 +58,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
-    ticked |= {"reserve_day": "reserve_day" in request.POST}
+    ticked |= {"reserve_day": "reserve_day" in request.POST, "seen_unsure": request.POST.get("unsure", "")}
     ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
     context = _context(check) | {"together": together}
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
@@ -91,6 +92,8 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     unchecked = (one.code for one in check.draft_estimate.unchecked)
     over = check.day_over
     day = ("day",) if over is not None and request.POST.get("day_over") != over.mark else ()
+    unsure = place_unsure(check.quote, timezone.now())
+    day += ("unsure",) if unsure is not None and request.POST.get("unsure") != unsure.mark else ()
     return (*asked, *day, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
 
 
@@ -169,6 +172,7 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
             read=request.POST.getlist("read"),
             not_asked_seen="not_asked" in request.POST,
             day_over_seen=request.POST.get("day_over", ""),
+            unsure_seen=request.POST.get("unsure", ""),
             together=together,
             reserve_day=reserve,
             place=slot_found(get_object_or_404(quotes_with_rows(), pk=pk), at=at) if reserve else None,
@@ -178,8 +182,8 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
     reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
-    final = gettext("The quote is final and can be approved. %(reason)s")
-    words = final % {"reason": reason} if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
+    final = gettext("The quote is final and can be approved. Send its link yourself: see “Private links” on this page.")
+    words = final if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
     messages.success(request, words)
     return True
 

@@ -95,7 +95,7 @@ def test_the_page_the_review_and_the_prep_list_call_it_with_the_remedy() -> None
     for name, key in (("inquiry", quote.inquiry_id), ("quote-send", quote.pk)):
         review = page_text(owner.get(reverse(name, args=[key])))
         assert "waits warm for 6 h 40 min while 9 loads are filled one after the other" in review
-        assert "Make it in 9 batches, each just before the loads it fills" in review
+        assert "Make it in 9 batches, each just before its loads: one batch fills" in review
 
 
 def test_the_prep_list_calls_it() -> None:

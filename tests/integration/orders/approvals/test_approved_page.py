@@ -36,7 +36,10 @@ def test_the_approved_page_says_where_the_order_stands_and_what_is_paid(enter: E
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     assert "<dt>Order status</dt><dd>confirmed</dd>" in page
     assert "<dt>Paid</dt><dd>$0.00</dd>" in page
-    assert re.search(rf"<dt>Deposit due</dt><dd>\$[\d,.]+ by {day}", page)
+    assert re.search(rf"The deposit of <strong>\$[\d,.]+</strong> is due by <strong>{day}", page)
+    assert "Deposit due" not in page, "it stands under what happens next, and in what was approved"
+    assert "We deliver to " in page
+    assert "Delivered to" not in page.partition("What you approved")[0]
 
     pay(order, order.deposit_minor, "deposit")
     page = text(enter(quote).get(f"/q/{quote.pk}/"))

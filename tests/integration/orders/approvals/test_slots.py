@@ -109,7 +109,7 @@ def test_more_than_there_ever_is_is_refused_and_the_kitchen_reads_it(
     assert "Nothing was approved, and this quote stays open." in words
     mail = Outbox.objects.get(payload__mail="kitchen_stopped", about=f"quote:{quote.pk}")
     assert "Ring, 10 in: from" in mail.payload["words"]
-    assert "wanted to approve this quote" in Message.objects.get(quote=quote).text
+    assert "wanted to approve; not recorded yet. Ring, 10 in: from" in Message.objects.get(quote=quote).text
     assert not Outbox.objects.filter(kind="slot_check").exists(), "a proved no is not looked for again"
 
 

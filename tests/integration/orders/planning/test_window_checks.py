@@ -72,7 +72,7 @@ def test_forty_cakes_in_four_rings_are_not_sent(owner: Client) -> None:
     assert checked(draft) == IMPOSSIBLE
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     assert "This cannot be made for that time, however the work is arranged." in page
-    way = page.partition("Beside the other orders.")[2]
+    way = page.partition("Nothing else is promised around that day.")[2]
     assert "Ring, 10 in: from" in way
     assert "times what there is." in way
     assert "Not counted, because nothing says how many there are or how much goes in: people." in way
@@ -86,7 +86,7 @@ def test_what_fits_in_is_said_and_sent(owner: Client) -> None:
     draft = cakes(4)
     assert checked(draft) == AS_PLANNED
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
-    assert "Nothing else is promised around that day. This fits in beside them" in page
+    assert "Nothing else is promised around that day. This time works: people, ovens" in page
     assert quote_send_seen(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
 
 

@@ -31,7 +31,7 @@ def row(number: str, currency: str, rate: tuple[str, Decimal], net: int, tax: in
         "",
         currency,
         *amounts,
-        status="issued",
+        stands=("issued",),
         open=from_minor(open, currency),
         taxes={rate: (amounts[0], amounts[1])},
     )

@@ -213,7 +213,10 @@ class TestRule:
         cooling_kitchen_make(**DEEP)
         broken = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
         assert "<strong>Cooling.</strong> Custard tart, 10 cm: not cold in the time" in stops_of(broken)
-        assert '<p class="soft time"><strong>Time.</strong> The hours and stations allow this time' in broken
+        assert (
+            '<p class="soft time" id="time-line"><strong>Time.</strong> The hours and stations allow this time'
+            in broken
+        )
         assert "can be kept" not in broken
         assert "good time" not in broken
 
@@ -227,13 +230,14 @@ class TestRule:
             "<strong>Cold.</strong>" not in owners("kitchen").get(reverse("product", args=[tart.pk])).content.decode()
         )
 
-    def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:
+    def test_a_window_that_fits_by_its_hours_is_not_green_before_the_other_orders_are_checked(self) -> None:
         cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         # The custard goes warm into the oven, within the hour.
         RecipeStep.objects.filter(kind="cook").update(hold_max=60)
         catalog_changed()
         page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
-        assert '<p class="good time"><strong>Time.</strong>' in page
+        assert '<p class="soft time" id="time-line"><strong>Time.</strong> The hours and stations allow' in page
+        assert "This time works" not in page
         assert "<strong>Cold.</strong>" not in page
 
 

@@ -180,7 +180,7 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     post(owner, quote, **named_extra("Walnut praline box", **answers, only_named="on"))
     assert quote.extras.get().name == "Walnut praline box"
     entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
-    assert entry.params == {"only_named": ["Walnut praline box"]}
+    assert entry.params == {"only_named": ["Walnut praline box"], "besides": True}
     shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
     assert shown.fields["extras-0-only_named"] == ["on"]
 
@@ -200,7 +200,7 @@ def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(
     post(owner, quote, **named_extra("Sugar flowers", food="none", not_eaten="on"))
     assert quote.extras.get().name == "Sugar flowers"
     entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
-    assert entry.params == {"not_eaten": ["Sugar flowers"]}
+    assert entry.params == {"not_eaten": ["Sugar flowers"], "besides": True}
     shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
     assert shown.fields["extras-0-not_eaten"] == ["on"]
 

@@ -190,6 +190,18 @@ class TestSplit:
         assert "<html" not in page
         assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
 
+    def test_a_split_says_that_it_was_done_and_to_what_it_was_rounded(self, owner: Client, quote: Quote) -> None:
+        """Seen: 40 guests, 50 and 50 percent, and 36 and 48 pieces without a word."""
+        page = split(owner, quote, guests="120")
+        quantity = page.partition('<div id="lines-1-quantity"')[2].partition('id="lines-2-quantity"')[0]
+        assert '<span class="soft">rounded to dozens</span>' in quantity
+        assert "rounded" not in page.partition('<div id="lines-3-quantity"')[2].partition('id="lines-4-')[0]
+        words = '<p class="note" role="status"><strong>Split by percentage.</strong> 300 pieces for 300 planned: each'
+        assert words in page
+        assert "Split by percentage.</strong>" in post(owner, quote, do="split", guests="120").content.decode()
+        assert "Split by percentage.</strong>" not in live(owner, quote).content.decode()
+        assert "Split by percentage.</strong>" not in split(owner, quote, guests="")
+
     def test_a_split_without_guests_says_what_is_missing(self, owner: Client, quote: Quote) -> None:
         page = split(owner, quote, guests="")
         assert "Enter the guests to split the pieces by percentage." in page

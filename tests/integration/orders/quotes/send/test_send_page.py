@@ -64,7 +64,7 @@ def test_terms_that_changed_in_another_window_are_not_sent_unseen(owner: Client,
     looked_at = _sending(owner.get(address))
     Quote.objects.filter(pk=quote.pk).update(note="Bring it to the back door.")
     page = owner.post(address, looked_at)
-    assert "was changed in the meantime. Look at it again" in page.content.decode()
+    assert "this changed: deposit, payment or cancellation terms, or the note." in page.content.decode()
     assert "Bring it to the back door." in page.content.decode()
     assert Quote.objects.get(pk=quote.pk).status == "draft"
     assert owner.post(address, _sending(page)).status_code == 302
@@ -90,7 +90,7 @@ def test_without_an_address_the_page_says_so_and_the_link_is_copied(owner: Clien
     quote.inquiry.customer.__class__.objects.update(email="")
     assert "No e-mail address is entered for" in page_of(owner, "quote-send", quote)
     page = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote), follow=True).content.decode()
-    assert "The quote is final and can be approved. No e-mail address is entered for" in page
+    assert "The quote is final and can be approved. Send its link yourself" in page
     assert "on its way to the customer" not in page
 
 
