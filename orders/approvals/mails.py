@@ -19,6 +19,7 @@ from orders.approvals.presenters import link_address, slot_words
 from orders.approvals.selectors import not_answered, slot_checked, waits_for_reply
 from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.presenters import mark_shown
+from orders.documents.agreed import at_window, content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
@@ -51,7 +52,7 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     customer = quote.inquiry.customer
     there, back = (kitchen, customer) if kind.to_kitchen else (customer, kitchen)
     to = mail_address(there.email, who=there.name)
-    content = content_read(quote.content)
+    content = mail_content(name, quote)
     facts = _facts(row, kind, quote, content, kitchen, at)
     return Mail(
         about=quote,
@@ -64,6 +65,15 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
         files=[_accepted(quote)] if kind.accepted else [],
         params={"mail": name},
     )
+
+
+def mail_content(name: str, quote: Quote) -> QuoteContent:
+    """Return the content that a mail speaks of: with the window that was approved, or was checked."""
+    if name not in ("time_works", "kitchen_no_time"):
+        return content_agreed(quote)
+    content, checked = content_read(quote.content), slot_checked(quote)
+    number = None if checked is None else checked.window_chosen
+    return content if number is None else at_window(content, number)
 
 
 def _facts(
