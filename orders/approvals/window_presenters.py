@@ -16,8 +16,8 @@ from orders.planning.offered import CHECK, OVER, TAKEN
 
 _STATES: Final = {
     TAKEN: marked("Taken"),
-    OVER: marked("Over"),
-    CHECK: marked("We check it when you choose it"),
+    OVER: marked("Too late"),
+    CHECK: marked("We have to check this time first"),
 }
 #: What nobody can choose any more.
 GONE: Final = (TAKEN, OVER)

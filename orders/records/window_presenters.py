@@ -87,7 +87,7 @@ WINDOW_SENTENCES: Final[Sentences] = {
     ),
     "no_such_time": marked("Choose one of the times that this quote offers. Nothing was approved."),
     "windows_changed": marked(
-        "A time you checked is not among the times that work any more. Look at the list again and check those to offer."
+        "A time you checked no longer works. Look at the list again and check the times to offer."
     ),
     "too_many_offered": marked("Offer at most {most} other times."),
     # More of a day than the owner wants.

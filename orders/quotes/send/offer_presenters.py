@@ -49,7 +49,7 @@ def offers_shown(check: SendCheck, offers: Collection[Offer], ticked: Collection
     content = check.content
     rows = tuple(_shown(content, one, ticked) for one in offers)
     known = {one.mark for one in offers}
-    gone = gettext("A time that was checked, or offered before, does not work any more and is not in the list.")
+    gone = gettext("A time that was offered or checked before no longer works and is not in this list.")
     return OffersShown(rows, checked=True, gone=gone if any(mark not in known for mark in ticked) else "")
 
 

@@ -17,8 +17,8 @@ from orders.quotes.send.offering import mark_of, offers_of
 from tests.factories import BY, EVENT, NOW, ZONE, draft_make, line_make, pdf_stored, table_make
 from tests.sending import quote_send_seen
 
-#: Beside the Saturday asked for: two hours before, and the day after at the same time.
-EARLIER, SUNDAY = EVENT - timedelta(hours=2), EVENT + timedelta(days=1)
+#: Beside the Saturday asked for: two hours before, and the days around it at the same time.
+EARLIER, FRIDAY, SUNDAY = EVENT - timedelta(hours=2), EVENT - timedelta(days=1), EVENT + timedelta(days=1)
 LASTS = timedelta(minutes=30)
 
 

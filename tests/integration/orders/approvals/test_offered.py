@@ -7,9 +7,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
+from catalog.products.models import ProductStep
 from costing.plan.verdicts import IMPOSSIBLE, UNDECIDED
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.files import _context
@@ -37,6 +39,7 @@ from tests.factories import BY, EVENT, NOW
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.approvals.offered import (
     EARLIER,
+    FRIDAY,
     LASTS,
     SUNDAY,
     cakes_draft,
@@ -57,6 +60,12 @@ def kitchen(small_kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch) -> Kitchen:
     monkeypatch.setattr("django.utils.timezone.now", lambda: SOON)
     states._known.clear()
     return small_kitchen
+
+
+def no_waits() -> None:
+    """Let nothing wait between its steps, so that there is room for one table at a time, and that is proved."""
+    ProductStep.objects.filter(product__code="walnut-cake").update(hold_max=0)
+    catalog_changed()
 
 
 def chosen(quote: Quote, number: int | None) -> Approval:
@@ -167,7 +176,8 @@ def test_before_the_time_was_checked_nothing_is_offered() -> None:
 
 
 def test_a_day_that_is_full_for_the_owner_is_not_offered(kitchen: Kitchen) -> None:
-    approve(cakes(1, window_start=SUNDAY, window_end=SUNDAY + LASTS))
+    evening = SUNDAY + timedelta(hours=4)
+    approve(cakes(1, window_start=evening, window_end=evening + LASTS))
     assert SUNDAY in works(checked(cakes_draft())).values()
     Kitchen.objects.update(most_events_per_day=1)
     assert SUNDAY not in works(checked(cakes_draft())).values()
@@ -186,7 +196,7 @@ def test_the_owner_checks_the_times_at_review(owner: Client, monkeypatch: pytest
     monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
     draft = cakes_draft()
     address = reverse("quote-send", args=[draft.pk])
-    assert "They are listed here once this time is checked against the other orders." in text(owner.get(address))
+    assert "They are listed here when the check against the other orders is done." in text(owner.get(address))
     checked(draft)
     page = owner.get(address)
     assert "Other times to offer" in text(page)
@@ -201,7 +211,7 @@ def test_the_owner_checks_the_times_at_review(owner: Client, monkeypatch: pytest
     form |= {"allergies": "on", "not_asked": "on", "unstated": page.context["unstated_mark"]}
     form |= {"read": [one.mark for one in page.context["to_read"]], "offered": ["12345"]}
     refused = owner.post(address, form, follow=True)
-    assert "A time you checked is not among the times that work any more." in text(refused)
+    assert "A time you checked no longer works." in text(refused)
     owner.post(address, form | {"offered": [marks[SUNDAY]]})
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.SENT
@@ -246,8 +256,8 @@ def test_a_number_that_is_none_is_refused_kindly(client: Client) -> None:
 
 
 def test_what_others_took_reads_taken_and_never_by_whom(client: Client) -> None:
-    rings_make(hold=0)
-    first, second = offering(SUNDAY), offering(SUNDAY)
+    no_waits()
+    first, second = offering(FRIDAY), offering(FRIDAY)
     chosen(first, 0)
     entered(client, second)
     states._known.clear()
@@ -268,7 +278,7 @@ def test_what_others_took_reads_taken_and_never_by_whom(client: Client) -> None:
     with pytest.raises(OfferedTaken):
         chosen(second, 0)
     chosen(second, 1)
-    assert Order.objects.get(quote=second).window_start == SUNDAY
+    assert Order.objects.get(quote=second).window_start == FRIDAY
 
 
 def test_what_can_be_kept_is_computed_once_while_the_plan_is_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
