@@ -56,7 +56,7 @@ def offers_of(
     found = window_answered(quote, at)
     if found is None:
         return ()
-    inquiry, zone = quote.inquiry, ZoneInfo(kitchen.time_zone)
+    inquiry, zone = quote.inquiry, _zone(kitchen)
     way = inquiry.window_start - leaving(inquiry.window_start, inquiry)[0]
     lasts = inquiry.window_end - inquiry.window_start
     draft = _Draft(quote, content, priced, book, kitchen, dates, at)
@@ -122,7 +122,8 @@ class _Draft:
         answer = window_of(other, self.priced, book=self.book, kitchen=self.kitchen, at=self.now)
         if answer is not None and not answer.fits:
             return None
-        same_day = local_day(window[0]) == local_day(self.quote.inquiry.window_start)
+        zone = _zone(self.kitchen)
+        same_day = local_day(window[0], zone) == local_day(self.quote.inquiry.window_start, zone)
         if not same_day and day_over(other.inquiry, self.kitchen) is not None:
             return None
         dates = self._dates(other, answer.begins if answer else None)
@@ -131,7 +132,8 @@ class _Draft:
         found = self._content(other, replace(dates, valid_until=self.dates.valid_until), same_day=same_day)
         offered = _offered(self.content, found)
         same = replace(self.content, offered=(offered,), statement=found.statement)
-        return offered if at_window(same, 1) == replace(found, statement=offered.statement) else None
+        found = replace(found, statement=offered.statement, sent_at=self.content.sent_at)
+        return offered if at_window(same, 1) == found else None
 
     def _dates(self, other: Quote, begins: datetime | None) -> TermsDates:
         """Return the dates for another window: with the one validity of the quote, and what the owner stated."""

@@ -61,7 +61,7 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
-    ticked |= {"reserve_day": "reserve_day" in request.POST, "offers": _offers(request, check)}
+    ticked |= {"reserve_day": "reserve_day" in request.POST, "offers": _offers_first(request, check)}
     ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
     context = _context(check) | {"together": together}
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
@@ -76,8 +76,20 @@ def quote_offers(request: HttpRequest, pk: int) -> HttpResponse:
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
     if quote.status != QuoteStatus.DRAFT or "HX-Request" not in request.headers:
         return redirect("quote-send", pk=pk)
-    context = {"quote": quote, "offers": _offers(request, send_check(quote, at=timezone.now()))}
+    beside = beside_shown(quote, timezone.now())
+    if beside is not None and beside.answer is None:
+        offers = OffersShown(waiting=not beside.late)
+    else:
+        offers = _offers(request, send_check(quote, at=timezone.now()))
+    context = {"quote": quote, "offers": offers, "again": True}
     return render(request, "orders/quotes/send/offers.html", context)
+
+
+def _offers_first(request: HttpRequest, check: SendCheck) -> OffersShown:
+    """Return what the page itself shows: a script asks for the windows, and whoever has none asks by a link."""
+    if request.method == "POST" or "times" in request.GET:
+        return _offers(request, check)
+    return OffersShown(waiting=check.may_go)
 
 
 def _offers(request: HttpRequest, check: SendCheck) -> OffersShown:

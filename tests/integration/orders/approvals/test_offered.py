@@ -198,7 +198,7 @@ def test_the_owner_checks_the_times_at_review(owner: Client, monkeypatch: pytest
     address = reverse("quote-send", args=[draft.pk])
     assert "They are listed here when the check against the other orders is done." in text(owner.get(address))
     checked(draft)
-    page = owner.get(address)
+    page = owner.get(address, {"times": "1"})
     assert "Other times to offer" in text(page)
     assert "Sunday, February 7, 2027, 3:30 PM to 4:00 PM Final number of guests by Thursday, January 28, 2027." in text(
         page
@@ -342,7 +342,7 @@ def test_a_revision_begins_with_the_times_that_were_offered(owner: Client, monke
     monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
     draft = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
     checked(draft)
-    page = owner.get(reverse("quote-send", args=[draft.pk])).context["offers"]
+    page = owner.get(reverse("quote-send", args=[draft.pk]), {"times": "1"}).context["offers"]
     assert [one.words for one in page.rows if one.ticked] == ["Sunday, February 7, 2027, 3:30 PM to 4:00 PM"]
     sent = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
     changes = change_sentences(changes_between(content_read(quote.content), content_read(sent.content)))
