@@ -102,4 +102,7 @@ def _stored(asked: Quote, found: Slot, at: datetime) -> bool:
     if checks.update(answer=found.answer.written(), answered_at=at, key=check_key(quote, at)):
         works = found.holds or found.uncounted
         quote_mail_ask("time_works" if works else "kitchen_no_time", quote, at=at)
+        if not works and quote.window_chosen is not None:
+            # There are others, which she can choose without waiting for the kitchen.
+            quote_mail_ask("time_not_found", quote, at=at)
     return True

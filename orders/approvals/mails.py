@@ -52,7 +52,7 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     customer = quote.inquiry.customer
     there, back = (kitchen, customer) if kind.to_kitchen else (customer, kitchen)
     to = mail_address(there.email, who=there.name)
-    content = mail_content(name, quote)
+    content = mail_content(row, quote)
     facts = _facts(row, kind, quote, content, kitchen, at)
     return Mail(
         about=quote,
@@ -67,13 +67,12 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     )
 
 
-def mail_content(name: str, quote: Quote) -> QuoteContent:
-    """Return the content that a mail speaks of: with the window that was approved, or was checked."""
-    if name not in ("time_works", "kitchen_no_time"):
-        return content_agreed(quote)
-    content, checked = content_read(quote.content), slot_checked(quote)
-    number = None if checked is None else checked.window_chosen
-    return content if number is None else at_window(content, number)
+def mail_content(row: Outbox, quote: Quote) -> QuoteContent:
+    """Return the content that a mail speaks of: with the window that was approved, or was checked when it was asked."""
+    content, number = content_read(quote.content), row.payload.get("window")
+    if quote.window_chosen is None and number is not None:
+        return at_window(content, number)
+    return content_agreed(quote)
 
 
 def _facts(
@@ -99,7 +98,7 @@ def _facts(
 def no_time_words(row: Outbox, quote: Quote, content: QuoteContent) -> str:
     """Write what is in the way of a quote that no time was found for; empty for every other mail."""
     found = slot_checked(quote) if row.payload["mail"] == "kitchen_no_time" else None
-    if found is None or not found.answer:
+    if found is None or not found.answer or found.window_chosen != row.payload.get("window"):
         return ""
     answer = read(found.answer)
     return slot_words(answer, quote, content, undecided=answer.verdict != IMPOSSIBLE)

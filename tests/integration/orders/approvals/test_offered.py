@@ -130,8 +130,8 @@ def test_its_mails_and_papers_speak_of_the_chosen_window() -> None:
     quote = offering()
     chosen(quote, 1)
     quote.refresh_from_db()
-    for name in ("approved", "kitchen_approved"):
-        assert mail_content(name, quote).event.window_start == EARLIER
+    row = Outbox.objects.get(kind="mail", payload__mail="kitchen_approved")
+    assert mail_content(row, quote).event.window_start == EARLIER
 
 
 def test_without_a_number_it_is_the_time_that_was_asked_for() -> None:
@@ -320,9 +320,25 @@ def test_of_a_chosen_time_that_is_checked_the_answer_names_it(client: Client, mo
         assert outbox_run(row_id=row.pk, at=row.run_after)
     shown = text(client.get(reverse("quote-page", args=[quote.pk])))
     assert "We have checked: we can make it for Saturday, February 6, 2027, 1:30 PM to 2:00 PM." in shown
-    assert mail_content("time_works", quote).event.window_start == EARLIER
+    row = Outbox.objects.get(kind="mail", payload__mail="time_works")
+    slot_check_ask(quote_id=quote.pk, at=SOON, chosen=2)
+    assert mail_content(row, quote).event.window_start == EARLIER, "whatever was asked for since"
     chosen(quote, 1)
     assert Order.objects.get(quote=quote).window_start == EARLIER
+
+
+def test_a_chosen_time_that_is_not_found_is_answered_by_mail_and_on_the_page(client: Client) -> None:
+    quote = offering()
+    filled()
+    slot_check_ask(quote_id=quote.pk, at=SOON, chosen=1)
+    row = Outbox.objects.get(kind="slot_check")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    kinds = [row.payload["mail"] for row in Outbox.objects.filter(kind="mail", about=f"quote:{quote.pk}")]
+    assert kinds[-2:] == ["kitchen_no_time", "time_not_found"]
+    mail = Outbox.objects.get(payload__mail="time_not_found")
+    assert mail_content(mail, quote).event.window_start == EARLIER
+    page = text(entered(client, quote).get(reverse("quote-page", args=[quote.pk])))
+    assert "We could not find a way to make it for Saturday, February 6, 2027, 1:30 PM to 2:00 PM yet." in page
 
 
 def test_another_time_that_is_checked_takes_the_place_of_the_first() -> None:
