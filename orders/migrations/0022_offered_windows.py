@@ -8,7 +8,7 @@ from orders.records.immutable_rows import install, remove
 class Migration(migrations.Migration):
     """Adds the window that was chosen; the triggers are aside meanwhile."""
 
-    dependencies = [("orders", "0020_plan")]
+    dependencies = [("orders", "0021_steps_of_cooling_records")]
 
     operations = [
         migrations.RunPython(remove, install),
