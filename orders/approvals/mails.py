@@ -19,6 +19,7 @@ from orders.approvals.presenters import link_address, slot_words
 from orders.approvals.selectors import not_answered, slot_checked, waits_for_reply
 from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.presenters import mark_shown
+from orders.documents.agreed import at_window, content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
@@ -51,7 +52,7 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     customer = quote.inquiry.customer
     there, back = (kitchen, customer) if kind.to_kitchen else (customer, kitchen)
     to = mail_address(there.email, who=there.name)
-    content = content_read(quote.content)
+    content = mail_content(row, quote)
     facts = _facts(row, kind, quote, content, kitchen, at)
     return Mail(
         about=quote,
@@ -64,6 +65,14 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
         files=[_accepted(quote)] if kind.accepted else [],
         params={"mail": name},
     )
+
+
+def mail_content(row: Outbox, quote: Quote) -> QuoteContent:
+    """Return the content that a mail speaks of: with the window that was approved, or was checked when it was asked."""
+    content, number = content_read(quote.content), row.payload.get("window")
+    if quote.window_chosen is None and number is not None:
+        return at_window(content, number)
+    return content_agreed(quote)
 
 
 def _facts(
@@ -89,7 +98,7 @@ def _facts(
 def no_time_words(row: Outbox, quote: Quote, content: QuoteContent) -> str:
     """Write what is in the way of a quote that no time was found for; empty for every other mail."""
     found = slot_checked(quote) if row.payload["mail"] == "kitchen_no_time" else None
-    if found is None or not found.answer:
+    if found is None or not found.answer or found.window_chosen != row.payload.get("window"):
         return ""
     answer = read(found.answer)
     return slot_words(answer, quote, content, undecided=answer.verdict != IMPOSSIBLE)

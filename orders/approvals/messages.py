@@ -1,16 +1,62 @@
-"""Customers' messages are read, or found to name nothing that guests cannot eat."""
+"""Customers' messages: an approval that was tried, and what was written is read, or found to name no need."""
 
-from collections.abc import Collection
-from datetime import datetime
+from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Any, Final
 
 from django.db import transaction
 from django.db.models import QuerySet
 
 from orders.approvals.models import Message
-from orders.quotes.draft.message_needs import NO_NEED, RECORDED, check_answer, held_of, messages_open
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, check_answer, held_of, messages_open
+from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
+from orders.records.actors import CUSTOMER
+from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
+
+A_DAY: Final = timedelta(days=1)
+#: Most messages about one quote within a day.
+MESSAGES_A_DAY: Final = 20
+
+
+@transaction.atomic(durable=True)
+def approval_held(
+    *,
+    quote_id: int,
+    name: str,
+    words: str,
+    reasons: Sequence[str],
+    at: datetime,
+    answer: Mapping[str, Any] | None = None,
+) -> Message | None:
+    """Record that somebody wanted to approve, and could not because the kitchen has to look first; inform the kitchen.
+
+    Their wish is a message, the same once more within a day is one; None where the day's messages are used up, or the
+    quote is not waiting any more. What stops the approval is a mail to the owner, once for each of the ``reasons``; a
+    mail with the wish alone where nobody can say. ``answer`` is what was in the way in the kitchen's plan, as
+    :class:`WindowAnswered` is stored.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote = quote_locked(quote_id)
+    if quote.status != QuoteStatus.SENT:
+        return None
+    for reason in reasons:
+        quote_mail_ask_for("kitchen_stopped", quote, at=at, words=reason)
+    text = words.strip()
+    recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
+    if (same := next((one for one in recent if one.text == text), None)) is not None:
+        return same
+    if len(recent) >= MESSAGES_A_DAY:
+        return None
+    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=text, by=name.strip()[:120], at=at)
+    params = {"message": message.pk} | ({"answer": dict(answer)} if answer else {})
+    audit(quote, HELD, by=CUSTOMER, at=at, params=params)  # the words are the service's, not theirs
+    if not reasons:
+        quote_mail_ask("kitchen_must_look", quote, at=at, words=text)
+    return message
 
 
 @transaction.atomic(durable=True)

@@ -28,7 +28,10 @@ class Link(models.Model):
 
 
 class Approval(models.Model):
-    """A customer's approval with its evidence: what, who, when, in which words. Never changed."""
+    """A customer's approval with its evidence: what, who, when, in which words. Never changed.
+
+    It has the window that was chosen where the quote offered several; without a choice it is the content's.
+    """
 
     ROWS = RowRules(name="an approval", set_once=("pdf",), erasable=("name", "ip", "user_agent"))
 
@@ -37,6 +40,8 @@ class Approval(models.Model):
     content_sha256 = models.CharField(max_length=64)
     pdf_sha256 = models.CharField(max_length=64, blank=True)
     statement = models.TextField(help_text="the exact words agreed to")
+    window_start = models.DateTimeField(null=True, blank=True)
+    window_end = models.DateTimeField(null=True, blank=True)
     button = models.CharField(max_length=80)
     name = models.CharField(max_length=120)
     at = models.DateTimeField()

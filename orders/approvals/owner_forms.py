@@ -1,14 +1,16 @@
 """The owner's forms about an answer: an approval by phone or on paper, a reply."""
 
 from collections.abc import Sequence
+from typing import Any, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 
 class RecordApprovalForm(forms.Form):
-    """An approval by phone or on paper."""
+    """An approval by phone or on paper; with the ``times`` of a quote that offers several it asks which was chosen."""
 
+    window = forms.ChoiceField(label=_("Time chosen"), error_messages={"required": _("Choose the time they want.")})
     name = forms.CharField(
         label=_("Approved by"), max_length=120, error_messages={"required": _("Enter who approved it.")}
     )
@@ -25,6 +27,20 @@ class RecordApprovalForm(forms.Form):
         required=False,
         help_text=_("Such as: in two tubs, each measured at 2 h and 6 h."),
     )
+
+    def __init__(self, *args: Any, times: Sequence[str] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if times:
+            choices = [(str(number), words) for number, words in enumerate(times)]
+            cast(forms.ChoiceField, self.fields["window"]).choices = [("", _("Choose")), *choices]
+        else:
+            del self.fields["window"]
+
+    def facts(self) -> dict[str, Any]:
+        """Return what was entered, as the service takes it."""
+        facts = dict(self.cleaned_data)
+        window = facts.pop("window", None)
+        return facts | {"chosen": None if window is None else int(window)}
 
 
 class ReplyForm(forms.Form):

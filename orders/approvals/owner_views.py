@@ -22,7 +22,9 @@ from orders.approvals.presenters import link_address, local_site, not_recorded_s
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.selectors import why_closed
 from orders.approvals.services import quote_record_approval, quote_reply
+from orders.documents.agreed import at_window
 from orders.documents.content import QuoteContent, content_read
+from orders.documents.offered_words import times_shown
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
@@ -114,8 +116,9 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, gettext("%(quote)s is %(status)s, so no approval can be recorded.") % facts)
         draft = found.status == QuoteStatus.DRAFT
         return redirect("inquiry", pk=found.inquiry_id) if draft else redirect("quote", pk=pk)
-    form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     content, beside = content_read(found.content) if found.content else None, None
+    times = [one.words for one in times_shown(content)] if content else []
+    form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name}, times=times)
     if request.method == "POST" and form.is_valid():
         beside = _recorded(request, found, form, content)
         if not form.errors:
@@ -137,14 +140,15 @@ def _recorded(
 ) -> AnswerShown | None:
     """Record an approval, or say in the form why not; return what is in its way in the kitchen's plan."""
     verdicts_prepare(found)
-    at = timezone.now()
+    at, facts = timezone.now(), form.facts()
     try:
-        quote_record_approval(quote_id=found.pk, **form.cleaned_data, by=request.user.get_username(), at=at)
+        quote_record_approval(quote_id=found.pk, **facts, by=request.user.get_username(), at=at)
     except NoSlot as refusal:
         form.add_error(None, sentence(refusal))
         if refusal.undecided:
-            slot_check_ask(quote_id=found.pk, at=at)
-        return None if content is None else slot_shown(refusal.answer, found, content)
+            slot_check_ask(quote_id=found.pk, at=at, chosen=facts["chosen"])
+        wanted = None if content is None else at_window(content, facts["chosen"] or 0)
+        return None if wanted is None else slot_shown(refusal.answer, found, wanted)
     except OrderError as refusal:
         form.add_error("together" if refusal.place == "together" else None, not_recorded_sentence(refusal))
     return None

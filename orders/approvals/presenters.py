@@ -17,9 +17,11 @@ from catalog.web import display
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.quote_page import QuotePage
+from orders.documents.agreed import at_window
 from orders.documents.content import QuoteContent
 from orders.planning.answers import WindowAnswered, read
 from orders.planning.in_the_way_presenters import short_sentences
+from orders.planning.models import WindowCheck
 from orders.planning.presenters import AnswerShown, answer_shown
 from orders.planning.problem import leaving
 from orders.quotes.cooling.selectors import RuledTable
@@ -161,6 +163,8 @@ def time_sentence(page: QuotePage) -> str:
     found = page.time_checked
     if found is None:
         return _reserved(page)
+    if found.window_chosen is not None:
+        return _window_sentence(page.content, found)
     if found.answered_at is None:
         return gettext("We are checking whether we can make it for this time. You will get our answer.")
     answer = read(found.answer)
@@ -169,8 +173,34 @@ def time_sentence(page: QuotePage) -> str:
     return gettext("We could not find a time to make it yet. We know that you want it, and will get back to you.")
 
 
+def _window_sentence(content: QuoteContent, found: WindowCheck) -> str:
+    """Write what became of the check of one of several times."""
+    event = at_window(content, found.window_chosen or 0).event
+    facts = {"window": display.window(event.window_start, event.window_end)}
+    if found.answered_at is None:
+        return gettext("We are checking whether we can make it for %(window)s. You will get our answer.") % facts
+    answer = read(found.answer)
+    if answer.verdict in (AS_PLANNED, BY_REARRANGING) or answer.unstated:
+        words = gettext(
+            "We have checked: we can make it for %(window)s. This time is not kept for you until you approve."
+        )
+        return words % facts
+    words = gettext(
+        "We could not find a way to make it for %(window)s yet. We know that you want this time, and will get back to "
+        "you. You can also choose another time."
+    )
+    return words % facts
+
+
 def _reserved(page: QuotePage) -> str:
     """Write whether the time is kept for whoever decides."""
+    if page.day_reserved and page.content.offered:
+        event = page.content.event
+        facts = {
+            "window": display.window(event.window_start, event.window_end),
+            "until": display.moment(page.content.valid_until),
+        }
+        return gettext("We keep %(window)s for you until %(until)s.") % facts
     if page.day_reserved:
         until = display.moment(page.content.valid_until)
         return gettext("We keep this time for you until %(until)s.") % {"until": until}

@@ -7,6 +7,7 @@ from typing import Final
 from catalog.outbox.models import Outbox
 from catalog.records.reasons import Reason
 from orders.approvals.models import Approval, Link, Message
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.mail.selectors import mails_about
 from orders.orders.models import Order
@@ -46,7 +47,7 @@ def quote_file(quote_id: int, at: datetime) -> QuoteFile:
     Raises Quote.DoesNotExist.
     """
     quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").get(pk=quote_id)
-    content = content_read(quote.content) if quote.content else None
+    content = content_agreed(quote) if quote.content else None
     revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
     alive = quote.status in QUOTES_ALIVE
     before = next((other for other in revisions if other.revision < quote.revision and other.content), None)

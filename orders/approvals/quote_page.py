@@ -9,11 +9,13 @@ from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import not_answered, open_links, slot_checked, waits_for_reply, was_released, why_closed
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.order_money import OrderMoney, order_money
 from orders.invoices.selectors import Billed, billed
 from orders.orders.models import Order
 from orders.planning.models import WindowCheck
+from orders.planning.offered import windows_state
 from orders.planning.reserved import day_is_reserved
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
@@ -34,6 +36,7 @@ class QuotePage:
     full (:func:`billed`). ``not_answered`` says whether anything of theirs is not read, or that
     message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
     wanted to approve it; ``day_reserved`` and ``day_released`` say that its day is kept, or was and is not any more.
+    ``windows`` are the states of its windows by their number, while it can be answered.
     """
 
     quote: Quote
@@ -54,6 +57,7 @@ class QuotePage:
     time_checked: WindowCheck | None = None
     day_reserved: bool = False
     day_released: bool = False
+    windows: tuple[str, ...] = ()
 
     @property
     def changed(self) -> tuple[LabelChange, ...]:
@@ -104,7 +108,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     if not links:
         return None
     approval = Approval.objects.filter(quote=quote).first()
-    content, closed = content_read(quote.content), why_closed(quote, at)
+    content, closed = content_agreed(quote), why_closed(quote, at)
     order = Order.objects.filter(quote=quote).first() if approval else None
     waits = closed is None and approval is None
     since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
@@ -127,6 +131,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         time_checked=slot_checked(quote) if waits else None,
         day_reserved=waits and day_is_reserved(quote, at),
         day_released=waits and was_released(quote),
+        windows=windows_state(quote, content, at) if waits else (),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from catalog.kitchen.selectors import kitchen_zone
 from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
-from orders.documents.content import content_read
+from orders.documents.content import QuoteContent, content_read
 from orders.planning.models import WindowCheck
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
@@ -45,13 +45,13 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
     if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
         return QuoteExpired(day=content_read(quote.content).valid_until if quote.content else quote.valid_until)
     if quote.status == QuoteStatus.SENT and quote.content:
-        return _event_over(quote, at)
+        return event_over(content_read(quote.content), at)
     return None
 
 
-def _event_over(quote: Quote, at: datetime) -> QuoteEventOver | None:
-    """Return that the time its content names has passed, by the kitchen's clocks as they are set now."""
-    begins = content_read(quote.content).event.window_start
+def event_over(content: QuoteContent, at: datetime) -> QuoteEventOver | None:
+    """Return that the time a content names has passed, by the kitchen's clocks as they are set now."""
+    begins = content.event.window_start
     if begins - _ZONES_APART > at:
         return None
     return QuoteEventOver(day=begins) if same_hour(begins, kitchen_zone()) <= at else None

@@ -1,10 +1,9 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import partial
-from typing import Any, Final
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -12,24 +11,25 @@ from django.utils.translation import gettext
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.note_needs import may_name_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.messages import held_mark_read, unread_of_number
+from orders.approvals.messages import A_DAY, MESSAGES_A_DAY, held_mark_read, unread_of_number
 from orders.approvals.models import Approval, Message
-from orders.approvals.placing import in_no_transaction, place_take, with_place
+from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
 from orders.cooling_log.common_batches import together_answer, together_carried
-from orders.documents.content import QuoteContent, content_read, sha256_of
+from orders.documents.content import QuoteContent, sha256_of
 from orders.documents.store import pdf_ask
+from orders.inquiries.services import inquiry_at
 from orders.orders.services import order_from_quote
 from orders.planning.slots import Slot
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
-from orders.quotes.draft.message_needs import HELD, messages_open, reason_needs
-from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
+from orders.quotes.draft.message_needs import messages_open, reason_needs
+from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
-from orders.records.actors import CUSTOMER, customer
+from orders.records.actors import customer
 from orders.records.errors import (
     AllergensChanged,
     ContentDiffers,
@@ -43,11 +43,7 @@ from orders.records.errors import (
 )
 from orders.records.need_errors import MessageUnanswered, NeedInReason
 from orders.records.states import QuoteEvent, QuoteStatus
-from orders.records.transitions import audit, transition
-
-A_DAY: Final = timedelta(days=1)
-#: Most messages about one quote within a day.
-MESSAGES_A_DAY: Final = 20
+from orders.records.transitions import transition
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +57,18 @@ class ApprovalEvidence:
 
 @in_no_transaction
 def quote_approve(
-    *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
+    *,
+    quote_id: int,
+    content_sha256: str,
+    name: str,
+    evidence: ApprovalEvidence,
+    at: datetime,
+    chosen: int | None = None,
 ) -> Approval:
     """Record the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
 
-    Its place in the kitchen's plan is looked for before the transaction, and taken in it.
+    Its place in the kitchen's plan is looked for before the transaction, and taken in it. ``chosen`` is the number of
+    the window, where the quote offers several: 0 is the one that was asked for.
 
     Where the name holds more than a name, and that may be a guest's need, the kitchen gets it as a message.
 
@@ -92,11 +95,13 @@ def quote_approve(
         If the catalog does not say what is in it, so that it cannot be judged.
     TimeTaken, TimeUnsure
         If it cannot be made beside what is promised by now, or no place was found for it.
+    NoSuchTime
+        If the window is none of those it offers.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
-    approve = partial(_quote_approve, quote_id, content_sha256, name, evidence, at)
-    return with_place(approve, quote_id=quote_id, at=at)
+    approve = partial(_quote_approve, quote_id, content_sha256, name, evidence, at, chosen)
+    return with_place(approve, quote_id=quote_id, chosen=chosen, at=at)
 
 
 @transaction.atomic(durable=True)
@@ -106,6 +111,7 @@ def _quote_approve(
     name: str,
     evidence: ApprovalEvidence,
     at: datetime,
+    chosen: int | None,
     found: Slot | None,
     anew: bool,
 ) -> Approval:
@@ -118,7 +124,7 @@ def _quote_approve(
     _still_open(quote, QuoteEvent.APPROVE, at)
     if content_sha256 != quote.content_sha256 or sha256_of(quote.content) != content_sha256:
         raise ContentDiffers()
-    content = content_read(quote.content)
+    content = content_approved(quote, chosen, at)
     approval = Approval(
         button=content.button,
         name=name.strip()[:120],
@@ -146,12 +152,13 @@ def _name_read(quote: Quote, approval: Approval) -> None:
 
 @in_no_transaction
 def quote_record_approval(
-    *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime
+    *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime, chosen: int | None = None
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
     ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders; the
-    one it was sent with counts while these orders, the steps and the amounts are the same.
+    one it was sent with counts while these orders, the steps and the amounts are the same. ``chosen`` is as in
+    :func:`quote_approve`.
 
     Raises
     ------
@@ -177,13 +184,21 @@ def quote_record_approval(
     OrderError
         For every reason of :func:`quote_approve`.
     """
-    approve = partial(_quote_record_approval, quote_id, name, reason, together, by, at)
-    return with_place(approve, quote_id=quote_id, at=at)
+    approve = partial(_quote_record_approval, quote_id, name, reason, together, by, at, chosen)
+    return with_place(approve, quote_id=quote_id, chosen=chosen, at=at)
 
 
 @transaction.atomic(durable=True)
 def _quote_record_approval(
-    quote_id: int, name: str, reason: str, together: str, by: str, at: datetime, found: Slot | None, anew: bool
+    quote_id: int,
+    name: str,
+    reason: str,
+    together: str,
+    by: str,
+    at: datetime,
+    chosen: int | None,
+    found: Slot | None,
+    anew: bool,
 ) -> Approval:
     quote = quote_locked(quote_id)
     if not name.strip():
@@ -197,7 +212,7 @@ def _quote_record_approval(
     if needs := reason_needs(reason, quote.inquiry):
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
-    content = content_read(quote.content)
+    content = content_approved(quote, chosen, at)
     approval = _approved(quote, content, approval, (found, anew), by=by, at=at, note=reason.strip())
     together_answer(quote.order, together, by=by, at=at)
     return approval
@@ -249,11 +264,14 @@ def _approved(
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)
     _check_allergens(quote, content, by_customer=not approval.recorded_by)
-    transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
+    chosen = quote.window_chosen
+    transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at, window_chosen=chosen)
     approval.quote = quote
     approval.content_sha256 = quote.content_sha256
     approval.pdf_sha256 = quote.pdf.sha256
     approval.statement = content.statement
+    if chosen is not None:
+        approval.window_start, approval.window_end = content.event.window_start, content.event.window_end
     approval.at = at
     approval.save(force_insert=True)
     pdf_ask(
@@ -266,6 +284,8 @@ def _approved(
     quote_mail_ask("kitchen_approved", quote, at=at)
     held_mark_read(quote, at=at)
     place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
+    if chosen is not None:
+        inquiry_at(quote.inquiry, content, by=by, at=at)
     # Last, because every other approval waits from its number to the commit.
     order = order_from_quote(quote=quote, content=content, by=by, at=at)
     together_carried(order, at=at)
@@ -322,44 +342,6 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
     quote_mail_ask("change_received", quote, at=at, words=words)
-    return message
-
-
-@transaction.atomic(durable=True)
-def approval_held(
-    *,
-    quote_id: int,
-    name: str,
-    words: str,
-    reasons: Sequence[str],
-    at: datetime,
-    answer: Mapping[str, Any] | None = None,
-) -> Message | None:
-    """Record that somebody wanted to approve, and could not because the kitchen has to look first; inform the kitchen.
-
-    Their wish is a message, the same once more within a day is one; None where the day's messages are used up, or the
-    quote is not waiting any more. What stops the approval is a mail to the owner, once for each of the ``reasons``; a
-    mail with the wish alone where nobody can say. ``answer`` is what was in the way in the kitchen's plan, as
-    :class:`WindowAnswered` is stored.
-
-    Raises Quote.DoesNotExist.
-    """
-    quote = quote_locked(quote_id)
-    if quote.status != QuoteStatus.SENT:
-        return None
-    for reason in reasons:
-        quote_mail_ask_for("kitchen_stopped", quote, at=at, words=reason)
-    text = words.strip()
-    recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
-    if (same := next((one for one in recent if one.text == text), None)) is not None:
-        return same
-    if len(recent) >= MESSAGES_A_DAY:
-        return None
-    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=text, by=name.strip()[:120], at=at)
-    params = {"message": message.pk} | ({"answer": dict(answer)} if answer else {})
-    audit(quote, HELD, by=CUSTOMER, at=at, params=params)  # the words are the service's, not theirs
-    if not reasons:
-        quote_mail_ask("kitchen_must_look", quote, at=at, words=text)
     return message
 
 

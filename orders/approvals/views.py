@@ -16,6 +16,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
 from orders.approvals.looking import slot_check_ask
+from orders.approvals.messages import approval_held
 from orders.approvals.presenters import (
     changed_sentences,
     closed_sentence,
@@ -36,16 +37,18 @@ from orders.approvals.private_views import (
 from orders.approvals.quote_page import QuotePage, changes_before, quote_page
 from orders.approvals.services import (
     ApprovalEvidence,
-    approval_held,
     quote_approve,
     quote_ask_change,
     quote_decline,
 )
+from orders.approvals.window_presenters import window_number_of, window_to_show, window_wanted, windows_shown
 from orders.cooling_log.limit_presenters import content_by_today
+from orders.documents.agreed import at_window
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
+from orders.quotes.draft.windows import inquiry_for
 from orders.quotes.presenters import change_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError
 from orders.records.presenters import sentence
@@ -61,18 +64,24 @@ def _evidence(request: HttpRequest, page: QuotePage) -> ApprovalEvidence:
     return ApprovalEvidence(link_id=page.link.pk, ip=client_address(request), user_agent=agent)
 
 
-def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
-    content, limited = page.content, ""
+def _render(
+    request: HttpRequest, name: str, page: QuotePage, status: int = 200, chosen: int | None = None, **more: Any
+) -> HttpResponse:
+    """Show a page of a quote; with the number of a window that was chosen, as it is with that."""
+    content, limited = page.content if chosen is None else at_window(page.content, chosen), ""
     if page.closed is None or page.approved:
-        content, limited = content_by_today(page.content, page.quote.inquiry, kitchen())
+        inquiry = page.quote.inquiry if chosen is None else inquiry_for(page.quote.inquiry, content.event)
+        content, limited = content_by_today(content, inquiry, kitchen())
     about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
     about["not_answered"] = page.not_answered
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
-    context["time_checked"] = time_sentence(page)
+    context |= {"chosen": chosen, "time_checked": time_sentence(page)}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     context["notes"] = display.joined(page.invoice.notes) if page.invoice else ""
     if name == "quote_page":
         context["changes"] = change_sentences(changes_before(page))
+        context["windows"] = windows_shown(page, window_number_of(request.GET or request.POST))
+        context["can_choose"] = any(one.checked for one in context["windows"])
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 
@@ -99,15 +108,27 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
         return redirect("quote-page", quote_id=quote_id)
     if request.POST.get("back"):
         name_to_session(request, quote_id, request.POST.get("name", ""))
-        return redirect("quote-page", quote_id=quote_id)
+        return _back(quote_id, window_number_of(request.POST))
+    chosen = window_number_of(request.POST if request.method == "POST" else request.GET)
+    if found.content.offered and request.method != "POST":
+        wanted = window_wanted(found.windows, chosen)
+        if wanted is None or (chosen is not None and wanted != chosen):
+            return _back(quote_id, wanted)
+        chosen = wanted
     initial = {"content_sha256": found.quote.content_sha256, "name": name_of_session(request, quote_id)}
     form = ApproveForm(submitted_data(request), initial=initial)
     if request.method == "POST" and form.is_valid():
-        return _approved(request, found, form)
-    return _render(request, "approve", found, form=form)
+        return _approved(request, found, form, chosen)
+    return _render(request, "approve", found, chosen=window_to_show(found.content, chosen), form=form)
 
 
-def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
+def _back(quote_id: int, chosen: int | None) -> HttpResponse:
+    """Return to the quote, with the window that is chosen so far."""
+    address = reverse("quote-page", args=[quote_id])
+    return redirect(address if chosen is None else f"{address}?window={chosen}")
+
+
+def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm, chosen: int | None) -> HttpResponse:
     verdicts_prepare(found.quote)
     name, at = form.cleaned_data["name"], timezone.now()
     try:
@@ -117,6 +138,7 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
             name=name,
             evidence=_evidence(request, found),
             at=at,
+            chosen=chosen,
         )
     except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
         # Their yes is not lost: the kitchen reads that they wanted to give it.
@@ -127,8 +149,9 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
         return _refused(request, found.quote.pk, refusal)
     except NoSlot as refusal:
         # Where it is looked for, the kitchen reads what came of it.
-        looked_for = refusal.undecided and slot_check_ask(quote_id=found.quote.pk, at=at)
-        words = slot_words(refusal.answer, found.quote, found.content, undecided=refusal.undecided)
+        looked_for = refusal.undecided and slot_check_ask(quote_id=found.quote.pk, at=at, chosen=chosen)
+        wanted = at_window(found.content, chosen or 0)
+        words = slot_words(refusal.answer, found.quote, wanted, undecided=refusal.undecided)
         reasons = [] if looked_for else [words]
         approval_held(
             quote_id=found.quote.pk,

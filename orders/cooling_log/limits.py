@@ -10,7 +10,8 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.documents.content import Line, QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import Line, QuoteContent
 from orders.orders.models import Order
 from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_out
 from orders.quotes.cooling.selectors import overrides_of
@@ -136,7 +137,7 @@ class LateLimit:
 
 def late_limits(orders: Sequence[Order], home: Kitchen, contents: Sequence[QuoteContent] = ()) -> dict[int, LateLimit]:
     """Return by order where a limit entered since no longer fits the window; deliveries only, as planned to leave."""
-    contents = contents or [content_read(order.quote.content) for order in orders]
+    contents = contents or [content_agreed(order.quote) for order in orders]
     limits = limits_now({line.product for content in contents for line in content.lines})
     found = {}
     for order, content in zip(orders, contents, strict=True):

@@ -14,6 +14,7 @@ from typing import Any, Final, Literal
 from catalog.pictures.refs import PictureRef, ref_read
 from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
+from orders.documents.offered import Offered, offered_read
 from orders.records.row_rules import ERASED
 
 Prices = Literal["net", "gross"]
@@ -179,12 +180,16 @@ _LATER: Final[Mapping[str, Any]] = {
     "logo": None,
     "logo_has_name": False,
     "deposit_latest_on": None,
+    "offered": (),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class QuoteContent:
-    """Everything the customer is shown and agrees to; ``deposit_latest_on`` ends the days of a deposit, if needed."""
+    """Everything the customer is shown and agrees to; ``deposit_latest_on`` ends the days of a deposit, if needed.
+
+    ``offered`` are other windows to choose from instead of the event's; :func:`at_window` is the content with one.
+    """
 
     number: str
     revision: int
@@ -220,6 +225,7 @@ class QuoteContent:
     logo: PictureRef | None = None
     logo_has_name: bool = False
     deposit_latest_on: date | None = None
+    offered: tuple[Offered, ...] = ()
 
     @property
     def head_picture(self) -> Line | None:
@@ -314,19 +320,6 @@ def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None
     )
 
 
-def content_erased(text: str, places: Mapping[str, str | list[str] | bool]) -> str:
-    """Return the text of a content with other values at some places it has, such as "customer.name"."""
-    data: dict[str, Any] = json.loads(text)
-    for place, value in places.items():
-        *above, name = place.split(".")
-        inner = data
-        for key in above:
-            inner = inner[key]
-        if name in inner:
-            inner[name] = value
-    return canonical_json(data, default=_plain)
-
-
 def _without(later: Mapping[str, Any], record: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in record.items() if key not in later or value != later[key]}
 
@@ -356,6 +349,7 @@ def content_read(text: str) -> QuoteContent:
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
             "logo": ref_read(data.get("logo")),
             "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
+            "offered": tuple(map(offered_read, data.get("offered", ()))),
         }
     )
 

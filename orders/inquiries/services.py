@@ -8,9 +8,11 @@ from typing import Any, Final
 
 from django.db import transaction
 
-from catalog.kitchen.selectors import kitchen
+from catalog.kitchen.selectors import kitchen, kitchen_zone
+from catalog.records.moments import same_hour
 from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
+from orders.documents.content import QuoteContent
 from orders.inquiries.customer_services import CustomerData, customer_found_or_added
 from orders.inquiries.models import Inquiry
 from orders.inquiries.selectors import order_standing
@@ -151,6 +153,15 @@ def inquiry_change(
     if order is not None:
         audit(order, TAKEN_OFF, by=by, at=at, params={"needs": gone})
     return inquiry
+
+
+def inquiry_at(inquiry: Inquiry, content: QuoteContent, *, by: str, at: datetime) -> None:
+    """Let an inquiry be for the window that was approved, in the transaction of the approval."""
+    zone = kitchen_zone()
+    inquiry.window_start = same_hour(content.event.window_start, zone)
+    inquiry.window_end = same_hour(content.event.window_end, zone)
+    inquiry.save(update_fields=["window_start", "window_end"])
+    audit(inquiry, "change", by=by, at=at)
 
 
 @transaction.atomic(durable=True)

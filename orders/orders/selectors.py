@@ -13,6 +13,7 @@ from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.records.versions import version_mark
 from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
@@ -108,7 +109,7 @@ class OrderPage:
 
 def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: datetime) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
-    content, known = content_read(order.quote.content), order_informing(order)
+    content, known = content_agreed(order.quote), order_informing(order)
     facts = Situation(
         order=order,
         at=at,

@@ -14,7 +14,8 @@ from django.db import models, transaction
 
 from catalog.spreadsheets.imports import customers_forget
 from orders.approvals.models import Approval, Message
-from orders.documents.content import content_erased, sha256_of
+from orders.documents.content import sha256_of
+from orders.documents.erasing import content_erased
 from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.personal_data.selectors import DataSubject, still_open, subject_of

@@ -42,7 +42,8 @@ class WindowAnswered:
     """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
 
     ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`;
-    ``usual`` are code and units of what counted where nothing is chosen yet.
+    ``usual`` are code and units of what counted where nothing is chosen yet. ``near`` are times of leaving around the
+    one asked for that work as it is planned now, in the order to offer them.
     """
 
     verdict: str
@@ -54,6 +55,7 @@ class WindowAnswered:
     unstated: bool = False
     assumed: tuple[str, ...] = ()
     usual: tuple[tuple[str, int], ...] = ()
+    near: tuple[Leaving, ...] = ()
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -64,6 +66,7 @@ class WindowAnswered:
                 for one in self.in_the_way
             ],
             "instead": [[moment.isoformat() for moment in window] for window in self.instead],
+            "near": [[moment.isoformat() for moment in window] for window in self.near],
             "orders": self.orders,
             "over": list(self.over),
             "uncounted": list(self.uncounted),
@@ -129,4 +132,5 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         stored.get("unstated", False),
         tuple(stored.get("assumed", ())),
         tuple((code, units) for code, units in stored.get("usual", ())),
+        tuple((moment(begin), moment(end)) for begin, end in stored.get("near", ())),
     )

@@ -7,7 +7,8 @@ class WindowCheck(models.Model):
     """The last check of a quote's table and window against the plan of the kitchen.
 
     ``key`` stands for all it was asked about: the catalog, the table, the window, and what was promised around it.
-    Another key means that it is out of date. ``answer`` is empty until it is worked out.
+    Another key means that it is out of date. ``answer`` is empty until it is worked out. Of a sent quote that offers
+    several windows it is about the one of number ``window_chosen``.
     """
 
     quote = models.OneToOneField("orders.Quote", on_delete=models.CASCADE, related_name="window_check")
@@ -15,6 +16,7 @@ class WindowCheck(models.Model):
     answer = models.JSONField(default=dict, blank=True)
     asked_at = models.DateTimeField()
     answered_at = models.DateTimeField(null=True, blank=True)
+    window_chosen = models.PositiveSmallIntegerField(null=True, blank=True)
 
     def __str__(self) -> str:
         return f"window of quote {self.quote_id}"

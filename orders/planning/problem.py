@@ -19,7 +19,7 @@ from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
 from costing.plan.problem import Level, Problem, Span
 from orders.cooling_log.models import CoolingRecord
-from orders.documents.content import content_read
+from orders.documents.agreed import content_agreed
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote, QuoteLine
@@ -202,10 +202,13 @@ def units_of(lines: Iterable[QuoteLine | OrderLine]) -> dict[str, int]:
 
 
 def window_of(quote: Quote, zone: ZoneInfo) -> tuple[datetime, datetime]:
-    """Return the window of a quote: of one that was sent as its content has it, which is what an order is made with."""
+    """Return the window of a quote: of one that was sent as its content has it, which is what an order is made with.
+
+    Where it offers several it is the one of number ``quote.window_chosen``, which is set beforehand, or the first.
+    """
     if not quote.content:
         return quote.inquiry.window_start, quote.inquiry.window_end
-    event = content_read(quote.content).event
+    event = content_agreed(quote).event
     return same_hour(event.window_start, zone), same_hour(event.window_end, zone)
 
 

@@ -20,6 +20,8 @@ from orders.planning.plans import NOTHING, DaysPlan, without
 ASKED: Final = "?"
 #: Windows looked at instead lie so many hours before and after the one asked for.
 OTHERS: Final = tuple(hours for far in (1, 2, 3, 4, 6, 24, 48) for hours in (-far, far))
+#: The order in which others are offered to a customer: near by, then another day, then what is far on the same day.
+OFFERED: Final = tuple(hours for far in (1, 2, 24, 4, 48, 3, 6) for hours in (-far, far))
 #: Of these at most so many are named before the window asked for, and after it.
 NAMED: Final = 1
 
@@ -87,6 +89,36 @@ def promise(
     return Promise(verdict, answer.reasons, answer.sure_use, _nearest(works, leaves[0]), unstated)
 
 
+def windows_work(
+    found: DaysPlan, units: Mapping[str, int], windows: Sequence[Leaving], *, now: datetime, trip: Trip | None = None
+) -> tuple[str, ...]:
+    """Return the verdict on each of some times of leaving, by insertion alone: nothing promised moves for it.
+
+    A no is proved, by what is stated; what has no place as it is planned now is undecided.
+    """
+    if not windows:
+        return ()
+    kitchen = found.kitchen
+    asked = kitchen.table(ASKED, units, windows, trip)
+    problem = without(kitchen.problem(asked, now=now), (one.batch for one in found.over))
+    begun = [batch.code for one in problem.orders if one.code in kitchen.begun for batch in one.batches]
+    order = kitchen.deriving([*kitchen.tables, asked]).order(asked)
+    check = PromiseCheck(problem, found.plan, stays=begun)
+    answers = check.check(order, asked.windows, Limits(tries=0))
+    return tuple(
+        UNDECIDED
+        if one.verdict == IMPOSSIBLE
+        and not _proved_by_what_is_stated(found, kitchen.table(ASKED, units, [leaves], trip), now)
+        else one.verdict
+        for leaves, one in zip(windows, answers, strict=True)
+    )
+
+
+def near(leaves: Leaving, *, now: datetime, may_leave: Callable[[Leaving], bool]) -> list[Leaving]:
+    """Return times of leaving around one at which something may be handed over, in the order to offer them."""
+    return [window for window in _others(leaves, OFFERED) if window[0] > now and may_leave(window)]
+
+
 def _proved_by_what_is_stated(found: DaysPlan, asked: Table, now: datetime) -> bool:
     """Return whether a no stands where waits that nobody stated may be long: a safe default proves nothing."""
     kitchen = found.kitchen
@@ -120,8 +152,8 @@ def _in_the_way(placing: Placing, code: str) -> tuple[Reason, ...]:
     return Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
 
 
-def _others(leaves: Leaving) -> Iterator[Leaving]:
-    for hours in OTHERS:
+def _others(leaves: Leaving, others: Sequence[int] = OTHERS) -> Iterator[Leaving]:
+    for hours in others:
         later = timedelta(hours=hours)
         yield leaves[0] + later, leaves[1] + later
 

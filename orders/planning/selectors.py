@@ -3,6 +3,7 @@
 import hashlib
 import json
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from catalog.book.selectors import book_current, book_revision
 from costing.plan.verdicts import IMPOSSIBLE
@@ -65,7 +66,9 @@ def check_key(quote: Quote, at: datetime) -> str:
     window = [moment.isoformat() for moment in (*leaving(inquiry.window_start, inquiry), inquiry.window_end)]
     away = [inquiry.hand_over, inquiry.minutes, inquiry.setup_minutes, inquiry.crew]
     reserved = [one.pk for one in reserved_quotes(plan_row(), at, beside=quote.number)]
-    parts = [book_revision(), at.date(), first, last, units, window, away, promised, reserved]
+    parts: list[Any] = [book_revision(), at.date(), first, last, units, window, away, promised, reserved]
+    if quote.window_chosen is not None:
+        parts.append(quote.window_chosen)
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()
 
 

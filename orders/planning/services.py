@@ -1,6 +1,7 @@
 """Checking a draft's window beside what is promised: asked for by a page, worked out by the outbox."""
 
 import time
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Final
@@ -12,12 +13,13 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
 from catalog.records.errors import CannotPrice
 from costing.plan.promises import Limits
+from costing.plan.verdicts import AS_PLANNED
 from orders.planning.answers import answered
 from orders.planning.leaving_hours import may_leave
 from orders.planning.models import WindowCheck
 from orders.planning.plans import plan_days
 from orders.planning.problem import kitchen_problem, leaving, trip_of
-from orders.planning.promise import promise
+from orders.planning.promise import near, promise, windows_work
 from orders.planning.reserved import plan_row, reserved_quotes
 from orders.planning.selectors import check_key, days_around
 from orders.planning.usual import asked_for
@@ -65,4 +67,12 @@ def window_check_make(*, row: Outbox, at: datetime, seconds: float = SECONDS) ->
     limits = Limits(tries=TRIES, enough=lambda: time.monotonic() > until)
     able = partial(may_leave, kitchen, inquiry)
     found = promise(plan, asked.units, leaves, now=at, may_leave=able, trip=trip, limits=limits)
-    wanted.update(answer=answered(found, plan, trip, asked).written(), answered_at=at)
+    answer = answered(found, plan, trip, asked)
+    if not asked.usual:
+        # By the clock, so that a day later is the same hour also where clocks change in between.
+        local = (leaves[0].astimezone(kitchen.days.clock.zone), leaves[1].astimezone(kitchen.days.clock.zone))
+        others = near(local, now=at, may_leave=able)
+        verdicts = windows_work(plan, asked.units, others, now=at, trip=trip)
+        works = tuple(one for one, verdict in zip(others, verdicts, strict=True) if verdict == AS_PLANNED)
+        answer = replace(answer, near=works)
+    wanted.update(answer=answer.written(), answered_at=at)

@@ -3,7 +3,7 @@
 import hashlib
 import json
 import time
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import partial
@@ -32,7 +32,7 @@ from orders.planning.problem import (
     units_of,
     window_of,
 )
-from orders.planning.promise import ASKED, Promise, promise
+from orders.planning.promise import ASKED, Leaving, Promise, promise, windows_work
 from orders.planning.reserved import plan_row, reserved_quotes
 from orders.quotes.models import Quote
 from orders.records.states import ORDERS_AHEAD
@@ -53,6 +53,8 @@ class Budget:
 ASKING: Final = Budget(1.5, 60, 60)
 LOCKED: Final = Budget(0.5, 8, 0, others=False)
 LOOKING: Final = Budget(30.0, 400, 3000, slowly=True)
+#: What a page takes that shows which of several windows still work.
+SHOWING: Final = Budget(0.4, 0, 0, others=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +128,21 @@ def slot_found(quote: Quote, *, at: datetime, budget: Budget = ASKING) -> Slot |
     return _Search(book, quote, at, budget, lambda: time.monotonic() > until).found()
 
 
+def windows_still_work(quote: Quote, windows: Sequence[Leaving], *, at: datetime) -> tuple[str, ...] | None:
+    """Return the verdict on each of some times of leaving, as the plan is now and by insertion alone.
+
+    None where the kitchen states too little for its plan to count.
+    """
+    try:
+        book = book_current()
+    except CannotPrice:
+        return None
+    if not plan_counts(book):
+        return None
+    until = time.monotonic() + SHOWING.seconds
+    return _Search(book, quote, at, SHOWING, lambda: time.monotonic() > until).verdicts(windows)
+
+
 class _Search:
     """One search: what is read once for it."""
 
@@ -160,6 +177,10 @@ class _Search:
             others=self.budget.others,
         )
         return self._slot(found, days, known)
+
+    def verdicts(self, windows: Sequence[Leaving]) -> tuple[str, ...]:
+        days = self._days(self._over_before())
+        return windows_work(days, self.units, windows, now=self.at, trip=self.trip)
 
     def _over_before(self) -> frozenset[str]:
         """Return the loads of which it is known that no place was found, by the catalog as it is now."""

@@ -17,7 +17,8 @@ from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
-from orders.documents.content import QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.deposits import deposits_late, deposits_waiting
 from orders.invoices.models import Invoice
@@ -150,7 +151,7 @@ def _untold(listed: list[Order]) -> list[Order]:
 def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
     starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
     marks = cooling_marks(orders)
-    contents = [content_read(order.quote.content) for order in orders]
+    contents = [content_agreed(order.quote) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     known = informing({order.pk: changed for order, changed in zip(orders, since, strict=True)})
     limits = late_limits(orders, kitchen(), contents)

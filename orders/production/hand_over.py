@@ -18,7 +18,8 @@ from orders.cooling_log.likely import likely_of
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, paper_limits, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
-from orders.documents.content import Line, QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import Line, QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
@@ -157,7 +158,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
 
 def _inside(order: Order, inside: BatchesIn) -> dict[str, tuple[CoolingMark, ...]]:
     """Return by code, as it was sent, the batches in each product; the order's lines are the content's."""
-    sent = content_read(order.quote.content).lines
+    sent = content_agreed(order.quote).lines
     return {
         line.product: inside.get((order.pk, row.product_id), ())
         for line, row in zip(sent, order.lines.all(), strict=False)
@@ -193,7 +194,7 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, 
     uncooled = None
     if inquiry.hand_over == Inquiry.HandOver.DELIVERY:
         uncooled = leaves + timedelta(minutes=float(minutes or 0)) if home.vehicle_cold else leaves
-    content = content_read(order.quote.content)
+    content = content_agreed(order.quote)
     shorter = {
         line.product: limits[line.product] for line in content.lines if is_shorter(line, limits.get(line.product))
     }

@@ -24,7 +24,8 @@ from orders.cooling_log.limit_presenters import used_up_words
 from orders.cooling_log.limits import by_today, limits_recorded, paper_limits, without_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, book_now
-from orders.documents.content import Charge, Line, QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
@@ -73,7 +74,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([gettext(head) for head in HEADS])
-    contents = [content_read(order.quote.content) for order in orders]
+    contents = [content_agreed(order.quote) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
     unread = _unread(orders, since)

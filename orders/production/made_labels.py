@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
 from catalog.products.declarations import BookDeclarations, declarations_of
-from orders.documents.content import QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import QuoteContent
 from orders.orders.models import Order
 from orders.production.demand import Demand
 from orders.quotes.draft.allergens import charge_declared, food_extras
@@ -93,7 +94,7 @@ def made_labels(found: Demand) -> MadeLabels:
 
 
 def _extras(guests: GuestNeeds, declarations: BookDeclarations) -> Iterator[ExtraLabel]:
-    content = content_read(guests.order.quote.content)
+    content = content_agreed(guests.order.quote)
     for extra in food_extras(content):
         found = charge_declared(content, extra, declarations.which)
         yield ExtraLabel(guests.order, extra.name, _label(found, [(guests, [])], declarations))
@@ -101,7 +102,7 @@ def _extras(guests: GuestNeeds, declarations: BookDeclarations) -> Iterator[Extr
 
 def guest_needs(order: Order) -> GuestNeeds:
     """Return the needs an order was approved with, and those its inquiry names by now."""
-    content, inquiry = content_read(order.quote.content), order.quote.inquiry
+    content, inquiry = content_agreed(order.quote), order.quote.inquiry
     counts = {need.need: need.guests for need in content.needs or () if need.guests is not None}
     notes = dict.fromkeys(note for note in (content.event.allergy_note, inquiry.allergy_note) if note)
     return GuestNeeds(

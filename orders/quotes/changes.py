@@ -72,6 +72,8 @@ def _event_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason
     if _hours(then) != _hours(now):
         windows = {"now": (now.window_start, now.window_end), "was": (then.window_start, then.window_end)}
         yield Reason("window", windows)
+    if _times(before) != _times(after):
+        yield Reason("times", {"now": [(one.window_start, one.window_end) for one in after.offered]})
     if then.place != now.place:
         yield Reason("place", {"now": now.place, "was": then.place})
     if then.guests != now.guests:
@@ -99,6 +101,11 @@ def _needs(content: QuoteContent) -> dict[str, int | None]:
 def _hours(event: Event) -> tuple[datetime, datetime]:
     """Return the window as clocks show it: a corrected time zone of the kitchen is no new time of the event."""
     return event.window_start.replace(tzinfo=None), event.window_end.replace(tzinfo=None)
+
+
+def _times(content: QuoteContent) -> set[tuple[datetime, datetime]]:
+    """Return the windows to choose from beside the one asked for, as clocks show them."""
+    return {(one.window_start.replace(tzinfo=None), one.window_end.replace(tzinfo=None)) for one in content.offered}
 
 
 def _deposit_terms(content: QuoteContent) -> tuple[int, date | None] | None:

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any, Final
 
 from catalog.outbox.models import Outbox
-from orders.documents.content import content_read
+from orders.documents.agreed import content_agreed
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
 from orders.quotes.mails import quote_mail_ask_once
@@ -45,6 +45,6 @@ def quote_document(*, quote_id: int, at: datetime, mail: str = "") -> Document:
 
 
 def pdf_context(quote: Quote) -> dict[str, Any]:
-    """Return the template context of a quote's PDF, approved or not."""
-    content = content_read(quote.content)
+    """Return the template context of a quote's PDF, approved or not; of an approved one with the window chosen."""
+    content = content_agreed(quote)
     return {"content": content, "sha256": quote.content_sha256, "pictures": content.pictures}

@@ -102,6 +102,13 @@ QUOTE_MAILS: Final = {
         by_now=True,
         only_while=QuoteStatus.SENT,
     ),
+    "time_not_found": QuoteMail(
+        marked("Choose another time: {title}, quote {number} from {kitchen}"),
+        marked("the time chosen was not found"),
+        link=True,
+        by_now=True,
+        only_while=QuoteStatus.SENT,
+    ),
     "kitchen_change": QuoteMail(
         marked("Change requested: {number}, {title}"), marked("the customer asks for a change"), to_kitchen=True
     ),
@@ -116,6 +123,8 @@ QUOTE_MAILS: Final = {
 def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") -> Outbox | None:
     """Request a mail about a quote in the caller's transaction; None for a customer who has no address.
 
+    Where the quote offers several windows it speaks of the one of number ``quote.window_chosen``.
+
     Raises KeyError for a kind of mail that does not exist.
     """
     kind = QUOTE_MAILS[mail]
@@ -123,7 +132,7 @@ def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") ->
         return None
     return mail_ask(
         kind=KIND,
-        payload={"mail": mail, "quote": quote.pk, "words": words},
+        payload={"mail": mail, "quote": quote.pk, "words": words, "window": quote.window_chosen},
         about=f"quote:{quote.pk}",
         to=gettext("the kitchen") if kind.to_kitchen else quote.inquiry.customer.name,
         what=f"{gettext(kind.summary)}, {quote}",

@@ -50,13 +50,14 @@ class BookSnapshot(models.Model):
 class Quote(StatusDocument):
     """One revision of a quote. A draft can be edited; a sent quote never changes.
 
-    ``content`` is canonical JSON of everything the customer is shown; ``content_sha256`` is its hash.
+    ``content`` is canonical JSON of everything the customer is shown; ``content_sha256`` is its hash. ``window_chosen``
+    is the number of the window that was approved, where it offers others beside the one asked for, which is 0.
     """
 
     TRANSITIONS = QUOTE_TRANSITIONS
     ROWS = RowRules(
         name="a sent quote",
-        set_once=("pdf", "answered_at"),
+        set_once=("pdf", "answered_at", "window_chosen"),
         drafts=True,
         # What came to nothing is no document of the books; a number that was approved is, with all its revisions.
         erased_after=(QuoteStatus.DECLINED, QuoteStatus.EXPIRED, QuoteStatus.WITHDRAWN),
@@ -102,6 +103,7 @@ class Quote(StatusDocument):
     goods_margin = ExactDecimalField(null=True, blank=True)
     pdf = models.ForeignKey(Document, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     answered_at = models.DateTimeField(null=True, blank=True)
+    window_chosen = models.PositiveSmallIntegerField(null=True, blank=True)
 
     class Meta:
         ordering = ["-pk"]

@@ -174,6 +174,7 @@ CHANGES: Final[Sentences] = {
     "charge": marked("{name}: {now:money} instead of {was:money}."),
     "total": marked("The total is {now:money} instead of {was:money}."),
     "window": marked("New time: {now:window}, instead of {was:window}."),
+    "times": marked("Other times to choose from: {now:windows}."),
     "place": marked("Place: {now:place} instead of {was:place}."),
     "guests": marked("Guests: {now:number} instead of {was:number}."),
     "need_added": marked("New among the allergies and diets: {need:need}."),
@@ -208,6 +209,7 @@ _WRITERS: Final[Writers] = {
     "money": display.minor,
     "day": display.day,
     "window": _window_words,
+    "windows": lambda windows: display.joined([_window_words(one) for one in windows]) or gettext("none"),
     "place": lambda place: place or gettext("none"),
     "number": lambda guests: str(guests or gettext("not known")),
 }

@@ -7,7 +7,7 @@ from orders.quotes.draft.terms_views import quote_terms
 from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_rows_back, quote_start
 from orders.quotes.price_check.views import quote_price_check
 from orders.quotes.repriced.views import repriced
-from orders.quotes.send.views import quote_prices_stay, quote_send_page
+from orders.quotes.send.views import quote_offers, quote_prices_stay, quote_send_page
 from orders.quotes.views import quote_pdf, quote_revise_view, quote_withdraw_page
 from orders.quotes.what_if.views import quote_what_if
 
@@ -23,6 +23,7 @@ urlpatterns: list[URLPattern] = [
     path("quotes/<int:pk>/why/", quote_price_check, name="quote-price-check"),
     path("quotes/<int:pk>/what-if/", quote_what_if, name="quote-what-if"),
     path("quotes/<int:pk>/send/", quote_send_page, name="quote-send"),
+    path("quotes/<int:pk>/times/", quote_offers, name="quote-offers"),
     path("quotes/<int:pk>/prices-as-sent/", quote_prices_stay, name="quote-prices-stay"),
     path("quotes/<int:pk>/revise/", quote_revise_view, name="quote-revise"),
     path("quotes/<int:pk>/withdraw/", quote_withdraw_page, name="quote-withdraw"),

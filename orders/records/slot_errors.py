@@ -43,7 +43,37 @@ class TimeTaken(NoSlot):
     code = "time_taken"
 
 
+class OfferedTaken(TimeTaken):
+    """For the customer, of a quote that offers several times: the one she chose went to others."""
+
+    code = "offered_taken"
+
+
+class NoSuchTime(OrderError):
+    """The time that was chosen is none of those that the quote offers."""
+
+    code = "no_such_time"
+
+
+class WindowsChanged(OrderError):
+    """A time that was to be offered does not work any more, or was not checked for the draft as it is."""
+
+    code = "windows_changed"
+
+
+class TooManyOffered(OrderError):
+    """More times than may be offered with one quote."""
+
+    code = "too_many_offered"
+
+
 class TimeUnsure(NoSlot):
     """For the customer: the kitchen checks whether it can still be made."""
 
     code = "time_unsure"
+
+
+class OfferedUnsure(TimeUnsure):
+    """For the customer, of a quote that offers several times: the kitchen checks the one she chose."""
+
+    code = "offered_unsure"

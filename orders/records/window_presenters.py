@@ -95,6 +95,20 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "We have to check whether we can still make it for {window:window}. Nothing was approved yet, and this quote"
         " stays open. We know that you want it, and will answer you. {works:works}"
     ),
+    # Several times to choose from.
+    "offered_taken": marked(
+        "We can no longer make it for {window:window}: the time we need for it is taken. Nothing was approved, and"
+        " this quote stays open. Choose another of its times, or call or write to us, and we will find one."
+    ),
+    "offered_unsure": marked(
+        "We have to check whether we can still make it for {window:window}. Nothing was approved yet, and this quote"
+        " stays open. We know that you want this time, and will answer you. You can also choose another of its times."
+    ),
+    "no_such_time": marked("Choose one of the times that this quote offers. Nothing was approved."),
+    "windows_changed": marked(
+        "A time you checked no longer works. Look at the list again and check the times to offer."
+    ),
+    "too_many_offered": marked("Offer at most {most} other times."),
     # More of a day than the owner wants.
     "over_events": marked("{day:day} would have {events} events; your limit is {most_events}. {confirmed}"),
     "over_guests": marked("{day:day} would have {guests} guests; your limit is {most_guests}. {confirmed}"),

@@ -19,6 +19,7 @@ from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
+from orders.documents.offered_words import times_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short
 from orders.inquiries.presenters import list_name
 from orders.invoices.presenters import invoice_status, supply_words, tax_number_words
@@ -36,6 +37,7 @@ register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
 register.filter("cancellation_now", cancellation_now)
 register.filter("deposit_by", deposit_by)
+register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)
 register.filter("line_facts", line_facts)
 register.filter("since_shown", since_sentences)

@@ -92,7 +92,7 @@ def wedding(monkeypatch: pytest.MonkeyPatch) -> None:
     days = {"2026-12-08": "2036-12-08", "2026-12-19": "2036-12-19", "2026-12-09": "2036-12-09"}
     for day, later in days.items():
         stored = stored.replace(day, later)
-    monkeypatch.setattr("orders.approvals.quote_page.content_read", lambda _text: content_read(stored))
+    monkeypatch.setattr("orders.approvals.quote_page.content_agreed", lambda _quote: content_read(stored))
 
 
 #: Room for the picture of the first dessert, 7.5 rem with its margin [px].

@@ -1,9 +1,10 @@
 """Check whether the desserts of a table can be ready and stay cold for the window requested."""
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
-from typing import Any
+from typing import Any, Protocol
 from zoneinfo import ZoneInfo
 
 from catalog.cooling.planned import BEFORE, batches_without_time, timing_of
@@ -22,6 +23,16 @@ from orders.records.errors import NeverCold, OrderError, OutsideHours, OutTooLon
 
 #: Windows are proposed between 7:00 and 22:00; a window requested outside these hours is checked all the same.
 DAY_BEGINS, DAY_ENDS = time(7), time(22)
+
+
+class InWindow(Protocol):
+    """Whatever has a window."""
+
+    @property
+    def window_start(self) -> datetime: ...
+
+    @property
+    def window_end(self) -> datetime: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +190,13 @@ def _instead(answer: Answer, zone: ZoneInfo) -> Reason:
         return Reason("no_window_works")
     start, end = (moment_of(minute, zone) for minute in answer.nearest)
     return Reason("window_works", {"window": (start, end)})
+
+
+def inquiry_for(inquiry: Inquiry, window: InWindow) -> Inquiry:
+    """Return a copy of an inquiry for another window; it is not saved."""
+    other = copy(inquiry)
+    other.window_start, other.window_end = window.window_start, window.window_end
+    return other
 
 
 def window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, at: datetime) -> WindowAnswer | None:

@@ -134,9 +134,10 @@ def parts_moved(content: QuoteContent, shown: str) -> tuple[str, ...]:
     return tuple(part for part, a, b in zip(PARTS, now, seen, strict=True) if a != b) or ("rest",)
 
 
-def statement_of(content: QuoteContent) -> str:
-    """Write the statement the customer agrees to."""
-    day = display.day(content.event.window_start)
+def statement_of(content: QuoteContent, *, chosen: bool = False) -> str:
+    """Write the statement the customer agrees to; of a time that is ``chosen`` among several it has the hours too."""
+    event = content.event
+    day = display.window(event.window_start, event.window_end) if chosen else display.day(event.window_start)
     total = display.minor(content.total_minor, content.currency)
     values = {
         "number": content.number,

@@ -36,6 +36,7 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of, parts_moved
+from orders.quotes.send.offering import offers_of, with_offered
 from orders.quotes.send.reserving import day_reserve
 from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen, unsure_or_refused
 from orders.quotes.send.sent_columns import sent_columns
@@ -78,6 +79,7 @@ def quote_send(
     together: str = "",
     reserve_day: bool = False,
     place: Slot | None = None,
+    offered: Collection[str] = (),
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -91,7 +93,8 @@ def quote_send(
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
     (:class:`DayOver`), where she does, and ``unsure_seen`` the mark of what is in the way where no place was found for
     it (:class:`PlaceUnsure`). ``together`` is her reason for a batch shared with promised orders. With
-    ``reserve_day`` its day is kept, at the ``place`` found for it.
+    ``reserve_day`` its day is kept, at the ``place`` found for it. ``offered`` are the marks of other windows that the
+    customer may choose (:class:`Offer`).
 
     Raises
     ------
@@ -127,6 +130,8 @@ def quote_send(
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
     TermsDisagree
         If dates that were stated for it cannot both hold.
+    WindowsChanged, TooManyOffered
+        If a window that is to be offered does not work for it, or there are too many.
     WindowTaken
         If it was found that they cannot be made for it beside what is promised.
     SlotTaken, SlotUndecided
@@ -138,7 +143,7 @@ def quote_send(
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns, open_, unsaid, words = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        columns, open_, unsaid, words = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown, offered)
         check_read(words, read)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
@@ -174,7 +179,12 @@ def quote_send(
 
 
 def _priced_and_checked(
-    quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, shown: str
+    quote: Quote,
+    kitchen: Kitchen,
+    at: datetime,
+    shown_total_minor: int | None,
+    shown: str,
+    offered: Collection[str],
 ) -> tuple[dict[str, Any], tuple[UncheckedDish, ...], tuple[Unstated, ...], tuple[ToRead, ...]]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote.
 
@@ -203,6 +213,8 @@ def _priced_and_checked(
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
+    if offered:
+        content = with_offered(content, offers_of(quote, content, priced, book, kitchen, dates, at), offered)
     return sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid, words
 
 

@@ -7,7 +7,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext
+from django.views.decorators.http import require_safe
 
+from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
@@ -37,6 +39,8 @@ from orders.quotes.send.changed_prices import changed_prices, given_prices, pric
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
 from orders.quotes.send.forms import TogetherForm
+from orders.quotes.send.offer_presenters import OffersShown, offers_shown
+from orders.quotes.send.offering import Offer, mark_of, offered_before, offers_of
 from orders.quotes.send.presenters import send_problems, unticked_shown
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
@@ -59,11 +63,50 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
     ticked |= {"reserve_day": "reserve_day" in request.POST, "seen_unsure": request.POST.get("unsure", "")}
+    ticked |= {"offers": _offers_first(request, check)}
     ticked |= {"seen_unstated": request.POST.get("unstated", ""), "seen_day_over": request.POST.get("day_over", "")}
     context = _context(check) | {"together": together}
     to_read = [(one.mark, one.missing) for one in context["to_read"]]
     unticked = unticked_shown(unseen, check, context["shown"], to_read)
     return render(request, "orders/quotes/send/send.html", context | {"unseen": unseen, "unticked": unticked} | ticked)
+
+
+@require_safe
+@allow(OWNER)
+def quote_offers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the other windows that may be offered, once they are worked out."""
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    if quote.status != QuoteStatus.DRAFT or "HX-Request" not in request.headers:
+        return redirect("quote-send", pk=pk)
+    beside = beside_shown(quote, timezone.now())
+    if beside is not None and beside.answer is None:
+        offers = OffersShown(waiting=not beside.late)
+    else:
+        offers = _offers(request, send_check(quote, at=timezone.now()))
+    context = {"quote": quote, "offers": offers, "again": True}
+    return render(request, "orders/quotes/send/offers.html", context)
+
+
+def _offers_first(request: HttpRequest, check: SendCheck) -> OffersShown:
+    """Return what the page itself shows: a script asks for the windows, and whoever has none asks by a link."""
+    if request.method == "POST" or "times" in request.GET:
+        return _offers(request, check)
+    return OffersShown(waiting=check.may_go)
+
+
+def _offers(request: HttpRequest, check: SendCheck) -> OffersShown:
+    """Return the windows that may be offered; to begin with those are checked that the last revision offered."""
+    quote, content, at = check.quote, check.content, timezone.now()
+    found, book = check.draft_estimate.estimate, check.draft_estimate.book
+    offers: tuple[Offer, ...] = ()
+    if content is not None and found is not None and book is not None and check.may_go:
+        offers = offers_of(quote, content, found, book, kitchen(), check.dates, at)
+    if request.method == "POST":
+        return offers_shown(check, offers, request.POST.getlist("offered"), at)
+    older = quote.replaces
+    before = content_read(older.content) if older is not None and older.content else None
+    own = mark_of(quote.inquiry.window_start)
+    return offers_shown(check, offers, [mark for mark in offered_before(before) if mark != own], at)
 
 
 @sent_to("quote-send")
@@ -176,6 +219,7 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
             together=together,
             reserve_day=reserve,
             place=slot_found(get_object_or_404(quotes_with_rows(), pk=pk), at=at) if reserve else None,
+            offered=request.POST.getlist("offered"),
         )
     except (OrderError, InputErrors) as refusal:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)

@@ -5,6 +5,8 @@
 ``approvals revised ROUNDS`` lets a phone approve a quote while the kitchen sends its next revision, ROUNDS times.
 ``approvals slot COUNT ROUNDS`` lets COUNT phones approve a quote each, all for one last slot, ROUNDS times, and prints
 how many were approved and how many are still open.
+``approvals chosen COUNT`` lets COUNT phones choose the same other window of a quote each, for which there is room for
+one, and prints how many were approved, whether for that window, and how many are still open.
 Each starts when the clock says so, so that they meet.
 """
 
@@ -34,6 +36,7 @@ from tests.factories import (
     kitchen_make,
     sent_make,
 )
+from tests.integration.orders.approvals.offered import FRIDAY, offering
 from tests.integration.orders.approvals.rings import cakes, rings_make
 from tests.sending import quote_send_seen
 
@@ -61,10 +64,15 @@ def at_once(*deeds: Callable[[], None]) -> None:
         sys.exit(f"{len(failed)} failed")
 
 
-def approve(quote: Quote) -> None:
+def approve(quote: Quote, chosen: int | None = None) -> None:
     """Approve and print the resulting approval."""
     given = quote_approve(
-        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=LATER
+        quote_id=quote.pk,
+        content_sha256=quote.content_sha256,
+        name="Ida",
+        evidence=ApprovalEvidence(),
+        at=LATER,
+        chosen=chosen,
     )
     os.write(1, f"{given.pk}\n".encode())
 
@@ -131,10 +139,20 @@ def slot(count: int, rounds: int = 1) -> None:
         os.write(1, f"{approved} {open_}\n".encode())
 
 
+def chosen(count: int) -> None:
+    """Let customers of different quotes choose the same window at once, where there is room for one table then."""
+    rings_make(hold=0)
+    quotes = [offering(FRIDAY) for _ in range(count)]
+    at_once(*[quietly(lambda quote=quote: approve(quote, chosen=1)) for quote in quotes])  # type: ignore[misc]
+    windows = list(Order.objects.values_list("window_start", flat=True))
+    open_ = Quote.objects.filter(pk__in=[quote.pk for quote in quotes], status="sent", window_chosen=None).count()
+    os.write(1, f"{len(windows)} {windows == [FRIDAY]} {open_}\n".encode())
+
+
 def main() -> None:
     """Race."""
     kitchen_make()
-    races = {"yes": yes, "both": both, "revised": revised, "slot": slot}
+    races = {"yes": yes, "both": both, "revised": revised, "slot": slot, "chosen": chosen}
     races[sys.argv[1]](*map(int, sys.argv[2:]))
 
 

@@ -9,7 +9,8 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from orders.approvals.services import approval_held, quote_reply
+from orders.approvals.messages import approval_held
+from orders.approvals.services import quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from tests.factories import BY, kitchen_make, sent_make

@@ -11,7 +11,7 @@ from django.utils import timezone
 from catalog.kitchen.models import Kitchen
 from orders.approvals.links import link_create
 from orders.documents.content import canonical, content_read, sha256_of
-from orders.documents.content import content_erased as erased
+from orders.documents.erasing import content_erased as erased
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import inquiry_change
 from orders.quotes.models import PERSONAL, Quote

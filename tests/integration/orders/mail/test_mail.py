@@ -21,11 +21,11 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem
 from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
 from orders.approvals.links import link_ask
+from orders.approvals.messages import approval_held
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
 from orders.approvals.services import (
     ApprovalEvidence,
-    approval_held,
     quote_approve,
     quote_ask_change,
     quote_decline,
@@ -114,6 +114,7 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
         "kitchen_no_time", quote, at=LATER, words="Ring, 10 in: 4 needed, 0 free."
     ),
     "time_works": lambda quote: quote_mail_ask("time_works", quote, at=LATER),
+    "time_not_found": lambda quote: quote_mail_ask("time_not_found", quote, at=LATER),
     "kitchen_change": lambda quote: quote_ask_change(
         quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
     ),

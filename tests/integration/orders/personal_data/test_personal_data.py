@@ -20,7 +20,8 @@ from orders.approvals.links import link_create, link_opened
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import link_of
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
-from orders.documents.content import canonical, content_erased, content_read, sha256_of
+from orders.documents.content import canonical, content_read, sha256_of
+from orders.documents.erasing import content_erased
 from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, Payment

@@ -13,10 +13,10 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.links import link_create
+from orders.approvals.messages import approval_held
 from orders.approvals.models import Message
 from orders.approvals.services import (
     ApprovalEvidence,
-    approval_held,
     quote_approve,
     quote_ask_change,
     quote_record_approval,

@@ -14,7 +14,8 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.services import ApprovalEvidence, approval_held, quote_approve, quote_record_approval
+from orders.approvals.messages import approval_held
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import since_now

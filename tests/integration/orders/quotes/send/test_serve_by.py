@@ -7,12 +7,15 @@ import pytest
 
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
+from orders.documents.agreed import at_window
 from orders.documents.cold_words import cold_words
 from orders.documents.content import canonical, content_read
 from orders.production.labels import label_file
 from tests.cooling_kitchen import cooling_kitchen_make
-from tests.factories import sent_make
+from tests.factories import BY, EVENT, NOW, draft_make, sent_make
+from tests.integration.orders.approvals.offered import checked, works
 from tests.integration.orders.builders import order_make
+from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 LIMIT: dict[str, Any] = {"time_out_minutes": 120, "time_out_source": "Our food safety plan, March 2026"}
@@ -26,6 +29,20 @@ def test_the_customer_and_the_labels_read_until_when_it_is_served() -> None:
     with display.kitchen_display(Kitchen.objects.get()):
         assert cold_words(content).endswith("Serve by 4:15 PM.")
         assert "4:15 PM" in label_file([order]).decode()
+
+
+def test_each_window_that_is_offered_has_its_own_time_to_serve_by() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+    draft = checked(draft_make(minutes=Decimal(35), setup_minutes=Decimal(40)))
+    mark, begin = next((mark, begin) for mark, begin in works(draft).items() if begin > EVENT)
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, offered=[mark]).content)
+    other = at_window(content, 1)
+    served = [(line.serve_by, one.serve_by) for line, one in zip(content.lines, other.lines, strict=True)]
+    known = [(asked, chosen) for asked, chosen in served if asked is not None and chosen is not None]
+    assert known
+    assert all(chosen - asked == begin - EVENT for asked, chosen in known)
+    changed = [one.holding for line, one in zip(content.lines, other.lines, strict=True) if line.holding != one.holding]
+    assert len(changed) == len(known)
 
 
 def test_a_limit_of_the_rule_has_no_clock_of_the_house() -> None:
