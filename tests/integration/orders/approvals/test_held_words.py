@@ -9,9 +9,9 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from costing.plan.verdicts import UNDECIDED
+from orders.approvals.messages import approval_held
 from orders.approvals.models import Message
 from orders.approvals.presenters import held_words
-from orders.approvals.messages import approval_held
 from orders.approvals.services import quote_record_approval
 from orders.planning.answers import InTheWay, WindowAnswered
 from orders.quotes.models import Quote
