@@ -93,6 +93,7 @@ PLACES: Final = (
         (
             Place("kitchen-profile", gettext_lazy("Profile")),
             Place("kitchen-hours", gettext_lazy("Hours")),
+            Place("usual-desserts", gettext_lazy("Usual desserts")),
             Place("kitchen-roles", gettext_lazy("Labor")),
             Place("kitchen-stations", gettext_lazy("Stations")),
             Place("kitchen-overhead", gettext_lazy("Overhead")),

@@ -18,7 +18,7 @@ COOLING: Final = ("stands_on", "covered", "carried", "cooling_rule")
 _COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "sale_multiple", "spare", "load")
 _TAKING: Final = ("takes", "takes_c", "takes_as", "frees_mold")
 #: Columns that a plan reads; their keys in the Book have the same names.
-_PLANNED: Final = ("load_places", "mold_leaves", "mold_back_days")
+_PLANNED: Final = ("load_places", "mold_leaves", "mold_back_days", "usual_pieces")
 _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
 
 
@@ -38,7 +38,7 @@ def products_now(book: Book) -> Book:
 
 def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps: list[Any]) -> values.Product:
     _, code, name, category, servings, tax, multiple, spare, load, *more = row
-    list_price, description, mold, height, keeps, holding, places, leaves, back, *cooling, active = more
+    list_price, description, mold, height, keeps, holding, places, leaves, back, usual, *cooling, active = more
     return values.Product(
         code=code,
         name=name,
@@ -55,6 +55,7 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
         mold_free_after=next((i for i, step in enumerate(steps, 1) if step[-1]), None) if mold else None,
         mold_leaves=leaves,
         mold_back_days=back,
+        usual_pieces=exact_or_none(usual),
         list_price=exact_or_none(list_price),
         description=description,
         mold=mold,
@@ -101,6 +102,7 @@ def _row(product: values.Product, position: int, keys: Keys) -> Product:
         load_places=dict(product.load_places),
         mold_leaves=product.mold_leaves,
         mold_back_days=product.mold_back_days,
+        usual_pieces=decimal_or_none(product.usual_pieces),
         **{name: getattr(product, name) for name in COOLING},
     )
 

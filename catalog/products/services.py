@@ -168,7 +168,7 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
     fills, packaging, steps = list(source.fills.all()), list(source.packaging.all()), list(source.steps.all())
     copy = source
     copy.code, copy.position = free_code(Product, name, otherwise="product"), next_position(Product)
-    copy.pk, copy.name, copy.list_price, copy.active = None, name, None, True
+    copy.pk, copy.name, copy.list_price, copy.usual_pieces, copy.active = None, name, None, None, True
     copy._state.adding = True
     copy.save()
     for rows in (fills, packaging, steps):

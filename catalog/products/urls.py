@@ -11,10 +11,12 @@ from catalog.products.edit_views import (
     product_use,
 )
 from catalog.products.picture_views import product_picture
+from catalog.products.usual_views import usual_desserts
 from catalog.products.views import product, products
 
 urlpatterns: list[URLPattern] = [
     path("products/", products, name="products"),
+    path("products/usual/", usual_desserts, name="usual-desserts"),
     path("products/new/", product_new, name="product-new"),
     path("products/<int:pk>/", product, name="product"),
     path("products/<int:pk>/edit/", product_edit, name="product-edit"),

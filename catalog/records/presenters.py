@@ -65,6 +65,7 @@ SENTENCES: Final[Sentences] = {
     # What was changed or is used.
     "the_kind": marked("The {kind}"),
     "the_hours": marked("The opening hours"),
+    "the_usual": marked("The usual desserts"),
     "the_table": marked("The table of {what}"),
     "the_terms": marked("The terms of {what}"),
     "the_cooling": marked("What is measured for {what}"),

@@ -31,6 +31,7 @@ _ROW_WORDS = {
     "packaging": marked("Packaging"),
     "parts": marked("Part"),
     "steps": marked("Step"),
+    "usual": marked("Product"),
     "vehicles": marked("Vehicle"),
     "week": marked("Opening time"),
 }

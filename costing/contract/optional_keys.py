@@ -55,6 +55,7 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
             "mold_free_after",
             "mold_leaves",
             "mold_back_days",
+            "usual_pieces",
         }
     ),
     PriceRule: frozenset({"name"}),

@@ -18,6 +18,9 @@ BACK_DAYS: Final = 365
 LONGEST_WAIT_MIN: Final = 10_080
 """Longest that a kitchen can let a batch wait by default [min]: a week."""
 
+USUAL_PIECES: Final = 100
+"""Most pieces of one product that can be usual for a guest [each]."""
+
 SAFE_TOLERANCE_C: Final = Fraction(10)
 """How far the temperatures of loads in one oven may lie apart where nothing is stated [°C]."""
 SAFE_WAY_MIN: Final = 60

@@ -14,6 +14,7 @@ from costing.contract.plan_bounds import (
     MOST_ALIKE,
     MOST_PLACES,
     TOLERANCE_C,
+    USUAL_PIECES,
 )
 from costing.contract.problems import Problems
 from costing.contract.ranges import Range, Ranges, check_ranges
@@ -28,7 +29,10 @@ OUT: Final[Ranges] = {"count": _from_to(1, MOST_ALIKE)}
 RECIPE: Final[Ranges] = {
     "kg_per_place": Range("schema", f"above 0 and at most {KG_PER_PLACE} kg", 0, KG_PER_PLACE, above_least=True)
 }
-PRODUCT: Final[Ranges] = {"mold_back_days": _from_to(0, BACK_DAYS, " days")}
+PRODUCT: Final[Ranges] = {
+    "mold_back_days": _from_to(0, BACK_DAYS, " days"),
+    "usual_pieces": Range("schema", f"above 0 and at most {USUAL_PIECES}", 0, USUAL_PIECES, above_least=True),
+}
 PROFILE: Final[Ranges] = {"longest_wait_min": _from_to(1, LONGEST_WAIT_MIN, " minutes")}
 _PLACES: Final = _from_to(1, MOST_PLACES)
 _KINDS: Final = ("oven", "refrigerator", "freezer", "rack", "bench")

@@ -83,6 +83,8 @@ class Product:
         Whether the mold leaves with the customer.
     mold_back_days : int, optional
         Days after the event until a mold that left is back or replaced; None where it does not come back.
+    usual_pieces : Fraction, optional
+        Pieces of it for each guest where nothing is chosen yet [each]; None where it is not usual.
     """
 
     code: str
@@ -111,6 +113,7 @@ class Product:
     mold_free_after: int | None = None
     mold_leaves: bool = False
     mold_back_days: int | None = None
+    usual_pieces: Fraction | None = None
 
     def __str__(self) -> str:
         return self.name

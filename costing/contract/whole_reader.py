@@ -196,7 +196,7 @@ def _product(product: Product, item: Item) -> Product:
         steps=_steps(item) if "steps" in item else product.steps,
         mold=item.get("mould"),
         load_places=tuple(sorted(item.get("load_places", {}).items())),
-        **_given(item, ("fill_height_cm", "keeps_hours"), others),
+        **_given(item, ("fill_height_cm", "keeps_hours", "usual_pieces"), others),
     )
 
 

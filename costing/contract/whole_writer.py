@@ -189,6 +189,7 @@ def _product(item: Product, kinds: dict[str, str]) -> Item:
             ("mold_free_after", item.mold_free_after, None),
             ("mold_leaves", item.mold_leaves, False),
             ("mold_back_days", item.mold_back_days, None),
+            ("usual_pieces", item.usual_pieces, None),
             ("active", item.active, True),
         )
     )

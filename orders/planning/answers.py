@@ -14,7 +14,7 @@ from costing.plan.verdicts import UNDECIDED
 from orders.planning.plans import DaysPlan
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
-from orders.planning.usual import Asked
+from orders.planning.usual import ORDERED, Asked
 
 NO_VEHICLE: Final = "no_vehicle"
 NO_WAY: Final = "no_way"
@@ -42,8 +42,8 @@ class WindowAnswered:
     """The verdict; how many other orders were counted; those that have no place themselves; what was not counted.
 
     ``unstated`` is as in :class:`Promise`; ``assumed`` names the defaults that counted: `NO_VEHICLE`, `NO_WAY`;
-    ``usual`` are code and units of what counted where nothing is chosen yet. ``near`` are times of leaving around the
-    one asked for that work as it is planned now, in the order to offer them.
+    ``usual`` are code and units of what counted where nothing is chosen yet, ``usual_by`` what they rest on. ``near``
+    are times of leaving around the one asked for that work as it is planned now, in the order to offer them.
     """
 
     verdict: str
@@ -56,6 +56,7 @@ class WindowAnswered:
     assumed: tuple[str, ...] = ()
     usual: tuple[tuple[str, int], ...] = ()
     near: tuple[Leaving, ...] = ()
+    usual_by: str = ORDERED
 
     def written(self) -> dict[str, Any]:
         """Return it as it is stored."""
@@ -73,6 +74,7 @@ class WindowAnswered:
             "unstated": self.unstated,
             "assumed": list(self.assumed),
             "usual": [list(one) for one in self.usual],
+            "usual_by": self.usual_by,
         }
 
 
@@ -93,7 +95,16 @@ def answered(
     verdict = UNDECIDED if undecided else found.verdict
     assumed, usual = tuple(_assumed(kitchen, trip)), tuple(asked.units.items()) if asked.usual else ()
     return WindowAnswered(
-        verdict, reasons, found.instead, len(kitchen.promised), over, uncounted, found.unstated, assumed, usual
+        verdict,
+        reasons,
+        found.instead,
+        len(kitchen.promised),
+        over,
+        uncounted,
+        found.unstated,
+        assumed,
+        usual,
+        usual_by=asked.usual,
     )
 
 
@@ -133,4 +144,5 @@ def read(stored: Mapping[str, Any]) -> WindowAnswered:
         tuple(stored.get("assumed", ())),
         tuple((code, units) for code, units in stored.get("usual", ())),
         tuple((moment(begin), moment(end)) for begin, end in stored.get("near", ())),
+        stored.get("usual_by", ORDERED),
     )

@@ -22,7 +22,7 @@ from orders.planning.problem import leaving
 from orders.planning.promise import Leaving
 from orders.planning.selectors import window_check
 from orders.planning.unsure import unsure_of
-from orders.planning.usual import usual_units
+from orders.planning.usual import ORDERED, STATED, usual_units
 from orders.quotes.models import Quote
 
 #: After so long a page no longer looks for an answer by itself.
@@ -117,6 +117,9 @@ def _defaults(found: WindowAnswered, inquiry_id: int) -> Iterator[DefaultShown]:
     if NO_VEHICLE in found.assumed:
         words = gettext("No vehicle is entered, so one counts: one delivery at a time.")
         yield DefaultShown(words, gettext("Enter vehicles"), reverse("kitchen-delivery"))
+    if found.usual and found.usual_by == ORDERED:
+        words = gettext("You can state what you usually serve instead.")
+        yield DefaultShown(words, gettext("Enter usual desserts"), reverse("usual-desserts"))
     if NO_WAY in found.assumed:
         words = gettext("Nobody entered how long the drive takes, so %(minutes)s minutes count for the way back.")
         address = reverse("inquiry-edit", args=[inquiry_id])
@@ -153,9 +156,12 @@ def _usual(found: WindowAnswered, book: Book) -> str:
     items = [
         gettext("%(count)s × %(name)s") % {"count": units, "name": names.get(code, code)} for code, units in found.usual
     ]
-    words = gettext(
-        "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: %(table)s."
-    )
+    if found.usual_by == STATED:
+        words = gettext("Nothing is chosen yet. Checked with your usual desserts for so many guests: %(table)s.")
+    else:
+        words = gettext(
+            "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: %(table)s."
+        )
     return words % {"table": display.joined(items)}
 
 

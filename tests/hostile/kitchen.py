@@ -82,6 +82,7 @@ def _rows_nobody_uses() -> None:
     out = OutData(date(2027, 3, 1), time(0), date(2027, 3, 3), time(0), reason="service")
     station_out_add(station_id=rack.pk, data=out)
     Vehicle.objects.create(name="White van")
+    Product.objects.filter(code="quince-square").update(usual_pieces=2)
     Mold.objects.create(name="Fluted tin", diameter_cm=Decimal(20), height_cm=Decimal(4))
     Vessel.objects.create(name="Tub", diameter_cm=Decimal(20), height_cm=Decimal(10))
     tax = TaxCategory.objects.create(code="books", name="Books", position=9)

@@ -58,6 +58,7 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         if body:
             spreadsheet_compare(spreadsheet_id=sheet.pk)
         sheets.append(sheet.pk)
+    Product.objects.filter(code="quince-square").update(usual_pieces=2)
     PriceRule.objects.get_or_create(code="house", defaults={"margin": Decimal("0.5")})
     Mold.objects.get_or_create(name="Ring", defaults={"shape": "round", "diameter_cm": Decimal(24), "owned": 4})
     Vessel.objects.get_or_create(name="Tub", defaults={"diameter_cm": Decimal(24), "height_cm": Decimal(10)})

@@ -78,6 +78,7 @@ EDITS = {
     "inquiry-edit": {"title": "Another title"}, "customer-edit": {"phone": "555 0101"},
     "order-note": {"note": "Nuts apart"}, "kitchen-profile": {"phone": "555 0101"},
     "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
+    "usual-desserts": {"usual-0-pieces": "0.7"},
     "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},
     "kitchen-stations-edit": {"hourly": "31"}, "kitchen-rules-edit": {"margin": "41"},
     "kitchen-taxes-edit": {"name": "Another name"}, "quote-override": {"reason": "Our first wedding"},

@@ -193,6 +193,7 @@ def whole_kitchen() -> dict[str, Any]:
         "load_places": {"oven": 2, "refrigerator": 4},
         "mold_leaves": True,
         "mold_back_days": 3,
+        "usual_pieces": "0.5",
         "active": False,
         "steps": _tart_steps(),
     }

@@ -278,11 +278,31 @@ def test_an_inquiry_without_a_table_is_checked_with_what_was_made_most_and_says_
     assert checked(draft) == AS_PLANNED
     page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
     words = "Nothing is chosen yet. Checked with what you made most in the past year, for so many guests: "
+    assert "You can state what you usually serve instead. Enter usual desserts" in page
     assert f"{words}3 × Walnut sponge cake, two tiers; 6 × Custard tart, 10 cm." in page
     Inquiry.objects.filter(pk=draft.inquiry_id).update(guests=4000)
     draft = Quote.objects.get(pk=draft.pk)
     assert window_answered(draft, NOW) is None
     assert checked(draft) in (IMPOSSIBLE, UNDECIDED)
+
+
+def test_what_the_owner_states_as_usual_is_checked_and_named_before_what_was_ordered(owner: Client) -> None:
+    """Half a serving of cake and one tart and a half for each guest; of what is not sold any more nothing."""
+    for code, each in (("walnut-cake", "0.5"), ("custard-tart", "1.5"), ("quince-square", "9")):
+        Product.objects.filter(code=code).update(usual_pieces=Decimal(each))
+    Product.objects.filter(code="quince-square").update(active=False)
+    catalog_changed()
+    draft = cakes(1, guests=50, pieces_per_guest=None)
+    draft.lines.all().delete()
+    # 25 pieces of cake, and 75 tarts in boxes of six.
+    assert usual_units(draft.inquiry, NOW) == {"walnut-cake": 1, "custard-tart": 72}
+    assert checked(draft) in (AS_PLANNED, BY_REARRANGING, UNDECIDED)
+    page = text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+    assert "Nothing is chosen yet. Checked with your usual desserts for so many guests: " in page
+    assert "You can state what you usually serve instead." not in page
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(pieces_per_guest=Decimal(4))
+    doubled = usual_units(Inquiry.objects.get(pk=draft.inquiry_id), NOW)
+    assert doubled == {"walnut-cake": 2, "custard-tart": 150}
 
 
 def test_without_guests_or_orders_an_empty_table_is_not_checked(owner: Client) -> None:

@@ -36,7 +36,16 @@ def test_a_kitchen_nobody_has_described_has_the_defaults_of_the_book() -> None:
         (
             Product(),
             values.Product("c", "n", "g", 1, "t"),
-            ("stands_on", "covered", "carried", "cooling_rule", "active", "mold_leaves", "mold_back_days"),
+            (
+                "stands_on",
+                "covered",
+                "carried",
+                "cooling_rule",
+                "active",
+                "mold_leaves",
+                "mold_back_days",
+                "usual_pieces",
+            ),
         ),
         (
             Station(),
