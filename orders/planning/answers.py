@@ -11,7 +11,7 @@ from costing.plan.explaining import Reason
 from costing.plan.problem import HANDS
 from costing.plan.proofs import SureUse
 from costing.plan.verdicts import UNDECIDED
-from orders.planning.plans import DaysPlan
+from orders.planning.plans import DaysPlan, Over
 from orders.planning.problem import KitchenProblem
 from orders.planning.promise import Leaving, Promise
 from orders.planning.usual import ORDERED, Asked
@@ -19,6 +19,8 @@ from orders.planning.usual import ORDERED, Asked
 NO_VEHICLE: Final = "no_vehicle"
 NO_WAY: Final = "no_way"
 NOTHING: Final = Asked()
+#: So many causes are named of what has no place itself.
+MOST_NAMED: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,20 +81,23 @@ class WindowAnswered:
 
 
 def answered(
-    found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING, *, undecided: bool = False
+    found: Promise, plan: DaysPlan, trip: Trip | None = None, asked: Asked = NOTHING, *, behind: Sequence[Over] = ()
 ) -> WindowAnswered:
     """Return what is stored of a verdict about what is ``asked`` for, and ``trip`` takes away.
 
-    ``undecided`` where a yes waits for a place of what is promised itself.
+    ``behind`` is what of the promised has no place itself, and a yes waits for it: that is not decided then, and what
+    is in the way is what is in the way of these.
     """
     kitchen = plan.kitchen
     reasons = tuple(_reason(one, kitchen) for one in found.reasons)
     if found.sure_use is not None:
         reasons = (_sure(found.sure_use, kitchen),)
+    if behind:
+        reasons = tuple(dict.fromkeys(each for one in behind for each in _of_over(one, kitchen)))[:MOST_NAMED]
     over = tuple(dict.fromkeys(one.order for one in plan.over))
     people = () if states_people(kitchen.book) else (HANDS,)
     uncounted = (*people, *(str(one) for one in kitchen.book.stations if one.places is None))
-    verdict = UNDECIDED if undecided else found.verdict
+    verdict = UNDECIDED if behind else found.verdict
     assumed, usual = tuple(_assumed(kitchen, trip)), tuple(asked.units.items()) if asked.usual else ()
     return WindowAnswered(
         verdict,
@@ -117,6 +122,14 @@ def _assumed(kitchen: KitchenProblem, trip: Trip | None) -> Iterator[str]:
         yield NO_VEHICLE
     if trip is not None and trip.unstated:
         yield NO_WAY
+
+
+def _of_over(one: Over, kitchen: KitchenProblem) -> Iterator[InTheWay]:
+    """Yield what is in the way of a load that has no place."""
+    if one.sure_use is not None:
+        yield _sure(one.sure_use, kitchen)
+    else:
+        yield from (_reason(each, kitchen) for each in one.reasons)
 
 
 def _reason(one: Reason, kitchen: KitchenProblem) -> InTheWay:

@@ -231,18 +231,19 @@ class _Search:
         return found.verdict != AS_PLANNED or begin < self.kitchen.minute(order.leaves[1])
 
     def _slot(self, found: Promise, days: DaysPlan, known: Collection[str]) -> Slot:
-        waits = found.holds and not self.budget.slowly and any(self._competes(one, found) for one in days.over)
+        waiting = found.holds and not self.budget.slowly
+        behind = [one for one in days.over if self._competes(one, found)] if waiting else []
         plan, problem = (days.plan, days.problem) if found.plan is None else (found.plan, found.problem or days.problem)
         codes = [one.batch for one in days.over] or list(known)
         here = frozenset(one.quote_id for one in self.kitchen.promised)
         return Slot(
             self.rests_on,
             found,
-            answered(found, days, self.trip, undecided=waits and found.holds),
+            answered(found, days, self.trip, behind=behind),
             self.placements.written(plan, problem),
             self.placements.names(self.kitchen.problem(), codes),
             here | {self.quote.pk},
-            waits,
+            bool(behind),
         )
 
 

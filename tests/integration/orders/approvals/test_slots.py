@@ -14,7 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from orders.approvals import placing
 from orders.approvals.links import link_create
@@ -27,7 +27,7 @@ from orders.planning.slots import ASKING, LOOKING, Slot, slot_found
 from orders.quotes.models import Quote
 from orders.records.slot_errors import NoSlot, SlotUndecided, TimeTaken, TimeUnsure
 from orders.records.states import QuoteStatus
-from tests.factories import BY
+from tests.factories import BY, line_make, sent_make, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.approvals.rings import FIT, SOON, approve, cakes, filled, record, rings_make
 
@@ -227,3 +227,17 @@ def test_a_plan_goes_on_when_the_catalog_changes() -> None:
     assert {one["of"] for one in KitchenPlan.objects.get().placed if one["of"]} == {
         quote.pk for quote in (*quotes, last)
     }
+
+
+def test_where_the_catalog_left_too_little_for_what_is_promised_it_is_named() -> None:
+    """Seen: nothing may wait any more, and the next approval read that the kitchen checks, with no word of the rings."""
+    filled()
+    ProductStep.objects.filter(product__code="walnut-cake").update(hold_max=0)
+    catalog_changed()
+    tarts = sent_make(table=table_make(lines=(line_make("custard-tart", 6),), extras=()))
+    found = slot_found(tarts, at=SOON)
+    assert found is not None
+    assert found.waits
+    assert found.undecided
+    assert "mold:Ring, 10 in" in {one.cause for one in found.answer.in_the_way}
+    assert found.answer.over
