@@ -1,7 +1,8 @@
 """A kitchen's own problem, from its Book: loads of what its orders' tables take, and the components these are made of.
 
-Loads of one product are alike and each is placed by itself. A recipe's batches are made as the plan needs them: for
-several products and several orders where keeping time and bowl allow it.
+Full loads of one product are alike and each is placed by itself. One that is not full may serve several orders, while
+it keeps and has room. A recipe's batches are made as the plan needs them: for several products and several orders where
+keeping time and bowl allow it.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
-from costing.contract import Book, Product
+from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
 from costing.plan.book_kitchen import first_cold_vehicle, most_people
 from costing.plan.grid import GRID_MIN
@@ -26,6 +27,9 @@ SHARES: Final = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(3, 4),
 LEAST_G: Final = 250
 """The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
 sizes, so that a plan's batches stay what they are."""
+
+_MOST_SIZES: Final = 24
+"""So many sizes of a load that serves several orders; the amount of each order alone is one besides."""
 
 DRIVE: Final = "drive"
 COLD_DRIVE: Final = "drive/cold"
@@ -72,7 +76,8 @@ class Table:
     trip : Trip or None
         The drive; None for what is picked up.
     begun : mapping of str to tuple of int
-        Code of a product -> when loads of it began to cool, as records say [min].
+        Code of a product, or `recipe:` and that of a recipe -> when loads or batches of it began to cool, as records
+        say [min].
     """
 
     code: str
@@ -119,27 +124,28 @@ class Deriving:
         KeyError
             When a product is not in the Book.
         """
-        batches = (
-            Batch(
-                f"{table.code}/{product}/{number}",
-                making,
-                begun=self._begun(table, product, number, making),
-                kind="" if full else product,
-            )
-            for product, units in sorted(table.units.items())
-            for number, (making, full) in enumerate(self._loads(self.book.product(product), units), 1)
-        )
+        batches = (batch for code in sorted(table.units) for batch in self._batches(table, self.book.product(code)))
         return Order(table.code, table.windows, (*self._drive(table), *batches))
 
-    def _begun(self, table: Table, product: str, number: int, making: Making) -> tuple[int, int] | None:
-        """Return the step in which a load began to cool, and when, by records: the first is the first load's."""
-        times, steps = table.begun.get(product, ()), self.book.product(product).steps
-        cold = [*self._product_cold.get(product, {}), *(at for at, step in enumerate(steps) if step.kind in COLD)]
-        if number > len(times) or not cold:
-            return None
-        name = f"product:{product}/{min(cold)}"
-        at = next((at for at, element in enumerate(making.elements) if element.name == name), None)
-        return None if at is None else (at, times[number - 1])
+    def _batches(self, table: Table, product: Product) -> Iterator[Batch]:
+        """Yield each load of a product; of one that may serve other orders too, what is taken."""
+        for number, amount in enumerate(self._amounts(product, self._made(product, table.units[product.code])), 1):
+            code = f"{table.code}/{product.code}/{number}"
+            cooled = self._cooled(table, f"product:{product.code}", product.steps, number)
+            if shared(product, amount):
+                yield Batch(code, self.makings.of_share(product, amount, cooled))
+                continue
+            making = self._load(product, amount, table)
+            full = product.load is not None and amount.units == product.load
+            yield Batch(code, making, begun=_position(making, cooled), kind="" if full else product.code)
+
+    def _cooled(self, table: Table, code: str, steps: Sequence[Step], number: int = 1) -> tuple[str, int] | None:
+        """Return the step in which a load or batch began to cool, and when, by records: the first is the first's."""
+        kind, _, name = code.partition(":")
+        times = table.begun.get(name if kind == "product" else code, ())
+        known = self._product_cold.get(name, {}) if kind == "product" else {}
+        cold = [*known, *(at for at, step in enumerate(steps) if step.kind in COLD)]
+        return None if number > len(times) or not cold else (f"{code}/{min(cold)}", times[number - 1])
 
     def _drive(self, table: Table) -> Iterator[Batch]:
         """Yield the drive: a vehicle and people, from when the order leaves until they are back.
@@ -165,21 +171,39 @@ class Deriving:
         tables : iterable of Table
             What all orders take.
         """
+        made = [
+            (self.book.product(code), self._made(self.book.product(code), units))
+            for table in tables
+            for code, units in sorted(table.units.items())
+        ]
         grams: dict[int, Fraction] = {}
-        for table in tables:
-            for product, units in sorted(table.units.items()):
-                line = self.compiled.line_demand(self.compiled.product_at[product], units)
-                for recipe, each in self.compiled.exact.products[line.product].fill:
-                    grams[recipe] = grams.get(recipe, Fraction(0)) + each * line.made
-        found = []
+        for product, count in made:
+            for recipe, each in self.compiled.exact.products[self.compiled.product_at[product.code]].fill:
+                grams[recipe] = grams.get(recipe, Fraction(0)) + each * count
+        return (*self._shared_loads(made), *self._recipes(grams))
+
+    def _shared_loads(self, made: Iterable[tuple[Product, int]]) -> Iterator[Component]:
+        """Yield the loads that may serve several orders, in the sizes that these may take together."""
+        loads: dict[str, set[int]] = {}
+        for product, count in made:
+            for amount in self._amounts(product, count):
+                if shared(product, amount):
+                    sums = loads.get(product.code, set())
+                    loads[product.code] = _sums(sums, ceil(amount.units), product.load or 0)
+        for code, sums in sorted(loads.items()):
+            product = self.book.product(code)
+            sizes = (Size(units, self._load(product, Amount(Fraction(units)))) for units in sorted(sums))
+            yield Component(f"product:{code}", tuple(sizes))
+
+    def _recipes(self, grams: dict[int, Fraction]) -> Iterator[Component]:
+        """Yield the components for so much of each recipe, and of what these take."""
         for recipe, row in enumerate(self.compiled.exact.recipes):  # each stands before what it uses
             if recipe not in grams:
                 continue
-            found.append(self._component(recipe, ceil(grams[recipe])))
+            yield self._component(recipe, ceil(grams[recipe]))
             made = grams[recipe] if row.least is None else max(row.least, grams[recipe])
             for sub, each in row.subs:
                 grams[sub] = grams.get(sub, Fraction(0)) + each * made
-        return tuple(found)
 
     def _component(self, recipe: int, needed: int) -> Component:
         limit, code = self.compiled.exact.recipes[recipe].limit, self.compiled.recipes[recipe].code
@@ -194,24 +218,25 @@ class Deriving:
         taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
         return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
 
-    def _loads(self, product: Product, units: int) -> Iterator[tuple[Making, bool]]:
-        """Yield how each load is made, and whether it is full.
+    def _made(self, product: Product, units: int) -> int:
+        """Return how many are made for so many ordered, with spares."""
+        return self.compiled.line_demand(self.compiled.product_at[product.code], units).made
+
+    def _load(self, product: Product, amount: Amount, table: Table | None = None) -> Making:
+        """Return how one load is made; of a ``table`` records may say when what it takes began to cool."""
+        fill = self.compiled.exact.products[self.compiled.product_at[product.code]].fill
+        taken = [
+            part
+            for recipe, grams in fill
+            for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units, table)
+        ]
+        return self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken)
+
+    def _amounts(self, product: Product, made: int) -> Sequence[Amount]:
+        """Return how much each load is: as its product says, else what its molds take.
 
         What has no load of its own is divided until nobody stands at it too long.
         """
-        at = self.compiled.product_at[product.code]
-        line = self.compiled.line_demand(at, units)
-        for amount in self._amounts(product, line.made):
-            taken = [
-                part
-                for recipe, grams in self.compiled.exact.products[at].fill
-                for part in self._parts(self._step_of(product, recipe), recipe, grams * amount.units)
-            ]
-            full = product.load is not None and amount.units == product.load
-            yield self.makings.of_product(product, amount, self._product_cold.get(product.code, {}), taken), full
-
-    def _amounts(self, product: Product, made: int) -> Sequence[Amount]:
-        """Return how much each load is: as its product says, else what its molds take, or nobody stands at too long."""
         if product.load is not None:
             whole, rest = divmod(made, product.load)
             return [Amount(Fraction(product.load))] * whole + [Amount(Fraction(rest))] * bool(rest)
@@ -227,14 +252,40 @@ class Deriving:
         code = self.compiled.recipes[recipe].code
         return next((number for number, step in enumerate(product.steps) if code in step.takes), 0)
 
-    def _parts(self, step: int, recipe: int, grams: Fraction) -> Iterator[Taken]:
+    def _parts(self, step: int, recipe: int, grams: Fraction, table: Table | None = None) -> Iterator[Taken]:
         """Yield what a step takes of a recipe, in parts that one batch can give."""
-        limit = self.compiled.exact.recipes[recipe].limit
+        limit, one = self.compiled.exact.recipes[recipe].limit, self.compiled.recipes[recipe]
         count = 1 if limit is None else max(1, ceil(grams / limit))
-        if grams > 0:
-            yield from (
-                Taken(step, f"recipe:{self.compiled.recipes[recipe].code}", _whole(grams / count, limit)),
-            ) * count
+        code = f"recipe:{one.code}"
+        for number in range(1, count + 1) if grams > 0 else ():
+            cooled = None if table is None else self._cooled(table, code, one.steps, number)
+            yield Taken(step, code, _whole(grams / count, limit), cooled)
+
+
+def shared(product: Product, amount: Amount) -> bool:
+    """Return whether a load may serve other orders too: it is not full, and no mold leaves with it.
+
+    Parameters
+    ----------
+    product : Product
+        Of the Book.
+    amount : Amount
+        Units in the load.
+    """
+    return product.load is not None and amount.units < product.load and not product.mold_leaves
+
+
+def _sums(sums: set[int], units: int, load: int) -> set[int]:
+    """Return what some amounts and one more may come to together within a load; not every one where they are many."""
+    more = {units, *(one + units for one in sums if one + units <= load)} - sums
+    room = max(0, _MOST_SIZES - len(sums))
+    return sums | {units} | set(sorted(more)[:room])
+
+
+def _position(making: Making, cooled: tuple[str, int] | None) -> tuple[int, int] | None:
+    """Return a step's position and when it began."""
+    names = [element.name for element in making.elements]
+    return None if cooled is None or cooled[0] not in names else (names.index(cooled[0]), cooled[1])
 
 
 def _up_to(needed: int) -> list[int]:

@@ -48,11 +48,12 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What a step takes of a recipe [g]."""
+    """What a step takes of a recipe [g], and when records say that its batch began to cool."""
 
     step: int
     recipe: str
     grams: int
+    begun: tuple[str, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +108,23 @@ class Makings:
             free = len(product.steps) + 1
         elements = [_with(element, mold) if mold is not None and at < free else element for at, element in begun]
         return Making(tuple(elements), tuple(_needs(begun, taken)))
+
+    @staticmethod
+    def of_share(product: Product, amount: Amount, begun: tuple[str, int] | None) -> Making:
+        """Return how what an order takes of a load is made that may serve others too: it is there when it leaves.
+
+        Parameters
+        ----------
+        product : Product
+            Of the Book.
+        amount : Amount
+            Whole units of it.
+        begun : tuple of (str, int) or None
+            The step in which the load began to cool, and when, by records.
+        """
+        name = f"product:{product.code}"
+        taken = Element(f"{name}/{len(product.steps)}", 0, 0, attended=False)
+        return Making((taken,), (Need(0, name, ceil(amount.units), begun),))
 
     def of_recipe(self, recipe: Recipe, kilograms: Fraction, cold: Cold, taken: Sequence[Taken]) -> Making:
         """Return how one batch of a recipe is made; the last element is the stay until it is used up.
@@ -259,4 +277,4 @@ def _needs(begun: Sequence[tuple[int, Element]], taken: Sequence[Taken]) -> Iter
     for number, (at, _) in enumerate(begun):
         first.setdefault(at, number)
     for one in taken:
-        yield Need(first.get(one.step, 0), one.recipe, one.grams)
+        yield Need(first.get(one.step, 0), one.recipe, one.grams, one.begun)

@@ -125,12 +125,38 @@ class Placing(Places):
         component = need.component
         if component in self.single:
             return self._serve_single(taking, component)
-        ways = (self._join, self._begin) if join else (self._begin, self._join)
+        ways = (self._join, self._begin) if join or need.begun is not None else (self._begin, self._join)
         for way in ways:
             found = way(taking, component)
             if found is not None:
                 return found
         return None
+
+    def recorded(self, code: str) -> bool:
+        """Return whether what a load takes began where records say, as far as they say anything.
+
+        Parameters
+        ----------
+        code : str
+            A load that is placed.
+        """
+        place = self.places[code]
+        pairs = zip(place.chain.needs, place.suppliers, strict=True)
+        return all(self._began_so(self.places[supplier], need) for need, supplier in pairs if supplier in self.places)
+
+    def _began_so(self, place: Place, need: Need) -> bool:
+        musts = self._musts_of(place.chain, need)
+        return all(slots >> place.boundaries[at] & 1 for at, slots in musts.items())
+
+    def _musts_of(self, chain: Chain, need: Need) -> Musts:
+        """Return the slot at which a step of what is taken began by records; nothing where they say nothing."""
+        names = [element.name for element in chain.elements]
+        if need.begun is None or need.begun[0] not in names:
+            return {}
+        return {names.index(need.begun[0]): 1 << max(0, need.begun[1] // self.capacity.grid)}
+
+    def _need(self, taking: Taking) -> Need:
+        return self.places[taking.batch].chain.needs[taking.need]
 
     def _serve_single(self, taking: Taking, component: str) -> str | None:
         if not self.made[component]:
@@ -142,13 +168,18 @@ class Placing(Places):
         most = self.sizes[component][-1][0]
         able = [self.places[code] for code in self.made[component]]
         able = [place for place in able if place.amount + taking.amount <= most]
+        able = [place for place in able if self._began_so(place, self._need(taking))]
         for place in able:
             if self._lengthen(place, taking, time):
                 return place.code
         for place in able:
-            if place.code not in self.fixed and self._make_larger(place, taking):
+            if place.code not in self.fixed and not self._is_recorded(place) and self._make_larger(place, taking):
                 return place.code
         return None
+
+    def _is_recorded(self, place: Place) -> bool:
+        """Return whether records say when a batch began: nothing more goes into it then."""
+        return any(self._need(taking).begun is not None for taking in place.takings)
 
     def _lengthen(self, place: Place, taking: Taking, time: int) -> bool:
         """Serve one more from a batch as it is, its last stay perhaps longer."""
@@ -193,7 +224,10 @@ class Placing(Places):
         if size is None:
             return False
         chain = self.sizes[component][size][1]
-        begins = begins_before(self.capacity, chain, first, end, self.low)
+        musts = self._musts_of(chain, self._need(takings[0]))
+        begins = begins_before(self.capacity, chain, first, end, self.low, musts) if musts else None
+        if begins is None:
+            begins = begins_before(self.capacity, chain, first, end, self.low)
         if begins is None:
             return False
         slots, tries = begins[0], 2 if chain.needs else 1

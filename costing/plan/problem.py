@@ -130,11 +130,14 @@ class Need:
         Code of the component.
     amount : int
         How much, in the component's own unit; above 0.
+    begun : tuple of (str, int) or None
+        Name of a step of the component, and when records say that it began in the batch that was taken from [min].
     """
 
     element: int
     component: str
     amount: int = 1
+    begun: tuple[str, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

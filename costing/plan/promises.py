@@ -14,9 +14,10 @@ from random import Random
 from costing.plan.bit_sets import first, last, span
 from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, chain_of
-from costing.plan.explaining import Explainer, Reason
+from costing.plan.explaining import Reason
 from costing.plan.fast_checking import FastChecker
 from costing.plan.insertion import begins_after, begins_before, occupy
+from costing.plan.needs_explained import reasons_of
 from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Batch, Order, Plan, Problem, Span
 from costing.plan.proofs import Possible, SureUses
@@ -246,19 +247,7 @@ class PromiseCheck:
 
     def _reasons(self, chain: Chain, leaves: int) -> tuple[Reason, ...]:
         """Return what is in the way of a load in an empty kitchen, or of what it takes."""
-        found = Explainer(self.empty, chain, leaves, self.low).reasons()
-        if found:
-            return found
-        for leaving in leaving_times(leaves, 1):
-            begins = begins_before(self.empty, chain, leaving, leaving, self.low)
-            for need in chain.needs if begins is not None else ():
-                used = begins[need.element] if begins is not None else 0
-                sizes = next(one.sizes for one in self.problem.components if one.code == need.component)
-                own = chain_of(sizes[0].making, self.empty)
-                found = Explainer(self.empty, own, used, self.low).reasons()
-                if found:
-                    return found
-        return ()
+        return reasons_of(self._blank, chain, leaves, self.empty)
 
     def _yes(self, plan: Plan, order: Order, verdict: str) -> Answer | None:
         return Answer(verdict, plan) if self._checker.holds(plan, (*self.problem.orders, order)) else None

@@ -28,12 +28,15 @@ class Placements:
     def written(self, plan: Plan, problem: Problem) -> list[Fact]:
         """Return a plan as it is stored."""
         names = self._names(problem)
+        most = {one.code: [size.most for size in one.sizes] for one in problem.components}
         return [
             {
                 **_named(names.get(place.code, (0, place.code))),
                 "at": [minute + self.origin for minute in place.boundaries],
                 "in": [list(units) for units in place.units],
-                **({"component": place.component, "size": place.size} if place.component else {}),
+                **(
+                    {"component": place.component, "most": most[place.component][place.size]} if place.component else {}
+                ),
                 **({"for": [_taken(one, names) for one in place.takings]} if place.takings else {}),
             }
             for place in plan.placed
@@ -65,13 +68,16 @@ class Placements:
         It may break a rule by the catalog of today: :func:`sound` tells.
         """
         places: dict[str, Placed] = {}
+        sizes = {one.code: [size.most for size in one.sizes] for one in problem.components}
         for one in stored:
             code = self.code(one["of"], one["batch"])
             if code is not None:
                 boundaries = tuple(minute - self.origin for minute in one["at"])
                 units, component = tuple(tuple(units) for units in one["in"]), one.get("component", "")
                 takings = tuple(self._takings(one.get("for", ())))
-                places[code] = Placed(code, boundaries, units, component, one.get("size", 0), takings)
+                size = _size(one, sizes.get(component, ()))
+                if size is not None:
+                    places[code] = Placed(code, boundaries, units, component, size, takings)
         return _whole(places, problem)
 
     def _takings(self, stored: Iterable[Sequence[Any]]) -> Iterator[Taking]:
@@ -79,6 +85,13 @@ class Placements:
             code = self.code(of, batch)
             if code is not None:
                 yield Taking(code, need, amount)
+
+
+def _size(one: Fact, sizes: Sequence[int]) -> int | None:
+    """Return the place of a stored batch's size among those of today; None where there is none of it."""
+    if "most" not in one:
+        return int(one.get("size", 0))
+    return sizes.index(one["most"]) if one["most"] in sizes else None
 
 
 def placements_of(kitchen: KitchenProblem, more: Mapping[int, str]) -> Placements:

@@ -6,7 +6,8 @@ from datetime import datetime
 from typing import Final
 
 from costing.plan.checking import violations
-from costing.plan.explaining import Explainer, Reason
+from costing.plan.explaining import Reason
+from costing.plan.needs_explained import reasons_of
 from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck, made_for
@@ -100,7 +101,7 @@ def _begun_with(problem: Problem, stored: Plan, fixed: frozenset[str]) -> Placin
     placing = Placing(problem)
     if stored.placed:
         placing.load(stored)
-        for code in placing.begun:
+        for code in list(placing.loads):
             _as_recorded(placing, code)
         placing.settle()
         placing.fixed |= made_for(placing.plan(), fixed)
@@ -108,14 +109,20 @@ def _begun_with(problem: Problem, stored: Plan, fixed: frozenset[str]) -> Placin
 
 
 def _as_recorded(placing: Placing, code: str) -> None:
-    ((step, slot),) = placing.begun[code].items()
     leaves = placing.leaves(placing.order_of[code])
-    if leaves is None or code not in placing.places or slot >> placing.places[code].boundaries[step] & 1:
+    if leaves is None or code not in placing.places or _is_as_recorded(placing, code):
         return
     mark = placing.mark()
     placing.take_out(code)
-    if not placing.put(code, leaves) or not slot >> placing.places[code].boundaries[step] & 1:
+    if not placing.put(code, leaves) or not _is_as_recorded(placing, code):
         placing.back_to(mark)
+
+
+def _is_as_recorded(placing: Placing, code: str) -> bool:
+    """Return whether a load, and what it takes, began where the cooling log says, as far as it says anything."""
+    places = placing.places[code].boundaries
+    itself = all(slots >> places[step] & 1 for step, slots in placing.begun.get(code, {}).items())
+    return itself and placing.recorded(code)
 
 
 def _fixed(problem: Problem, kitchen: KitchenProblem, stored: Plan, now: int) -> frozenset[str]:
@@ -139,6 +146,9 @@ def _placed(
         repair = Repair(placing, movable=loads)
         if loads and repair.first_plan():
             repair.repair(iterations, enough)
+        if low and not first:
+            # What is begun stays, and nothing more goes into the batches it takes from.
+            placing.fixed |= made_for(placing.plan(), loads)
     return placing.unplaced()
 
 
@@ -192,5 +202,4 @@ def _alone(problem: Problem, unplaced: Iterable[str]) -> Iterable[Over]:
 
 def _beside(placing: Placing, code: str) -> Over:
     order = placing.order_of[code]
-    found = Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
-    return Over(order, code, found)
+    return Over(order, code, reasons_of(placing, placing.loads[code], placing.ends(code)))

@@ -35,8 +35,8 @@ class Promised:
     """What is promised to leave in some days: an order, or a quote whose day is kept; its units, when, its drive.
 
     ``number`` is the order's, or the quote's; ``quote_id`` stays what it is when the quote becomes an order. ``begun``
-    is what is in production; ``cooled_from`` are by code of a product the moments at which loads of it began to cool,
-    as the cooling log says.
+    is what is in production, or of which something was measured; ``cooled_from`` are by code of a product (or
+    ``recipe:`` and a recipe's) the moments at which loads and batches of it began to cool, as the cooling log says.
     """
 
     number: str
@@ -105,7 +105,7 @@ class KitchenProblem:
 
     @cached_property
     def begun(self) -> frozenset[str]:
-        """The numbers of the orders in production."""
+        """The numbers of the orders in production, or of which something was measured as it cooled."""
         return frozenset(one.number for one in self.promised if one.begun)
 
     def problem(self, asked: Table | None = None, *, now: datetime | None = None, lax: bool = False) -> Problem:
@@ -162,7 +162,7 @@ def kitchen_problem(
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     rows = rows.exclude(quote__number=besides).select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
-    cooled = cooled_from(one.pk for one in rows if one.status == OrderStatus.IN_PRODUCTION)
+    cooled = cooled_from(one.pk for one in rows)
     ordered = (_promised(one, cooled.get(one.pk, {})) for one in rows)
     held = (_held(one, zone) for one in reserved)
     promised = (*ordered, *(one for one in held if start <= one.leaves[0] < end))
@@ -172,18 +172,25 @@ def kitchen_problem(
 
 
 def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ...]]]:
-    """Return by order and code of a product when its loads began to cool, as records say; one query."""
+    """Return by order when its loads and batches began to cool, as records say; one query.
+
+    By code of a product, or ``recipe:`` and a recipe's; a batch that was made for several orders at once counts for
+    each of them that is among these.
+    """
     found: dict[int, dict[str, set[datetime]]] = {}
-    rows = CoolingRecord.objects.filter(order__in=list(orders), product__isnull=False, started_at__isnull=False)
-    for order, code, began in rows.values_list("order_id", "product__code", "started_at"):
-        if began is not None:
-            found.setdefault(order, {}).setdefault(code, set()).add(began)
+    known = set(orders)
+    rows = CoolingRecord.objects.filter(order__in=known, started_at__isnull=False)
+    for order, product, recipe, common, began in rows.values_list(
+        "order_id", "product__code", "recipe__code", "common", "started_at"
+    ):
+        for one in known & {order, *common}:
+            found.setdefault(one, {}).setdefault(product or f"recipe:{recipe}", set()).add(began)
     return {order: {code: tuple(sorted(times)) for code, times in codes.items()} for order, codes in found.items()}
 
 
 def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promised:
     units, inquiry = units_of(order.lines.all()), order.quote.inquiry
-    leaves, begun = leaving(order.window_start, inquiry), order.status == OrderStatus.IN_PRODUCTION
+    leaves, begun = leaving(order.window_start, inquiry), bool(cooled) or order.status == OrderStatus.IN_PRODUCTION
     return Promised(order.number, order.quote_id, units, leaves, begun, trip_of(inquiry), cooled)
 
 

@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from costing.plan.deriving import Table, Trip
-from costing.plan.explaining import Explainer, Reason
+from costing.plan.explaining import Reason
 from costing.plan.fast_checking import FastChecker
+from costing.plan.needs_explained import reasons_of
 from costing.plan.placing import Placing
 from costing.plan.problem import Order, Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck
@@ -149,7 +150,7 @@ def _checked(problem: Problem, before: Plan, placing: Placing) -> Answer | None:
 
 
 def _in_the_way(placing: Placing, code: str) -> tuple[Reason, ...]:
-    return Explainer(placing.capacity, placing.loads[code], placing.ends(code), placing.low).reasons()
+    return reasons_of(placing, placing.loads[code], placing.ends(code))
 
 
 def _others(leaves: Leaving, others: Sequence[int] = OTHERS) -> Iterator[Leaving]:

@@ -230,7 +230,7 @@ def test_a_plan_goes_on_when_the_catalog_changes() -> None:
 
 
 def test_where_the_catalog_left_too_little_for_what_is_promised_it_is_named() -> None:
-    """Seen: nothing may wait any more, and the next approval read that the kitchen checks, with no word of the rings."""
+    """Seen: nothing may wait any more, and the next approval read that the kitchen checks, without a word of rings."""
     filled()
     ProductStep.objects.filter(product__code="walnut-cake").update(hold_max=0)
     catalog_changed()

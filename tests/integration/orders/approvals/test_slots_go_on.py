@@ -7,6 +7,7 @@ import pytest
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen, Vehicle
 from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import Recipe
 from costing.plan.problem import VEHICLE
 from orders.cooling_log.models import CoolingRecord
 from orders.orders.models import Order
@@ -14,6 +15,7 @@ from orders.orders.services import order_start
 from orders.planning.models import KitchenPlan
 from orders.planning.placements import Fact
 from orders.planning.plans import plan_days
+from orders.planning.problem import cooled_from
 from orders.planning.selectors import kitchen_days
 from orders.planning.slots import Budget, slot_found
 from orders.quotes.models import Quote
@@ -161,8 +163,22 @@ def test_the_log_says_where_a_stored_load_is() -> None:
     CoolingRecord.objects.create(order=first.order, started_at=began, **facts)
     kitchen = kitchen_days(EVENT.date(), EVENT.date())
     found = plan_days(kitchen, stored=stored, now=began)
-    batch = next(one for order in found.problem.orders for one in order.batches if one.begun is not None)
-    assert batch.begun is not None
-    place = found.plan.by_code()[batch.code]
-    assert kitchen.moment(place.boundaries[batch.begun[0]]) == began
-    assert stored.by_code()[batch.code] != place
+    before, place = (
+        next(one for one in plan.placed if one.component == "product:walnut-cake") for plan in (stored, found.plan)
+    )
+    assert kitchen.minute(began) in place.boundaries
+    assert kitchen.minute(began) not in before.boundaries
+
+
+def test_the_log_of_a_batch_is_read_for_each_order_it_was_made_for() -> None:
+    vans(2)
+    both = [cakes(1), cakes(1)]
+    for one in both:
+        approve(one)
+    recipe, began = Recipe.objects.order_by("pk")[0], EVENT.replace(hour=9, minute=0)
+    facts = {"recipe": recipe, "item": recipe.name, "outcome": "met", "recorded_by": BY, "recorded_at": SOON}
+    keys = [one.order.pk for one in both]
+    CoolingRecord.objects.create(order=both[0].order, started_at=began, common=keys, **facts)
+    assert cooled_from(keys) == {key: {f"recipe:{recipe.code}": (began,)} for key in keys}
+    # Nobody pressed that production begins, and yet something of both is made.
+    assert kitchen_days(EVENT.date(), EVENT.date()).begun == {one.order.number for one in both}
