@@ -77,7 +77,9 @@ def _counts() -> bool:
 
 def plan_locked() -> KitchenPlan:
     """Return the plan's row, locked in the caller's transaction; SQLite has one writer only."""
-    KitchenPlan.objects.get_or_create(pk=PLAN_KEY)
+    if not KitchenPlan.objects.filter(pk=PLAN_KEY).exists():
+        KitchenPlan.objects.get_or_create(pk=PLAN_KEY)
+    # Read once: what is placed of a year is megabytes of JSON.
     return KitchenPlan.objects.select_for_update().get(pk=PLAN_KEY)
 
 
