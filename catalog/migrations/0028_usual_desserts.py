@@ -14,6 +14,6 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='product',
             name='usual_pieces',
-            field=catalog.records.fields.ExactDecimalField(blank=True, help_text='pieces for each guest where nothing is chosen yet; empty: not usual', max_length=62, null=True),
+            field=catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True),
         ),
     ]

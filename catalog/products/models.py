@@ -50,9 +50,8 @@ class Product(models.Model):
     mold_back_days = models.PositiveIntegerField(
         null=True, blank=True, help_text="days after the event until it is back or replaced; empty: never"
     )
-    usual_pieces = ExactDecimalField(
-        null=True, blank=True, help_text="pieces for each guest where nothing is chosen yet; empty: not usual"
-    )
+    # Pieces for each guest where nothing is chosen yet; empty: it is not usual.
+    usual_pieces = ExactDecimalField(null=True, blank=True)
     list_price = ExactDecimalField(null=True, blank=True)
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
     active = models.BooleanField(default=True)

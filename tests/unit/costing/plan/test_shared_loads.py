@@ -104,15 +104,15 @@ def test_what_leaves_in_its_mold_is_made_for_one_order() -> None:
     assert [len(deriving.order(table("A", 3)).batches[0].making.elements)] == [4]
 
 
-@pytest.mark.parametrize(("moved", "kind"), [(+25, STAY), (-25, NEED)])
-def test_both_checkers_notice_a_load_that_is_too_old_or_not_there_yet(moved: int, kind: str) -> None:
+@pytest.mark.parametrize(("sooner", "kind"), [(+25, STAY), (-25, NEED)])
+def test_both_checkers_notice_a_load_that_is_too_old_or_not_there_yet(sooner: int, kind: str) -> None:
     """Baked two hours earlier than it keeps, or ready after somebody takes of it."""
     problem = problem_of(book(time(18)), table("A", 3, hour=16), table("B", 4, hour=16))
     plan = planned(problem)
     broken = []
     for place in plan.placed:
         *times, end = place.boundaries
-        broken.append(replace(place, boundaries=(*(t - moved * 5 for t in times), end)) if place.component else place)
+        broken.append(replace(place, boundaries=(*(t - sooner * 5 for t in times), end)) if place.component else place)
     assert kind in {one.kind for one in violations(problem, Plan(tuple(broken)))}
     assert not FastChecker(problem, Plan()).holds(Plan(tuple(broken)), problem.orders)
 
