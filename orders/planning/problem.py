@@ -184,7 +184,8 @@ def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ..
         "order_id", "product__code", "recipe__code", "common", "started_at"
     ):
         for one in known & {order, *common}:
-            found.setdefault(one, {}).setdefault(product or f"recipe:{recipe}", set()).add(began)
+            if began is not None:
+                found.setdefault(one, {}).setdefault(product or f"recipe:{recipe}", set()).add(began)
     return {order: {code: tuple(sorted(times)) for code, times in codes.items()} for order, codes in found.items()}
 
 
