@@ -81,10 +81,23 @@ def chain_of(making: Making, capacity: Capacity) -> Chain:
     return Chain(steps, making.needs, fresh, making.elements)
 
 
+def longest_of(element: Element, grid: int) -> int:
+    """Return how long a step may last at most [slots].
+
+    Parameters
+    ----------
+    element : Element
+        The step in minutes.
+    grid : int
+        Minutes of one slot.
+    """
+    return -(-element.least // grid) if element.longest == element.least else element.longest // grid
+
+
 def _step(element: Element, capacity: Capacity) -> Step:
     grid = capacity.grid
     least = -(-element.least // grid)
-    longest = least if element.longest == element.least else element.longest // grid
+    longest = longest_of(element, grid)
     choices = list(product(*(list(enumerate(capacity.units[use.resource]))[use.among :] for use in element.uses)))
     options = tuple(
         tuple(_claim(capacity, row, use, element) for (_, row), use in zip(choice, element.uses, strict=True))

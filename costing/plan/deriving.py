@@ -28,7 +28,7 @@ LEAST_G: Final = 250
 """The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
 sizes, so that a plan's batches stay what they are."""
 
-_MOST_SIZES: Final = 24
+_MOST_SIZES: Final = 8
 """So many sizes of a load that serves several orders; the amount of each order alone is one besides."""
 
 DRIVE: Final = "drive"
@@ -37,6 +37,10 @@ COLD_DRIVE: Final = "drive/cold"
 
 RecipeCold = Callable[[str, int], Cold]
 """Code of a recipe, and how much of it is made at once [g] -> how long cooling makes its steps."""
+
+
+SharedLoad = tuple[str, int, bool]
+"""Code of a product, units, and whether waits that nobody stated may be long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +104,20 @@ class Deriving:
         The same of a recipe's batch of a size.
     lax : bool
         Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
+    known : dict or None
+        How loads are made that serve several orders, worked out before from the same Book; more are added.
     """
 
     def __init__(
-        self, book: Book, product_cold: Mapping[str, Cold], recipe_cold: RecipeCold, *, lax: bool = False
+        self,
+        book: Book,
+        product_cold: Mapping[str, Cold],
+        recipe_cold: RecipeCold,
+        *,
+        lax: bool = False,
+        known: dict[SharedLoad, Making] | None = None,
     ) -> None:
+        self._known = {} if known is None else known
         self.book = book
         self.compiled: CompiledBook = compile_book(book)
         self.lax = lax
@@ -192,8 +205,14 @@ class Deriving:
                     loads[product.code] = _sums(sums, ceil(amount.units), product.load or 0)
         for code, sums in sorted(loads.items()):
             product = self.book.product(code)
-            sizes = (Size(units, self._load(product, Amount(Fraction(units)))) for units in sorted(sums))
+            sizes = (Size(units, self._shared_load(product, units)) for units in sorted(sums))
             yield Component(f"product:{code}", tuple(sizes))
+
+    def _shared_load(self, product: Product, units: int) -> Making:
+        key = (product.code, units, self.lax)
+        if key not in self._known:
+            self._known[key] = self._load(product, Amount(Fraction(units)))
+        return self._known[key]
 
     def _recipes(self, grams: dict[int, Fraction]) -> Iterator[Component]:
         """Yield the components for so much of each recipe, and of what these take."""

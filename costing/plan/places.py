@@ -8,9 +8,9 @@ from typing import Any
 
 from costing.plan.bit_sets import span
 from costing.plan.capacity import Capacity
-from costing.plan.chains import Chain, chain_of
+from costing.plan.chains import Chain, chain_of, longest_of
 from costing.plan.insertion import occupy
-from costing.plan.problem import Batch, Placed, Plan, Problem, Taking
+from costing.plan.problem import Batch, Placed, Plan, Problem, Size, Taking
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,36 @@ class Place:
         return sum(taking.amount for taking in self.takings)
 
 
+class Sized:
+    """A size of a component in slots, worked out when it is asked for: of many sizes few are ever made.
+
+    Parameters
+    ----------
+    size : Size
+        In minutes.
+    capacity : Capacity
+        Whose rows its steps use.
+    """
+
+    __slots__ = ("_capacity", "_chain", "_size", "most")
+
+    def __init__(self, size: Size, capacity: Capacity) -> None:
+        self._size, self._capacity, self.most = size, capacity, size.most
+        self._chain: Chain | None = None
+
+    @property
+    def chain(self) -> Chain:
+        """Its steps."""
+        if self._chain is None:
+            self._chain = chain_of(self._size.making, self._capacity)
+        return self._chain
+
+    @property
+    def keeps(self) -> int:
+        """The longest its last stay may be [slots]."""
+        return longest_of(self._size.making.elements[-1], self._capacity.grid)
+
+
 class Places:
     """A plan in the making: what is where, and how it is taken out again.
 
@@ -75,13 +105,13 @@ class Places:
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
         self.fixed: set[str] = set()
-        self.sizes: dict[str, list[tuple[int, Chain]]] = {}
+        self.sizes: dict[str, list[Sized]] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
         self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
-            self.sizes[component.code] = [(one.most, chain_of(one.making, self.capacity)) for one in component.sizes]
+            self.sizes[component.code] = [Sized(one, self.capacity) for one in component.sizes]
             self.made[component.code] = ()
             if component.single:
                 self.single.add(component.code)
@@ -236,7 +266,7 @@ class Places:
         grid = self.capacity.grid
         for placed in plan.placed:
             component = placed.component
-            chain = self.sizes[component][placed.size][1] if component else self.loads[placed.code]
+            chain = self.sizes[component][placed.size].chain if component else self.loads[placed.code]
             boundaries = tuple(-(-minute // grid) for minute in placed.boundaries)
             options = tuple(step.units.index(units) for step, units in zip(chain.steps, placed.units, strict=True))
             self.places[placed.code] = Place(

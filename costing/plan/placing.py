@@ -165,7 +165,7 @@ class Placing(Places):
 
     def _join(self, taking: Taking, component: str) -> str | None:
         time = self.time(taking)
-        most = self.sizes[component][-1][0]
+        most = self.sizes[component][-1].most
         able = [self.places[code] for code in self.made[component]]
         able = [place for place in able if place.amount + taking.amount <= most]
         able = [place for place in able if self._began_so(place, self._need(taking))]
@@ -187,7 +187,7 @@ class Placing(Places):
         ready, end = place.boundaries[-2] + step.least, place.boundaries[-1]
         if not ready <= time <= place.boundaries[-2] + step.longest:
             return False
-        if place.amount + taking.amount > self.sizes[place.component][place.size][0]:
+        if place.amount + taking.amount > self.sizes[place.component][place.size].most:
             return False
         fresh = place.chain.fresh
         if fresh is not None and time - place.boundaries[fresh[0]] > fresh[1]:
@@ -203,7 +203,7 @@ class Placing(Places):
         mark = self.mark()
         takings = (*place.takings, taking)
         times = [self.time(one) for one in takings]
-        longest = max(chain.steps[-1].longest for _, chain in self.sizes[place.component])
+        longest = max(one.keeps for one in self.sizes[place.component])
         if max(times) - min(times) > longest:
             return False
         self.take_out(place.code)
@@ -220,10 +220,10 @@ class Placing(Places):
 
     def _make(self, component: str, code: str, takings: tuple[Taking, ...], first: int, end: int) -> bool:
         amount = sum(taking.amount for taking in takings)
-        size = next((at for at, (most, _) in enumerate(self.sizes[component]) if amount <= most), None)
+        size = next((at for at, one in enumerate(self.sizes[component]) if amount <= one.most), None)
         if size is None:
             return False
-        chain = self.sizes[component][size][1]
+        chain = self.sizes[component][size].chain
         musts = self._musts_of(chain, self._need(takings[0]))
         begins = begins_before(self.capacity, chain, first, end, self.low, musts) if musts else None
         if begins is None:
@@ -263,10 +263,10 @@ class Placing(Places):
         if need.component in self.single and self.made[need.component]:
             return 0
         sizes = self.sizes[need.component]
-        able = [(at, chain) for at, (most, chain) in enumerate(sizes) if need.amount <= most]
-        if not able:
+        at = next((at for at, one in enumerate(sizes) if need.amount <= one.most), None)
+        if at is None:
             return 0
-        at, chain = able[0]
+        chain = sizes[at].chain
         version = sum(self.capacity.versions)
         known = self._ready.get(f"{need.component}/{at}")
         if known is not None and known[0] == version:
@@ -279,7 +279,7 @@ class Placing(Places):
         found = 0
         for code in self.made[need.component]:
             place = self.places[code]
-            if place.amount + need.amount <= self.sizes[need.component][-1][0]:
+            if place.amount + need.amount <= self.sizes[need.component][-1].most:
                 step, begin = place.chain.steps[-1], place.boundaries[-2]
                 low = begin + step.least if code in self.fixed else max(0, begin + step.least - step.longest)
                 found |= span(low, begin + step.longest + 1)

@@ -14,10 +14,10 @@ from catalog.records.moments import same_hour
 from costing.contract import Book
 from costing.contract.plan_bounds import SAFE_WAY_MIN
 from costing.plan.book_kitchen import Days, days_of, kitchen_of
-from costing.plan.deriving import Deriving, Table, Trip
+from costing.plan.deriving import Deriving, SharedLoad, Table, Trip
 from costing.plan.grid import GRID_MIN
 from costing.plan.makings import Cold, mold_of
-from costing.plan.problem import Level, Problem, Span
+from costing.plan.problem import Level, Making, Problem, Span
 from orders.cooling_log.models import CoolingRecord
 from orders.documents.agreed import content_agreed
 from orders.inquiries.models import Inquiry
@@ -60,6 +60,7 @@ class KitchenProblem:
     promised: tuple[Promised, ...]
     unknown: frozenset[str] = frozenset()
     stated: bool = False
+    _loads: dict[SharedLoad, Making] = field(default_factory=dict, compare=False, repr=False)
     _recipes: dict[tuple[str, int], Cold] = field(default_factory=dict, compare=False, repr=False)
 
     def minute(self, moment: datetime) -> int:
@@ -139,7 +140,7 @@ class KitchenProblem:
     def deriving(self, tables: Sequence[Table], *, lax: bool = False) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""
         codes = sorted({code for table in tables for code in table.units})
-        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes, lax=lax)
+        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes, lax=lax, known=self._loads)
 
     def _recipe_minutes(self, code: str, grams: int) -> Cold:
         if (code, grams) not in self._recipes:
