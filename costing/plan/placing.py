@@ -224,10 +224,20 @@ class Placing(Places):
         if size is None:
             return False
         chain = self.sizes[component][size].chain
-        musts = self._musts_of(chain, self._need(takings[0]))
-        begins = begins_before(self.capacity, chain, first, end, self.low, musts) if musts else None
-        if begins is None:
-            begins = begins_before(self.capacity, chain, first, end, self.low)
+        fresh = Place(code, chain, (), (), component, size, takings)
+        recorded = self._musts_of(chain, self._need(takings[0]))
+        if recorded and self._make_at(fresh, first, end, recorded):
+            return True
+        if self._make_at(fresh, first, end, {}):
+            return True
+        # What it takes itself may be there at few times only, as where it has to be used at once.
+        musts = self.musts(chain) if chain.needs else {}
+        return bool(musts) and self._make_at(fresh, first, end, musts)
+
+    def _make_at(self, place: Place, first: int, end: int, musts: Musts) -> bool:
+        """Make a batch that is used from one slot to another, and all it needs; return whether it could be."""
+        chain, code, component = place.chain, place.code, place.component
+        begins = begins_before(self.capacity, chain, first, end, self.low, musts)
         if begins is None:
             return False
         slots, tries = begins[0], 2 if chain.needs else 1
@@ -236,7 +246,7 @@ class Placing(Places):
             mark, at = self.mark(), last(slots)
             boundaries, options = traced(self.capacity, chain, begins, at, end)
             occupy(self.capacity, chain, boundaries, options)
-            self.change(self.places, code, Place(code, chain, boundaries, options, component, size, takings))
+            self.change(self.places, code, replace(place, boundaries=boundaries, options=options))
             self.change(self.made, component, (*self.made[component], code))
             if self._supply(code, True):
                 return True

@@ -149,3 +149,15 @@ def test_a_batch_of_a_recipe_is_where_its_record_says_and_takes_nothing_more() -
     assert sorted(batches) == ["A", "B"]
     assert began in batches["A"].boundaries
     assert len(batches["A"].takings) == 1
+
+
+def test_a_shared_load_begins_where_what_it_takes_can_be_there() -> None:
+    """Open from 6:00 to 8:00 and for half an hour at 9:00 and 10:00: after these there is no time to whip before it."""
+    spans = ((time(6), time(8)), (time(9), time(9, 30)), (time(10), time(10, 30)))
+    hours = tuple(OpenHours(day, begin, end, 1) for day in range(7) for begin, end in spans)
+    at_once = replace(CREAM, steps=(replace(CREAM.steps[0], hold_max=Fraction(0)),))
+    kitchen = book_of(replace(CAKE, mold=None), at_once, stations=(COLD,), hours=hours)
+    leaves = DAY_OF_EVENT * DAY + 16 * 60
+    problem = problem_of(kitchen, Table("A", {"cake": 2}, ((leaves, leaves),)))
+    load = next(place for place in planned(problem).placed if place.component == "product:cake")
+    assert load.boundaries[0] % DAY <= 8 * 60 - 25
