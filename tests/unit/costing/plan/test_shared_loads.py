@@ -160,4 +160,4 @@ def test_a_shared_load_begins_where_what_it_takes_can_be_there() -> None:
     leaves = DAY_OF_EVENT * DAY + 16 * 60
     problem = problem_of(kitchen, Table("A", {"cake": 2}, ((leaves, leaves),)))
     load = next(place for place in planned(problem).placed if place.component == "product:cake")
-    assert load.boundaries[0] % DAY <= 8 * 60 - 25
+    assert load.boundaries[0] % DAY == 7 * 60 + 40, "filled for twenty minutes until 8:00"
