@@ -1,8 +1,8 @@
 """A kitchen's own problem, from its Book: loads of what its orders' tables take, and the components these are made of.
 
-Full loads of one product are alike and each is placed by itself. One that is not full may serve several orders, while
-it keeps and has room. A recipe's batches are made as the plan needs them: for several products and several orders where
-keeping time and bowl allow it.
+Loads of one product are alike and each is placed by itself; where it is asked for, one that is not full may serve
+several orders, while it keeps and has room. A recipe's batches are made as the plan needs them: for several products
+and several orders where keeping time and bowl allow it.
 """
 
 from __future__ import annotations
@@ -104,6 +104,8 @@ class Deriving:
         The same of a recipe's batch of a size.
     lax : bool
         Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
+    share : bool
+        Whether loads that are not full may serve several orders; else each has its own.
     known : dict or None
         How loads are made that serve several orders, worked out before from the same Book; more are added.
     """
@@ -115,8 +117,10 @@ class Deriving:
         recipe_cold: RecipeCold,
         *,
         lax: bool = False,
+        share: bool = False,
         known: dict[SharedLoad, Making] | None = None,
     ) -> None:
+        self.share = share
         self._known = {} if known is None else known
         self.book = book
         self.compiled: CompiledBook = compile_book(book)
@@ -145,7 +149,7 @@ class Deriving:
         for number, amount in enumerate(self._amounts(product, self._made(product, table.units[product.code])), 1):
             code = f"{table.code}/{product.code}/{number}"
             cooled = self._cooled(table, f"product:{product.code}", product.steps, number)
-            if shared(product, amount):
+            if self.share and shared(product, amount):
                 yield Batch(code, self.makings.of_share(product, amount, cooled))
                 continue
             making = self._load(product, amount, table)
@@ -200,7 +204,7 @@ class Deriving:
         loads: dict[str, set[int]] = {}
         for product, count in made:
             for amount in self._amounts(product, count):
-                if shared(product, amount):
+                if self.share and shared(product, amount):
                     sums = loads.get(product.code, set())
                     loads[product.code] = _sums(sums, ceil(amount.units), product.load or 0)
         for code, sums in sorted(loads.items()):

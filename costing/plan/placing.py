@@ -34,6 +34,7 @@ class Placing(Places):
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem)
         self._ready: dict[str, tuple[int, int]] = {}
+        self._choose: Begin = last
 
     def begin_from(self, low: int) -> None:
         """Let nothing that is placed from now on begin before a slot.
@@ -61,6 +62,8 @@ class Placing(Places):
             Whether its needs look for batches that are there before new ones are begun.
         """
         chain, end = self.loads[code], leaves + self.after[code]
+        # What is taken of a load that serves several orders leaves that load to begin somewhere.
+        self._choose = begin if len(chain.steps) == 1 and chain.needs else last
         if code in self.begun and self._put(code, chain, end, self.begun[code], begin, join):
             return True
         if self._put(code, chain, end, {}, begin, join):
@@ -240,10 +243,12 @@ class Placing(Places):
         begins = begins_before(self.capacity, chain, first, end, self.low, musts)
         if begins is None:
             return False
+        choose, self._choose = self._choose, last
         slots, tries = begins[0], 2 if chain.needs else 1
+        tries += 2 * (choose is not last)
         while slots and tries:
             tries -= 1
-            mark, at = self.mark(), last(slots)
+            mark, at = self.mark(), choose(slots)
             boundaries, options = traced(self.capacity, chain, begins, at, end)
             occupy(self.capacity, chain, boundaries, options)
             self.change(self.places, code, replace(place, boundaries=boundaries, options=options))
@@ -252,6 +257,7 @@ class Placing(Places):
                 return True
             self.back_to(mark)
             slots &= span(0, max(0, at - _HOUR_SLOTS + 1))
+            choose = last
         return False
 
     def musts(self, chain: Chain) -> dict[int, int]:

@@ -10,6 +10,7 @@ import pytest
 
 from costing.contract import Book, Product, Step
 from costing.contract.kitchen import OpenHours
+from costing.plan.book_kitchen import days_of, kitchen_of
 from costing.plan.checking import NEED, STAY, violations
 from costing.plan.deriving import Deriving, Table
 from costing.plan.fast_checking import FastChecker
@@ -18,7 +19,7 @@ from costing.plan.problem import Plan, Problem
 from costing.plan.promises import PromiseCheck
 from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
-from tests.unit.costing.plan.test_deriving import BAKER, CAKE, COLD, CREAM, DAY, OVEN, book_of, problem_of
+from tests.unit.costing.plan.test_deriving import BAKER, CAKE, COLD, CREAM, DAY, MONDAY, OVEN, book_of
 
 DAY_OF_EVENT = 4
 BUNS = Product(
@@ -39,6 +40,12 @@ def book(closes: time = time(8), **more: object) -> Book:
     """Return a kitchen with one place in its oven, open from 6:00."""
     hours = tuple(OpenHours(day, time(6), closes, 1) for day in range(7))
     return book_of(replace(BUNS, **more), stations=(replace(OVEN, places=1),), hours=hours)  # type: ignore[arg-type]  # any field
+
+
+def problem_of(book: Book, *tables: Table) -> Problem:
+    deriving = Deriving(book, {}, lambda code, grams: {}, share=True)
+    kitchen = kitchen_of(book, days_of(book, MONDAY, 14), 0)
+    return Problem(kitchen, tuple(map(deriving.order, tables)), deriving.components(tables))
 
 
 def table(code: str, units: int, *, hour: float = 8) -> Table:
@@ -99,7 +106,7 @@ def test_a_full_load_is_the_orders_own_and_the_rest_is_shared() -> None:
 
 
 def test_what_leaves_in_its_mold_is_made_for_one_order() -> None:
-    deriving = Deriving(book(mold_leaves=True), {}, lambda code, grams: {})
+    deriving = Deriving(book(mold_leaves=True), {}, lambda code, grams: {}, share=True)
     assert deriving.components([table("A", 3), table("B", 4)]) == ()
     assert [len(deriving.order(table("A", 3)).batches[0].making.elements)] == [4]
 
