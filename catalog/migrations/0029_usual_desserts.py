@@ -7,7 +7,7 @@ from django.db import migrations
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0027_what_the_kitchen_has'),
+        ('catalog', '0028_never_hot_reason'),
     ]
 
     operations = [
