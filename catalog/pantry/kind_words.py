@@ -55,8 +55,8 @@ KINDS: Final = {
         r"|crocante|baklava|baklawa|dukkah|duqqa|frutta\s+secca|\bnoten(?:pasta|mix)|\btrail\s+mix|studentenfutter"
         r"|notenmelange|gevulde\s+koek|granola|\bmuesli\b|musli\b|praslin|pralino"
     ),
-    "sesame": r"\bgoma\b|\bkurogoma|\btil\b|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b|benne\s+seed"
-    r"|dukkah|furikake|\bbenniseed",
+    "sesame": r"\bgoma\b|\bkurogoma|\btil\s+(?:seeds?|oil)|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b"
+    r"|benne\s+seed|dukkah|furikake|\bbenniseed",
     "soybeans": (
         r"tempeh|tamari|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
         r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
@@ -86,10 +86,10 @@ KINDS: Final = {
         r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
         r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
         r"|\bomelett|\bquiches?\b|\bruhrei|\bspiegelei|\bpalatschinken|\bpfannkuchen|\bpannenkoek|\bpancakes?\b|\bcrepes?\b"
-        r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise|\bmarshmallow"
+        r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise"
     ),
     "wheat": (
-        r"\bsoo?ji\b|\bsuji\b|\brav[ai]\b|\bshoyu|\bgochujang|\bfu\b|kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
+        r"\bsoo?ji\b|\bsuji\b|\brava\b|\bshoyu|\bgochujang|\bfu\b|kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
         r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
         r"|panko|seitan|feuilletine|epeautre|espelta"
         r"|\bfarro|couscous|\bweckmehl|all[\s-]purpose\s+flour|plain\s+flour|bread\s+flour|cake\s+flour"

@@ -25,7 +25,7 @@ from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
-from orders.inquiries.moments import moment_in
+from orders.inquiries.moment_forms import moment_in
 from orders.inquiries.services import InquiryData
 from orders.records.money import from_minor, minor_units
 from orders.records.need_errors import NeedsTakenOff

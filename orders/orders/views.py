@@ -389,9 +389,8 @@ def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     edit, by, at = _note(pk, request.POST), request.user.get_username(), timezone.now()
     if not edit.forms.is_valid():
         return _page(request, edit.record, status=422, note=edit)
-    text = edit.forms.cleaned_data["note"]
     try:
-        saved = edit.saved(lambda version: order_note(order_id=pk, note=text, version=version, by=by, at=at))
+        saved = edit.saved(lambda mark: order_note(order_id=pk, **edit.forms.cleaned_data, version=mark, by=by, at=at))
     except NoteUnproven as refusal:
         edit.forms.add_error("note", sentence(refusal))
         return _page(request, edit.record, status=422, note=edit)

@@ -15,8 +15,8 @@ from orders.planning.placements import Fact, joined, of_others
 from orders.planning.reserved import PLAN_KEY, reserved_quotes
 from orders.planning.slots import LOCKED, Slot, plan_counts, rests_on, slot_found
 from orders.quotes.models import Quote
+from orders.records.changed_errors import PlanOvertaken
 from orders.records.errors import OrderError
-from orders.records.moved_errors import PlanMoved
 from orders.records.slot_errors import SlotTaken, SlotUndecided
 from orders.records.states import ORDERS_AHEAD
 
@@ -42,7 +42,7 @@ def slot_take(quote: Quote, found: Slot | None, *, at: datetime, anew: bool = Tr
         If no place was found, and nothing proves that there is none.
     PlanChanged
         If the plan is another than it was, and it is not looked for anew.
-    PlanMoved
+    PlanChanged
         If the plan was written beside the lock.
     """
     if not _counts():
@@ -88,7 +88,7 @@ def plan_write(
 ) -> None:
     """Write a plan over the one that was read, and move its version on; only the placed of what is ahead stay in it.
 
-    Raises PlanMoved when the row has another version by now.
+    Raises PlanOvertaken when the row has another version by now.
     """
     keys = list(row.reserved) if reserved is None else sorted(reserved)
     facts: dict[str, object] = {"version": row.version + 1, "reserved": keys}
@@ -103,7 +103,7 @@ def plan_write(
     elif quote is not None:
         facts["placed"] = _without(row.placed, quote)
     if not KitchenPlan.objects.filter(pk=row.pk, version=row.version).update(**facts):
-        raise PlanMoved(what=str(quote) if quote is not None else "")
+        raise PlanOvertaken(what=str(quote) if quote is not None else "")
 
 
 def _without(placed: list[Fact], quote: Quote) -> list[Fact]:

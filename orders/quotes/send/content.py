@@ -126,7 +126,7 @@ def _part_mark(content: QuoteContent, fields: Sequence[str]) -> str:
     return sha256_of(repr([getattr(content, field) for field in fields]))[:8]
 
 
-def parts_moved(content: QuoteContent, shown: str) -> tuple[str, ...]:
+def parts_changed(content: QuoteContent, shown: str) -> tuple[str, ...]:
     """Return the parts of a content that are others than those of a mark; the last stands for all the rest."""
     now, seen = content_mark(content).split("-")[1:], shown.split("-")[1:]
     if len(now) != len(seen):

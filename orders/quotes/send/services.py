@@ -35,7 +35,7 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
-from orders.quotes.send.content import content_mark, content_of, parts_moved
+from orders.quotes.send.content import content_mark, content_of, parts_changed
 from orders.quotes.send.offering import offers_of, with_offered
 from orders.quotes.send.reserving import day_reserve
 from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen, unsure_or_refused
@@ -43,6 +43,7 @@ from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
+from orders.records.changed_errors import ContentChanged
 from orders.records.closed_errors import QuoteErased
 from orders.records.errors import (
     AllergensUnchecked,
@@ -55,7 +56,6 @@ from orders.records.errors import (
     TotalsDiffer,
 )
 from orders.records.money import from_minor
-from orders.records.moved_errors import ContentMoved
 from orders.records.need_errors import NotAsked
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
@@ -101,7 +101,7 @@ def quote_send(
     Quote.DoesNotExist
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
-        If it is no draft any more, or (ContentMoved, with the parts) not what was shown.
+        If it is no draft any more, or (ContentChanged, with the parts) not what was shown.
     InquiryClosed, AlreadyApproved, EmptyTable, ValidityPassed, EventPassed, BelowFloor, PriceChanged, TotalsDiffer
         For that reason.
     MessageUnanswered
@@ -199,7 +199,7 @@ def _priced_and_checked(
     content = content_of(quote, priced, book, kitchen, at, dates=dates)
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
-        raise ContentMoved(what=str(quote), parts=[Reason(f"moved_{part}") for part in parts_moved(content, shown)])
+        raise ContentChanged(what=str(quote), parts=[Reason(f"moved_{part}") for part in parts_changed(content, shown)])
     check_words(kitchen, book, table_of(quote).extras)
     products, extras = [line.product for line in content.lines], table_of(quote).extras
     open_ = unchecked_dishes(book, products, extras)

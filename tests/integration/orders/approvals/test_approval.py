@@ -358,8 +358,7 @@ def test_of_customers_who_approve_different_quotes_for_one_last_slot_one_wins(re
 def test_of_customers_who_choose_the_same_last_window_one_wins(real_database: RealDatabase) -> None:
     """Each could also have had the time asked for; nobody gets another time than the one chosen."""
     assert real_database.run(PROGRAM, "chosen", "8").split() == ["1", "True", "7"]
-    rows = real_database.rows("SELECT COUNT(*) FROM orders_approval WHERE window_start IS NOT NULL")
-    assert rows[0][0] == 1
+    assert real_database.rows("SELECT COUNT(*) FROM orders_approval WHERE window_start IS NOT NULL")[0][0] == 1
 
 
 def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDatabase) -> None:

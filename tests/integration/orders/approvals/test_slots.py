@@ -160,9 +160,9 @@ def test_the_owner_reads_what_is_in_the_way_and_adds_it(owner: Client, monkeypat
     monkeypatch.setattr("django.utils.timezone.now", lambda: SOON)
     address, form = reverse("quote-record-approval", args=[last.pk]), {"name": "Ida", "reason": "By phone"}
     page = text(owner.post(address, form))
-    assert "No place was found yet for all the work of" in page
+    assert "No plan was found yet in which all of Q-00006 revision 1 is ready in time." in page
     assert "In the way, as the work is planned now: Somebody would have to be there Friday" in page
-    assert "What is missing can be added for these days alone: hours and people , stations ." in page
+    assert "What is short can be added: Add people or hours on those days" in page
     assert "Decide yourself" not in page
     assert Outbox.objects.filter(kind="slot_check").count() == 1
     Mold.objects.update(owned=8)

@@ -43,7 +43,7 @@ def test_the_event_name_is_read_for_needs(owner: Client) -> None:
 def test_the_kitchens_own_note_is_read_for_needs(owner: Client) -> None:
     draft = drafted(note="Called again: the bride's aunt is coeliac.", allergies=())
     Inquiry.objects.filter(pk=draft.inquiry_id).update(asked_none_at=NOW, asked_none_by=BY)
-    assert "the bride's aunt is coeliac.” names gluten (celiac)." in asked(owner, draft)
+    assert "the bride's aunt is coeliac.” names gluten (celiac) for 1 guest." in asked(owner, draft)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_the_form_has_what_the_event_name_and_the_note_name_filled_in(owner: Cli
     owner.post(edit, edit_form_of(page).data())
     found = Inquiry.objects.get(pk=draft.inquiry_id)
     assert set(found.allergies) == {"gluten", "peanuts"}
-    assert found.need_counts == {"gluten": 3}
+    assert found.need_counts == {"gluten": 3, "peanuts": 1}, "the groom is one guest"
 
 
 def test_a_need_that_is_recorded_is_not_asked_again(owner: Client) -> None:

@@ -3,13 +3,13 @@
 from orders.records.errors import ChangedMeanwhile
 
 
-class ContentMoved(ChangedMeanwhile):
+class ContentChanged(ChangedMeanwhile):
     """What a quote would say is another than what its page showed; ``parts`` names which parts."""
 
     code = "content_moved"
 
 
-class PlanMoved(ChangedMeanwhile):
+class PlanOvertaken(ChangedMeanwhile):
     """The kitchen's plan was written by somebody else between reading and writing."""
 
     code = "plan_moved"
