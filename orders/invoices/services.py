@@ -95,7 +95,8 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="issue")
     content = content_read(order.quote.content)
     today = local_day(at)
-    prepaid = order_money(order).unused
+    # What an invoice before leaves open is asked for there.
+    prepaid = order_money(order).unused if invoice.settles_id is None else max(0, order_money(order).unused)
     issue(
         invoice,
         series="invoice",

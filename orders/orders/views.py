@@ -59,6 +59,7 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
+from orders.quotes.amendments.selectors import amendment_open
 from orders.quotes.cooling.presenters import cooling_link
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
@@ -148,6 +149,8 @@ def _page(
         "read_first": read_first(order),
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
+        "amendment": amendment_open(order) if may["owner"] else None,
+        "can_change": may["owner"] and order.status in ORDERS_AHEAD,
         **_needs(order, page.content),
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
@@ -276,7 +279,7 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     except _NOT_HANDED_OVER as refusal:
         form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
-    done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])
+    done = gettext(_HANDED_OVER[found.event.hand_over])
     messages.success(request, done % {"number": delivered.number})
     return redirect("order", pk)
 
