@@ -25,7 +25,7 @@ from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuo
 from orders.quotes.models import Quote
 from orders.quotes.send.changed_prices import given_prices
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
-from orders.records.states import QuoteStatus
+from orders.records.states import ORDERS_AHEAD, QuoteStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,12 @@ class QuotePage:
     day_reserved: bool = False
     day_released: bool = False
     windows: tuple[str, ...] = ()
+
+    @property
+    def order_open(self) -> bool:
+        """Whether this is what is in force of an order that can still be changed."""
+        in_force = self.quote.status == QuoteStatus.APPROVED
+        return in_force and self.order is not None and self.order.status in ORDERS_AHEAD
 
     @property
     def event(self) -> Inquiry:

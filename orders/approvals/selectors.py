@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from catalog.kitchen.selectors import kitchen_zone
+from catalog.products.models import Product
 from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import QuoteContent, content_read
@@ -94,6 +95,11 @@ def slot_checked(quote: Quote) -> WindowCheck | None:
 def was_released(quote: Quote) -> bool:
     """Return whether the day of a quote was kept, and then let go; one query."""
     return AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event=RELEASE).exists()
+
+
+def sale_multiples(codes: Iterable[str]) -> dict[str, int]:
+    """Return in which numbers products are sold, by code; one query."""
+    return dict(Product.objects.filter(code__in=list(codes)).values_list("code", "sale_multiple"))
 
 
 def waits_for_reply(quote: Quote) -> Message | None:

@@ -1,9 +1,10 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -325,8 +326,13 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
 
 
 @transaction.atomic(durable=True)
-def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime) -> Message:
+def quote_ask_change(
+    *, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime, wants: Mapping[str, Any] | None = None
+) -> Message:
     """Record a change the customer asks for; the quote stays as it is. The same text sent twice is one message.
+
+    ``wants`` are the counts that an order should have: ``units`` by code of a dessert, and ``guests``. The kitchen can
+    begin the change with them (:func:`amendment_begin`).
 
     Raises
     ------
@@ -346,7 +352,8 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
         return recent[-1]
     if len(recent) >= MESSAGES_A_DAY:
         raise TooManyMessages(count=len(recent))
-    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
+    facts: dict[str, Any] = {"text": words, "wants": dict(wants) if wants else None, "by": _name(quote), "at": at}
+    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, **facts)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
     quote_mail_ask("change_received", quote, at=at, words=words)
     return message

@@ -14,7 +14,7 @@ from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
-from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
+from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm, OrderChangeForm
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import approval_held
 from orders.approvals.presenters import (
@@ -35,6 +35,7 @@ from orders.approvals.private_views import (
     private,
 )
 from orders.approvals.quote_page import QuotePage, before_amended, changes_before, quote_page
+from orders.approvals.selectors import sale_multiples
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
@@ -189,17 +190,27 @@ def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    form = ChangeForm(submitted_data(request))
+    form = _change_form(request, found)
     if request.method == "POST" and form.is_valid() and _asked(request, found, form):
         return redirect(f"{reverse('quote-page', args=[quote_id])}?said=change")
     return _render(request, "change", found, form=form)
 
 
+def _change_form(request: HttpRequest, found: QuotePage) -> ChangeForm:
+    """Return the form for what can be asked: of an order in force other counts, else words."""
+    if not found.order_open:
+        return ChangeForm(submitted_data(request))
+    multiples = sale_multiples(line.product for line in found.content.lines)
+    return OrderChangeForm(submitted_data(request), content=found.content, multiples=multiples)
+
+
 def _asked(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
+    counted = form if isinstance(form, OrderChangeForm) else None
     try:
         quote_ask_change(
             quote_id=found.quote.pk,
-            text=form.cleaned_data["text"],
+            text=counted.words() if counted else form.cleaned_data["text"],
+            wants=counted.wants() if counted else None,
             evidence=_evidence(request, found),
             at=timezone.now(),
         )

@@ -37,6 +37,9 @@ class Migration(migrations.Migration):
                 blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="orders.quote"
             ),
         ),
+        migrations.AddField(
+            model_name="message", name="wants", field=models.JSONField(blank=True, null=True)
+        ),
         migrations.AlterField(
             model_name="quote",
             name="status",

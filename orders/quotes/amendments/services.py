@@ -11,6 +11,7 @@ from typing import Any, Final
 from django.db import transaction
 from django.utils import timezone
 
+from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
@@ -33,14 +34,16 @@ _OF_CONTENT: Final = ("title", "hand_over", "place", "guests")
 
 
 @transaction.atomic(durable=True)
-def amendment_begin(*, order_id: int, by: str, at: datetime) -> Quote:
+def amendment_begin(*, order_id: int, by: str, at: datetime, message_id: int | None = None) -> Quote:
     """Begin a change of an order as a draft: the content in force, with its prices as overrides; or return the draft.
+
+    With the ``message_id`` of what the customer asked for it has the counts asked for; the message is read then.
 
     Nothing of the order changes until the customer approves it.
 
     Raises
     ------
-    Order.DoesNotExist
+    Order.DoesNotExist, Message.DoesNotExist
         If there is none.
     OrderNotOpen
         If it was handed over, closed or canceled.
@@ -58,15 +61,36 @@ def amendment_begin(*, order_id: int, by: str, at: datetime) -> Quote:
     content = content_read(quote.content)
     draft = revision_next(quote, at=at, amends=order)
     draft.override_reason, draft.override_by, draft.override_at = quote.override_reason, quote.override_by, at
-    lines_write(draft, prices_as_agreed(table_of(quote), content))
+    wanted = _wanted(order, message_id, at)
+    table = _counted(prices_as_agreed(table_of(quote), content), wanted.get("units", {}))
+    lines_write(draft, table)
     draft.save(update_fields=["discount", "rush", "override_reason", "override_by", "override_at"])
     overrides_carried(draft, quote)
     if order.event_in_force is None:
         order.event_in_force = _event_of(quote.inquiry, content)
         order.save(update_fields=["event_in_force"])
+    if guests := wanted.get("guests"):
+        Inquiry.objects.filter(pk=order.quote.inquiry_id).update(guests=guests)
     audit(draft, "amend_begin", by=by, at=at, params={"order": order.number})
     audit(order, "amend_begin", by=by, at=at, params={"revision": draft.revision})
     return draft
+
+
+def _wanted(order: Order, message_id: int | None, at: datetime) -> Mapping[str, Any]:
+    """Return the counts that a message about an order asks for, and note that it is read."""
+    if message_id is None:
+        return {}
+    message = Message.objects.get(pk=message_id, quote__inquiry=order.quote.inquiry_id)
+    Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)
+    wanted: Mapping[str, Any] = message.wants or {}
+    return wanted
+
+
+def _counted(table: DessertTable, units: Mapping[str, int]) -> DessertTable:
+    """Return a table with other units of some products; none takes a product off."""
+    for code, count in units.items():
+        table = table.with_line(code, units=count)
+    return replace(table, lines=tuple(line for line in table.lines if line.units))
 
 
 def _may_begin(order: Order, out: Quote | None) -> None:

@@ -20,7 +20,9 @@ def order_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Begin a change of an order as a draft, or go on with the one that is begun."""
     get_object_or_404(Order, pk=pk)
     try:
-        draft = amendment_begin(order_id=pk, by=request.user.get_username(), at=timezone.now())
+        key = request.POST.get("message", "")
+        asked = int(key) if key.isascii() and key.isdigit() and len(key) < 16 else None
+        draft = amendment_begin(order_id=pk, by=request.user.get_username(), at=timezone.now(), message_id=asked)
     except OrderError as refusal:
         messages.error(request, sentence(refusal))
         return redirect("order", pk=pk)
