@@ -7,6 +7,7 @@ from django.db import transaction
 
 from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import content_read
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.content import change_note, payment_note, write_totals
 from orders.invoices.credit_notes import note_drafted
@@ -47,7 +48,7 @@ def change_invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
         currency=content.currency,
         prices=content.prices,
         seller=asdict(content.kitchen),
-        buyer=asdict(content.customer),
+        buyer=buyer_of(order, content),
         note="\n\n".join(filter(None, [change_note(order), payment_note(kitchen())])),
         net_minor=totals.net_minor,
         tax_minor=totals.tax_minor,

@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Final
 
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.content import ONE, rows_of, tax_kinds
 from orders.invoices.credit_rows import credit_totals
 from orders.invoices.models import IS_CREDIT_NOTE, Invoice
@@ -70,14 +71,15 @@ def change_to_bill(order: Order) -> ChangeToBill | None:
     if not standing:
         return None
     content = content_read(order.quote.content)
-    if any(_another(invoice, content) for invoice in standing):
+    if any(_another(invoice, order, content) for invoice in standing):
         return ChangeToBill(order, anew=True)
     return _Billing(order, content, standing).to_bill()
 
 
-def _another(invoice: Invoice, content: QuoteContent) -> bool:
+def _another(invoice: Invoice, order: Order, content: QuoteContent) -> bool:
     """Return whether no document about a difference can stand beside an invoice: its buyer or a tax is another."""
-    buyer = any(invoice.buyer.get(name, "") != getattr(content.customer, name) for name in _OF_BUYER)
+    wanted = buyer_of(order, content)
+    buyer = any(invoice.buyer.get(name, "") != wanted[name] for name in _OF_BUYER)
     rates = {tax.code: (tax.untdid, Decimal(tax.rate)) for tax in content.taxes}
     taxes = (tax for tax in invoice.taxes.all() if tax.tax_code in rates)
     other = any(rates[tax.tax_code] != (tax.untdid, Decimal(tax.rate)) for tax in taxes)

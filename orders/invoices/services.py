@@ -9,6 +9,7 @@ from django.db import transaction
 from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import content_read
 from orders.documents.store import pdf_ask
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
@@ -58,7 +59,7 @@ def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
         currency=content.currency,
         prices=content.prices,
         seller=asdict(content.kitchen),
-        buyer=asdict(content.customer),
+        buyer=buyer_of(order, content),
         note=payment_note(kitchen()),
         net_minor=totals.net_minor,
         tax_minor=totals.tax_minor,

@@ -20,6 +20,15 @@ class Migration(migrations.Migration):
             help_text="columns of its inquiry as they are in force while an amendment is open"),
         ),
         migrations.AddField(
+            model_name="order",
+            name="bill_to",
+            field=models.JSONField(
+                blank=True,
+                null=True,
+                help_text="name, address, country and tax number for the invoice, where they are others",
+            ),
+        ),
+        migrations.AddField(
             model_name="quote",
             name="amends",
             field=models.ForeignKey(

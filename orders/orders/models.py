@@ -20,7 +20,7 @@ class Order(StatusDocument):
     ROWS = RowRules(
         name="an order",
         # The hours stay as entered when the kitchen's time zone is corrected (orders/orders/event_hours.py).
-        mutable=("note", "window_start", "window_end", "event_in_force"),
+        mutable=("note", "window_start", "window_end", "event_in_force", "bill_to"),
         # What an approved amendment changes is written by the statement that puts it in force.
         in_force=InForce("quote", "amends", QuoteStatus.APPROVED),
         rewritten_with=dict.fromkeys(
@@ -58,6 +58,9 @@ class Order(StatusDocument):
         max_length=6, choices=CanceledMoney, blank=True, help_text="what happens with money that came in"
     )
     note = models.TextField(blank=True, help_text="for the kitchen")
+    bill_to = models.JSONField(
+        null=True, blank=True, help_text="name, address, country and tax number for the invoice, where they are others"
+    )
     event_in_force = models.JSONField(
         null=True, blank=True, help_text="columns of its inquiry as they are in force while an amendment is open"
     )

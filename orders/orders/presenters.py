@@ -35,6 +35,7 @@ _EVENTS: Final = {
     "confirm": marked("order confirmed"),
     "amend_begin": marked("change started"),
     "amend": marked("order changed"),
+    "bill_to": marked("name or address for the invoice changed"),
     "start": marked("production started"),
     "deliver": marked("delivered or picked up"),
     "close": marked("order closed"),

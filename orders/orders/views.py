@@ -29,6 +29,7 @@ from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.starting import start_open
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
@@ -150,6 +151,7 @@ def _page(
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
         "amendment": amendment_open(order) if may["owner"] else None,
+        "bill_to": buyer_of(order, page.content),
         "can_change": may["owner"] and order.status in ORDERS_AHEAD,
         **_needs(order, page.content),
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),

@@ -85,7 +85,7 @@ def _content(
         prices=book.kitchen.prices,
         tax_name=kitchen.tax_name,
         kitchen=_kitchen_party(kitchen),
-        customer=_customer_party(quote.inquiry.customer),
+        customer=_customer_party(quote.inquiry.customer, quote.amends),
         event=_event_of(quote.inquiry),
         lines=lines,
         extras=tuple(builder.extras()),
@@ -219,8 +219,9 @@ def _kitchen_party(kitchen: Kitchen) -> Party:
     )
 
 
-def _customer_party(customer: Customer) -> Party:
-    return Party(
+def _customer_party(customer: Customer, order: Order | None) -> Party:
+    """Return the customer; of an order that is changed as whom it bills by now."""
+    party = Party(
         name=customer.name,
         legal_name="",
         address=customer.address,
@@ -229,6 +230,7 @@ def _customer_party(customer: Customer) -> Party:
         phone=customer.phone,
         tax_number=customer.tax_number,
     )
+    return party if order is None or order.bill_to is None else replace(party, **order.bill_to)
 
 
 def _event_of(inquiry: Inquiry) -> Event:
