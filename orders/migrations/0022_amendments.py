@@ -4,7 +4,6 @@ import django.db.models.deletion
 from django.db import migrations, models
 
 from orders.records.immutable_rows import install, remove
-from orders.records.states import QuoteStatus
 
 
 class Migration(migrations.Migration):
@@ -16,8 +15,13 @@ class Migration(migrations.Migration):
         migrations.RunPython(remove, install),
         migrations.RemoveConstraint(model_name="quote", name="quote_status_known"),
         migrations.AddField(
-            model_name="order", name="event_in_force", field=models.JSONField(blank=True, null=True,
-            help_text="columns of its inquiry as they are in force while an amendment is open"),
+            model_name="order",
+            name="event_in_force",
+            field=models.JSONField(
+                blank=True,
+                null=True,
+                help_text="columns of its inquiry as they are in force while an amendment is open",
+            ),
         ),
         migrations.AddField(
             model_name="order",
@@ -46,13 +50,23 @@ class Migration(migrations.Migration):
                 blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="orders.quote"
             ),
         ),
-        migrations.AddField(
-            model_name="message", name="wants", field=models.JSONField(blank=True, null=True)
-        ),
+        migrations.AddField(model_name="message", name="wants", field=models.JSONField(blank=True, null=True)),
         migrations.AlterField(
             model_name="quote",
             name="status",
-            field=models.CharField(choices=QuoteStatus.choices, default="draft", max_length=9),
+            field=models.CharField(
+                choices=[
+                    ("draft", "draft"),
+                    ("sent", "sent"),
+                    ("approved", "approved"),
+                    ("declined", "declined"),
+                    ("expired", "expired"),
+                    ("withdrawn", "withdrawn"),
+                    ("amended", "amended"),
+                ],
+                default="draft",
+                max_length=9,
+            ),
         ),
         migrations.AddConstraint(
             model_name="quote",

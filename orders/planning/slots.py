@@ -273,7 +273,10 @@ def _kitchen_around(book: Book, quote: Quote, row: KitchenPlan, at: datetime) ->
     start = quote.inquiry.window_start
     last = max([(start + AFTER).date(), *_reaching_in(row.placed, start)])
     reserved = reserved_quotes(row, at, beside=quote.number)
-    return replace(kitchen_problem(book, first=(start - BEFORE).date(), last=last, reserved=reserved), stated=True)
+    # What changes an order is made in its place, and is not another of it.
+    besides = quote.number if quote.amends_id is not None else ""
+    first = (start - BEFORE).date()
+    return replace(kitchen_problem(book, first=first, last=last, reserved=reserved, besides=besides), stated=True)
 
 
 def _reaching_in(placed: Collection[Fact], start: datetime) -> list[date]:

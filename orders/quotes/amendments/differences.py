@@ -4,8 +4,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from catalog.records.reasons import Reason
 from orders.documents.content import Charge, Line, QuoteContent
+from orders.quotes.changes import changes_between
 
+#: Changes of a revision that have no row.
+OTHERS: Final = frozenset(
+    {"contains", "may_contain", "contains_no_more", "holding", "cancellation_terms", "balance_terms"}
+)
 #: What of an event stands beside each other, in this order.
 EVENT: Final = ("title", "window", "hand_over", "place", "guests")
 
@@ -99,6 +105,14 @@ def _sums(before: QuoteContent, after: QuoteContent) -> Iterator[Beside]:
     if after.prices == "net" and before.tax_minor != after.tax_minor:
         yield Beside("tax", after.tax_name, before.tax_minor, after.tax_minor, after.tax_minor - before.tax_minor)
     yield Beside("total", "", before.total_minor, after.total_minor, after.total_minor - before.total_minor)
-    if before.deposit_minor or after.deposit_minor:
+    if before.deposit_minor != after.deposit_minor:
         change = after.deposit_minor - before.deposit_minor
         yield Beside("deposit", "", before.deposit_minor, after.deposit_minor, change)
+    if after.deposit_minor:
+        was, now = before.balance_minor, after.balance_minor
+        yield Beside("balance", "", was, now, now - was)
+
+
+def other_changes(before: QuoteContent, after: QuoteContent) -> list[Reason]:
+    """Return what differs besides the rows: what desserts hold, how they are kept, the terms."""
+    return [change for change in changes_between(before, after) if change.code in OTHERS]

@@ -12,9 +12,10 @@ from catalog.web import display
 from orders.documents.content import Line, Party, QuoteContent, content_read
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
-from orders.quotes.amendments.differences import Beside, differences
+from orders.quotes.amendments.differences import Beside, differences, other_changes
 from orders.quotes.amendments.selectors import content_before
 from orders.quotes.models import Quote
+from orders.quotes.presenters import change_sentences
 
 _LABELS: Final[Mapping[str, str]] = {
     "customer": marked("Bill to"),
@@ -26,6 +27,7 @@ _LABELS: Final[Mapping[str, str]] = {
     "needs": marked("Allergies and diets"),
     "total": marked("Total"),
     "deposit": marked("Deposit"),
+    "balance": marked("Balance after the deposit"),
 }
 
 
@@ -42,12 +44,16 @@ class BesideShown:
 
 @dataclass(frozen=True, slots=True)
 class AmendedShown:
-    """The rows that differ, the order that is changed, and the difference of the total in one phrase."""
+    """The rows that differ, the order that is changed, and the difference of the total in one phrase.
+
+    ``also`` is what differs besides: what desserts hold, how they are kept, the terms.
+    """
 
     order: str
     rows: tuple[BesideShown, ...]
     change: str
     change_minor: int
+    also: tuple[str, ...] = ()
 
     @property
     def same_total(self) -> bool:
@@ -60,7 +66,8 @@ def amended_shown(before: QuoteContent, after: QuoteContent) -> AmendedShown:
     change = after.total_minor - before.total_minor
     rows = tuple(_row(one, after.currency) for one in differences(before, after))
     order = after.amends.order if after.amends is not None else ""
-    return AmendedShown(order, rows, signed(change, after.currency), change)
+    also = tuple(change_sentences(other_changes(before, after)))
+    return AmendedShown(order, rows, signed(change, after.currency), change, also)
 
 
 def amended_of(quote: Quote) -> AmendedShown | None:
@@ -102,4 +109,4 @@ def _words(kind: str, value: Any, currency: str) -> str:
         return str(Inquiry.HandOver(value).label)
     if kind == "needs":
         return ", ".join(need_name(code) if guests is None else need_for(code, guests) for code, guests in value)
-    return display.minor(value, currency) if kind in ("charge", "tax", "total", "deposit") else str(value)
+    return display.minor(value, currency) if kind in ("charge", "tax", "total", "deposit", "balance") else str(value)

@@ -178,7 +178,8 @@ def quote_send(
     Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
     holding_seen(quote, unsaid, by=by, at=at)
     over_seen(quote, over, by=by, at=at)
-    day_reserve(quote, place, wanted=reserve_day, by=by, at=at)
+    # An order that is changed has its place already.
+    day_reserve(quote, place, wanted=reserve_day and quote.amends_id is None, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote

@@ -180,7 +180,9 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
         "link_reason": _link_reason(check.quote),
-        "can_keep": check.draft_estimate.book is not None and plan_counts(check.draft_estimate.book),
+        "can_keep": check.quote.amends_id is None
+        and check.draft_estimate.book is not None
+        and plan_counts(check.draft_estimate.book),
     }
 
 
@@ -195,7 +197,9 @@ def _against_sent(check: SendCheck) -> dict[str, Any]:
         "recounted_prices": [one for one in changed if one.recounted],
         "older": older,
         "amended": amended_shown(before, content) if content.amends else None,
-        "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote))),
+        "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote)))
+        if content.amends is None
+        else [],
     }
 
 
