@@ -157,9 +157,10 @@ def quote_locked(quote_id: int) -> Quote:
 
     Raises Quote.DoesNotExist.
     """
-    # An amendment's inquiry may get its event back; whoever changes an inquiry locks it before its quotes.
-    amending = Inquiry.objects.filter(quotes=quote_id, quotes__amends__isnull=False)
-    list(amending.select_for_update(of=("self",), no_key=True).values_list("pk"))
     number = Quote.objects.filter(pk=quote_id).values("number")
+    # An inquiry gets its event back when an amendment of its order ends, whichever revision somebody waits for here;
+    # whoever changes an inquiry locks it before its quotes.
+    amending = Quote.objects.filter(number__in=number, amends__isnull=False).values("inquiry_id")
+    list(Inquiry.objects.select_for_update(no_key=True).filter(pk__in=amending).order_by("pk").values_list("pk"))
     list(Quote.objects.select_for_update().filter(number__in=number).order_by("pk").values_list("pk"))
     return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote_id)

@@ -52,7 +52,9 @@ def amendment_begin(*, order_id: int, by: str, at: datetime, message_id: int | N
     QuoteErased, InquiryClosed
         If its personal data was erased, or its inquiry is closed.
     """
-    quote_locked(Order.objects.values_list("quote_id", flat=True).get(pk=order_id))
+    inquiry_id, quote_id = Order.objects.values_list("quote__inquiry_id", "quote_id").get(pk=order_id)
+    list(Inquiry.objects.select_for_update(no_key=True).filter(pk=inquiry_id).values_list("pk"))
+    quote_locked(quote_id)
     order = Order.objects.select_for_update(of=("self",)).select_related("quote__inquiry").get(pk=order_id)
     quote, open_ = order.quote, {one.status: one for one in order.amendments.filter(status__in=OPEN)}
     if (draft := open_.get(QuoteStatus.DRAFT)) is not None:
