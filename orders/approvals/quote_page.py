@@ -168,7 +168,7 @@ def changes_before(page: QuotePage) -> list[Reason]:
 def before_amended(page: QuotePage) -> QuoteContent | None:
     """Return the content that an amendment changes; None of any other quote, and where it was erased; one query."""
     older = page.older if page.content.amends is not None else None
-    return content_read(older.content) if older is not None and older.content else None
+    return content_agreed(older) if older is not None and older.content else None
 
 
 def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:

@@ -9,7 +9,8 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
 from catalog.web import display
-from orders.documents.content import Line, Party, QuoteContent, content_read
+from orders.documents.agreed import content_agreed
+from orders.documents.content import Line, Party, QuoteContent
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.amendments.differences import Beside, differences, other_changes
@@ -72,7 +73,7 @@ def amended_shown(before: QuoteContent, after: QuoteContent) -> AmendedShown:
 
 def amended_of(quote: Quote) -> AmendedShown | None:
     """Write what a sent amendment changes; None of any other quote, and where what it changes was erased."""
-    content = content_read(quote.content)
+    content = content_agreed(quote)
     before = content_before(quote) if content.amends is not None else None
     return None if before is None or before.erased else amended_shown(before, content)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from orders.documents.agreed import content_agreed
 from orders.documents.amends import Amends
 from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
@@ -32,7 +33,7 @@ def quote_before(quote: Quote) -> Quote | None:
 def content_before(quote: Quote) -> QuoteContent | None:
     """Return the content of what a revision is compared with; None where there is none, or nothing was sent."""
     older = quote_before(quote)
-    return content_read(older.content) if older is not None and older.sent_at is not None and older.content else None
+    return content_agreed(older) if older is not None and older.sent_at is not None and older.content else None
 
 
 def amendment_open(order: Order) -> Quote | None:
@@ -61,7 +62,7 @@ def amend_refusals(quote: Quote, content: QuoteContent | None) -> Iterator[Order
         return
     if content.amends is not None and content.amends.content_sha256 != order.quote.content_sha256:
         yield AnotherInForce(what=str(quote))
-    if not amended(content_read(order.quote.content), content):
+    if not amended(content_agreed(order.quote), content):
         yield NothingAmended(what=str(quote))
 
 

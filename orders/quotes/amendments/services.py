@@ -12,6 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from orders.approvals.models import Message
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
@@ -60,7 +61,7 @@ def amendment_begin(*, order_id: int, by: str, at: datetime, message_id: int | N
     if (draft := open_.get(QuoteStatus.DRAFT)) is not None:
         return draft
     _may_begin(order, open_.get(QuoteStatus.SENT))
-    content = content_read(quote.content)
+    content = content_agreed(quote)
     draft = revision_next(quote, at=at, amends=order)
     draft.override_reason, draft.override_by, draft.override_at = quote.override_reason, quote.override_by, at
     wanted = _wanted(order, message_id, at)

@@ -134,7 +134,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     unread = (one.mark for one in check.to_read if one.mark not in read)
     unchecked = (one.code for one in check.draft_estimate.unchecked)
     over = check.day_over
-    day = ("day",) if over is not None and request.POST.get("day_over") != over.mark else ()
+    day: tuple[str, ...] = ("day",) if over is not None and request.POST.get("day_over") != over.mark else ()
     unsure = place_unsure(check.quote, timezone.now())
     day += ("unsure",) if unsure is not None and request.POST.get("unsure") != unsure.mark else ()
     return (*asked, *day, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))

@@ -78,7 +78,8 @@ NOTHING_OVERWRITTEN = {
 EDITS = {
     "quote-draft": {"discount": "5", "do": "save"}, "quote-terms": {"deposit": "25"},
     "inquiry-edit": {"title": "Another title"}, "customer-edit": {"phone": "555 0101"},
-    "order-note": {"note": "Nuts apart"}, "order-bill-to": {"name": "Larkspur Events LLC"}, "kitchen-profile": {"phone": "555 0101"},
+    "order-note": {"note": "Nuts apart"}, "order-bill-to": {"name": "Larkspur Events LLC"},
+    "kitchen-profile": {"phone": "555 0101"},
     "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
     "usual-desserts": {"usual-0-pieces": "0.7"},
     "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},

@@ -9,7 +9,7 @@ from orders.records.immutable_rows import install, remove
 class Migration(migrations.Migration):
     """Adds columns and a status; the triggers are aside meanwhile, and then know them."""
 
-    dependencies = [("orders", "0020_plan")]
+    dependencies = [("orders", "0023_offered_windows")]
 
     operations = [
         migrations.RunPython(remove, install),
