@@ -39,6 +39,7 @@ from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, N
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
+from orders.orders.not_done import NOT_HANDED_OVER, NOT_STARTED
 from orders.orders.presenters import (
     canceled_money_words,
     informed_shown,
@@ -64,23 +65,8 @@ from orders.quotes.amendments.selectors import amendment_open
 from orders.quotes.cooling.presenters import cooling_link
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import (
-    BrokenTogether,
-    CoolingOpen,
-    DiscardedGoesOut,
-    DiscardedWithoutNote,
-    MeasuresNothing,
-    NamesNothingServed,
-    NotNamed,
-    RuleWasNotMet,
-    SaysNothing,
-    StartNever,
-    StartUnjudged,
-    StartWaits,
-    WaitsForOwner,
-)
 from orders.records.errors import NoteUnproven, OrderError
-from orders.records.need_errors import CallNamesNeed, KitchenNoteUnread, MessagesUnread, OrderUnsettled
+from orders.records.need_errors import CallNamesNeed
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.reminders.presenters import reminders_line
@@ -259,7 +245,7 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
             by=request.user.get_username(),
             at=timezone.now(),
         )
-    except _NOT_STARTED as refusal:
+    except NOT_STARTED as refusal:
         form.add_error(refusal.place or None, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
@@ -278,7 +264,7 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     facts |= {"left_out": form.left_out_items(), "read": form.messages_read(), "owner": has_role(request, OWNER)}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
-    except _NOT_HANDED_OVER as refusal:
+    except NOT_HANDED_OVER as refusal:
         form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     done = gettext(_HANDED_OVER[found.event.hand_over])
@@ -324,31 +310,6 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("order", pk)
 
 
-_NOT_STARTED = (
-    BrokenTogether,
-    KitchenNoteUnread,
-    MeasuresNothing,
-    MessagesUnread,
-    OrderUnsettled,
-    SaysNothing,
-    StartNever,
-    StartUnjudged,
-    StartWaits,
-)
-_NOT_HANDED_OVER = (
-    CoolingOpen,
-    DiscardedGoesOut,
-    DiscardedWithoutNote,
-    KitchenNoteUnread,
-    MeasuresNothing,
-    MessagesUnread,
-    NamesNothingServed,
-    NotNamed,
-    OrderUnsettled,
-    RuleWasNotMet,
-    SaysNothing,
-    WaitsForOwner,
-)
 _MORE = marked("More changed since this page was opened. Read the changes again, then tell the customer.")
 _HANDED_OVER: dict[str, str] = {
     Inquiry.HandOver.DELIVERY: marked("%(number)s is delivered."),
