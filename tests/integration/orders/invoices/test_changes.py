@@ -110,7 +110,7 @@ def test_changes_one_after_the_other_add_up_to_what_is_in_force(steps: tuple[int
         if found.further:
             further_make(order)
         if found.credits:
-            notes_make(order, f"key-{place}")
+            notes_make(order, f"key-{order.pk}-{place}")
         money = order_money(_fresh(order))
         assert money.invoiced - money.credited == order.total_minor
 
@@ -145,7 +145,7 @@ def test_another_discount_is_settled_too() -> None:
         if found.further:
             further_make(order)
         if found.credits:
-            notes_make(order, f"key-{place}")
+            notes_make(order, f"key-{order.pk}-{place}")
         money = order_money(_fresh(order))
         assert money.invoiced - money.credited == content_read(order.quote.content).total_minor
 
