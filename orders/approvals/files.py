@@ -10,6 +10,7 @@ from catalog.records.people import names_of_people
 from orders.approvals.models import Approval
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
+from orders.orders.models import Order
 from orders.quotes.files import PDF_TEMPLATE, pdf_context
 from orders.quotes.mails import quote_mail_ask_once
 
@@ -32,7 +33,7 @@ def approval_document(*, approval_id: int, at: datetime, mail: str = "") -> Docu
     CannotRender
         If it cannot be made.
     """
-    approval = Approval.objects.select_related("quote__order", "quote__inquiry__customer", "pdf").get(pk=approval_id)
+    approval = Approval.objects.select_related("quote__inquiry__customer", "pdf").get(pk=approval_id)
     quote = approval.quote
     return pdf_once(
         approval,
@@ -46,7 +47,7 @@ def approval_document(*, approval_id: int, at: datetime, mail: str = "") -> Docu
 
 
 def _context(approval: Approval) -> dict[str, Any]:
-    order = getattr(approval.quote, "order", None)
+    order = Order.objects.filter(quote__number=approval.quote.number).first()
     answer = {
         "approval": approval,
         "order": order,

@@ -1,7 +1,17 @@
 """The customer's forms: approve, ask for a change, decline."""
 
+from collections.abc import Iterator, Mapping
+from typing import Any
+
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+
+from catalog.web.fields import WholeField
+from orders.documents.content import QuoteContent
+
+#: Most that can be asked for of anything.
+MOST = 100_000
 
 
 class ApproveForm(forms.Form):
@@ -26,6 +36,73 @@ class ChangeForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 6}),
         error_messages={"required": _("Write what you would like to change.")},
     )
+
+
+class OrderChangeForm(ChangeForm):
+    """A change of an order: other counts of its desserts, the guests, and anything else in words.
+
+    ``multiples`` says by the code of a dessert in which numbers it is sold.
+    """
+
+    def __init__(self, *args: Any, content: QuoteContent, multiples: Mapping[str, int], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.content, self.multiples = content, multiples
+        self.fields["text"].required = False
+        self.fields["text"].label = _("Anything else you would like to change")
+        self.fields["text"].help_text = _("For example another dessert, the date, the time or the place.")
+        for place, line in enumerate(content.lines):
+            self.fields[f"units_{place}"] = WholeField(
+                what=line.name, label=line.name, least=0, most=MOST, initial=line.units, required=False
+            )
+        self.fields["guests"] = WholeField(
+            what=_("the number of guests"),
+            label=_("Guests"),
+            least=1,
+            most=MOST,
+            initial=content.event.guests,
+            required=False,
+        )
+
+    def counts(self) -> list[forms.BoundField]:
+        """Return the fields of the desserts and the guests."""
+        return [*(self[f"units_{place}"] for place in range(len(self.content.lines))), self["guests"]]
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a change, and for counts in which a dessert is sold."""
+        data: dict[str, Any] = super().clean() or self.cleaned_data
+        for place, line in enumerate(self.content.lines):
+            units, step = data.get(f"units_{place}"), self.multiples.get(line.product, 1)
+            if units and units % step and units != line.units:
+                down = units - units % step
+                fits = {"name": line.name, "step": step, "fits": down or step, "more": down + step}
+                words = gettext("%(name)s comes in multiples of %(step)s: enter %(fits)s or %(more)s.")
+                self.add_error(f"units_{place}", words % fits)
+        if not self.errors and not self.wants() and not data.get("text"):
+            self.add_error(None, gettext("Nothing is changed yet. Enter another number, or write what should change."))
+        return data
+
+    def wants(self) -> dict[str, Any]:
+        """Return the counts that differ from the order's."""
+        given = ((line, self.cleaned_data.get(f"units_{place}")) for place, line in enumerate(self.content.lines))
+        units = {line.product: count for line, count in given if count is not None and count != line.units}
+        guests = self.cleaned_data.get("guests")
+        wanted: dict[str, Any] = {"units": units} if units else {}
+        return wanted | ({"guests": guests} if guests and guests != self.content.event.guests else {})
+
+    def words(self) -> str:
+        """Write the change for the kitchen: each count with what it is now, then the customer's own words."""
+        return "\n".join(filter(None, [*self._counted(), self.cleaned_data.get("text", "").strip()]))
+
+    def _counted(self) -> Iterator[str]:
+        wanted = self.wants()
+        for line in self.content.lines:
+            if line.product in wanted.get("units", {}):
+                facts = {"name": line.name, "now": wanted["units"][line.product], "was": line.units}
+                yield gettext("%(name)s: %(now)s instead of %(was)s.") % facts
+        if "guests" in wanted:
+            was = self.content.event.guests
+            facts = {"now": wanted["guests"], "was": was or gettext("not known")}
+            yield gettext("Guests: %(now)s instead of %(was)s.") % facts
 
 
 class DeclineForm(forms.Form):

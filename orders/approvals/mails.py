@@ -4,7 +4,7 @@ A mail with a link gets a new link when it is sent, so no token is ever stored i
 """
 
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from django.conf import settings
 from django.urls import reverse
@@ -25,12 +25,17 @@ from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
 from orders.orders.models import Order
 from orders.planning.answers import read
+from orders.quotes.amendments.presenters import amended_of
+from orders.quotes.amendments.selectors import quote_before
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.mails import QUOTE_MAILS, QuoteMail
 from orders.quotes.models import Quote
 from orders.records.actors import MAIL
 from orders.records.errors import PdfNotStored
 from orders.records.transitions import audit
+
+#: What the kitchen reads of an approval.
+_APPROVED: Final = ("kitchen_approved", "kitchen_change_approved")
 
 
 def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
@@ -85,10 +90,11 @@ def _facts(
         "words": row.payload.get("words") or no_time_words(row, quote, content),
         "link": link_address(link_create(quote_id=quote.pk, at=at)) if kind.link else "",
         "owner_link": f"{settings.SITE_URL}{reverse('quote', args=[quote.pk])}" if kind.to_kitchen else "",
-        "order": Order.objects.filter(quote=quote).first(),
+        "order": Order.objects.filter(quote__number=quote.number).first(),
         "approval": Approval.objects.filter(quote=quote).first(),
-        "older": quote.replaces,
-        "together": together_words(quote) if row.payload["mail"] == "kitchen_approved" else [],
+        "older": quote_before(quote),
+        "amended": amended_of(quote),
+        "together": together_words(quote) if row.payload["mail"] in _APPROVED else [],
         "not_answered": not_answered(quote, waits_for_reply(quote)),
         # The kitchen reads what is true now, as does who reads a reply; the PDF agreed to stays as it was sent.
         "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,

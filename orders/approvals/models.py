@@ -69,6 +69,8 @@ class Message(models.Model):
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="messages")
     kind = models.CharField(max_length=7, choices=Kind)
     text = models.TextField(blank=True)
+    # Of a change of an order: the units by code of each dessert that should be another count, and the guests.
+    wants = models.JSONField(null=True, blank=True)
     by = models.CharField(max_length=150)
     at = models.DateTimeField()
     seen_at = models.DateTimeField(null=True, blank=True)

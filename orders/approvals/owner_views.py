@@ -28,6 +28,7 @@ from orders.documents.offered_words import times_shown
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
+from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
@@ -48,6 +49,9 @@ from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
 from orders.reminders.presenters import reminders_line
 
+#: A number with a revision in one of these is not revised: one is made already, or it is an order.
+_OVER = (QuoteStatus.APPROVED, QuoteStatus.DRAFT)
+
 
 @require_safe
 @allow(OWNER)
@@ -63,7 +67,8 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
     file = quote_file(pk, timezone.now())
     customer = file.quote.inquiry.customer
     events = allowed_events(file.quote)
-    number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
+    over = (QuoteStatus.DRAFT,) if file.quote.status == QuoteStatus.SENT and file.quote.amends_id else _OVER
+    number_is_over = any(one.status in over for one in file.revisions)
     made = file.quote.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)
     ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
     held = held_shown(file.messages)
@@ -77,6 +82,7 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "never": never_shown(ruled),
         "history": quote_history(file.history, customer.name),
         "changes": change_sentences(file.changes),
+        "amended": amended_shown(file.before, file.content) if file.before and file.content else None,
         "quote": file.quote,
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,

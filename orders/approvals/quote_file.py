@@ -12,6 +12,7 @@ from orders.documents.content import QuoteContent, content_read
 from orders.mail.selectors import mails_about
 from orders.orders.models import Order
 from orders.planning.reserved import day_is_reserved
+from orders.quotes.amendments.selectors import content_before
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.message_needs import messages_open
@@ -38,6 +39,7 @@ class QuoteFile:
     approval: Approval | None
     order: Order | None
     since: SinceQuote = NOTHING_CHANGED
+    before: QuoteContent | None = None
     day_reserved: bool = False
 
 
@@ -46,24 +48,26 @@ def quote_file(quote_id: int, at: datetime) -> QuoteFile:
 
     Raises Quote.DoesNotExist.
     """
-    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").get(pk=quote_id)
+    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces", "amends").get(pk=quote_id)
     content = content_agreed(quote) if quote.content else None
     revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
     alive = quote.status in QUOTES_ALIVE
-    before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
+    older = next((other for other in revisions if other.revision < quote.revision and other.content), None)
+    before = (content_read(older.content) if older else None) if quote.amends_id is None else content_before(quote)
     given = given_prices(quote)
     return QuoteFile(
         quote=quote,
         content=content,
         revisions=revisions,
-        changes=changes_between(content_read(before.content), content, given=given) if before and content else [],
+        changes=changes_between(before, content, given=given) if before and content else [],
         links=list(quote.links.order_by("pk")),
         messages=list(Message.objects.filter(quote__in=revisions).order_by("pk")),
         mail=mails_about(f"quote:{quote.pk}"),
         history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
         approval=Approval.objects.filter(quote=quote).first(),
-        order=Order.objects.filter(quote=quote).first(),
+        order=Order.objects.filter(quote__number=quote.number).first(),
         since=since_now([(content, quote.inquiry)])[0] if content and alive else _over(quote),
+        before=before if quote.amends_id is not None else None,
         day_reserved=day_is_reserved(quote, at),
     )
 

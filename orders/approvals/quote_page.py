@@ -11,19 +11,21 @@ from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import not_answered, open_links, slot_checked, waits_for_reply, was_released, why_closed
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
+from orders.inquiries.models import Inquiry
 from orders.invoices.order_money import OrderMoney, order_money
 from orders.invoices.selectors import Billed, billed
 from orders.orders.models import Order
 from orders.planning.models import WindowCheck
 from orders.planning.offered import windows_state
 from orders.planning.reserved import day_is_reserved
+from orders.quotes.amendments.selectors import quote_before
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
 from orders.quotes.send.changed_prices import given_prices
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
-from orders.records.states import QuoteStatus
+from orders.records.states import ORDERS_AHEAD, QuoteStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +37,9 @@ class QuotePage:
     while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice also where it is credited in
     full (:func:`billed`). ``not_answered`` says whether anything of theirs is not read, or that
     message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
-    wanted to approve it; ``day_reserved`` and ``day_released`` say that its day is kept, or was and is not any more.
-    ``windows`` are the states of its windows by their number, while it can be answered.
+    wanted to approve it; ``amends`` is the order that it changes, or changed; ``day_reserved`` and ``day_released``
+    say that its day is kept, or was and is not any more. ``windows`` are the states of its windows by their number,
+    while it can be answered.
     """
 
     quote: Quote
@@ -48,6 +51,7 @@ class QuotePage:
     approval: Approval | None
     order: Order | None
     payment_details: str
+    amends: Order | None = None
     money: OrderMoney | None = None
     invoice: Billed | None = None
     since: SinceQuote = NOTHING_CHANGED
@@ -58,6 +62,17 @@ class QuotePage:
     day_reserved: bool = False
     day_released: bool = False
     windows: tuple[str, ...] = ()
+
+    @property
+    def order_open(self) -> bool:
+        """Whether this is what is in force of an order that can still be changed."""
+        in_force = self.quote.status == QuoteStatus.APPROVED
+        return in_force and self.order is not None and self.order.status in ORDERS_AHEAD
+
+    @property
+    def event(self) -> Inquiry:
+        """The event as this says it: of an order as it is in force."""
+        return self.quote.inquiry if self.order is None or not self.approved else self.order.event
 
     @property
     def changed(self) -> tuple[LabelChange, ...]:
@@ -96,7 +111,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     A link opens every revision of its number that was sent, because a newer revision replaces the old one.
     """
     quote = (
-        Quote.objects.select_related("inquiry__customer", "replaces")
+        Quote.objects.select_related("inquiry__customer", "replaces", "amends")
         .exclude(sent_at=None)
         .defer("brief", "estimate", "replaces__brief", "replaces__estimate", "replaces__content")
         .filter(pk=quote_id)
@@ -109,7 +124,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         return None
     approval = Approval.objects.filter(quote=quote).first()
     content, closed = content_agreed(quote), why_closed(quote, at)
-    order = Order.objects.filter(quote=quote).first() if approval else None
+    order = _order(quote) if approval else None
     waits = closed is None and approval is None
     since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
     return QuotePage(
@@ -118,7 +133,8 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         link=links[-1],
         closed=closed,
         newer=_newest(quote),
-        older=quote.replaces,
+        older=quote_before(quote),
+        amends=quote.amends,
         approval=approval,
         order=order,
         money=order_money(order) if order else None,
@@ -135,12 +151,24 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     )
 
 
+def _order(quote: Quote) -> Order | None:
+    """Return the order of a quote's number, whichever revision is in force."""
+    orders = Order.objects.filter(quote__number=quote.number).select_related("quote__inquiry")
+    return orders.defer("quote__content", "quote__brief", "quote__estimate").first()
+
+
 def changes_before(page: QuotePage) -> list[Reason]:
     """Return the differences from the revision that this one replaced, while it can be answered; two queries."""
     older = page.older
     if not page.can_answer or older is None or older.sent_at is None or not older.content:
         return []
     return changes_between(content_read(older.content), page.content, given=given_prices(page.quote))
+
+
+def before_amended(page: QuotePage) -> QuoteContent | None:
+    """Return the content that an amendment changes; None of any other quote, and where it was erased; one query."""
+    older = page.older if page.content.amends is not None else None
+    return content_agreed(older) if older is not None and older.content else None
 
 
 def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
@@ -160,12 +188,10 @@ def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
 
 
 def _newest(quote: Quote) -> Quote | None:
-    """Return the revision that replaced this one, if one was sent."""
-    return (
-        Quote.objects.filter(number=quote.number, revision__gt=quote.revision)
-        .exclude(sent_at=None)
-        .exclude(status=QuoteStatus.WITHDRAWN)
-        .only("number", "revision", "status", "sent_at")
-        .order_by("-revision")
-        .first()
-    )
+    """Return the revision that replaced this one, if one was sent; of an order what waits, or what is in force."""
+    sent = Quote.objects.filter(number=quote.number).exclude(sent_at=None).exclude(status=QuoteStatus.WITHDRAWN)
+    others = list(sent.exclude(pk=quote.pk).only("number", "revision", "status", "sent_at").order_by("-revision"))
+    alive = {one.status: one for one in others}
+    if quote.status == QuoteStatus.APPROVED or QuoteStatus.APPROVED in alive:
+        return alive.get(QuoteStatus.SENT) or alive.get(QuoteStatus.APPROVED)
+    return next((one for one in others if one.revision > quote.revision), None)

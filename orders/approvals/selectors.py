@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from catalog.kitchen.selectors import kitchen_zone
+from catalog.products.models import Product
 from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import QuoteContent, content_read
@@ -13,6 +14,7 @@ from orders.planning.models import WindowCheck
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
 from orders.quotes.send.reserving import RELEASE
+from orders.records.amend_errors import QuoteAmended
 from orders.records.closed_errors import (
     NewerApproved,
     QuoteDeclined,
@@ -23,7 +25,7 @@ from orders.records.closed_errors import (
 )
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
-from orders.records.states import QuoteStatus
+from orders.records.states import QuoteEvent, QuoteStatus
 
 #: How far apart the same hour of two time zones can be, UTC+14 and UTC-12; before that nobody has to look up the zone.
 _ZONES_APART: Final = timedelta(hours=26)
@@ -40,6 +42,8 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
         if newer is not None:
             return QuoteReplaced(day=newer.sent_at)
         return QuoteWithdrawn(day=quote.answered_at)
+    if quote.status == QuoteStatus.AMENDED:
+        return QuoteAmended(day=_amended_at(quote))
     if quote.status == QuoteStatus.DECLINED:
         return QuoteDeclined(day=quote.answered_at)
     if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
@@ -47,6 +51,12 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
     if quote.status == QuoteStatus.SENT and quote.content:
         return event_over(content_read(quote.content), at)
     return None
+
+
+def _amended_at(quote: Quote) -> datetime | None:
+    """Return when the change of an order was approved that took the place of what it was."""
+    trail = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event=QuoteEvent.AMEND)
+    return trail.values_list("at", flat=True).first()
 
 
 def event_over(content: QuoteContent, at: datetime) -> QuoteEventOver | None:
@@ -85,6 +95,11 @@ def slot_checked(quote: Quote) -> WindowCheck | None:
 def was_released(quote: Quote) -> bool:
     """Return whether the day of a quote was kept, and then let go; one query."""
     return AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event=RELEASE).exists()
+
+
+def sale_multiples(codes: Iterable[str]) -> dict[str, int]:
+    """Return in which numbers products are sold, by code; one query."""
+    return dict(Product.objects.filter(code__in=list(codes)).values_list("code", "sale_multiple"))
 
 
 def waits_for_reply(quote: Quote) -> Message | None:

@@ -1,9 +1,10 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -19,8 +20,10 @@ from orders.cooling_log.common_batches import together_answer, together_carried
 from orders.documents.content import QuoteContent, sha256_of
 from orders.documents.store import pdf_ask
 from orders.inquiries.services import inquiry_at
+from orders.orders.amendments import order_amend, order_to_amend
 from orders.orders.services import order_from_quote
 from orders.planning.slots import Slot
+from orders.quotes.amendments.services import amendment_over
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
@@ -264,6 +267,7 @@ def _approved(
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)
     _check_allergens(quote, content, by_customer=not approval.recorded_by)
+    amended = None if quote.amends_id is None else order_to_amend(quote, content, by=by, at=at)
     chosen = quote.window_chosen
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at, window_chosen=chosen)
     approval.quote = quote
@@ -276,18 +280,21 @@ def _approved(
     approval.save(force_insert=True)
     pdf_ask(
         kind="approval_pdf",
-        payload={"approval": approval.pk, "mail": "approved"},
+        payload={"approval": approval.pk, "mail": "approved" if amended is None else "change_approved"},
         about=f"quote:{quote.pk}",
         what=gettext("%(quote)s, approved") % {"quote": quote},
         at=at,
     )
-    quote_mail_ask("kitchen_approved", quote, at=at)
+    quote_mail_ask("kitchen_approved" if amended is None else "kitchen_change_approved", quote, at=at)
     held_mark_read(quote, at=at)
     place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
     if chosen is not None:
         inquiry_at(quote.inquiry, content, by=by, at=at)
     # Last, because every other approval waits from its number to the commit.
-    order = order_from_quote(quote=quote, content=content, by=by, at=at)
+    if amended is None:
+        order = order_from_quote(quote=quote, content=content, by=by, at=at)
+    else:
+        order = order_amend(order=amended, quote=quote, content=content, by=by, at=at)
     together_carried(order, at=at)
     return approval
 
@@ -311,6 +318,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     _still_open(quote, QuoteEvent.DECLINE, at)
     by = _customer(evidence)
     transition(quote, QuoteEvent.DECLINE, by=by, at=at, note=reason.strip(), answered_at=at)
+    amendment_over(quote)
     Message.objects.create(quote=quote, kind=Message.Kind.DECLINE, text=reason.strip(), by=_name(quote), at=at)
     quote_mail_ask("kitchen_declined", quote, at=at, words=reason.strip())
     quote_mail_ask("declined", quote, at=at, words=reason.strip())
@@ -318,8 +326,13 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
 
 
 @transaction.atomic(durable=True)
-def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime) -> Message:
+def quote_ask_change(
+    *, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime, wants: Mapping[str, Any] | None = None
+) -> Message:
     """Record a change the customer asks for; the quote stays as it is. The same text sent twice is one message.
+
+    ``wants`` are the counts that an order should have: ``units`` by code of a dessert, and ``guests``. The kitchen can
+    begin the change with them (:func:`amendment_begin`).
 
     Raises
     ------
@@ -339,7 +352,8 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
         return recent[-1]
     if len(recent) >= MESSAGES_A_DAY:
         raise TooManyMessages(count=len(recent))
-    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
+    facts: dict[str, Any] = {"text": words, "wants": dict(wants) if wants else None, "by": _name(quote), "at": at}
+    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, **facts)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
     quote_mail_ask("change_received", quote, at=at, words=words)
     return message

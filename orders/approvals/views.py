@@ -14,7 +14,7 @@ from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
-from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
+from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm, OrderChangeForm
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import approval_held
 from orders.approvals.presenters import (
@@ -34,7 +34,8 @@ from orders.approvals.private_views import (
     no_such_quote_page,
     private,
 )
-from orders.approvals.quote_page import QuotePage, changes_before, quote_page
+from orders.approvals.quote_page import QuotePage, before_amended, changes_before, quote_page
+from orders.approvals.selectors import sale_multiples
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
@@ -47,12 +48,14 @@ from orders.documents.agreed import at_window
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
+from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
 from orders.quotes.draft.windows import inquiry_for
 from orders.quotes.presenters import change_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError
 from orders.records.presenters import sentence
 from orders.records.slot_errors import NoSlot
+from orders.records.states import QuoteStatus
 
 
 def _quote_page(request: HttpRequest, quote_id: int) -> QuotePage | None:
@@ -70,10 +73,11 @@ def _render(
     """Show a page of a quote; with the number of a window that was chosen, as it is with that."""
     content, limited = page.content if chosen is None else at_window(page.content, chosen), ""
     if page.closed is None or page.approved:
-        inquiry = page.quote.inquiry if chosen is None else inquiry_for(page.quote.inquiry, content.event)
+        inquiry = page.event if chosen is None else inquiry_for(page.quote.inquiry, content.event)
         content, limited = content_by_today(content, inquiry, kitchen())
     about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
-    about["not_answered"] = page.not_answered
+    about["not_answered"], before = page.not_answered, before_amended(page)
+    about["amended"] = None if before is None or before.erased else amended_shown(before, page.content)
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
     context |= {"chosen": chosen, "time_checked": time_sentence(page)}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
@@ -186,17 +190,27 @@ def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    form = ChangeForm(submitted_data(request))
+    form = _change_form(request, found)
     if request.method == "POST" and form.is_valid() and _asked(request, found, form):
         return redirect(f"{reverse('quote-page', args=[quote_id])}?said=change")
     return _render(request, "change", found, form=form)
 
 
+def _change_form(request: HttpRequest, found: QuotePage) -> ChangeForm:
+    """Return the form for what can be asked: of an order in force other counts, else words."""
+    if not found.order_open:
+        return ChangeForm(submitted_data(request))
+    multiples = sale_multiples(line.product for line in found.content.lines)
+    return OrderChangeForm(submitted_data(request), content=found.content, multiples=multiples)
+
+
 def _asked(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
+    counted = form if isinstance(form, OrderChangeForm) else None
     try:
         quote_ask_change(
             quote_id=found.quote.pk,
-            text=form.cleaned_data["text"],
+            text=counted.words() if counted else form.cleaned_data["text"],
+            wants=counted.wants() if counted else None,
             evidence=_evidence(request, found),
             at=timezone.now(),
         )
@@ -265,7 +279,7 @@ def _file(request: HttpRequest, found: QuotePage, document: Document | None, *, 
 def calendar(request: HttpRequest, quote_id: int) -> HttpResponse:
     """Return the hand-over as a calendar file, once the quote is approved."""
     found = _quote_page(request, quote_id)
-    if found is None or found.order is None:
+    if found is None or found.order is None or found.quote.status != QuoteStatus.APPROVED:
         return no_such_quote_page(request)
     body = calendar_file(order=found.order, content=found.content)
     return attachment(body, f"{found.order.number}.ics", "text/calendar; method=PUBLISH; charset=utf-8")

@@ -148,7 +148,7 @@ def late_limits(orders: Sequence[Order], home: Kitchen, contents: Sequence[Quote
 
 
 def _late(order: Order, content: QuoteContent, limits: LimitsNow, home: Kitchen) -> LateLimit | None:
-    leaves = out_from(order.quote.inquiry, home).moment
+    leaves = out_from(order.event, home).moment
     lines = [line for line in content.lines if is_shorter(line, limits.get(line.product))]
     if leaves is None or not lines:
         return None

@@ -111,7 +111,7 @@ def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsBy
 
 def _key(order: Order, today: date) -> tuple[object, ...]:
     """Return all that ``plan_of()`` reads of an order, and the day it prices for."""
-    inquiry = order.quote.inquiry
+    inquiry = order.event
     lines = tuple((line.product.code, line.units) for line in order.lines.all())
     return (
         today,

@@ -27,7 +27,7 @@ UNSTATED: Final = timedelta(days=7)
 
 def leaves_at(order: Order) -> datetime:
     """Return the latest departure of an order: travel and set-up before its window begins."""
-    return order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
+    return order.window_start - timedelta(minutes=order.event.travel_minutes)
 
 
 def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at: datetime) -> datetime:
@@ -105,7 +105,7 @@ def plan_of(
 
     It is the schedule for ``leaves_at()`` where it can be ready by then.
     """
-    inquiry = order.quote.inquiry
+    inquiry = order.event
     wanted = Wanted(
         units={line.product.code: line.units for line in order.lines.all()},
         customer_kind=order.customer.kind,

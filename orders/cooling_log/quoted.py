@@ -29,11 +29,12 @@ def quoted_together(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch
     if not found:
         return ()
     recorded = reasons_of("quote", Quote.objects.filter(number=quote.number).values_list("pk", flat=True))
-    return tuple(_shared(one, recorded.get(item.pk, ())) for item, one in found.items())
+    return tuple(_shared(one, quote, recorded.get(item.pk, ())) for item, one in found.items())
 
 
 def _found(quote: Quote, units: Units, book: Book) -> dict[Item, Together]:
-    marks = broken_together([_as_order(quote, units)], book).get(_WOULD_BE, {})
+    order = _as_order(quote, units)
+    marks = broken_together([order], book).get(order.pk, {})
     alone = {one.item for one in broken(units, book)} if marks else set()
     return {item: one for item, one in marks.items() if item not in alone}
 
@@ -42,7 +43,8 @@ def _as_order(quote: Quote, units: Units) -> Order:
     """Return the order that a quote would be, without a row."""
     inquiry = quote.inquiry
     order = Order(
-        pk=_WOULD_BE,
+        # What changes an order is not made beside it.
+        pk=quote.amends_id or _WOULD_BE,
         quote=quote,
         customer=inquiry.customer,
         status=OrderStatus.CONFIRMED,
@@ -56,12 +58,12 @@ def _as_order(quote: Quote, units: Units) -> Order:
     return order
 
 
-def _others(found: Together) -> Iterator[Order]:
-    return (order for order in found.orders if order.pk != _WOULD_BE)
+def _others(found: Together, quote: Quote) -> Iterator[Order]:
+    return (order for order in found.orders if order.pk != (quote.amends_id or _WOULD_BE))
 
 
-def _shared(found: Together, reasons: Sequence[Recorded]) -> SharedBatch:
-    others = list(_others(found))
+def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded]) -> SharedBatch:
+    others = list(_others(found, quote))
     keys = frozenset(order.pk for order in others)
     counts = in_force(found, keys, reasons)
     return SharedBatch(
@@ -90,7 +92,7 @@ def quoted_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: st
     if not says_measuring(reason):
         raise MeasuresNothing(place="together", field="together", entered=reason.strip())
     items = [
-        reason_item(one, (order.pk for order in _others(one)), (order.number for order in _others(one)))
+        reason_item(one, (order.pk for order in _others(one, quote)), (order.number for order in _others(one, quote)))
         for one in found
     ]
     audit(quote, REASON_GIVEN, by=by, at=at, note=reason.strip(), params={"items": items})

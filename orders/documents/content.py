@@ -5,7 +5,7 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -14,6 +14,8 @@ from typing import Any, Final, Literal
 from catalog.pictures.refs import PictureRef, ref_read
 from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
+from orders.documents.amends import Amends, amends_read
+from orders.documents.canonical_text import canonical_json, plain
 from orders.documents.offered import Offered, offered_read
 from orders.records.row_rules import ERASED
 
@@ -181,6 +183,7 @@ _LATER: Final[Mapping[str, Any]] = {
     "logo_has_name": False,
     "deposit_latest_on": None,
     "offered": (),
+    "amends": None,
 }
 
 
@@ -226,6 +229,7 @@ class QuoteContent:
     logo_has_name: bool = False
     deposit_latest_on: date | None = None
     offered: tuple[Offered, ...] = ()
+    amends: Amends | None = None
 
     @property
     def head_picture(self) -> Line | None:
@@ -310,14 +314,7 @@ def canonical(content: QuoteContent) -> str:
     data = _without(_LATER, asdict(content))
     data["lines"] = [_without(_LATER_OF_LINES, line) for line in data["lines"]]
     data |= {kind: [_without(_LATER_OF_CHARGES, row) for row in data[kind]] for kind in ("extras", "charges")}
-    return canonical_json(data, default=_plain)
-
-
-def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None) -> str:
-    """Return the one text of a document of JSON, whose hash is stored; ``default`` writes what JSON has no form for."""
-    return json.dumps(
-        document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=default, allow_nan=False
-    )
+    return canonical_json(data, default=plain)
 
 
 def _without(later: Mapping[str, Any], record: dict[str, Any]) -> dict[str, Any]:
@@ -348,6 +345,7 @@ def content_read(text: str) -> QuoteContent:
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
             "logo": ref_read(data.get("logo")),
+            "amends": amends_read(data.get("amends")),
             "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
             "offered": tuple(map(offered_read, data.get("offered", ()))),
         }
@@ -384,11 +382,3 @@ def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
 def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:
     """Return those of a record's keys that hold lists, as tuples."""
     return {key: tuple(record[key]) for key in keys if key in record}
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, datetime | date):
-        return value.isoformat()
-    if isinstance(value, Decimal):
-        return format(value, "f")
-    raise TypeError(f"{type(value).__name__} has no canonical text")

@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from orders.documents.content import canonical_json
+from orders.documents.canonical_text import canonical_json
 
 
 def content_erased(text: str, places: Mapping[str, str | list[str] | bool]) -> str:

@@ -11,9 +11,11 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
-from orders.documents.content import QuoteContent, canonical_json, sha256_of
+from orders.documents.canonical_text import canonical_json
+from orders.documents.content import QuoteContent, sha256_of
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
 from orders.invoices.totals import ALLOWANCE, CHARGE, LINE, DocumentTotals, Row, TaxKind, compute_totals
+from orders.orders.models import Order
 from orders.records.errors import DoesNotAddUp
 
 #: UN/ECE Recommendation 20: H87 piece, C62 one.
@@ -52,6 +54,20 @@ def rows_of(content: QuoteContent) -> Iterator[Row]:
         yield Row(charge.name, charge.amount_minor, charge.tax, kind, unit_price_minor=charge.amount_minor)
 
 
+def tax_kinds(content: QuoteContent) -> list[TaxKind]:
+    """Return the taxes of an approved content."""
+    return [
+        TaxKind(tax.code, f"{content.tax_name}, {tax.name}"[:80], tax.untdid, tax.exempt_reason, tax.rate)
+        for tax in content.taxes
+    ]
+
+
+def change_note(order: Order) -> str:
+    """Return why there is another document about an order that was changed, as it is printed on it."""
+    facts = {"order": order.number, "quote": order.quote.number, "revision": order.quote.revision}
+    return gettext("Change of order %(order)s: quote %(quote)s, revision %(revision)s.") % facts
+
+
 def totals_of(content: QuoteContent) -> DocumentTotals:
     """Compute the totals of the invoice of an approved content.
 
@@ -60,11 +76,7 @@ def totals_of(content: QuoteContent) -> DocumentTotals:
     DoesNotAddUp
         When the rows' totals differ from those the customer approved.
     """
-    taxes = [
-        TaxKind(tax.code, f"{content.tax_name}, {tax.name}"[:80], tax.untdid, tax.exempt_reason, tax.rate)
-        for tax in content.taxes
-    ]
-    totals = compute_totals(tuple(rows_of(content)), taxes, content.prices)
+    totals = compute_totals(tuple(rows_of(content)), tax_kinds(content), content.prices)
     approved = (content.net_minor, content.tax_minor, content.total_minor)
     if (totals.net_minor, totals.tax_minor, totals.total_minor) != approved:
         raise DoesNotAddUp(what=Reason("quote", {"number": content.number}))

@@ -7,18 +7,18 @@ from datetime import datetime
 from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
-from catalog.records.reasons import Reason
-from costing.money.allocation import sum_by_code
-from orders.invoices.content import credit_row, write_totals
+from orders.invoices.content import write_totals
+from orders.invoices.credit_rows import credit_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
-from orders.invoices.selectors import CreditableRow, creditable, left_by_code, paid_and_credited
+from orders.invoices.selectors import paid_and_credited
 from orders.invoices.services import issue, settle
-from orders.invoices.totals import DocumentTotals, Row, TaxKind, compute_totals
+from orders.invoices.totals import DocumentTotals, Row
 from orders.orders.models import Order
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
-from orders.records.errors import CreditDiffers, NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
+from orders.quotes.models import Quote
+from orders.records.errors import CreditDiffers, NotAnIssuedInvoice
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 
@@ -68,7 +68,7 @@ def credit_note_issue(
     totals = credit_totals(invoice, amounts)
     if seen_minor is not None and seen_minor != totals.total_minor:
         raise CreditDiffers(invoice=str(invoice), total=from_minor(totals.total_minor, invoice.currency))
-    note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
+    note = note_drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
     issue(note, series="credit", by=by, at=at, mail=mail, issued_on=local_day(at))
     settle(invoice, by=by, at=at)
     return note
@@ -109,59 +109,22 @@ def credit_outcome(
     return CreditOutcome(totals, left, money.received, money.balance - totals.total_minor)
 
 
-def credit_totals(invoice: Invoice, amounts: Mapping[int, int] | None) -> DocumentTotals:
-    """Compute the totals of the credit note; see :func:`credit_note_issue` for what it raises."""
-    rows = creditable(invoice)
-    left = left_by_code(rows)
-    credited = _all_left(rows) if amounts is None else _chosen(invoice, rows, amounts)
-    if not credited:
-        raise NothingToCredit(invoice=str(invoice), left=from_minor(sum(left.values()), invoice.currency))
-    _within(invoice, credited, left)
-    taxes = list(invoice.taxes.all())
-    kinds = [TaxKind(tax.tax_code, tax.tax_name, tax.untdid, tax.exempt_reason, tax.rate) for tax in taxes]
-    gross = invoice.prices == "gross"
-    agreed = {tax.tax_code: tax.taxable_minor + (tax.tax_minor if gross else 0) for tax in taxes}
-    return compute_totals(credited, kinds, invoice.prices, {code: agreed[code] - left.get(code, 0) for code in agreed})
-
-
-def _all_left(rows: list[CreditableRow]) -> list[Row]:
-    return [credit_row(row.line, row.left) for row in rows if row.left]
-
-
-def _chosen(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, int]) -> list[Row]:
-    chosen = []
-    for row in rows:
-        amount = amounts.get(row.line.pk, 0)
-        if not amount:
-            continue
-        if not 0 < amount <= row.left:
-            raise TooMuchCredited(
-                most=from_minor(max(row.left, 0), invoice.currency), what=row.line.name, invoice=invoice.number
-            )
-        chosen.append(credit_row(row.line, amount))
-    return chosen
-
-
-def _within(invoice: Invoice, credited: list[Row], left: Mapping[str, int]) -> None:
-    """Refuse more than is left at any tax rate: a discount on the whole reduces what is left of its goods."""
-    names = dict(invoice.taxes.values_list("tax_code", "tax_name"))
-    sums = sum_by_code((row.tax_code, row.amount_minor) for row in credited)
-    for code in left:
-        if sums.get(code, 0) > left[code]:
-            raise TooMuchCredited(
-                most=from_minor(left[code], invoice.currency),
-                what=Reason("taxed_as", {"tax": names[code]}),
-                invoice=invoice.number,
-            )
-
-
-def _drafted(
-    invoice: Invoice, order: Order, totals: DocumentTotals, *, reason: str, idempotency_key: str, at: datetime
+def note_drafted(
+    invoice: Invoice,
+    order: Order,
+    totals: DocumentTotals,
+    *,
+    reason: str,
+    idempotency_key: str | None,
+    at: datetime,
+    settles: Quote | None = None,
 ) -> Invoice:
+    """Draft a credit note, in the caller's transaction; ``settles`` is the change of the order that it is about."""
     note = Invoice.objects.create(
         order=order,
         kind=Invoice.Kind.CREDIT_NOTE,
         credits=invoice,
+        settles=settles,
         reason=reason,
         idempotency_key=idempotency_key,
         created_at=at,

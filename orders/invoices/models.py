@@ -30,6 +30,8 @@ class Invoice(StatusDocument):
     status = models.CharField(max_length=9, choices=InvoiceStatus, default=InvoiceStatus.DRAFT)
     number = models.CharField(max_length=20, unique=True, null=True, blank=True)
     credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credit_notes")
+    # The approved change of the order that a further invoice or a credit note is about.
+    settles = models.ForeignKey("orders.Quote", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     reason = models.CharField(max_length=300, blank=True)
     created_at = models.DateTimeField()
     issued_at = models.DateTimeField(null=True, blank=True)

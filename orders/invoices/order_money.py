@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypedDict
 
-from django.db.models import BigIntegerField, Case, F, OuterRef, QuerySet, Subquery, Sum, Value, When
+from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, Payment
@@ -24,13 +24,17 @@ class Received(TypedDict):
 
 @dataclass(frozen=True)
 class OrderMoney:
-    """Agreed, invoiced and paid amounts of an order; whole minor units."""
+    """Agreed, invoiced and paid amounts of an order; whole minor units.
+
+    ``settled`` is what of the ``credited`` settles changes of the order: the agreed total is without it already.
+    """
 
     total: int
     deposit: int
     received: int
     invoiced: int
     credited: int
+    settled: int = 0
 
     @property
     def balance(self) -> int:
@@ -53,9 +57,14 @@ class OrderMoney:
         return max(0, self.deposit - self.received)
 
     @property
+    def given_back(self) -> int:
+        """What was credited of the agreed total, for other reasons than a change."""
+        return self.credited - self.settled
+
+    @property
     def agreed_open(self) -> int:
         """The unpaid part of the agreed total."""
-        return max(0, self.total - self.credited - self.received)
+        return max(0, self.total - self.given_back - self.received)
 
 
 def signed_total() -> Case:
@@ -75,9 +84,10 @@ def order_money(order: Order) -> OrderMoney:
     sums = issued.aggregate(
         invoiced=Sum("total_minor", filter=IS_INVOICE, default=0),
         credited=Sum("total_minor", filter=IS_CREDIT_NOTE, default=0),
+        settled=Sum("total_minor", filter=IS_CREDIT_NOTE & Q(settles__isnull=False), default=0),
     )
     received = Payment.objects.filter(order=order).aggregate(all=Sum("amount_minor", default=0))["all"]
-    return OrderMoney(order.total_minor, order.deposit_minor, received, sums["invoiced"], sums["credited"])
+    return OrderMoney(order.total_minor, order.deposit_minor, received, **sums)
 
 
 def sum_of(queryset: QuerySet[Any], field: str, outer: str, ref: str = "pk") -> Coalesce:

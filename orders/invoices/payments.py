@@ -1,20 +1,25 @@
 """Payments and refunds. A row is never changed: a mistake is reversed by another row."""
 
+import hashlib
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Final
 
 from django.db import IntegrityError, transaction
+from django.db.models import Sum
 
 from orders.invoices.mails import payment_mail_ask
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
 from orders.invoices.running_sums import payment_counted
-from orders.invoices.selectors import standing_invoice
+from orders.invoices.selectors import standing_invoices
 from orders.invoices.services import settle
 from orders.orders.models import Order
 from orders.records.errors import AlreadyReversed, RecordedBefore, TooMuchBack
 from orders.records.money import from_minor
 from orders.records.transitions import audit
+
+#: Most invoices of an order among which one payment is divided.
+_PARTS: Final = 30
 
 
 @transaction.atomic(durable=True)
@@ -37,7 +42,8 @@ def payment_record(
     With ``confirm`` the customer gets a mail that confirms it, where there is an address.
 
     A payment after the invoice was issued belongs to the invoice; earlier payments are deducted when it is issued. With
-    an idempotency key that was used before, the row recorded with it is returned.
+    an idempotency key that was used before, the row recorded with it is returned. Where several invoices are open, it
+    is divided among them, each part a row of its own; the first is returned.
 
     Raises
     ------
@@ -53,13 +59,47 @@ def payment_record(
         return _same(known, order, money)
     if kind == Payment.Kind.REFUND:
         _may_go_back(order, amount_minor)
-    details: dict[str, Any] = {"reference": reference, "note": note, "idempotency_key": idempotency_key}
-    details |= {"recorded_at": at, "recorded_by": by}
-    payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **details))
-    _audit_and_settle(payment, by=by, at=at)
+    details: dict[str, Any] = {"reference": reference, "note": note, "recorded_at": at, "recorded_by": by}
+    rows = []
+    for place, (invoice, part) in enumerate(_parts(order, _signed(kind, amount_minor))):
+        keyed = {"amount_minor": part, "idempotency_key": part_key(idempotency_key, place)}
+        row = Payment(order=order, invoice=invoice, currency=order.currency, **{**money, **details, **keyed})
+        rows.append(_added(row))
+        _audit_and_settle(rows[-1], by=by, at=at)
     if confirm:
-        payment_mail_ask(payment, at=at)
-    return payment
+        payment_mail_ask(rows[0], at=at)
+    return rows[0]
+
+
+def _parts(order: Order, amount_minor: int) -> list[tuple[Invoice | None, int]]:
+    """Divide an amount among the invoices that stand, the one that is due first, first; what is over is of the last.
+
+    There is one but where a change of the order added to it, and none before it is invoiced. A refund is of the one
+    that was paid more than it asks for.
+    """
+    standing = sorted(standing_invoices(order), key=lambda one: (one.due_on or date.max, one.pk))
+    if len(standing) < 2:
+        return [(standing[0] if standing else None, amount_minor)]
+    if amount_minor < 0:
+        return [(min(standing, key=lambda one: one.open), amount_minor)]
+    if (same := next((one for one in standing if one.open == amount_minor), None)) is not None:
+        return [(same, amount_minor)]
+    parts: list[tuple[Invoice | None, int]] = []
+    left = amount_minor
+    for invoice in standing:
+        part = min(left, max(0, invoice.open))
+        if part:
+            parts.append((invoice, part))
+            left -= part
+    if left and parts:
+        last, part = parts[-1]
+        return [*parts[:-1], (last, part + left)]
+    return parts or [(standing[-1], amount_minor)]
+
+
+def part_key(key: str, place: int) -> str:
+    """Return the idempotency key of a part of one payment: the first has the form's own."""
+    return key if not place else hashlib.sha256(f"{key}:{place}".encode()).hexdigest()[:32]
 
 
 def _signed(kind: str, amount_minor: int) -> int:
@@ -67,9 +107,12 @@ def _signed(kind: str, amount_minor: int) -> int:
 
 
 def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
-    """Return the row recorded with the same form, unless its values differ."""
-    if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
-        raise RecordedBefore(amount=from_minor(known.amount_minor, known.currency))
+    """Return the row recorded with the same form, unless its values differ; it may be the first of several parts."""
+    keys = [part_key(known.idempotency_key, place) for place in range(_PARTS)]
+    amount = Payment.objects.filter(idempotency_key__in=keys).aggregate(all=Sum("amount_minor"))["all"]
+    found = {name: getattr(known, name) for name in money} | {"amount_minor": amount}
+    if known.order_id != order.pk or found != money:
+        raise RecordedBefore(amount=from_minor(amount, known.currency))
     return known
 
 
@@ -135,8 +178,6 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
 
 
 def _used_by(payment: Payment) -> Invoice | None:
-    """Return the standing invoice that deducted the payment when it was issued."""
-    invoice = standing_invoice(payment.order)
-    if invoice is None or not invoice.prepaid_minor or invoice.issued_at is None:
-        return None
-    return invoice if invoice.issued_at >= payment.recorded_at else None
+    """Return the standing invoice that deducted the payment when it was issued: the first one after it."""
+    standing = (one for one in reversed(standing_invoices(payment.order)) if one.prepaid_minor)
+    return next((one for one in standing if one.issued_at and one.issued_at >= payment.recorded_at), None)

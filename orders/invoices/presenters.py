@@ -67,7 +67,7 @@ def supply_words(order: Order) -> str:
     """Name the day of supply as the kitchen's country does: in the US by what happens on it, ahead or past."""
     if kitchen().country != "US":
         return gettext("Date of supply")
-    delivered = order.quote.inquiry.hand_over == Inquiry.HandOver.DELIVERY
+    delivered = order.event.hand_over == Inquiry.HandOver.DELIVERY
     return gettext("Delivery date") if delivered else gettext("Pickup date")
 
 

@@ -60,11 +60,17 @@ def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
 
 
 def standing_invoice(order: Order) -> Invoice | None:
-    """Return the order's issued invoice that is not credited in full: there is at most one."""
-    for invoice in _issued(order):
-        if not _credited_in_full(invoice):
-            return invoice
-    return None
+    """Return the order's newest issued invoice that is not credited in full."""
+    return next(iter(standing_invoices(order)), None)
+
+
+def standing_invoices(order: Order) -> list[WithAnnotations[Invoice, OpenMoney]]:
+    """Return the order's issued invoices that are not credited in full, the newest first.
+
+    There is one, and a further one for each change of the order that added something after it.
+    """
+    issued = _issued(order).prefetch_related("lines", "taxes")
+    return [invoice for invoice in issued if not _credited_in_full(invoice)]
 
 
 def _issued(order: Order) -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
@@ -78,7 +84,7 @@ def _credited_in_full(invoice: WithAnnotations[Invoice, OpenMoney]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Billed:
-    """An order's newest issued invoice as it stands: what was paid before and on it, credited, and is open.
+    """An order's issued invoices as they stand: what was paid before and on them, credited, and is open.
 
     ``notes`` are the numbers of its credit notes; amounts are whole minor units.
     """
@@ -94,23 +100,26 @@ class Billed:
 
 
 def billed(order: Order) -> Billed | None:
-    """Return the order's newest issued invoice with its credit notes; one query, two where it has notes.
+    """Return the order's issued invoices with their credit notes; one query, two where there are notes.
 
-    Only the newest can stand: a new invoice is issued once the one before is credited in full.
+    Where all of them are credited in full, it is the newest.
     """
-    invoice = _issued(order).first()
-    if invoice is None:
+    issued = list(_issued(order))
+    if not issued:
         return None
-    notes = issued_notes().filter(credits=invoice).order_by("pk").values_list("number", flat=True)
+    shown = [one for one in issued if not _credited_in_full(one)] or issued[:1]
+    credited = sum(one.credited for one in shown)
+    notes = issued_notes().filter(credits__in=shown).order_by("pk").values_list("number", flat=True)
+    due = [one.due_on for one in shown if one.open > 0 and one.due_on]
     return Billed(
-        number=invoice.number or "",
-        due_on=invoice.due_on,
-        total=invoice.total_minor,
-        paid=invoice.prepaid_minor + invoice.paid,
-        credited=invoice.credited,
-        open=invoice.open,
-        in_full=_credited_in_full(invoice),
-        notes=tuple(one or "" for one in notes) if invoice.credited else (),
+        number=", ".join(one.number or "" for one in reversed(shown)),
+        due_on=min(due, default=shown[0].due_on),
+        total=sum(one.total_minor for one in shown),
+        paid=sum(one.prepaid_minor + one.paid for one in shown),
+        credited=credited,
+        open=sum(one.open for one in shown),
+        in_full=_credited_in_full(shown[0]),
+        notes=tuple(one or "" for one in notes) if credited else (),
     )
 
 

@@ -9,6 +9,7 @@ from django.db import transaction
 from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import content_read
 from orders.documents.store import pdf_ask
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
@@ -58,7 +59,7 @@ def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
         currency=content.currency,
         prices=content.prices,
         seller=asdict(content.kitchen),
-        buyer=asdict(content.customer),
+        buyer=buyer_of(order, content),
         note=payment_note(kitchen()),
         net_minor=totals.net_minor,
         tax_minor=totals.tax_minor,
@@ -95,7 +96,8 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="issue")
     content = content_read(order.quote.content)
     today = local_day(at)
-    prepaid = order_money(order).unused
+    # What an invoice before leaves open is asked for there.
+    prepaid = order_money(order).unused if invoice.settles_id is None else max(0, order_money(order).unused)
     issue(
         invoice,
         series="invoice",

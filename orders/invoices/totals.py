@@ -18,6 +18,8 @@ ALLOWANCE: Final = "allowance"
 CHARGE: Final = "charge"
 
 Prices = Literal["net", "gross"]
+#: How far the tax of documents that were each rounded may be apart from the tax of their sum [minor units].
+ROUNDED_APART: Final = 3
 
 
 @dataclass(frozen=True)
@@ -90,21 +92,31 @@ def tax_on(agreed_minor: int, rate: Decimal, prices: str) -> int:
 
 
 def compute_totals(
-    rows: Sequence[Row], taxes: Sequence[TaxKind], prices: str, credited: Mapping[str, int] | None = None
+    rows: Sequence[Row],
+    taxes: Sequence[TaxKind],
+    prices: str,
+    credited: Mapping[str, int] | None = None,
+    *,
+    reach: Mapping[str, int] | None = None,
 ) -> DocumentTotals:
     """Compute the totals of an invoice, or of a credit note when part of the invoice may have been credited before.
 
     ``credited`` are the agreed amounts already credited, by tax code. A credit note's tax is the tax on everything
     credited so far less the tax of the earlier notes. So the first note is exact by itself, and when everything is
     credited the notes add up to the invoice's tax to the cent.
+
+    ``reach`` is the tax by code with which all documents of an order add up to what was agreed; it takes the place of
+    a tax that is another by the rounding of the documents before, at most :data:`ROUNDED_APART`.
     """
-    before = credited or {}
+    before, whole = credited or {}, reach or {}
     sums = sum_by_code((row.tax_code, row.amount_minor) for row in rows)
     charged: list[TaxSum] = []
     for tax in taxes:
         if tax.code in sums:
             agreed, earlier = sums[tax.code], before.get(tax.code, 0)
             due = tax_on(earlier + agreed, tax.rate, prices) - tax_on(earlier, tax.rate, prices)
+            if abs(whole.get(tax.code, due) - due) <= ROUNDED_APART:
+                due = whole.get(tax.code, due)
             charged.append(TaxSum(tax, agreed - due if prices == "gross" else agreed, due))
     return DocumentTotals(tuple(rows), _nets(rows, charged, prices), tuple(charged))
 

@@ -2,6 +2,8 @@
 
 from django.urls import URLPattern, path
 
+from orders.invoices.bill_to_views import order_bill_to_page
+from orders.invoices.change_views import order_settle_change
 from orders.invoices.credit_views import invoice_credit
 from orders.invoices.payment_views import money_payments, order_pay, payment_reverse_view
 from orders.invoices.receivables_views import money_due
@@ -16,6 +18,8 @@ from orders.invoices.views import (
 urlpatterns: list[URLPattern] = [
     path("orders/<int:pk>/pay/", order_pay, name="order-pay"),
     path("orders/<int:pk>/invoice/", order_invoice, name="order-invoice"),
+    path("orders/<int:pk>/bill-to/", order_bill_to_page, name="order-bill-to"),
+    path("orders/<int:pk>/settle-change/", order_settle_change, name="order-settle-change"),
     path("money/due/", money_due, name="money-due"),
     path("money/payments/", money_payments, name="money-payments"),
     path("money/payments/<int:pk>/reverse/", payment_reverse_view, name="payment-reverse"),

@@ -1,12 +1,16 @@
 """Orders: approved quotes that must be made, delivered and paid for."""
 
+from copy import copy
+from typing import Any
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from orders.inquiries.models import Inquiry
 from orders.records.models import StatusDocument
-from orders.records.row_rules import RowRules
-from orders.records.states import ORDER_TRANSITIONS, OrderStatus
+from orders.records.row_rules import InForce, RowRules
+from orders.records.states import ORDER_TRANSITIONS, OrderStatus, QuoteStatus
 
 
 class Order(StatusDocument):
@@ -16,7 +20,12 @@ class Order(StatusDocument):
     ROWS = RowRules(
         name="an order",
         # The hours stay as entered when the kitchen's time zone is corrected (orders/orders/event_hours.py).
-        mutable=("note", "window_start", "window_end"),
+        mutable=("note", "window_start", "window_end", "event_in_force", "bill_to"),
+        # What an approved amendment changes is written by the statement that puts it in force.
+        in_force=InForce("quote", "amends", QuoteStatus.APPROVED),
+        rewritten_with=dict.fromkeys(
+            ("title", "total_minor", "deposit_minor", "deposit_due_on", "final_count_on"), "quote"
+        ),
         with_status={
             OrderStatus.DELIVERED: ("delivered_at",),
             OrderStatus.CANCELED: ("canceled_at", "canceled_reason", "canceled_money"),
@@ -49,6 +58,12 @@ class Order(StatusDocument):
         max_length=6, choices=CanceledMoney, blank=True, help_text="what happens with money that came in"
     )
     note = models.TextField(blank=True, help_text="for the kitchen")
+    bill_to = models.JSONField(
+        null=True, blank=True, help_text="name, address, country and tax number for the invoice, where they are others"
+    )
+    event_in_force = models.JSONField(
+        null=True, blank=True, help_text="columns of its inquiry as they are in force while an amendment is open"
+    )
 
     class Meta:
         ordering = ["window_start", "pk"]
@@ -62,11 +77,25 @@ class Order(StatusDocument):
     def __str__(self) -> str:
         return f"{self.number} {self.title}"
 
+    @property
+    def event(self) -> Inquiry:
+        """Its inquiry as it is in force: while an amendment is open, the inquiry itself has what is wanted."""
+        inquiry: Inquiry = self.quote.inquiry
+        if self.event_in_force is None:
+            return inquiry
+        agreed = copy(inquiry)
+        agreed.window_start, agreed.window_end = self.window_start, self.window_end
+        for name, value in self.event_in_force.items():
+            field: models.Field[Any, Any] = Inquiry._meta.get_field(name)  # type: ignore[assignment]  # its own columns
+            setattr(agreed, name, field.to_python(value))
+        return agreed
+
 
 class OrderLine(models.Model):
     """A line of the approved quote; the kitchen's sheets sum these."""
 
-    ROWS = RowRules(name="a line of an order", added_until=("order", "confirm"))
+    # The lines of an amendment take the place of the others just before it is in force.
+    ROWS = RowRules(name="a line of an order", added_until=("order", "confirm"), renewed_with="order")
 
     order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)

@@ -22,6 +22,7 @@ _TITLES: Final = {
     Do.INVOICE: marked("Create the invoice"),
     Do.ISSUE: marked("Check and issue the invoice"),
     Do.CREDITED: marked("Invoice the order again"),
+    Do.SETTLE: marked("Invoice or credit the change"),
     Do.CLOSE: marked("Close the order"),
     Do.WAIT: marked("Nothing for you to do now"),
     Do.NOTHING: marked("Nothing left to do"),
@@ -113,6 +114,13 @@ def _hand_over(order: Order, content: QuoteContent) -> str:
     return gettext("Delivery: %(window)s.") % window
 
 
+#: What is said of a step whatever the order.
+_SENTENCES: Final = {
+    Do.SETTLE: marked("The customer approved a change after the invoice was issued."),
+    Do.CLOSE: marked("It is delivered or picked up, invoiced and paid."),
+}
+
+
 def _plain_sentence(step: NextStep, order: Order) -> str:
     if step.do == Do.REMAKE:
         return gettext("Then measure how it cools, and record it. What was thrown away does not go out.")
@@ -125,8 +133,8 @@ def _plain_sentence(step: NextStep, order: Order) -> str:
         return gettext("Its invoice is credited in full.")
     if step.do == Do.CREDITED:
         return gettext("Its invoice is credited in full, but the order still stands. If it is off, cancel it below.")
-    if step.do == Do.CLOSE:
-        return gettext("It is delivered or picked up, invoiced and paid.")
+    if step.do in _SENTENCES:
+        return gettext(_SENTENCES[step.do])
     if step.do == Do.WAIT and (delivered or order.status == OrderStatus.CANCELED):
         return gettext("The owner creates and issues the invoice.")
     return ""
@@ -190,7 +198,7 @@ def money_shown(money: OrderMoney, step: NextStep, order: Order, *, today: date)
     open_deposit = bool(money.deposit_open) and not money.invoiced and not canceled
     return MoneyShown(
         total=money.total,
-        less_credited=-money.credited,
+        less_credited=-money.given_back,
         paid=money.received,
         left=credit or max(left, 0),
         left_label=_credit_label(order) if credit else gettext("Balance due"),

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from catalog.kitchen.selectors import local_day
 from orders.cooling_log.plans import leaves_at
+from orders.invoices.changes import ChangeToBill
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
@@ -32,6 +33,8 @@ class Do(StrEnum):
     INVOICE = auto()
     ISSUE = auto()
     PAYMENT = auto()
+    #: A change that was approved after the invoice is invoiced or credited.
+    SETTLE = auto()
     REFUND = auto()
     #: The invoice is credited in full while the order stands: pay back, invoice again, or cancel.
     CREDITED = auto()
@@ -62,6 +65,7 @@ class Situation:
     marks: tuple[CoolingMark, ...] = ()
     money: OrderMoney | None = None
     documents: tuple[Invoice, ...] = ()
+    change: ChangeToBill | None = None
     can_be_invoiced: bool = False
 
 
@@ -135,6 +139,8 @@ def _money_ahead(facts: Situation, roles: Roles) -> NextStep | None:
     money = facts.money
     if money is None:
         return None
+    if facts.change is not None and roles.owner:
+        return _change(facts)
     if money.invoiced:
         drafted = any(one.status == InvoiceStatus.DRAFT for one in facts.documents)
         return (None if drafted else _credited(money, roles)) or _payment(facts, money) or _refund(money)
@@ -142,6 +148,12 @@ def _money_ahead(facts: Situation, roles: Roles) -> NextStep | None:
         due = facts.order.deposit_due_on
         return NextStep(Do.DEPOSIT, amount=money.deposit_open, due_on=due, late=due is not None and due < facts.today)
     return None
+
+
+def _change(facts: Situation) -> NextStep:
+    """Return what a change leaves to do; the further invoice that is drafted already is issued."""
+    draft = next((one for one in facts.documents if one.status == InvoiceStatus.DRAFT), None)
+    return NextStep(Do.SETTLE) if draft is None else NextStep(Do.ISSUE, document=draft)
 
 
 def _credited(money: OrderMoney, roles: Roles) -> NextStep | None:
@@ -159,7 +171,7 @@ def _payment(facts: Situation, money: OrderMoney) -> NextStep | None:
     if money.balance <= 0:
         return None
     asking = [one for one in facts.documents if not one.is_credit_note and one.due_on and one.open > 0]  # type: ignore[attr-defined]  # annotated by with_open()
-    due = asking[-1].due_on if asking else None
+    due = min((one.due_on for one in asking if one.due_on), default=None)
     return NextStep(Do.PAYMENT, amount=money.balance, due_on=due, late=due is not None and due < facts.today)
 
 
@@ -169,6 +181,8 @@ def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:
     draft = next((one for one in facts.documents if one.status == InvoiceStatus.DRAFT), None)
     if draft is None and not canceled and (asked := _credited(money, roles)):
         return asked
+    if facts.change is not None and roles.owner:
+        return _change(facts)
     if draft is not None or (facts.can_be_invoiced and facts.order.total_minor):
         if not roles.owner:
             return NextStep(Do.WAIT)

@@ -33,6 +33,9 @@ from orders.reminders.words import kind_words
 #: Event of the audit trail -> its words in the order's history.
 _EVENTS: Final = {
     "confirm": marked("order confirmed"),
+    "amend_begin": marked("change started"),
+    "amend": marked("order changed"),
+    "bill_to": marked("name or address for the invoice changed"),
     "start": marked("production started"),
     "deliver": marked("delivered or picked up"),
     "close": marked("order closed"),
@@ -164,11 +167,20 @@ def _broken_words(item: Mapping[str, Any]) -> str:
     return text % {"name": item["name"]}
 
 
+def _amended_note(entry: AuditEntry) -> str:
+    """Write which revision is in force, and what the total became."""
+    was, now = (display.minor(entry.params[name], entry.params["currency"]) for name in ("was_minor", "now_minor"))
+    facts = {"revision": entry.params["revision"], "was": was, "now": now}
+    return gettext("revision %(revision)s is in force; total %(now)s, before %(was)s") % facts
+
+
 _NOTES: Final[Notes] = {
     "start": _despite_note,
     "deliver": _despite_note,
     "confirm": lambda entry: gettext("from quote %(number)s") % {"number": entry.params["quote"]},
     "cancel": _cancel_note,
+    "amend_begin": lambda entry: gettext("revision %(revision)s") % entry.params,
+    "amend": _amended_note,
     "deposit": _payment_note,
     "payment": _payment_note,
     "refund": _payment_note,

@@ -52,14 +52,14 @@ def _calendar(book: Book) -> tuple[object, ...]:
 
 def _hand_over(order: Order, before: Book, after: Book) -> Iterator[PromisedOutside]:
     """Yield the hand-over where its day is closed now, or its hours do not hold it any more."""
-    collected = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
+    collected = order.event.hand_over == Inquiry.HandOver.PICKUP
     begins = order.window_start if collected else leaves_at(order)
     ends = order.window_end if collected else begins
     day = local_day(order.window_start)
     closed, was = ({one.date for one in book.closed or ()} for book in (after, before))
     newly = day in closed and day not in was
     if newly or (_open(before, begins, ends, collected) and not _open(after, begins, ends, collected)):
-        yield PromisedOutside(order.pk, str(order), day, order.quote.inquiry.hand_over)
+        yield PromisedOutside(order.pk, str(order), day, order.event.hand_over)
 
 
 def _open(book: Book, begins: datetime, ends: datetime, collected: bool) -> bool:

@@ -15,6 +15,7 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.selectors import standing_invoice, with_open
@@ -100,6 +101,7 @@ class OrderPage:
     payments: QuerySet[Payment] | None = None
     history: QuerySet[AuditEntry] | None = None
     can_be_invoiced: bool = False
+    change: ChangeToBill | None = None
 
     @property
     def known(self) -> Known:
@@ -130,6 +132,7 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
         history=order_history(order),
         can_be_invoiced=facts.can_be_invoiced,
+        change=facts.change,
     )
 
 
@@ -139,6 +142,7 @@ def _with_money(facts: Situation) -> Situation:
     return replace(
         facts,
         money=order_money(order),
+        change=change_to_bill(order),
         documents=tuple(with_open(order.invoices.select_related("credits")).order_by("pk")),
         can_be_invoiced=(order.status != OrderStatus.CANCELED or retained) and standing_invoice(order) is None,
     )

@@ -14,6 +14,7 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.starting import start_answer
 from orders.documents.content import NeedServed, QuoteContent
+from orders.invoices.changes import change_to_bill
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
@@ -21,11 +22,14 @@ from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_ope
 from orders.orders.models import Order, OrderLine
 from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
 from orders.orders.selectors import order_informing
+from orders.quotes.amendments.services import amendments_void
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_locked
+from orders.records.amend_errors import ChangeNotSettled
 from orders.records.cooling_errors import (
     CoolingOpen,
     DiscardedGoesOut,
@@ -51,13 +55,13 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
 
     Its number comes last: whoever needs one waits for the commit of this one.
     """
-    products, zone = _products(quote, content), kitchen_zone()
+    start, end = window_of(content)
     order = Order(
         quote=quote,
         customer=quote.inquiry.customer,
         title=content.event.title,
-        window_start=same_hour(content.event.window_start, zone),
-        window_end=same_hour(content.event.window_end, zone),
+        window_start=start,
+        window_end=end,
         currency=content.currency,
         total_minor=content.total_minor,
         deposit_minor=content.deposit_minor,
@@ -67,12 +71,24 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
     )
     order.number = number_next("order")
     order.save(force_insert=True)
-    OrderLine.objects.bulk_create(
-        OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
-        for place, line in enumerate(content.lines)
-    )
+    OrderLine.objects.bulk_create(lines_of(order, quote, content))
     audit(order, "confirm", after=order.status, by=by, at=at, params={"quote": content.number})
     return order
+
+
+def window_of(content: QuoteContent) -> tuple[datetime, datetime]:
+    """Return the window of a content as moments of the kitchen's clock as it is set now."""
+    zone = kitchen_zone()
+    return same_hour(content.event.window_start, zone), same_hour(content.event.window_end, zone)
+
+
+def lines_of(order: Order, quote: Quote, content: QuoteContent) -> list[OrderLine]:
+    """Return the lines of an order as an approved content has them; not saved."""
+    products = _products(quote, content)
+    return [
+        OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
+        for place, line in enumerate(content.lines)
+    ]
 
 
 def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
@@ -185,6 +201,7 @@ def order_deliver(
     OrderUnsettled
         When something else than ``despite`` is not settled with the customer.
     """
+    quote_locked(Order.objects.values_list("quote_id", flat=True).get(pk=order_id))
     order = Order.objects.get(pk=order_id)
     marks = cooling_marks([order]).get(order.pk, {}).values()
     open_, unread = _unsettled(order), read_first(order)
@@ -196,6 +213,7 @@ def order_deliver(
 
     params = {**open_, **_cooling_params(marks), **unread.params}
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
+    amendments_void(order, by=by, at=at)
     Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)
     return order
 
@@ -293,10 +311,11 @@ def order_close(*, order_id: int, by: str, at: datetime) -> Order:
 
     Raises
     ------
-    NotInvoiced, NotPaid, CreditLeft
+    NotInvoiced, ChangeNotSettled, NotPaid, CreditLeft
         When something is missing.
     """
-    order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
+    orders = Order.objects.select_for_update(of=("self",)).select_related("customer", "quote")
+    order = orders.get(pk=order_id)
     transition(order, OrderEvent.CLOSE, by=by, at=at, guard=lambda: _settled(order))
     return order
 
@@ -305,6 +324,8 @@ def _settled(order: Order) -> None:
     owed = order_money(order)
     if not owed.invoiced and order.total_minor:
         raise NotInvoiced(order=order.number)
+    if change_to_bill(order) is not None:
+        raise ChangeNotSettled(order=order.number)
     if owed.balance > 0:
         raise NotPaid(order=order.number, open=from_minor(owed.balance, order.currency))
     if owed.credit:
@@ -320,6 +341,8 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
     DecideTheMoney
         When payments were received and nothing was decided.
     """
+    # Whoever approves a change of it locks its quotes first too.
+    quote_locked(Order.objects.values_list("quote_id", flat=True).get(pk=order_id))
     order = Order.objects.select_for_update().get(pk=order_id)
     received = order_money(order).received
 
@@ -340,6 +363,7 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
         canceled_reason=reason,
         canceled_money=decision,
     )
+    amendments_void(order, by=by, at=at)
     return order
 
 

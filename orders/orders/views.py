@@ -29,6 +29,7 @@ from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.starting import start_open
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
+from orders.invoices.bill_to import buyer_of
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
@@ -38,6 +39,7 @@ from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, N
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
+from orders.orders.not_done import NOT_HANDED_OVER, NOT_STARTED
 from orders.orders.presenters import (
     canceled_money_words,
     informed_shown,
@@ -59,26 +61,12 @@ from orders.orders.services import (
     order_note,
     order_start,
 )
+from orders.quotes.amendments.selectors import amendment_open
 from orders.quotes.cooling.presenters import cooling_link
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
-from orders.records.cooling_errors import (
-    BrokenTogether,
-    CoolingOpen,
-    DiscardedGoesOut,
-    DiscardedWithoutNote,
-    MeasuresNothing,
-    NamesNothingServed,
-    NotNamed,
-    RuleWasNotMet,
-    SaysNothing,
-    StartNever,
-    StartUnjudged,
-    StartWaits,
-    WaitsForOwner,
-)
 from orders.records.errors import NoteUnproven, OrderError
-from orders.records.need_errors import CallNamesNeed, KitchenNoteUnread, MessagesUnread, OrderUnsettled
+from orders.records.need_errors import CallNamesNeed
 from orders.records.presenters import sentence
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.reminders.presenters import reminders_line
@@ -148,6 +136,9 @@ def _page(
         "read_first": read_first(order),
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
+        "amendment": amendment_open(order) if may["owner"] else None,
+        "bill_to": buyer_of(order, page.content),
+        "can_change": may["owner"] and order.status in ORDERS_AHEAD,
         **_needs(order, page.content),
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
@@ -254,7 +245,7 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
             by=request.user.get_username(),
             at=timezone.now(),
         )
-    except _NOT_STARTED as refusal:
+    except NOT_STARTED as refusal:
         form.add_error(refusal.place or None, sentence(refusal))
         return _page(request, found, status=422, start_form=form)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
@@ -273,10 +264,10 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     facts |= {"left_out": form.left_out_items(), "read": form.messages_read(), "owner": has_role(request, OWNER)}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
-    except _NOT_HANDED_OVER as refusal:
+    except NOT_HANDED_OVER as refusal:
         form.add_error(refusal.place if refusal.place in form.fields else None, sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
-    done = gettext(_HANDED_OVER[found.quote.inquiry.hand_over])
+    done = gettext(_HANDED_OVER[found.event.hand_over])
     messages.success(request, done % {"number": delivered.number})
     return redirect("order", pk)
 
@@ -319,31 +310,6 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("order", pk)
 
 
-_NOT_STARTED = (
-    BrokenTogether,
-    KitchenNoteUnread,
-    MeasuresNothing,
-    MessagesUnread,
-    OrderUnsettled,
-    SaysNothing,
-    StartNever,
-    StartUnjudged,
-    StartWaits,
-)
-_NOT_HANDED_OVER = (
-    CoolingOpen,
-    DiscardedGoesOut,
-    DiscardedWithoutNote,
-    KitchenNoteUnread,
-    MeasuresNothing,
-    MessagesUnread,
-    NamesNothingServed,
-    NotNamed,
-    OrderUnsettled,
-    RuleWasNotMet,
-    SaysNothing,
-    WaitsForOwner,
-)
 _MORE = marked("More changed since this page was opened. Read the changes again, then tell the customer.")
 _HANDED_OVER: dict[str, str] = {
     Inquiry.HandOver.DELIVERY: marked("%(number)s is delivered."),

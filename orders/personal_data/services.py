@@ -18,6 +18,7 @@ from orders.documents.content import sha256_of
 from orders.documents.erasing import content_erased
 from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
+from orders.orders.models import Order
 from orders.personal_data.selectors import DataSubject, still_open, subject_of
 from orders.quotes.models import CoolingOverride, Quote
 from orders.records.errors import StillOpen
@@ -174,6 +175,8 @@ def _erase_customer(subject: DataSubject) -> None:
         row.delete()
         return
     row.update(email="", phone="", address="", note="")
+    # Invoices keep whom they were made out to.
+    Order.objects.filter(customer=subject.customer.pk).update(bill_to=None)
     if not subject.orders:
         row.update(name=ERASED, country="", tax_number="")
 

@@ -191,7 +191,7 @@ def cooled_from(orders: Iterable[int]) -> dict[int, dict[str, tuple[datetime, ..
 
 
 def _promised(order: Order, cooled: Mapping[str, tuple[datetime, ...]]) -> Promised:
-    units, inquiry = units_of(order.lines.all()), order.quote.inquiry
+    units, inquiry = units_of(order.lines.all()), order.event
     leaves, begun = leaving(order.window_start, inquiry), bool(cooled) or order.status == OrderStatus.IN_PRODUCTION
     return Promised(order.number, order.quote_id, units, leaves, begun, trip_of(inquiry), cooled)
 

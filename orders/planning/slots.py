@@ -150,6 +150,9 @@ class _Search:
         self.quote, self.at, self.budget, self.enough = quote, at, budget, enough
         self.row = plan_row()
         self.rests_on = rests_on(self.row, quote, at)
+        self.in_force = in_force_of(quote)
+        # What changes an order has the place that the order has, as far as it fits.
+        self.stored = [_as_its_own(one, self.in_force, quote) for one in self.row.placed]
         self.kitchen = _kitchen_around(book, quote, self.row, at)
         known = {product.code for product in book.products}
         units = units_of(quote.lines.select_related("product"))
@@ -191,13 +194,13 @@ class _Search:
 
     def _as_stored(self, known: Collection[str]) -> Promise | None:
         """Return a yes where the stored plan has a place for it beside all that is promised: its day is kept."""
-        if not any(one["of"] == self.quote.pk for one in self.row.placed):
+        if not any(one["of"] == self.quote.pk for one in self.stored):
             return None
         asked = self.kitchen.table(ASKED, self.units, [self.leaves], self.trip)
         beside = self.kitchen.problem(asked, now=self.at)
         order = self.kitchen.deriving([*self.kitchen.tables, asked]).order(asked)
         whole = without(Problem(beside.kitchen, (*beside.orders, order), beside.components), known)
-        plan = self.placements.read(self.row.placed, whole)
+        plan = self.placements.read(self.stored, whole)
         mine = {batch.code for batch in order.batches}
         before = Plan(tuple(one for one in plan.placed if one.code not in mine))
         there = plan.by_code()
@@ -242,9 +245,24 @@ class _Search:
             answered(found, days, self.trip, behind=behind),
             self.placements.written(plan, problem),
             self.placements.names(self.kitchen.problem(), codes),
-            here | {self.quote.pk},
+            here | {self.quote.pk} | ({self.in_force} if self.in_force else set()),
             bool(behind),
         )
+
+
+def in_force_of(quote: Quote) -> int | None:
+    """Return the key of what an amendment changes, which has its place in the plan until then; None of other quotes."""
+    if quote.amends_id is None:
+        return None
+    return Order.objects.filter(pk=quote.amends_id).values_list("quote_id", flat=True).first()
+
+
+def _as_its_own(one: Fact, in_force: int | None, quote: Quote) -> Fact:
+    if in_force is None:
+        return one
+    of = quote.pk if one["of"] == in_force else one["of"]
+    taken = [[quote.pk if key == in_force else key, *rest] for key, *rest in one.get("for", ())]
+    return {**one, "of": of, **({"for": taken} if taken else {})}
 
 
 def _kitchen_around(book: Book, quote: Quote, row: KitchenPlan, at: datetime) -> KitchenProblem:
@@ -255,7 +273,10 @@ def _kitchen_around(book: Book, quote: Quote, row: KitchenPlan, at: datetime) ->
     start = quote.inquiry.window_start
     last = max([(start + AFTER).date(), *_reaching_in(row.placed, start)])
     reserved = reserved_quotes(row, at, beside=quote.number)
-    return replace(kitchen_problem(book, first=(start - BEFORE).date(), last=last, reserved=reserved), stated=True)
+    # What changes an order is made in its place, and is not another of it.
+    besides = quote.number if quote.amends_id is not None else ""
+    first = (start - BEFORE).date()
+    return replace(kitchen_problem(book, first=first, last=last, reserved=reserved, besides=besides), stated=True)
 
 
 def _reaching_in(placed: Collection[Fact], start: datetime) -> list[date]:

@@ -99,6 +99,7 @@ class Day:
     coming: list[Leaving] = field(default_factory=list)
     late: list[Leaving] = field(default_factory=list)
     approved: list[Order] = field(default_factory=list)
+    amended: list[Order] = field(default_factory=list)
     waiting: list[Quote] = field(default_factory=list)
     waiting_count: int = 0
     held_up: frozenset[int] = frozenset()
@@ -196,6 +197,7 @@ def _owners(at: datetime) -> dict[str, Any]:
         "waiting_count": waiting.count(),
         "messages": list(_unseen()),
         "approved": list(_approved(at)),
+        "amended": list(_amended(at)),
         "inquiries": list(_unanswered(at)),
         "failed": list(Outbox.objects.filter(status=Outbox.Status.FAILED).order_by("-pk")[:SHOWN]),
     }
@@ -211,6 +213,14 @@ def _approved(at: datetime) -> QuerySet[Order]:
     orders = Order.objects.filter(confirmed_at__gte=at - NEWS, status__in=ORDERS_AHEAD)
     orders = orders.select_related("customer", "quote").defer("quote__brief", "quote__content", "quote__estimate")
     return orders.order_by("-confirmed_at", "-pk")[:SHOWN]
+
+
+def _amended(at: datetime) -> QuerySet[Order]:
+    """Return the orders that were lately changed, as customers approved it, the latest first; ``quote`` says when."""
+    orders = Order.objects.filter(quote__amends__isnull=False, quote__answered_at__gte=at - NEWS)
+    orders = orders.filter(status__in=ORDERS_AHEAD).select_related("customer", "quote")
+    columns = "quote__brief", "quote__content", "quote__estimate"
+    return orders.defer(*columns).order_by("-quote__answered_at", "-pk")[:SHOWN]
 
 
 def _unanswered(at: datetime) -> QuerySet[Inquiry]:

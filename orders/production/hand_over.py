@@ -126,7 +126,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     used = {} if book is None else products_used_up(sorted(codes), book)
     rows = [
         replace(
-            _hand_over(order, order.quote.inquiry, marks, limits_of[order.pk], home),
+            _hand_over(order, order.event, marks, limits_of[order.pk], home),
             unstated=unsaid,
             room=room,
             holds_at=holds_at,

@@ -83,7 +83,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     limits_of = limits_recorded(orders, limits)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
-        begins, limits = out_from(order.quote.inquiry, home), limits_of[order.pk]
+        begins, limits = out_from(order.event, home), limits_of[order.pk]
         limited = [
             _with_used(line, used)
             if line.product in used

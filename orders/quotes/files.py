@@ -8,6 +8,7 @@ from catalog.outbox.models import Outbox
 from orders.documents.agreed import content_agreed
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
+from orders.quotes.amendments.presenters import amended_of
 from orders.quotes.mails import quote_mail_ask_once
 from orders.quotes.models import Quote
 
@@ -47,4 +48,5 @@ def quote_document(*, quote_id: int, at: datetime, mail: str = "") -> Document:
 def pdf_context(quote: Quote) -> dict[str, Any]:
     """Return the template context of a quote's PDF, approved or not; of an approved one with the window chosen."""
     content = content_agreed(quote)
-    return {"content": content, "sha256": quote.content_sha256, "pictures": content.pictures}
+    facts = {"sha256": quote.content_sha256, "pictures": content.pictures, "amended": amended_of(quote)}
+    return {"content": content, **facts}

@@ -47,12 +47,25 @@ QUOTE_MAILS: Final = {
         link=True,
         only_while=QuoteStatus.SENT,
     ),
+    "change_sent": QuoteMail(
+        marked("{title}: change of your order {order} at {kitchen}"),
+        marked("the change of the order"),
+        link=True,
+        only_while=QuoteStatus.SENT,
+    ),
     "quote_withdrawn": QuoteMail(
         marked("{title}: quote {number} from {kitchen} is withdrawn"), marked("the quote is withdrawn")
     ),
     "approved": QuoteMail(
         marked("Approved: {title}, order {order} at {kitchen}"),
         marked("what was approved"),
+        link=True,
+        accepted=True,
+        by_now=True,
+    ),
+    "change_approved": QuoteMail(
+        marked("Changed: {title}, order {order} at {kitchen}"),
+        marked("the change that was approved"),
         link=True,
         accepted=True,
         by_now=True,
@@ -79,6 +92,9 @@ QUOTE_MAILS: Final = {
     ),
     "kitchen_approved": QuoteMail(
         marked("Approved: {number}, {title}"), marked("the customer approved"), to_kitchen=True
+    ),
+    "kitchen_change_approved": QuoteMail(
+        marked("Change approved: order {order}, {title}"), marked("the customer approved the change"), to_kitchen=True
     ),
     "kitchen_declined": QuoteMail(
         marked("Declined: {number}, {title}"), marked("the customer declined"), to_kitchen=True

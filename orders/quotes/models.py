@@ -71,6 +71,10 @@ class Quote(StatusDocument):
     number = models.CharField(max_length=20)
     revision = models.PositiveSmallIntegerField(default=1)
     status = models.CharField(max_length=9, choices=QuoteStatus, default=QuoteStatus.DRAFT)
+    # Of an amendment: the order it changes, once the customer approves it.
+    amends = models.ForeignKey(
+        "orders.Order", on_delete=models.PROTECT, null=True, blank=True, related_name="amendments"
+    )
     replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaced_by")
     created_at = models.DateTimeField()
 

@@ -24,6 +24,8 @@ _EVENTS: Final = {
     "begin": marked("draft started"),
     "zone_corrected": marked("time zone of the kitchen corrected; hours stay as entered"),
     "revise": marked("revision started"),
+    "amend_begin": marked("change of the order started"),
+    "amend": marked("no longer in force: a change of the order was approved"),
     "save_table": marked("products saved"),
     "set_terms": marked("terms saved"),
     "go_below_floor": marked("price below the floor approved by the owner"),

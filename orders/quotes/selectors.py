@@ -158,5 +158,9 @@ def quote_locked(quote_id: int) -> Quote:
     Raises Quote.DoesNotExist.
     """
     number = Quote.objects.filter(pk=quote_id).values("number")
+    # An inquiry gets its event back when an amendment of its order ends, whichever revision somebody waits for here;
+    # whoever changes an inquiry locks it before its quotes.
+    amending = Quote.objects.filter(number__in=number, amends__isnull=False).values("inquiry_id")
+    list(Inquiry.objects.select_for_update(no_key=True).filter(pk__in=amending).order_by("pk").values_list("pk"))
     list(Quote.objects.select_for_update().filter(number__in=number).order_by("pk").values_list("pk"))
     return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote_id)

@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from orders.quotes.amendments.views import order_change
 from orders.quotes.cooling.views import quote_cooling
 from orders.quotes.draft.terms_views import quote_terms
 from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_rows_back, quote_start
@@ -13,6 +14,7 @@ from orders.quotes.what_if.views import quote_what_if
 
 urlpatterns: list[URLPattern] = [
     path("inquiries/<int:pk>/", inquiry, name="inquiry"),
+    path("orders/<int:pk>/change/", order_change, name="order-change"),
     path("inquiries/<int:pk>/quote/", quote_start, name="quote-start"),
     path("quotes/repriced/", repriced, name="repriced"),
     path("quotes/<int:pk>/table/", quote_draft, name="quote-draft"),

@@ -16,7 +16,9 @@ from django.apps import apps as present
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
 from orders.records.row_rules import ERASE, ERASED, RowRules
+from orders.records.rows_in_force import may_follow, names_back, renewable, renewing
 from orders.records.states import TransitionTable
+from orders.records.trigger_sql import POSTGRES_FOUND, REFUSE, REFUSE_PART, REFUSE_UNLESS, SQLITE_FOUND
 
 
 @dataclass(frozen=True)
@@ -63,8 +65,8 @@ def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
     postgres = _postgres(schema_editor)
     if postgres:
         # Without params=None psycopg takes a % in the text for a placeholder.
-        schema_editor.execute(_REFUSE, params=None)
-        schema_editor.execute(_REFUSE_PART, params=None)
+        schema_editor.execute(REFUSE, params=None)
+        schema_editor.execute(REFUSE_PART, params=None)
         for table, name in tables(apps):
             schema_editor.execute(_postgres_truncate(table, name), params=None)
     for trigger in triggers(apps, POSTGRES if postgres else SQLITE):
@@ -75,7 +77,7 @@ def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
 def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
     """Drop every trigger, also one that an earlier release made."""
     with schema_editor.connection.cursor() as cursor:
-        cursor.execute(_POSTGRES_FOUND if _postgres(schema_editor) else _SQLITE_FOUND)
+        cursor.execute(POSTGRES_FOUND if _postgres(schema_editor) else SQLITE_FOUND)
         found = [row[0] for row in cursor.fetchall()]
     for statement in found:
         schema_editor.execute(statement, params=None)
@@ -125,6 +127,8 @@ def _of_its_time(model: Any, rule: RowRules) -> RowRules:
         rewritten_with={name: other for name, other in rule.rewritten_with.items() if {name, other} <= names},
         standing_with=rule.standing_with if rule.standing_with[0] in names else ("", ""),
         part_of=rule.part_of if rule.part_of in names else "",
+        in_force=rule.in_force if names_back(model, rule.in_force) else None,
+        renewed_with=rule.renewed_with if renewable(model, rule.renewed_with) else "",
         added_until=rule.added_until if rule.added_until[0] in names else ("", ""),
     )
 
@@ -134,12 +138,18 @@ def _of_document(model: Any, rule: RowRules, dialect: Dialect) -> Iterator[Trigg
     fixed = "OLD.status <> 'draft'" if rule.drafts else ""
     changed = _any(_changes(model, rule, dialect))
     gone = _written_down(model) if rule.deleted_when_erased else ""
+    gone = renewing(model, rule, "OLD") if rule.renewed_with else gone
     yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{rule.name} is never deleted", unless=gone)
     yield Trigger(f"{table}_update", table, "UPDATE", _all(fixed, changed), f"{rule.name} never changes")
     transitions = _transitions_of(model)
     if transitions is not None:
         says = f"the status of {rule.name} never changes but along its table"
         yield Trigger(f"{table}_status", table, "UPDATE", _off_the_table(transitions), says)
+    if rule.in_force is not None:
+        key = model._meta.get_field(rule.in_force.column)
+        says = f"what is in force of {rule.name} never changes but to an approved amendment of it"
+        changed = f"OLD.{key.column} {dialect.differs} NEW.{key.column}"
+        yield Trigger(f"{table}_in_force", table, "UPDATE", changed, says, unless=may_follow(model, rule.in_force))
     if rule.erasable or rule.erased_inside:
         says = f"{rule.name} is never erased before it is written down who erases it"
         names = [path.split(".")[0] for path in (*rule.erasable, *rule.erased_inside)]
@@ -169,6 +179,8 @@ def _allowed(field: Any, rule: RowRules, dialect: Dialect) -> Iterator[str]:
     column = field.column
     if field.name in rule.set_once:
         yield f"OLD.{column} IS NULL"
+    if rule.in_force is not None and field.name == rule.in_force.column:
+        yield "1 = 1"  # a trigger of its own says to which
     if field.name in rule.counts_up:
         yield f"NEW.{column} = OLD.{column} + 1"
     for status, named in rule.with_status.items():
@@ -187,7 +199,8 @@ def _erasures(field: Any, rule: RowRules, dialect: Dialect) -> Iterator[str]:
     if field.name in rule.erased_inside:
         yield _replaced(column, rule.erased_inside[field.name], dialect)
     if field.name in rule.rewritten_with:
-        yield f"OLD.{rule.rewritten_with[field.name]} {dialect.differs} NEW.{rule.rewritten_with[field.name]}"
+        other = field.model._meta.get_field(rule.rewritten_with[field.name]).column
+        yield f"OLD.{other} {dialect.differs} NEW.{other}"
 
 
 def _erased(field: Any, dialect: Dialect) -> str:
@@ -278,6 +291,8 @@ def _of_addition(model: Any, rule: RowRules) -> Trigger:
         f"NOT EXISTS (SELECT 1 FROM {trail} WHERE document = '{key.related_model._meta.model_name}' AND "  # noqa: S608
         f"document_pk = NEW.{key.column} AND event = '{event}')"
     )
+    if rule.renewed_with:
+        still_open = _any([f"({still_open})", f"({renewing(model, rule, 'NEW')})"])
     return Trigger(f"{table}_insert", table, "INSERT", "", f"{rule.name} is never added later", unless=still_open)
 
 
@@ -325,7 +340,7 @@ def _postgres_sql(trigger: Trigger) -> list[str]:
     if trigger.unless:
         # The condition of a trigger may not look into another table there; a function may.
         call = f"coldset_{trigger.name}()"
-        made.append(_REFUSE_UNLESS.format(name=trigger.name, unless=trigger.unless, says=trigger.says))
+        made.append(REFUSE_UNLESS.format(name=trigger.name, unless=trigger.unless, says=trigger.says))
     return [
         *made,
         f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} FOR EACH ROW {condition}"
@@ -339,59 +354,3 @@ def _postgres_truncate(table: str, name: str) -> str:
         f"CREATE TRIGGER {table}_truncate BEFORE TRUNCATE ON {table} FOR EACH STATEMENT "
         f"EXECUTE FUNCTION coldset_refuse('{name} is never deleted')"
     )
-
-
-#: The statements that drop what is there, read from the database itself.
-_SQLITE_FOUND = "SELECT 'DROP TRIGGER ' || name FROM sqlite_master WHERE type = 'trigger'"
-_POSTGRES_FOUND = """
-SELECT 'DROP FUNCTION ' || oid::regprocedure || ' CASCADE' FROM pg_proc
-WHERE pronamespace = current_schema()::regnamespace AND prorettype = 'trigger'::regtype AND proname LIKE 'coldset%'
-"""
-
-_REFUSE = """
-CREATE FUNCTION coldset_refuse() RETURNS trigger LANGUAGE plpgsql AS $$
-BEGIN
-    RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation';
-END $$
-"""
-
-_REFUSE_UNLESS = """
-CREATE FUNCTION coldset_{name}() RETURNS trigger LANGUAGE plpgsql AS $$
-BEGIN
-    IF NOT ({unless}) THEN
-        RAISE EXCEPTION '{says}' USING ERRCODE = 'restrict_violation';
-    END IF;
-    IF TG_OP = 'DELETE' THEN
-        RETURN OLD;
-    END IF;
-    RETURN NEW;
-END $$
-"""
-
-# The shared lock makes a concurrent write of a line wait for the sending, and then fail.
-_REFUSE_PART = """
-CREATE FUNCTION coldset_refuse_part() RETURNS trigger LANGUAGE plpgsql AS $$
-DECLARE
-    old_key bigint;
-    new_key bigint;
-    found text;
-BEGIN
-    IF TG_OP <> 'INSERT' THEN
-        old_key := (to_jsonb(OLD) ->> TG_ARGV[2])::bigint;
-    END IF;
-    IF TG_OP <> 'DELETE' THEN
-        new_key := (to_jsonb(NEW) ->> TG_ARGV[2])::bigint;
-    END IF;
-    FOR found IN EXECUTE format('SELECT status FROM %I WHERE id IN ($1, $2) FOR SHARE', TG_ARGV[1])
-        USING old_key, new_key
-    LOOP
-        IF found <> 'draft' THEN
-            RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation';
-        END IF;
-    END LOOP;
-    IF TG_OP = 'DELETE' THEN
-        RETURN OLD;
-    END IF;
-    RETURN NEW;
-END $$
-"""

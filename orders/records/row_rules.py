@@ -14,6 +14,19 @@ ERASED: Final = "[erased]"
 ERASE: Final = "erase"
 
 
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """A key that may change to another document alone: to one that names this row back, and has a status.
+
+    ``column`` is the key, ``back`` the column of the other document that names this row, ``status`` the status it has
+    to have by then.
+    """
+
+    column: str
+    back: str
+    status: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class RowRules:
     """What may change in the rows of one table. A row is never deleted, unless it is a draft or belongs to one.
@@ -31,6 +44,10 @@ class RowRules:
 
     With ``drafts`` a row is free while it is a draft. ``part_of`` names the key of the document a row belongs to and
     becomes immutable with. ``added_until`` names a key and an event: after the event no row is added to that document.
+
+    ``in_force`` is a key that changes only to a document of its own (:class:`InForce`). ``renewed_with`` names the key
+    of a document with such a rule: its parts are added and deleted once the next one in force has its status, and until
+    the key is changed to it.
     """
 
     name: str
@@ -47,14 +64,17 @@ class RowRules:
     drafts: bool = False
     part_of: str = ""
     added_until: tuple[str, str] = ("", "")
+    in_force: InForce | None = None
+    renewed_with: str = ""
 
     @property
     def may_be_deleted(self) -> bool:
         """Whether there are rows that may be deleted."""
-        return self.drafts or bool(self.part_of) or self.deleted_when_erased
+        return self.drafts or bool(self.part_of or self.renewed_with) or self.deleted_when_erased
 
     @property
     def changing(self) -> frozenset[str]:
         """The columns that may change in some row, by field name; not those of drafts, where all do."""
+        followed = () if self.in_force is None else (self.in_force.column,)
         named = (*self.mutable, *self.set_once, *self.counts_up, *(path.split(".")[0] for path in self.erasable))
-        return frozenset(named).union(self.erased_inside, self.rewritten_with, *self.with_status.values())
+        return frozenset(named).union(followed, self.erased_inside, self.rewritten_with, *self.with_status.values())

@@ -16,6 +16,8 @@ class QuoteStatus(models.TextChoices):
     DECLINED = "declined", _("declined")
     EXPIRED = "expired", _("expired")
     WITHDRAWN = "withdrawn", _("withdrawn")
+    #: Approved, and no longer in force: the customer approved a change of the order.
+    AMENDED = "amended", _("amended")
 
 
 #: Statuses of quotes from which something is made, or may be.
@@ -31,6 +33,7 @@ class QuoteEvent(models.TextChoices):
     EXPIRE = "expire"
     WITHDRAW = "withdraw"
     REPLACE = "replace"
+    AMEND = "amend"
 
 
 class OrderStatus(models.TextChoices):
@@ -86,10 +89,11 @@ QUOTE_TRANSITIONS: TransitionTable = {
         QuoteEvent.WITHDRAW: QuoteStatus.WITHDRAWN,
         QuoteEvent.REPLACE: QuoteStatus.WITHDRAWN,
     },
-    QuoteStatus.APPROVED: {},
+    QuoteStatus.APPROVED: {QuoteEvent.AMEND: QuoteStatus.AMENDED},
     QuoteStatus.DECLINED: {},
     QuoteStatus.EXPIRED: {},
     QuoteStatus.WITHDRAWN: {},
+    QuoteStatus.AMENDED: {},
 }
 
 ORDER_TRANSITIONS: TransitionTable = {

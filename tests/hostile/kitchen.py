@@ -60,6 +60,7 @@ from orders.reminders.services import reminders_save
 from tests.cooling_kitchen import DEEP, cooling_steps_make
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, line_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
+from tests.integration.orders.amending import amend
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.pictures import drawn, file_of
 
@@ -161,6 +162,11 @@ def _orders() -> None:
     invoice_make(open_one)
     invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
     order_start(order_id=order_make().pk, by=BY, at=LATER)
+    # Changed after its invoice, so that there is something to credit.
+    changed = order_make()
+    invoice_make(changed)
+    line = changed.lines.select_related("product").order_by("position")[0]
+    amend(changed, {line.product.code: line.units - 6}, at=LATER)
     order_deliver(order_id=order_make().pk, by=BY, at=LATER)
 
 

@@ -29,7 +29,11 @@ DATA = {
     "orders.records.states",
 }
 #: SQL, and what the database answers when it refuses: for the log, not for a page.
-SQL = {"orders.records.immutable_rows", "orders.invoices.running_sums", "orders.register.export_items"}
+SQL = {
+    *(f"orders.records.{name}" for name in ("immutable_rows", "rows_in_force", "trigger_sql")),
+    "orders.invoices.running_sums",
+    "orders.register.export_items",
+}
 TEXT = re.compile(r"[A-Za-z]{2,}[,;:.’']? [A-Za-z]{2,}")
 
 

@@ -130,8 +130,12 @@ def _ordered(found: Inquiry) -> dict[str, Any]:
     if not approved:
         return {}
     order = Order.objects.filter(quote__inquiry=found).select_related("quote").order_by("-pk").first()
-    drafts = (one for one in revisions if one.status == QuoteStatus.DRAFT and one.number in approved)
-    return {"order": order, "left_over": next(drafts, None)}
+    drafts = [one for one in revisions if one.status == QuoteStatus.DRAFT and one.number in approved]
+    return {
+        "order": order,
+        "left_over": next((one for one in drafts if one.amends_id is None), None),
+        "amending": next((one for one in drafts if one.amends_id is not None), None),
+    }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -4,7 +4,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
-from orders.documents.content import Line, QuoteContent, content_read
+from orders.documents.content import Line, QuoteContent
+from orders.quotes.amendments.selectors import content_before
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote, QuoteLine
@@ -47,9 +48,8 @@ def changed_prices(quote: Quote, content: QuoteContent) -> tuple[ChangedPrice, .
 
 
 def _sent(quote: Quote, currency: str, prices: str) -> dict[str, Line]:
-    """Return the line of every product in the revision before; empty where its price cannot be given."""
-    older = quote.replaces
-    before = content_read(older.content) if older is not None and older.content else None
+    """Return the line of every product in what it is compared with; empty where its price cannot be given."""
+    before = content_before(quote)
     if before is None or before.erased or (before.currency, before.prices) != (currency, prices):
         return {}
     return {line.product: line for line in before.lines}
@@ -68,9 +68,8 @@ def prices_stay(*, quote_id: int, codes: Collection[str], version: str, by: str,
         If another table was saved since ``version``.
     """
     quote = Quote.objects.select_related("replaces").get(pk=quote_id)
-    older, table = quote.replaces, table_of(quote)
-    prices = content_read(older.content).prices if older is not None and older.content else ""
-    sent = _sent(quote, quote.currency, prices)
+    table, before = table_of(quote), content_before(quote)
+    sent = {} if before is None else _sent(quote, quote.currency, before.prices)
     for line in table.lines:
         if line.code in codes and (was := sent.get(line.code)) is not None:
             table = table.with_line(line.code, unit_price_minor=was.unit_price_minor)

@@ -10,6 +10,7 @@ from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.planning.selectors import check_beside
+from orders.quotes.amendments.selectors import amend_refusals
 from orders.quotes.cooling.perishables import Unstated, claims_to_confirm, to_see
 from orders.quotes.cooling.remarked import NOTHING_REMARKED, Remarked, remarked
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
@@ -118,6 +119,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         claims = claims_to_confirm(codes, book)
     refused = (
         *refusals(quote, at),
+        *amend_refusals(quote, content),
         *map(refusal_of, dates.contradictions),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
@@ -146,7 +148,7 @@ def _words_refused(
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
     """Return the refusals that do not depend on prices, the most serious first."""
     inquiry = quote.inquiry
-    if Quote.objects.filter(number=quote.number, status=QuoteStatus.APPROVED).exists():
+    if quote.amends_id is None and Quote.objects.filter(number=quote.number, status=QuoteStatus.APPROVED).exists():
         yield AlreadyApproved(what=quote.number)
     if inquiry.closed_at is not None:
         yield InquiryClosed(what=str(inquiry))

@@ -29,6 +29,8 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
+from orders.orders.models import Order
+from orders.quotes.amendments.selectors import amends_of
 from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_now
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
@@ -73,7 +75,7 @@ def _content(
 ) -> QuoteContent:
     builder = _ContentBuilder(quote, estimate, book, kitchen)
     total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
-    lines = tuple(builder.lines())
+    lines, amends = tuple(builder.lines()), amends_of(quote)
     content = QuoteContent(
         number=quote.number,
         revision=quote.revision,
@@ -83,7 +85,7 @@ def _content(
         prices=book.kitchen.prices,
         tax_name=kitchen.tax_name,
         kitchen=_kitchen_party(kitchen),
-        customer=_customer_party(quote.inquiry.customer),
+        customer=_customer_party(quote.inquiry.customer, quote.amends),
         event=_event_of(quote.inquiry),
         lines=lines,
         extras=tuple(builder.extras()),
@@ -106,9 +108,21 @@ def _content(
         needs=needs_served(book, [line.product for line in lines], builder.table.extras, quote.inquiry),
         cross_contact=trace_words(kitchen.cross_contact),
         named_none=quote.inquiry.asked_none and not quote.inquiry.allergy_note.strip(),
+        amends=amends,
         **_logo(kitchen),
     )
+    if quote.amends is not None:
+        content = _deposit_stays(content, quote.amends)
     return replace(content, statement=statement_of(content))
+
+
+def _deposit_stays(content: QuoteContent, order: Order) -> QuoteContent:
+    """Return the content of an amendment with the deposit that was agreed: the difference is due with the balance."""
+    return replace(
+        content,
+        deposit_minor=min(order.deposit_minor, content.total_minor),
+        deposit_latest_on=order.deposit_due_on if order.deposit_minor else None,
+    )
 
 
 def content_mark(content: QuoteContent) -> str:
@@ -147,6 +161,13 @@ def statement_of(content: QuoteContent, *, chosen: bool = False) -> str:
         "total": total,
         "deposit": _deposit_words(content),
     }
+    if content.amends is not None:
+        was = display.minor(content.amends.total_minor, content.currency)
+        return gettext(
+            "I approve this change of order %(order)s, quote %(number)s, revision %(revision)s, from %(kitchen)s for "
+            "%(day)s, and commit to pay a total of %(total)s instead of %(was)s. I have read its allergen information "
+            "and its terms, and I am authorized to change this order."
+        ) % (values | {"order": content.amends.order, "was": was})
     return (
         gettext(
             "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a "
@@ -198,8 +219,9 @@ def _kitchen_party(kitchen: Kitchen) -> Party:
     )
 
 
-def _customer_party(customer: Customer) -> Party:
-    return Party(
+def _customer_party(customer: Customer, order: Order | None) -> Party:
+    """Return the customer; of an order that is changed as whom it bills by now."""
+    party = Party(
         name=customer.name,
         legal_name="",
         address=customer.address,
@@ -208,6 +230,7 @@ def _customer_party(customer: Customer) -> Party:
         phone=customer.phone,
         tax_number=customer.tax_number,
     )
+    return party if order is None or order.bill_to is None else replace(party, **order.bill_to)
 
 
 def _event_of(inquiry: Inquiry) -> Event:

@@ -7,7 +7,8 @@ from typing import Any
 from catalog.kitchen.models import Kitchen
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.money.rounding import to_minor
-from orders.documents.content import QuoteContent, canonical, canonical_json, sha256_of
+from orders.documents.canonical_text import canonical_json
+from orders.documents.content import QuoteContent, canonical, sha256_of
 from orders.quotes.models import BookSnapshot
 
 

@@ -21,6 +21,8 @@ from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.planning.selectors import check_beside
 from orders.planning.slots import Slot
+from orders.quotes.amendments.selectors import amend_refusals
+from orders.quotes.amendments.services import amendment_over, revision_next
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
@@ -43,6 +45,7 @@ from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.actors import CLOCK
+from orders.records.amend_errors import OrderNotOpen
 from orders.records.changed_errors import ContentChanged
 from orders.records.closed_errors import QuoteErased
 from orders.records.errors import (
@@ -54,10 +57,11 @@ from orders.records.errors import (
     NeedsUnsettled,
     PriceChanged,
     TotalsDiffer,
+    TransitionNotAllowed,
 )
 from orders.records.money import from_minor
 from orders.records.need_errors import NotAsked
-from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.states import ORDERS_AHEAD, QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
 
@@ -128,6 +132,8 @@ def quote_send(
         If words of the profile, names and descriptions, or others that the customer reads, claim what is not so.
     WindowTooEarly, OutsideHours, NeverCold, OutTooLong
         If the desserts cannot be ready, be handed over, or stay cold, by the window.
+    OrderNotOpen, BelowBegun, AnotherInForce, NothingAmended
+        If it changes an order, and that cannot be changed so.
     TermsDisagree
         If dates that were stated for it cannot both hold.
     WindowsChanged, TooManyOffered
@@ -172,7 +178,8 @@ def quote_send(
     Message.objects.filter(pk__in=own, seen_at=None).update(seen_at=at)
     holding_seen(quote, unsaid, by=by, at=at)
     over_seen(quote, over, by=by, at=at)
-    day_reserve(quote, place, wanted=reserve_day, by=by, at=at)
+    # An order that is changed has its place already.
+    day_reserve(quote, place, wanted=reserve_day and quote.amends_id is None, by=by, at=at)
     pictures_quoted([ref.sha256 for ref in content_read(quote.content).pictures], at=at)
     _ask_for_pdf_and_mail(quote, at)
     return quote
@@ -197,6 +204,8 @@ def _priced_and_checked(
     window = window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     dates = dates_of(quote, kitchen, at=at, begins=window.begins if window else None)
     content = content_of(quote, priced, book, kitchen, at, dates=dates)
+    for refusal in amend_refusals(quote, content):
+        raise refusal
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ContentChanged(what=str(quote), parts=[Reason(f"moved_{part}") for part in parts_changed(content, shown)])
@@ -251,7 +260,7 @@ def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
 
 def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
     """Request the PDF; the mail with the link is requested when it is stored, so that an approval has its hash."""
-    mail = "quote_sent" if quote.revision == 1 else "quote_changed"
+    mail = "quote_sent" if quote.revision == 1 else "quote_changed" if quote.amends_id is None else "change_sent"
     payload = {"quote": quote.pk, "mail": mail}
     pdf_ask(kind="quote_pdf", payload=payload, about=f"quote:{quote.pk}", what=str(quote), at=at)
 
@@ -271,8 +280,8 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
         If there is none.
     AnotherDraft
         If one of this number is begun already.
-    AlreadyApproved
-        If one of this number was approved.
+    AlreadyApproved, OrderNotOpen, TransitionNotAllowed
+        If one of this number was approved; if the order of an amendment is over, or it was answered.
     QuoteErased
         If the customer's personal data was erased from it.
     InquiryClosed
@@ -287,40 +296,17 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     for other in every:
         if other.status == QuoteStatus.DRAFT:
             raise AnotherDraft(what=str(other))
-        if other.status == QuoteStatus.APPROVED:
+        if other.status == QuoteStatus.APPROVED and quote.amends_id is None:
             raise AlreadyApproved(what=str(other))
-    last = every[-1]
-    draft = _next_of(quote, last, at)
+    if quote.amends is not None and quote.amends.status not in ORDERS_AHEAD:
+        raise OrderNotOpen(order=quote.amends.number, status=quote.amends.status)
+    if quote.amends is not None and quote.status != QuoteStatus.SENT:
+        raise TransitionNotAllowed(what=str(quote), status=quote.status, event="revise")
+    draft = revision_next(quote, at=at, amends=quote.amends)
     lines_write(draft, table_of(quote))
     overrides_carried(draft, quote)
     audit(draft, "revise", by=by, at=at, params={"revision": quote.revision})
     return draft
-
-
-def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
-    replaced = (
-        Quote.objects.filter(number=quote.number)
-        .filter(replaced_by=None)
-        .exclude(sent_at=None)
-        .order_by("-revision")
-        .first()
-    )
-    return Quote.objects.create(
-        inquiry=quote.inquiry,
-        number=quote.number,
-        revision=last.revision + 1,
-        replaces=replaced,
-        created_at=at,
-        costing_date=timezone.localtime(at).date(),
-        discount=quote.discount,
-        rush=quote.rush,
-        note=quote.note,
-        deposit_share=quote.deposit_share,
-        deposit_days=quote.deposit_days,
-        balance_days=quote.balance_days,
-        cancellation_terms=quote.cancellation_terms,
-        currency=quote.currency,
-    )
 
 
 @transaction.atomic(durable=True)
@@ -346,10 +332,12 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "", re
     if quote.status == QuoteStatus.DRAFT:
         # The next draft gets its revision number.
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
+        amendment_over(quote)
         return quote
     check_note(reason, quote, place="reason")
     check_fine(reason, quote, read, place="reason")
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
+    amendment_over(quote)
     quote_mail_ask("quote_withdrawn", quote, at=at, words=reason)
     return quote
 
@@ -366,4 +354,5 @@ def _expire(quote_id: int, at: datetime) -> bool:
     if quote.status != QuoteStatus.SENT:
         return False
     transition(quote, QuoteEvent.EXPIRE, by=CLOCK, at=at, answered_at=at)
+    amendment_over(quote)
     return True

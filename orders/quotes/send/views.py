@@ -14,12 +14,13 @@ from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from costing.contract import InputErrors
-from orders.documents.content import content_read
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
+from orders.quotes.amendments.presenters import amended_shown
+from orders.quotes.amendments.selectors import content_before, quote_before
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
@@ -103,8 +104,7 @@ def _offers(request: HttpRequest, check: SendCheck) -> OffersShown:
         offers = offers_of(quote, content, found, book, kitchen(), check.dates, at)
     if request.method == "POST":
         return offers_shown(check, offers, request.POST.getlist("offered"), at)
-    older = quote.replaces
-    before = content_read(older.content) if older is not None and older.content else None
+    before = content_before(quote)
     own = mark_of(quote.inquiry.window_start)
     return offers_shown(check, offers, [mark for mark in offered_before(before) if mark != own], at)
 
@@ -180,21 +180,26 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
         "link_reason": _link_reason(check.quote),
-        "can_keep": check.draft_estimate.book is not None and plan_counts(check.draft_estimate.book),
+        "can_keep": check.quote.amends_id is None
+        and check.draft_estimate.book is not None
+        and plan_counts(check.draft_estimate.book),
     }
 
 
 def _against_sent(check: SendCheck) -> dict[str, Any]:
     """Return what differs from the revision that this one replaces: prices that moved, and what the customer reads."""
-    older, content = check.quote.replaces, check.content
-    if content is None or older is None or older.sent_at is None or not older.content:
+    older, content, before = quote_before(check.quote), check.content, content_before(check.quote)
+    if content is None or before is None:
         return {"changed_prices": (), "recounted_prices": (), "older": None, "changes": []}
-    changed, before = changed_prices(check.quote, content), content_read(older.content)
+    changed = changed_prices(check.quote, content)
     return {
         "changed_prices": [one for one in changed if not one.recounted],
         "recounted_prices": [one for one in changed if one.recounted],
         "older": older,
-        "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote))),
+        "amended": amended_shown(before, content) if content.amends else None,
+        "changes": change_sentences(changes_between(before, content, given=given_prices(check.quote)))
+        if content.amends is None
+        else [],
     }
 
 

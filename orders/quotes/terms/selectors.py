@@ -32,7 +32,9 @@ def dates_of(
         begins=begins.astimezone(zone) if begins else None,
     )
     days = quote.deposit_days if deposit_days is None else deposit_days
-    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if quote.deposit_share else 0)
+    # The deposit of an order stays as it was agreed.
+    asked = quote.deposit_share and quote.amends_id is None
+    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if asked else 0)
     return compute_dates(ahead, usual, stated or stated_of(quote, zone))
 
 

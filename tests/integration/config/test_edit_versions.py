@@ -69,6 +69,8 @@ NOTHING_OVERWRITTEN = {
     "payment-reverse": "adds the reversal of a payment, once",
     "invoice-issue": "moves a status, which a table of transitions guards",
     "invoice-credit": "adds a credit note, within what is left to credit",
+    "order-settle-change": "adds what a change leaves to invoice or credit, and compares what was reviewed",
+    "order-change": "begins a draft, once for each order",
     "money-export-new": "adds an export of what is in none",
 }
 #: The pages that must have a form with a version: a walk that finds none of them proves nothing.
@@ -76,7 +78,8 @@ NOTHING_OVERWRITTEN = {
 EDITS = {
     "quote-draft": {"discount": "5", "do": "save"}, "quote-terms": {"deposit": "25"},
     "inquiry-edit": {"title": "Another title"}, "customer-edit": {"phone": "555 0101"},
-    "order-note": {"note": "Nuts apart"}, "kitchen-profile": {"phone": "555 0101"},
+    "order-note": {"note": "Nuts apart"}, "order-bill-to": {"name": "Larkspur Events LLC"},
+    "kitchen-profile": {"phone": "555 0101"},
     "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
     "usual-desserts": {"usual-0-pieces": "0.7"},
     "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},

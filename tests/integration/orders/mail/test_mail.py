@@ -33,12 +33,14 @@ from orders.approvals.services import (
 )
 from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
+from orders.orders.models import Order
 from orders.quotes.mails import QUOTE_MAILS, quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.presenters import quote_history
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.models import AuditEntry
 from tests.factories import BY, NOW, kitchen_make, pdf_stored, sent_make, user_make
+from tests.integration.orders.amending import agree, amend_send
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
@@ -85,12 +87,29 @@ def _changed(quote: Quote) -> None:
     pdf_stored(quote_send_seen(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER))
 
 
+def _change(quote: Quote) -> Quote:
+    """Approve a quote, and send a change of its order."""
+    approve(quote)
+    order = Order.objects.get(quote=quote)
+    line = order.lines.select_related("product")[0]
+    return amend_send(order, {line.product.code: line.units + 12}, at=LATER)
+
+
+def _change_approved(quote: Quote) -> None:
+    sent = _change(quote)
+    agree(sent, at=LATER)
+    outbox_run(row_id=Outbox.objects.get(kind="approval_pdf", about=f"quote:{sent.pk}").pk, at=LATER)
+
+
 #: Kind of mail -> function that causes it.
 DEEDS: dict[str, Callable[[Quote], object]] = {
     "quote_sent": lambda quote: None,
     "quote_changed": _changed,
     "quote_withdrawn": lambda quote: quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER),
     "approved": approve,
+    "change_sent": _change,
+    "change_approved": _change_approved,
+    "kitchen_change_approved": _change_approved,
     "link_again": lambda quote: link_ask(quote_id=quote.pk, at=LATER),
     "reply": lambda quote: quote_reply(quote_id=quote.pk, text="Gladly: 10 more.", by=BY, at=LATER),
     "kitchen_approved": approve,

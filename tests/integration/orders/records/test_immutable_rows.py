@@ -61,9 +61,9 @@ def sql(statement: str, *values: object) -> Callable[[], object]:
     return run
 
 
-IMMUTABLE_COLUMNS = [
-    field.name for field in Quote._meta.concrete_fields if field.name not in {"id", "status", "answered_at", "pdf"}
-]
+#: What changes once it was sent; and the key of an order, which is empty in a quote that changes none.
+_FREE = {"id", "status", "answered_at", "pdf", "amends"}
+IMMUTABLE_COLUMNS = [field.name for field in Quote._meta.concrete_fields if field.name not in _FREE]
 
 
 def _other(field: Any, value: Any) -> Any:

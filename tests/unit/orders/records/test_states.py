@@ -59,7 +59,9 @@ def test_every_status_can_be_reached_from_the_first(life: StatusTable) -> None:
 
 
 def test_what_was_approved_is_never_taken_back() -> None:
-    assert QUOTE_TRANSITIONS[QuoteStatus.APPROVED] == {}
+    """An amendment that was approved takes its place; then it is over."""
+    assert QUOTE_TRANSITIONS[QuoteStatus.APPROVED] == {QuoteEvent.AMEND: QuoteStatus.AMENDED}
+    assert QUOTE_TRANSITIONS[QuoteStatus.AMENDED] == {}
 
 
 def test_an_issued_invoice_is_never_a_draft_again() -> None:

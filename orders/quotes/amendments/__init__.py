@@ -1,0 +1,1 @@
+"""Amendments: revisions that change a confirmed order once the customer approves them."""
