@@ -26,6 +26,7 @@ from orders.records.immutable_rows import rules
 from orders.records.models import AuditEntry, NumberSeries
 from orders.records.row_rules import ERASE, ERASED
 from orders.records.transitions import audit
+from orders.reminders.models import Reminder, ReminderRule, ReminderSettings, ReminderStop, ThingsOut
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.orders.builders import LATER, invoice_make, pay
@@ -35,7 +36,7 @@ from tests.sending import quote_send_seen
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
 #: People and their wishes may be corrected at any time; running sums are counted again from the documents, and the
-#: check of a window and the plan are made anew.
+#: check of a window and the plan are made anew. Reminders are settings and plans; what went out is in the audit trail.
 FREE = {
     Customer,
     Inquiry,
@@ -45,6 +46,11 @@ FREE = {
     OrderAccount,
     PreparedFile,
     PreparedPart,
+    Reminder,
+    ReminderRule,
+    ReminderSettings,
+    ReminderStop,
+    ThingsOut,
     WindowCheck,
 }
 
