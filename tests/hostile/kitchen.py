@@ -49,6 +49,7 @@ from orders.personal_data.file_services import subject_file_ask
 from orders.planning.models import KitchenPlan
 from orders.planning.reserved import PLAN_KEY
 from orders.production.file_services import procedure_file_ask
+from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
 from orders.records.transitions import audit
@@ -127,6 +128,7 @@ def _documents() -> list[str]:
     _spreadsheets(MOMENT)
     _warm_for_too_long()
     _with_peanuts()
+    draft_make(table=_rice())  # nothing stops it, so other times to offer are looked for
     approved = Approval.objects.earliest("pk")
     _filed(Approval, approved.pk)
     _filed(Quote, approved.quote_id)
@@ -151,6 +153,11 @@ def _broken_and_mended(order: Order) -> None:
     audit(order, BREACHED, by=CLOCK, at=LATER, params={"items": [about]})
 
 
+def _rice() -> DessertTable:
+    """A table of the dessert that nothing is wrong with."""
+    return table_make(lines=(line_make("rice-glass", 72),), extras=())
+
+
 def _orders() -> None:
     """Make an order for each thing that can be done with one."""
     _broken_and_mended(order_make())
@@ -162,11 +169,11 @@ def _orders() -> None:
     invoice_make(open_one)
     invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
     order_start(order_id=order_make().pk, by=BY, at=LATER)
-    # Changed after its invoice, so that there is something to credit.
-    changed = order_make()
+    # Changed after its invoice, so that there is something to credit; nothing else is to be done first.
+    changed = order_make(table=_rice())
     invoice_make(changed)
     line = changed.lines.select_related("product").order_by("position")[0]
-    amend(changed, {line.product.code: line.units - 6}, at=LATER)
+    amend(changed, {line.product.code: line.units - 12}, at=LATER)
     order_deliver(order_id=order_make().pk, by=BY, at=LATER)
 
 

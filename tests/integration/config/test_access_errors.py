@@ -41,7 +41,7 @@ def test_the_table_covers_every_refusal_and_none_is_a_server_error(base: type[Ex
 
 
 def test_what_another_person_changed_is_a_conflict() -> None:
-    conflicts = {"changed_meanwhile", "overtaken", "transition_not_allowed", "in_use"}
+    conflicts = {"changed_meanwhile", "content_moved", "plan_moved", "overtaken", "transition_not_allowed", "in_use"}
     for base in (CatalogError, OrderError):
         for error in _below(base):
             code = getattr(error, "code", "")
