@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import COUNTED, needs_in
+from catalog.pantry.note_needs import COUNTED, needs_in, sums_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,18 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
         return {code: NeedNumber(total[0]) for code in found}
     if not total:
         found |= _added(text, guests, found)
+    for code, one in sums_in(text, guests).items():
+        # "2 sesame and 3 more sesame": what was named first is not added to those that are known.
+        if code in found and not total and one.guests is not None and one.guests > (found[code].guests or 0):
+            found[code] = NeedNumber(one.guests, more=_starts_with_more(text, code, guests))
     return {code: one for code, one in found.items() if code in needs_in(text, guests)}
+
+
+def _starts_with_more(text: str, code: str, guests: int | None) -> bool:
+    """Return whether the first words of a text about a need speak of others already."""
+    first = next((one for one in _SENTENCE.split(folded(text)) if code in needs_in(one, guests)), "")
+    match = _ADDED.search(first)
+    return match is not None and code not in needs_in(first[: match.start()], guests)
 
 
 def _added(text: str, guests: int | None, named: dict[str, NeedNumber]) -> dict[str, NeedNumber]:

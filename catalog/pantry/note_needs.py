@@ -7,6 +7,7 @@ from typing import Final
 from catalog.pantry.allergens import covered
 from catalog.pantry.kind_words import foods_named, kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
+from catalog.pantry.need_sums import Part, Sum, sums, without_places
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
 
@@ -76,7 +77,6 @@ _ONE_PERSON: Final = re.compile(
     r"|mein\s+mann|(?:grand-?|belle-|beau-)?(?:mere|pere)|oncle|soeur|frere|niece|neveu|(?:ma|ta|sa|une|la|notre)\s+(?:fille|femme|amie)"
     r"|(?:mon|un|le|notre)\s+(?:fils|mari|ami|enfant|invite))\b"
 )
-_TOO: Final = re.compile(r"\b(?:too|also|as\s+well|auch|ebenfalls|aussi|egalement)\b")
 #: More of them.
 _MANY: Final = re.compile(
     r"\b(?:children|kids|sons|daughters|boys|girls|twins|both|guests|people|friends|colleagues|couple|several|some|few|kinder|gaste"
@@ -85,6 +85,7 @@ _MANY: Final = re.compile(
 #: What menus and notes shorten: gluten-free, dairy-free, nut-free; in small letters "my gf" is somebody.
 _SHORT: Final = re.compile(r"(?<!\bmy )(?<!\byour )(?<!\bhis )(?<!\bher )\b([GDN])[./]?F\b(?!\w)\.?")
 _SHORT_NEEDS: Final = {"G": "gluten", "D": "milk", "N": "tree-nuts"}
+_SHORT_WORDS: Final = {"G": "gluten", "D": "dairy", "N": "nut"}
 #: Egg that is not cooked: another need than egg.
 _RAW_EGG: Final = re.compile(
     r"\b(?:raw|uncooked|undercooked|lightly\s+cooked|unpasteuri[sz]ed|runny)\s+eggs?\b|\brohe[nsr]?\s+ei(?:er|ern)?\b"
@@ -117,24 +118,52 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
 
     What names no allergen, but a food made of one ("no panko"), counts as the allergen. ``guests`` are those of the
     event: a number above is no number of guests, and neither is a year. "GF" and the like count in capitals; raw egg is
-    a need of its own.
+    a need of its own. A need that is named more than once has the number that they plainly are together, or none.
     """
-    raw, text = _raw_egg(text, guests)
+    found = _first_numbers(text, guests)
+    return found | {code: one.guests for code, one in sums_in(text, guests).items() if code in found}
+
+
+def least_needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
+    """Return the same with the least that they are where nobody can tell the number."""
+    found = _first_numbers(text, guests)
+    return found | {code: one.least for code, one in sums_in(text, guests).items() if code in found}
+
+
+def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
+    """Return the needs that a note names more than once, each with what they are together."""
+    text = _SHORT.sub(lambda match: f" {_SHORT_WORDS[match.group(1)]} ", without_places(plain_text(text)))
+    text = folded(_RAW_EGG.sub(" ", text))
+    ends = [*_SEGMENT.finditer(text)]
+    starts = [0, *(match.end() for match in ends)]
+    between = ["", *(match[0] for match in ends)]
+    parts = zip(starts, [*(match.start() for match in ends), len(text)], between, strict=True)
+    found = [_part(text[start:end], after, guests) for start, end, after in parts]
+    return {
+        code: one if guests is None or one.least <= guests else Sum(None, guests) for code, one in sums(found).items()
+    }
+
+
+def _part(text: str, after: str, guests: int | None) -> Part:
+    before, numbers = _before(text, guests), _numbers(text, guests)
+    codes = [*dict.fromkeys([*foods_named(text), *before])]
+    codes = [code for code in codes if not any(covered(one) < covered(code) for one in codes)]
+    one_person = not numbers and _ONE_PERSON.search(text) is not None and not _MANY.search(text)
+    beside = numbers[0] if len(codes) == len(numbers) == 1 else 1 if one_person else None
+    return Part(text, after, {code: before.get(code) or beside for code in codes}, tuple(numbers), one_person)
+
+
+def _first_numbers(text: str, guests: int | None) -> dict[str, int | None]:
+    raw, text = _raw_egg(without_places(plain_text(text)), guests)
     found = _before(text, guests) | raw
     for need, count in _shortened(text, guests):
         found[need] = found.get(need) or count
-    last: list[str] = []
     for part in _SEGMENT.split(folded(text)):
         named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
         numbers = _numbers(part, guests)
         count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
         for code in named:
             found[code] = found.get(code) or count
-        # Others have the same: "my niece has a nut allergy, two of her boys too".
-        every = [*dict.fromkeys([*named, *_before(part, guests)])]
-        if not every and len(numbers) == 1 and _TOO.search(part):
-            found |= {code: (found.get(code) or 0) + numbers[0] for code in last}
-        last = every or last
         # One person has it: "Niece cannot eat nuts".
         if not numbers and _ONE_PERSON.search(part) and not _MANY.search(part):
             found |= dict.fromkeys((code for code in {*named, *_before(part, guests)} if found.get(code) is None), 1)
@@ -165,7 +194,8 @@ def _shortened(text: str, guests: int | None) -> Iterator[tuple[str, int | None]
 
 def numbers_in(text: str, guests: int | None = None) -> list[int]:
     """Return the numbers of guests that a text names, up to four digits, or in words up to twelve."""
-    return [number for part in _SEGMENT.split(folded(text)) for number in _numbers(part, guests)]
+    text = folded(without_places(plain_text(text)))
+    return [number for part in _SEGMENT.split(text) for number in _numbers(part, guests)]
 
 
 def _numbers(part: str, guests: int | None) -> list[int]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import may_name_need, needs_in
+from catalog.pantry.note_needs import least_needs_in, may_name_need, needs_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import missing_needs
 
@@ -100,7 +100,7 @@ def missing_counted(text: str, inquiry: Inquiry) -> dict[str, int | None]:
 
     A kind of a group that is recorded for fewer guests is among them: four walnuts beside one tree nut.
     """
-    named, counts = needs_in(text, inquiry.guests), inquiry.need_counts
+    named, counts = least_needs_in(text, inquiry.guests), inquiry.need_counts
     fewer = {code: n for code, n in named.items() if code in inquiry.allergies and n and n > (counts.get(code) or n)}
     for code, n in named.items():
         wider = [one for one in inquiry.allergies if one != code and covered(code) <= covered(one)]

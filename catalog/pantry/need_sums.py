@@ -1,0 +1,159 @@
+"""A note that names one need in several places: what is plainly to be added, and what only somebody can tell.
+
+"2 sesame and 3 more sesame" are five; "2 sesame at noon, 3 sesame at night" may be three or five, and then no number is
+read. Numbers of tables, rooms and courses are none of guests.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+_NUMBER: Final = (
+    r"(?:\d{1,4}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|eins?|zwei|drei|vier|f[u\u00fc]nf|sechs"
+    r"|sieben|acht|neun|zehn|un|deux|trois|quatre|cinq|sept|huit|neuf|dix)"
+)
+_PLACE: Final = (
+    r"(?:tables?|rooms?|rows?|courses?|seats?|chairs?|floors?|levels?|tiers?|halls?|tents?|day|line|page|version|tische?n?"
+    r"|zimmer|raum|reihe|gang|sitz|salles?|chambres?|rang|mesa|sala|tavolo|tavolata|tafel|stoel)"
+)
+#: A number that says which table it is, or how many tables; in any letters.
+_OF_PLACE: Final = re.compile(
+    rf"\btables\s*(?:no\.?|nos\.?)?\s*#?\s*{_NUMBER}\b(?:\s*(?:,|and|&|or|to|-|\u2013)\s*{_NUMBER}\b)*"
+    rf"|\b{_PLACE}\s*(?:number|nummer|numero|nr\.?|no\.?|n\u00b0)?\s*#?\s*{_NUMBER}\b|\b{_NUMBER}\s+{_PLACE}\b",
+    re.IGNORECASE,
+)
+#: What is added to those named before; small letters without accents.
+_MORE: Final = re.compile(
+    r"\b(?:more|another|additional|extra|further|others?|too|also|as\s+well|plus|likewise|ditto"
+    r"|weitere\w*|noch|zusatzlich\w*|auch|ebenfalls|ebenso|encore|autres?|aussi|egalement|supplementaires?|de\s+plus|en\s+plus"
+    r"|otr[oa]s?|mas|tambien|altr[oaie]|anche|nog|ook|andere)\b"
+)
+_SAME: Final = re.compile(
+    r"\b(?:(?:the\s+)?same(?!\s+(?:guests?|persons?|people|one|two|child|kid|\d))|dasselbe|das\s+gleiche|pareil|lo\s+mismo|idem"
+    r"|lo\s+stesso|hetzelfde)\b"
+)
+#: They have what those before have, and do not only come besides.
+_TOO: Final = re.compile(
+    r"\b(?:too|also|as\s+well|likewise|ditto|auch|ebenfalls|ebenso|aussi|egalement|tambien|anche|ook)\b"
+)
+#: One of those who follow a need without a number of their own.
+_ONE_MORE: Final = re.compile(r"\b(?:another|one\s+more|otr[oa]|un\s+altr[oa]|un\s+autre|une\s+autre)\b")
+_PERSON: Final = (
+    r"(?:bride|groom|best\s+man|(?:grand|step|god)?(?:mother|father|son|daughter|child|mum|mom|dad)|grand(?:ma|pa)|granny|nana"
+    r"|aunt(?:ie|y)?|uncle|niece|nephew|cousin|sister|brother|wife|husband|boy|girl|baby|toddler|fiancee?|bridesmaid|groomsman"
+    r"|maid\s+of\s+honou?r|friend|colleague|partner|boss|neighbou?r|kid|guest|braut|brautigam|trauzeuge|trauzeugin|oma|opa|tante|onkel"
+    r"|nichte|neffe|schwester|bruder|mutter|vater|tochter|sohn|mere|pere|oncle|soeur|frere|mariee?|temoin)"
+)
+_ARTICLE: Final = (
+    r"(?:an?|the|my|our|his|her|their|your|of|for|one|ein|eine|der|die|das|mein|meine|unsere?|ihre?|la|le|ma|mon|sa|son)"
+)
+_ONLY_PERSON: Final = re.compile(rf"\s*(?:{_ARTICLE}\s+)*{_PERSON}(?:'s\s+{_PERSON})?\s*")
+_LOOSE_PERSON: Final = re.compile(rf"\b{_PERSON}\b")
+#: Words that say nothing but that somebody has what another one has.
+_FILLER: Final = re.compile(
+    rf"\b(?:{_PERSON}|{_ARTICLE}|has|have|is|are|it|that|this|with|goes|applies|boys|girls|kids|children|aunts|uncles|sisters"
+    r"|brothers|sons|daughters|cousins|friends|guests|people|them|us|hat|haben|gilt|fur|a|ont|est|sont|pour)\b"
+)
+_FEW_WORDS: Final = 2
+_SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a note in small letters: what parts it from the one before, its needs, each with a count, its numbers."""
+
+    text: str
+    after: str
+    needs: Mapping[str, int | None]
+    numbers: tuple[int, ...]
+    one_person: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """The guests [count] of a need in a whole note, None where only somebody can tell, and how many they are at least."""
+
+    guests: int | None
+    least: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Mention:
+    guests: int | None
+    more: bool = False
+
+
+def without_places(text: str) -> str:
+    """Return a text without the numbers of tables, rooms, rows and courses."""
+    return _OF_PLACE.sub(lambda match: " table" + " " * max(1, len(match[0]) - 6), text)
+
+
+def sums(parts: Iterable[Part]) -> dict[str, Sum]:
+    """Return the needs that parts of a note name more than once, each with what they are together."""
+    mentions: dict[str, list[_Mention]] = {}
+    last: list[str] = []
+    waiting, listed, begun = 0, False, False
+    for part in parts:
+        if _SENTENCE_ENDS.search(part.after):
+            waiting, listed, begun = 0, False, False
+        if part.needs:
+            for code, count in part.needs.items():
+                mentions.setdefault(code, []).append(_named(part, count))
+                # "bride and groom are coeliac", and not "bride is vegan, groom, best man coeliac".
+                if waiting and part.one_person:
+                    mentions[code].append(_Mention(None if begun else waiting, more=True))
+            if waiting and begun:
+                for code in last:
+                    mentions[code].append(_Mention(None, more=True))
+            last, waiting, begun = list(part.needs), 0, True
+            listed = part.one_person and _LOOSE_PERSON.search(part.text.partition(":")[2]) is not None
+        elif not part.text.strip():
+            continue
+        elif _ONLY_PERSON.fullmatch(part.text):
+            if listed:
+                for code in last:
+                    mentions[code].append(_Mention(1, more=True))
+            else:
+                waiting += 1
+        elif last and (one := _follows(part, listed=listed)) is not None:
+            for code in last:
+                mentions[code].append(one)
+    return {code: _together(rows) for code, rows in mentions.items() if len(rows) > 1 and _counts(rows)}
+
+
+def _named(part: Part, count: int | None) -> _Mention:
+    more = bool(_MORE.search(part.text) or _SAME.search(part.text) or part.after.strip() in ("plus", "+"))
+    if count is None and _ONE_MORE.search(part.text):
+        count = 1
+    return _Mention(count, more)
+
+
+def _follows(part: Part, *, listed: bool) -> _Mention | None:
+    """Return what a part without a need adds to the needs before it: "her sister too", "same for 2 of her aunts"."""
+    more = _MORE.search(part.text) or _SAME.search(part.text)
+    person = _LOOSE_PERSON.search(part.text)
+    rest = _FILLER.sub(" ", _SAME.sub(" ", _MORE.sub(" ", part.text)))
+    words = [word for word in re.findall(r"[^\W\d_]+", rest) if not re.fullmatch(_NUMBER, word)]
+    if not more:
+        return _Mention(None, more=True) if listed and words and len(words) <= _FEW_WORDS else None
+    if not part.numbers and not person:
+        return None
+    besides = not _TOO.search(part.text) and not _SAME.search(part.text)
+    if besides or len(words) > _FEW_WORDS or len(part.numbers) > 1:
+        return _Mention(None, more=True)
+    return _Mention(part.numbers[0] if part.numbers else 1, more=True)
+
+
+def _counts(rows: list[_Mention]) -> bool:
+    """Return whether more than one mention says something of a number."""
+    return sum(one.guests is not None or one.more for one in rows) > 1
+
+
+def _together(rows: list[_Mention]) -> Sum:
+    found = [one for one in rows if one.guests is not None or one.more]
+    numbers = [one.guests or 0 for one in found]
+    plain = all(one.guests is not None for one in found) and all(one.more for one in found[1:])
+    added = sum(number for number, one in zip(numbers[1:], found[1:], strict=True) if one.more)
+    least = max(1, numbers[0] + added, *numbers)
+    return Sum(least if plain else None, least)
