@@ -45,9 +45,7 @@ _PERSON: Final = (
     r"|maid\s+of\s+honou?r|friend|colleague|partner|boss|neighbou?r|kid|guest|braut|brautigam|trauzeuge|trauzeugin|oma|opa|tante|onkel"
     r"|nichte|neffe|schwester|bruder|mutter|vater|tochter|sohn|mere|pere|oncle|soeur|frere|mariee?|temoin)"
 )
-_ARTICLE: Final = (
-    r"(?:an?|the|my|our|his|her|their|your|of|for|one|ein|eine|der|die|das|mein|meine|unsere?|ihre?|la|le|ma|mon|sa|son)"
-)
+_ARTICLE: Final = r"(?:an?|the|my|our|his|her|their|your|of|for|one|ein|eine|der|die|das|mein|meine|unsere?|ihre?|la|le|ma|mon|sa|son)"
 _ONLY_PERSON: Final = re.compile(rf"\s*(?:{_ARTICLE}\s+)*{_PERSON}(?:'s\s+{_PERSON})?\s*")
 _LOOSE_PERSON: Final = re.compile(rf"\b{_PERSON}\b")
 #: Words that say nothing but that somebody has what another one has.

@@ -66,13 +66,17 @@ def lists_shown(current: str) -> list[ListShown]:
 
 
 def number_words(
-    wrote: Iterable[MessageOpen], counts: Mapping[str, int], named: Mapping[str, int | None]
+    wrote: Iterable[MessageOpen],
+    counts: Mapping[str, int],
+    named: Mapping[str, int | None],
+    noted: Iterable[NeedChange] = (),
 ) -> dict[str, str]:
     """Write by need what customers' messages say of the number of guests, beside the one that is recorded.
 
-    ``named`` are needs that are offered, of which a number may be missing.
+    ``named`` are needs that are offered, of which a number may be missing; ``noted`` is what notes say of them.
     """
     found = {code: gettext("How many guests?") for code, count in named.items() if count is None}
+    found |= {one.code: _noted(one) for one in noted if one.code in named}
     for one in wrote:
         for code in one.counted:
             found[code] = _one_more(counts.get(code))
@@ -91,6 +95,16 @@ def _one_more(n: int | None) -> str:
         n,
     )
     return words % {"n": n}
+
+
+def _noted(one: NeedChange) -> str:
+    """Write what a note says of a number that somebody entered."""
+    facts = {"was": one.was, "number": one.number, "all": one.guests}
+    if not one.guests:
+        return gettext("You entered %(was)s; the note says %(number)s or more. How many guests?") % facts
+    if one.more:
+        return gettext("You entered %(was)s; the note says %(number)s more: %(all)s.") % facts
+    return gettext("You entered %(was)s; the note says %(number)s.") % facts
 
 
 def _change(one: NeedChange) -> str:

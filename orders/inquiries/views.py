@@ -35,7 +35,14 @@ from orders.inquiries.selectors import (
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
-from orders.quotes.draft.note_needs import WordsOpen, missing_counted, note_open, order_note_open, words_open
+from orders.quotes.draft.note_needs import (
+    WordsOpen,
+    missing_counted,
+    note_changes,
+    note_open,
+    order_note_open,
+    words_open,
+)
 from orders.quotes.same_day import SameDay, same_day
 
 
@@ -204,7 +211,9 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     context["messages_open"] = wrote = messages_open([edit.record]).get(edit.record.pk, ())
     missing = _missing(edit.record, request.GET.get("needs", ""))
-    edit.forms.of_numbers = number_words(wrote, edit.record.need_counts, missing)
+    notes = (edit.record.allergy_note, *(one.text for one in _words_open(edit.record)))
+    noted = [one for words in notes for one in note_changes(words, edit.record)]
+    edit.forms.of_numbers = number_words(wrote, edit.record.need_counts, missing, noted)
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"

@@ -6,10 +6,11 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import least_needs_in, may_name_need, needs_in
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.message_needs import missing_needs
+from orders.quotes.draft.message_needs import NeedChange, missing_needs
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +99,27 @@ def extra_open(name: str, inquiry: Inquiry) -> WordsOpen | None:
 def missing_counted(text: str, inquiry: Inquiry) -> dict[str, int | None]:
     """Return the needs that words name and the inquiry does not have, or for fewer guests.
 
-    A kind of a group that is recorded for fewer guests is among them: four walnuts beside one tree nut.
+    A kind of a group that is recorded for fewer guests is among them: four walnuts beside one tree nut. Of those that
+    are recorded the number is that of all: "two more" are added to what was entered; None where nobody can tell it.
     """
-    named, counts = least_needs_in(text, inquiry.guests), inquiry.need_counts
-    fewer = {code: n for code, n in named.items() if code in inquiry.allergies and n and n > (counts.get(code) or n)}
-    for code, n in named.items():
+    fewer: dict[str, int | None] = {one.code: one.guests or None for one in note_changes(text, inquiry)}
+    counts = inquiry.need_counts
+    for code, n in least_needs_in(text, inquiry.guests).items():
         wider = [one for one in inquiry.allergies if one != code and covered(code) <= covered(one)]
         if n and code not in inquiry.allergies and any(n > (counts.get(one) or n) for one in wider):
             fewer[code] = n
     return missing_needs(text, inquiry.allergies, inquiry.guests) | fewer
+
+
+def note_changes(text: str, inquiry: Inquiry) -> tuple[NeedChange, ...]:
+    """Return what words say of needs that were entered for fewer guests; ``guests`` is 0 where nobody can tell it."""
+    counts, named = inquiry.need_counts, need_numbers(text, inquiry.guests)
+    found = []
+    for code, least in least_needs_in(text, inquiry.guests).items():
+        was = counts.get(code)
+        if code not in inquiry.allergies or not was or not least or least <= was:
+            continue
+        one = named.get(code, NeedNumber(None))
+        number = one.guests or 0
+        found.append(NeedChange(code, was, number or least, one.more, number + was if one.more and number else number))
+    return tuple(found)
