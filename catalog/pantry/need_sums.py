@@ -6,7 +6,7 @@ read. Numbers of tables, rooms and courses are none of guests.
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 _NUMBER: Final = (
@@ -45,7 +45,10 @@ _PERSON: Final = (
     r"|maid\s+of\s+honou?r|friend|colleague|partner|boss|neighbou?r|kid|guest|braut|brautigam|trauzeuge|trauzeugin|oma|opa|tante|onkel"
     r"|nichte|neffe|schwester|bruder|mutter|vater|tochter|sohn|mere|pere|oncle|soeur|frere|mariee?|temoin)"
 )
-_ARTICLE: Final = r"(?:an?|the|my|our|his|her|their|your|of|for|one|ein|eine|der|die|das|mein|meine|unsere?|ihre?|la|le|ma|mon|sa|son)"
+_ARTICLE: Final = (
+    r"(?:an?|the|my|our|his|her|their|your|of|for|one|ein|eine|der|die|das|mein|meine|unsere?|ihre?|la|le|ma|mon|sa"
+    r"|son)"
+)
 _ONLY_PERSON: Final = re.compile(rf"\s*(?:{_ARTICLE}\s+)*{_PERSON}(?:'s\s+{_PERSON})?\s*")
 _LOOSE_PERSON: Final = re.compile(rf"\b{_PERSON}\b")
 #: Words that say nothing but that somebody has what another one has.
@@ -59,7 +62,7 @@ _SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part of a note in small letters: what parts it from the one before, its needs, each with a count, its numbers."""
+    """A part of a note in small letters: what parts it from the one before, its needs with counts, and numbers."""
 
     text: str
     after: str
@@ -70,7 +73,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """The guests [count] of a need in a whole note, None where only somebody can tell, and how many they are at least."""
+    """The guests [count] of a need in a whole note, None where only somebody can tell, and the least they are."""
 
     guests: int | None
     least: int
@@ -89,35 +92,51 @@ def without_places(text: str) -> str:
 
 def sums(parts: Iterable[Part]) -> dict[str, Sum]:
     """Return the needs that parts of a note name more than once, each with what they are together."""
-    mentions: dict[str, list[_Mention]] = {}
-    last: list[str] = []
-    waiting, listed, begun = 0, False, False
+    reader = _Reader()
     for part in parts:
         if _SENTENCE_ENDS.search(part.after):
-            waiting, listed, begun = 0, False, False
+            reader.waiting, reader.listed, reader.begun = 0, False, False
         if part.needs:
-            for code, count in part.needs.items():
-                mentions.setdefault(code, []).append(_named(part, count))
-                # "bride and groom are coeliac", and not "bride is vegan, groom, best man coeliac".
-                if waiting and part.one_person:
-                    mentions[code].append(_Mention(None if begun else waiting, more=True))
-            if waiting and begun:
-                for code in last:
-                    mentions[code].append(_Mention(None, more=True))
-            last, waiting, begun = list(part.needs), 0, True
-            listed = part.one_person and _LOOSE_PERSON.search(part.text.partition(":")[2]) is not None
-        elif not part.text.strip():
-            continue
+            reader.name(part)
+        elif part.text.strip():
+            reader.go_on(part)
+    return {code: _together(rows) for code, rows in reader.mentions.items() if len(rows) > 1 and _counts(rows)}
+
+
+@dataclass(slots=True)
+class _Reader:
+    """The mentions by need so far; the needs named last, and what the sentence has before: people, a list, a need."""
+
+    mentions: dict[str, list[_Mention]] = field(default_factory=dict)
+    last: list[str] = field(default_factory=list)
+    waiting: int = 0
+    listed: bool = False
+    begun: bool = False
+
+    def name(self, part: Part) -> None:
+        """Read a part that names needs; "bride and groom are coeliac", not "bride vegan, groom, best man coeliac"."""
+        people = self.waiting if part.one_person else 0
+        for code, count in part.needs.items():
+            self.mentions.setdefault(code, []).append(_named(part, count))
+            if people:
+                self.mentions[code].append(_Mention(None if self.begun else people, more=True))
+        if self.waiting and self.begun:
+            self._add(_Mention(None, more=True))
+        self.last, self.waiting, self.begun = list(part.needs), 0, True
+        self.listed = part.one_person and _LOOSE_PERSON.search(part.text.partition(":")[2]) is not None
+
+    def go_on(self, part: Part) -> None:
+        """Read a part without a need: one more of a list, somebody who may have the next need, or others as those."""
+        if _ONLY_PERSON.fullmatch(part.text) and not self.listed:
+            self.waiting += 1
         elif _ONLY_PERSON.fullmatch(part.text):
-            if listed:
-                for code in last:
-                    mentions[code].append(_Mention(1, more=True))
-            else:
-                waiting += 1
-        elif last and (one := _follows(part, listed=listed)) is not None:
-            for code in last:
-                mentions[code].append(one)
-    return {code: _together(rows) for code, rows in mentions.items() if len(rows) > 1 and _counts(rows)}
+            self._add(_Mention(1, more=True))
+        elif self.last and (one := _follows(part, listed=self.listed)) is not None:
+            self._add(one)
+
+    def _add(self, one: _Mention) -> None:
+        for code in self.last:
+            self.mentions[code].append(one)
 
 
 def _named(part: Part, count: int | None) -> _Mention:

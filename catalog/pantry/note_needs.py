@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.avoid_words import speaks_of_avoiding
 from catalog.pantry.kind_words import foods_named, kinds_named
 from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergies
 from catalog.pantry.need_sums import Part, Sum, sums, without_places
@@ -329,7 +330,7 @@ def may_name_need(text: str, sold: Iterable[str] = ()) -> bool:
     ``sold`` are names of products: a food in one of them, or before "cake" and the like, is what they want to eat.
     """
     text = plain_text(text)
-    if speaks_of_reaction(text):
+    if speaks_of_reaction(text) or speaks_of_avoiding(text):
         return True
     if _SURE.search(text) or _SHORT.search(text) or _RAW_EGG.search(text) or speaks_of_allergies(text):
         return True

@@ -24,9 +24,14 @@ _REACTS: Final = re.compile(
     r"|\bdurchfall|\bnotfall(?:set|spritze|medikament)|\bw(?:ird|urde|erden)\b[^.!?\n]{0,40}\b(?:schlecht|ubel)\b"
     r"|\b(?:urticaire|plaques\s+rouges|boutons|demange\w*|gonfle\w*|vomi\w*|malades?|choc\s+allergique|etouffe\w*|eruption)\b"
     r"|\bmal\s+au\s+ventre\b"
+    r"|\b(?:clos\w*|tighten\w*|shut\w*|burn\w*|itch\w*)\s+(?:up\s+)?(?:his|her|my|their|our|the)\s+(?:throat|airways?|windpipe)\b"
+    r"|\b(?:throat|airways?|windpipe)\s+(?:\w+\s+)?(?:clos\w*|tight\w*|shut\w*|burn\w*|itch\w*)\b"
+    r"|\b(?:jab|allergy|injection|injector)[\s-]?pens?\b|\bjabs?\s+(?:herself|himself|themselves)\b|\bambulances?\b"
+    r"|\bintensive\s+care\b|\b(?:in|into|to)\s+(?:the\s+)?icu\b"
 )
 _HOSPITAL: Final = re.compile(
-    r"\b(?:hospitals?|emergency\s+room|krankenhaus|spital|klinik|notaufnahme|hopital|urgences)\b"
+    r"\bcasualty\b|\ba\s?&\s?e\b|\b(?:in|at|to|into)\s+(?:the\s+)?(?:er|emergency)\b|\bthe\s+er\b"
+    r"|\b(?:hospitals?|emergency\s+room|krankenhaus|spital|klinik|notaufnahme|hopital|urgences)\b"
 )
 #: Words by which a hospital is an address.
 _ADDRESS: Final = re.compile(

@@ -67,13 +67,13 @@ def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int]
 
     Raises Quote.DoesNotExist.
     """
-    found = unread_of_number(Quote.objects.get(pk=quote_id))
-    return (found if messages is None else found.filter(pk__in=messages)).update(seen_at=at)
+    return unread_of_number(Quote.objects.get(pk=quote_id), messages).update(seen_at=at)
 
 
-def unread_of_number(quote: Quote) -> QuerySet[Message]:
-    """Return the messages about any revision of a quote that nobody has read."""
-    return Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
+def unread_of_number(quote: Quote, shown: Collection[int] | None = None) -> QuerySet[Message]:
+    """Return the messages about any revision of a quote that nobody has read; only those ``shown`` where given."""
+    found = Message.objects.filter(quote__in=Quote.objects.filter(number=quote.number), seen_at=None)
+    return found if shown is None else found.filter(pk__in=shown)
 
 
 def held_mark_read(quote: Quote, *, at: datetime) -> None:

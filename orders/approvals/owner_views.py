@@ -176,7 +176,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         by, read, words = request.user.get_username(), request.POST.getlist("read"), form.cleaned_data["text"]
         try:
-            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read)
+            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read, shown=_keys(request))
         except TextUnread as refusal:
             form.add_error(refusal.place, sentence(refusal))
             form.asked = fine_shown(fine_sentences(words, found))
@@ -193,7 +193,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     """Mark the messages about a quote as read, so that they leave the list of the day; back to the page they are on."""
     get_object_or_404(Quote, pk=pk)
-    messages_mark_read(quote_id=pk, at=timezone.now(), messages=_keys(request) or None)
+    messages_mark_read(quote_id=pk, at=timezone.now(), messages=_keys(request))
     messages.success(request, gettext("Marked as read."))
     return _back(request, pk)
 

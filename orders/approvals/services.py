@@ -1,6 +1,6 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -360,8 +360,10 @@ def quote_ask_change(
 
 
 @transaction.atomic(durable=True)
-def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequence[str] = ()) -> Message:
-    """Answer the customer by mail, and mark their messages as read.
+def quote_reply(
+    *, quote_id: int, text: str, by: str, at: datetime, read: Sequence[str] = (), shown: Collection[int] | None = None
+) -> Message:
+    """Answer the customer by mail, and mark their messages as read: those ``shown``, or all where it is None.
 
     ``read`` are the marks of the sentences that may say what guests can eat, and that somebody has checked
     (:class:`FineWords`).
@@ -385,7 +387,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime, read: Sequen
     quote = quote_locked(quote_id)
     check_note(words, quote, place="text")
     check_fine(words, quote, read)
-    unread_of_number(quote).update(seen_at=at)
+    unread_of_number(quote, shown).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)
     return message

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
@@ -241,7 +242,13 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     for pk, quote, text, by, at, inquiry, name in rows.order_by("pk").values_list("pk", *columns):
         texts[pk] = quote, text, by, at, inquiry
         sold.setdefault(pk, set()).add(name or "")
-    named = {pk: row for pk, row in texts.items() if may_name_need(row[1], sold[pk])}
+    named: dict[int, tuple[int, str, str, datetime, int]] = {}
+    # "And her sister too" is of a need where one is known, or where a message before names one.
+    known = {pk for pk, one in every.items() if one.allergies or one.allergy_note.strip()}
+    for pk, row in texts.items():
+        if may_name_need(row[1], sold[pk]) or (row[4] in known and goes_on(row[1])):
+            named[pk] = row
+            known.add(row[4])
     found: dict[int, list[MessageOpen]] = {}
     settled = _settled({row[0] for row in named.values()}) if named else {}
     asked_of = {

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from catalog.pantry.allergens import covered
+from catalog.pantry.avoid_words import names_feast
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import least_needs_in, may_name_need, needs_in
@@ -71,7 +72,7 @@ def _words_open(inquiry: Inquiry) -> Iterator[WordsOpen]:
 def _open(place: str, text: str, inquiry: Inquiry) -> WordsOpen | None:
     # A name of theirs that is a food too, such as Almond, is none.
     names = [inquiry.customer.name] if place != "customer" else [one for one in text.split() if one.istitle()]
-    if not may_name_need(text, sold=names):
+    if not may_name_need(text, sold=names) and not names_feast(text):
         return None
     missing = missing_counted(text, inquiry)
     return WordsOpen(text, missing, place) if missing or not needs_in(text) else None

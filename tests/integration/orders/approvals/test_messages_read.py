@@ -105,7 +105,19 @@ def test_the_owner_says_so_on_the_quotes_page(asked: Quote, client: Client) -> N
     client.force_login(factories.user_make())
     assert "Mark as read" in client.get(reverse("quote", args=[asked.pk])).content.decode()
     client.post(reverse("quote-messages-seen", args=[asked.pk]))
+    assert Message.objects.filter(seen_at=None).exists(), "no message was shown"
+    client.post(reverse("quote-messages-seen", args=[asked.pk]), {"message": [Message.objects.get().pk]})
     assert "Mark as read" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
+
+
+def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, client: Client) -> None:
+    client.force_login(factories.user_make())
+    shown = Message.objects.get()
+    page = client.get(reverse("quote", args=[asked.pk])).content.decode()
+    assert f'name="message" value="{shown.pk}"' in page.partition(reverse("quote-reply", args=[asked.pk]))[2]
+    late = quote_ask_change(quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER)
+    client.post(reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk]})
+    assert list(Message.objects.filter(seen_at=None)) == [late]
 
 
 def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:

@@ -79,3 +79,29 @@ def test_of_many_plain_messages_the_newest_stand_on_sheets_and_none_on_labels(cl
     page = text(owner.get(reverse("order", args=[order.pk])))
     assert "and 2 more messages" in page
     assert "Plain words" not in label_file([Order.objects.select_related("quote__inquiry__customer").get()]).decode()
+
+
+@pytest.mark.parametrize("words", ["And her sister too.", "Two more of the same as the bride please."])
+def test_words_that_go_on_from_a_known_need_wait_for_an_answer(words: str) -> None:
+    order = order_make(allergies=("peanuts",))
+    wrote(order, words)
+    assert messages_open(Inquiry.objects.all())
+
+
+def test_they_wait_after_a_message_that_names_a_need_and_else_do_not() -> None:
+    order = order_make(allergies=())
+    wrote(order, "And her sister too.")
+    assert not messages_open(Inquiry.objects.all())
+    wrote(order, "Mia cannot eat corn.")
+    wrote(order, "And her brother too.")
+    assert [one.text for rows in messages_open(Inquiry.objects.all()).values() for one in rows] == [
+        "Mia cannot eat corn.",
+        "And her brother too.",
+    ]
+
+
+def test_a_message_is_marked_as_read_where_all_of_it_is_shown(client) -> None:  # type: ignore[no-untyped-def]
+    order, owner = order_make(allergies=()), signed_in(client, "owner")
+    wrote(order, f"We moved the table{' to the barn and back' * 12}, and Pia has one more thing.")
+    page = text(owner.get(reverse("order", args=[order.pk])))
+    assert page.partition("Mark as read")[0].count("and Pia has one more thing.")

@@ -47,6 +47,24 @@ def test_the_kitchens_own_note_is_read_for_needs(owner: Client) -> None:
 
 
 @pytest.mark.parametrize(
+    ("column", "words"),
+    [
+        ("note", "The baby goes blue from corn."),
+        ("note", "A hypoallergenic formula for the little one."),
+        ("note", "no cinnamon for Rosa"),
+        ("note", "Hijo no puede comer maíz"),
+        ("title", "Rosh Hashanah"),
+        ("title", "Iftar at the Calder House"),
+    ],
+)
+def test_beside_asked_and_none_named_they_are_asked_by_name(owner: Client, column: str, words: str) -> None:
+    draft = drafted(allergies=(), **{column: words})
+    Inquiry.objects.filter(pk=draft.inquiry_id).update(asked_none_at=NOW, asked_none_by=BY)
+    assert words in asked(owner, draft)
+    assert AuditEntry.objects.filter(event__endswith="_read", note=words).count() == 1
+
+
+@pytest.mark.parametrize(
     ("place", "column", "words", "where"),
     [
         ("place", "place", "Calder House, kitchen door. Tell them: 2 coeliac, 1 walnut guest", "Place."),
