@@ -20,7 +20,7 @@ from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.known_foods import names_a_food
+from catalog.pantry.known_foods import is_ingredient_list, names_a_food
 from catalog.pantry.models import LISTED
 from catalog.records.presenters import counted
 
@@ -195,6 +195,15 @@ class AllergenForm(forms.Form):
                 LISTED,
                 gettext(
                     "The name does not say what this is. Enter the list of ingredients on its label, or clear the box."
+                ),
+            )
+            return
+        if not is_ingredient_list(listed):
+            self.add_error(
+                LISTED,
+                gettext(
+                    "Enter the ingredients as they stand on the label, with commas between them. If it is one thing"
+                    " alone, enter it so: 100% hazelnuts."
                 ),
             )
             return

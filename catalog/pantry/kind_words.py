@@ -58,12 +58,16 @@ KINDS: Final = {
     "sesame": r"\bgoma\b|\bkurogoma|\btil\s+(?:seeds?|oil)|\bgingelly|\bhummus|\bhoumous|za'?atar|\bsimit\b"
     r"|benne\s+seed|dukkah|furikake|\bbenniseed",
     "soybeans": (
+        r"hydroly[sz]ed\s+(?:vegetable\s+|plant\s+)?protein|\bhvp\b|"
         r"tempeh|tamari|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
         r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
         r"|lecitin|lezithin|lecithine|textured\s+vegetable|pate\s+a\s+tartiner|chocopasta|chocolate\s+spread"
         r"|hazelnut\s+spread"
     ),
     "milk": (
+        r"\bcaramels\b|\bcaramel\s+(?:cand\w*|bits?|chips?|fillings?|toppings?|spread|pieces?|cups?|bars?)\b|"
+        r"\b(?:vanilla|chocolate|caramel|banana|instant)\s+puddings?\b|\bpudding\s+(?:mix|powder|cups?)\b|vanille-?pudding|"
+        r"\bicings?\b(?!\s+(?:sugar|sheet|tip|bag|nozzle))|\blemon\s+bars?\b|"
         r"topfen|schlagober|\bkho(?:y)?a\b|\bmawa\b|\bmalai\b|\brabri\b|\bkulfi\b|\bshrikhand|\bchh?ena\b|\brasgulla|\brasmalai"
         r"|\bgjetost|\bbrunost|\bmysost|\btvorog|\btwarog|\bkaymak|\bqishta|\bashta\b|\bkashk\b|\bsmor\b|\bmleko\b|\bsmietan|"
         r"\bobers\b|\bschlag\b|\bsahne|schlagsahne|\brahm(?!en)|sauerrahm|sussrahm|schmand"
@@ -80,6 +84,7 @@ KINDS: Final = {
         r"|salsa\s+de\s+caramelo|(?:copertura|cobertura)\s+(?:di\s+cioccolato|de\s+chocolate|bianca|blanca|al\s+latte)"
     ),
     "eggs": (
+        r"\be[\s-]?1105\b|\blemon\s+bars?\b|\bicings?\b(?!\s+(?:sugar|sheet|tip|bag|nozzle))|"
         r"\balbum[ie]n|ovalbumin|eiklar|eiweiss|eiwit\b|eigelb|eigeel|\bdooiers?\b|dotter(?!blum)|vollei|huhnerei"
         r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
         r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
@@ -89,6 +94,8 @@ KINDS: Final = {
         r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise"
     ),
     "wheat": (
+        r"hydroly[sz]ed\s+(?:vegetable\s+|plant\s+)?protein|\bhvp\b|"
+        r"\blemon\s+bars?\b|"
         r"\bsoo?ji\b|\bsuji\b|\brava\b|\bshoyu|\bgochujang|\bfu\b|kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
         r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
         r"|panko|seitan|feuilletine|epeautre|espelta"
@@ -98,6 +105,7 @@ KINDS: Final = {
     ),
     "rye": r"pumpernickel|\bzwart\s+brood",
     "barley": (
+        r"\bcorn[\s-]?flakes?\b|\bcrisp(?:ed|y|ies)\s+rice\b|\brice\s+crisp\w*|"
         r"\bmalz|malto\b|maltos?[ae]\b|malted|\bbeer\b|\bbier\b|\bbirra\b|\bbiere\b|\bcerveza|\bstout\b|\bale\b"
         r"|\bkvass|\bmugicha|\btsampa|gersten|\bperlgraupen|\bgraupen"
     ),

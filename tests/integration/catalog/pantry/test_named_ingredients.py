@@ -99,3 +99,11 @@ def test_a_name_that_is_known_is_asked_for_no_list(owner: Client, name: str) -> 
     answers = {"label-all_free": "on", "label-has-wheat": "contains"}
     answers["label-has-gluten"] = "contains"
     assert UNKNOWN not in text(owner.post(reverse("ingredient-new"), submitted(name=name, **answers)))
+
+
+@pytest.mark.parametrize("listed", ["see label", "n/a", "sugar"])
+def test_what_is_no_list_of_ingredients_is_refused(owner: Client, listed: str) -> None:
+    answers = {"label-all_free": "on", "label-listed": listed}
+    refused = text(owner.post(reverse("ingredient-new"), submitted(name="Mint cups", **answers)))
+    assert "Enter the ingredients as they stand on the label, with commas between them." in refused
+    assert not Ingredient.objects.exists()
