@@ -24,6 +24,7 @@ _TURNS: Final = re.compile(
     r"|skip\w*|remov\w*|replac\w*|substitut\w*|instead|left|leav\w+|swap\w*|banned|cut|minus|sans|safe|suit\w*|fit|proof"
     r"|cannot|\w+n't|ohne|kein\w*|nicht|nie|nichts|weder|noch|frei\w*|statt|geeignet|weggelassen|pas|jamais|aucun\w*|ni|exempt\w*"
     r"|adapte\w*|convien\w*|sin|nunca|ningun\w*|libres?|apt[oa]s?|senza|non|mai|nessun\w*|priv[oa]|adatt\w*|zonder|geen|niet|nooit"
+    r"|off\s+the\s+menu|stays?\s+(?:well\s+)?(?:away|out)|tuck\s+in|dig\s+in|rest\s+assured|brak|bez"
     r"|vrij|geschikt|sem|nao|nem|livres?)\b|(?<=[a-z])(?:free|frei|less|vrij)\b|0\s?%"
 )
 #: Words of somebody who has a need: of them nobody writes but to say what is for them.

@@ -59,6 +59,26 @@ _ASKED_FOR: Final = re.compile(
     r"|per\s+favore|devono|deve|por\s+favor|deben|alstublieft|moeten)\b|\?",
     re.IGNORECASE,
 )
+#: Words of a dessert's name that name nothing: "tart with cream" is not meant by "everyone with a nut problem".
+JOINING: Final = frozenset(
+    {
+        "with",
+        "from",
+        "without",
+        "made",
+        "plus",
+        "your",
+        "avec",
+        "pour",
+        "sans",
+        "ohne",
+        "oder",
+        "para",
+        "senza",
+        "voor",
+        "zonder",
+    }
+)
 _PARTS: Final = re.compile(r"(?<=[.!?;])\s+|\s*[,;|\n]\s*")
 
 
@@ -223,7 +243,7 @@ def _speaks_of_food(sentence: str, table: Iterable[Declared]) -> bool:
 
 def _nearly_named(sentence: str, table: Iterable[Declared]) -> Iterator[Declared]:
     """Return what of a table a sentence names by a word of its name, such as "the mousse"."""
-    words = set(re.findall(r"\w{4,}", sentence.lower()))
+    words = set(re.findall(r"\w{4,}", sentence.lower())) - JOINING
     return ((name, found) for name, found in table if words & set(re.findall(r"\w{4,}", plain_text(name).lower())))
 
 

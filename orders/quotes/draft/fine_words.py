@@ -17,7 +17,7 @@ from catalog.pantry.plain_text import SENTENCE_END, plain_text
 from catalog.products.spoken import unborne
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
-from orders.quotes.draft.claims import guests_needs
+from orders.quotes.draft.claims import JOINING, guests_needs
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.spoken_of import table_declared
 from orders.quotes.models import Quote
@@ -25,8 +25,9 @@ from orders.records.need_errors import TextUnread
 
 #: Words that say so, in small letters without accents.
 _FINE: Final = re.compile(
-    r"\b(?:fine|safe|ok|okay|all\s+right|alright|good|great|perfect|harmless|suitable|suits?|works?\s+for|no\s+(?:problem|issue|trouble"
-    r"|worr(?:y|ies)|danger|risk)|not\s+an?\s+(?:problem|issue)|(?:can|may|could)\s+(?:\w+\s+){0,2}(?:eat|have|enjoy|try|taste)|worry"
+    r"\b(?:fine|safe|ok|okay|all\s+right|alright|good|great|perfect|harmless|suitable|suits?|works?\s+for|no\s+(?:problems?|issues?|troubles?"
+    r"|worr(?:y|ies)|danger|risk)|not\s+an?\s+(?:problem|issue)|(?:can|may|could)\s+(?:\w+\s+){0,2}(?:eat|have|enjoy|try|taste|tuck\s+in|dig\s+in)|worry"
+    r"|rest\s+assured|off\s+the\s+menu|stays?\s+(?:well\s+)?(?:away|out)|free\s+(?:from|of)\s+(?:all|every)|all\s+(?:the\s+)?(?:\d+|nine|fourteen)\s+majors?|brak"
     r"|geeignet|unbedenklich|ungefahrlich|harmlos|sicher|kein(?:e|en)?\s+(?:problem|sorgen?|gefahr|thema)|in\s+ordnung|passt|vertragt"
     r"|vertraglich|(?:kann|darf|konnen|durfen)\b[^.!?]{0,40}\bessen|convien\w*|sans\s+(?:danger|risque|souci|probleme)"
     r"|pas\s+de\s+(?:souci|probleme|danger)|peu(?:t|vent)\b[^.!?]{0,40}\bmanger|adapte\w*|va(?:nno)?\s+bene|nessun\s+problema"
@@ -36,7 +37,7 @@ _FINE: Final = re.compile(
 )
 #: What stands for what is eaten, or for eating.
 _FOOD: Final = re.compile(
-    r"\b(?:it|this|that|these|those|they|all|both|each|any|every\w*|anything|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*|menu|table"
+    r"\b(?:it|this|that|these|those|they|all|both|each|any\w*|every\w*|kitchen|brak|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*|menu|table"
     r"|recipe\w*|alles|alle|das|davon|diese[rsn]?|torten?|kuchen|speisen?|essen|tout\w*|cela|ca|ceci|gateaux?|manger|tutt[oi]|quest[oaie]"
     r"|dolc[ei]|mangiare|tod[oa]s?|est[oae]s?|tartas?|postres?|comer|dit|deze|taart\w*|eten)\b"
 )
@@ -125,5 +126,5 @@ def _says_fine(sentence: str, named: Sequence[tuple[str, Declaration]]) -> bool:
 
 def _named(sentence: str, table: Sequence[tuple[str, Declaration]]) -> list[tuple[str, Declaration]]:
     """Return what of a table a sentence names by a word of its name."""
-    words = set(re.findall(r"\w{4,}", folded(sentence)))
+    words = set(re.findall(r"\w{4,}", folded(sentence))) - JOINING
     return [(name, one) for name, one in table if words & set(re.findall(r"\w{4,}", folded(name)))]

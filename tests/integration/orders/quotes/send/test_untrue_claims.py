@@ -173,6 +173,13 @@ def test_a_reply_that_is_true_or_about_something_else_goes_out(owner: Client, wo
         "Luc puede comer todo.",
         "Alles is prima voor Luc.",
         "The cake is good for Luc.",
+        "Nuts are off the menu.",
+        "Everyone with a nut problem can tuck in.",
+        "Nuts stay away from it.",
+        "Nuts stay away from our kitchen.",
+        "It is free from all 9 majors.",
+        "Rest assured, no issues for anybody.",
+        "Mleko: brak.",
     ],
 )
 def test_a_reply_that_says_what_is_fine_is_asked_about_before_it_goes(owner: Client, words: str) -> None:
