@@ -33,7 +33,7 @@ from tests.refusals import refused
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-WORDS = "Lena turns all red from the green ones."
+WORDS = "Lena gets all dotty from the green ones."
 LUC = "Our boy Luc swells up from pistachio, keep it in mind for the garden party!"
 SHEETS = ("sheet-handover", "sheet-prep", "sheet-recipes", "sheet-cold", "sheet-oven", "sheet-shopping")
 
@@ -59,7 +59,7 @@ def test_unread_messages_are_ticked_by_their_text_before_a_revision_goes() -> No
     assert WORDS in text(owner.get(reverse("inquiry", args=[sent.inquiry_id])))
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
     assert f"I have read \u201c{WORDS}\u201d: no allergy or diet in it is missing from the list" in page
-    with refused(TextUnread, match="Lena turns all red"):
+    with refused(TextUnread, match="Lena gets all dotty"):
         quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=())
     assert not Message.objects.get(pk=message.pk).seen_at
     quote_send_seen(quote_id=draft.pk, by=BY, at=NOW)
@@ -84,7 +84,7 @@ def test_messages_about_an_older_revision_are_on_the_order_and_all_its_sheets() 
     for name, page in sheets_of(signed_in()).items():
         assert WORDS in page, name
     assert WORDS in label_file([order]).decode()
-    with refused(MessagesUnread, match="Lena turns all red"):
+    with refused(MessagesUnread, match="Lena gets all dotty"):
         order_start(order_id=order.pk, by=BY, at=NOW)
     order_start(order_id=order.pk, read=[message.pk], by=BY, at=NOW)
 
