@@ -29,8 +29,9 @@ from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from orders.planning.slots import Budget, slot_found
+from orders.quotes.amendments.services import amendment_begin
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.draft.dessert_table import DessertTable, TableLine
+from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
@@ -358,6 +359,22 @@ def revised(story: Story) -> None:
     closed(order, fewer.starts + timedelta(days=5))
 
 
+def changed(story: Story) -> None:
+    """Changed after the approval: one lot more of the first dessert, which the customer approved; paid and closed."""
+    order = to_order(story)
+    at = story.starts - timedelta(days=30)
+    draft = amendment_begin(order_id=order.pk, by=OWNER, at=at)
+    table = table_of(draft)
+    line = table.lines[0]
+    more = line.units + Product.objects.get(code=line.code).sale_multiple
+    draft = draft_save(quote_id=draft.pk, table=table.with_line(line.code, units=more), by=OWNER, at=at)
+    order = approved(story, sent(story, draft, at + timedelta(hours=1)), at + timedelta(days=1))
+    delivered(order, story)
+    invoiced(order, story.starts + timedelta(days=1))
+    paid(order, _due(order), story.starts + timedelta(days=6), key="balance")
+    closed(order, story.starts + timedelta(days=7))
+
+
 def canceled(story: Story) -> None:
     """Canceled by the customer; the kitchen retained the deposit."""
     order = to_order(story)
@@ -385,6 +402,6 @@ PAST: Final[Sequence[Callable[[Story], None]]] = (
     credited,
     all_paid,
     canceled,
-    all_paid,
+    changed,
     declined,
 )

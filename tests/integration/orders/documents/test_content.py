@@ -152,11 +152,11 @@ def test_the_content_is_read_back_with_its_types(kitchen: Kitchen) -> None:
 
 
 def test_a_time_without_a_canonical_text_is_refused() -> None:
-    from orders.documents.content import _plain
+    from orders.documents.canonical_text import plain
 
     with pytest.raises(TypeError, match="no canonical text"):
-        _plain(object())
-    assert _plain(datetime(2027, 1, 6, tzinfo=UTC)) == "2027-01-06T00:00:00+00:00"
+        plain(object())
+    assert plain(datetime(2027, 1, 6, tzinfo=UTC)) == "2027-01-06T00:00:00+00:00"
 
 
 def test_an_exempt_customer_pays_no_tax_and_reads_why(kitchen: Kitchen) -> None:
