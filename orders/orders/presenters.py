@@ -9,7 +9,6 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
-from catalog.pantry.presenters import counted_need_words
 from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
@@ -146,10 +145,10 @@ def kitchen_note_words(found: WordsOpen | None) -> str:
     """Say what an order's kitchen note names and no need stands for; empty where it is None."""
     if found is None:
         return ""
-    named = {code: count for code, count in found.missing.items() if count is not None}
     if not found.missing:
         return gettext("The kitchen note may name what a guest cannot eat.")
-    facts = {"needs": counted_need_words(list(found.missing), named)}
+    named = (need_name(code) if count is None else need_for(code, count) for code, count in found.missing.items())
+    facts = {"needs": display.joined(list(named))}
     return gettext("The kitchen note names %(needs)s, which is not among the needs.") % facts
 
 

@@ -159,7 +159,9 @@ def pages_agree(wedding: Quote) -> None:
     """Check that the pages say the same of the wishes and of the day that is kept."""
     client = signed_in("owner")
     checked, refused = WindowCheck.objects.order_by("quote_id").values_list("quote__inquiry", flat=True)
-    assert "nothing proves that there is none" in page_text(client.get(reverse("inquiry", args=[checked])))
+    assert "No plan was found in which all of this is ready in time." in page_text(
+        client.get(reverse("inquiry", args=[checked]))
+    )
     text = page_text(client.get(reverse("inquiry", args=[refused])))
     assert "This cannot be made for that time" in text
     assert re.search(r"Ring, (10 in|25 cm): from .* it takes \d[.,]\d times what there is", text)

@@ -24,7 +24,7 @@ def test_a_kitchen_note_that_names_a_need_is_asked_about_until_it_is_recorded(cl
     order, owner = order_make(allergies=()), signed_in(client, "owner")
     order_note(order_id=order.pk, note=NOTE, by=BY, at=EVENT)
     page = text(owner.get(reverse("order", args=[order.pk])))
-    assert "The kitchen note names soybeans, which is not among the needs." in page
+    assert "The kitchen note names soybeans for 1 guest, which is not among the needs." in page
     address = reverse("inquiry-edit", args=[order.quote.inquiry_id])
     assert f"{address}?needs=note#id_allergies" in owner.get(reverse("order", args=[order.pk])).content.decode()
     edit = owner.get(reverse("inquiry-edit", args=[order.quote.inquiry_id]), {"needs": "note"})

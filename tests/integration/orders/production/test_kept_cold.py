@@ -41,7 +41,7 @@ def unkept_make(**profile: object) -> Product:
 
 def of_tart(page: str) -> str:
     """Return what a sheet says after the tart's name."""
-    return page.split(NAME, 1)[1][:400]
+    return page.split(NAME, 1)[1][:600]
 
 
 def sheet(client: Client, name: str) -> str:

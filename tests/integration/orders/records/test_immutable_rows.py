@@ -62,7 +62,7 @@ def sql(statement: str, *values: object) -> Callable[[], object]:
 
 
 #: What changes once it was sent; and the key of an order, which is empty in a quote that changes none.
-_FREE = {"id", "status", "answered_at", "pdf", "amends"}
+_FREE = {"id", "status", "answered_at", "pdf", "window_chosen", "amends"}
 IMMUTABLE_COLUMNS = [field.name for field in Quote._meta.concrete_fields if field.name not in _FREE]
 
 
