@@ -20,7 +20,8 @@ from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
 from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source
 from catalog.recipes.heat_words import heat_word, hot_reading, step_heats, torching_word
-from catalog.recipes.perishables import Held, all_room_safe, gives_reason, held_of, parts_of, perishables, room_safe
+from catalog.recipes.no_heat import names_what_instead
+from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
 from costing.contract import Book, Product, Recipe, Step
 
@@ -84,12 +85,22 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     return Reason("heat_in_step", {"product": product.name, "step": step})
 
 
-def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
-    """Return that nobody says why a recipe is never hot that is cooked as a rule; None where none has to.
+def rests_on_reason(recipe: Recipe, book: Book) -> bool:
+    """Return whether nothing but the owner's reason says that a recipe is never hot that is cooked as a rule."""
+    return recipe.never_hot and _cooked_as_a_rule(recipe, book) is not None and _reason_missing(recipe, book) is None
 
-    Egg or milk with starch is, and what is called after a cooked preparation. The reason has to have real words.
-    """
-    if room_safe(recipe, book) or _states_heat(recipe) or gives_reason(recipe.never_hot_reason):
+
+def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
+    """Return that nobody says what is used instead of cooking in what is cooked as a rule; None where none has to."""
+    found = _cooked_as_a_rule(recipe, book)
+    if found is None or names_what_instead(recipe.never_hot_reason, _ready_made(recipe, book)):
+        return None
+    return found
+
+
+def _cooked_as_a_rule(recipe: Recipe, book: Book) -> Reason | None:
+    """Return by what a recipe that states no heat is cooked as a rule: egg or milk with starch, or its name."""
+    if room_safe(recipe, book) or _states_heat(recipe):
         return None
     within = list(parts_of([recipe.code], book))
     starch, held = any(map(_is_starch, within)), perishables(within)
