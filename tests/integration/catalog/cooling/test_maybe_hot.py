@@ -151,6 +151,28 @@ class TestAsking:
         catalog_changed()
         assert asked() == "heat_in_words"
 
+    @pytest.mark.parametrize(
+        ("ingredient", "never", "reason", "found"),
+        [
+            ("Gelatin powder", True, "", "never_hot_gelled"),
+            ("Gelatin powder", True, "Instant gelatin, stirred in cold", ""),
+            ("Gelatin powder", False, "", "heat_gelled"),
+        ],
+    )
+    def test_gelatin_in_milk_is_made_hot_as_a_rule(
+        self, ingredient: str, reason: str, found: str, *, never: bool
+    ) -> None:
+        custard_make("Whisk", "mix", never_hot=never, reason=reason, called="Filling")
+        Ingredient.objects.filter(code="sugar").update(name=ingredient)
+        catalog_changed()
+        assert asked() == found
+        assert stops() == ([found] if found else [])
+
+    @pytest.mark.parametrize("name", ["Whisk to the ribbon", "30 s in the micro", "To the nappe", "To the first blip"])
+    def test_a_tick_is_not_believed_where_a_cook_names_a_sign_of_heat(self, name: str) -> None:
+        custard_make(name, "mix", never_hot=True)
+        assert asked() == "never_hot_contradicted"
+
     def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
         kitchen_make()
         owner = signed_in("owner")
