@@ -108,6 +108,12 @@ class EarlierBatch(OrderError):
     code = "earlier_batch"
 
 
+class BeforeProduction(OrderError):
+    """Something began before production of the order was started, and nobody says that the order is made from it."""
+
+    code = "before_production"
+
+
 class DismissalUnfounded(OrderError):
     """The mark of a broken cooling rule is dismissed with the reason why it concerns nothing that was made."""
 

@@ -71,6 +71,11 @@ COOLING_SENTENCES: Final[Sentences] = {
         " {at:moment} is an earlier batch. Check “This order is made from this batch” where it is; otherwise record it"
         " for the order it was made for."
     ),
+    "before_production": marked(
+        "{item} began to cool at {at:moment}, and production of {order} started at {started:moment}: it is an earlier"
+        " batch. Check “This order is made from this batch” where it is; otherwise record it for the order it was made"
+        " for."
+    ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
         "Today’s steps break the rule too, or a measurement was recorded. The mark on {order} stands until a record "

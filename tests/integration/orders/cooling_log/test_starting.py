@@ -13,7 +13,7 @@ from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.starting import UNJUDGED
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
-from orders.records.cooling_errors import EarlierBatch, StartUnjudged, StartWaits, WaitsForOwner
+from orders.records.cooling_errors import BeforeProduction, EarlierBatch, StartUnjudged, StartWaits, WaitsForOwner
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
 from tests.cooling_kitchen import cooling_kitchen_make, override_make
@@ -106,6 +106,17 @@ def test_an_earlier_batch_counts_only_where_the_order_is_made_from_it() -> None:
     with refused(EarlierBatch, match="is an earlier batch"):
         record(order, read(-18, 68), read(-14, 41), **before)
     assert record(order, read(-18, 68), read(-14, 41), **before, made_from=True).outcome == "met"
+
+
+def test_a_batch_from_before_production_counts_after_the_start_too_only_where_the_order_is_made_from_it() -> None:
+    order = deep_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    before = {"started_at": START - timedelta(hours=22)}
+    with refused(BeforeProduction, match="is an earlier batch"):
+        record(order, read(-20, 68), read(-16, 41), **before)
+    page = signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])).content.decode()
+    assert 'name="made_from"' in page
+    assert record(order, read(-20, 68), read(-16, 41), **before, made_from=True).outcome == "met"
 
 
 def test_what_was_measured_by_other_steps_is_measured_again() -> None:
