@@ -258,6 +258,18 @@ class WaitsForOwner(OrderError):
     code = "waits_for_owner"
 
 
+class TooOldWaits(OrderError):
+    """What was cold in time and is older than it keeps is handed over by the owner alone, with a reason."""
+
+    code = "too_old_waits"
+
+
+class TooOld(OrderError):
+    """What was cold in time and is older than it keeps does not go out without a reason."""
+
+    code = "too_old"
+
+
 class CoolingOpen(OrderError):
     """What is still marked to be measured does not go out without a reading or a reason."""
 

@@ -50,6 +50,14 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."
     ),
+    "too_old_waits": marked(
+        "{items:names}: measured as cold in time, and older than the {keeps:duration} it keeps. Only the owner can hand"
+        " it over, with the reason; otherwise make it again and record its measurement."
+    ),
+    "too_old": marked(
+        "{items:names}: measured as cold in time, and older than the {keeps:duration} it keeps. Enter in the note why"
+        " it goes out and what was measured, or make it again and record its measurement."
+    ),
     # Readings.
     "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
     "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
