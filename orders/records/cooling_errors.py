@@ -36,6 +36,12 @@ class BrokenTogether(OrderError):
     code = "broken_together"
 
 
+class BrokenWithThis(BrokenTogether):
+    """The same at an approval: the order that it would make has no number yet."""
+
+    code = "broken_with_this"
+
+
 class StartWaits(OrderError):
     """Production starts once the owner has recorded what is measured of what breaks the cooling rule by today's steps.
 
