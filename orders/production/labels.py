@@ -57,8 +57,8 @@ HEADS: Final = (
     marked("Not for guests"),
     marked("Serve by"),
 )
-#: Columns of an order, before those of a record.
-_BEFORE: Final = 3
+#: Places in a record of how many pieces there are, and of how they are held and served.
+_PIECES, _HOLDING = 1, 8
 _NONE: Final = marked("none of the major allergens")
 #: What stands in the cell of guests of each dessert while a message is open, or nobody has read it.
 _UNANSWERED: Final = marked("A message not answered yet may name what a guest cannot eat: “%(text)s”")
@@ -179,8 +179,7 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
 
 def _thrown(record: tuple[str, ...]) -> tuple[str, ...]:
     """Return a record of what was discarded: it has no pieces, and nothing says how it is kept."""
-    pieces, holding = HEADS.index("Pieces") - _BEFORE, HEADS.index("Holding and serving") - _BEFORE
-    return tuple("0" if at == pieces else "" if at == holding else cell for at, cell in enumerate(record))
+    return tuple("0" if at == _PIECES else "" if at == _HOLDING else cell for at, cell in enumerate(record))
 
 
 def _serve_by(line: Line, out: OutFrom) -> str:
