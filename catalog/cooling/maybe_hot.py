@@ -1,6 +1,7 @@
 """Recipes of which nobody stated whether they are hot while they are made, and that may well be.
 
-Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, and where a recipe of milk or egg waits
+Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch, where what goes together is made hot as
+a rule, such as gelatin in cream (`made_hot`), and where a recipe of milk or egg waits
 in the cold, by its own steps or by those of a product it goes into: both are what a boiled cream looks like whose steps
 state no temperature. The answer is a leaving temperature at a step, or that it is never hot (`Recipe.never_hot`),
 which a step called "Boil" contradicts. A product's own step that is called after heat is asked about as well. What may
@@ -18,9 +19,11 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
-from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source
+from catalog.recipes.always_hot import made_hot
+from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source, ribbon_word
 from catalog.recipes.heat_words import heat_word, hot_reading, step_heats, torching_word
-from catalog.recipes.perishables import Held, all_room_safe, gives_reason, held_of, parts_of, perishables, room_safe
+from catalog.recipes.no_heat import names_what_instead
+from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
 from costing.contract import Book, Product, Recipe, Step
 
@@ -45,6 +48,8 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe)) or _cooked_word(recipe, book)
     if word and (perishables(within) or any(_is_starch(part) for part in within)):
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
+    if made := _made_hot(recipe, book):
+        return Reason(f"heat_{made}", {"part": recipe.name})
     own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
     if (_waits_cold(recipe, book) or recipe.code in _chilled_in_products(book)) and _COLD_WAIT & set(perishables(own)):
         return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
@@ -60,7 +65,7 @@ def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
         return None
     # A temperature of its own says more than its name.
     own = (step for step in recipe.steps if step.temperature_c is None)
-    step = next((each.name for each in own if _speaks(each, book, never=True)), None)
+    step = next((each.name for each in own if _speaks(each, book, never=True) or _ribbon(recipe, book, each)), None)
     within = [] if step is None else list(parts_of([recipe.code], book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
@@ -84,13 +89,25 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     return Reason("heat_in_step", {"product": product.name, "step": step})
 
 
-def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
-    """Return that nobody says why a recipe is never hot that is cooked as a rule; None where none has to.
+def rests_on_reason(recipe: Recipe, book: Book) -> bool:
+    """Return whether nothing but the owner's reason says that a recipe is never hot that is cooked as a rule."""
+    return recipe.never_hot and _cooked_as_a_rule(recipe, book) is not None and _reason_missing(recipe, book) is None
 
-    Egg or milk with starch is, and what is called after a cooked preparation. The reason has to have real words.
-    """
-    if room_safe(recipe, book) or _states_heat(recipe) or gives_reason(recipe.never_hot_reason):
+
+def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
+    """Return that nobody says what is used instead of cooking in what is cooked as a rule; None where none has to."""
+    found = _cooked_as_a_rule(recipe, book)
+    if found is None or names_what_instead(recipe.never_hot_reason, _ready_made(recipe, book)):
         return None
+    return found
+
+
+def _cooked_as_a_rule(recipe: Recipe, book: Book) -> Reason | None:
+    """Return by what a recipe that states no heat is cooked as a rule: what goes in, or its name."""
+    if room_safe(recipe, book) or _states_heat(recipe):
+        return None
+    if made := _made_hot(recipe, book):
+        return Reason(f"never_hot_{made}", {"part": recipe.name})
     within = list(parts_of([recipe.code], book))
     starch, held = any(map(_is_starch, within)), perishables(within)
     if not (starch or held):
@@ -103,12 +120,27 @@ def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
     return Reason("never_hot_starch", {"part": recipe.name, "holds": perishables(own)}) if thickened else None
 
 
+def _made_hot(recipe: Recipe, book: Book) -> str | None:
+    """Return which combination it is that is made hot as a rule; a syrup only beside what asks for the cold."""
+    found = made_hot(_ready_made(recipe, book), [text for step in recipe.steps for text in (step.name, step.text)])
+    return None if found == "syrup" and not perishables(parts_of([recipe.code], book)) else found
+
+
+def _ribbon(recipe: Recipe, book: Book, *steps: Step) -> str:
+    """Return the word for the ribbon of whisked egg in some steps of a recipe that holds egg; empty without."""
+    word = ribbon_word(text for step in steps for text in (step.name, step.text))
+    return word if word and "egg" in perishables(parts_of([recipe.code], book)) else ""
+
+
 def _cooked_word(recipe: Recipe, book: Book) -> str:
     """Return how a recipe's words name a heat source, a bare temperature or a cooked preparation; empty without."""
     texts, degrees = list(_texts(recipe)), book.kitchen.described.degrees
     steps = [text for step in recipe.steps for text in (step.name, step.text)]
     return (
-        heat_source(texts) or bare_degrees(steps, degrees) or cooked_preparation(texts, but=_ready_made(recipe, book))
+        heat_source(texts)
+        or bare_degrees(steps, degrees)
+        or _ribbon(recipe, book, *recipe.steps)
+        or cooked_preparation(texts, but=_ready_made(recipe, book))
     )
 
 

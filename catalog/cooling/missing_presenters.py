@@ -100,13 +100,44 @@ SENTENCES: Final[Sentences] = {
         " at that step, or describe the step as what it is."
     ),
     "never_hot_named": marked(
-        "{part} is marked as never hot, and “{word}” is cooked as a rule. Enter under “Why it is never hot” of {part}"
-        " how it is made without heat, or enter “Leaves at” and a vessel at the step that leaves it hot."
+        "{part} is marked as never hot, and “{word}” is cooked as a rule. Enter under “What is used instead of cooking”"
+        " of {part} what that is, such as pasteurized yolks and instant starch, or enter “Leaves at” and a vessel at"
+        " the step that leaves it hot."
     ),
     "never_hot_starch": marked(
         "{part} is marked as never hot and holds {holds:perishables} with starch, which is cooked as a rule. Enter"
-        " under “Why it is never hot” of {part} how it is made without heat, or enter “Leaves at” and a vessel at the"
-        " step that leaves it hot."
+        " under “What is used instead of cooking” of {part} what that is, such as instant starch, or enter “Leaves at”"
+        " and a vessel at the step that leaves it hot."
+    ),
+    "never_hot_gelled": marked(
+        "{part} is marked as never hot and sets milk, cream, juice or purée with gelatin, agar or pectin, which is"
+        " dissolved hot as a rule. Enter under “What is used instead of cooking” of {part} what that is, or enter"
+        " “Leaves at” and a vessel at the step that leaves it hot."
+    ),
+    "never_hot_chocolate_cream": marked(
+        "{part} is marked as never hot and holds cream with chocolate, which is made hot as a rule. Enter under “What"
+        " is used instead of cooking” of {part} what that is, such as a bought chocolate base that is stirred in cold,"
+        " or enter “Leaves at” and a vessel at the step that leaves it hot."
+    ),
+    "never_hot_syrup": marked(
+        "{part} is marked as never hot and dissolves sugar in water, which is done hot as a rule. Enter under “What is"
+        " used instead of cooking” of {part} what that is, or enter “Leaves at” and a vessel at the step that leaves it"
+        " hot."
+    ),
+    "heat_gelled": marked(
+        "{part} sets milk, cream, juice or purée with gelatin, agar or pectin, which is dissolved hot as a rule, and no"
+        " step states it. Enter “Leaves at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}"
+        " and enter what is used instead of cooking."
+    ),
+    "heat_chocolate_cream": marked(
+        "{part} holds cream with chocolate, which is made hot as a rule, and no step states it. Enter “Leaves at” and a"
+        " vessel at the step that leaves it hot, or check “Never hot” on {part} and enter what is used instead of"
+        " cooking."
+    ),
+    "heat_syrup": marked(
+        "{part} dissolves sugar in water, which is done hot as a rule, and no step states it. Enter “Leaves at” and a"
+        " vessel at the step that leaves it hot, or check “Never hot” on {part} and enter what is used instead of"
+        " cooking."
     ),
     "heat_in_step": marked(
         "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter how warm it"

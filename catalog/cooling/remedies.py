@@ -133,10 +133,16 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
     width = diameter(plan)
     code, now = ("smaller", body.diameter_mm) if isinstance(body, Cylinder) else ("narrower", body.width_mm)
     for mm in _smaller(width, now) if width else ():
+        if mm < _LEAST_WIDTH * now:
+            continue
         plans.append((Reason(code, {"most_mm": mm, "now_mm": now}), replace(plan, body=_scaled(body, mm))))
     if width is not None and width.likely_mm is None:
         remarks.append(Reason(f"none_{code}_keeps", {"least_mm": SMALLEST_MM}))
     return plans, remarks
+
+
+#: What is narrower than this share of the present width is another cake, no remedy [1]; own choice.
+_LEAST_WIDTH: Final = 2 / 3
 
 
 def _smaller(sizes: Sizes, present: float) -> list[float]:

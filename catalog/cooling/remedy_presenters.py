@@ -1,6 +1,7 @@
 """Remedies in words: each change, the rule's verdict with it, and when the food is cold then."""
 
 from dataclasses import dataclass
+from math import inf
 from typing import Final
 
 from django.utils.translation import gettext
@@ -13,7 +14,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
-from costing.chilling import NOT_MET, Trial, Verdict
+from costing.chilling import NOT_MET, LegRange, Trial, Verdict
 
 #: Verdict with a change -> its words.
 _OUTCOMES: Final[dict[Verdict, str]] = {
@@ -110,7 +111,7 @@ INSTEAD: Final = marked(
 class RemedyShown:
     """A change that was tried, in words: the change, the rule's verdict with it, and when the food is cold.
 
-    ``by_rule`` is the longest part of the rule as its own clock counts it, where that starts later than the cooling.
+    ``by_rule`` is the limit of the rule that decides, as its own clock counts it.
     """
 
     change: str
@@ -159,17 +160,32 @@ def _remedy_shown(remedy: Remedy) -> RemedyShown:
 
 
 def _by_rule(found: Trial) -> str:
-    """Write how long the rule's last part takes at the slow end, from where its clock starts: 135 to 41 °F in 5 h."""
-    last = found.legs[-1] if found.legs else None
-    if last is None or last.leg.from_c is None or found.freezes or found.doubt or last.slow.minutes is None:
+    """Write the limit that decides at the slow end, the one that fails or is nearest to failing, and which it is."""
+    if found.freezes or found.doubt or not found.legs:
         return ""
+    deciding = max(found.legs, key=_share)
+    share, leg = _share(deciding), deciding.leg
+    minutes = deciding.slow.minutes
     words = {
-        "begins": display.temperature(last.leg.from_c),
-        "ends": display.temperature(last.leg.to_c),
-        "slow": display.duration(last.slow.minutes),
-        "within": display.duration(last.leg.minutes),
+        "begins": "" if leg.from_c is None else display.temperature(leg.from_c),
+        "ends": display.temperature(leg.to_c),
+        "slow": gettext(BEYOND) if minutes is None else display.duration(minutes),
+        "within": display.duration(leg.minutes),
     }
-    return gettext("%(begins)s to %(ends)s: %(slow)s of %(within)s at the slow end") % words
+    if leg.from_c is None:
+        text = gettext("Limit that fails: to %(ends)s, %(slow)s of %(within)s at the slow end")
+        if share <= 1:
+            text = gettext("Closest limit: to %(ends)s, %(slow)s of %(within)s at the slow end")
+        return text % words
+    text = gettext("Limit that fails: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slow end")
+    if share <= 1:
+        text = gettext("Closest limit: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slow end")
+    return text % words
+
+
+def _share(one: LegRange) -> float:
+    """Return how much of its time a limit takes at the slow end [1]; infinite where it is not reached."""
+    return inf if one.slow.minutes is None else float(one.slow.minutes) / float(one.leg.minutes)
 
 
 def _sentence(reason: Reason) -> str:

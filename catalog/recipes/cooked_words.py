@@ -23,6 +23,20 @@ _SOURCES: Final = re.compile(
     re.IGNORECASE,
 )
 
+#: By what a cook sees that it is hot, and short words for a microwave or a heated mixing bowl.
+_SIGNS: Final = re.compile(
+    r"\b(in(to)?\s(the\s)?micro(?![\s-]?(greens?|herbs?|cress|basil|mint|plane))|micro\s\d+|bain(?!s?\s(froid|glace|d.eau\s(froide|glacee)|de\s(glace|trempage)))"
+    r"|nap(pe|per|pes)|(soft|firm|hard)[\s-]ball|(soft|hard)[\s-]crack|threads?[\s-]stage|to\s(the\s|a\s)?(soft\s|short\s|long\s)?threads?"
+    r"|varoma|shiver(s|ing)?|first\s(blips?|bubbles?)|blips?|zap(s|ped)?|(?<!cold[\s-])(steep|infuse)(ing)?(?![^.;]*\bcold\b)"
+    r"|(petit|grand)\s(boule|casse)|filet(?=\s(au|de\ssucre))|starke[rn]?\sflug)\b",
+    re.IGNORECASE,
+)
+#: Egg that is whisked over heat falls off the whisk as a ribbon.
+_RIBBON: Final = re.compile(
+    r"(?<!tie\s)(?<!satin\s)(?<!silk\s)(?<!the\scake\s)\b(ribbons?(\sstage)?|ruban|zum\sband|nastro|punto\sde\scinta|lint)\b",
+    re.IGNORECASE,
+)
+
 #: What is cooked as a rule, by its name; the word is followed by nothing that makes it a bought powder.
 _PREPARATIONS: Final = re.compile(
     r"\b(anglaises?|patissieres?|pastry\screams?|curds?|custards?|zabagliones?|zabaione|sabayons?|ganaches?"
@@ -44,14 +58,14 @@ _NUMBER: Final = re.compile(
 )
 #: What a cook writes before a temperature: “up to 180”, “at 82”, “bis 84”, “jusqu'à 83”.
 _BEFORE: Final = re.compile(
-    r"(\b(to|at|until|till|reach(es)?|hits?|around|about|hold|auf|bei|bis|zu|ca|etwa|a|à|vers|fino|al|hasta|tot|op|temp"
+    r"(\b(to|at|until|till|reach(es)?|hits?|past|above|beyond|around|about|hold|auf|bei|bis|zu|ca|etwa|a|à|vers|fino|al|hasta|tot|op|temp"
     r"|temperature|core|kern|kerntemperatur)|[@>≥~'’–-]|^)[\s.:=]*$",
     re.IGNORECASE,
 )
 #: What no temperature is followed by: units and countable things.
 _COUNTED: Final = re.compile(
     r"^(\s*([-–]|to\b|bis\b|a\b)\s*\d+)?\s*(-\s*)?(k?g|mg|grams?|gr|kilos?|lbs?|pounds?|oz|ounces?|[mcd]?l|lit(er|re)s?|qts?|quarts?|cups?|tbsp|tsp|[cm]?m|cm|mm"
-    r"|inch(es)?|in|ft|mins?|minutes?|minuten|h|hrs?|hours?|std|stunden|heures?|secs?|seconds?|sekunden|secondes?|s|days?"
+    r"|inch(es)?|in(?!\s+(the|a|an|its|one|small|batches)\b)|ft|mins?|minutes?|minuten|h|hrs?|hours?|std|stunden|heures?|secs?|seconds?|sekunden|secondes?|s|days?"
     r"|tage|jours?|rpm|u/min|tours?|bloom|brix|w|watts?|%|percent|prozent|pour\scent|°\s*brix|per|each|times|x|more|pieces?|pcs?"
     r"|portions?|servings?|guests?|cakes?|cups|covers?|stuck|st|portionen|pieces|parts|tubs?|pans?|trays?|molds?|moulds?"
     r"|tarts?|tartlets?|glasses|bowls?|sheets?|shells?|cases?|boxes|eggs?|yolks?|whites?|turns?|strokes?|pulses?|ml)\b",
@@ -71,8 +85,17 @@ COOKED_C: Final = (60, 120)
 
 
 def heat_source(texts: Iterable[str]) -> str:
-    """Return the first word of some texts that names what heats, as it is written; empty where there is none."""
-    return next((found.group() for text in texts if (found := _SOURCES.search(_plain(text)))), "")
+    """Return the first word of some texts that names what heats, as it is written; empty where there is none.
+
+    So does the sign by which a cook sees that it is hot, such as “nappe” or “soft ball”.
+    """
+    plain = map(_plain, texts)
+    return next((found.group() for text in plain if (found := _SOURCES.search(text) or _SIGNS.search(text))), "")
+
+
+def ribbon_word(texts: Iterable[str]) -> str:
+    """Return the first word of some texts for the ribbon of whisked egg; it speaks of heat only where egg is in it."""
+    return next((found.group() for text in texts if (found := _RIBBON.search(_plain(text)))), "")
 
 
 def cooked_preparation(texts: Iterable[str], *, but: Iterable[str] = ()) -> str:

@@ -18,6 +18,7 @@ from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
 from catalog.recipes.heat_words import step_heats
 from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
+from catalog.recipes.no_heat import names_what_instead, says_cooked
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
 from catalog.recipes.step_forms import RecipeStepSet, recipe_step_initial
@@ -112,12 +113,11 @@ class RecipeForm(AsksNear):
     never_hot_reason = WordsField(
         what=marked("the reason"),
         most=300,
-        label=_("Why it is never hot"),
+        label=_("What is used instead of cooking"),
         required=False,
         help_text=_(
-            "Needed where it holds egg or milk with starch, or names what is cooked as a rule, such as custard, curd, "
-            "ganache or syrup: write what is used instead of cooking, such as pasteurized yolks with a starch that "
-            "swells cold, or that it goes in ready made and cold."
+            "Needed where it is cooked as a rule: egg or milk with starch, gelatin in cream, or a custard, curd, "
+            "ganache or syrup. Such as: pasteurized yolks and instant (cold-swelling) starch, by its packet."
         ),
     )
     note = WordsField(
@@ -243,6 +243,24 @@ class RecipeForms(EditorForms[RecipeForm]):
                 "The step “%(step)s” speaks of heat. Enter how warm it leaves, or describe the step as what it is."
             )
             self.form.add_error("never_hot", text % {"step": step})
+        self._refuse_reason()
+
+    def _refuse_reason(self) -> None:
+        """Refuse a reason that names nothing that is used instead of cooking, or that says that it is cooked."""
+        reason = self.form.cleaned_data.get("never_hot_reason") or ""
+        things = (getattr(form, "cleaned_data", {}).get("what") or "" for form in self.lines.filled)
+        if not reason or names_what_instead(reason, map(str, things)):
+            return
+        text = gettext(
+            "This does not name what is used instead of cooking, such as pasteurized yolks, instant or cold-swelling"
+            " starch, what is bought ready-made, or “no heat” with an ingredient of the recipe."
+        )
+        if word := says_cooked(reason):
+            text = gettext(
+                "“%(word)s” speaks of heat or cooling: for what is cooked, enter “Leaves at” at its step, and clear"
+                " “Never hot”. Here, name what is used instead of cooking."
+            ) % {"word": word}
+        self.form.add_error("never_hot_reason", text)
 
     def clear_errors(self) -> None:
         """Clear the errors; the problem of a line stays beside it."""

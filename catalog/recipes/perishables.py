@@ -141,11 +141,6 @@ def names_a_source(text: str) -> bool:
     return proof and len(words) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
 
 
-def gives_reason(text: str) -> bool:
-    """Return whether a reason has real words, and is not only "ok" or "n/a"."""
-    return len(_WORD.findall(text)) >= SOURCE_WORDS and sum(map(str.isalpha, text)) >= SOURCE_CHARACTERS
-
-
 #: What is held by recipes that are ticked without a source, by code.
 _KNOWN: KnownByBook[str, tuple[str, ...]] = KnownByBook()
 

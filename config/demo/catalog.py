@@ -167,6 +167,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         **({"shelf_stable": True} if make.shelf_stable else {}),
         **({"shelf_stable_source": its(make.shelf_stable_source, at)} if make.shelf_stable_source else {}),
         **({"never_hot": True} if make.never_hot else {}),
+        **({"never_hot_reason": its(make.never_hot_reason, at)} if make.never_hot_reason else {}),
         "air": make.air,
     }
     if make.kg_per_place:

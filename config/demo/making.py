@@ -54,6 +54,7 @@ class Make(NamedTuple):
     shelf_stable: bool = False
     shelf_stable_source: str | tuple[str, str] = ""
     never_hot: bool = False
+    never_hot_reason: Text = ""
     kg_per_place: tuple[str, str] | None = None
 
 

@@ -291,6 +291,10 @@ RECIPES = (
         air="0.35",
         loss_of="all",
         never_hot=True,
+        never_hot_reason=(
+            "Pasteurized yolks, and a bought ready-made chocolate base that is folded in cold",
+            "Pasteurised yolks, and a bought ready-made chocolate base that is folded in cold",
+        ),
     ),
     Make(
         "chocolate-glaze",

@@ -54,7 +54,7 @@ class Recipe:
     never_hot : bool
         Whether its maker says that nothing heats it while it is made; asked only where no step states heat.
     never_hot_reason : str
-        Why it is never hot although what it holds, or what it is called, is cooked as a rule.
+        What is used instead of cooking, where what it holds, or what it is called, is cooked as a rule.
     kg_per_place : Fraction, optional
         How much of a batch waits on one place in the cold [kg]; None: a batch takes one place.
     """

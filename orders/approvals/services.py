@@ -217,7 +217,7 @@ def _quote_record_approval(
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     content = content_approved(quote, chosen, at)
     approval = _approved(quote, content, approval, (found, anew), by=by, at=at, note=reason.strip())
-    together_answer(quote.order, together, by=by, at=at)
+    together_answer(quote.order, together, by=by, at=at, new=quote.amends_id is None)
     return approval
 
 

@@ -8,7 +8,7 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BrokenTogether, MeasuresNothing, SaysNothing
+from orders.records.cooling_errors import BrokenTogether, BrokenWithThis, MeasuresNothing, SaysNothing
 from orders.records.real_words import says_measuring, says_something
 from orders.records.transitions import audit
 
@@ -37,12 +37,14 @@ def together_carried(order: Order, *, at: datetime) -> None:
             _write(order, [found], reason.reason, by=reason.by, at=at)
 
 
-def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
+def together_answer(order: Order, reason: str, *, by: str, at: datetime, new: bool = False) -> None:
     """Write down the owner's reason why what an order breaks only together goes on; nothing where it breaks nothing.
+
+    ``new`` tells that the order is made by what is refused: its number is nobody's then.
 
     Raises
     ------
-    BrokenTogether
+    BrokenTogether, BrokenWithThis
         Without a reason.
     SaysNothing, MeasuresNothing
         If the reason has no real words, or names nothing that is measured.
@@ -52,7 +54,11 @@ def together_answer(order: Order, reason: str, *, by: str, at: datetime) -> None
         return
     if not reason.strip():
         numbers = dict.fromkeys(number for mark in marks if mark.together for number in mark.together.numbers)
-        raise BrokenTogether(place="together", items=[mark.name for mark in marks], orders=list(numbers))
+        items = [mark.name for mark in marks]
+        if new:
+            others = [number for number in numbers if number != order.number]
+            raise BrokenWithThis(place="together", items=items, orders=others)
+        raise BrokenTogether(place="together", items=items, orders=list(numbers))
     if not says_something(reason):
         raise SaysNothing(place="together", field="together", entered=reason.strip())
     if not says_measuring(reason):

@@ -85,9 +85,9 @@ class RecordForm(forms.Form):
         error_messages={"invalid_choice": _("Choose what was done: reheated and cooled once more, or discarded.")},
     )
     made_from = forms.BooleanField(
-        label=_("This order is made from this batch, although it was made before its planned day"),
+        label=_("This order is made from this batch, although it began before its planned day or before production"),
         required=False,
-        help_text=_("Only before production has started. What the owner has to answer stays open."),
+        help_text=_("For a batch that was made earlier. What the owner has to answer stays open."),
     )
     note = forms.CharField(
         label=_("Note"), max_length=300, required=False, help_text=_("Such as which batch, and where it stood.")

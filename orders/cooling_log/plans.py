@@ -45,6 +45,13 @@ def planned_making(orders: Iterable[Order], work: str, book: Book | None, *, at:
     return min((found[0] for found in planned if found is not None and found[0] is not None), default=None)
 
 
+def production_started(orders: Iterable[Order]) -> datetime | None:
+    """Return when production of one of some orders was started first; None where it was of none. One query."""
+    keys = [order.pk for order in orders]
+    found = AuditEntry.objects.filter(document="order", document_pk__in=keys, event=OrderEvent.START)
+    return min(found.values_list("at", flat=True), default=None)
+
+
 def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Iterator[datetime]:
     start, held = _by_plan(order, work, book, at)
     yield start - held

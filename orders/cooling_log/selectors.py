@@ -125,6 +125,11 @@ class CoolingMark:
         return self.state == "met" and self.aged_min is None
 
     @property
+    def too_old(self) -> bool:
+        """Whether it was cold in time by what was measured, and will be older than it keeps when it is used."""
+        return self.state == "met" and self.aged_min is not None
+
+    @property
     def answered(self) -> bool:
         """Whether what was measured answers for it: not before production has begun, when it is still to be made."""
         return self.settled and self.started

@@ -10,12 +10,10 @@ from typing import Final
 
 from django.db import transaction
 
-from catalog.kitchen.selectors import local_day
 from orders.cooling_log.deadlines import at_most, deadlines, first_missed
 from orders.cooling_log.measurables import Measurable, measurable
 from orders.cooling_log.models import EVERY, CoolingRecord, Reading, readings_written
-from orders.cooling_log.plans import earliest_making, planned_making
-from orders.cooling_log.selectors import book_now
+from orders.cooling_log.this_order import check_batch, check_made, check_remade
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
@@ -24,12 +22,10 @@ from orders.records.cooling_errors import (
     BeganBeforeDone,
     BrokenAlready,
     CountUnknown,
-    EarlierBatch,
     LoadMissing,
     LoadsApart,
     LoadsApartPlanned,
     NoSuchPart,
-    NotMadeYet,
     NotShownInTime,
     PartMissing,
     ReadingBeforeStart,
@@ -110,9 +106,9 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
-    EarlierBatch
-        If it began before its planned day or before the order was confirmed, while production has not started, and it
-        is not said that the order is made from it.
+    EarlierBatch, BeforeProduction
+        If it began before its planned day or before the order was confirmed, or before the day production started, and
+        it is not said that the order is made from it.
     LoadsApart
         If one reading is to stand for loads that leave the heat one after the other.
     BeganBeforeDone, ReheatingTakes, ReadingContradicts
@@ -141,6 +137,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         raise ChangedMeanwhile(what=order.number)
     if one.is_common and data.common is None:
         raise BatchMissing(place="common", item=one.name, orders=[other.number for other in one.made_for])
+    check_remade(one, common=data.common, began=_earliest(data))
     one = one.of_batch(common=data.common)
     part = _part(one, data)
     if _sent_before(one, data, part):
@@ -150,9 +147,9 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     started_at, readings = _together(one, data, part)
     _check_anew(one, data, part, started_at or readings[0].at)
     _check_times(started_at, readings, at)
-    _check_made(order, one, started_at, readings, at)
-    if one.going_on_in(part) is None:
-        _check_batch(order, one, data, started_at or readings[0].at, at)
+    check_made(order, one, started_at, readings, at)
+    if one.going_on_in(part) is None and not data.made_from and data.outcome != _OUTCOME.NOT_MET:
+        check_batch(order, one, started_at or readings[0].at, at)
     if data.outcome == _OUTCOME.MET:
         _check_met(one, started_at, readings)
     if data.outcome == _OUTCOME.COOLING and started_at is not None:
@@ -255,6 +252,13 @@ def _check_anew(one: Measurable, data: RecordData, part: int, began: datetime) -
         raise ReheatingTakes(place=place, minutes=_REHEATS_FOR // timedelta(minutes=1), **facts)
 
 
+def _earliest(data: RecordData) -> datetime | None:
+    """Return when what is said to be made again began; None for what did not keep the rule."""
+    if data.outcome == _OUTCOME.NOT_MET:
+        return None
+    return data.started_at or min((reading.at for reading in data.readings), default=None)
+
+
 def _sent_before(one: Measurable, data: RecordData, part: int) -> bool:
     """Return whether the latest record says the same and has the same last readings."""
     rows = one.of_part(part)
@@ -297,36 +301,6 @@ def _check_times(started_at: datetime | None, readings: Sequence[Reading], at: d
         raise ReadingInFuture(place="readings-0-time", at=readings[-1].at)
     if started_at is not None and readings[0].at < started_at:
         raise ReadingBeforeStart(place="readings-0-time", at=readings[0].at, start=started_at)
-
-
-def _check_made(
-    order: Order, one: Measurable, started_at: datetime | None, readings: Sequence[Reading], at: datetime
-) -> None:
-    """Refuse what was measured before this thing can have been made for this order."""
-    first = earliest_making(one.made_for or (order,), one.work, book_now(), at=at)
-    # Only of a confirmed order can production be started.
-    started = "" if order.status == OrderStatus.CONFIRMED else "started"
-    facts = {"order": order.number, "item": one.name, "first": first, "started": started}
-    if started_at is not None and started_at < first:
-        raise NotMadeYet(place="day", at=started_at, **facts)
-    if readings[0].at < first:
-        raise NotMadeYet(place="readings-0-time", at=readings[0].at, **facts)
-
-
-def _check_batch(order: Order, one: Measurable, data: RecordData, began: datetime, at: datetime) -> None:
-    """Refuse what was made before its planned day, or before its order was confirmed, as a batch still to be made.
-
-    It is taken once production has started, or where it is said that the order is made from it.
-    """
-    orders = one.made_for or (order,)
-    begun = any(each.status != OrderStatus.CONFIRMED for each in orders)
-    if begun or data.made_from or data.outcome == _OUTCOME.NOT_MET:
-        return
-    planned = planned_making(orders, one.work, book_now(), at=at)
-    confirmed = min(each.confirmed_at for each in orders)
-    if began < confirmed or (planned is not None and local_day(began) < local_day(planned)):
-        facts = {"order": order.number, "item": one.name, "at": began, "planned": planned or confirmed}
-        raise EarlierBatch(place="made_from", **facts)
 
 
 def _check_believable(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:

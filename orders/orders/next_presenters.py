@@ -54,6 +54,9 @@ def _work_title(step: NextStep) -> str:
         return thrown % {"name": step.mark.name}
     if step.do == Do.MEASURE and step.mark is not None and step.mark.state == "missed":
         return gettext("Record what was done with %(name)s: it missed a cooling limit") % {"name": step.mark.name}
+    if step.do == Do.MEASURE and step.mark is not None and step.mark.too_old:
+        words = {"name": step.mark.name, "keeps": display.duration(step.mark.aged_min)}
+        return gettext("%(name)s is older than the %(keeps)s it keeps") % words
     if step.do == Do.MEASURE and step.mark is not None:
         return gettext("Measure the cooling of %(name)s") % {"name": step.mark.name}
     if step.do == Do.HAND_OVER:
@@ -121,9 +124,17 @@ _SENTENCES: Final = {
 }
 
 
-def _plain_sentence(step: NextStep, order: Order) -> str:
+def _cooling_sentence(step: NextStep) -> str:
     if step.do == Do.REMAKE:
         return gettext("Then measure how it cools, and record it. What was thrown away does not go out.")
+    if step.mark is not None and step.mark.too_old:
+        return gettext("It was cold in time. The owner decides whether it goes out; otherwise make it again.")
+    return ""
+
+
+def _plain_sentence(step: NextStep, order: Order) -> str:
+    if step.do in (Do.REMAKE, Do.MEASURE):
+        return _cooling_sentence(step)
     delivered = order.status == OrderStatus.DELIVERED
     if step.do == Do.INVOICE and delivered:
         return gettext("The order is delivered or picked up and not invoiced yet.")

@@ -129,9 +129,9 @@ def _hand_over(facts: Situation) -> NextStep:
 
 
 def _to_measure(marks: Iterable[CoolingMark]) -> CoolingMark | None:
-    """Return what is to be measured, first what missed a limit already."""
+    """Return what is to be measured, first what missed a limit already, last what is too old."""
     left = (mark for mark in marks if mark.to_measure)
-    return min(left, key=lambda mark: mark.state != "missed", default=None)
+    return min(left, key=lambda mark: (mark.state != "missed", mark.too_old), default=None)
 
 
 def _money_ahead(facts: Situation, roles: Roles) -> NextStep | None:

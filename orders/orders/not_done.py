@@ -15,6 +15,8 @@ from orders.records.cooling_errors import (
     StartNever,
     StartUnjudged,
     StartWaits,
+    TooOld,
+    TooOldWaits,
     WaitsForOwner,
 )
 from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
@@ -44,5 +46,7 @@ NOT_HANDED_OVER: Final = (
     OrderUnsettled,
     RuleWasNotMet,
     SaysNothing,
+    TooOld,
+    TooOldWaits,
     WaitsForOwner,
 )

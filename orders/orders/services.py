@@ -18,6 +18,7 @@ from orders.invoices.changes import change_to_bill
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.mail.services import mail_address
+from orders.orders.going_out import check_goes_out
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
 from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
@@ -30,22 +31,10 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.amend_errors import ChangeNotSettled
-from orders.records.cooling_errors import (
-    CoolingOpen,
-    DiscardedGoesOut,
-    DiscardedWithoutNote,
-    MeasuresNothing,
-    NamesNothingServed,
-    NotNamed,
-    RuleWasNotMet,
-    SaysNothing,
-    WaitsForOwner,
-)
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.need_errors import CallNamesNeed, OrderUnsettled
 from orders.records.numbers import number_next
-from orders.records.real_words import names_of, says_measuring, says_served, says_something
 from orders.records.states import OrderEvent
 from orders.records.transitions import audit, transition
 
@@ -189,13 +178,13 @@ def order_deliver(
     ------
     DiscardedGoesOut, DiscardedWithoutNote
         When something is recorded as discarded, and nobody says that it does not go out.
-    WaitsForOwner
-        When something is still to be measured, and it is not the owner who hands it over.
+    WaitsForOwner, TooOldWaits
+        When something is still to be measured, or is older than it keeps, and it is not the owner who hands it over.
     RuleWasNotMet
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
-    CoolingOpen
-        When something is still marked to be measured, and no note says why it goes out.
+    CoolingOpen, TooOld
+        When something is still marked to be measured, or is older than it keeps, and no note says why it goes out.
     SaysNothing, MeasuresNothing, NamesNothingServed, NotNamed
         When that note has no real words, names nothing that was measured or is served instead, or not of each.
     OrderUnsettled
@@ -207,7 +196,7 @@ def order_deliver(
     open_, unread = _unsettled(order), read_first(order)
 
     def ready() -> None:
-        _goes_out(marks, note, left_out, owner=owner)
+        check_goes_out(marks, note, left_out, owner=owner)
         _settled_or(open_, despite)
         check_read_first(unread, read, note_read)
 
@@ -225,35 +214,6 @@ def _cooling_params(marks: Collection[CoolingMark]) -> dict[str, Any]:
     unmeasured = [mark.name for mark in marks if mark.to_measure]
     every = {"left_out": gone, "left_out_parts": parts, "unmeasured": unmeasured}
     return {key: value for key, value in every.items() if value}
-
-
-def _goes_out(marks: Collection[CoolingMark], note: str, left_out: Collection[Item], *, owner: bool) -> None:
-    gone = [mark.name for mark in marks if mark.discarded and mark.item not in left_out]
-    if gone:
-        raise (DiscardedGoesOut if says_something(note) else DiscardedWithoutNote)(place="left_out", items=gone)
-    unmeasured = [mark.name for mark in marks if mark.to_measure]
-    if unmeasured and not owner:
-        raise WaitsForOwner(place="note", items=unmeasured)
-    still = [mark for mark in marks if not mark.settled]
-    if still:
-        _says_why(still, note)
-
-
-def _says_why(still: Sequence[CoolingMark], note: str) -> None:
-    """Refuse a note that does not say of each what was measured, or what is served instead."""
-    bad = [mark.name for mark in still if mark.state in ("not_met", "missed")]
-    open_ = [mark.name for mark in still if mark.state not in ("not_met", "missed")]
-    if not says_something(note):
-        if note.strip():
-            raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
-        raise RuleWasNotMet(place="note", items=bad) if bad else CoolingOpen(place="note", items=open_)
-    if open_ and not says_measuring(note):
-        raise MeasuresNothing(place="note", field="delivery_note", entered=note.strip())
-    if bad and not says_served(note):
-        raise NamesNothingServed(place="note", items=bad, entered=note.strip())
-    unnamed = [name for name in (*bad, *open_) if not names_of(name, note)] if bad and open_ else []
-    if unnamed:
-        raise NotNamed(place="note", items=unnamed)
 
 
 @transaction.atomic(durable=True)

@@ -130,6 +130,7 @@ def _page(
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
         "cooling_open": any(not mark.settled for mark in marks.values()),
         "to_measure": any(mark.to_measure for mark in marks.values()),
+        "too_old": all(mark.settled or mark.too_old for mark in marks.values()),
         "limit": _limit(order),
         "likely": likely_names(order, marks),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),

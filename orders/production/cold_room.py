@@ -87,6 +87,11 @@ class ColdRow:
     batches: tuple[CoolingMark, ...] = ()
 
     @property
+    def thrown(self) -> bool:
+        """Whether it was discarded, or a batch that goes into it was, and nothing was made anew: nothing goes in."""
+        return any(mark.to_remake for mark in (self.mark, *self.batches) if mark is not None)
+
+    @property
     def keeps_minutes(self) -> Fraction | None:
         """How long it keeps [min]."""
         return None if self.keeps_hours is None else self.keeps_hours * 60

@@ -52,6 +52,11 @@ class HandOverLine(NamedTuple):
     used_min: float | None = None
     likely: tuple[str, ...] = ()
 
+    @property
+    def thrown(self) -> bool:
+        """Whether it was discarded, or a batch that goes into it was, and nothing was made anew: it does not go out."""
+        return any(mark.to_remake for mark in (self.mark, *self.batches) if mark is not None)
+
 
 @dataclass(frozen=True)
 class HandOver:

@@ -57,6 +57,8 @@ HEADS: Final = (
     marked("Not for guests"),
     marked("Serve by"),
 )
+#: Places in a record of how many pieces there are, and of how they are held and served.
+_PIECES, _HOLDING = 1, 8
 _NONE: Final = marked("none of the major allergens")
 #: What stands in the cell of guests of each dessert while a message is open, or nobody has read it.
 _UNANSWERED: Final = marked("A message not answered yet may name what a guest cannot eat: “%(text)s”")
@@ -95,7 +97,10 @@ def label_file(orders: Sequence[Order]) -> bytes:
             for line in limited
         ]
         # The order's lines are the content's, in its order.
-        cooling = map(_cooling, open_marks.get(order.pk, ()))
+        marks = open_marks.get(order.pk, [])
+        thrown = [any(mark.to_remake for mark in of_line) for of_line in marks]
+        lines = [_thrown(record) if gone else record for record, gone in zip_longest(lines, thrown[: len(lines)])]
+        cooling = map(_cooling, marks)
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
         says = [_statement(content, line_since(line, changes.get(line.product))) for line in content.lines]
         extras = [extra for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
@@ -109,7 +114,10 @@ def label_file(orders: Sequence[Order]) -> bytes:
         if (note := order_note_open(order.note, order.quote.inquiry)) is not None:
             wrote.append(gettext(_NOTED) % {"text": note.text})
         not_for = ["; ".join(filter(None, [against.get(record[0], ""), *wrote])) for record in records]
-        serve_by = ["" if line.product in used else _serve_by(line, begins) for line in limited]
+        serve_by = [
+            "" if line.product in used or gone else _serve_by(line, begins)
+            for line, gone in zip_longest(limited, thrown[: len(limited)])
+        ]
         serve_by += ["" for _ in extras]
         records = [(*record, *words) for record, *words in zip(records, says, not_for, serve_by, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
@@ -167,6 +175,11 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         line.holding.replace("\n", " "),
         trace_words(content.cross_contact),
     )
+
+
+def _thrown(record: tuple[str, ...]) -> tuple[str, ...]:
+    """Return a record of what was discarded: it has no pieces, and nothing says how it is kept."""
+    return tuple("0" if at == _PIECES else "" if at == _HOLDING else cell for at, cell in enumerate(record))
 
 
 def _serve_by(line: Line, out: OutFrom) -> str:

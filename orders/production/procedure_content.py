@@ -9,7 +9,8 @@ from typing import Final
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.batches import vessels_short
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.time_used import USED_UP
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
@@ -31,6 +32,8 @@ from orders.production.procedure_foods_content import (
 _OTHER_SECOND_TRY: Final = marked(
     "Discard it, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
 )
+#: Verdict: the outside freezes first.
+_FREEZES: Final = "freezes"
 #: Stands in a sentence for the names it is of; no name has it.
 _NAME: Final = "\N{OBJECT REPLACEMENT CHARACTER}"
 
@@ -113,6 +116,13 @@ def _unanswered(found: Procedure) -> Iterator[str]:
     if names := list(_breaking(found)):
         text = gettext("%(names)s: by the estimate the cooling rule is not met. What is the matter is in its row.")
         yield text % {"names": display.joined(names)}
+    if names := list(_freezing(found)):
+        text = gettext(
+            "%(names)s: the outside freezes before the core is cold, so the rule cannot be judged. Measure it each"
+            " time."
+        )
+        yield text % {"names": display.joined(names)}
+    yield from _short(found)
     same: dict[str, list[str]] = defaultdict(list)
     for one in found.unanswered:
         same[_unanswered_of(one)].append(one.name)
@@ -128,6 +138,27 @@ def _breaking(found: Procedure) -> Iterator[str]:
     for batch in found.batches:
         if any(each.trial.verdict == NOT_MET or each.trial.never for each in batch.cold.times):
             yield batch.cold.recipe.name
+
+
+def _freezing(found: Procedure) -> Iterator[str]:
+    """Yield the names of the foods and batches of which the outside freezes first, under a rule with times."""
+    for food in found.foods:
+        if any(time.verdict == _FREEZES and time.legs and not time.never for time in food.cold.times):
+            yield food.name
+    for batch in found.batches:
+        tried = [each.trial for each in batch.cold.times]
+        if any(one.verdict == _FREEZES and one.legs and not one.never for one in tried):
+            yield batch.cold.recipe.name
+
+
+def _short(found: Procedure) -> Iterator[str]:
+    """Write which batches and foods need more vessels than the kitchen has."""
+    needed = [(batch.cold.recipe.name, batch.cold.short) for batch in found.batches]
+    needed += [(food.name, vessels_short(cycle)) for food in found.foods for cycle in food.cycles]
+    for name, short in needed:
+        if short is not None:
+            text = gettext("%(name)s: %(why)s In fewer vessels it may not be cold in time.")
+            yield text % {"name": name, "why": note_sentence(short)}
 
 
 def _unanswered_of(one: Unanswered) -> str:

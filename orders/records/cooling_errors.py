@@ -36,6 +36,12 @@ class BrokenTogether(OrderError):
     code = "broken_together"
 
 
+class BrokenWithThis(BrokenTogether):
+    """The same at an approval: the order that it would make has no number yet."""
+
+    code = "broken_with_this"
+
+
 class StartWaits(OrderError):
     """Production starts once the owner has recorded what is measured of what breaks the cooling rule by today's steps.
 
@@ -106,6 +112,12 @@ class EarlierBatch(OrderError):
     """Something was made before its planned day or its order, and nobody says that the order is made from it."""
 
     code = "earlier_batch"
+
+
+class BeforeProduction(OrderError):
+    """Something began before production of the order was started, and nobody says that the order is made from it."""
+
+    code = "before_production"
 
 
 class DismissalUnfounded(OrderError):
@@ -250,6 +262,18 @@ class WaitsForOwner(OrderError):
     """What is still to be measured is handed over by the owner alone, with a reason."""
 
     code = "waits_for_owner"
+
+
+class TooOldWaits(OrderError):
+    """What was cold in time and is older than it keeps is handed over by the owner alone, with a reason."""
+
+    code = "too_old_waits"
+
+
+class TooOld(OrderError):
+    """What was cold in time and is older than it keeps does not go out without a reason."""
+
+    code = "too_old"
 
 
 class CoolingOpen(OrderError):

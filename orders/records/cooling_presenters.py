@@ -50,6 +50,14 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."
     ),
+    "too_old_waits": marked(
+        "{items:names}: measured as cold in time, and older than the {keeps:duration} it keeps. Only the owner can hand"
+        " it over, with the reason; otherwise make it again and record its measurement."
+    ),
+    "too_old": marked(
+        "{items:names}: measured as cold in time, and older than the {keeps:duration} it keeps. Enter in the note why"
+        " it goes out and what was measured, or make it again and record its measurement."
+    ),
     # Readings.
     "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
     "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
@@ -70,6 +78,11 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{item} is made for {order} on {planned:moment} by its plan, and production has not started. What began at"
         " {at:moment} is an earlier batch. Check “This order is made from this batch” where it is; otherwise record it"
         " for the order it was made for."
+    ),
+    "before_production": marked(
+        "{item} began to cool at {at:moment}, and production of {order} started at {started:moment}: it is an earlier"
+        " batch. Check “This order is made from this batch” where it is; otherwise record it for the order it was made"
+        " for."
     ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
@@ -98,6 +111,10 @@ COOLING_SENTENCES: Final[Sentences] = {
     "broken_together": marked(
         "{items:names}: not cold in time as one batch for {orders:names}. Divide it at its recipe’s step, or let the "
         "owner enter why it is made all the same, and how it is measured."
+    ),
+    "broken_with_this": marked(
+        "{items:names}: not cold in time as one batch for {orders:names} and this order. Divide it at its recipe’s "
+        "step, or let the owner enter why it is made all the same, and how it is measured."
     ),
     "load_missing": marked(
         "{item} is made in {parts} loads. Choose which of them was measured: one reading does not stand for the others."

@@ -27,7 +27,11 @@ _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
 #: Reasons by which it is open whether it is hot at all: it is not called hot then.
-_HEAT_OPEN: Final = ("heat_unstated", "heat_in_words", "heat_in_step", "never_hot_named", "never_hot_starch")
+_HEAT_OPEN: Final = (
+    *("heat_unstated", "heat_in_words", "heat_in_step", "never_hot_named", "never_hot_starch"),
+    *("heat_gelled", "heat_chocolate_cream", "heat_syrup"),
+    *("never_hot_gelled", "never_hot_chocolate_cream", "never_hot_syrup"),
+)
 #: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
 _LISTS: Final = {
     "product": ("products", marked("Products")),

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Iterator
 from django.utils.translation import gettext
 
 from catalog.web import display
-from orders.quotes.cooling.remarked import Remarked, TooShort
+from orders.quotes.cooling.remarked import NeverHot, Remarked, TooShort
 
 
 def remark_sentences(found: Remarked) -> list[str]:
     """Write what a review remarks on: what is measured each time, and steps that are too short."""
-    return [*_likely(found.likely), *map(_short, found.short)]
+    return [*_likely(found.likely), *map(_short, found.short), *map(_never_hot, found.never_hot)]
 
 
 def likely_words(names: Iterable[str]) -> str:
@@ -37,3 +37,11 @@ def _short(one: TooShort) -> str:
         " %(likely)s, %(slow)s at the slow end. Enter a longer chill, and check how long it may be held."
     )
     return text % {**words, "slow": display.duration(one.slow)}
+
+
+def _never_hot(one: NeverHot) -> str:
+    text = gettext(
+        "%(name)s counts as never hot by your reason alone, so nothing checks its cooling: “%(reason)s”. Check that it"
+        " is made so."
+    )
+    return text % {"name": one.name, "reason": one.reason}

@@ -242,8 +242,17 @@ class TestRemedies:
         assert lower.verdict == "kept"
         assert lower.cold_likely is not None
         assert shown.likely == display.duration(round(lower.cold_likely))
-        across = wording[f"At most {wide} across instead of 25 cm"]
-        assert across.outcome == "likely met, not at the slow end"
+        # What is narrower than two thirds of it is another cake.
+        assert width.likely_mm < 2 / 3 * 250
+        assert f"At most {wide} across instead of 25 cm" not in wording
+
+    def test_the_limit_that_decides_is_named(self, owner: Client) -> None:
+        remedies = cycle_of(cooling_kitchen_make(**CAKE, **METRIC)).remedies
+        assert remedies is not None
+        for one in remedies.tried:
+            fails = one.outcome != "met, also at the slow end"
+            assert one.by_rule.startswith("Limit that fails: " if fails else "Closest limit: "), one
+            assert one.by_rule.endswith("at the slow end")
 
     def test_other_air_and_less_time_in_the_room_are_tried(self, owner: Client) -> None:
         remedies = cycle_of(cooling_kitchen_make(**CAKE, **METRIC)).remedies

@@ -114,7 +114,16 @@ class TestAsking:
         custard_make(name, "mix", never_hot=True)
         assert asked() == ""
 
-    @pytest.mark.parametrize(("reason", "found"), [("", "never_hot_named"), ("ok", "never_hot_named"), (COLD, "")])
+    @pytest.mark.parametrize(
+        ("reason", "found"),
+        [
+            ("", "never_hot_named"),
+            ("ok", "never_hot_named"),
+            ("house way of doing it", "never_hot_named"),
+            ("we cook it gently and cool it fast", "never_hot_named"),
+            (COLD, ""),
+        ],
+    )
     def test_what_is_called_after_a_cooked_preparation_needs_a_reason(self, reason: str, found: str) -> None:
         custard = custard_make("Make the anglaise as usual", "mix", never_hot=True, reason=reason)
         Recipe.objects.filter(pk=custard.pk).update(name="Base number 3")
@@ -132,7 +141,7 @@ class TestAsking:
         assert asked() == "never_hot_starch"
         page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
         assert "with starch, which is cooked as a rule" in page
-        assert "Why it is never hot" in page
+        assert "What is used instead of cooking" in page
 
     @pytest.mark.parametrize("name", ["Induction 6, whisk 8 min", "Bring up to 180", "Make the anglaise as usual"])
     def test_a_cooks_words_ask_without_the_tick(self, name: str) -> None:
@@ -141,6 +150,28 @@ class TestAsking:
         ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         assert asked() == "heat_in_words"
+
+    @pytest.mark.parametrize(
+        ("ingredient", "never", "reason", "found"),
+        [
+            ("Gelatin powder", True, "", "never_hot_gelled"),
+            ("Gelatin powder", True, "Instant gelatin, stirred in cold", ""),
+            ("Gelatin powder", False, "", "heat_gelled"),
+        ],
+    )
+    def test_gelatin_in_milk_is_made_hot_as_a_rule(
+        self, ingredient: str, reason: str, found: str, *, never: bool
+    ) -> None:
+        custard_make("Whisk", "mix", never_hot=never, reason=reason, called="Filling")
+        Ingredient.objects.filter(code="sugar").update(name=ingredient)
+        catalog_changed()
+        assert asked() == found
+        assert stops() == ([found] if found else [])
+
+    @pytest.mark.parametrize("name", ["Whisk to the ribbon", "30 s in the micro", "To the nappe", "To the first blip"])
+    def test_a_tick_is_not_believed_where_a_cook_names_a_sign_of_heat(self, name: str) -> None:
+        custard_make(name, "mix", never_hot=True)
+        assert asked() == "never_hot_contradicted"
 
     def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
         kitchen_make()
@@ -154,6 +185,27 @@ class TestAsking:
         )
         page = text(owner.post(reverse("recipe-new"), data))
         assert "The step “Pour on” speaks of heat." in page
+
+    @pytest.mark.parametrize(
+        ("reason", "refusal"),
+        [
+            ("house way of doing it", "This does not name what is used instead of cooking"),
+            ("we cook it gently and cool it fast", "“cook” speaks of heat or cooling"),
+            (COLD, ""),
+        ],
+    )
+    def test_the_editor_refuses_a_reason_that_names_nothing_instead(self, reason: str, refusal: str) -> None:
+        kitchen_make()
+        data = recipe_form_data([("1 kg", "Granulated sugar")], never_hot="on", never_hot_reason=reason)
+        answer = signed_in("owner").post(reverse("recipe-new"), data)
+        assert (refusal in text(answer)) if refusal else answer.status_code == 302
+
+    def test_the_review_names_what_rests_on_a_reason_alone_and_does_not_stop(self) -> None:
+        custard_make("Whisk", "mix", never_hot=True)
+        quote = draft_make(at=NOW)
+        assert send_check(quote, at=NOW).may_go
+        page = text(signed_in("owner").get(reverse("quote-send", args=[quote.pk])))
+        assert f"Custard counts as never hot by your reason alone, so nothing checks its cooling: “{COLD}”." in page
 
     def test_a_stated_temperature_answers_it_too(self) -> None:
         custard = custard_make("Boil the milk", "mix")

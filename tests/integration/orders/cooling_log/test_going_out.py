@@ -5,7 +5,8 @@ from django.urls import reverse
 
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.selectors import CoolingMark
-from orders.orders.services import _says_why, order_deliver
+from orders.orders.going_out import _says_why
+from orders.orders.services import order_deliver
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     CoolingOpen,

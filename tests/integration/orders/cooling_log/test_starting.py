@@ -13,7 +13,15 @@ from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.starting import UNJUDGED
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
-from orders.records.cooling_errors import EarlierBatch, StartUnjudged, StartWaits, WaitsForOwner
+from orders.records.cooling_errors import (
+    BeforeProduction,
+    EarlierBatch,
+    StartUnjudged,
+    StartWaits,
+    TooOld,
+    TooOldWaits,
+    WaitsForOwner,
+)
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
 from tests.cooling_kitchen import cooling_kitchen_make, override_make
@@ -108,6 +116,17 @@ def test_an_earlier_batch_counts_only_where_the_order_is_made_from_it() -> None:
     assert record(order, read(-18, 68), read(-14, 41), **before, made_from=True).outcome == "met"
 
 
+def test_a_batch_from_before_production_counts_after_the_start_too_only_where_the_order_is_made_from_it() -> None:
+    order = deep_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    before = {"started_at": START - timedelta(hours=22)}
+    with refused(BeforeProduction, match="is an earlier batch"):
+        record(order, read(-20, 68), read(-16, 41), **before)
+    page = signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])).content.decode()
+    assert 'name="made_from"' in page
+    assert record(order, read(-20, 68), read(-16, 41), **before, made_from=True).outcome == "met"
+
+
 def test_what_was_measured_by_other_steps_is_measured_again() -> None:
     order = deep_order()
     order_start(order_id=order.pk, by=BY, at=START)
@@ -128,13 +147,26 @@ def test_what_was_measured_by_other_steps_is_measured_again() -> None:
         order_deliver(order_id=order.pk, by="tomas", at=AFTER)
 
 
-def test_what_is_older_than_it_keeps_does_not_settle_its_mark() -> None:
+def test_what_is_older_than_it_keeps_does_not_settle_its_mark_and_the_owner_answers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     order = deep_order()
     record(order, read(2, 68), read(6, 41), made_from=True)
     Product.objects.filter(code=TART).update(keeps_hours=12)
     mark = mark_of(order)
     assert mark is not None
     assert (mark.settled, mark.to_measure) == (False, True)
+    order_start(order_id=order.pk, by=BY, at=START)
+    old = "measured as cold in time, and older than the 12 h it keeps"
+    with refused(TooOldWaits, match=f"{old}. Only the owner can hand it over"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+    with refused(TooOld, match=f"{old}. Enter in the note"):
+        order_deliver(order_id=order.pk, owner=True, by="odile", at=AFTER)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
+    page = text(signed_in("kitchen").get(reverse("order", args=[order.pk])))
+    assert "is older than the 12 h it keeps" in page
+    assert "The owner decides whether it goes out" in page
+    assert "Cooling is still open." not in page
 
 
 def test_what_nobody_can_judge_starts_with_the_owners_reason() -> None:

@@ -1,6 +1,7 @@
 """Batches of one recipe that are made for several orders on one day, and that break a rule each order alone keeps."""
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -25,6 +26,7 @@ from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item, broken
+from orders.records.cooling_errors import BeganBeforeDone
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
@@ -32,6 +34,7 @@ from tests.factories import BY, EVENT, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 PERIOD = {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
@@ -187,6 +190,23 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
         if "batches" not in address:
             assert "Measured: 40 °F on Friday, February 5, 2027, 3:00 PM by tomas." in page, address
     assert "when made as one batch for" not in label_file([first]).decode()
+
+
+def test_what_is_made_again_alone_began_after_the_common_batch_was_discarded(custard: Item) -> None:
+    first, second = ordered(), ordered()
+    for order in (first, second):
+        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas at 2 h", by=BY, at=START)
+    gone = RecordData(
+        custard, [read(3, 90)], "not_met", started_at=START, action="discarded", part=0, common=True, note="Too warm"
+    )
+    cooling_record_add(order_id=second.pk, data=gone, by="tomas", at=AFTER)
+    again = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START, part=0, common=False)
+    with refused(BeganBeforeDone, match="was recorded as discarded"):
+        cooling_record_add(order_id=first.pk, data=again, by="tomas", at=AFTER)
+    assert [mark.to_remake for mark in marks(first)] == [True]
+    since = [read(5, 68), read(7, 40)]
+    after = replace(again, readings=since, started_at=START + timedelta(hours=3, minutes=30))
+    assert cooling_record_add(order_id=first.pk, data=after, by="tomas", at=AFTER).outcome == "met"
 
 
 def test_dividing_it_at_the_recipe_takes_the_mark_away(custard: Item) -> None:

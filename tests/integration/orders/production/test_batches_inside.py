@@ -1,5 +1,7 @@
 """A dessert’s own row names the bad batch in it, on every sheet; what is open is on the day page however far ahead."""
 
+import csv
+import io
 from datetime import timedelta
 
 import pytest
@@ -8,6 +10,7 @@ from django.urls import reverse
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.production.day import the_day
+from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT, line_make, table_make
@@ -52,6 +55,24 @@ def test_a_discarded_dessert_has_nothing_to_tick_on_the_hand_over_list() -> None
     assert "Discarded: does not go out" in row
     assert 'class="tick"' not in row
     assert "throw away before" not in row
+
+
+def test_a_dessert_whose_batch_was_discarded_has_nothing_to_tick_to_hold_or_to_put_in() -> None:
+    order = discarded()
+    cook = signed_in("kitchen")
+    page = cook.get(reverse("sheet-handover") + DAYS).content.decode()
+    row = page[page.index("<tbody>") : page.index("</tbody>")]
+    assert "Discarded: does not go out" in row
+    assert NAMED in " ".join(row.split())
+    assert 'class="tick"' not in row
+    assert "throw away before" not in row
+    page = cook.get(reverse("sheet-cold") + DAYS).content.decode()
+    row = page[page.index("<tbody>") : page.index("</tbody>")]
+    assert "Discarded: does not go out" in row
+    assert 'class="write"' not in row
+    (record_,) = csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig")))
+    assert (record_["Pieces"], record_["Holding and serving"], record_["Serve by"]) == ("0", "", "")
+    assert "The cooling rule was not met" in record_["Cooling"]
 
 
 def test_what_is_in_production_or_open_is_on_the_day_page_however_far_ahead() -> None:

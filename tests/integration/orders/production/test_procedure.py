@@ -19,6 +19,7 @@ from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe, RecipeStep
+from catalog.vessels.models import Vessel
 from orders.documents.models import PreparedFile
 from orders.production.procedure import Unanswered, procedure
 from orders.production.procedure_content import procedure_content
@@ -69,6 +70,21 @@ class TestUnitedStates:
         page = shown()
         assert "do not sell it under this procedure until it is measured." in page
         assert f"{TART}: by the estimate the cooling rule is not met. What is the matter is in its row." in page
+
+    def test_what_freezes_first_cannot_be_judged_and_is_not_settled(self) -> None:
+        cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68", air_c="-18")
+        page = shown()
+        assert "Not settled: do not sell it under this procedure." in page
+        assert f"{TART}: the outside freezes before the core is cold, so the rule cannot be judged." in page
+
+    def test_what_needs_more_vessels_than_there_are_is_not_settled(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(1), profile={"diameter_cm": "12", "height_cm": "1.2"})
+        Vessel.objects.filter(name="Tub").update(owned=1)
+        catalog_changed()
+        page = shown()
+        settled = page[page.index("Not settled") : page.index("Not settled") + 400]
+        assert "Baked custard: Needs" in settled
+        assert "and the kitchen has 1. In fewer vessels it may not be cold in time." in settled
 
     def test_what_never_gets_cold_is_mended_first(self) -> None:
         cooling_kitchen_make()

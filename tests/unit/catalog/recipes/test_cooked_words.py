@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source
+from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source, ribbon_word
 from tests.each import each
 
 
@@ -16,6 +16,10 @@ from tests.each import each
         ("Auf 84 bringen", "C", "84"),
         ("Jusqu’à 83", "C", "83"),
         ("170-180 then strain", "F", "170"),
+        ("Bring to 180 in the pan", "F", "180"),
+        ("Up to 82", "C", "82"),
+        ("Take it past 83 in small batches", "C", "83"),
+        ("Cut to 60 in", "C", ""),
         ("Bring up to 180", "C", ""),
         ("Divide into 180 cups", "F", ""),
         ("Scale to 160 g", "F", ""),
@@ -49,10 +53,36 @@ def test_a_bare_number_is_one_of_cooking_in_the_kitchens_degrees(text: str, degr
         "Sur le feu",
         "À feu doux",
         "Au bain-marie",
+        "30 s in the micro",
+        "Micro 40",
+        "Over the bain",
+        "To the nappe",
+        "Nappe",
+        "Syrup to soft ball",
+        "hard crack",
+        "To the thread",
+        "Varoma 12 min",
+        "Steep the tea in the cream",
+        "Infuse the vanilla",
+        "Whisk until it shivers",
+        "To the first blip",
+        "Zap it",
     ],
 )
 def test_what_heats_is_found(text: str) -> None:
     assert heat_source([text])
+
+
+@each(
+    "text", ["Micro greens on top", "In micro-herbs", "Steep the tea in cold cream", "Cold-infuse", "Bain d'eau froide"]
+)
+def test_what_is_done_cold_or_is_food_is_not(text: str) -> None:
+    assert heat_source([text]) == ""
+
+
+def test_a_ribbon_of_egg_is_found_and_one_of_cloth_is_not() -> None:
+    assert ribbon_word(["Whisk the yolks to the ribbon"]) == "ribbon"
+    assert ribbon_word(["Tie the satin ribbon"]) == ""
 
 
 @each("text", ["Whisk", "Fold in the feuilletine", "Pipe rounds", "Keep in the cold room"])
