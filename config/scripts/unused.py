@@ -82,7 +82,6 @@ OURS: Final = {
     "CODES": "tests compare them with the published tables of errors",
     "install": "migrations put the triggers back",
     "override_at": "a column of the record, kept as evidence",
-    "override_by": "a column of the record, kept as evidence",
 }
 #: Modules whose methods are called by a name computed at run time.
 FOUND_BY_NAME: Final = {

@@ -50,11 +50,6 @@ class ChangeToBill:
     anew: bool = False
 
     @property
-    def further_minor(self) -> int:
-        """What is to be invoiced."""
-        return 0 if self.further is None else self.further.total_minor
-
-    @property
     def credit_minor(self) -> int:
         """What is to be credited."""
         return sum(one.totals.total_minor for one in self.credits)

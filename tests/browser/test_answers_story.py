@@ -74,7 +74,7 @@ def test_what_sending_answers_stays_while_the_pdf_is_made_and_so_does_the_focus(
             pass
     page.wait_for_timeout(300)
     expect(message).to_have_count(1)
-    expect(message).to_contain_text("No e-mail address is entered for")
+    expect(message).to_contain_text("The quote is final and can be approved. Send its link yourself")
     expect(message).to_be_focused()
     page.get_by_role("button", name="Create revision").focus()
     with page.expect_response(lambda answer: answer.url.endswith(reverse("quote", args=[quote.pk]))):

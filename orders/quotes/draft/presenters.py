@@ -257,7 +257,6 @@ class DraftShown:
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
-    heights_differ: bool
 
     @property
     def needs_unmet(self) -> tuple[NeedShown, ...]:
@@ -279,7 +278,6 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = 
         claims_refused=tuple(dict.fromkeys(map(claim_sentence, refused))),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
-        heights_differ=any(note.reason.code == "height_differs" for note in found.cold),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
     )
 
