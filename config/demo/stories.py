@@ -388,20 +388,6 @@ def canceled(story: Story) -> None:
 
 
 PAST: Final[Sequence[Callable[[Story], None]]] = (
-    all_paid,
-    all_paid,
-    declined,
-    all_paid,
-    revised,
-    expired,
-    all_paid,
-    overpaid,
-    all_paid,
-    withdrawn,
-    all_paid,
-    credited,
-    all_paid,
-    canceled,
-    changed,
-    declined,
+    *(all_paid, all_paid, declined, all_paid, revised, expired, all_paid, overpaid),
+    *(all_paid, withdrawn, all_paid, credited, all_paid, canceled, changed, declined),
 )
