@@ -1,25 +1,22 @@
 """Settling a change of an order after its invoice: a further invoice as a draft, or credit notes that were reviewed."""
 
-from dataclasses import asdict
 from datetime import datetime
 
 from django.db import transaction
 
 from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import content_read
-from orders.invoices.bill_to import buyer_of
 from orders.invoices.changes import ChangeToBill, change_to_bill
-from orders.invoices.content import change_note, payment_note, write_totals
+from orders.invoices.content import change_note, payment_note
 from orders.invoices.credit_notes import note_drafted
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.invoices.selectors import draft_invoice
-from orders.invoices.services import issue, settle
+from orders.invoices.services import draft_add, issue, settle
 from orders.orders.models import Order
 from orders.records.amend_errors import NothingToSettle
 from orders.records.errors import CreditDiffers
 from orders.records.money import from_minor
-from orders.records.transitions import audit
 
 
 @transaction.atomic(durable=True)
@@ -39,26 +36,16 @@ def change_invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
     if totals is None:
         raise NothingToSettle(order=order.number)
     content = content_read(order.quote.content)
-    prepaid = max(0, order_money(order).unused)
-    invoice = Invoice.objects.create(
-        order=order,
-        settles=order.quote,
-        created_at=at,
-        supply_on=local_day(order.window_start),
-        currency=content.currency,
-        prices=content.prices,
-        seller=asdict(content.kitchen),
-        buyer=buyer_of(order, content),
+    return draft_add(
+        order,
+        content,
+        totals,
+        prepaid=max(0, order_money(order).unused),
         note="\n\n".join(filter(None, [change_note(order), payment_note(kitchen())])),
-        net_minor=totals.net_minor,
-        tax_minor=totals.tax_minor,
-        total_minor=totals.total_minor,
-        prepaid_minor=prepaid,
-        due_minor=totals.total_minor - prepaid,
+        settles=order.quote,
+        by=by,
+        at=at,
     )
-    write_totals(invoice, totals)
-    audit(invoice, "draft", after=invoice.status, by=by, at=at)
-    return invoice
 
 
 @transaction.atomic(durable=True)

@@ -7,7 +7,7 @@ from typing import Any, Final
 from django.db import transaction
 
 from catalog.kitchen.selectors import kitchen, local_day
-from orders.documents.content import content_read
+from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.invoices.bill_to import buyer_of
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
@@ -15,8 +15,9 @@ from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.invoices.running_sums import issued_counted
 from orders.invoices.selectors import draft_invoice, paid_and_credited, standing_invoice
-from orders.invoices.totals import settled_status
+from orders.invoices.totals import DocumentTotals, settled_status
 from orders.orders.models import Order
+from orders.quotes.models import Quote
 from orders.quotes.terms.dates import balance_due
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
 from orders.records.numbers import number_next
@@ -50,17 +51,35 @@ def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
         return draft
     _may_be_invoiced(order)
     content = content_read(order.quote.content)
-    totals = totals_of(content)
-    prepaid = order_money(order).unused
+    prepaid, note = order_money(order).unused, payment_note(kitchen())
+    return draft_add(order, content, totals_of(content), prepaid=prepaid, note=note, by=by, at=at)
+
+
+def draft_add(
+    order: Order,
+    content: QuoteContent,
+    totals: DocumentTotals,
+    *,
+    prepaid: int,
+    note: str,
+    by: str,
+    at: datetime,
+    settles: Quote | None = None,
+) -> Invoice:
+    """Add the draft of an invoice over ``totals``, in the caller's transaction.
+
+    ``prepaid`` is what was paid before, in minor units; ``settles`` the change of the order that it is about.
+    """
     invoice = Invoice.objects.create(
         order=order,
+        settles=settles,
         created_at=at,
         supply_on=local_day(order.window_start),
         currency=content.currency,
         prices=content.prices,
         seller=asdict(content.kitchen),
         buyer=buyer_of(order, content),
-        note=payment_note(kitchen()),
+        note=note,
         net_minor=totals.net_minor,
         tax_minor=totals.tax_minor,
         total_minor=totals.total_minor,
