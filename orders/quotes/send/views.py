@@ -230,8 +230,15 @@ def _sent(request: HttpRequest, pk: int, together: str) -> bool:
         reason = sentence(refusal) if isinstance(refusal, OrderError) else str(refusal)
         messages.error(request, gettext("Not sent. %(reason)s") % {"reason": reason})
         return False
-    reason = _link_reason(get_object_or_404(quotes_with_rows(), pk=pk))
-    final = gettext("The quote is final and can be approved. Send its link yourself: see “Private links” on this page.")
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    reason = _link_reason(quote)
+    final = (
+        gettext("The change is final and can be approved. Send its link yourself: see “Private links” on this page.")
+        if quote.amends_id
+        else gettext(
+            "The quote is final and can be approved. Send its link yourself: see “Private links” on this page."
+        )
+    )
     words = final if reason else gettext("Sent. %(what)s") % {"what": sending_words()}
     messages.success(request, words)
     return True

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
 
@@ -10,6 +11,7 @@ from orders.approvals.links import link_create
 from orders.approvals.models import Message
 from orders.documents.content import content_read
 from orders.orders.models import Order
+from orders.quotes.files import PDF_TEMPLATE, pdf_context
 from orders.quotes.models import Quote
 from tests.factories import NOW, user_make
 from tests.integration.orders.amending import agree, amend_send
@@ -93,3 +95,13 @@ def test_the_customer_sees_both_side_by_side_and_what_was_replaced_leads_to_what
     assert reverse("quote-page", args=[sent.pk]) in page
     page = client.get(reverse("quote-page", args=[sent.pk])).content.decode()
     assert f'Your order is <strong class="ref">{order.number}' in page
+    assert f"What changed in order {order.number}" in page
+    assert "The total changed by" in page
+
+
+def test_the_paper_of_a_change_begins_with_what_changes() -> None:
+    order = order_make()
+    line = content_read(order.quote.content).lines[0]
+    paper = render_to_string(PDF_TEMPLATE, pdf_context(amend_send(order, {line.product: line.units + 12})))
+    assert "Here is your order with the change." in paper
+    assert paper.index(f"What changes in order {order.number}") < paper.index("Your desserts")

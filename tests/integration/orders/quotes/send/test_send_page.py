@@ -3,12 +3,14 @@
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.taxes.models import TaxCategory
@@ -23,6 +25,8 @@ from orders.quotes.send.services import quote_revise
 from tests import factories
 from tests.factories import BY, NOW
 from tests.integration.forms_on_pages import forms_of, save_edit
+from tests.integration.orders.amending import BEGUN, amend_begin
+from tests.integration.orders.builders import order_make
 from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
@@ -92,6 +96,18 @@ def test_without_an_address_the_page_says_so_and_the_link_is_copied(owner: Clien
     page = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote), follow=True).content.decode()
     assert "The quote is final and can be approved. Send its link yourself" in page
     assert "on its way to the customer" not in page
+
+
+def test_after_sending_a_change_of_an_order_it_is_called_a_change(client: Client, small_kitchen: Kitchen) -> None:
+    order = order_make()
+    line = order.lines.select_related("product").order_by("position")[0]
+    draft = amend_begin(order, {line.product.code: line.units + 12})
+    order.customer.__class__.objects.update(email="")
+    Quote.objects.filter(pk=draft.pk).update(override_reason="a test's price")
+    with patch("django.utils.timezone.now", lambda: BEGUN):
+        client.force_login(factories.user_make())
+        page = client.post(reverse("quote-send", args=[draft.pk]), ticks(draft), follow=True).content.decode()
+    assert "The change is final and can be approved. Send its link yourself" in page
 
 
 @pytest.mark.parametrize(
