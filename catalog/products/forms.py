@@ -322,10 +322,10 @@ class ProductForms(EditorForms[ProductForm]):
         if not freeing or "mold" in self.form.errors:
             return True
         if not found.get("mold"):
-            freeing[0].add_error("frees_mold", gettext("Choose the mold under “Mold and load”, or clear this tick."))
+            freeing[0].add_error("frees_mold", gettext("Choose the mold under “Mold and load”, or clear this check mark."))
         elif found.get("mold_leaves"):
             sentence = gettext(
-                "The mold leaves with the customer, so no step sets it free. Clear one of the two ticks."
+                "The mold leaves with the customer, so no step sets it free. Clear one of the two check marks."
             )
             freeing[0].add_error("frees_mold", sentence)
         return not freeing[0].errors

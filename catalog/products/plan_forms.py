@@ -42,7 +42,7 @@ class PlanFields(forms.Form):
         if found.get("mold_leaves") and not found.get("mold") and "mold" not in self.errors:
             self.add_error("mold", gettext("Choose the mold that leaves with the customer, or clear that it leaves."))
         if found.get("mold_back_days") is not None and not found.get("mold_leaves"):
-            self.add_error("mold_leaves", gettext("Tick that the mold leaves, or clear the days until it is back."))
+            self.add_error("mold_leaves", gettext("Check that the mold leaves, or clear the days until it is back."))
         return found
 
 

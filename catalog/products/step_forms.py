@@ -87,7 +87,7 @@ class ProductStepSet(RowSet[ProductStepForm]):
     def clean(self) -> None:
         """Refuse a component that goes in twice, and a mold that is free after two steps."""
         for form in self.freeing[1:]:
-            form.add_error("frees_mold", gettext("The mold is free after an earlier step already. Tick one step only."))
+            form.add_error("frees_mold", gettext("The mold is free after an earlier step already. Check one step only."))
         taken: set[str] = set()
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()

@@ -114,7 +114,7 @@ def _not_covered(found: Procedure) -> Iterator[str]:
 def _unanswered(found: Procedure) -> Iterator[str]:
     """Write what is not answered, a line for each food and hot step; what is the same of several foods once."""
     if names := list(_breaking(found)):
-        text = gettext("%(names)s: by the estimate the cooling rule is not met. What is the matter is in its row.")
+        text = gettext("%(names)s: by the estimate the cooling rule is not met. Its row says why.")
         yield text % {"names": display.joined(names)}
     if names := list(_freezing(found)):
         text = gettext(

@@ -47,7 +47,7 @@ def test_a_step_is_skipped_alone_and_taken_up_again(client: Client) -> None:
     page = client.post(STEP, {"skip": "monthly"}, follow=True).content.decode()
     assert {step.code for step in first_steps() if step.skipped} == {"monthly"}
     assert "no overhead is counted" in page
-    assert "Take up again" in page
+    assert "Undo skip" in page
     taken = client.post(STEP, {"take-up": "monthly"})
     assert taken["Location"] == "/kitchen/figures/"
     assert not any(step.skipped for step in first_steps())

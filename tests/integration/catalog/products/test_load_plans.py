@@ -98,9 +98,9 @@ class TestProduct:
             ({"places_oven": "0"}, "The oven places must be 1 or more."),
             ({"places_freezer": "10001"}, "The freezer places must be 10000 or less."),
             ({"mold_leaves": "on"}, "Choose the mold that leaves with the customer, or clear that it leaves."),
-            ({"mold_back_days": "3"}, "Tick that the mold leaves, or clear the days until it is back."),
+            ({"mold_back_days": "3"}, "Check that the mold leaves, or clear the days until it is back."),
             ({"mold_back_days": "366"}, "The days until the mold is back must be 365 or less."),
-            ({"steps-0-frees_mold": "on"}, "Choose the mold under “Mold and load”, or clear this tick."),
+            ({"steps-0-frees_mold": "on"}, "Choose the mold under “Mold and load”, or clear this check mark."),
         ],
     )
     def test_what_cannot_be_is_named(self, owner: Client, more: dict[str, str], sentence: str) -> None:
@@ -113,7 +113,7 @@ class TestProduct:
         steps = [step | {"frees_mold": "on"} for step in _steps()]
         data = sound_form_data(steps=steps, mold=str(mold_make().pk))
         page = page_text(owner.post(reverse("product-new"), data))
-        assert page.count("The mold is free after an earlier step already. Tick one step only.") == 4
+        assert page.count("The mold is free after an earlier step already. Check one step only.") == 4
         data = sound_form_data(steps=[steps[0], *_steps()[1:]], mold=data["mold"], mold_leaves="on")
         response = owner.post(reverse("product-new"), data)
         assert "The mold leaves with the customer, so no step sets it free." in page_text(response)

@@ -69,7 +69,7 @@ class TestUnitedStates:
         cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
         page = shown()
         assert "do not sell it under this procedure until it is measured." in page
-        assert f"{TART}: by the estimate the cooling rule is not met. What is the matter is in its row." in page
+        assert f"{TART}: by the estimate the cooling rule is not met. Its row says why." in page
 
     def test_what_freezes_first_cannot_be_judged_and_is_not_settled(self) -> None:
         cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68", air_c="-18")
