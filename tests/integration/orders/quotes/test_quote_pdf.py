@@ -66,6 +66,13 @@ def words(document: Document) -> str:
     return " ".join(" ".join(page.extract_text() for page in reader(document).pages).split())
 
 
+def test_what_of_the_terms_still_applies_stands_before_all_of_them(db: None) -> None:
+    """Seen: a deposit that would be returned up to 300 days before, on the PDF of an event that is nearer."""
+    kitchen_make(cancellation_terms="Up to 300 days before the event we return the deposit. Within 299 days we do not.")
+    text = words(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
+    assert "If plans change, for this event: Within 299 days we do not. If plans change: Up to 300 days" in text
+
+
 def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
     quote = sent_make(pdf=False)
     content = content_read(quote.content)
