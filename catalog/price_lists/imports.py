@@ -64,7 +64,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=_made(price_list.made, packs, ended, added, called),
+        made=_made(price_list.made or price_list.undone.get("rest", {}), packs, ended, added, called),
         rows=[done.get(row["row"], row) for row in price_list.rows],
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
@@ -142,29 +142,56 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
 
     Prices that they had ended count again. Left are prices that were corrected since, and ingredients that something
     uses, that have other prices or were changed since. Sent quotes keep their prices. What the list itself brought
-    before any import stays beside: its supplier, and which columns were chosen.
+    before any import stays beside: its supplier, and which columns were chosen. Where something stays because it is
+    used, undoing again removes it once nothing uses it any more.
 
     Raises
     ------
     PriceListNotReady
         If it was not imported, or was changed since it was shown.
     """
-    price_list = list_to_change(price_list_id, seen, (Status.APPLIED,))
-    if not price_list.made:
+    before = PriceList.objects.values_list("undone", flat=True).get(pk=price_list_id)
+    price_list = list_to_change(price_list_id, seen, undo_from(before))
+    made = price_list.made if price_list.status == Status.APPLIED else before["rest"]
+    if not made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
-    standing = ingredients_standing(price_list.made["ingredients"])
-    removed, left = packs_undo(price_list.made["packs"], price_list.made["ended"], price_list.starts, standing)
-    gone, used = ingredients_undo(price_list.made["ingredients"])
+    standing = ingredients_standing(made["ingredients"])
+    removed, left = packs_undo(made["packs"], made["ended"], price_list.starts, standing)
+    gone, used = ingredients_undo(made["ingredients"])
     left += used
-    stays = [reason_to_json(reason) for reason in left]
-    beside = [reason_to_json(reason) for reason in _beside(price_list)]
-    undone = {"at": at.isoformat(), "by": by, "prices": removed, "ingredients": gone, "left": stays, "beside": beside}
+    undone = {
+        "at": at.isoformat(),
+        "by": by,
+        "prices": removed + before.get("prices", 0),
+        "ingredients": gone + before.get("ingredients", 0),
+        "left": [reason_to_json(reason) for reason in left],
+        "beside": [reason_to_json(reason) for reason in _beside(price_list)],
+        "rest": undo_rest(made, left),
+    }
     price_list.rows = []
     lines = [{**line, "done": False} for line in price_list.lines]
     list_changed(price_list, status=Status.READ, applied_at=None, made={}, undone=undone, **compared(price_list, lines))
     catalog_changed()
     return Undone(removed, gone, left)
+
+
+#: Why something stays for as long as something else needs it.
+_NEEDED: Final = frozenset({"ingredient_used", "ingredient_priced", "recipe_used", "record_used", "supplier_used"})
+
+
+def undo_from(undone: dict[str, Any]) -> tuple[str, ...]:
+    """Return the statuses in which an import can be undone: imported, or undone in part with something left to undo."""
+    return ("applied", "read") if undone.get("rest") else ("applied",)
+
+
+def undo_rest(made: dict[str, Any], left: Sequence[Reason]) -> dict[str, Any]:
+    """Return what an undo left that undoing again can remove later: what was added, where something needs it now.
+
+    What was changed is put back once; what undoing removed is not there to be removed again.
+    """
+    needed = any(reason.code in _NEEDED for reason in left)
+    return {key: rows for key, rows in made.items() if key not in ("changed", "called")} if needed else {}
 
 
 def _beside(price_list: PriceList) -> Iterator[Reason]:

@@ -9,6 +9,7 @@ from typing import Any, Final
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
+from catalog.price_lists.imports import undo_from, undo_rest
 from catalog.records.errors import SpreadsheetNotReady
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.spreadsheets.kinds import kind_of
@@ -52,7 +53,7 @@ def spreadsheet_import(*, spreadsheet_id: int, by: str, at: datetime, seen: int 
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=merged(spreadsheet.made, made),
+        made=merged(spreadsheet.made or spreadsheet.undone.get("rest", {}), made),
         lines=lines,
         **columns,
     )
@@ -72,19 +73,24 @@ class Undone:
 def spreadsheet_undo(*, spreadsheet_id: int, by: str, at: datetime, seen: int | None = None) -> Undone:
     """Undo all imports of a file, but for what was changed or used since; it can be imported again.
 
+    What stays because it is used goes when this is done again, once nothing uses it any more.
+
     Raises
     ------
     SpreadsheetNotReady
         If it was not imported, or was changed since it was shown.
     """
-    spreadsheet = to_change(spreadsheet_id, seen, (Status.APPLIED,))
-    records, left = kind_of(spreadsheet.holds).undo(spreadsheet.made, by, at)
+    before = Spreadsheet.objects.values_list("undone", flat=True).get(pk=spreadsheet_id)
+    spreadsheet = to_change(spreadsheet_id, seen, undo_from(before))
+    made = spreadsheet.made if spreadsheet.status == Status.APPLIED else before["rest"]
+    records, left = kind_of(spreadsheet.holds).undo(made, by, at)
     lines = [{**line, "done": False} for line in spreadsheet.lines]
     undone = {
         "at": at.isoformat(),
         "by": by,
-        "records": records,
+        "records": records + before.get("records", 0),
         "left": [reason_to_json(reason) for reason in left],
+        "rest": undo_rest(made, left),
     }
     plan = planned(spreadsheet, lines, done=[])
     changed(spreadsheet, status=Status.READ, applied_at=None, made={}, undone=undone, lines=lines, **plan)

@@ -97,6 +97,32 @@ def test_an_ingredient_with_another_suppliers_price_stays(imported: PriceList) -
     ]
 
 
+def test_what_stayed_goes_once_nothing_uses_it_any_more(imported: PriceList, client: Client) -> None:
+    """Seen: what an undo had left could never be undone, not even after what used it was deleted."""
+    bun = Recipe.objects.create(code="bun", name="Saffron bun")
+    RecipeLine.objects.create(recipe=bun, ingredient=Ingredient.objects.get(name="Saffron"), amount="1 g")
+    assert [reason.code for reason in undo(imported).left] == ["ingredient_used"]
+    bun.delete()
+    owner, address = signed_in(client, "owner"), reverse("price-list", args=[imported.pk])
+    assert "Undo the rest" in owner.get(address).content.decode()
+    sent = {"step": PriceList.objects.get().step}
+    page = owner.post(reverse("price-list-undo", args=[imported.pk]), sent, follow=True).content.decode()
+    assert "Undo the rest" not in page
+    assert "The import is undone: 5 prices are removed. 3 ingredients that it added are removed." in page
+    assert set(Ingredient.objects.values_list("code", flat=True)) == {"flour", "cream", "box"}
+    assert Pack.objects.count() == 1
+
+
+def test_an_import_after_an_undo_in_part_is_undone_with_what_stayed(imported: PriceList) -> None:
+    bun = Recipe.objects.create(code="bun", name="Saffron bun")
+    RecipeLine.objects.create(recipe=bun, ingredient=Ingredient.objects.get(name="Saffron"), amount="1 g")
+    undo(imported)
+    price_list_import(price_list_id=imported.pk, by="odile", at=AT)
+    bun.delete()
+    assert undo(PriceList.objects.get()).left == []
+    assert set(Ingredient.objects.values_list("code", flat=True)) == {"flour", "cream", "box"}
+
+
 def test_of_two_windows_one_undoes(imported: PriceList, client: Client) -> None:
     owner = signed_in(client, "owner")
     address = reverse("price-list-undo", args=[imported.pk])

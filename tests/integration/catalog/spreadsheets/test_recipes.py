@@ -25,6 +25,7 @@ from catalog.spreadsheets.selectors import names_offered
 from catalog.spreadsheets.services import spreadsheet_choose, spreadsheet_correct
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.spreadsheets.conftest import AT, Sheet
+from tests.refusals import refused
 
 BOOK = """Odile's recipes,,,,
 
@@ -199,12 +200,32 @@ def test_undoing_leaves_what_was_changed_or_used_since(sheet: Sheet) -> None:
     assert set(Recipe.objects.values_list("name", flat=True)) == {"Brittle", "Own", "Pastry cream"}
 
 
+def test_what_undoing_left_goes_once_nothing_uses_it_any_more(sheet: Sheet, client: Client) -> None:
+    """Seen: what an undo had left could never be undone, not even after what used it was deleted."""
+    found = sheet("recipes", BOOK)
+    take(found)
+    own = Recipe.objects.create(code="own", name="Own")
+    RecipeLine.objects.create(recipe=own, component=Recipe.objects.get(name="Pastry cream"), amount="10 g")
+    spreadsheet_undo(spreadsheet_id=found.pk, by="odile", at=AT)
+    own.delete()
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    assert "Undo the rest" in client.get(reverse("spreadsheet", args=[found.pk])).content.decode()
+    sent = {"step": again(found).step}
+    page = client.post(reverse("spreadsheet-undo", args=[found.pk]), sent, follow=True).content.decode()
+    assert "Undo the rest" not in page
+    assert "The import is undone: 2 records are removed or as they were before." in page
+    assert not Recipe.objects.exists()
+    with refused(SpreadsheetNotReady, match="the file is not imported"):
+        spreadsheet_undo(spreadsheet_id=found.pk, by="odile", at=AT)
+
+
 def test_nothing_is_imported_that_was_not_shown(sheet: Sheet) -> None:
     found = sheet("recipes", BOOK)
     Recipe.objects.create(code="almond", name="Almond tart")
-    with pytest.raises(SpreadsheetNotReady) as refused:
+    with pytest.raises(SpreadsheetNotReady) as refusal:
         take(found)
-    assert refused.value.params["why"].code == "file_overtaken"
+    assert refusal.value.params["why"].code == "file_overtaken"
 
 
 def test_columns_are_chosen_and_remembered(sheet: Sheet) -> None:
