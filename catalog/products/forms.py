@@ -322,7 +322,8 @@ class ProductForms(EditorForms[ProductForm]):
         if not freeing or "mold" in self.form.errors:
             return True
         if not found.get("mold"):
-            freeing[0].add_error("frees_mold", gettext("Choose the mold under “Mold and load”, or clear this check mark."))
+            sentence = gettext("Choose the mold under “Mold and load”, or clear this check mark.")
+            freeing[0].add_error("frees_mold", sentence)
         elif found.get("mold_leaves"):
             sentence = gettext(
                 "The mold leaves with the customer, so no step sets it free. Clear one of the two check marks."

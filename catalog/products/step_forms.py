@@ -86,8 +86,9 @@ class ProductStepSet(RowSet[ProductStepForm]):
 
     def clean(self) -> None:
         """Refuse a component that goes in twice, and a mold that is free after two steps."""
+        again = gettext("The mold is free after an earlier step already. Check one step only.")
         for form in self.freeing[1:]:
-            form.add_error("frees_mold", gettext("The mold is free after an earlier step already. Check one step only."))
+            form.add_error("frees_mold", again)
         taken: set[str] = set()
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()
