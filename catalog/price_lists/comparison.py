@@ -24,7 +24,8 @@ from costing.measures.spelling import normalise_pack
 
 #: A row as the list stores it: ``row`` (its number in the file), ``item``, ``pack``, ``price`` as written, ``add`` if
 #: it becomes a new ingredient, ``asked`` the similar one that the owner was asked about, ``was`` the item before
-#: it was corrected, ``repeats`` the earlier row that says the same, ``done`` once imported.
+#: it was corrected, ``repeats`` the earlier row that says the same, ``sure`` the price that is right, however far it is
+#: from the one before, ``instead`` the price that replaces one of the same day, ``done`` once imported.
 Line = dict[str, Any]
 
 
@@ -158,12 +159,23 @@ class Comparison:
         if pack is None:
             return {"change": "new", "before": None}
         price = Decimal(row["price"])
-        if pack.starts >= self.starts and pack.price != price:
+        same_day = pack.starts == self.starts and pack.ends is None and pack.price != price
+        if pack.starts >= self.starts and pack.price != price and not same_day:
             raise RowUnread(("pack", Reason("later", {**_pack(row), "day": pack.starts})))
-        if is_leap(pack.price, price) and line.get("sure") != line["price"]:
-            raise RowUnread(("price", Reason("leap", {"before": number_text(pack.price), "price": row["price"]})))
+        if asked := list(_asked(row, pack, line, same_day=same_day)):
+            raise RowUnread(*(("price", reason) for reason in asked))
         change = "same" if pack.price == price else "dearer" if price > pack.price else "cheaper"
-        return {"change": change, "before": number_text(pack.price)}
+        found = {"change": change, "before": number_text(pack.price)}
+        return found | {"replaces": pack.pk} if same_day else found
+
+
+def _asked(row: dict[str, Any], pack: Pack, line: Line, *, same_day: bool) -> Iterator[Reason]:
+    """Yield what has to be confirmed of a price: that it replaces one of the same day, and one far from the last."""
+    prices = {"before": number_text(pack.price), "price": row["price"]}
+    if same_day and line.get("instead") != line["price"]:
+        yield Reason("same_day", {**_pack(row), **prices, "day": pack.starts})
+    if is_leap(pack.price, Decimal(row["price"])) and line.get("sure") != line["price"]:
+        yield Reason("leap", prices)
 
 
 def _item_problem(line: Line, likely: Likely | None) -> Reason:

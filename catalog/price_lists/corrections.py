@@ -21,7 +21,8 @@ class Correction:
     """A row as corrected; a pack or price of None stays as it is.
 
     ``add``: an unknown item becomes an ingredient; ``same``: the ingredient proposed, or the other name written in its
-    place, is the row's; ``sure``: its price is right, however far it is from the one before.
+    place, is the row's; ``sure``: its price is right, however far it is from the one before; ``instead``: it replaces
+    the price of the same day.
     """
 
     row: int
@@ -31,6 +32,7 @@ class Correction:
     add: bool = False
     same: bool = False
     sure: bool = False
+    instead: bool = False
 
 
 @transaction.atomic(durable=True)
@@ -94,6 +96,8 @@ def _corrected(line: Line, one: Correction) -> Line:
     }
     if one.sure and one.price == line["price"]:
         changed["sure"] = one.price
+    if one.instead and one.price == line["price"]:
+        changed["instead"] = one.price
     was, asked = line.get("was") or line["item"], line.get("asked")
     # Among names to check the field holds a proposal; among rows to correct, which have their pack, what the list says.
     proposed = one.pack is None

@@ -124,6 +124,7 @@ def corrections_entered(data: QueryDict) -> list[Correction]:
             f"add-{row}" in data,
             f"same-{row}" in data,
             f"sure-{row}" in data,
+            f"instead-{row}" in data,
         )
         for row in rows
     ]

@@ -18,6 +18,7 @@ from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.remembered import names_remember
+from catalog.price_lists.same_day import Replaced, prices_put_back, prices_replace
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.records.errors import PriceListNotReady
@@ -47,14 +48,18 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     PriceListNotReady
         If no row is ready, it is not read yet, was discarded, or was changed since it was shown.
     PackDatesOverlap
-        If a price of the same pack was recorded since the preview; nothing is imported.
+        If a price of the same pack was recorded or corrected since the preview; nothing is imported.
     """
     price_list = list_to_change(price_list_id, seen, (Status.READ, Status.APPLIED))
     ready = rows_ready(price_list)
     if not ready:
         raise PriceListNotReady(why=Reason("list_applied" if price_list.status == Status.APPLIED else "no_rows_ready"))
     rows, added = _with_ingredients(ready)
-    prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows]
+    replacing = [row for row in rows if row.get("replaces")]
+    replaced = prices_replace(replacing, price_list.starts)
+    prices = [
+        PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows if not row.get("replaces")
+    ]
     ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
@@ -64,12 +69,12 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=_made(price_list.made or price_list.undone.get("rest", {}), packs, ended, added, called),
+        made=_made(price_list.made or price_list.undone.get("rest", {}), packs, ended, added, called, replaced),
         rows=[done.get(row["row"], row) for row in price_list.rows],
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
     catalog_changed()
-    return Imported(len(packs), len(added))
+    return Imported(len(packs) + len(replaced), len(added))
 
 
 def rows_ready(price_list: PriceList) -> list[Row]:
@@ -108,13 +113,19 @@ def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackP
 
 
 def _made(
-    before: Row, packs: Sequence[Pack], ended: list[list[Any]], added: Sequence[Ingredient], called: list[str]
+    before: Row,
+    packs: Sequence[Pack],
+    ended: list[list[Any]],
+    added: Sequence[Ingredient],
+    called: list[str],
+    replaced: Replaced,
 ) -> Row:
     """Return what all imports of a list made and ended, for undoing it."""
     return {
         "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
         "ended": [*before.get("ended", ()), *ended],
         "called": [*before.get("called", ()), *called],
+        "replaced": [*before.get("replaced", ()), *replaced],
         "ingredients": [
             *before.get("ingredients", ()),
             *([one.pk, ingredient_version(one)] for one in ingredients_with_parts([one.pk for one in added])),
@@ -156,14 +167,15 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
+    back, corrected = prices_put_back(made.get("replaced", ()))
     standing = ingredients_standing(made["ingredients"])
     removed, left = packs_undo(made["packs"], made["ended"], price_list.starts, standing)
     gone, used = ingredients_undo(made["ingredients"])
-    left += used
+    left += corrected + used
     undone = {
         "at": at.isoformat(),
         "by": by,
-        "prices": removed + before.get("prices", 0),
+        "prices": removed + back + before.get("prices", 0),
         "ingredients": gone + before.get("ingredients", 0),
         "left": [reason_to_json(reason) for reason in left],
         "beside": [reason_to_json(reason) for reason in _beside(price_list)],
@@ -173,7 +185,7 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     lines = [{**line, "done": False} for line in price_list.lines]
     list_changed(price_list, status=Status.READ, applied_at=None, made={}, undone=undone, **compared(price_list, lines))
     catalog_changed()
-    return Undone(removed, gone, left)
+    return Undone(removed + back, gone, left)
 
 
 #: Why something stays for as long as something else needs it.
@@ -191,7 +203,7 @@ def undo_rest(made: dict[str, Any], left: Sequence[Reason]) -> dict[str, Any]:
     What was changed is put back once; what undoing removed is not there to be removed again.
     """
     needed = any(reason.code in _NEEDED for reason in left)
-    return {key: rows for key, rows in made.items() if key not in ("changed", "called")} if needed else {}
+    return {key: rows for key, rows in made.items() if key not in ("changed", "called", "replaced")} if needed else {}
 
 
 def _beside(price_list: PriceList) -> Iterator[Reason]:

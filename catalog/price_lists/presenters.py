@@ -83,6 +83,10 @@ SENTENCES: Final[Sentences] = {
     "negative": marked("The price is negative. Write it as 0 or more."),
     "twice": marked("{name}, {size} is in row {row} already. Keep one of them."),
     "later": marked("{name}, {size} has a price from {day:day_alone} already. Choose a later first day for the list."),
+    "same_day": marked(
+        "{name}, {size} has a price from {day:day_alone} already, {before:price}. Check the box to replace it, or"
+        " choose a later first day for the list."
+    ),
     # What undoing an import leaves.
     "price_corrected": marked("{name}, {size}: the price was corrected since, so it stays."),
     "ingredient_used": marked("{name} stays, with its price: it is used by {users:counted}."),

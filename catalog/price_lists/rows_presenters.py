@@ -41,6 +41,8 @@ class RowToCorrect:
     beyond: str = ""
     #: Its price, where that is so far from the one before that somebody has to say that it is right.
     leap: str = ""
+    #: The price of the same day that it would replace, where there is one.
+    replaces: str = ""
     wrong: set[str] = field(default_factory=set)
     problems: list[str] = field(default_factory=list)
 
@@ -81,6 +83,8 @@ def rows_open(price_list: PriceList, entered: Mapping[int, Correction]) -> list[
         row.problems.append(problem_sentence(reason))
         if reason.code == "leap":
             row.leap = display.amount(Decimal(reason.params["price"]))
+        if reason.code == "same_day":
+            row.replaces = display.amount(Decimal(reason.params["before"]))
         if reason.code in _NAMES:
             _propose(row, reason)
     for number, row in rows.items():

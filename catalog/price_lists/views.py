@@ -18,7 +18,7 @@ from catalog.price_lists.forms import ColumnsForm, PriceListForm, StartsForm, co
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.rows_presenters import name_groups, rows_open
 from catalog.price_lists.selectors import reading_given_up
-from catalog.records.errors import CatalogError
+from catalog.records.errors import CatalogError, PackDatesOverlap
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
@@ -101,7 +101,7 @@ def _page(
         "repeated": presenters.repeated_words(found),
         "columns": presenters.columns_read(found),
         "columns_form": columns_form or _columns_form(found),
-        "too_early": any(error["reason"]["code"] == "later" for error in found.errors),
+        "too_early": any(error["reason"]["code"] in ("later", "same_day") for error in found.errors),
         "starts_form": starts_form or StartsForm(kitchen=kitchen(), initial={"starts": found.starts}),
         "sample": presenters.sample_shown(found),
         "left": presenters.left_words(found),
@@ -198,6 +198,9 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
         done = imports.price_list_import(price_list_id=pk, seen=step_seen(request), by=by, at=now)
     except CatalogError as error:
         messages.error(request, sentence(error))
+        if isinstance(error, PackDatesOverlap):
+            # What the prices are by now shows beside each row.
+            corrections.price_list_correct(price_list_id=pk, seen=None, corrections=())
     else:
         words = ngettext("%(n)s price is imported.", "%(n)s prices are imported.", done.prices) % {"n": done.prices}
         added = ngettext(

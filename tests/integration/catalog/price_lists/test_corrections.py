@@ -233,7 +233,7 @@ def test_the_first_day_is_changed_on_the_page_and_what_was_corrected_stays(liste
     Pack.objects.update(starts=STARTS)
     found = listed("item,pack,price\nFlour,50 lb,29\nCRM HVY 36%,12/1 qt,39.50\n")
     found = correct(found, Correction(3, "Heavy cream", "12/1 qt", "39.50"))
-    assert codes(found) == {2: "later"}
+    assert codes(found) == {2: "same_day"}
     owner, address = signed_in(client, "owner"), reverse("price-list-starts", args=[found.pk])
     page = owner.get(reverse("price-list", args=[found.pk])).content.decode()
     assert '<details class="fold" open>' in page

@@ -10,7 +10,7 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.pantry.services import PackPrice, pack_prices_set
-from catalog.price_lists.corrections import price_list_correct
+from catalog.price_lists.corrections import Correction, price_list_correct
 from catalog.price_lists.imports import Undone, price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.services import price_list_choose, price_list_compare, price_list_upload
@@ -121,6 +121,41 @@ def test_an_import_after_an_undo_in_part_is_undone_with_what_stayed(imported: Pr
     bun.delete()
     assert undo(PriceList.objects.get()).left == []
     assert set(Ingredient.objects.values_list("code", flat=True)) == {"flour", "cream", "box"}
+
+
+def test_a_price_of_the_same_day_is_replaced_once_that_is_checked(listed: Listed, client: Client) -> None:
+    """Seen: a list that corrects a price entered today asked for another first day of all its prices."""
+    Pack.objects.update(starts=STARTS)
+    found = listed("item,pack,price\nFlour,50 lb,26.10\n")
+    owner, address = signed_in(client, "owner"), reverse("price-list", args=[found.pk])
+    page = " ".join(owner.get(address).content.decode().split())
+    assert "Flour, 50 lb has a price from" in page
+    assert "already, $24.60. Check the box to replace it, or choose a later first day for the list." in page
+    assert "Yes, replace $24.60" in page
+    sent = {"step": found.step, "row": "2", "item-2": "Flour", "pack-2": "50 lb", "price-2": "26.10", "instead-2": "on"}
+    owner.post(reverse("price-list-correct", args=[found.pk]), sent)
+    found.refresh_from_db()
+    page = owner.post(reverse("price-list-import", args=[found.pk]), {"step": found.step}, follow=True).content.decode()
+    assert "1 price is imported." in page
+    assert [(pack.price, pack.starts) for pack in Pack.objects.all()] == [(Decimal("26.10"), STARTS)]
+    assert undo(PriceList.objects.get()) == Undone(prices=1, ingredients=0, left=[])
+    assert Pack.objects.get().price == Decimal("24.60")
+
+
+def test_a_price_replaced_and_corrected_since_stays(listed: Listed, client: Client) -> None:
+    Pack.objects.update(starts=STARTS)
+    found = listed("item,pack,price\nFlour,50 lb,26.10\n")
+    correct = [Correction(2, "Flour", "50 lb", "26.10", instead=True)]
+    assert price_list_correct(price_list_id=found.pk, seen=None, corrections=correct) == 0
+    Pack.objects.update(price=Decimal(25))
+    owner, address = signed_in(client, "owner"), reverse("price-list-import", args=[found.pk])
+    found.refresh_from_db()
+    assert "already" in owner.post(address, {"step": found.step}, follow=True).content.decode()
+    assert Pack.objects.get().price == Decimal(25)
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    Pack.objects.update(price=Decimal(27))
+    assert [reason.code for reason in undo(PriceList.objects.get()).left] == ["price_corrected"]
+    assert Pack.objects.get().price == Decimal(27)
 
 
 def test_of_two_windows_one_undoes(imported: PriceList, client: Client) -> None:
