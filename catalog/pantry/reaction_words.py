@@ -27,6 +27,8 @@ _REACTS: Final = re.compile(
     r"|\b(?:clos\w*|tighten\w*|shut\w*|burn\w*|itch\w*)\s+(?:up\s+)?(?:his|her|my|their|our|the)\s+(?:throat|airways?|windpipe)\b"
     r"|\b(?:throat|airways?|windpipe)\s+(?:\w+\s+)?(?:clos\w*|tight\w*|shut\w*|burn\w*|itch\w*)\b"
     r"|\b(?:jab|allergy|injection|injector)[\s-]?pens?\b|\bjabs?\s+(?:herself|himself|themselves)\b|\bambulances?\b"
+    r"|\b(?:tingl\w*|numb(?:s|ed|ness)?|faint(?:s|ed|ing)|collaps\w*)\b|\b(?:keel\w*\s+over|pass(?:es|ed)\s+out|turns?\s+blue)\b"
+    r"|\b(?:stomach|tummy|belly|guts?)\s+(?:(?:is|was|gets?|got|goes|went|feels?|felt)\s+)?(?:bad|upset|hurts?|sore|cramp\w*)\b"
     r"|\bintensive\s+care\b|\b(?:in|into|to)\s+(?:the\s+)?icu\b"
 )
 _HOSPITAL: Final = re.compile(

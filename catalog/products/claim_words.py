@@ -211,6 +211,12 @@ CLAIMS: Final = tuple(
         rf"{_OFFER}\b(?:leav(?:e|es|ing)|left|keep|keeps|kept)\s+{_BEFORE}(?P<words>{_LIST})\s+(?:out|off|away)\b",
         rf"{_OFFER}\b(?:(?:leav(?:e|es|ing)|left|cut)\s+out|omit(?:s|ted)?|skip(?:s|ped)?)\s+{_BEFORE}(?P<words>{_LIST})",
         rf"\b(?P<words>{BARE})-?less\b",
+        rf"\bnot\s+an?\s+(?:single\s+)?(?P<words>{_LIST})\s+(?:in\s+(?:it|them|here|sight|there)|to\s+be\s+(?:seen|found)|anywhere|inside)\b",
+        rf"\b0\s?%\s+(?P<words>{_LIST})",
+        rf"\b(?P<words>{_LIST})\s+(?:has|have|had)\s+no\s+(?:place|business|home|part|role)\b",
+        rf"\b(?P<words>{_LIST})\s+stays?\s+(?:well\s+)?(?:out|away|off|outside)\b",
+        rf"\b(?P<words>{_LIST})\s+(?:is|are|will\s+be|would\s+be)(?:\s+(?:not|never|no)|n['’]t)\s+(?:an?\s+)?(?:problem|issue|worry|concern|trouble)s?\b",
+        rf"\b(?P<words>{_LIST})\s+(?:is|are)\s+(?:an?\s+)?things?\s+of\s+the\s+past\b",
         r"\b(?P<all>school[\s-]+(?:safe|friendly))\b",
         r"(?<![^.,;:!?\n])(?P<calm>[^.,;:!?\n]*)\?\s*(?:no|not\s+an?)\s+(?:problem|issue|worr(?:y|ies)|trouble|bother)\b",
         rf"\b(?P<eater>vegans?|vegetarians?|c(?:o?e|œ)liacs?|(?:{WORD}|{_ALLERGIC}\w*)[\s-]+(?:\w+\s+)?{_GUEST})"

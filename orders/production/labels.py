@@ -33,7 +33,7 @@ from orders.production.label_marks import hold_by_code, marks_by_line
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
-from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody
+from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody, refers_back
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
@@ -126,7 +126,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 
 def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
-    """Write what customers wrote that nobody has read, where it may name a need or speaks of one person.
+    """Write what customers wrote that nobody has read, where it may name a need or means somebody or one before.
 
     A plain message, also about another quote of theirs, is none of a label's.
     """
@@ -137,7 +137,7 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         open_ = {one.message for one in changed.messages}
         texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
-        texts = [one for one in texts if may_name_need(one) or names_somebody(one)]
+        texts = [one for one in texts if may_name_need(one) or names_somebody(one) or refers_back(one)]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
 

@@ -105,6 +105,8 @@ def _fine(one: FineWords) -> str:
     facts = {"text": one.text, "needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
     if one.codes and one.dishes:
         words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")
+    elif one.dishes:
+        words = gettext("“%(text)s” is true for every guest. Not free of every allergen: %(dishes)s")
     else:
         words = gettext("“%(text)s” is true for every guest")
     return words % facts

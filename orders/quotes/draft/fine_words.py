@@ -35,15 +35,24 @@ _FINE: Final = re.compile(
     r"|ningun\s+problema|apt[oa]s?|segur[oa]s?|(?:esta|va)\s+bien|geschikt|veilig|geen\s+probleem|prima"
     r"|(?:kan|mag|kunnen|mogen)\b[^.!?]{0,40}\beten)\b"
 )
+#: Those of them that promise even where nobody is known to have a need; what greets or thanks is none.
+_PROMISES: Final = re.compile(
+    r"\b(?:safe|harmless|suitable|no\s+(?:danger|risk)|worry\s+about|far\s+from|nowhere\s+near|rest\s+assured"
+    r"|(?:can|may|could)\s+(?:\w+\s+){0,2}(?:eat|taste|tuck\s+in|dig\s+in)"
+    r"|(?:she|he|they|guests?|everyone|everybody|anyone|anybody|all\s+of\s+(?:you|them))\s+(?:can|may|could)\s+(?:\w+\s+){0,2}(?:have|enjoy|try)"
+    r"|geeignet|unbedenklich|ungefahrlich|harmlos|vertragt|vertraglich|(?:kann|darf|konnen|durfen)\b[^.!?]{0,40}\bessen|convien\w*"
+    r"|sans\s+(?:danger|risque)|pas\s+de\s+danger|peu(?:t|vent)\b[^.!?]{0,40}\bmanger|(?:puo|possono)\b[^.!?]{0,40}\bmangiare"
+    r"|pued\w+\b[^.!?]{0,40}\bcomer|sin\s+peligro|geschikt|veilig|(?:kan|mag|kunnen|mogen)\b[^.!?]{0,40}\beten)\b"
+)
 #: What stands for what is eaten, or for eating.
 _FOOD: Final = re.compile(
-    r"\b(?:it|this|that|these|those|they|all|both|each|any\w*|every\w*|kitchen|brak|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*|menu|table"
+    r"\b(?:bak(?:e|es|ed|ers?|ing)|it|this|that|these|those|they|all|both|each|any\w*|every\w*|kitchen|brak|nothing|ones?|desserts?|cakes?|tarts?|food|eat\w*|menu|table"
     r"|recipe\w*|alles|alle|das|davon|diese[rsn]?|torten?|kuchen|speisen?|essen|tout\w*|cela|ca|ceci|gateaux?|manger|tutt[oi]|quest[oaie]"
     r"|dolc[ei]|mangiare|tod[oa]s?|est[oae]s?|tartas?|postres?|comer|dit|deze|taart\w*|eten)\b"
 )
 #: Words by which a sentence warns: it names what is in something.
 _WARNS: Final = re.compile(
-    r"\b(?:has|have|contains?|holds?|enthal\w+|contien\w+|bevat\w*)\b(?!\s+(?:no|not|never|n't|kein\w*|pas|geen)\b)"
+    r"\b(?:has|(?<!can )(?<!may )(?<!could )have|contains?|holds?|enthal\w+|contien\w+|bevat\w*)\b(?!\s+(?:no|not|never|n't|kein\w*|pas|geen)\b)"
     r"|\bnot\s+(?:for|suitable|safe|fine)\b"
 )
 
@@ -74,14 +83,14 @@ def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     try:
         book = book_unpriced(line.code for line in table.lines)
     except CannotPrice:
-        return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, ()))
+        return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, (), _FINE))
     every = table_declared(table, book)
     return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
 
 
 def fine_for_everyone(text: str) -> tuple[FineWords, ...]:
     """Return the sentences of a text to every customer that may say that something is for guests."""
-    return tuple(dict.fromkeys(FineWords(one, (), ()) for one in _sentences(text) if _says_fine(one, ())))
+    return tuple(dict.fromkeys(FineWords(one, (), ()) for one in _sentences(text) if _says_fine(one, (), _FINE)))
 
 
 def check_fine(text: str, quote: Quote, read: Sequence[str], *, place: str = "text") -> None:
@@ -105,23 +114,37 @@ def _found(
 ) -> Iterator[FineWords]:
     for sentence in _sentences(text):
         named = _named(sentence, table)
-        if needs and _says_fine(sentence, named):
-            against = {
-                name: [code for code in needs if answer_to(code, one, which).serves != Serves.FREE]
-                for name, one in named or table
-            }
-            codes = dict.fromkeys(code for found in against.values() for code in found)
-            if codes:
-                yield FineWords(sentence, tuple(codes), tuple(name for name, found in against.items() if found))
-                continue
+        if (promise := _promise(sentence, named, table, needs, which)) is not None:
+            yield promise
+            continue
         if not _WARNS.search(folded(sentence)):
             for one in unborne(sentence, named or table, which):
                 yield FineWords(one.text, one.codes, one.dishes)
 
 
-def _says_fine(sentence: str, named: Sequence[tuple[str, Declaration]]) -> bool:
+def _promise(sentence: str, named: _Table, table: _Table, needs: Sequence[str], which: str) -> FineWords | None:
+    """Return what a sentence may promise of some food; where nobody is known to have a need, of every allergen."""
+    if not (_says_fine(sentence, named, _PROMISES) or (needs and _says_fine(sentence, named, _FINE))):
+        return None
+    if not needs:
+        dishes = tuple(name for name, one in named or table if not _free_of_all(one))
+        return FineWords(sentence, (), dishes) if dishes else None
+    against = {
+        name: [code for code in needs if answer_to(code, one, which).serves != Serves.FREE]
+        for name, one in named or table
+    }
+    codes = dict.fromkeys(code for found in against.values() for code in found)
+    dishes = tuple(name for name, found in against.items() if found)
+    return FineWords(sentence, tuple(codes), dishes) if codes else None
+
+
+def _free_of_all(one: Declaration) -> bool:
+    return not (one.allergens or one.may_allergens or one.unchecked_allergens)
+
+
+def _says_fine(sentence: str, named: _Table, words: re.Pattern[str]) -> bool:
     plain = folded(sentence)
-    return _FINE.search(plain) is not None and not _WARNS.search(plain) and bool(named or _FOOD.search(plain))
+    return words.search(plain) is not None and not _WARNS.search(plain) and bool(named or _FOOD.search(plain))
 
 
 def _named(sentence: str, table: Sequence[tuple[str, Declaration]]) -> list[tuple[str, Declaration]]:

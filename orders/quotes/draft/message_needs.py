@@ -149,9 +149,21 @@ def _counted(text: str, inquiry: Inquiry, then: Needs) -> tuple[str, ...]:
     )
 
 
+#: What refers to something that was written before: "another three like that".
+_REFERS: Final = re.compile(
+    r"\b(?:another|more|additional|also|same|too|like\s+(?:that|this|her|him|them)|as\s+well|only\s+eats?|won't\s+eat"
+    r"|doesn't\s+eat|noch|auch|ebenso|gleiche[nrs]?|weitere[nrs]?|isst\s+nur|encore|aussi|autres?|pareil\w*|meme)\b"
+)
+
+
 def names_somebody(text: str) -> bool:
     """Return whether a text speaks of one person, perhaps one more than those who are recorded."""
     return _SOMEBODY.search(folded(text)) is not None or _BY_NAME.search(plain_text(text)) is not None
+
+
+def refers_back(text: str) -> bool:
+    """Return whether a text may mean what was written before it, such as one more guest with the same need."""
+    return _REFERS.search(folded(text)) is not None
 
 
 def _among(code: str, then: Needs) -> list[str]:

@@ -186,6 +186,40 @@ def test_a_note_that_says_what_is_fine_for_a_guest_is_asked_about(owner: Client)
     assert "All of it is fine for Luc.\u201d promises nobody that it is free of what is in it" in asked(owner, draft)
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Don't worry about Ella, she can have all three.",
+        "All safe as we discussed.",
+        "Alle Gäste können alles essen.",
+        "Our bakers work far from anything that moos.",
+        "Vos invités peuvent tout manger.",
+    ],
+)
+def test_what_promises_is_asked_about_where_nobody_is_known_to_have_a_need(owner: Client, words: str) -> None:
+    """Seen: a note that promises went out unasked, because no need was recorded yet."""
+    draft = drafted(allergies=())
+    Quote.objects.filter(pk=draft.pk).update(note=words)
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "It was lovely to meet you both. We can have it ready by noon, and everything looks great.",
+        "All the best for the day! Any questions, call me.",
+        "Schön, dass es passt. Wir freuen uns auf alles.",
+    ],
+)
+def test_a_greeting_is_not_asked_about(owner: Client, words: str) -> None:
+    draft = drafted(allergies=())
+    Quote.objects.filter(pk=draft.pk).update(note=words)
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "promises nobody" not in page
+    assert "Not ready to send." not in page
+
+
 @pytest.mark.parametrize("claim", CLAIMS)
 def test_a_note_to_the_customer_is_held_to_the_whole_table(owner: Client, claim: str) -> None:
     draft = drafted()
