@@ -24,6 +24,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.diets import DIET_NAMES, DIETS
+from catalog.pantry.other_needs import is_other, is_other_code, other_covered, other_words
 
 US: Final = "us"
 EU: Final = "eu"
@@ -106,6 +107,8 @@ _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 
 def allergen_name(code: str) -> str:
     """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
+    if is_other(code):
+        return other_words(code)
     known = _BY_CODE.get(code)
     words = known.name if known else NOT_NAMED.get(code) or DIET_NAMES.get(code)
     return gettext(words) if words else code.replace("-", " ")
@@ -147,8 +150,8 @@ def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]
 
 
 def is_need(code: str) -> bool:
-    """Return whether a code stands for what a guest may not eat, whichever legal list has it."""
-    return code in _BY_CODE or code in NOT_NAMED or code in DIETS
+    """Return whether a code stands for what a guest may not eat, whichever legal list has it, or none."""
+    return code in _BY_CODE or code in NOT_NAMED or code in DIETS or is_other_code(code)
 
 
 def covered(need: str) -> frozenset[str]:
@@ -157,6 +160,8 @@ def covered(need: str) -> frozenset[str]:
     A group covers all that is in it; and something of a group that nobody named may be what she cannot eat.
     """
     inside = {one.code for one in ALLERGENS if one.group == need}
+    if is_other(need):
+        return frozenset({other_covered(need)})
     known = _BY_CODE.get(need)
     unnamed = {known.group} if known and known.group else set()
     more = set(_WALNUTS) if need == "walnuts" else set()

@@ -9,7 +9,7 @@ from catalog.book.row_writing import BATCH, create, remove_stale, upsert
 from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
-from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.pantry.models import LISTED, Ingredient, Pack, Part, Supplier
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book
 from costing.contract import book as values
@@ -23,12 +23,13 @@ def _read(book: Book, cache: RecordCache) -> Book:
     parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
     packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
     columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
-    extra = ("source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food")
+    extra = ("source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names")
+    more = ("touches_food", "named_only")
     return replace(
         book,
         ingredients=cache.records(
             "ingredients",
-            Rows(Ingredient.objects.values_list(*columns, *extra)),
+            Rows(Ingredient.objects.values_list(*columns, *extra, *more)),
             (Rows(parts), Rows(packs)),
             _ingredient,
         ),
@@ -39,7 +40,7 @@ def _read(book: Book, cache: RecordCache) -> Book:
 
 def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> values.Ingredient:
     _, code, name, base, density, grams_each, share, charge, allergens, *more = row
-    source, ndb, composition, note, active, answers, names, touches = more
+    source, ndb, composition, note, active, answers, names, touches, named_only = more
     return values.Ingredient(
         code=code,
         name=name,
@@ -54,6 +55,7 @@ def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> val
         allergen_answers=tuple(sorted(answers.items())),
         allergen_names=tuple(sorted(names.items())),
         touches_food=touches,
+        label_list=named_only.get(LISTED, ""),
         source=source,
         ndb=ndb,
         composition=_composition(composition),
@@ -102,6 +104,7 @@ def _row(item: values.Ingredient, position: int) -> Ingredient:
         allergen_answers=dict(item.allergen_answers),
         allergen_names=dict(item.allergen_names),
         touches_food=item.touches_food,
+        named_only={LISTED: item.label_list} if item.label_list else {},
         source=item.source,
         ndb=item.ndb,
         composition=shares,

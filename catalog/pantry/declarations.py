@@ -4,13 +4,14 @@ Everything is cautious one way: what nobody answered is never free, and a kind t
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
 from typing import Final
 
 from catalog.pantry.allergens import ALLERGENS, NOT_NAMED, asked_of, covered
 from catalog.pantry.diets import DIET_FACTS, DIETS, RAW_EGG
+from catalog.pantry.other_needs import is_other, names_with
 from costing.contract import Ingredient
 
 MAY: Final = "may"
@@ -23,7 +24,8 @@ class Declaration:
     """Codes of what is in it, may be in it by a supplier's label, was checked and is not, and was not checked yet.
 
     Codes are those of allergens and of ``DIET_FACTS``. ``names`` gives the species or kinds of a code. ``nothing`` is
-    true where no ingredient is entered at all: then nothing is known, and all is not checked.
+    true where no ingredient is entered at all: then nothing is known, and all is not checked. ``texts`` are the names
+    of what is in it, each with what it and its label's list of ingredients say.
     """
 
     contains: frozenset[str] = frozenset()
@@ -32,6 +34,7 @@ class Declaration:
     unchecked: frozenset[str] = frozenset()
     names: Mapping[str, frozenset[str]] = field(default_factory=dict)
     nothing: bool = False
+    texts: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def allergens(self) -> tuple[str, ...]:
@@ -95,7 +98,8 @@ def declared_of(ingredient: Ingredient, which: str, *, in_recipe: bool = False) 
     touches = ingredient.touches_food or in_recipe
     found = declared(ingredient.allergens, answers, which, touches=touches)
     names = {code: frozenset({name}) for code, name in ingredient.allergen_names}
-    return Declaration(found.contains, found.may, found.free, found.unchecked, names)
+    texts = {(ingredient.name, f"{ingredient.name}\n{ingredient.label_list}")} if touches else ()
+    return replace(found, names=names, texts=frozenset(texts))
 
 
 def together(parts: Iterable[Declaration], which: str) -> Declaration:
@@ -111,7 +115,13 @@ def together(parts: Iterable[Declaration], which: str) -> Declaration:
         for code, named in part.names.items():
             names[code] = names.get(code, frozenset()) | named
     nothing = any(part.nothing for part in every)
-    return Declaration(contains, may, frozenset.intersection(*(part.free for part in every)), unchecked, names, nothing)
+    free, texts = frozenset.intersection(*(part.free for part in every)), (part.texts for part in every)
+    return Declaration(contains, may, free, unchecked, names, nothing, frozenset[tuple[str, str]]().union(*texts))
+
+
+def called(found: Declaration, name: str) -> Declaration:
+    """Return a declaration of what has a name of its own, which may say what is in it."""
+    return replace(found, texts=found.texts | {(name, name)})
 
 
 class Serves(StrEnum):
@@ -134,8 +144,11 @@ class NeedAnswer:
 def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     """Return whether something serves a need under a legal list: an allergen, a group of them, or a diet.
 
-    Traces count for allergens, not for diets.
+    Traces count for allergens, not for diets. What no list has is in it by a name, or was not checked.
     """
+    if is_other(need):
+        named = names_with(need, found.texts)
+        return NeedAnswer(Serves.CONTAINS if named else Serves.NOT_CHECKED, named or (need,))
     diet = DIETS.get(need)
     avoided = diet.excludes if diet else covered(need)
     if inside := avoided & found.contains:

@@ -59,7 +59,7 @@ KINDS: Final = {
     r"|benne\s+seed|dukkah|furikake|\bbenniseed",
     "soybeans": (
         r"hydroly[sz]ed\s+(?:vegetable\s+|plant\s+)?protein|\bhvp\b|"
-        r"tempeh|tamari|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
+        r"tempeh|tamari(?!n)|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
         r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
         r"|lecitin|lezithin|lecithine|textured\s+vegetable|pate\s+a\s+tartiner|chocopasta|chocolate\s+spread"
         r"|hazelnut\s+spread"

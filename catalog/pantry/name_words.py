@@ -5,14 +5,13 @@ words of others. It says nothing of what is in something: whoever reads it is as
 """
 
 import re
-import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.near_words import one_off
-from catalog.pantry.plain_text import plain_text
+from catalog.pantry.plain_text import folded as folded
 
 #: Allergen or group -> its words without accents, as a pattern each; ``\b`` where a short word is a part of others.
 _WORDS: Final[Mapping[str, str]] = {
@@ -94,12 +93,6 @@ class Spoken:
     code: str
     start: int
     end: int
-
-
-def folded(text: str) -> str:
-    """Return a text in small letters without accents; ß is ss, œ is oe."""
-    small = plain_text(text).casefold().replace("œ", "oe").replace("æ", "ae")
-    return "".join(char for char in unicodedata.normalize("NFKD", small) if not unicodedata.combining(char))
 
 
 def spoken_in(text: str) -> Iterator[Spoken]:

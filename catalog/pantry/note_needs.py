@@ -44,6 +44,10 @@ _WORDS: Final[Mapping[str, str]] = {
     "pine-nut": "pine-nuts",
     "alcohol": "no-alcohol",
 }
+#: Foods that are made of one or are a kind of one: who names them may mean them alone.
+_KINDS: Final = frozenset(
+    {"cream", "butter", "cheese", "shrimp", "prawn", "crab", "lobster", "mussel", "oyster", "clam", "squid", *SYNONYMS}
+)
 _NUMBERS: Final = dict(
     zip(
         ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
@@ -108,7 +112,7 @@ _NAMED: Final = re.compile(
 
 
 #: What parts one guest's need from the next in a note.
-_SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
+SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
 _COUNT: Final = re.compile(
     rf"\b(\d{{1,4}}|due(?!\s+to\b)|{'|'.join(word for word in COUNTED if word != 'due')})\b|(?<=[x×])\s?(\d{{1,4}})\b"
 )
@@ -125,6 +129,17 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     return found | {code: one.guests for code, one in sums_in(text, guests).items() if code in found}
 
 
+def need_called(words: str) -> str:
+    """Return the need that words are the name of, such as peanut, dairy or GF; nothing where they say more or less."""
+    plain = folded(words).strip().replace(" ", "-")
+    if short := _SHORT.fullmatch(words.strip()):
+        return _SHORT_NEEDS[short[1]]
+    for word in (plain, plain.removesuffix("s"), plain.removesuffix("es")):
+        if word in _WORDS and word not in _KINDS:
+            return _WORDS[word]
+    return ""
+
+
 def least_needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     """Return the same with the least that they are where nobody can tell the number."""
     found = _first_numbers(text, guests)
@@ -135,7 +150,7 @@ def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
     """Return the needs that a note names more than once, each with what they are together."""
     text = _SHORT.sub(lambda match: f" {_SHORT_WORDS[match.group(1)]} ", without_places(plain_text(text)))
     text = folded(_RAW_EGG.sub(" ", text))
-    ends = [*_SEGMENT.finditer(text)]
+    ends = [*SEGMENT.finditer(text)]
     starts = [0, *(match.end() for match in ends)]
     between = ["", *(match[0] for match in ends)]
     parts = zip(starts, [*(match.start() for match in ends), len(text)], between, strict=True)
@@ -159,7 +174,7 @@ def _first_numbers(text: str, guests: int | None) -> dict[str, int | None]:
     found = _before(text, guests) | raw
     for need, count in _shortened(text, guests):
         found[need] = found.get(need) or count
-    for part in _SEGMENT.split(folded(text)):
+    for part in SEGMENT.split(folded(text)):
         named = [code for code in foods_named(part) if not any(covered(one) < covered(code) for one in found)]
         numbers = _numbers(part, guests)
         count = numbers[0] if len(named) == 1 and len(numbers) == 1 else None
@@ -180,14 +195,14 @@ def _raw_egg(text: str, guests: int | None) -> tuple[dict[str, int | None], str]
     text = plain_text(text)
     if not _RAW_EGG.search(text):
         return {}, text
-    parts = [part for part in _SEGMENT.split(text) if _RAW_EGG.search(part)]
+    parts = [part for part in SEGMENT.split(text) if _RAW_EGG.search(part)]
     numbers = [number for part in parts for number in _numbers(folded(part), guests)]
     return {"no-raw-egg": numbers[0] if len(numbers) == 1 else None}, _RAW_EGG.sub(" ", text)
 
 
 def _shortened(text: str, guests: int | None) -> Iterator[tuple[str, int | None]]:
     """Find the needs that capitals stand for, each with the one number beside it."""
-    for part in _SEGMENT.split(plain_text(text)):
+    for part in SEGMENT.split(plain_text(text)):
         named = {_SHORT_NEEDS[match.group(1)] for match in _SHORT.finditer(part)}
         numbers = _numbers(folded(part), guests)
         yield from ((need, numbers[0] if len(named) == len(numbers) == 1 else None) for need in sorted(named))
@@ -196,7 +211,7 @@ def _shortened(text: str, guests: int | None) -> Iterator[tuple[str, int | None]
 def numbers_in(text: str, guests: int | None = None) -> list[int]:
     """Return the numbers of guests that a text names, up to four digits, or in words up to twelve."""
     text = folded(without_places(plain_text(text)))
-    return [number for part in _SEGMENT.split(text) for number in _numbers(part, guests)]
+    return [number for part in SEGMENT.split(text) for number in _numbers(part, guests)]
 
 
 def _numbers(part: str, guests: int | None) -> list[int]:
@@ -205,6 +220,14 @@ def _numbers(part: str, guests: int | None) -> list[int]:
     words = [one or other for one, other in _COUNT.findall(part)]
     every = (_number(word, guests) for word in words if somebody or word not in _ONE)
     return [number for number in every if number is not None]
+
+
+def count_of(part: str, guests: int | None = None) -> int | None:
+    """Return the guests of one part of a note in small letters: its one number, or one person of the family."""
+    numbers = _numbers(part, guests)
+    if not numbers and _ONE_PERSON.search(part) and not _MANY.search(part):
+        return 1
+    return numbers[0] if len(numbers) == 1 else None
 
 
 def _number(word: str, guests: int | None) -> int | None:
@@ -314,6 +337,26 @@ _DISH: Final = re.compile(
     r"|\b\w{1,20}(?:cakes?|tarts?|torten?|kuchen)\b",
     re.IGNORECASE,
 )
+
+
+def leaves_out(part: str) -> bool:
+    """Return whether words in small letters speak of what somebody leaves out."""
+    return _STAYS_OFF.search(part) is not None
+
+
+def speaks_of_need(text: str) -> bool:
+    """Return whether a text has words of an allergy or a diet, or of what somebody cannot have."""
+    return _SURE.search(text) is not None
+
+
+def is_sold(part: str, end: int) -> bool:
+    """Return whether a food that ends there only names what is sold: "strawberry tart"."""
+    return _NAME.match(part, end) is not None
+
+
+def is_wanted(part: str) -> bool:
+    """Return whether somebody wants what words in small letters name."""
+    return _WANTS.search(part) is not None and not leaves_out(part)
 
 
 def _has_problem(text: str) -> bool:

@@ -32,6 +32,12 @@ def plain_text(text: str) -> str:
     return _LINES.sub("\n", _SPACES.sub(" ", plain))
 
 
+def folded(text: str) -> str:
+    """Return a text in small letters without accents; ß is ss, œ is oe."""
+    small = plain_text(text).casefold().replace("œ", "oe").replace("æ", "ae")
+    return "".join(char for char in unicodedata.normalize("NFKD", small) if not unicodedata.combining(char))
+
+
 def _plain(char: str) -> str:
     category = unicodedata.category(char)
     kind, part = category[0], category[1]

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import EU, NAMED_BY_SPECIES, NOT_NAMED, US, allergen_name, asked_of, need_name
 from catalog.pantry.common import PACKING, Common
 from catalog.pantry.diets import DIETS
+from catalog.pantry.other_needs import with_names_joined
 from catalog.web.display import joined
 
 
@@ -19,7 +20,8 @@ def allergen_word(code: str) -> str:
 
 def allergen_words(codes: Iterable[str] | None) -> str:
     """Write several allergens as part of a sentence; what nobody named comes last, where its comma misleads nobody."""
-    return joined(allergen_word(code) for code in sorted(codes or (), key=NOT_NAMED.__contains__))
+    every = with_names_joined(sorted(codes or (), key=NOT_NAMED.__contains__))
+    return joined(allergen_word(code) for code in every)
 
 
 #: More open questions than this are counted, not listed.

@@ -1,12 +1,12 @@
 """What each product and recipe of a Book declares: allergens, diets and raw egg, of ingredients and packaging."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from catalog.book.known import KnownByBook
-from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, declared_of, together
+from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, called, declared_of, together
 from catalog.pantry.diets import DIETS, RAW_EGG
 from costing.contract import Book, Product, Step
 from costing.contract.steps import HEATING, WAITING
@@ -58,7 +58,8 @@ class BookDeclarations:
                 else self.of_recipe(str(line.recipe))
                 for line in recipe.lines
             )
-            self._of_recipes[code] = _with_raw_egg(together(parts, self.which), self._raw_egg(code))
+            found = _with_raw_egg(together(parts, self.which), self._raw_egg(code))
+            self._of_recipes[code] = called(found, recipe.name)
         return self._of_recipes[code]
 
     def of_ingredient(self, code: str) -> Declaration:
@@ -105,6 +106,9 @@ class BookDeclarations:
         if not edible or self._of_nothing(product):
             # A box is no dessert, and a recipe without ingredients is made of something: what, was never entered.
             found = together([found, together([], self.which)], self.which)
+        recipes = self._compiled.reached(self._compiled.product_at[product.code])
+        for name in (product.name, *(self._compiled.recipes[at].name for at in recipes)):
+            found = called(found, name)
         return _with_raw_egg(found, self._raw_of(product))
 
     def _raw_of(self, product: Product) -> bool | None:
@@ -176,7 +180,7 @@ def _with_raw_egg(found: Declaration, raw: bool | None) -> Declaration:
         unchecked |= codes
     else:
         free |= codes
-    return Declaration(contains, found.may, free, unchecked, found.names, found.nothing)
+    return replace(found, contains=contains, free=free, unchecked=unchecked)
 
 
 #: The declarations of a Book, made once for each Book object.

@@ -113,6 +113,8 @@ class Ingredient:
         Code -> the species or kind, such as shrimp for crustaceans, where a label has to name it; sorted by code.
     touches_food : bool
         False for packaging that never touches the food.
+    label_list : str
+        The list of ingredients on its label, where somebody entered it.
     source : str
         Where its figures come from.
     ndb : str
@@ -138,6 +140,7 @@ class Ingredient:
     allergen_answers: tuple[tuple[str, str], ...] = ()
     allergen_names: tuple[tuple[str, str], ...] = ()
     touches_food: bool = True
+    label_list: str = ""
     source: str = ""
     ndb: str = ""
     composition: Composition | None = None

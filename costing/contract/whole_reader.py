@@ -169,7 +169,7 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
         replace(part, ndb=written.get("ndb", ""))
         for part, written in zip(ingredient.parts, item.get("parts", ()), strict=True)
     )
-    others = _given(item, (), ("source", "ndb", "note", "active", "touches_food"))
+    others = _given(item, (), ("source", "ndb", "note", "active", "touches_food", "label_list"))
     return replace(
         ingredient,
         parts=parts,

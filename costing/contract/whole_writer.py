@@ -143,6 +143,7 @@ def _ingredient(item: Ingredient) -> Item:
             ("allergen_answers", dict(item.allergen_answers), {}),
             ("allergen_names", dict(item.allergen_names), {}),
             ("touches_food", item.touches_food, True),
+            ("label_list", item.label_list, ""),
             ("note", item.note, ""),
             ("active", item.active, True),
         )

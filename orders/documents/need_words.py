@@ -1,6 +1,6 @@
 """Which desserts serve a guest's need, in one sentence, or in lists where a sentence would be long."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
@@ -10,6 +10,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
+from catalog.pantry.other_needs import is_other
 from catalog.pantry.presenters import allergen_words
 from catalog.web.display import either, joined
 from orders.documents.content import DishAnswer, NeedServed
@@ -56,12 +57,24 @@ def need_shown(need: NeedServed, changed: Collection[str] = (), since: str = "")
     others = [dish_reason(dish, since if dish.name in changed else "") for dish in rest]
     return NeedShown(
         title=need_title(need),
-        sentence=_sentence(need.need, free, others),
+        sentence=other_sentence(need) if is_other(need.need) else _sentence(need.need, free, others),
         instead=joined(names_by_size(need.instead)),
         met=not others,
         served=bool(free),
-        lists=_lists(need.need, free, others) if len(need.dishes) >= LISTED_FROM else (),
+        lists=_lists(need, free, others) if len(need.dishes) >= LISTED_FROM else (),
     )
+
+
+def other_sentence(need: NeedServed) -> str:
+    """Write what holds a need that no list has, and that nobody checked the rest for it: nothing is free of it."""
+    inside = [dish_reason(dish) for dish in need.dishes if dish.serves == Serves.CONTAINS]
+    if not inside:
+        return gettext("We have not checked our desserts for %(what)s; ask us.") % {"what": _plain(need.need)}
+    reasons = gettext("Not for them: %(reasons)s.") % {"reasons": "; ".join(inside)}
+    if len(inside) == len(need.dishes):
+        return reasons
+    others = gettext("We have not checked the others for %(what)s; ask us.") % {"what": _plain(need.need)}
+    return f"{reasons} {others}"
 
 
 def names_by_size(names: Sequence[str]) -> list[str]:
@@ -135,12 +148,21 @@ def _plain(need: str) -> str:
     return need_name(need).partition(" (")[0]
 
 
-def _lists(need: str, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:
+def _lists(need: NeedServed, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:
     """Write the same as lists; where everything serves, the sentence is short and stays."""
     if not others:
         return ()
-    rest = DishList(_heading(need), tuple(free)) if free else DishList(_nothing(need))
+    if is_other(need.need):
+        return tuple(_other_lists(need))
+    rest = DishList(_heading(need.need), tuple(free)) if free else DishList(_nothing(need.need))
     return DishList(gettext("Not for them:"), tuple(others)), rest
+
+
+def _other_lists(need: NeedServed) -> Iterator[DishList]:
+    if inside := tuple(dish_reason(dish) for dish in need.dishes if dish.serves == Serves.CONTAINS):
+        yield DishList(gettext("Not for them:"), inside)
+    if rest := tuple(dish.name for dish in need.dishes if dish.serves != Serves.CONTAINS):
+        yield DishList(gettext("Not checked for %(what)s; ask us:") % {"what": _plain(need.need)}, rest)
 
 
 def _heading(need: str) -> str:

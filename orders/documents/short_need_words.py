@@ -9,9 +9,10 @@ from django.utils.translation import gettext, ngettext
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
+from catalog.pantry.other_needs import is_other
 from catalog.web.display import joined
 from orders.documents.content import DishAnswer, NeedServed
-from orders.documents.need_words import dish_answer, dish_reason, names_by_size, need_title
+from orders.documents.need_words import dish_answer, dish_reason, names_by_size, need_title, other_sentence
 
 #: From more desserts on, those of which one answer holds are not named: their labels stand beside them.
 MOST_NAMED: Final = 4
@@ -50,6 +51,8 @@ def need_in_short(
 
 
 def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer], *, extras: bool) -> str:
+    if is_other(need.need):
+        return other_sentence(need)
     if not rest:
         return _everything(need.need, extras=extras)
     if not free:

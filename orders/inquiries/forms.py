@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import is_need, need_choices
-from catalog.pantry.note_needs import needs_in
+from catalog.pantry.other_words import needs_named
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
@@ -26,6 +26,7 @@ from catalog.web.near_forms import AsksNear
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.moment_forms import moment_in
+from orders.inquiries.other_need_forms import other_needs_fields, other_needs_read, other_needs_rows
 from orders.inquiries.services import InquiryData
 from orders.records.money import from_minor, minor_units
 from orders.records.need_errors import NeedsTakenOff
@@ -136,9 +137,7 @@ class InquiryForm(forms.Form):
         label=_("Allergies and diets"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={
-            "invalid_choice": _("Choose allergens from the list; write anything else in the allergy notes.")
-        },
+        error_messages={"invalid_choice": _("Choose allergens from the list; enter anything else below it.")},
     )
     allergy_note = forms.CharField(
         label=_("Allergy notes"),
@@ -193,6 +192,7 @@ class InquiryForm(forms.Form):
                 initial=(self.initial.get("need_counts") or {}).get(code),
             )
 
+        self.fields |= other_needs_fields()
         for code, name in self.needs:
             if code in ordered:
                 label = gettext("No guest has this any more: %(need)s. I tell the customer that it is taken off.")
@@ -217,6 +217,10 @@ class InquiryForm(forms.Form):
             code = tick.data["value"]
             yield tick, self[f"guests-{code}"], self.of_numbers.get(code, "")
 
+    def other_rows(self) -> Iterator[tuple[BoundField, BoundField]]:
+        """Return the free lines for what no list has, each with its number of guests."""
+        return other_needs_rows(self)
+
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""
         values = super().clean() or self.cleaned_data
@@ -232,6 +236,7 @@ class InquiryForm(forms.Form):
             code for code, _label in self.needs if code in counts or code in values.get("allergies", ())
         ]
         values["need_counts"] = counts
+        other_needs_read(self, values)
         self._settle_asked(values)
         for code, _label in self.needs:
             if f"off-{code}" in self.fields and code not in values["allergies"] and not values.get(f"off-{code}"):
@@ -246,7 +251,7 @@ class InquiryForm(forms.Form):
         if not values.get("asked_none"):
             return
         if not values["allergies"]:
-            if named := needs_in(values.get("allergy_note") or "", values.get("guests")):
+            if named := needs_named(values.get("allergy_note") or "", values.get("guests")):
                 noted = gettext(
                     "You checked that the customer named no allergies or diets, and the allergy notes name %(needs)s."
                     " Clear the box, or change the notes."

@@ -12,7 +12,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.allergens import covered, need_choices
 from catalog.pantry.diets import DIET_FACTS
-from catalog.pantry.note_needs import needs_in
+from catalog.pantry.other_words import needs_named
 from catalog.pantry.presenters import diet_words, label_words, need_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
@@ -86,11 +86,15 @@ def note_unchecked(content: QuoteContent) -> list[str]:
     stand = [covered(code) for code in content.event.allergies]
     named = (
         code
-        for code in needs_in(content.event.allergy_note)
+        for code in needs_named(content.event.allergy_note)
         if code not in asked and not any(covered(code) <= one for one in stand)
     )
     unchecked = gettext("%(need)s: we have not checked our desserts for it; ask us.")
-    return [unchecked % {"need": need_words([code]).capitalize()} for code in named]
+    return [unchecked % {"need": _capitalized(need_words([code]))} for code in named]
+
+
+def _capitalized(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 @register.filter

@@ -15,6 +15,7 @@ from catalog.pantry.declarations import (
     NeedAnswer,
     Serves,
     answer_to,
+    called,
     declared,
     together,
 )
@@ -103,20 +104,20 @@ def _need(
 def of_extra(extra: TableExtra, which: str) -> Declaration:
     """Return what an extra declares; what it was not asked for is not checked."""
     if extra.food != CHECKED:
-        return together([], which)
+        return called(together([], which), extra.name)
     answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY) | dict(extra.facts)
-    return declared(extra.allergens, answers, which)
+    return called(declared(extra.allergens, answers, which), extra.name)
 
 
 def charge_declared(content: QuoteContent, extra: Charge, which: str) -> Declaration:
     """Return what an extra of a sent quote declares under a list; what its own list did not ask is not checked."""
     if extra.food != CHECKED:
-        return together([], which)
+        return called(together([], which), extra.name)
     known = {*extra.allergens, *extra.may_contain, *extra.unchecked}
     free = [code for code in asked_of(content.allergen_list) if code not in known]
     free += extra.made_without
     answers = dict.fromkeys(free, FREE) | dict.fromkeys(extra.may_contain, MAY)
-    return declared([*extra.allergens, *extra.made_with], answers, which)
+    return called(declared([*extra.allergens, *extra.made_with], answers, which), extra.name)
 
 
 def food_extras(content: QuoteContent) -> list[Charge]:

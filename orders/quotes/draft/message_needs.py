@@ -11,6 +11,7 @@ from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
+from catalog.pantry.other_words import needs_named
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
 from orders.approvals.models import Message
@@ -180,7 +181,7 @@ def missing_needs(text: str, known: Collection[str], guests: int | None = None) 
     served = [covered(code) for code in known]
     return {
         code: count
-        for code, count in needs_in(text, guests).items()
+        for code, count in needs_named(text, guests).items()
         if not any(covered(code) <= one for one in served) and code not in known
     }
 

@@ -10,6 +10,7 @@ from catalog.pantry.avoid_words import names_feast
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import least_needs_in, may_name_need, needs_in
+from catalog.pantry.other_words import others_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import NeedChange, missing_needs
 
@@ -109,7 +110,17 @@ def missing_counted(text: str, inquiry: Inquiry) -> dict[str, int | None]:
         wider = [one for one in inquiry.allergies if one != code and covered(code) <= covered(one)]
         if n and code not in inquiry.allergies and any(n > (counts.get(one) or n) for one in wider):
             fewer[code] = n
-    return missing_needs(text, inquiry.allergies, inquiry.guests) | fewer
+    return missing_needs(text, inquiry.allergies, inquiry.guests) | fewer | _more_of_others(text, inquiry)
+
+
+def _more_of_others(text: str, inquiry: Inquiry) -> dict[str, int | None]:
+    """Return the needs of no list that were entered for fewer guests than words say, as they were entered."""
+    entered = {
+        one: count for code in inquiry.allergies if (count := inquiry.need_counts.get(code)) for one in covered(code)
+    }
+    spelled = {one: code for code in inquiry.allergies for one in covered(code)}
+    found = {one: n for code, n in others_in(text, inquiry.guests).items() for one in covered(code)}
+    return {spelled[one]: n for one, n in found.items() if n and one in entered and n > entered[one]}
 
 
 def note_changes(text: str, inquiry: Inquiry) -> tuple[NeedChange, ...]:

@@ -6,6 +6,7 @@ from typing import Final
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import NeedAnswer, Serves
 from catalog.pantry.diets import DIETS
+from catalog.pantry.other_needs import is_other
 from orders.documents.content import Line, QuoteContent
 
 #: The worst answer last: of two answers the worse one counts.
@@ -41,5 +42,9 @@ def stated_answer(need: str, line: Line) -> NeedAnswer:
 
 def product_answer(need: str, product: str, content: QuoteContent, today: NeedAnswer) -> NeedAnswer:
     """Return what a product of a sent quote answers to a need, by all the lines that sell it and by today."""
-    lines = (line for line in content.lines if line.product == product)
+    lines = [line for line in content.lines if line.product == product]
+    if is_other(need):
+        names = {line.name for line in lines}
+        dishes = (dish for one in content.needs or () if one.need == need for dish in one.dishes if dish.name in names)
+        return reduce(worse, (NeedAnswer(Serves(dish.serves), dish.codes) for dish in dishes), today)
     return reduce(worse, (stated_answer(need, line) for line in lines), today)

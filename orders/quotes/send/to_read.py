@@ -10,11 +10,14 @@ from datetime import datetime
 from typing import Final
 
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.declarations import Serves
 from catalog.pantry.models import Ingredient
+from catalog.pantry.other_needs import is_other, other_words
 from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.claims import place_asked
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.fine_words import fine_sentences
@@ -44,6 +47,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "message": "message_read",
     "elsewhere": "elsewhere_read",
     "before": "needs_before_read",
+    "other": "other_need_read",
 }
 
 
@@ -83,6 +87,7 @@ def to_read_or_read(
     """Return what is to be read, and what was read before the revision that it replaces and still stands."""
     which = kitchen.allergen_list
     every = (*_of_inquiry(quote.inquiry, which), *_of_extras(quote, which), *_of_table(quote, book, kitchen, content))
+    every = (*every, *_of_others(quote, book))
     known = read_before(quote, content) if every else frozenset()
     read = tuple(one for one in every if (READ_EVENTS[one.kind], one.text, one.what) in known)
     return tuple(one for one in every if one not in read), read
@@ -98,6 +103,17 @@ def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
     if (before := needs_before_of(inquiry)) is not None:
         text = before.inquiry.allergy_note.strip() or before.inquiry.title
         yield ToRead("before", text, before.missing, what=before.inquiry.title, recorded=recorded)
+
+
+def _of_others(quote: Quote, book: Book | None) -> Iterator[ToRead]:
+    """Return the needs that no list has, each with the desserts that nobody checked for it."""
+    needs = [code for code in quote.inquiry.allergies if is_other(code)]
+    if book is None or not needs:
+        return
+    table = table_of(quote)
+    for one in needs_served(book, [line.code for line in table.lines], table.extras, quote.inquiry, needs=needs):
+        if open_ := tuple(dish.name for dish in one.dishes if dish.serves == Serves.NOT_CHECKED):
+            yield ToRead("other", other_words(one.need), {one.need: one.guests}, open_)
 
 
 def _of_extras(quote: Quote, which: str) -> Iterator[ToRead]:

@@ -134,6 +134,19 @@ def _before(one: ToRead, edit: str) -> ToReadShown:
     )
 
 
+def _other(one: ToRead, edit: str) -> ToReadShown:
+    facts = {"what": _needs(one.codes), "plain": one.text, "dishes": _dishes(one)}
+    return ToReadShown(
+        one.mark,
+        gettext("Not on our list."),
+        gettext("%(what)s. Nobody checked for it: %(dishes)s. The quote says “ask us”.") % facts,
+        gettext("The customer knows that nobody checked these for %(plain)s: %(dishes)s") % facts,
+        gettext("Not sent. Talk it over with the customer, and check the box for %(plain)s.") % facts,
+        link=f"{edit}#id_allergies",
+        link_words=gettext("Edit allergies and diets"),
+    )
+
+
 def _name(one: ToRead, _: str) -> ToReadShown:
     facts = {"name": one.text, "allergens": allergen_words(one.codes), "dishes": _dishes(one)}
     label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
@@ -194,4 +207,5 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "message": _message,
     "elsewhere": _message,
     "before": _before,
+    "other": _other,
 }
