@@ -25,7 +25,7 @@ from catalog.pantry.note_needs import (
 )
 from catalog.pantry.other_foods import families_in
 from catalog.pantry.other_needs import other_code
-from catalog.pantry.plain_text import folded
+from catalog.pantry.plain_text import folded, plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
 
 _SENTENCE: Final = re.compile(r"[.!?;\n]+")
@@ -95,14 +95,15 @@ def others_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     """Return what a text names and no list has, each with its number of guests; None where nobody can tell it."""
     found: dict[str, int | None] = {}
     for sentence in _SENTENCE.split(folded(without_places(text))):
-        for code, part in _in_sentence(_CAN_EAT.sub(" ", sentence)):
+        for words, part in _in_sentence(_CAN_EAT.sub(" ", sentence)):
+            code = other_code(_as_written(words, text))
             count = count_of(part, guests)
             found[code] = count if found.get(code, count) == count else None
     return found
 
 
 def _in_sentence(sentence: str) -> Iterator[tuple[str, str]]:
-    """Find each need of a sentence in small letters, with the part of it that names it."""
+    """Find the words of each need of a sentence in small letters, with the part of it that names it."""
     of_need = speaks_of_need(sentence) or speaks_of_allergies(sentence) or speaks_of_avoiding(sentence)
     of_need = of_need or speaks_of_reaction(sentence)
     parts = SEGMENT.split(sentence)
@@ -111,11 +112,18 @@ def _in_sentence(sentence: str) -> Iterator[tuple[str, str]]:
         for name, start, end in families_in(part):
             meant = _is_bare(part) or ((of_need or leaves_out(part)) and not is_wanted(part))
             if meant and not is_sold(part, end):
-                seen.setdefault(other_code(name.replace("-", " ")), f"{part[:start]} {part[end:]}")
+                seen.setdefault(name.replace("-", " "), f"{part[:start]} {part[end:]}")
     for item in _items(sentence) if of_need else ():
         part = next((one for one in parts if item in one), sentence)
-        seen.setdefault(other_code(item), part.replace(item, " "))
-    yield from ((code, part) for code, part in seen.items() if code)
+        seen.setdefault(item, part.replace(item, " "))
+    yield from seen.items()
+
+
+def _as_written(words: str, text: str) -> str:
+    """Return words in small letters as a text has them, with their accents."""
+    tokens, n = re.findall(r"[\w'-]+", plain_text(text)), len(words.split())
+    written = (" ".join(tokens[at : at + n]) for at in range(len(tokens)))
+    return next((one for one in written if folded(one) == words), words)
 
 
 def _is_bare(part: str) -> bool:

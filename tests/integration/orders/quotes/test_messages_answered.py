@@ -76,7 +76,7 @@ def test_a_need_in_the_name_of_an_approval_is_not_in_the_list_because_somebody_s
 @pytest.mark.parametrize(
     ("words", "needs"),
     [
-        ("Also two of us coeliac and one w/ latex-fruit trouble", {"gluten": 2}),
+        ("Also two of us coeliac and one w/ latex-fruit trouble", {"gluten": 2, "other:latex": 1}),
         ("my aunt always swells up from filberts. And Jo: kein Soja bitte", {"hazelnuts": 1, "soybeans": None}),
     ],
 )

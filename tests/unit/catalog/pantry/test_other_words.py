@@ -25,6 +25,7 @@ FOUND = [
     ("Allergie gegen Erdbeeren", {"strawberries": None}),
     ("Meine Tante verträgt keine Tomaten", {"tomatoes": 1}),
     ("Lukas ist gegen Zimt allergisch", {"cinnamon": None}),
+    ("zwei vertragen keinen Knöterich", {"knöterich": 2}),
     ("Kiwiallergie bei einem Kind", {"kiwi": 1}),
     ("ma tante est allergique aux fraises et au tamarin", {"strawberries": 1, "tamarin": None}),
     ("une personne ne mange pas de kiwi", {"kiwi": None}),

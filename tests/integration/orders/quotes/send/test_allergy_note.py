@@ -81,7 +81,7 @@ def test_without_a_note_nothing_is_asked(owner: Client) -> None:
     [
         ("Nuts, please be careful.", ("tree-nuts",)),
         ("One carries a pen.", ("milk",)),
-        ("zwei vertragen keinen Kn\u00f6terich", ("peanuts",)),
+        ("zwei vertragen keinen Kn\u00f6terich", ("peanuts", "other:kn%C3%B6terich")),
     ],
 )
 def test_a_note_is_read_to_its_end_whatever_it_says_and_whatever_is_ticked(
