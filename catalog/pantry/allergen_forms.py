@@ -20,7 +20,7 @@ from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.known_foods import is_ingredient_list, names_a_food
+from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED
 from catalog.records.presenters import counted
 
@@ -177,7 +177,7 @@ class AllergenForm(forms.Form):
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
-        if values.get("all_free") and not names_a_food(name):
+        if values.get("all_free") and not says_what_is_in_it(name):
             self._ask_list(held)
 
     def _ask_list(self, held: set[str]) -> None:
@@ -194,7 +194,7 @@ class AllergenForm(forms.Form):
             self.add_error(
                 LISTED,
                 gettext(
-                    "The name does not say what this is. Enter the list of ingredients on its label, or clear the box."
+                    "The name does not say what is in it. Enter the list of ingredients on its label, or clear the box."
                 ),
             )
             return

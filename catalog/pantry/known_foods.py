@@ -14,6 +14,7 @@ from catalog.pantry.diets import facts_asked, named_facts
 from catalog.pantry.food_table import foods
 from catalog.pantry.food_words import is_packaging, speaks_of_food
 from catalog.pantry.kind_words import foods_named
+from catalog.pantry.made_foods import is_of_a_maker
 from catalog.pantry.name_words import folded
 
 _DATA: Final = Path(__file__).resolve().parent / "data"
@@ -54,6 +55,16 @@ def names_a_food(name: str) -> bool:
     shapes = [word for word in words if _SHAPES.fullmatch(word)]
     others = [word for word in words if word not in shapes and (not shapes or word not in _HOW)]
     return bool(others) and (all if shapes else any)(map(_is_known, others))
+
+
+def says_what_is_in_it(name: str) -> bool:
+    """Return whether a name tells enough that its label's list of ingredients need not be asked for.
+
+    A maker's own cream or paste says one thing that is in it at most; a plain food says it all, whoever makes it.
+    """
+    if _is_common(name) or not names_a_food(name):
+        return _is_common(name)
+    return (is_packaging(name) and not speaks_of_food(name)) or not is_of_a_maker(name, _is_known)
 
 
 def _is_known(word: str) -> bool:

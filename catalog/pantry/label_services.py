@@ -9,7 +9,7 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.allergens import NOT_NAMED, asked_of, covered
 from catalog.pantry.declarations import CONTAINS, FREE, declared
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.known_foods import names_a_food
+from catalog.pantry.known_foods import says_what_is_in_it
 from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
@@ -42,7 +42,7 @@ def named_open(ingredient: Ingredient, which: str) -> frozenset[str]:
 
 def list_open(ingredient: Ingredient) -> bool:
     """Return whether a name says nothing of what it is, and nobody entered its label's list of ingredients."""
-    return ingredient.touches_food and LISTED not in ingredient.named_only and not names_a_food(ingredient.name)
+    return ingredient.touches_food and LISTED not in ingredient.named_only and not says_what_is_in_it(ingredient.name)
 
 
 @transaction.atomic(durable=True)

@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.declarations import declared_of
+from catalog.pantry.declarations import declared
 from catalog.pantry.models import Ingredient, Pack
 from tests.factories import user_make
 
@@ -52,7 +52,8 @@ def test_ten_ingredients_with_their_prices_take_one_post(owner: Client) -> None:
 
 def test_what_the_name_does_not_say_stays_not_checked(owner: Client) -> None:
     added(owner, **{"butter-unsalted-take": "on"})
-    butter = declared_of(Ingredient.objects.get(), "us")
+    row = Ingredient.objects.get()
+    butter = declared(row.allergens, row.allergen_answers, "us")
     assert butter.allergens == ("milk",)
     assert "peanuts" in butter.unchecked_allergens
     assert "not checked yet" in owner.get("/catalog/ingredients/").content.decode()

@@ -9,7 +9,7 @@ from django.test import Client
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_ingredients
 from catalog.pantry.common_services import Ticked, common_add
-from catalog.pantry.declarations import declared_of
+from catalog.pantry.declarations import declared
 from catalog.pantry.models import Ingredient
 from tests.factories import user_make
 
@@ -38,7 +38,7 @@ def test_a_tick_answers_every_open_allergen_and_no_diet(owner: Client) -> None:
     page = owner.post(PAGE, {"free": mark(owner, "Butter, unsalted")}, follow=True).content.decode()
     assert "1 label is answered." in page
     butter = Ingredient.objects.get(name="Butter, unsalted")
-    found = declared_of(butter, "us")
+    found = declared(butter.allergens, butter.allergen_answers, "us")
     assert found.allergens == ("milk",)
     assert found.unchecked_allergens == ()
     assert {"gelatin", "alcohol"} <= found.unchecked
@@ -48,7 +48,7 @@ def test_a_tick_answers_every_open_allergen_and_no_diet(owner: Client) -> None:
 def test_egg_is_not_said_to_be_pasteurized_by_it(owner: Client) -> None:
     owner.post(PAGE, {"free": mark(owner, "Eggs, large, in shell")})
     egg = Ingredient.objects.get(name="Eggs, large, in shell")
-    assert "raw-egg" in declared_of(egg, "us").contains
+    assert "raw-egg" in declared(egg.allergens, egg.allergen_answers, "us").contains
     assert "raw-egg" not in egg.allergen_answers
 
 

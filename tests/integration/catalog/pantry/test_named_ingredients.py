@@ -65,7 +65,7 @@ def test_what_a_name_mostly_stands_for_is_asked_too(owner: Client, name: str, co
     assert Ingredient.objects.get().named_only == {code: name}
 
 
-UNKNOWN = "The name does not say what this is. Enter the list of ingredients on its label, or clear the box."
+UNKNOWN = "The name does not say what is in it. Enter the list of ingredients on its label, or clear the box."
 
 
 def test_a_trade_name_is_free_of_all_only_with_its_list_of_ingredients(owner: Client) -> None:
@@ -87,14 +87,21 @@ def test_a_trade_name_is_free_of_all_only_with_its_list_of_ingredients(owner: Cl
     assert page.status_code == 200
 
 
+def test_a_makers_paste_is_free_of_all_only_with_its_list_of_ingredients(owner: Client) -> None:
+    refused = owner.post(reverse("ingredient-new"), submitted(name="Fea vanilla paste", **{"label-all_free": "on"}))
+    assert UNKNOWN in text(refused)
+    row = Ingredient.objects.create(code="paste", name="Fea vanilla paste")
+    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us") == ([], ["Fea vanilla paste"])
+
+
 def test_labels_read_in_a_row_leave_a_trade_name_to_its_page(owner: Client) -> None:
     row = Ingredient.objects.create(code="zorbella", name="Fea Zorbella")
     page = text(owner.get(reverse("ingredient-labels")))
-    assert "its name does not say what it is: open it to enter the ingredients on its label" in page
+    assert "its name does not say what is in it: open it to enter the ingredients on its label" in page
     assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us") == ([], ["Fea Zorbella"])
 
 
-@pytest.mark.parametrize("name", ["Fea flour", "Zucker", "Cake boxes", "Satin ribbon", "Rhubarb"])
+@pytest.mark.parametrize("name", ["Fea flour", "Zucker", "Cake boxes", "Satin ribbon", "Rhubarb", "Isola butter"])
 def test_a_name_that_is_known_is_asked_for_no_list(owner: Client, name: str) -> None:
     answers = {"label-all_free": "on", "label-has-wheat": "contains"}
     answers["label-has-gluten"] = "contains"

@@ -3,8 +3,9 @@
 import pytest
 
 from catalog.pantry.common import common_ingredients
+from catalog.pantry.food_table import foods
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.known_foods import is_ingredient_list, names_a_food
+from catalog.pantry.known_foods import is_ingredient_list, names_a_food, says_what_is_in_it
 
 
 @pytest.mark.parametrize(
@@ -107,3 +108,84 @@ def test_what_is_no_list_of_ingredients(text: str) -> None:
 @pytest.mark.parametrize("text", ["Sugar, palm oil", "Zucker; Kakao", "100% hazelnuts", "hazelnuts 100 %"])
 def test_what_is_one(text: str) -> None:
     assert is_ingredient_list(text)
+
+
+#: A pastry store's shelf: of these the label's list of ingredients is asked for, for a maker's name is beside what is
+#: made of several things, or the name says nothing.
+ASKED = [
+    *(
+        "Zorbex cream",
+        "Milkora cream",
+        "Fea vanilla paste",
+        "Fea pistachio paste",
+        "Fea praline 50%",
+        "Orlo's marzipan",
+    ),
+    *(
+        "Valorin dark chocolate",
+        "Valorin couverture 64%",
+        "Alpisa Schokolade",
+        "Lotarin cookie spread",
+        "Oreolin cookies",
+    ),
+    *("Absolin glaze", "Birdo's custard powder", "Torvani caramel sauce", "Purato raspberry filling", "Fea margarine"),
+    *("Karabo coconut cream", "Oatlin oat cream", "Nougatcreme Fea", "Pâte de noisette Fugaro", "Crema Novetta"),
+    *("Krusta brownie mix", "Zorbexcreme", "Sprinkles", "Fea Zorbella", "Frostini cake base", "Fea ganache"),
+]
+#: Of these it is not: plain foods, whoever makes them, and made ones beside words of sort, size and origin alone.
+NOT_ASKED = [
+    *("European style butter 82%", "Organic cane sugar", "Butter", "Plugo butter", "Zorbex butter", "Isola butter"),
+    *("Queen Orla bread flour", "Caputto 00 flour", "Orlo's almond flour", "Heavy cream", "Whipping cream 36%"),
+    *(
+        "Organic Vale heavy cream",
+        "Crème fraîche",
+        "Sour cream",
+        "Mascarpone",
+        "Philippa cream cheese",
+        "Cream of tartar",
+    ),
+    *("Cream 35%", "Sahne 35%", "Schlagobers", "Vanilla bean paste", "Pistachio paste", "Hazelnut paste 100%"),
+    *("Hazelnut praline", "Almond paste", "Marzipan", "Tomato paste", "Dark chocolate 70%", "Couverture dark 64%"),
+    *(
+        "White chocolate",
+        "Ruby chocolate callets",
+        "Chocolate spread",
+        "Cookie crumbs",
+        "Graham crackers",
+        "Neutral glaze",
+    ),
+    *("Apricot glaze", "Fondant icing", "Royal icing mix", "Custard powder", "Pastry cream mix", "Caramel sauce"),
+    *("Lemon curd", "Raspberry filling", "Strawberry jam", "Fea jam", "Maple syrup", "Monilo vanilla syrup"),
+    *("Clabba baking powder", "Margarine", "Vanilla ice cream", "Coconut cream", "Peanut butter", "Haselnusscreme"),
+    *("Milchschokolade", "Zartbitterkuvertüre", "Pâte de pistache", "Crema pasticcera", "Ladyfingers", "Rum"),
+    *("Frozen raspberries", "IQF strawberries", "Sea salt flakes Maldoro", "Cake boxes 10 in", "Ribbon, one cake"),
+    *(
+        "Cocoa powder Barrio",
+        "Whole milk 3.5%",
+        "Egg yolks pasteurized",
+        "Powdered sugar 10X",
+        "Agar agar",
+        "Plant cream",
+    ),
+    *("Ginger", "Nutmeg", "Cloves", "Vinegar", "Licorice", "Rosemary", "Pomegranate", "Rose petals", "Turmeric"),
+]
+
+
+@pytest.mark.parametrize("name", ASKED)
+def test_a_makers_own_food_of_several_things_is_asked_for_its_list(name: str) -> None:
+    assert not says_what_is_in_it(name)
+
+
+@pytest.mark.parametrize("name", NOT_ASKED)
+def test_a_plain_food_is_not_whoever_makes_it(name: str) -> None:
+    assert says_what_is_in_it(name)
+
+
+def test_no_common_ingredient_is_asked_for_its_list() -> None:
+    names = [name for one in common_ingredients().values() for name in (*one.names.values(), *one.also)]
+    assert [name for name in names if not says_what_is_in_it(name)] == []
+
+
+def test_no_food_of_the_table_is_asked_for_its_list_by_a_word_of_a_maker() -> None:
+    names = [food.name for food in foods().values() if names_a_food(food.name)]
+    assert [name for name in names if not says_what_is_in_it(name)] == []
