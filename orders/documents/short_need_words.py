@@ -50,6 +50,20 @@ def need_in_short(
     )
 
 
+def needs_together(needs: Sequence[NeedServed]) -> str:
+    """Write what suits a guest who has several of the needs, for each is counted alone; nothing where all suits all."""
+    dishes = [dish for need in needs for dish in need.dishes]
+    if len(needs) < 2 or all(dish.serves == Serves.FREE for dish in dishes):
+        return ""
+    bad = {dish.name for dish in dishes if dish.serves != Serves.FREE}
+    names = [name for name in dict.fromkeys(dish.name for dish in dishes) if name not in bad]
+    good = [name for name in names if all(any(dish.name == name for dish in need.dishes) for need in needs)]
+    if not good:
+        return gettext("A guest may have several of these needs: nothing on this table is known to suit all of them.")
+    words = gettext("A guest may have several of these needs. Suits all of them, by the suppliers' labels: %(names)s.")
+    return words % {"names": "; ".join(good)}
+
+
 def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer], *, extras: bool) -> str:
     if is_other(need.need):
         return other_sentence(need)

@@ -85,14 +85,19 @@ def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:
     every = list(guests)
     named = [one for one in every if one.needs or one.notes]
     rest = [one for one in every if not one.needs and not one.notes]
-    shown = [
-        GuestsShown(one.order.number, one.order.title, counted_need_words(one.needs, one.counts), one.notes)
-        for one in named
-    ]
+    shown = [GuestsShown(one.order.number, one.order.title, _needs_of(one), one.notes) for one in named]
     for asked, words in ((True, ASKED_NONE), (False, NOT_ASKED)):
         if numbers := [one.order.number for one in rest if one.asked_none == asked]:
             shown.append(GuestsShown(", ".join(numbers), "", gettext(words), ()))
     return shown
+
+
+def _needs_of(guests: GuestNeeds) -> str:
+    """Write the needs of an order's guests with their counts: a guest who has two of them is in both."""
+    words = counted_need_words(guests.needs, guests.counts)
+    if len(guests.needs) < 2:
+        return words
+    return gettext("%(needs)s (a guest may have several)") % {"needs": words}
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,12 +20,12 @@ from orders.documents.content import Line, QuoteContent, content_read
 from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.offered_words import times_shown
-from orders.documents.short_need_words import NeedInShort, need_in_short
+from orders.documents.short_need_words import NeedInShort, need_in_short, needs_together
 from orders.inquiries.presenters import list_name
 from orders.invoices.presenters import invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.presenters import informing_short, taken_off_sentences
-from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
+from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now
@@ -146,6 +146,16 @@ def needs_in_short(content: QuoteContent, since: SinceQuote | str = "") -> list[
     else:
         found = [need_in_short(need, extras=extras) for need in stored]
     return [*found, *(need_in_short(need, extras=extras) for need in newer.values())]
+
+
+@register.simple_tag
+def together_now(content: QuoteContent, since: SinceQuote | str = "") -> str:
+    """Write what suits a guest who has several of a quote's needs, with those recorded or written since, by now."""
+    known = since if isinstance(since, SinceQuote) else NOTHING_CHANGED
+    needs = [one.need for one in known.table] or needs_stored(content)
+    named = {need.need for need in needs}
+    newer = {need.need: need for need in (*known.named, *known.needs) if need.need not in named}
+    return needs_together([*needs, *newer.values()])
 
 
 def _day_sent(content: QuoteContent) -> str:
