@@ -6,7 +6,7 @@ it, and never concluded from. English, German and French, and a few words of Ita
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from catalog.pantry.avoid_words import speaks_of_avoiding
@@ -20,7 +20,9 @@ from catalog.pantry.note_needs import (
     is_sold,
     is_wanted,
     leaves_out,
+    may_name_need,
     needs_in,
+    numbers_in,
     speaks_of_need,
 )
 from catalog.pantry.other_foods import families_in
@@ -53,7 +55,18 @@ _BEFORE: Final = tuple(
 _BEHIND: Final = re.compile(
     r"(?:\b(?P<two>[a-z][a-z'-]+\s+[a-z][a-z'-]{2,})|\b(?P<one>[a-z][a-z'-]{2,}))[\s-]+(?:allerg(?:y|ies)|intoleranc\w+)\b"
     r"|\b(?P<joined>\w{3,})(?:allergie|unvertraglichkeit|intoleranz)n?\b"
+    r"|\b(?P<harms>[a-z][a-z'-]{2,}(?:\s+[a-z][a-z'-]{2,})?)\s+(?:upsets?\b|(?:makes?|gives?)\s+(?:me|him|her|them|us|my\s+\w+)\s+"
+    r"(?:ill|sick|unwell|poorly|(?:a\s+)?rash|hives|cramps)\b)"
 )
+#: More words of what somebody cannot have: latex-fruit syndrome, upsets my stomach.
+_TROUBLE: Final = re.compile(
+    r"\bsyndrome?\b|\breagier\w*\s+auf\b|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b"
+)
+#: Words of what stays out, just before it.
+_OUT: Final = re.compile(
+    r"\b(?:no|without|ohne|keine?[nrs]?|sans|pas\s+d[e'u]s?|sin|senza|geen|zonder|(?:can't|cannot|doesn't|don't)\s+do)\s*(?:\w+\s+)?$"
+)
+_FREE_OF: Final = re.compile(r"\w*[\s-]+(?:free|frei)\b|\w*frei\b")
 #: Where what is named ends.
 _ENDS: Final = re.compile(
     r"\b(?:but|so|please|which|that|when|if|as|because|since|for|who|is|are|was|has|have|had|he|she|they|we|i|you|though|although|only|too"
@@ -95,23 +108,56 @@ def others_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     """Return what a text names and no list has, each with its number of guests; None where nobody can tell it."""
     found: dict[str, int | None] = {}
     for sentence in _SENTENCE.split(folded(without_places(text))):
+        loose = _has_loose_number(sentence, guests)
         for words, part in _in_sentence(_CAN_EAT.sub(" ", sentence)):
             code = other_code(_as_written(words, text))
-            count = count_of(part, guests)
+            count = None if loose else count_of(part, guests)
             found[code] = count if found.get(code, count) == count else None
     return found
 
 
-def _in_sentence(sentence: str) -> Iterator[tuple[str, str]]:
-    """Find the words of each need of a sentence in small letters, with the part of it that names it."""
-    of_need = speaks_of_need(sentence) or speaks_of_allergies(sentence) or speaks_of_avoiding(sentence)
+def may_name_any_need(text: str, sold: Iterable[str] = ()) -> bool:
+    """Return whether words of a customer may name what a guest cannot eat, whether or not a list has it.
+
+    ``sold`` are names of products: a food in one of them is what they want to eat.
+    """
+    names = list(sold)
+    if may_name_need(text, names):
+        return True
+    plain = folded(text)
+    for name in sorted(filter(None, map(folded, names)), key=len, reverse=True):
+        plain = plain.replace(name, " ")
+    return any(
+        True for sentence in _SENTENCE.split(plain) for _ in _in_sentence(_CAN_EAT.sub(" ", sentence), bare=False)
+    )
+
+
+def _has_loose_number(sentence: str, guests: int | None) -> bool:
+    """Return whether a part that names nothing has a number: "corn (1 adult, 2 children)"."""
+    parts = [part for part in SEGMENT.split(sentence) if numbers_in(part, guests)]
+    return any(not any(families_in(part)) and not needs_in(part) and not any(_items(part)) for part in parts)
+
+
+def _in_sentence(sentence: str, *, bare: bool = True) -> Iterator[tuple[str, str]]:
+    """Find the words of each need of a sentence in small letters, with the part of it that names it.
+
+    A part that names foods and hardly anything else counts only with ``bare``.
+    """
+    of_need = (
+        _TROUBLE.search(sentence) is not None
+        or speaks_of_need(sentence)
+        or speaks_of_allergies(sentence)
+        or speaks_of_avoiding(sentence)
+    )
     of_need = of_need or speaks_of_reaction(sentence)
     parts = SEGMENT.split(sentence)
     seen: dict[str, str] = {}
     for part in parts:
         for name, start, end in families_in(part):
-            meant = _is_bare(part) or ((of_need or leaves_out(part)) and not is_wanted(part))
-            if meant and not is_sold(part, end):
+            out = leaves_out(part) if bare else _OUT.search(part[:start]) is not None
+            meant = (of_need or out) and not is_wanted(part)
+            meant = meant or _FREE_OF.match(part, start) is not None or (bare and _is_bare(part))
+            if meant and not is_sold(part, _word_end(part, end)):
                 seen.setdefault(name.replace("-", " "), f"{part[:start]} {part[end:]}")
     for item in _items(sentence) if of_need else ():
         part = next((one for one in parts if item in one), sentence)
@@ -124,6 +170,10 @@ def _as_written(words: str, text: str) -> str:
     tokens, n = re.findall(r"[\w'-]+", plain_text(text)), len(words.split())
     written = (" ".join(tokens[at : at + n]) for at in range(len(tokens)))
     return next((one for one in written if folded(one) == words), words)
+
+
+def _word_end(part: str, end: int) -> int:
+    return next((at for at in range(end, len(part)) if not part[at].isalpha()), len(part))
 
 
 def _is_bare(part: str) -> bool:

@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
-from catalog.pantry.note_needs import may_name_need
+from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
 from orders.approvals.messages import A_DAY, MESSAGES_A_DAY, held_mark_read, unread_of_number
 from orders.approvals.models import Approval, Message
@@ -146,7 +146,7 @@ def _name_read(quote: Quote, approval: Approval) -> None:
     It stops nothing for the customer; the kitchen has to answer it before the order goes on. A name of theirs that is
     a food too, such as Almond, is none.
     """
-    if may_name_need(approval.name, sold=[_name(quote)]):
+    if may_name_any_need(approval.name, sold=[_name(quote)]):
         Message.objects.create(
             quote=quote, kind=Message.Kind.CHANGE, text=approval.name, by=_name(quote), at=approval.at
         )

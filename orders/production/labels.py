@@ -16,7 +16,7 @@ from catalog.cooling.time_used import products_used_up
 from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
-from catalog.pantry.note_needs import may_name_need
+from catalog.pantry.other_words import may_name_any_need
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
@@ -137,7 +137,7 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         open_ = {one.message for one in changed.messages}
         texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
-        texts = [one for one in texts if may_name_need(one) or names_somebody(one) or refers_back(one)]
+        texts = [one for one in texts if may_name_any_need(one) or names_somebody(one) or refers_back(one)]
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
     return found
 

@@ -10,8 +10,8 @@ from catalog.pantry.allergens import covered
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import may_name_need, needs_in, numbers_in
-from catalog.pantry.other_words import needs_named
+from catalog.pantry.note_needs import needs_in, numbers_in
+from catalog.pantry.other_words import may_name_any_need, needs_named
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
 from orders.approvals.models import Message
@@ -116,7 +116,7 @@ _OTHER_DISHES: Final = re.compile(
 def _of_dishes_alone(text: str, inquiry: Inquiry) -> bool:
     """Return whether a text that names a need does so only of desserts, more or fewer of them, and of nobody."""
     rest = _OTHER_DISHES.sub(" ", text)
-    if rest == text or may_name_need(rest) or needs_in(rest, inquiry.guests):
+    if rest == text or may_name_any_need(rest) or needs_in(rest, inquiry.guests):
         return False
     somebody = _SOMEBODY.search(folded(rest)) or _PEOPLE.search(folded(rest))
     return not somebody and not _MORE.search(rest) and max(numbers_in(rest, inquiry.guests), default=0) < 2
@@ -259,7 +259,7 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     # "And her sister too" is of a need where one is known, or where a message before names one.
     known = {pk for pk, one in every.items() if one.allergies or one.allergy_note.strip()}
     for pk, row in texts.items():
-        if may_name_need(row[1], sold[pk]) or (row[4] in known and goes_on(row[1])):
+        if may_name_any_need(row[1], sold[pk]) or (row[4] in known and goes_on(row[1])):
             named[pk] = row
             known.add(row[4])
     found: dict[int, list[MessageOpen]] = {}
@@ -362,7 +362,7 @@ def _seen_from(one: MessageOpen, here: Inquiry) -> MessageOpen | None:
 
 def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
     """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
-    return list(missing_needs(text, inquiry.allergies, inquiry.guests)) if may_name_need(text) else []
+    return list(missing_needs(text, inquiry.allergies, inquiry.guests)) if may_name_any_need(text) else []
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ from catalog.pantry.allergens import covered
 from catalog.pantry.avoid_words import names_feast
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import least_needs_in, may_name_need, needs_in
-from catalog.pantry.other_words import others_in
+from catalog.pantry.note_needs import least_needs_in, needs_in
+from catalog.pantry.other_words import may_name_any_need, others_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import NeedChange, missing_needs
 
@@ -73,7 +73,7 @@ def _words_open(inquiry: Inquiry) -> Iterator[WordsOpen]:
 def _open(place: str, text: str, inquiry: Inquiry) -> WordsOpen | None:
     # A name of theirs that is a food too, such as Almond, is none.
     names = [inquiry.customer.name] if place != "customer" else [one for one in text.split() if one.istitle()]
-    if not may_name_need(text, sold=names) and not names_feast(text):
+    if not may_name_any_need(text, sold=names) and not names_feast(text):
         return None
     missing = missing_counted(text, inquiry)
     return WordsOpen(text, missing, place) if missing or not needs_in(text) else None

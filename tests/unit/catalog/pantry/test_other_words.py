@@ -3,7 +3,7 @@
 import pytest
 
 from catalog.pantry.other_needs import other_words
-from catalog.pantry.other_words import needs_named, others_in
+from catalog.pantry.other_words import may_name_any_need, needs_named, others_in
 
 FOUND = [
     ("My son is allergic to kiwi.", {"kiwi": 1}),
@@ -22,6 +22,12 @@ FOUND = [
     ("No strawberries please, Rosa is allergic", {"strawberries": None}),
     ("two kids allergic to bananas", {"bananas": 2}),
     ("2 kiwi. And 1 more kiwi", {"kiwi": None}),
+    ("Corn intolerance (1 adult, 2 children)", {"corn": None}),
+    ("one guest: latex-fruit syndrome", {"latex": 1}),
+    ("MSG makes her ill", {"MSG": None}),
+    ("carrageenan upsets my stomach", {"carrageenan": None}),
+    ("corn-free please for Leo", {"corn": None}),
+    ("Lena reagiert auf Kiwi", {"kiwi": None}),
     ("Allergie gegen Erdbeeren", {"strawberries": None}),
     ("Meine Tante verträgt keine Tomaten", {"tomatoes": 1}),
     ("Lukas ist gegen Zimt allergisch", {"cinnamon": None}),
@@ -59,3 +65,33 @@ def test_a_number_above_the_guests_is_none_of_them() -> None:
 
 def test_both_kinds_are_named_together() -> None:
     assert needs_named("2 peanut, 1 kiwi") == {"peanuts": 2, "other:kiwi": 1}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *(
+            "No nightshades for two of us",
+            "No coconut. Thanks!",
+            "She can't do garlic",
+            "tomato free",
+            "corn-free for Leo",
+        ),
+        *("latex-fruit syndrome", "Lena reagiert auf Kiwi", "carrageenan upsets my stomach", "No strawberries, please"),
+    ],
+)
+def test_a_message_that_may_name_it_is_held(text: str) -> None:
+    assert may_name_any_need(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("Could we have 10 more kiwi tarts?", "We would love strawberry tartlets, no chocolate ones", "kiwi"),
+        *("The chocolate one is not needed any more", "Not the lemon tart but the orange tart please"),
+        *("No parking at the venue, thanks", "feel free to add lemons", "I have no preference: vanilla or chocolate"),
+        "No Kiwi Cloud please",
+    ],
+)
+def test_a_message_about_what_is_sold_is_not(text: str) -> None:
+    assert not may_name_any_need(text, sold=["Kiwi Cloud"])
