@@ -109,7 +109,7 @@ FAMILIES: Final = {
 }
 #: Words beside a food that do not make another of it.
 _REST: Final = re.compile(
-    r"\b(?:fruits?|berr(?:y|ies)|family|products?|raw|fresh|cooked|all|any|sorts?|kinds?|of|the|a|and|or|in|seeds?|roh\w*|frisch\w*|alle)\b"
+    r"\b(?:fruits?|berr(?:y|ies)|family|products?|raw|fresh|cooked|all|any|sorts?|kinds?|of|the|a|and|or|in|seeds?|severe(?:ly)?|mild|strong|anaphyla\w*|roh\w*|frisch\w*|alle)\b"
 )
 
 
