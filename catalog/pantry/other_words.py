@@ -59,7 +59,7 @@ _BEHIND: Final = re.compile(
     r"(?:ill|sick|unwell|poorly|(?:a\s+)?rash|hives|cramps)\b)"
 )
 #: More words of what somebody cannot have: latex-fruit syndrome, upsets my stomach.
-_TROUBLE: Final = re.compile(
+_HARM: Final = re.compile(
     r"\bsyndrome?\b|\breagier\w*\s+auf\b|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b"
 )
 #: Words of what stays out, just before it.
@@ -144,7 +144,7 @@ def _in_sentence(sentence: str, *, bare: bool = True) -> Iterator[tuple[str, str
     A part that names foods and hardly anything else counts only with ``bare``.
     """
     of_need = (
-        _TROUBLE.search(sentence) is not None
+        _HARM.search(sentence) is not None
         or speaks_of_need(sentence)
         or speaks_of_allergies(sentence)
         or speaks_of_avoiding(sentence)
