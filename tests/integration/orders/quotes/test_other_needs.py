@@ -98,7 +98,7 @@ def test_what_is_entered_is_stored_once(owner: Client, lines: dict[str, Any], fo
     [
         ({"other-1": "kiwi, corn"}, "Enter one on each line: “kiwi, corn” may be several."),
         ({"other-1": "kiwi and corn"}, "Enter one on each line"),
-        ({"other-1": "🥝"}, "Enter it in mails, such as kiwi."),
+        ({"other-1": "🥝"}, "Enter it in letters, such as kiwi."),
         ({"other-guests-2": "3"}, "Enter what these guests cannot eat, or clear the number."),
         ({"other-1": "peanut oil"}, "“peanut oil” names peanuts. Check that in the list"),
         ({"other-1": "halal"}, "“halal” is a way to eat: write it under the allergy notes."),
