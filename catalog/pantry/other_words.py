@@ -25,7 +25,7 @@ from catalog.pantry.note_needs import (
     numbers_in,
     speaks_of_need,
 )
-from catalog.pantry.other_foods import families_in
+from catalog.pantry.other_foods import FAMILIES, families_in
 from catalog.pantry.other_needs import other_code
 from catalog.pantry.plain_text import folded, plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
@@ -53,15 +53,15 @@ _BEFORE: Final = tuple(
 )
 #: The same before the words of an allergy: kiwi allergy, Kiwiallergie.
 _BEHIND: Final = re.compile(
-    r"(?:\b(?P<two>[a-z][a-z'-]+\s+[a-z][a-z'-]{2,})|\b(?P<one>[a-z][a-z'-]{2,}))[\s-]+(?:allerg(?:y|ies)|intoleranc\w+)\b"
-    r"|\b(?P<joined>\w{3,})(?:allergie|unvertraglichkeit|intoleranz)n?\b"
-    r"|\b(?P<harms>[a-z][a-z'-]{2,}(?:\s+[a-z][a-z'-]{2,})?)\s+(?:upsets?\b|(?:makes?|gives?)\s+(?:me|him|her|them|us|my\s+\w+)\s+"
+    r"(?:\b(?P<two>[a-z][a-z'-]{1,25}\s+[a-z][a-z'-]{2,25})|\b(?P<one>[a-z][a-z'-]{2,25}))[\s-]+(?:allerg(?:y|ies)|intoleranc\w+)\b"
+    r"|\b(?P<joined>\w{3,30})(?:allergie|unvertraglichkeit|intoleranz)n?\b"
+    r"|\b(?P<harms>[a-z][a-z'-]{2,25}(?:\s+[a-z][a-z'-]{2,25})?)\s+(?:upsets?\b|(?:makes?|gives?)\s+(?:me|him|her|them|us|my\s+\w+)\s+"
     r"(?:ill|sick|unwell|poorly|(?:a\s+)?rash|hives|cramps)\b)"
 )
 #: More words of what somebody cannot have: latex-fruit syndrome, upsets my stomach.
-_HARM: Final = re.compile(
-    r"\bsyndrome?\b|\breagier\w*\s+auf\b|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b"
-)
+_HARM: Final = re.compile(r"\bsyndrome?\b|\breagier\w*\s+auf\b|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b")
+#: So far before a food such words are looked for [characters].
+_REACH: Final = 60
 #: Words of what stays out, just before it.
 _OUT: Final = re.compile(
     r"\b(?:no|without|ohne|keine?[nrs]?|sans|pas\s+d[e'u]s?|sin|senza|geen|zonder|(?:can't|cannot|doesn't|don't)\s+do)\s*(?:\w+\s+)?$"
@@ -153,16 +153,17 @@ def _in_sentence(sentence: str, *, bare: bool = True) -> Iterator[tuple[str, str
     parts = SEGMENT.split(sentence)
     seen: dict[str, str] = {}
     for part in parts:
+        wanted, alone, out = is_wanted(part), bare and _is_bare(part), bare and leaves_out(part)
         for name, start, end in families_in(part):
-            out = leaves_out(part) if bare else _OUT.search(part[:start]) is not None
-            meant = (of_need or out) and not is_wanted(part)
-            meant = meant or _FREE_OF.match(part, start) is not None or (bare and _is_bare(part))
-            if meant and not is_sold(part, _word_end(part, end)):
-                seen.setdefault(name.replace("-", " "), f"{part[:start]} {part[end:]}")
+            if name in seen or is_sold(part, _word_end(part, end)):
+                continue
+            left = of_need or out or _OUT.search(part[max(0, start - _REACH) : start]) is not None
+            if (left and not wanted) or alone or _FREE_OF.match(part, start) is not None:
+                seen[name] = f"{part[:start]} {part[end:]}"
     for item in _items(sentence) if of_need else ():
         part = next((one for one in parts if item in one), sentence)
         seen.setdefault(item, part.replace(item, " "))
-    yield from seen.items()
+    yield from ((words.replace("-", " ") if words in FAMILIES else words, part) for words, part in seen.items())
 
 
 def _as_written(words: str, text: str) -> str:

@@ -1,5 +1,7 @@
 """What a note or a message names and no list has, with its guests; what is only wanted, or is no food, is left out."""
 
+from time import perf_counter
+
 import pytest
 
 from catalog.pantry.other_needs import other_words
@@ -95,3 +97,10 @@ def test_a_message_that_may_name_it_is_held(text: str) -> None:
 )
 def test_a_message_about_what_is_sold_is_not(text: str) -> None:
     assert not may_name_any_need(text, sold=["Kiwi Cloud"])
+
+
+@pytest.mark.parametrize("text", ["kiwi-" * 800, "kiwi allergy " * 300, "no " * 1300, "allergic to kiwi and " * 190])
+def test_long_texts_are_read_in_time(text: str) -> None:
+    begun = perf_counter()
+    others_in(text, 100)
+    assert perf_counter() - begun < 3  # measured: 0.2 s at most
