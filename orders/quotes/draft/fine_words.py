@@ -52,7 +52,8 @@ _FOOD: Final = re.compile(
 )
 #: Words by which a sentence warns: it names what is in something.
 _WARNS: Final = re.compile(
-    r"\b(?:has|(?<!can )(?<!may )(?<!could )have|contains?|holds?|enthal\w+|contien\w+|bevat\w*)\b(?!\s+(?:no|not|never|n't|kein\w*|pas|geen)\b)"
+    r"\b(?:has|(?<!can )(?<!may )(?<!could )have|contains?|holds?|enthal\w+|contien\w+|bevat\w*)\b"
+    r"(?!\s+(?:no|not|never|n't|kein\w*|pas|geen)\b)"
     r"|\bnot\s+(?:for|suitable|safe|fine)\b"
 )
 
