@@ -26,15 +26,17 @@ def timing_of(
     leaves: datetime,
     now: datetime,
     cold: Mapping[str, ProductCold],
+    larger: Mapping[str, Fraction] | None = None,
 ) -> Timing:
     """Return the timing of an order that leaves about ``leaves`` and is not begun before ``now``.
 
     ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
     as cooling takes at the slow end of the estimate, whichever is longer; that of a batch in its vessels too. A stage
     that may never get cold, or freezes first, lasts as stated: the caller refuses an order of such products, and says
-    which batches are such (``batches_without_time``). Stations count as free.
+    which batches are such (``batches_without_time``). Stations count as free. A batch that is made in a ``larger``
+    amount than this order's own [g], by code of the recipe, takes as long as that does, where it is longer.
     """
-    cooling = dict(_batches_cool(book, found)) | {
+    cooling = dict(_batches_cool(book, found, larger or {})) | {
         (code, time.step): CoolingTime(time.slow, time.limit_c)
         for code, one in cold.items()
         for time in one.times
@@ -69,11 +71,16 @@ def _planned(found: Trial) -> float | None:
     return None if _open(found) else found.cold_slow
 
 
-def _batches_cool(book: Book, found: Estimate) -> Iterator[tuple[tuple[str, int], CoolingTime]]:
-    """Yield how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
-    for cold in batch_colds(((one.recipe, one.grams) for one in found.recipes), book):
+def _batches_cool(book: Book, found: Estimate, larger: Mapping[str, Fraction]) -> Mapping[tuple[str, int], CoolingTime]:
+    """Return how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
+    amounts = [(one.recipe, one.grams) for one in found.recipes]
+    shared = [(code, larger[code]) for code, _ in amounts if code in larger]
+    longest: dict[tuple[str, int], CoolingTime] = {}
+    for cold in (*batch_colds(amounts, book), *batch_colds(shared, book)):
         for step, time in _last_stages(cold):
-            yield (f"recipe:{cold.recipe.code}", step), time
+            place = f"recipe:{cold.recipe.code}", step
+            longest[place] = max(longest.get(place, time), time, key=lambda one: one.minutes)
+    return longest
 
 
 def _last_stages(cold: BatchCold) -> Iterator[tuple[int, CoolingTime]]:

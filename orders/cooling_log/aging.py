@@ -12,9 +12,9 @@ from django.utils import timezone
 
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.contract import Book, Step
-from orders.cooling_log.making_days import planned_ends
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import UNSTATED, leaves_at
+from orders.cooling_log.sharing import as_made
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 
@@ -50,7 +50,7 @@ def _batches(order: Order, made: Mapping[Item, CoolingRecord], book: Book) -> It
     items = {item.pk: item for item in made if item.kind == "recipe"}
     codes = RecipeRow.objects.filter(pk__in=items).values_list("pk", "code") if items else ()
     steps = {recipe.code: recipe.steps for recipe in book.recipes}
-    ends = planned_ends([order], book, at=timezone.now()).get(order.pk, {}) if items else {}
+    ends = as_made([order], book, at=timezone.now()).of(order.pk) if items else {}
     for pk, code in codes:
         begun, of_recipe = _begun(made[items[pk]]), steps.get(code, ())
         used = ends.get((code, len(of_recipe) - 1), leaves_at(order))

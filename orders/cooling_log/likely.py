@@ -1,24 +1,31 @@
 """What of an order likely meets its cooling rule, but not at the slow end: it is measured, and nothing waits for it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from django.utils import timezone
 
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.contract import Book
 from orders.cooling_log.making_days import units_of
-from orders.cooling_log.selectors import CoolingMark, book_now
+from orders.cooling_log.selectors import CoolingMark, Marks, book_now
+from orders.cooling_log.sharing import larger_of
 from orders.orders.models import Order
 from orders.quotes.cooling.remarked import likely_within
 from orders.quotes.cooling.selectors import Item
 from orders.records.states import ORDERS_AHEAD
 
 
-def likely_of(order: Order, marks: Mapping[Item, CoolingMark], book: Book) -> dict[str, tuple[str, ...]]:
+def likely_of(
+    order: Order, marks: Mapping[Item, CoolingMark], book: Book, larger: Mapping[str, Fraction]
+) -> dict[str, tuple[str, ...]]:
     """Return by product code the names of what of it is to be measured so; what is marked says it itself.
 
-    One query where something is, and something is marked. What the Book has no more is left out.
+    ``larger`` are its batches that are made at once with those of other orders [g], by code of the recipe. One query
+    where something is, and something is marked. What the Book has no more is left out.
     """
     known = {product.code for product in book.products}
-    found = likely_within({code: count for code, count in units_of(order).items() if code in known}, book)
+    found = likely_within({code: count for code, count in units_of(order).items() if code in known}, book, larger)
     batches = {item.pk for item in marks if item.kind == "recipe"}
     named = set(RecipeRow.objects.filter(pk__in=batches).values_list("name", flat=True)) if found and batches else set()
     named |= {mark.name for mark in marks.values()}
@@ -26,8 +33,28 @@ def likely_of(order: Order, marks: Mapping[Item, CoolingMark], book: Book) -> di
     return {code: names for code, names in left.items() if names}
 
 
+#: Key of an order -> code of a product -> the names of what of it is to be measured so.
+Likely = Mapping[int, Mapping[str, tuple[str, ...]]]
+
+
+def likely_of_orders(orders: Sequence[Order], marks: Marks, book: Book | None) -> Likely:
+    """Return what of some orders ahead is to be measured so, in the amounts made at once; nothing without a Book.
+
+    They come with lines, products, customer and inquiry. Three queries where something is made hot.
+    """
+    ahead = [order for order in orders if order.status in ORDERS_AHEAD]
+    if book is None or not ahead:
+        return {}
+    larger = larger_of(ahead, book, at=timezone.now())
+    found = {order.pk: likely_of(order, marks.get(order.pk, {}), book, larger.get(order.pk, {})) for order in ahead}
+    return {pk: names for pk, names in found.items() if names}
+
+
 def likely_names(order: Order, marks: Mapping[Item, CoolingMark]) -> tuple[str, ...]:
     """Return the names of all of an order that is to be measured so; nothing while the catalog has an error."""
-    book = book_now() if order.status in ORDERS_AHEAD else None
-    found = {} if book is None else likely_of(order, marks, book)
-    return tuple(dict.fromkeys(name for names in found.values() for name in names))
+    return all_names(likely_of_orders([order], {order.pk: marks}, book_now()).get(order.pk, {}))
+
+
+def all_names(likely: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Return the names of all of an order that is to be measured so, each once."""
+    return tuple(dict.fromkeys(name for names in likely.values() for name in names))

@@ -10,7 +10,8 @@ from catalog.cooling.selectors import cooled
 from costing.contract import Book
 from costing.requirements.compiled_book import compile_book
 from costing.timing.loads import LoadTimes
-from orders.cooling_log.making_days import planned_ends, units_of
+from orders.cooling_log.making_days import units_of
+from orders.cooling_log.sharing import as_made
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.load_times import batch_loads, product_loads
@@ -41,7 +42,7 @@ def loads_apart(order: Order, book: Book) -> Mapping[str, Apart]:
             loads = batch_loads(each.cycle.after, batch.batches.count, batch.batches.each_kg, book)
             times[f"recipe:{batch.recipe.code}"] = loads, step_place(each, batch)
     apart = {work: found for work, found in times.items() if found[0].count > 1 and found[0].every_min}
-    ends = planned_ends([order], book, at=timezone.now()).get(order.pk, {}) if apart else {}
+    ends = as_made([order], book, at=timezone.now()).of(order.pk) if apart else {}
     return {work: _apart(loads, ends.get(place)) for work, (loads, place) in apart.items()}
 
 

@@ -4,6 +4,8 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from fractions import Fraction
+from types import MappingProxyType
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -25,6 +27,9 @@ MOST: Final = 60
 Ends = Mapping[tuple[str, int], datetime]
 #: Key of an order -> the ends of the steps for it.
 EndsByOrder = Mapping[int, Ends]
+#: Key of an order -> code of a recipe that is made at once for it and others -> how much of it [g].
+Larger = Mapping[int, Mapping[str, Fraction]]
+NOTHING_LARGER: Final[Larger] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +64,7 @@ def makings(orders: Sequence[Order], book: Book, ends: EndsByOrder) -> dict[str,
     needing: dict[str, list[tuple[Order, datetime | None]]] = defaultdict(list)
     for order in orders:
         for cold in hot_batches(units_of(order), book):
-            needing[cold.recipe.code].append((order, _leaves_heat(cold, ends.get(order.pk, {}))))
+            needing[cold.recipe.code].append((order, moment_off_heat(cold, ends.get(order.pk, {}))))
     return {code: _makings(each, zone) for code, each in needing.items()}
 
 
@@ -77,7 +82,7 @@ def _makings(needing: Sequence[tuple[Order, datetime | None]], zone: ZoneInfo) -
     return [Making(day, day in known, tuple(each)) for day, each in sorted(by_day.items())]
 
 
-def _leaves_heat(cold: BatchCold, ends: Ends) -> datetime | None:
+def moment_off_heat(cold: BatchCold, ends: Ends) -> datetime | None:
     """Return when a batch leaves the heat first; where nobody said after which step, when its last step ends."""
     if cold.times:
         return min((end for each in cold.times if (end := ends.get(step_place(each, cold))) is not None), default=None)
@@ -88,28 +93,29 @@ def _leaves_heat(cold: BatchCold, ends: Ends) -> datetime | None:
 _KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook(most=1_000)
 
 
-def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsByOrder:
+def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime, larger: Larger = NOTHING_LARGER) -> EndsByOrder:
     """Return when each step ends at the latest that keeps the window, for the first ``MOST`` orders.
 
-    One query when there is something new to compute; the orders come with lines, products, customer and inquiry.
+    ``larger`` are batches that are made in more than an order's own amount. One query when there is something new to
+    compute; the orders come with lines, products, customer and inquiry.
     """
     hours = working_hours(book)
     if hours is None:
         return {}
     known, ends = _KNOWN.of(book), dict[int, Ends]()
     today = local_day(at, zone_of(book))
-    looked_at = [(order, known.get(_key(order, today))) for order in orders[:MOST]]
+    looked_at = [(order, known.get(_key(order, today, larger))) for order in orders[:MOST]]
     new = [order for order, timed in looked_at if timed is None]
     cold = cold_times({line.product.code for order in new for line in order.lines.all()}, book) if new else {}
     for order, timed in looked_at:
         if timed is None:
-            planned = plan_of(order, book, hours, at, cold)
-            timed = known[_key(order, today)] = {} if planned is None else dict(step_ends(*planned, hours))
+            planned = plan_of(order, book, hours, at, cold, larger.get(order.pk))
+            timed = known[_key(order, today, larger)] = {} if planned is None else dict(step_ends(*planned, hours))
         ends[order.pk] = timed
     return ends
 
 
-def _key(order: Order, today: date) -> tuple[object, ...]:
+def _key(order: Order, today: date, larger: Larger) -> tuple[object, ...]:
     """Return all that ``plan_of()`` reads of an order, and the day it prices for."""
     inquiry = order.event
     lines = tuple((line.product.code, line.units) for line in order.lines.all())
@@ -121,4 +127,5 @@ def _key(order: Order, today: date) -> tuple[object, ...]:
         inquiry.travel_minutes,
         inquiry.hand_over,
         lines,
+        tuple(sorted(larger.get(order.pk, {}).items())),
     )

@@ -11,7 +11,7 @@ from orders.cooling_log.loads_apart import Apart, loads_apart
 from orders.cooling_log.measured import batches_apart, began, records_of
 from orders.cooling_log.models import UNBROKEN, CoolingRecord
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
-from orders.cooling_log.together import together_units
+from orders.cooling_log.sharing import together_units
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import loads_of
 from orders.quotes.cooling.selectors import Item, overrides_of

@@ -5,6 +5,7 @@ What is measured before that was made for another order, or on another day than 
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, time, timedelta
+from fractions import Fraction
 from typing import Final
 
 from catalog.cooling.planned import BEFORE
@@ -106,11 +107,17 @@ def _hold(step: TimedStep) -> int:
 
 
 def plan_of(
-    order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]
+    order: Order,
+    book: Book,
+    hours: WorkingHours,
+    at: datetime,
+    cold: Mapping[str, ProductCold],
+    larger: Mapping[str, Fraction] | None = None,
 ) -> tuple[Timing, Answer] | None:
     """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed.
 
-    It is the schedule for ``leaves_at()`` where it can be ready by then.
+    It is the schedule for ``leaves_at()`` where it can be ready by then. ``larger`` are the batches that are made in
+    more than the order's own amount, because others share them [g], by code of the recipe.
     """
     inquiry = order.event
     wanted = Wanted(
@@ -121,4 +128,4 @@ def plan_of(
         travel_minutes=inquiry.travel_minutes,
         pickup=inquiry.hand_over == Inquiry.HandOver.PICKUP,
     )
-    return plan_of_table(wanted, book, hours, at, cold)
+    return plan_of_table(wanted, book, hours, at, cold, larger)

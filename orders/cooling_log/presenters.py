@@ -227,8 +227,8 @@ def _to_measure(mark: CoolingMark) -> str:
     if _is_measured_only(mark):
         return ""
     why = _why(mark)
-    if mark.outdated and mark.state == "owed":
-        return _outdated(mark, why)
+    if mark.alone and mark.together is not None:
+        return _sentences(_alone(mark, why), _larger(mark, mark.together))
     if mark.together is not None and mark.given is not None:
         words = {"why": why, "orders": display.joined(mark.together.numbers), "reason": mark.given.reason.rstrip(".")}
         return (
@@ -237,6 +237,13 @@ def _to_measure(mark: CoolingMark) -> str:
     if mark.together is not None:
         void = "" if mark.void is None else void_sentence(mark.void)
         return _sentences(_divide(mark.together, why), void)
+    return _alone(mark, why)
+
+
+def _alone(mark: CoolingMark, why: str) -> str:
+    """Write what is measured of something that breaks its rule in the amount of its own order."""
+    if mark.outdated and mark.state == "owed":
+        return _outdated(mark, why)
     if mark.override is None and mark.earlier:
         return gettext("%(why)s. Measure it, or make it again by today’s steps and measure that.") % {"why": why}
     if mark.override is None:
@@ -272,6 +279,20 @@ def _divide(together: Together, why: str) -> str:
         return text % words
     text = gettext("%(why)s when made as one batch for %(orders)s: %(ways)s, or measure it.")
     return text % (words | {"ways": display.either(ways)})
+
+
+def _larger(mark: CoolingMark, together: Together) -> str:
+    """Write that a batch that breaks its rule alone is made larger with other orders, and what the owner answered."""
+    words = {"orders": display.joined(together.numbers)}
+    if mark.given is not None:
+        words |= {"reason": mark.given.reason.rstrip(".")}
+        text = gettext(
+            "One batch for %(orders)s is of another size than this one’s own. Made so by the owner’s word: %(reason)s."
+        )
+        return text % words
+    words |= {"ways": display.either([*_ways(together.ways)] or [gettext("make it separately for each order")])}
+    text = gettext("One batch for %(orders)s is of another size and not cold in time: %(ways)s, or measure it.")
+    return _sentences(text % words, "" if mark.void is None else void_sentence(mark.void))
 
 
 def _ways(found: Dividing) -> Iterator[str]:
@@ -349,13 +370,15 @@ def in_dessert(mark: CoolingMark, dessert: str) -> str:
 
 def batch_marks(orders: Iterable[Order], marks: Marks) -> list[MarkShown]:
     """Write the marks of batches, order by order; of one that is made for several orders at once, once for all."""
-    shown: dict[tuple[Item, frozenset[int]], MarkShown] = {}
+    shown: dict[tuple[Item, frozenset[int], int], MarkShown] = {}
     for order in orders:
         for mark in marks.get(order.pk, {}).values():
             if mark.item.kind == "recipe":
                 of = frozenset([order.pk]) if mark.together is None else frozenset(mark.together.keys)
+                # What is measured of an order's own amount is its own, also where others share the batch.
+                own = order.pk if mark.alone else 0
                 number = order.number if mark.together is None else display.joined(mark.together.numbers)
-                shown.setdefault((mark.item, of), mark_shown(mark, number))
+                shown.setdefault((mark.item, of, own), mark_shown(mark, number))
     return list(shown.values())
 
 

@@ -35,8 +35,9 @@ def quoted_together(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch
 def _found(quote: Quote, units: Units, book: Book) -> dict[Item, Together]:
     order = _as_order(quote, units)
     marks = broken_together([order], book).get(order.pk, {})
-    alone = {one.item for one in broken(units, book)} if marks else set()
-    return {item: one for item, one in marks.items() if item not in alone}
+    alone = {one.item: one.mark for one in broken(units, book)} if marks else {}
+    # What breaks it alone as well is another batch at the size that all of them need.
+    return {item: one for item, one in marks.items() if one.broken.mark != alone.get(item)}
 
 
 def _as_order(quote: Quote, units: Units) -> Order:

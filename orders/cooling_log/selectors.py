@@ -55,12 +55,13 @@ class CoolingMark:
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
     ``why`` is that of what it breaks the rule by, ``short`` that it needs more vessels than there are; ``earlier`` when
     it breaks it no more by today's steps, ``room_safe`` when it is entered as safe at room temperature by now.
-    ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together``
-    when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
-    batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
-    where some were measured one by one. ``discarded`` when what is there was thrown away, ``gone`` the numbers of the
-    vessels of which that is so where they were measured one by one; ``changed``
-    when the steps or the verdict are others than the override was recorded for. ``missed`` is the limit of
+    ``breached_at`` is when an edit was found to break it while it may have been in the making. ``together`` when a
+    batch breaks it as it is made for several orders at once, by another size than this order's own: then a record
+    of any of them is one of this batch, and ``alone`` tells whether it breaks it in this order's amount too.
+    ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule, where
+    some were measured one by one. ``discarded`` when what is there was thrown away, ``gone`` the numbers of the
+    vessels of which that is so where they were measured one by one; ``changed`` when the steps or the verdict are
+    others than the override was recorded for. ``missed`` is the limit of
     today that a reading of a cooling that goes on by its records shows as missed. ``broken`` tells whether it breaks
     the rule, or cannot be judged, by today's steps. ``given`` is the owner's reason why it is made as one batch all the
     same, ``void`` one that counts no more because orders, amounts or steps changed. ``aged_min`` is how long it keeps
@@ -81,6 +82,7 @@ class CoolingMark:
     earlier: bool = False
     breached_at: datetime | None = None
     together: Together | None = None
+    alone: bool = False
     open_parts: tuple[int, ...] = ()
     parts: int = 1
     short: Reason | None = None
@@ -155,7 +157,7 @@ class CoolingMark:
 
         What somebody measured before production has begun is of an earlier batch, or of one the owner knows nothing of.
         """
-        if self.answered or self.together is not None:
+        if self.answered or (self.together is not None and not self.alone):
             return False
         return self.broken and (self.override is None or self.changed)
 
@@ -187,8 +189,8 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     for order in orders:
         found = judged.get(order.pk, Judgement()) if book else None
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
-        alone = {one.item for one in found.broken} if found else set()
-        others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
+        alone = {one.item: one.mark for one in found.broken} if found else {}
+        others = {item: one for item, one in together.get(order.pk, {}).items() if one.broken.mark != alone.get(item)}
         breached = {item: one for item, one in breaches.get(order.pk, {}).items() if breach_stands(one, book)}
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others, breached, book)
         if of_one := one_order.marks():
@@ -300,6 +302,7 @@ class _OrderMarks:
             earlier=one is None and (override or breach) is not None and self.judgement is not None,
             breached_at=None if breach is None else breach.at,
             together=self.together.get(item),
+            alone=item in self.together and not self._only_together(item, one),
             open_parts=found.open_parts,
             parts=found.parts,
             discarded=found.discarded,
@@ -327,14 +330,23 @@ class _OrderMarks:
 
     def _changed(self, item: Item, one: Broken | None, override: CoolingOverride | None) -> bool:
         """Return whether what is measured instead was recorded for other steps or another verdict."""
-        return one is not None and override is not None and item not in self.together and override.mark != one.mark
+        return (
+            one is not None
+            and override is not None
+            and not self._only_together(item, one)
+            and override.mark != one.mark
+        )
+
+    def _only_together(self, item: Item, one: Broken | None) -> bool:
+        """Return whether a batch breaks the rule as several orders make it at once, and in this order's amount not."""
+        return one is not None and item in self.together and self.together[item].broken is one
 
     def _outdated(self, item: Item, one: Broken | None, rows: Sequence[CoolingRecord]) -> bool:
         """Return whether it breaks the rule by other steps or another verdict than those it was measured by.
 
         A batch for several orders is not asked about: its verdict changes with each order that joins it.
         """
-        if one is None or item in self.together:
+        if one is None or self._only_together(item, one):
             return False
         known = (row for row in measured_last(rows) if row.steps_mark and not row.common)
         return any(row.steps_mark != one.mark for row in known)

@@ -1,26 +1,19 @@
 """Batches that several orders make together: what breaks the cooling rule at their common size, and not alone."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import Final
-from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 
-from catalog.cooling.amounts import Units, batch_amounts
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_dividing import Dividing, dividing
-from catalog.kitchen.selectors import local_day
 from costing.contract import Book
-from orders.cooling_log.making_days import makings, planned_ends, units_of, zone_of
+from orders.cooling_log.making_days import makings, planned_ends
+from orders.cooling_log.sharing import hot_codes, others_of, together_units
 from orders.orders.models import Order
-from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import Broken, Item, judge
 from orders.records.states import ORDERS_AHEAD
-
-#: How many days apart two orders may be handed over whose batches can be made on one day; own choice.
-APART: Final = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +46,14 @@ def broken_together(orders: Sequence[Order], book: Book) -> TogetherMarks:
     for the other orders of these days where something is made hot, and one where a batch is made for several.
     """
     ahead = [order for order in orders if order.status in ORDERS_AHEAD]
-    codes = {one.recipe.code for order in ahead for one in hot_batches(units_of(order), book)}
+    codes = {code for order in ahead for code in hot_codes(order, book)}
     if not codes:
         return {}
-    others = [
-        order for order in _others(ahead, zone_of(book)) if any(code in codes for code in _hot_codes(order, book))
-    ]
     found: dict[int, dict[Item, Together]] = defaultdict(dict)
-    for one in _of_groups(_groups([*ahead, *others], codes, book), book):
+    for one in _of_groups(_groups([*ahead, *others_of(ahead, book)], codes, book), book):
         for order in one.orders:
             found[order.pk].setdefault(one.broken.item, one)
     return found
-
-
-def _hot_codes(order: Order, book: Book) -> set[str]:
-    return {one.recipe.code for one in hot_batches(units_of(order), book)}
 
 
 def _groups(orders: Sequence[Order], codes: Iterable[str], book: Book) -> list[tuple[str, tuple[Order, ...]]]:
@@ -76,17 +62,6 @@ def _groups(orders: Sequence[Order], codes: Iterable[str], book: Book) -> list[t
         return []
     made = makings(orders, book, planned_ends(orders, book, at=timezone.now()))
     return [(code, one.orders) for code in sorted(codes) for one in made.get(code, ()) if len(one.orders) > 1]
-
-
-def _others(orders: Sequence[Order], zone: ZoneInfo) -> Iterator[Order]:
-    """Return the other orders that are handed over near the days of these, not those delivered or canceled."""
-    days = [local_day(order.window_start, zone) for order in orders]
-    start = datetime.combine(min(days) - APART, datetime.min.time(), zone)
-    end = datetime.combine(max(days) + APART + timedelta(days=1), datetime.min.time(), zone)
-    rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
-    rows = rows.exclude(pk__in=[order.pk for order in orders]).order_by("window_start", "pk")
-    rows = rows.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
-    yield from rows.prefetch_related("lines__product")
 
 
 def _of_groups(groups: Sequence[tuple[str, tuple[Order, ...]]], book: Book) -> Iterable[Together]:
@@ -99,12 +74,3 @@ def _of_groups(groups: Sequence[tuple[str, tuple[Order, ...]]], book: Book) -> I
             if one.item.kind == "recipe" and one.code == code:
                 ordered = tuple(sorted(group, key=lambda order: (order.window_start, order.pk)))
                 yield Together(one, ordered, dividing(code, amounts[key][code], book))
-
-
-def together_units(orders: Iterable[Order]) -> Units:
-    """Return the units of several orders by product code."""
-    units: dict[str, int] = defaultdict(int)
-    for order in orders:
-        for code, count in units_of(order).items():
-            units[code] += count
-    return units

@@ -146,7 +146,18 @@ def _amount(row: BatchRow) -> str:
             "%(count)s of %(whole)s batches, %(each)s", "%(count)s of %(whole)s batches, %(each)s each", row.count
         )
         many = text % words
-    return many if row.making is None else f"{many}; {making_words(row.making)}"
+    return "; ".join([many, *made_words(row)])
+
+
+def made_words(row: BatchRow) -> Iterator[str]:
+    """Write on which of several days a batch is made, and for which orders where others than the sheet's share it."""
+    if row.making is None:
+        return
+    day = making_words(row.making)
+    if not row.shared:
+        yield day
+        return
+    yield gettext("%(day)s as one batch for %(orders)s") % {"day": day, "orders": display.joined(row.shared)}
 
 
 def making_words(making: Making) -> str:

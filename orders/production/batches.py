@@ -1,6 +1,6 @@
 """The batches of recipes that are made hot for some orders: how they cool, and when each leaves the heat as planned."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
@@ -8,13 +8,12 @@ from fractions import Fraction
 from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
 from catalog.recipes.models import Recipe
-from costing.contract import Book
 from costing.contract import Recipe as Values
 from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
-from orders.cooling_log.making_days import Ends, EndsByOrder, Making, makings, planned_ends, units_of
-from orders.cooling_log.together import together_units
+from orders.cooling_log.making_days import Ends, EndsByOrder, Making, units_of
+from orders.cooling_log.sharing import as_made, together_units
 from orders.production.demand import Demand
 from orders.quotes.cooling.load_times import batch_loads
 from orders.quotes.cooling.planned import step_place
@@ -29,7 +28,8 @@ class BatchRow:
 
     ``count`` of all ``cold.batches`` of its day; ``times`` are paired with when each leaves the heat, as planned, if
     known. ``orders`` are the keys of the orders that take from them. ``making`` is the day on which they are made,
-    where the recipe is made on several. ``loads`` are, beside ``times``, when each of the batches leaves then, and
+    where the recipe is made on several, or for other orders at once too: ``shared`` are the numbers of all these
+    then. ``loads`` are, beside ``times``, when each of the batches leaves then, and
     ``hours`` those in which somebody is there to measure.
     """
 
@@ -39,6 +39,7 @@ class BatchRow:
     times: tuple[tuple[BatchTimes, datetime | None], ...]
     orders: frozenset[int] = frozenset()
     making: Making | None = None
+    shared: tuple[str, ...] = ()
     loads: tuple[LoadTimes, ...] = ()
     hours: WorkingHours | None = None
 
@@ -48,27 +49,37 @@ class BatchRow:
 
 
 def batch_rows(found: Demand, *, at: datetime) -> list[BatchRow]:
-    """List the batches that are made hot for these orders, components first, each day apart; two queries."""
+    """List the batches that are made hot for these orders, components first, each day apart.
+
+    What other orders take of a batch is in it: it is as large, and cools as long, as it is made. Two queries, and three
+    for the other orders where something is made hot.
+    """
     batches = found.workings.demand[0]
     wanted = [(found.compiled.recipes[row].code, batches[row].grams) for row in sorted(batches, reverse=True)]
     colds = batch_colds(wanted, found.book)
     if not colds:
         return []
     keys = dict(Recipe.objects.filter(code__in=[cold.recipe.code for cold in colds]).values_list("code", "pk"))
-    ends = planned_ends(found.orders, found.book, at=at)
-    takes = {order.pk: dict(batch_amounts(units_of(order), found.book)) for order in found.orders}
-    made = makings(found.orders, found.book, ends)
+    beside = as_made(found.orders, found.book, at=at, others=found.whole)
+    takes = {order.pk: dict(batch_amounts(units_of(order), found.book)) for order in beside.orders}
     return [
         row
         for cold in colds
-        for making, of_day in _days(cold, made.get(cold.recipe.code, []), found)
-        for row in _rows(of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes), ends, making, found.book)
+        for making, of_day in _days(cold, beside.made.get(cold.recipe.code, ()), found)
+        for row in _rows(
+            of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes, found), beside.ends, making, found
+        )
     ]
 
 
-def _days(cold: BatchCold, made: list[Making], found: Demand) -> Iterator[tuple[Making | None, BatchCold]]:
-    """Yield each day on which a recipe is made, with its batches; None where all of it is made on one."""
-    if len(made) < 2:
+def _days(cold: BatchCold, every: Sequence[Making], found: Demand) -> Iterator[tuple[Making | None, BatchCold]]:
+    """Yield each day on which a recipe is made for these orders, with its batches at the size they have then.
+
+    None where all of it is made on one day, for these orders alone.
+    """
+    own = {order.pk for order in found.orders}
+    made = [making for making in every if not own.isdisjoint(_keys(making))]
+    if len(made) < 2 and all(own.issuperset(_keys(making)) for making in made):
         yield None, cold
         return
     code = cold.recipe.code
@@ -78,8 +89,13 @@ def _days(cold: BatchCold, made: list[Making], found: Demand) -> Iterator[tuple[
         yield making, of_day
 
 
-def _takes_of(making: Making | None, takes: Takes) -> Takes:
-    return takes if making is None else {order.pk: takes[order.pk] for order in making.orders}
+def _keys(making: Making) -> set[int]:
+    return {order.pk for order in making.orders}
+
+
+def _takes_of(making: Making | None, takes: Takes, found: Demand) -> Takes:
+    orders = found.orders if making is None else making.orders
+    return {order.pk: takes[order.pk] for order in orders}
 
 
 def room_safe_made(found: Demand) -> list[Values]:
@@ -89,17 +105,30 @@ def room_safe_made(found: Demand) -> list[Values]:
 
 
 def _rows(
-    cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Making | None, book: Book
+    cold: BatchCold, key: int, takes: Takes, ends: EndsByOrder, making: Making | None, found: Demand
 ) -> Iterator[BatchRow]:
-    """Yield the batches of a recipe, the first needed first, those for the same moment as one row."""
+    """Yield the batches of a recipe, the first needed first, those for the same moment as one row.
+
+    Of those for several orders, the ones that something of ``found`` is made from.
+    """
+    book, own = found.book, {order.pk for order in found.orders}
+    shared = () if making is None or own.issuperset(_keys(making)) else _numbers(making)
     groups: dict[tuple[datetime | None, ...], list[frozenset[int]]] = {}
     for orders in _batches_by_order(cold, takes, ends):
         moments = tuple(_moment(each, cold, orders, ends) for each in cold.times)
         groups.setdefault(moments, []).append(orders)
-    for moments, each in groups.items():
+    for moments, every in groups.items():
+        each = [orders for orders in every if not own.isdisjoint(orders)]
+        if not each:
+            continue
         timed = tuple(zip(cold.times, moments, strict=True))
         loads = tuple(batch_loads(times.cycle.after, len(each), cold.batches.each_kg, book) for times in cold.times)
-        yield BatchRow(cold, key, len(each), timed, frozenset().union(*each), making, loads, working_hours(book))
+        orders = frozenset().union(*each) & own
+        yield BatchRow(cold, key, len(each), timed, orders, making, shared, loads, working_hours(book))
+
+
+def _numbers(making: Making) -> tuple[str, ...]:
+    return tuple(order.number for order in sorted(making.orders, key=lambda order: (order.window_start, order.pk)))
 
 
 def _batches_by_order(cold: BatchCold, takes: Takes, ends: EndsByOrder) -> Iterator[frozenset[int]]:

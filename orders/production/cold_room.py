@@ -17,9 +17,10 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from costing.timing.steps import clock_minutes
-from orders.cooling_log.making_days import Ends, planned_ends
+from orders.cooling_log.making_days import Ends, EndsByOrder
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
+from orders.cooling_log.sharing import as_made
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
 from orders.production.label_marks import batches_in
@@ -100,7 +101,7 @@ class ColdRow:
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
     """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
     cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
-    ends = planned_ends(found.orders, found.book, at=at) if cycles else {}
+    ends = _planned(found, at) if cycles else {}
     hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
@@ -111,6 +112,11 @@ def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tu
         for line in order.lines.all()
         if line.product.code in cycles
     }
+
+
+def _planned(found: Demand, at: datetime) -> EndsByOrder:
+    """Return the ends of each order's steps, with each batch at the size it is made in."""
+    return as_made(found.orders, found.book, at=at, others=found.whole).ends
 
 
 def _ends(cycle: CoolingCycle, ends: Ends) -> datetime | None:
@@ -127,7 +133,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings, inside = product_coolings(found, at=at), batches_in(found.orders, marks, found.whole_book)
-    ends = planned_ends(found.orders, found.book, at=at) if any(chill.least for chill in chills.values()) else {}
+    ends = _planned(found, at) if any(chill.least for chill in chills.values()) else {}
     rows = [
         ColdRow(
             order=order,

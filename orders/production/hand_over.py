@@ -14,7 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
-from orders.cooling_log.likely import likely_of
+from orders.cooling_log.likely import likely_of_orders
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, paper_limits, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
@@ -129,6 +129,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     unsaid, room, holds_at = _keeping(orders)
     book = book_now()
     used = {} if book is None else products_used_up(sorted(codes), book)
+    likely = likely_of_orders(orders, marks, book)
     rows = [
         replace(
             _hand_over(order, order.event, marks, limits_of[order.pk], home),
@@ -137,7 +138,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             holds_at=holds_at,
             inside=_inside(order, inside),
             used=used,
-            likely={} if book is None else likely_of(order, marks.get(order.pk, {}), book),
+            likely=likely.get(order.pk, {}),
         )
         for order in orders
     ]

@@ -11,7 +11,7 @@ from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.web import display
 from costing.contract import Recipe, Step
-from orders.production.batch_presenters import CoolingShown, cold_part, cooling_shown, longest, making_words
+from orders.production.batch_presenters import CoolingShown, cold_part, cooling_shown, longest, made_words
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 
@@ -87,4 +87,4 @@ def _days(rows: list[BatchRow]) -> tuple[str, ...]:
 
 
 def _day(row: BatchRow) -> str:
-    return "" if row.making is None else making_words(row.making)
+    return "".join(made_words(row))

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from fractions import Fraction
 
 from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold, BatchTimes
@@ -34,12 +35,18 @@ class Wanted:
 
 
 def plan_of_table(
-    wanted: Wanted, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]
+    wanted: Wanted,
+    book: Book,
+    hours: WorkingHours,
+    at: datetime,
+    cold: Mapping[str, ProductCold],
+    larger: Mapping[str, Fraction] | None = None,
 ) -> tuple[Timing, Answer] | None:
     """Return the timing of a table, and its schedule as late as possible; None when it cannot be computed.
 
     It is the schedule for its departure at the start of the window, so that everything that is said of it counts from
-    one departure; for a later one in the window only where it cannot be ready by then.
+    one departure; for a later one in the window only where it cannot be ready by then. ``larger`` are batches that are
+    made in more than the table takes [g], by code of the recipe.
     """
     lines = tuple(BriefLine(code, units) for code, units in wanted.units.items())
     today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, wanted.start))
@@ -49,7 +56,7 @@ def plan_of_table(
     except InputErrors:
         return None
     travel, leaves = wanted.travel_minutes, wanted.leaves
-    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
+    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold, larger=larger)
     window = minute_of(wanted.start), minute_of(wanted.end)
     at_its_start = check_window(timing, window[0], window[0], travel=travel)
     if not wanted.pickup and at_its_start.ok:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
-from catalog.cooling.amounts import Units
-from catalog.cooling.batch_reports import BatchCold
+from catalog.cooling.amounts import Units, batch_amounts
+from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.maybe_hot import rests_on_reason
 from catalog.cooling.selectors import cold_times
 from costing.contract import Book
@@ -57,9 +58,15 @@ def _never_hot(units: Units, book: Book) -> Iterator[NeverHot]:
             yield NeverHot(recipe.name, recipe.never_hot_reason)
 
 
-def likely_within(units: Units, book: Book) -> Mapping[str, tuple[str, ...]]:
-    """Return by product code what of it likely meets its rule, but not at the slow end: itself, or batches in it."""
-    hot = {one.recipe.code: one.recipe.name for one in hot_batches(units, book) if _is_likely(one)}
+def likely_within(
+    units: Units, book: Book, larger: Mapping[str, Fraction] | None = None
+) -> Mapping[str, tuple[str, ...]]:
+    """Return by product code what of it likely meets its rule, but not at the slow end: itself, or batches in it.
+
+    ``larger`` are the batches that are made in more than the table takes [g], by code of the recipe.
+    """
+    amounts = dict(batch_amounts(units, book)) | dict(larger or {})
+    hot = {one.recipe.code: one.recipe.name for one in batch_colds(amounts.items(), book) if _is_likely(one)}
     own = set(_products_likely(units, book))
     found = {}
     for code in units:

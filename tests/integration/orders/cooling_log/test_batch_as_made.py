@@ -1,0 +1,174 @@
+"""A batch that a later order makes larger is judged, marked and timed at the size it has by then, for both orders."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.recipes.models import Recipe, RecipeStep
+from catalog.vessels.models import Vessel
+from orders.cooling_log.common_batches import together_unanswered
+from orders.cooling_log.likely import likely_names
+from orders.cooling_log.making_days import Making
+from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.orders.latest_starts import latest_starts
+from orders.orders.models import Order
+from orders.orders.services import order_start
+from orders.production.batches import batch_rows
+from orders.production.demand import demand
+from orders.production.labels import label_file
+from orders.quotes.cooling.selectors import Item, broken
+from orders.quotes.cooling.shared import shared_batches
+from orders.records.cooling_errors import BrokenTogether, StartWaits
+from tests.batch_kitchen import batch_kitchen_make
+from tests.factories import BY, EVENT, draft_make, line_make, table_make
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.builders import YES, order_make
+from tests.integration.orders.cooling_log.test_together import custard
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+__all__ = ["custard"]
+REASON = "In two tubs; Tomas measures each at 2 h and 6 h"
+
+
+def ordered(units: int, days: int = 0, **facts: object) -> Order:
+    start = EVENT + timedelta(days=days)
+    table = table_make(lines=(line_make("custard-tart", units),), extras=())
+    order = order_make(table=table, window_start=start, window_end=start + timedelta(hours=1), **facts)
+    return Order.objects.prefetch_related("lines__product").select_related("quote__inquiry").get(pk=order.pk)
+
+
+def mark_of(order: Order, item: Item) -> CoolingMark:
+    return cooling_marks([order])[order.pk][item]
+
+
+def off_heat() -> datetime:
+    """When the batches for the orders of the event's day leave the heat, as the sheets have it."""
+    day = EVENT.date()
+    rows = batch_rows(demand(first=day, last=day, today=day), at=timezone.now())
+    return min(end for row in rows for _, end in row.times if end is not None)
+
+
+def test_an_order_that_breaks_the_rule_alone_is_asked_again_when_another_makes_its_batch_larger(custard: Item) -> None:
+    first = ordered(12)
+    assert [one.item for one in broken({"custard-tart": 12}, book_current())] == [custard]
+    alone = mark_of(first, custard)
+    assert (alone.together, alone.unanswered) == (None, False)
+    second = ordered(6)
+    for order in (first, second):
+        mark = mark_of(order, custard)
+        assert mark.together is not None
+        assert set(mark.together.numbers) == {first.number, second.number}
+        assert [one.item for one in together_unanswered(order)] == [custard]
+        with refused(BrokenTogether, match="not cold in time as one batch"):
+            order_start(order_id=order.pk, by=BY, at=YES)
+    page = text(signed_in("owner").get(reverse("order", args=[first.pk])))
+    assert f"One batch for {first.number} and {second.number} is of another size and not cold in time" in page
+    order_start(order_id=second.pk, together=REASON, by=BY, at=YES)
+    assert together_unanswered(first) == ()
+    order_start(order_id=first.pk, by=BY, at=YES)
+
+
+def test_what_breaks_it_alone_still_asks_for_a_current_record_of_its_own(custard: Item) -> None:
+    first, _ = ordered(12), ordered(6)
+    RecipeStep.objects.filter(kind="cook").update(leaves_c=Decimal(62))
+    catalog_changed()
+    assert mark_of(first, custard).unanswered
+    with refused(StartWaits, match="no measurement is planned"):
+        order_start(order_id=first.pk, together=REASON, by=BY, at=YES)
+
+
+def test_a_quote_that_breaks_it_alone_names_the_order_whose_batch_it_enlarges(custard: Item) -> None:
+    first = ordered(6)
+    quote = draft_make(table=table_make(lines=(line_make("custard-tart", 12),), extras=()))
+    (shared,) = shared_batches(quote, {"custard-tart": 12}, book_current())
+    assert [one.number for one in shared.orders] == [first.number]
+
+
+def test_batches_that_are_as_large_together_as_alone_are_not_asked_about_twice(custard: Item) -> None:
+    first = ordered(12)
+    (one,) = broken({"custard-tart": 12}, book_current())
+    assert one.grams is not None
+    Recipe.objects.filter(pk=custard.pk).update(batch_limit=f"{round(one.grams)} g")
+    catalog_changed()
+    ordered(12)
+    assert mark_of(first, custard).together is None
+
+
+@pytest.fixture
+def slow_custard() -> Item:
+    """Boiled custard of which two orders make a deeper batch, that takes longer than its steps state."""
+    made = batch_kitchen_make(
+        profile={"diameter_cm": "12", "height_cm": "1.2", "air_c": "1"}, vessels=1, ice_bath=False, chill_min="60"
+    )
+    made.steps.filter(kind="cook").update(leaves_c=Decimal(60))
+    catalog_changed()
+    return Item("recipe", made.pk)
+
+
+def test_a_larger_batch_leaves_the_heat_earlier_for_the_first_order_too(slow_custard: Item) -> None:
+    first = ordered(6)
+    before, start = off_heat(), latest_starts([first], at=timezone.now())[first.pk]
+    ordered(12)
+    assert off_heat() < before
+    assert latest_starts([first], at=timezone.now())[first.pk] < start
+
+
+def test_a_sheet_shows_a_batch_at_the_size_in_which_it_is_made_for_an_order_of_another_day(
+    slow_custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = ordered(6)
+    day = EVENT.date()
+    (alone,) = batch_rows(demand(first=day, last=day, today=day), at=timezone.now())
+    before = off_heat()
+    monkeypatch.setattr("orders.cooling_log.making_days._makings", _on_one_day)
+    second = ordered(12, days=1)
+    (row,) = batch_rows(demand(first=day, last=day, today=day), at=timezone.now())
+    assert row.cold.batches.grams > alone.cold.batches.grams
+    assert (row.orders, set(row.shared)) == ({first.pk}, {first.number, second.number})
+    assert off_heat() < before
+    client = signed_in("kitchen")
+    period = {"first": day.isoformat(), "last": day.isoformat()}
+    for address in (reverse("sheet-cold"), reverse("sheet-prep"), reverse("order-batches", args=[first.pk])):
+        assert f"as one batch for {first.number} and {second.number}" in text(client.get(address, period)), address
+
+
+def _on_one_day(needing: Sequence[tuple[Order, datetime | None]], zone: object) -> list[Making]:
+    return [Making(EVENT.date(), planned=True, orders=tuple(order for order, _ in needing))]
+
+
+def test_what_only_the_common_batch_likely_meets_is_to_be_measured_for_both(custard: Item) -> None:
+    Vessel.objects.filter(name="Tub").update(length_cm=Decimal(34))
+    catalog_changed()
+    first = ordered(6)
+    assert likely_names(first, {}) == ()
+    second = ordered(6)
+    assert cooling_marks([first, second]) == {}
+    assert [likely_names(order, {}) for order in (first, second)] == [("Baked custard",), ("Baked custard",)]
+    sheet = text(signed_in("kitchen").get(reverse("order-batches", args=[first.pk])))
+    assert "Likely meets the rule, but not at the slow end." in sheet
+
+
+def test_what_likely_meets_its_rule_is_named_on_the_day_the_label_and_at_the_hand_over(
+    custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Vessel.objects.filter(name="Tub").update(length_cm=Decimal(17))
+    catalog_changed()
+    order, words = ordered(6), "Baked custard: likely meets the cooling rule, but not at the slow end. Measure it."
+    order_start(order_id=order.pk, by=BY, at=YES)
+    assert cooling_marks([order]) == {}
+    assert words in label_file([order]).decode()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT - timedelta(hours=8))
+    cook = signed_in("kitchen")
+    assert words in text(cook.get(reverse("day")))
+    page = cook.get(reverse("order", args=[order.pk])).content.decode()
+    form = page.split(reverse("order-deliver", args=[order.pk]))[1]
+    assert words in " ".join(form.split("</form>")[0].split())
+    assert "note good" not in page
