@@ -13,10 +13,11 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
+from orders.cooling_log.likely import all_names, likely_of_orders
 from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
-from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
@@ -50,12 +51,16 @@ MOST_LATER = 200
 
 @dataclass(frozen=True)
 class Leaving:
-    """A departing order with its hand-over from the content, and what of it has to be measured or was."""
+    """A departing order with its hand-over from the content, and what of it has to be measured or was.
+
+    ``likely`` are the names of what likely meets its rule and is to be measured, although nothing waits for it.
+    """
 
     order: Order
     content: QuoteContent
     begin_by: datetime | None = None
     cooling: tuple[CoolingMark, ...] = ()
+    likely: tuple[str, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     limit: LateLimit | None = None
@@ -156,12 +161,14 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     known = informing({order.pk: changed for order, changed in zip(orders, since, strict=True)})
     limits = late_limits(orders, kitchen(), contents)
+    likely = likely_of_orders(orders, marks, book_now())
     return [
         Leaving(
             order,
             content,
             begin_by=starts.get(order.pk),
             cooling=tuple(marks.get(order.pk, {}).values()),
+            likely=all_names(likely.get(order.pk, {})),
             since=changed,
             informing=known[order.pk],
             limit=limits.get(order.pk),

@@ -1,31 +1,45 @@
 """What is still to be measured, or too old, of each line of some orders: of the dessert, and of its batches."""
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
 from catalog.recipes.models import Recipe
 from costing.contract import Book
+from orders.cooling_log.likely import likely_of_orders
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.selectors import Item
 
 #: Key of an order and of a product -> the batches in it that are not measured to have kept their rule, or too old.
 BatchesIn = Mapping[tuple[int, int], tuple[CoolingMark, ...]]
-#: For each line of an order, in their order, what is not measured yet.
-LineMarks = list[list[CoolingMark]]
 
 
-def marks_by_line(orders: Sequence[Order]) -> dict[int, LineMarks]:
-    """Return what is not measured yet of each line, or older than it keeps, by order.
+class OfLine(NamedTuple):
+    """What of a line is not measured yet, and the names of what of it likely meets its rule and is to be measured."""
 
-    One query more than the marks where a batch is marked.
+    marks: Sequence[CoolingMark] = ()
+    likely: tuple[str, ...] = ()
+
+
+def marks_by_line(orders: Sequence[Order]) -> dict[int, list[OfLine]]:
+    """Return what is not measured yet of each line, or older than it keeps, by order, in the order of its lines.
+
+    One query more than the marks where a batch is marked, and three where something is made hot.
     While the Book has an error, a batch is everybody's: nobody can say what it goes into.
     """
     book = book_now()
     marks = cooling_marks(orders, book)
     inside = batches_in(orders, marks, book)
-    return {order.pk: [_of_line(order.pk, line, marks, inside) for line in order.lines.all()] for order in orders}
+    likely = likely_of_orders(orders, marks, book)
+    return {
+        order.pk: [
+            OfLine(_of_line(order.pk, line, marks, inside), likely.get(order.pk, {}).get(line.product.code, ()))
+            for line in order.lines.all()
+        ]
+        for order in orders
+    }
 
 
 def _of_line(order_id: int, line: OrderLine, marks: Marks, inside: BatchesIn) -> list[CoolingMark]:

@@ -23,13 +23,14 @@ from catalog.web import display
 from orders.cooling_log.limit_presenters import used_up_words
 from orders.cooling_log.limits import by_today, limits_recorded, paper_limits, without_limit
 from orders.cooling_log.presenters import mark_shown
-from orders.cooling_log.selectors import CoolingMark, book_now
+from orders.cooling_log.selectors import book_now
 from orders.documents.agreed import content_agreed
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
-from orders.production.label_marks import hold_by_code, marks_by_line
+from orders.production.label_marks import OfLine, hold_by_code, marks_by_line
+from orders.quotes.cooling.remark_presenters import likely_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words
@@ -98,7 +99,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
         ]
         # The order's lines are the content's, in its order.
         marks = open_marks.get(order.pk, [])
-        thrown = [any(mark.to_remake for mark in of_line) for of_line in marks]
+        thrown = [any(mark.to_remake for mark in of_line.marks) for of_line in marks]
         lines = [_thrown(record) if gone else record for record, gone in zip_longest(lines, thrown[: len(lines)])]
         cooling = map(_cooling, marks)
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
@@ -223,10 +224,11 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     return (extra.name, "", *label, allergen_words(extra.made_with), "", "", "", trace_words(content.cross_contact), "")
 
 
-def _cooling(marks: Sequence[CoolingMark]) -> str:
-    """Write what of a dessert or its batches is not cold in time and not measured yet."""
-    shown = map(mark_shown, marks)
-    return " ".join(" ".join(filter(None, (f"{one.name}: {_ended(one.sentence)}", one.after))) for one in shown)
+def _cooling(of_line: OfLine) -> str:
+    """Write what of a dessert or its batches is not cold in time, or only likely, and not measured yet."""
+    shown = map(mark_shown, of_line.marks)
+    words = [" ".join(filter(None, (f"{one.name}: {_ended(one.sentence)}", one.after))) for one in shown]
+    return " ".join([*words, *([likely_words(of_line.likely)] if of_line.likely else [])])
 
 
 def _ended(sentence: str) -> str:
