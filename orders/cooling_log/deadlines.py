@@ -15,11 +15,17 @@ _ROUNDING: Final = Decimal("0.001")
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The rule by which an item is measured: its title, its legs, and the temperature at which it counts as cold."""
+    """The rule by which an item is measured: its title, its legs, and the temperature at which it counts as cold.
+
+    ``part`` is the step in which it cools, where it cools more than once; ``others`` are the other steps of it in which
+    another rule counts, each with that.
+    """
 
     rule: str = ""
     legs: tuple[Leg, ...] = ()
     limit_c: float = COLD_C
+    part: str = ""
+    others: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,24 +4,28 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from catalog.cooling.batch_reports import BatchCold
-from catalog.cooling.selectors import cold_times, rule_in_force
+from catalog.cooling.selectors import ColdTime, cold_times, first_broken, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Trial
 from costing.contract import Book
 from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.models import CoolingRecord
 from orders.quotes.cooling.amounts import hot_batches, parts_of
-from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.selectors import Item, first_failing
 from orders.quotes.models import CoolingOverride
 
 
 def products_judged(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
-    """Return the limits by which the Book judges products."""
+    """Return the limits by which the Book judges products: of what cools twice those that it breaks, else the last."""
     return {
-        Item("product", one.product_id): Limits(one.times[-1].rule, one.times[-1].legs, one.times[-1].limit_c)
-        for one in cold_times(units, book).values()
-        if one.times
+        Item("product", one.product_id): _of_product(one.times) for one in cold_times(units, book).values() if one.times
     }
+
+
+def _of_product(times: Sequence[ColdTime]) -> Limits:
+    worst = first_broken(times) or times[-1]
+    others = tuple((time.name, time.rule) for time in times if time.rule != worst.rule)
+    return Limits(worst.rule, worst.legs, worst.limit_c, worst.name if len(times) > 1 else "", others)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +69,12 @@ def _fastest(trials: Iterable[Trial]) -> float | None:
 
 
 def _limits_of(one: BatchCold) -> Limits:
-    plan = one.times[-1].cycle.plan
-    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c)
+    """Return the limits of a batch: of one that cools twice those that it breaks, else the last."""
+    worst = first_failing(one) or one.times[-1]
+    plan = worst.cycle.plan
+    steps = [(str(each.cycle.last), each.cycle.plan.rule.title) for each in one.times]
+    others = tuple((step, rule) for step, rule in steps if rule != plan.rule.title)
+    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c, str(worst.cycle.last) if len(steps) > 1 else "", others)
 
 
 def limits_in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from django.utils.translation import gettext
 
 from catalog.web import display
-from orders.cooling_log.deadlines import deadlines, first_missed
+from orders.cooling_log.deadlines import Limits, deadlines, first_missed
 from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.presenters import reading_sentence
 from orders.cooling_log.services import shows_met
+from orders.quotes.cooling.presenters import rule_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +30,20 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
     return MeasurableShown(
         key=str(one.item),
         name=one.name,
-        rule=gettext(one.limits.rule),
+        rule=_rule_words(one.limits),
         limits=_limits_words(one),
         records=tuple((row, _readings_words(row, one), _outcome_sentence(row, one)) for row in one.records),
     )
+
+
+def _rule_words(limits: Limits) -> str:
+    """Write the rule by which something is measured; of what cools more than once, the step that each is about."""
+    if not limits.rule:
+        return ""
+    words = rule_words(limits.rule, limits.part)
+    others = "; ".join(rule_words(rule, step) for step, rule in limits.others)
+    text = words[:1].upper() + words[1:]
+    return gettext("%(rule)s. By another rule: %(others)s") % {"rule": text, "others": others} if others else text
 
 
 def begins_words(items: Iterable[Measurable]) -> str:

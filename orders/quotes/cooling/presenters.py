@@ -72,7 +72,7 @@ def broken_shown(
     return tuple(
         BrokenShown(
             name=one.name,
-            rule=gettext(one.rule),
+            rule=rule_words(one.rule, one.part),
             limit_c=one.limit_c,
             sentence=unrecorded_sentence(found, one),
             link=_link(one),
@@ -97,7 +97,14 @@ def _helps(found: RuledTable, one: Broken) -> str:
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
     """Write each item that may never get cold where it chills: no record allows it, so it has no form."""
     return tuple(
-        BrokenShown(one.name, gettext(one.rule), one.limit_c, _never(one), _link(one), batch=one.item.kind == "recipe")
+        BrokenShown(
+            one.name,
+            rule_words(one.rule, one.part),
+            one.limit_c,
+            _never(one),
+            _link(one),
+            batch=one.item.kind == "recipe",
+        )
         for one in found.never
     )
 
@@ -175,6 +182,11 @@ def _link(one: Broken) -> str:
     return f"{address}?amount={max(1, ceil(one.grams))}+g" if address and one.grams is not None else address
 
 
+def rule_words(rule: str, part: str) -> str:
+    """Write a rule; where something cools more than once, with the step that it is about."""
+    return gettext("for “%(step)s”: %(rule)s") % {"step": part, "rule": gettext(rule)} if part else gettext(rule)
+
+
 def verdict_words(one: Broken) -> str:
     """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
     if one.missing is not None and one.why in USED_UP:
@@ -188,8 +200,8 @@ def verdict_words(one: Broken) -> str:
         return text % {"why": note_sentence(one.short)}
     if one.why == FREEZES:
         text = gettext("the outside freezes before the core is cold, so the rule (%(rule)s) cannot be judged.")
-        return text % {"rule": gettext(one.rule)}
-    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": gettext(one.rule)}
+        return text % {"rule": rule_words(one.rule, one.part)}
+    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": rule_words(one.rule, one.part)}
 
 
 def unrecorded_sentence(found: RuledTable, one: Broken) -> str:

@@ -7,7 +7,7 @@ from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_unpriced
 from catalog.cooling.amounts import Units
-from catalog.cooling.batch_reports import BatchCold
+from catalog.cooling.batch_reports import BatchCold, BatchTimes
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.first_remedy import first_remedy
 from catalog.cooling.missing import Missing
@@ -70,6 +70,8 @@ class Broken:
     short: Reason | None = None
     #: The batch for this order, or the largest of several [g]; None for a product.
     grams: Fraction | None = None
+    #: The step in which it cools by this rule, where it cools more than once.
+    part: str = ""
 
 
 Key = TypeVar("Key")
@@ -195,6 +197,7 @@ def _products(
                 legs=worst.legs,
                 limit_c=worst.limit_c,
                 why=FREEZES if worst.verdict == FREEZES and not worst.never else "",
+                part=worst.name if len(one.times) > 1 else "",
             ),
         )
 
@@ -213,7 +216,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
         if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
-        worst = next((each for each in one.times if fails(each.trial)), None)
+        worst = first_failing(one)
         if worst is None:
             yield item, _open_batch(item, one, rule) if _stops(one) else _short_batch(item, one)
             continue
@@ -233,8 +236,14 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 limit_c=cold_c,
                 why=FREEZES if worst.trial.verdict == FREEZES else "",
                 grams=one.batches.grams,
+                part=str(worst.cycle.last) if len(one.times) > 1 else "",
             ),
         )
+
+
+def first_failing(one: BatchCold) -> BatchTimes | None:
+    """Return the first cooling of a batch that breaks its rule; None where none does."""
+    return next((each for each in one.times if fails(each.trial)), None)
 
 
 def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:

@@ -1,0 +1,59 @@
+"""What cools twice by two rules names the step of each, and is measured by the one that it breaks."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.rates.models import Station
+from orders.cooling_log.measurables import measurable
+from orders.orders.models import Order
+from orders.quotes.cooling.presenters import verdict_words
+from orders.quotes.cooling.selectors import broken
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make
+from tests.factories import line_make, table_make
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+COOKED = "United States, cooked food"
+AMBIENT = "United States, made from ingredients at room temperature"
+
+
+@pytest.fixture
+def glazed() -> Order:
+    """A tart so deep that it is not cold in time out of the oven, and that is glazed and chilled once more."""
+    tart = cooling_kitchen_make(**DEEP)
+    tart.steps.filter(kind="chill").update(name="Chill overnight", minutes=Decimal(3000))
+    tart.steps.create(
+        position=90, name="Glaze", kind="finish", leaves_c=Decimal(10), minutes=Decimal(10), hands_fixed=1
+    )
+    tart.steps.create(
+        position=91,
+        name="Set the glaze",
+        kind="chill",
+        station=Station.objects.get(code="cold-room"),
+        minutes=Decimal(240),
+    )
+    catalog_changed()
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 6),), extras=()))
+    return Order.objects.prefetch_related("lines__product").select_related("quote__inquiry").get(pk=order.pk)
+
+
+def test_review_and_log_name_the_same_step_and_its_rule(glazed: Order) -> None:
+    (one,) = (one for one in broken({"custard-tart": 6}, book_current()) if one.item.kind == "product")
+    assert f"(for “Chill overnight”: {COOKED}" in verdict_words(one)
+    (found,) = (each for each in measurable(glazed) if each.item == one.item)
+    assert (found.limits.rule, found.limits.part) == (one.rule, "Chill overnight")
+    page = text(signed_in("kitchen").get(reverse("order-cooling", args=[glazed.pk])))
+    assert f"For “Chill overnight”: {COOKED}" in page
+    assert f"By another rule: for “Set the glaze”: {AMBIENT}" in page
+
+
+def test_what_cools_once_names_no_step() -> None:
+    cooling_kitchen_make(**DEEP)
+    (one,) = (one for one in broken({"custard-tart": 6}, book_current()) if one.item.kind == "product")
+    assert f"the rule asks for ({COOKED}" in verdict_words(one)
