@@ -1,7 +1,7 @@
 """What the kitchen's written procedure is made of: the foods it cools and holds, their steps, rule and times."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_parts import batch_fails, codes_within
@@ -103,13 +103,24 @@ class Unanswered:
 
 
 @dataclass(frozen=True, slots=True)
+class MoldsShort:
+    """A product of which one load takes more molds than the kitchen has: how many it takes, of which, and how many."""
+
+    name: str
+    count: int
+    mold: str
+    owned: int
+
+
+@dataclass(frozen=True, slots=True)
 class Procedure:
     """What a kitchen's procedure covers, and the rule in force.
 
     ``batches`` are the recipes that are made hot, ``warm`` those that go on warm, ``stable`` those whose maker says
     that they are safe at room temperature. ``stands`` are rests, and holds that no step puts in the cold, before it
     gets warm or where it never does. ``others`` are the products without a word on how warm they leave a step or how
-    they are held. ``unanswered`` is what is not sold under it.
+    they are held. ``unanswered`` is what is not sold under it, ``molds_short`` neither; ``made_from`` are by code of a
+    batch the names of the products that it goes into, however deep.
     """
 
     kitchen: Kitchen
@@ -121,6 +132,8 @@ class Procedure:
     stands: tuple[Stand, ...]
     unanswered: tuple[Unanswered, ...]
     others: tuple[str, ...]
+    molds_short: tuple[MoldsShort, ...] = ()
+    made_from: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def procedure() -> Procedure:
@@ -161,7 +174,24 @@ def procedure() -> Procedure:
             for code, one in found.items()
             if not one.asked and code not in foods and code not in safe and one.product.name not in open_names
         ),
+        molds_short=tuple(_molds_short(sold, book)),
+        made_from=_made_from(sold, failing, book),
     )
+
+
+def _molds_short(sold: Iterable[Product], book: Book) -> Iterator[MoldsShort]:
+    for product in sold:
+        mold = None if product.mold is None else book.mold(product.mold)
+        count = product.load or 1
+        # A load of what is cut from a tray is as many pieces as it gives.
+        if mold is not None and mold.shape != "tray" and count > mold.owned:
+            yield MoldsShort(product.name, count, mold.name, mold.owned)
+
+
+def _made_from(sold: Iterable[Product], batches: Iterable[str], book: Book) -> Mapping[str, tuple[str, ...]]:
+    """Return by code of a batch the names of the products that it goes into."""
+    within = [(product.name, set(codes_within(product, book))) for product in sold]
+    return {code: tuple(name for name, codes in within if code in codes) for code in batches}
 
 
 def _unanswered(

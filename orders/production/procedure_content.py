@@ -18,7 +18,7 @@ from catalog.kitchen.presenters import clause_named
 from catalog.web import display
 from costing.chilling import COLD_C, COOKED, NOT_MET, Profile, TimeOutClause, due_times
 from orders.cooling_log.presenters import SECOND_TRY
-from orders.production.procedure import Procedure, Unanswered
+from orders.production.procedure import Procedure, ProcedureBatch, Unanswered
 from orders.production.procedure_foods_content import (
     BatchWritten,
     FoodWritten,
@@ -152,13 +152,25 @@ def _freezing(found: Procedure) -> Iterator[str]:
 
 
 def _short(found: Procedure) -> Iterator[str]:
-    """Write which batches and foods need more vessels than the kitchen has."""
-    needed = [(batch.cold.recipe.name, batch.cold.short) for batch in found.batches]
-    needed += [(food.name, vessels_short(cycle)) for food in found.foods for cycle in food.cycles]
-    for name, short in needed:
+    """Write which batches, with what is made from them, and foods need more vessels or molds than the kitchen has."""
+    needed = [(_with_products(batch, found), batch.cold.short) for batch in found.batches]
+    needed += [([food.name], vessels_short(cycle)) for food in found.foods for cycle in food.cycles]
+    for names, short in needed:
         if short is not None:
             text = gettext("%(name)s: %(why)s In fewer vessels it may not be cold in time.")
-            yield text % {"name": name, "why": note_sentence(short)}
+            yield text % {"name": display.joined(names), "why": note_sentence(short)}
+    for one in found.molds_short:
+        text = gettext(
+            "%(name)s: one load needs %(count)s × %(mold)s, and the kitchen has %(owned)s. Enter the load that is made"
+            " at once."
+        )
+        yield text % {"name": one.name, "count": one.count, "mold": one.mold, "owned": one.owned}
+
+
+def _with_products(batch: ProcedureBatch, found: Procedure) -> list[str]:
+    """Return the name of a batch, and of the products that it goes into."""
+    recipe = batch.cold.recipe
+    return list(dict.fromkeys([recipe.name, *found.made_from.get(recipe.code, ())]))
 
 
 def _unanswered_of(one: Unanswered) -> str:

@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
+from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
@@ -83,8 +84,24 @@ class TestUnitedStates:
         catalog_changed()
         page = shown()
         settled = page[page.index("Not settled") : page.index("Not settled") + 400]
-        assert "Baked custard: Needs" in settled
+        assert f"Baked custard; {TART}; " in settled
+        assert ": Needs" in settled
         assert "and the kitchen has 1. In fewer vessels it may not be cold in time." in settled
+
+    def test_a_product_whose_load_takes_more_molds_than_there_are_is_not_settled(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.filter(name=TART).update(load=12)
+        Mold.objects.update(owned=6)
+        catalog_changed()
+        page = shown()
+        assert "Not settled" in page
+        assert f"{TART}: one load needs 12 × Tart ring, and the kitchen has 6." in page
+        Mold.objects.update(shape="tray", length_cm=Decimal(40), width_cm=Decimal(30))
+        catalog_changed()
+        assert procedure().molds_short == ()
+        Mold.objects.update(shape="round", owned=12)
+        catalog_changed()
+        assert procedure().molds_short == ()
 
     def test_what_never_gets_cold_is_mended_first(self) -> None:
         cooling_kitchen_make()
@@ -319,7 +336,7 @@ def test_what_is_open_of_several_foods_in_the_same_way_is_written_once() -> None
     found = procedure()
     bake = next(step for step in book_current().product("custard-tart").steps if step.name == "Bake")
     one = Unanswered("Custard tart", bake)
-    content = procedure_content(replace(found, unanswered=(one, replace(one, name="Quince tart"))))
+    content = procedure_content(replace(found, molds_short=(), unanswered=(one, replace(one, name="Quince tart"))))
     words = "Custard tart and Quince tart, “Bake”: its temperature then, and how it gets cold, are not stated."
     assert content.unanswered == (words,)
 
