@@ -9,7 +9,7 @@ from catalog.cooling.contents import Contents, contents_at, room_safe_at
 from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.mold_bodies import body_in, height_of, mold_of
+from catalog.cooling.mold_bodies import body_in, check_rim, height_of, mold_of
 from catalog.cooling.part_heat import colder_than_parts
 from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, is_cold, stages_after, station_of
 from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
@@ -113,6 +113,8 @@ def _through(
     surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
     made = Made(product, product_load(product))
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
+    in_it = contents.share + (0 if contents.top is None else contents.top.share)
+    check_rim(product, mold, whole, food_of(whole.percent, whole.air), in_it)
     heated = heated_in(product, at, staged[-1][0], mixtures)
     rule = rule_for(product, after, book.kitchen.described, heated=heated)
     top = _top(contents, height_mm)

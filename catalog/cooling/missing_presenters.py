@@ -179,6 +179,10 @@ SENTENCES: Final[Sentences] = {
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
         " needed.{owned:in_the_kitchen} Enter how many it goes into, or leave it empty for as many as needed."
     ),
+    "over_the_rim": marked(
+        "What goes into one {product} stands {height:centimeters} high in {mold}, whose rim is at {rim:centimeters}."
+        " Check the amounts, the fill height and the mold. State at its steps what is put on top after it has cooled."
+    ),
     "nothing_in_yet": marked("Nothing is in {product} at “{step}” yet. Check at its steps what goes in at which."),
     "unknown_food": marked(
         "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
@@ -189,7 +193,6 @@ SENTENCES: Final[Sentences] = {
         "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The greater"
         " of the two counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
     ),
-    "mold_lower": marked("{mold} is only {height:centimeters} high."),
     "more_than_owned": marked("Needs {count} × {vessel}, and the kitchen has {owned}."),
     "owned_unknown": marked(
         "How many {vessel} the kitchen has is not entered, so nothing checks whether there are enough."

@@ -11,6 +11,10 @@ from costing.contract import Book, Mold, Product
 
 #: How far the height entered may be from that of the amounts [1]; own choice.
 _MOST_OFF: Final = 0.25
+#: How far over its rim the amounts may fill a mold [1]: densities follow from compositions; own choice.
+_OVER_RIM: Final = 0.05
+#: How far over it an entered height may be [1], for sizes in inches.
+_ROUNDED: Final = 0.001
 
 
 def mold_of(product: Product, book: Book) -> Mold:
@@ -50,6 +54,26 @@ def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tup
     return counts * 10, tuple(_odd(product, mold, height, full))
 
 
+def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share: float) -> None:
+    """Refuse what would stand over the rim of its mold: no body is computed that cannot be.
+
+    ``share`` of the product is in it while it cools [1]: what is put on top later may stand over the rim.
+
+    Raises
+    ------
+    NotWorkedOut
+        When the height entered, or that of the amounts, is above the rim.
+    """
+    floor_cm2 = _floor_cm2(mold)
+    if mold.height_cm is None or floor_cm2 is None:
+        return
+    rim, entered = float(mold.height_cm), share * float(product.fill_height_cm or 0)
+    full = 0.0 if mold.shape == "tray" else share * mixture.grams / (food.rho / 1000) / floor_cm2
+    if entered > rim * (1 + _ROUNDED) or full > rim * (1 + _OVER_RIM):
+        facts = {"mold": mold.name, "product": product.name, "height": max(entered, full), "rim": rim}
+        raise NotWorkedOut("over_the_rim", "product", product.code, **facts)
+
+
 def _differ(height: float, full: float) -> bool:
     return abs(full / height - 1) > _MOST_OFF
 
@@ -81,5 +105,3 @@ def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[R
         yield Reason("height_follows", {"height": full, "mold": mold.name})
     elif _differ(height, full):
         yield Reason("height_differs", {"full": full, "height": height, "mold": mold.name})
-    if mold.height_cm is not None and height > float(mold.height_cm) * 1.001:
-        yield Reason("mold_lower", {"height": mold.height_cm, "mold": mold.name})

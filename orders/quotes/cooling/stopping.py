@@ -13,7 +13,16 @@ NO_SOURCE: Final = "no_source"
 TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 #: Reasons that stop a product although nothing in it may be hot at the time.
 _STOPS: Final = frozenset(
-    {NO_SOURCE, "heat_in_step", "hot_before", "chill_not_reached", "colder_than_parts", *TOO_SHORT, *USED_UP}
+    {
+        NO_SOURCE,
+        "heat_in_step",
+        "hot_before",
+        "chill_not_reached",
+        "colder_than_parts",
+        "over_the_rim",
+        *TOO_SHORT,
+        *USED_UP,
+    }
 )
 
 
