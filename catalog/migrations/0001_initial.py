@@ -210,7 +210,7 @@ class Migration(migrations.Migration):
                 ('fill_height_cm', catalog.records.fields.ExactDecimalField(blank=True, max_length=62, null=True)),
                 ('keeps_hours', catalog.records.fields.ExactDecimalField(blank=True, help_text='keeping time in the cold once ready, hours', max_length=62, null=True)),
                 ('holding', models.TextField(blank=True, help_text='how to hold and serve it')),
-                ('stands_on', models.CharField(choices=[('open', 'a rack or a metal shelf: the cold reaches its base'), ('board', 'wood, card or a full tray: no cold from below')], default='open', help_text='while it cools', max_length=5)),
+                ('stands_on', models.CharField(choices=[('open', 'a rack or a metal shelf, in its mold or its own tray, with cold air under it'), ('board', 'wood or card, or side by side on another tray, with no cold from below')], default='open', help_text='while it cools', max_length=5)),
                 ('covered', models.BooleanField(default=False, help_text='while it cools')),
                 ('carried', models.CharField(choices=[('bare', 'uncovered'), ('carton', 'in a carton'), ('insulated', 'in an insulated box')], default='carton', help_text='out of the cold', max_length=9)),
                 ('cooling_rule', models.CharField(blank=True, choices=[('', 'as its steps say'), ('cooked', 'as cooked food'), ('ambient', 'as food made from ingredients at room temperature')], default='', max_length=7)),

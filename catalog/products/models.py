@@ -14,8 +14,8 @@ class Product(models.Model):
     """A format the kitchen sells: a whole cake in a size, a cup, a square."""
 
     class StandsOn(models.TextChoices):
-        OPEN = "open", _("a rack or a metal shelf: the cold reaches its base")
-        BOARD = "board", _("wood, card or a full tray: no cold from below")
+        OPEN = "open", _("a rack or a metal shelf, in its mold or its own tray, with cold air under it")
+        BOARD = "board", _("wood or card, or side by side on another tray, with no cold from below")
 
     class Carried(models.TextChoices):
         BARE = "bare", _("uncovered")

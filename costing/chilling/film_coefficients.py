@@ -88,7 +88,8 @@ WALLS: dict[str, Wall] = {
 
 BENEATH: dict[str, float] = {"open": 1.0, "board": 0.0}
 """What a body stands on, to the share of the film that reaches its base [1]: a rack or metal shelf with air under it;
-or wood, card or a full tray, through which hardly anything passes. Own choice, on the safe side."""
+or wood, card, or another tray on which pieces stand side by side, through which hardly anything passes. Own choice, on
+the safe side."""
 
 FAST_FILM = 1.3
 """How much stronger films may be than stated [1]; see `ranges.POINTS`."""

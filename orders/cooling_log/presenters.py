@@ -286,12 +286,10 @@ def _larger(mark: CoolingMark, together: Together) -> str:
     words = {"orders": display.joined(together.numbers)}
     if mark.given is not None:
         words |= {"reason": mark.given.reason.rstrip(".")}
-        text = gettext(
-            "One batch for %(orders)s is of another size than this one’s own. Made so by the owner’s word: %(reason)s."
-        )
+        text = gettext("As one batch for %(orders)s it has another size. Made so by the owner’s word: %(reason)s.")
         return text % words
     words |= {"ways": display.either([*_ways(together.ways)] or [gettext("make it separately for each order")])}
-    text = gettext("One batch for %(orders)s is of another size and not cold in time: %(ways)s, or measure it.")
+    text = gettext("As one batch for %(orders)s it has another size and is not cold in time: %(ways)s, or measure it.")
     return _sentences(text % words, "" if mark.void is None else void_sentence(mark.void))
 
 

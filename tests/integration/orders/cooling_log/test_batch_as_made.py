@@ -70,7 +70,7 @@ def test_an_order_that_breaks_the_rule_alone_is_asked_again_when_another_makes_i
         with refused(BrokenTogether, match="not cold in time as one batch"):
             order_start(order_id=order.pk, by=BY, at=YES)
     page = text(signed_in("owner").get(reverse("order", args=[first.pk])))
-    assert f"One batch for {first.number} and {second.number} is of another size and not cold in time" in page
+    assert f"As one batch for {first.number} and {second.number} it has another size and is not cold in time" in page
     order_start(order_id=second.pk, together=REASON, by=BY, at=YES)
     assert together_unanswered(first) == ()
     order_start(order_id=first.pk, by=BY, at=YES)
