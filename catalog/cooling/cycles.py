@@ -114,7 +114,7 @@ def _through(
     made = Made(product, product_load(product))
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     in_it = contents.share + (0 if contents.top is None else contents.top.share)
-    check_rim(product, mold, whole, food_of(whole.percent, whole.air), in_it)
+    odd += check_rim(product, mold, whole, food_of(whole.percent, whole.air), in_it)
     heated = heated_in(product, at, staged[-1][0], mixtures)
     rule = rule_for(product, after, book.kitchen.described, heated=heated)
     top = _top(contents, height_mm)

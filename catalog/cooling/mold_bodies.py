@@ -11,8 +11,9 @@ from costing.contract import Book, Mold, Product
 
 #: How far the height entered may be from that of the amounts [1]; own choice.
 _MOST_OFF: Final = 0.25
-#: How far over its rim the amounts may fill a mold [1]: densities follow from compositions; own choice.
-_OVER_RIM: Final = 0.05
+#: How far over its rim the amounts may fill a mold before that stops [1]: densities follow from compositions, and a
+#: thin coat is around what has left its ring; own choice.
+_OVER_RIM: Final = 0.1
 #: How far over it an entered height may be [1], for sizes in inches.
 _ROUNDED: Final = 0.001
 
@@ -33,7 +34,8 @@ def mold_of(product: Product, book: Book) -> Mold:
 def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[float, tuple[Reason, ...]]:
     """Return how high the whole product stands in its mold [mm], and remarks about it.
 
-    Where the height entered and that of the amounts differ by more than a quarter, the higher counts: it cools longer.
+    Where the height entered and that of the amounts differ by more than a quarter, or the amounts stand over the rim,
+    the higher counts: it cools longer.
 
     Raises
     ------
@@ -50,14 +52,15 @@ def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tup
     height = full if product.fill_height_cm is None else float(product.fill_height_cm)
     if tray:
         return height * 10, ()
-    counts = max(height, full) if _differ(height, full) else height
+    counts = max(height, full) if _differ(height, full) or _is_over(mold, full) else height
     return counts * 10, tuple(_odd(product, mold, height, full))
 
 
-def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share: float) -> None:
-    """Refuse what would stand over the rim of its mold: no body is computed that cannot be.
+def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share: float) -> tuple[Reason, ...]:
+    """Refuse what would stand over the rim of its mold: no body is computed that cannot be; return remarks about it.
 
-    ``share`` of the product is in it while it cools [1]: what is put on top later may stand over the rim.
+    ``share`` of the product is in it while it cools [1]: what is put on top later may stand over the rim. Amounts that
+    are a little over it are remarked on.
 
     Raises
     ------
@@ -66,12 +69,17 @@ def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share:
     """
     floor_cm2 = _floor_cm2(mold)
     if mold.height_cm is None or floor_cm2 is None:
-        return
+        return ()
     rim, entered = float(mold.height_cm), share * float(product.fill_height_cm or 0)
     full = 0.0 if mold.shape == "tray" else share * mixture.grams / (food.rho / 1000) / floor_cm2
+    facts = {"mold": mold.name, "product": product.name, "height": max(entered, full), "rim": rim}
     if entered > rim * (1 + _ROUNDED) or full > rim * (1 + _OVER_RIM):
-        facts = {"mold": mold.name, "product": product.name, "height": max(entered, full), "rim": rim}
         raise NotWorkedOut("over_the_rim", "product", product.code, **facts)
+    return (Reason("over_the_rim", facts),) if full > rim * (1 + _ROUNDED) else ()
+
+
+def _is_over(mold: Mold, height: float) -> bool:
+    return mold.height_cm is not None and height > float(mold.height_cm) * (1 + _ROUNDED)
 
 
 def _differ(height: float, full: float) -> bool:
