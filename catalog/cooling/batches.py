@@ -7,12 +7,13 @@ from math import ceil
 
 from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.cycles import rule_for
-from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
+from catalog.cooling.hot_before import HotPart, goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.part_heat import check_batch
 from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
-from catalog.cooling.warm_parts import goes_on_warm, open_heat, warm_lines
+from catalog.cooling.warm_parts import goes_on_warm, open_heat, out_of_heat, warm_lines
 from catalog.recipes.perishables import room_safe, unsourced
 from catalog.records.reasons import Reason
 from costing.chilling import (
@@ -152,10 +153,14 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     vessel = _vessel_of(recipe, after, book)
     fill, notes = _fill(recipe, after, vessel, float(made.amount), food)
     surroundings = fill.vessel.surroundings()
-    begins = since_cold(recipe.steps, at, book)
-    heated = any(is_hot_at(step, HOT_C) for step in recipe.steps[begins:at])
+    begins, mixtures = since_cold(recipe.steps, at, book), RecipeMixtures(book)
+    check_batch(recipe, at, made, mixtures)
+    # No step of a recipe says when a component goes in: what comes hot is in it from the start, until it was cold.
+    warm = [] if begins else warm_lines(recipe, mixtures)
+    heated = bool(warm) or any(is_hot_at(step, HOT_C) for step in recipe.steps[begins:at])
     rule = rule_for(recipe, after, book.kitchen.described, heated=heated)
-    before = hot_before(made, at, float(after.leaves_c or 0), rule, begins=begins)
+    parts = [HotPart(0, out_of_heat(one)) for one in warm]
+    before = hot_before(made, at, float(after.leaves_c or 0), rule, begins=begins, parts=parts)
     staged = stages_after(made, at, surroundings, book)
     bare = Plan(fill.body, food, float(after.leaves_c or 0), (), rule, surroundings, fill=fill, hot_before_min=before)
     if after.ice_bath:

@@ -1,17 +1,18 @@
-"""A stated “leaves at” of a product that is colder than what goes in hot can be by then."""
+"""A stated “leaves at” of a product or recipe that is colder than what goes in hot can be by then."""
 
 from fractions import Fraction
 
 from catalog.cooling.contents import room_safe_at
 from catalog.cooling.hot_before import minutes_between, since_cold
-from catalog.cooling.missing import Missing
+from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import Made, is_cold, station_of
+from catalog.cooling.warm_parts import mixed_from_lines, warm_lines
 from catalog.cooling.warm_products import hot_names, joins_of, mixed_at
 from catalog.records.errors import LeavesColder
 from catalog.records.reasons import Reason
 from costing.chilling import MixtureError
-from costing.contract import Book, Product, Step
+from costing.contract import Book, Product, Recipe, Step
 from costing.timing.steps import clock_minutes
 
 #: What goes in may lose so much to the mold and the air while it is filled [°C], and so much more for each minute
@@ -36,6 +37,28 @@ def colder_than_parts(product: Product, mixtures: RecipeMixtures) -> Missing | N
             hot = hot_names(_codes(product, at, mixtures), product, mixtures)
             return Missing(Reason("colder_than_parts", {**params, "hot": tuple(hot)}), "product", product.code)
     return None
+
+
+def check_batch(recipe: Recipe, at: int, made: Made, mixtures: RecipeMixtures) -> None:
+    """Refuse a batch of which a step is stated to leave colder than the hot components that go in can be by then.
+
+    They count as mixed, by mass and heat capacity, and as in it from the first step.
+
+    Raises
+    ------
+    NotWorkedOut
+        When it is.
+    """
+    book, step = mixtures.book, recipe.steps[at]
+    cooled_first = any(one.ice_bath or is_cold(one, station_of(one, book)) for one in recipe.steps[:at])
+    mixed_c = None if cooled_first or is_cold(step, station_of(step, book)) else mixed_from_lines(recipe, mixtures)
+    if mixed_c is None or step.leaves_c is None:
+        return
+    minutes = _step_minutes(recipe.steps[0], made) + minutes_between(made, 0, at)
+    if float(step.leaves_c) < _least_c(mixed_c, minutes, book):
+        hot = tuple(warm.recipe.name for warm in warm_lines(recipe, mixtures))
+        facts = {"step": str(step), "stated_c": float(step.leaves_c), "parts_c": mixed_c, "hot": hot}
+        raise NotWorkedOut("colder_than_parts", "recipe", recipe.code, **facts)
 
 
 def check_leaves(book: Book, code: str) -> None:
@@ -75,9 +98,13 @@ def _parts_c(product: Product, at: int, made: Made, mixtures: RecipeMixtures) ->
     except MixtureError:
         return None
     minutes = _step_minutes(product.steps[first], made) + minutes_between(made, first, at)
-    room_c = float(mixtures.book.kitchen.described.room_c)
-    least_c = mixed_c - FILLING_C - COOLS_C_PER_MIN * minutes
-    return mixed_c, max(least_c, min(mixed_c, room_c) - 1.0)
+    return mixed_c, _least_c(mixed_c, minutes, mixtures.book)
+
+
+def _least_c(mixed_c: float, minutes: float, book: Book) -> float:
+    """Return how warm what went in at a temperature is at least after some minutes out of the cold [°C]."""
+    room_c = float(book.kitchen.described.room_c)
+    return max(mixed_c - FILLING_C - COOLS_C_PER_MIN * minutes, min(mixed_c, room_c) - 1.0)
 
 
 def _step_minutes(step: Step, made: Made) -> float:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold
-from costing.chilling import MixtureError, Part, food_of, mixed_start
+from costing.chilling import HOT_C, MixtureError, Part, food_of, mixed_start
 from costing.contract import Book, Recipe, Station, Step
 
 #: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
@@ -60,6 +60,21 @@ def warm_part(code: str, mixtures: RecipeMixtures) -> Warm | None:
         return None
     unsaid = next((warm for warm in found if warm.celsius is None), None)
     return unsaid or Warm(found[0].recipe, found[0].step, _together_c(recipe, mixtures))
+
+
+def mixed_from_lines(recipe: Recipe, mixtures: RecipeMixtures) -> float | None:
+    """Return how warm what goes into a recipe is mixed [°C]; None where nothing of it is stated to go in hot."""
+    found = warm_lines(recipe, mixtures)
+    return _together_c(recipe, mixtures) if any(warm.celsius is not None for warm in found) else None
+
+
+def out_of_heat(warm: Warm) -> float | None:
+    """Return how long a component of a recipe had left the heat as it goes in [min]; None where nothing says it.
+
+    What is hot then left it as it went in; of what is only lukewarm nobody knows.
+    """
+    still_hot = warm.step.heats or warm.celsius is None or warm.celsius >= HOT_C
+    return 0.0 if still_hot else None
 
 
 def warm_lines(recipe: Recipe, mixtures: RecipeMixtures) -> list[Warm]:
