@@ -11,8 +11,8 @@ from costing.contract import Book, Mold, Product
 
 #: How far the height entered may be from that of the amounts [1]; own choice.
 _MOST_OFF: Final = 0.25
-#: How far over its rim the amounts may fill a mold before that stops [1]: densities follow from compositions, and a
-#: thin coat is around what has left its ring; own choice.
+#: How far over its rim a mold may be filled before that stops [1]: densities follow from compositions, and a thin coat
+#: is around what has left its ring; own choice.
 _OVER_RIM: Final = 0.1
 #: How far over it an entered height may be [1], for sizes in inches.
 _ROUNDED: Final = 0.001
@@ -59,8 +59,8 @@ def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tup
 def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share: float) -> tuple[Reason, ...]:
     """Refuse what would stand over the rim of its mold: no body is computed that cannot be; return remarks about it.
 
-    ``share`` of the product is in it while it cools [1]: what is put on top later may stand over the rim. Amounts that
-    are a little over it are remarked on.
+    ``share`` of the product is in it while it cools [1]: what is put on top later may stand over the rim. What is a
+    little over it is remarked on.
 
     Raises
     ------
@@ -73,9 +73,9 @@ def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share:
     rim, entered = float(mold.height_cm), share * float(product.fill_height_cm or 0)
     full = 0.0 if mold.shape == "tray" else share * mixture.grams / (food.rho / 1000) / floor_cm2
     facts = {"mold": mold.name, "product": product.name, "height": max(entered, full), "rim": rim}
-    if entered > rim * (1 + _ROUNDED) or full > rim * (1 + _OVER_RIM):
+    if max(entered, full) > rim * (1 + _OVER_RIM):
         raise NotWorkedOut("over_the_rim", "product", product.code, **facts)
-    return (Reason("over_the_rim", facts),) if full > rim * (1 + _ROUNDED) else ()
+    return (Reason("over_the_rim", facts),) if max(entered, full) > rim * (1 + _ROUNDED) else ()
 
 
 def _is_over(mold: Mold, height: float) -> bool:

@@ -71,7 +71,10 @@ def answer_shown(found: CycleFigures) -> Answer:
     more, verdict = gettext(more), gettext(VERDICTS[report.verdict])
     if report.doubt:
         more = f"{_doubt(report.doubt)} {more}"
-    if note == "good" and any(reason.code in ("height_differs", "over_the_rim") for reason in cycle.notes):
+    odd = {reason.code for reason in cycle.notes}
+    if note == "good" and "over_the_rim" in odd:
+        note, more = "mind", gettext("It stands over the rim of its mold: see below. %(more)s") % {"more": more}
+    if note == "good" and "height_differs" in odd:
         note, verdict = "mind", gettext("Meets the rule at the greater of the two heights.")
         more = gettext("The height entered does not agree with the amounts: see below. %(more)s") % {"more": more}
     short = vessels_short(cycle)
