@@ -7,7 +7,15 @@ from math import ceil
 
 from catalog.cooling.as_stated import as_stated, short_notes
 from catalog.cooling.cycles import rule_for
-from catalog.cooling.hot_before import HotPart, goes_on_later, heat_notes, hot_before, is_hot_at, since_cold
+from catalog.cooling.hot_before import (
+    HotPart,
+    check_off_heat,
+    goes_on_later,
+    heat_notes,
+    hot_before,
+    is_hot_at,
+    since_cold,
+)
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
@@ -154,6 +162,7 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     fill, notes = _fill(recipe, after, vessel, float(made.amount), food)
     surroundings = fill.vessel.surroundings()
     begins, mixtures = since_cold(recipe.steps, at, book), RecipeMixtures(book)
+    check_off_heat(made, at, book)
     check_batch(recipe, at, made, mixtures)
     # No step of a recipe says when a component goes in: what comes hot is in it from the start, until it was cold.
     warm = [] if begins else warm_lines(recipe, mixtures)

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from catalog.cooling.as_stated import as_stated, check_chilled, short_notes
 from catalog.cooling.contents import Contents, contents_at, room_safe_at
-from catalog.cooling.hot_before import goes_on_later, heat_notes, hot_before, since_cold
+from catalog.cooling.hot_before import check_off_heat, goes_on_later, heat_notes, hot_before, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, check_rim, height_of, mold_of
@@ -112,6 +112,7 @@ def _through(
     height_mm, odd = height_of(product, mold, whole, food_of(whole.percent, whole.air))
     surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
     made = Made(product, product_load(product))
+    check_off_heat(made, at, book)
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     in_it = contents.share + (0 if contents.top is None else contents.top.share)
     odd += check_rim(product, mold, whole, food_of(whole.percent, whole.air), in_it)

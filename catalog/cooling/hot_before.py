@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.stages import Made, is_cold, station_of
+from catalog.recipes.heat_words import heating_word
 from catalog.records.reasons import Reason
-from costing.chilling import LUKEWARM_C
+from costing.chilling import HOT_C, LUKEWARM_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
 from costing.timing.steps import clock_minutes
@@ -49,6 +50,29 @@ def hot_before(
         limits = {"from_c": first.from_c, "to_c": first.to_c, "minutes": first.minutes}
         raise NotWorkedOut("hot_before", made.kind, made.of.code, step=str(step), start_c=start_c, **limits)
     return found
+
+
+def check_off_heat(made: Made, at: int, book: Book) -> None:
+    """Refuse a step that heats and is stated to leave colder than anything comes off the heat.
+
+    That is what somebody enters who reads “leaves at” as how cold it is at last: judged from there, it would keep any
+    rule. What is baked, or heated at a stated temperature, comes off hot; all else, melted or warmed, no colder than
+    the kitchen. So is what is called after heat by its first word, whatever its kind.
+
+    Raises
+    ------
+    NotWorkedOut
+        When it is.
+    """
+    step = made.of.steps[at]
+    called = heating_word(step.name.partition(" ")[0])
+    if step.leaves_c is None or not (step.heats or called):
+        return
+    hot = step.kind == "bake" or (step.temperature_c is not None and float(step.temperature_c) >= HOT_C)
+    least_c = HOT_C if hot and step.heats else float(book.kitchen.described.room_c)
+    if float(step.leaves_c) < least_c - _ROUNDING:
+        facts = {"step": str(step), "stated_c": float(step.leaves_c), "least_c": least_c}
+        raise NotWorkedOut("off_heat_cold", made.kind, made.of.code, **facts)
 
 
 def _longest(made: Made, at: int, hot_c: float, begins: int, parts: Iterable[HotPart]) -> float | None:

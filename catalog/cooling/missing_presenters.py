@@ -83,6 +83,10 @@ SENTENCES: Final[Sentences] = {
         "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
         " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."
     ),
+    "off_heat_cold": marked(
+        "“{step}” heats, and is stated to leave at {stated_c:warm}, colder than {least_c:warm}. Enter how warm it is"
+        " when it comes off the heat. If it stands or cools before the next step, add a step for that."
+    ),
     "no_refrigerator": marked("Choose the refrigerator for “{step}”."),
     "no_air": marked("Enter the air temperature of {station}."),
     "no_mold": marked("Choose what {product} is made in, so that its shape is known."),

@@ -203,7 +203,9 @@ def _products(
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", *TOO_SHORT})
+NO_WAY: Final = frozenset(
+    {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", *TOO_SHORT}
+)
 
 
 def _stops(one: BatchCold) -> bool:
