@@ -191,7 +191,7 @@ class TestTheRule:
         assert "What would meet the rule" not in shown
 
     def test_food_made_at_room_temperature_is_compared_with_the_rule_for_it(self, owner: Client) -> None:
-        tart = cooling_kitchen_make(food_safety="eu", leaves_c="22", **METRIC)
+        tart = cooling_kitchen_make(food_safety="eu", leaves_c="58", **METRIC)
         changed(Product, where={"pk": tart.pk}, cooling_rule=Product.CoolingRule.AMBIENT)
         assert re.search(r"the start to 5 °C 4 h", page(owner, tart))
 

@@ -211,7 +211,7 @@ def test_a_hot_part_without_a_stay_in_the_cold_is_named_and_what_is_judged_stays
 def coated(takes_c: str, *, takes_as: str = "layer", leaves_c: str | None = None) -> None:
     """Let the tart be chilled as a shell, then coated with custard that is no hot part by its own steps."""
     tart = kitchen(kind="bake", name="Bake", position=1, takes=["paste"])
-    tart.steps.filter(name="Bake").update(leaves_c=Decimal("41.5"))
+    tart.steps.filter(name="Bake").update(leaves_c=Decimal(60))
     Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None, hold_max=None)
     tart.steps.exclude(name="Bake").delete()
     columns = {"product": tart, "station": Station.objects.get(code="cold-room"), "minutes": 720}
