@@ -34,8 +34,7 @@ def mold_of(product: Product, book: Book) -> Mold:
 def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[float, tuple[Reason, ...]]:
     """Return how high the whole product stands in its mold [mm], and remarks about it.
 
-    Where the height entered and that of the amounts differ by more than a quarter, or the amounts stand over the rim,
-    the higher counts: it cools longer.
+    Where the height entered and that of the amounts differ by more than a quarter, the higher counts: it cools longer.
 
     Raises
     ------
@@ -52,7 +51,7 @@ def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tup
     height = full if product.fill_height_cm is None else float(product.fill_height_cm)
     if tray:
         return height * 10, ()
-    counts = max(height, full) if _differ(height, full) or _is_over(mold, full) else height
+    counts = max(height, full) if _differ(height, full) else height
     return counts * 10, tuple(_odd(product, mold, height, full))
 
 
@@ -76,10 +75,6 @@ def check_rim(product: Product, mold: Mold, mixture: Mixture, food: Food, share:
     if max(entered, full) > rim * (1 + _OVER_RIM):
         raise NotWorkedOut("over_the_rim", "product", product.code, **facts)
     return (Reason("over_the_rim", facts),) if max(entered, full) > rim * (1 + _ROUNDED) else ()
-
-
-def _is_over(mold: Mold, height: float) -> bool:
-    return mold.height_cm is not None and height > float(mold.height_cm) * (1 + _ROUNDED)
 
 
 def _differ(height: float, full: float) -> bool:
