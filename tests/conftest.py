@@ -9,6 +9,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 from urllib.parse import urlsplit
+from uuid import uuid4
 
 import pytest
 from django.apps import apps
@@ -25,6 +26,7 @@ from config import collector
 from orders.records.immutable_rows import tables
 from tests import remembered
 from tests.databases import RealDatabase
+from tests.migrated_once import migrated_once, shared_dropped
 from tests.strict_templates import resolve_strictly
 
 # Deadlines measure the machine, not the code.
@@ -77,6 +79,19 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
     grouped = item.config.getoption("loadgroup", default=False) and item.get_closest_marker("xdist_group")
     if grouped and "@" not in item.nodeid:
         pytest.fail("This test is in a group, but this pytest and pytest-xdist divide its tests.", pytrace=False)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the run here, where it ends, instead of where its workers start."""
+    if getattr(config.option, "testrunuid", "") is None:
+        config.option.testrunuid = uuid4().hex
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Drop the database that the workers of this run copied, when all of them have ended."""
+    server, run = os.environ.get("COLDSET_DATABASE_URL"), getattr(session.config.option, "testrunuid", "")
+    if server and run and not hasattr(session.config, "workerinput"):
+        shared_dropped(server, run)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
@@ -195,6 +210,18 @@ def _book_cached_despite_the_tests_transaction() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(selectors, "transaction", SimpleNamespace(on_commit=on_commit))
         yield
+
+
+@pytest.fixture(scope="session")
+def _databases_copied() -> Iterator[None]:
+    """Copy test databases from one that the same code migrated before."""
+    with migrated_once():
+        yield
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings: None, _databases_copied: None) -> None:
+    """Have what databases are copied from known before any is made."""
 
 
 @pytest.fixture(scope="session")

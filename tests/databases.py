@@ -15,6 +15,8 @@ from typing import Any
 from urllib.parse import urlsplit, urlunsplit
 
 ROOT = Path(__file__).parent.parent
+#: How pytest-xdist names a run to its workers.
+RUN = "PYTEST_XDIST_TESTRUNUID"
 
 
 @dataclass(frozen=True)
@@ -30,9 +32,12 @@ class RealDatabase:
     def migrated(cls, file: Path) -> Iterator[RealDatabase]:
         """Return an empty database with all tables: the SQLite ``file``, or a new one on the server that is named."""
         server = os.environ.get("COLDSET_DATABASE_URL", "")
-        database = cls(_create(server), postgres=True) if server else cls(str(file))
+        shared = shared_name(os.environ.get(RUN, "")) if server else ""
+        template = shared if shared and _is_there(server, shared) else "template1"
+        database = cls(_create(server, template), postgres=True) if server else cls(str(file))
         # Where only tests with databases of their own are chosen, the copied one is still empty.
-        if server or not database.rows("SELECT 1 FROM sqlite_master WHERE name = 'django_migrations'"):
+        tables = "information_schema.tables WHERE table_name" if server else "sqlite_master WHERE name"
+        if not database.rows(f"SELECT 1 FROM {tables} = 'django_migrations'"):  # noqa: S608
             database.manage("migrate", "--verbosity=0", "--skip-checks")
         try:
             yield database
@@ -126,6 +131,11 @@ class RealDatabase:
                 Path(self.location + end).unlink(missing_ok=True)
 
 
+def shared_name(run: str) -> str:
+    """Return the name of the database that a run's workers copy on a PostgreSQL server; empty outside of such a run."""
+    return f"coldset_migrated_{run[:12]}" if run else ""
+
+
 def is_locked(table: str) -> bool:
     """Return whether rows of a table of the test's own database are locked by its connection (PostgreSQL)."""
     from django.db import OperationalError, connection  # only in tests with Django's database
@@ -149,6 +159,13 @@ def _create(server: str, template: str = "template1") -> str:
     with psycopg.connect(server, autocommit=True) as connection:
         connection.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"'.encode())
     return urlunsplit(urlsplit(server)._replace(path=f"/{name}"))
+
+
+def _is_there(server: str, name: str) -> bool:
+    import psycopg  # only where a PostgreSQL is named
+
+    with psycopg.connect(server) as connection:
+        return connection.execute("SELECT 1 FROM pg_database WHERE datname = %s", [name]).fetchone() is not None
 
 
 def _drop(server: str, name: str) -> None:
