@@ -8,6 +8,7 @@ criteria of 2005): the criteria here are common practice, no source, and traces 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from django.utils.translation import gettext_noop as marked
@@ -127,10 +128,15 @@ def facts_asked(name: str) -> Iterator[tuple[str, str]]:
             named.add(code)
             yield code, found.group(0)
     for word in re.findall(r"[^\W\d_]{6,}", name):
-        small = word.lower()
-        for meant in {code for right, code in _SPELT.items() if one_off(small, right)} - named:
+        for meant in _meant(word.lower()) - named:
             named.add(meant)
             yield meant, word
+
+
+@lru_cache(maxsize=4096)
+def _meant(word: str) -> frozenset[str]:
+    """Return what a word may mean that is often misspelt."""
+    return frozenset(code for right, code in _SPELT.items() if one_off(word, right))
 
 
 def named_facts(name: str) -> Iterator[tuple[str, str]]:

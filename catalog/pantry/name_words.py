@@ -7,6 +7,7 @@ words of others. It says nothing of what is in something: whoever reads it is as
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from catalog.pantry.allergens import covered
@@ -110,6 +111,7 @@ def spoken_in(text: str) -> Iterator[Spoken]:
             yield Spoken(meant, match.start(), match.end())
 
 
+@lru_cache(maxsize=4096)
 def _meant(word: str) -> str | None:
     """Return the allergen that a misspelt word may mean: one letter more, less, changed, or two in turn."""
     for right, code in _SPELT.items():

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Callable
 from typing import Final
 
 #: Characters that look like a hyphen and are no dash by their category: minus sign, hyphen bullet, modifier minus.
@@ -27,15 +28,15 @@ def plain_text(text: str) -> str:
     Every reader of claims and of guests' needs reads this, so a no-break hyphen in "nut-free" is a hyphen. Between two
     words stands one space, or one end of line: patterns that allow any number would try each in turn.
     """
-    shown = "".join(_plain(char) for char in _SELECTORS.sub("", text))
-    plain = "".join(_plain(char) for char in unicodedata.normalize("NFKC", shown))
+    shown = _SELECTORS.sub("", text).translate(_PLAIN)
+    plain = unicodedata.normalize("NFKC", shown).translate(_PLAIN)
     return _LINES.sub("\n", _SPACES.sub(" ", plain))
 
 
 def folded(text: str) -> str:
     """Return a text in small letters without accents; ß is ss, œ is oe."""
     small = plain_text(text).casefold().replace("œ", "oe").replace("æ", "ae")
-    return "".join(char for char in unicodedata.normalize("NFKD", small) if not unicodedata.combining(char))
+    return unicodedata.normalize("NFKD", small).translate(_WITHOUT_ACCENTS)
 
 
 def _plain(char: str) -> str:
@@ -50,3 +51,19 @@ def _plain(char: str) -> str:
     if kind == "Z":
         return " " if part == "s" else "\n"
     return char
+
+
+class CharacterTable(dict[int, str]):
+    """What to write for each character, for ``str.translate``: found by a function once, when it is first met."""
+
+    def __init__(self, written: Callable[[str], str]) -> None:
+        super().__init__()
+        self._written = written
+
+    def __missing__(self, code: int) -> str:
+        found = self[code] = self._written(chr(code))
+        return found
+
+
+_PLAIN: Final = CharacterTable(_plain)
+_WITHOUT_ACCENTS: Final = CharacterTable(lambda char: "" if unicodedata.combining(char) else char)

@@ -55,7 +55,12 @@ READERS: Final = {
 def test_no_text_takes_more_than_its_length(reader: str) -> None:
     read = READERS[reader]
     for whole, quarter in zip(texts(LONGEST), texts(LONGEST // 4), strict=True):
-        if seconds(read, whole) < QUICK:
+        took = seconds(read, whole)
+        if took < QUICK:
             continue
-        took, of_quarter = (min(seconds(read, text) for _ in range(3)) for text in (whole, quarter))
+        of_quarter = min(seconds(read, quarter) for _ in range(3))
+        # A reading only gets slower by what else the machine does: the least of some is nearest to what it takes.
+        for _ in range(2):
+            if took >= MOST * of_quarter:
+                took = min(took, seconds(read, whole))
         assert took < QUICK or took < MOST * of_quarter, whole[:60]
