@@ -9,6 +9,7 @@ from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
 from orders.quotes.cooling.perishables import to_see, unstated_mark
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read import to_read
 
@@ -34,7 +35,7 @@ def holding_seen(quote_id: int) -> str:
 
 def words_read(quote_id: int) -> list[str]:
     """Return the marks of the words of a quote that somebody has to read."""
-    quote = Quote.objects.get(pk=quote_id)
+    quote = quotes_with_rows().get(pk=quote_id)
     try:
         book = book_current()
     except CannotPrice:

@@ -164,6 +164,8 @@ class BatchCold:
 
 #: What is known of batches, by recipe and amount.
 _KNOWN: KnownByBook[tuple[str, Fraction], BatchCold] = KnownByBook(most=1_000)
+#: Whether a recipe is hot while it is made, by its code: to tell means to read its words.
+_HOT: KnownByBook[str, bool] = KnownByBook()
 
 
 def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[BatchCold]:
@@ -171,11 +173,13 @@ def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[Batc
 
     Recipes that no step makes hot are left out.
     """
-    known, mixtures = _KNOWN.of(book), RecipeMixtures(book)
+    known, hot, mixtures = _KNOWN.of(book), _HOT.of(book), RecipeMixtures(book)
     found = []
     for code, grams in wanted:
         recipe = book.recipe(code)
-        if not is_hot(recipe, mixtures):
+        if code not in hot:
+            hot[code] = is_hot(recipe, mixtures)
+        if not hot[code]:
             continue
         cold = known.get((code, grams))
         if cold is None:

@@ -19,7 +19,7 @@ from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import NO_FOOD, of_extra
 from orders.quotes.draft.dessert_table import TableExtra, table_of
-from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.draft.message_needs import MessageOpen, messages_open
 from orders.quotes.models import Quote
 from orders.records.errors import ClaimsUntrue, NoteUnproven
 
@@ -161,9 +161,13 @@ def check_note(text: str, quote: Quote, *, place: str) -> None:
         raise NoteUnproven(place=place, where=place, claims=claims)
 
 
-def guests_needs(inquiry: Inquiry) -> tuple[str, ...]:
-    """Return the needs of an inquiry's guests, with those that messages name and nobody recorded."""
-    wrote = messages_open([inquiry]).get(inquiry.pk, ())
+def guests_needs(inquiry: Inquiry, wrote: Iterable[MessageOpen] | None = None) -> tuple[str, ...]:
+    """Return the needs of an inquiry's guests, with those that messages name and nobody recorded.
+
+    ``wrote`` is what is open of its messages, where that was read before.
+    """
+    if wrote is None:
+        wrote = messages_open([inquiry]).get(inquiry.pk, ())
     return tuple(dict.fromkeys([*inquiry.allergies, *(code for one in wrote for code in one.missing)]))
 
 

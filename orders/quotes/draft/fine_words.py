@@ -80,13 +80,22 @@ def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
 
     A sentence that names a dessert is held to that one, any other to the whole table.
     """
+    if not text.strip():
+        return ()
     needs, table = guests_needs(quote.inquiry), table_of(quote)
     try:
         book = book_unpriced(line.code for line in table.lines)
     except CannotPrice:
         return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, (), _FINE))
-    every = table_declared(table, book)
-    return tuple(dict.fromkeys(_found(text, every, needs, kitchen().allergen_list)))
+    return fine_beside(text, table_declared(table, book), needs, kitchen().allergen_list)
+
+
+def fine_beside(text: str, declared: _Table, needs: Sequence[str], which: str) -> tuple[FineWords, ...]:
+    """Return the same of a text beside what a table's desserts declare, and the needs of its guests; no query.
+
+    ``which`` is the kitchen's list of allergens.
+    """
+    return tuple(dict.fromkeys(_found(text, declared, needs, which)))
 
 
 def fine_for_everyone(text: str) -> tuple[FineWords, ...]:

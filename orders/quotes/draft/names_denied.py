@@ -4,9 +4,10 @@ Of what is said never to touch food, which is asked for nothing, every name that
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import Declaration
 from catalog.pantry.diets import facts_asked, named_facts
@@ -36,19 +37,32 @@ class NameDenied:
     dishes: tuple[str, ...]
 
 
+#: The names that are denied in a product, by its code.
+_KNOWN: KnownByBook[str, tuple[NameDenied, ...]] = KnownByBook()
+
+
 def names_denied(book: Book, products: Iterable[str]) -> tuple[NameDenied, ...]:
     """Return the names of what a table takes that their own answers deny, each once."""
-    declarations = declarations_of(book)
     found: dict[tuple[str, str], NameDenied] = {}
     for code in products:
-        dish = book.product(code).name
-        for what, part, name, declared in _parts(code, book, declarations):
-            named = foods_named(name) if what == OFF_FOOD else name_denies(name, declared)
-            if named or what == OFF_FOOD:
-                known = found.get((what, part))
-                dishes = dict.fromkeys([*(known.dishes if known else ()), dish])
-                found[what, part] = NameDenied(what, part, name, named, tuple(dishes))
+        for one in _of_product(code, book):
+            known = found.get((one.what, one.code))
+            dishes = dict.fromkeys([*(known.dishes if known else ()), *one.dishes])
+            found[one.what, one.code] = replace(one, dishes=tuple(dishes))
     return tuple(found.values())
+
+
+def _of_product(code: str, book: Book) -> tuple[NameDenied, ...]:
+    """Return the names that are denied in one product; each product's names are read once for a Book."""
+    known = _KNOWN.of(book)
+    if code not in known:
+        dishes = (book.product(code).name,)
+        known[code] = tuple(
+            NameDenied(what, part, name, named, dishes)
+            for what, part, name, declared in _parts(code, book, declarations_of(book))
+            if (named := foods_named(name) if what == OFF_FOOD else name_denies(name, declared)) or what == OFF_FOOD
+        )
+    return known[code]
 
 
 def name_denies(name: str, declared: Declaration) -> tuple[str, ...]:

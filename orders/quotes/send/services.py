@@ -35,7 +35,7 @@ from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_answer, window_of
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
-from orders.quotes.selectors import quote_locked
+from orders.quotes.selectors import quote_locked, rows_read
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of, parts_changed
 from orders.quotes.send.offering import offers_of, with_offered
@@ -148,6 +148,7 @@ def quote_send(
         If the reason for a batch made together with other orders has no real words.
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
+    rows_read(quote)
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns, open_, unsaid, words = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown, offered)
         check_read(words, read)

@@ -4,7 +4,7 @@ No reading of words is sure. What is found here is therefore asked about by name
 note is asked about whatever it says.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
@@ -18,14 +18,14 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import needs_served
-from orders.quotes.draft.claims import place_asked
+from orders.quotes.draft.claims import guests_needs, place_asked
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.fine_words import fine_sentences
-from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
+from orders.quotes.draft.fine_words import fine_beside
+from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import extra_open, missing_counted, words_open
-from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of
+from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of, table_declared
 from orders.quotes.models import Quote
 from orders.quotes.send.read_before import read_before
 from orders.records.errors import NoteUnsettled
@@ -85,21 +85,25 @@ def to_read_or_read(
     quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None
 ) -> tuple[tuple[ToRead, ...], tuple[ToRead, ...]]:
     """Return what is to be read, and what was read before the revision that it replaces and still stands."""
-    which = kitchen.allergen_list
-    every = (*_of_inquiry(quote.inquiry, which), *_of_extras(quote, which), *_of_table(quote, book, kitchen, content))
-    every = (*every, *_of_others(quote, book))
+    wrote = messages_open([quote.inquiry]).get(quote.inquiry_id, ())
+    every = (
+        *_of_inquiry(quote.inquiry, wrote),
+        *_of_extras(quote),
+        *_of_table(quote, book, kitchen, content, wrote),
+        *_of_others(quote, book),
+    )
     known = read_before(quote, content) if every else frozenset()
     read = tuple(one for one in every if (READ_EVENTS[one.kind], one.text, one.what) in known)
     return tuple(one for one in every if one not in read), read
 
 
-def _of_inquiry(inquiry: Inquiry, which: str) -> Iterator[ToRead]:
+def _of_inquiry(inquiry: Inquiry, wrote: Sequence[MessageOpen]) -> Iterator[ToRead]:
     recorded = _recorded(inquiry)
     if note := inquiry.allergy_note.strip():
         yield ToRead("note", note, missing_counted(note, inquiry), recorded=recorded)
     for words in words_open(inquiry):
         yield ToRead(words.place, words.text, words.missing, recorded=recorded)
-    yield from _messages(inquiry, which, recorded)
+    yield from _messages(inquiry, wrote, recorded)
     if (before := needs_before_of(inquiry)) is not None:
         text = before.inquiry.allergy_note.strip() or before.inquiry.title
         yield ToRead("before", text, before.missing, what=before.inquiry.title, recorded=recorded)
@@ -116,7 +120,7 @@ def _of_others(quote: Quote, book: Book | None) -> Iterator[ToRead]:
             yield ToRead("other", other_words(one.need), {one.need: one.guests}, open_)
 
 
-def _of_extras(quote: Quote, which: str) -> Iterator[ToRead]:
+def _of_extras(quote: Quote) -> Iterator[ToRead]:
     recorded = _recorded(quote.inquiry)
     for extra in table_of(quote).extras:
         if (words := extra_open(extra.name, quote.inquiry)) is not None:
@@ -127,16 +131,17 @@ def _recorded(inquiry: Inquiry) -> tuple[str, ...]:
     return tuple(f"{code} {inquiry.need_counts.get(code)}" for code in sorted(inquiry.allergies))
 
 
-def _messages(inquiry: Inquiry, which: str, recorded: tuple[str, ...]) -> Iterator[ToRead]:
+def _messages(inquiry: Inquiry, wrote: Sequence[MessageOpen], recorded: tuple[str, ...]) -> Iterator[ToRead]:
     """Return what the customer wrote and nobody has read; what is unanswered stops the quote anyway."""
-    besides = messages_open([inquiry]).get(inquiry.pk, ())
-    for one in messages_unread(inquiry, besides):
+    for one in messages_unread(inquiry, wrote):
         yield ToRead("message", one.text, what=str(one.pk), recorded=recorded)
     for other in messages_elsewhere([inquiry]).get(inquiry.pk, ()):
         yield ToRead("elsewhere", other.text, other.missing, what=str(other.message), recorded=recorded)
 
 
-def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> Iterator[ToRead]:
+def _of_table(
+    quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None, wrote: Sequence[MessageOpen]
+) -> Iterator[ToRead]:
     if book is None:
         return
     table = table_of(quote)
@@ -148,8 +153,9 @@ def _of_table(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteC
     if (named := place_asked(quote, book)) is not None:
         text, needs, dishes = named
         yield ToRead("spoken", text, dict.fromkeys(needs), dishes, "place")
+    declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
     for place in FREELY:
-        for one in fine_sentences(getattr(quote, place), quote):
+        for one in fine_beside(getattr(quote, place), declared, needs, kitchen.allergen_list):
             if one.text not in asked:
                 yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, place)
 
