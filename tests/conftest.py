@@ -3,7 +3,7 @@
 import gc
 import os
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -23,6 +23,7 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book import selectors
 from config import collector
+from orders.documents import pdf
 from orders.records.immutable_rows import tables
 from tests import remembered
 from tests.databases import RealDatabase
@@ -35,6 +36,8 @@ settings.register_profile("default", max_examples=25, deadline=None, suppress_he
 settings.register_profile("ci", max_examples=100, deadline=None, suppress_health_check=_SLOW_IS_FINE, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
+#: What this process rendered: page, style sheet and pictures -> the PDF.
+KNOWN_PDFS: dict[tuple[object, ...], bytes] = {}
 _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 
@@ -191,6 +194,29 @@ def _replacements_noted() -> Iterator[None]:
     """Let the factories know where a test replaced code: what they do then is not used again."""
     with remembered.replacements_noted():
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _pdfs_rendered_once() -> Iterator[None]:
+    """Render a page as a PDF once: many tests send the same quote, and that the same page gives the same is tested."""
+    render = pdf._rendered
+
+    def rendered(html: str, paper: str, pictures: Mapping[str, bytes]) -> bytes:
+        key = (html, paper, *sorted(pictures.items()))
+        if remembered.replaced or key not in KNOWN_PDFS:
+            KNOWN_PDFS[key] = render(html, paper, pictures)
+        return KNOWN_PDFS[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pdf, "_rendered", rendered)
+        yield
+
+
+@pytest.fixture
+def pdfs_rendered_anew() -> dict[tuple[object, ...], bytes]:
+    """Forget the PDFs that other tests rendered, for a test of rendering; whoever clears them renders once more."""
+    KNOWN_PDFS.clear()
+    return KNOWN_PDFS
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -89,23 +89,28 @@ def pdf_of(
     if marked:
         html, _ = fit_to_print(render_to_string(template, {**context, "marked": True}))
     try:
-        from weasyprint import CSS, HTML
-        from weasyprint.text.fonts import FontConfiguration
         from weasyprint.urls import FatalURLFetchingError
     except OSError as error:  # Pango is not installed
         raise CannotRender(what=what, why=Reason("no_pango")) from error
+    try:
+        return _rendered(html, "document-a4.css" if current().paper == "A4" else "document-letter.css", pictures)
+    except FatalURLFetchingError as error:  # derives from BaseException: not caught, it would stop the worker
+        raise CannotRender(what=what, why=Reason("may_not_load")) from error
+
+
+def _rendered(html: str, paper: str, pictures: Mapping[str, bytes]) -> bytes:
+    """Return a page as a PDF on the paper of a style sheet: the same for the same page."""
+    from weasyprint import CSS, HTML
+    from weasyprint.text.fonts import FontConfiguration
+
     fetcher = _fetcher(pictures)
     fonts = FontConfiguration()
-    paper = "document-a4.css" if current().paper == "A4" else "document-letter.css"
     sheets = [
         CSS(string=_css(name), base_url=f"{_BASE}css/{name}", url_fetcher=fetcher, font_config=fonts)
         for name in ("document.css", paper)
     ]
-    try:
-        page = HTML(string=html, base_url=_BASE, url_fetcher=fetcher)
-        return bytes(page.write_pdf(stylesheets=sheets, font_config=fonts, pdf_variant="pdf/ua-1"))
-    except FatalURLFetchingError as error:  # derives from BaseException: not caught, it would stop the worker
-        raise CannotRender(what=what, why=Reason("may_not_load")) from error
+    page = HTML(string=html, base_url=_BASE, url_fetcher=fetcher)
+    return bytes(page.write_pdf(stylesheets=sheets, font_config=fonts, pdf_variant="pdf/ua-1"))
 
 
 @lru_cache(maxsize=32)

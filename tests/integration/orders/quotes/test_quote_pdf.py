@@ -42,7 +42,7 @@ def kitchen(db: None) -> Kitchen:
 
 
 @pytest.fixture(autouse=True)
-def no_missing_glyphs() -> Iterator[None]:
+def no_missing_glyphs(pdfs_rendered_anew: None) -> Iterator[None]:
     """Fail when the renderer says that it printed an empty box, or left something out."""
     wording: list[str] = []
 
