@@ -59,7 +59,7 @@ def _usable(values: dict[str, Any]) -> dict[str, Any]:
 def read_display_settings() -> DisplaySettings:
     """Return the kitchen's display settings: one query for the columns needed."""
     names = [field.name for field in fields(DisplaySettings)]
-    values = Kitchen.objects.filter(pk=1).values(*names).first()
+    values = next(iter(Kitchen.objects.filter(pk=1).values(*names)), None)
     return DisplaySettings(**_usable(values)) if values else DisplaySettings()
 
 

@@ -27,6 +27,7 @@ from orders.documents import pdf
 from orders.records.immutable_rows import tables
 from tests import remembered
 from tests.databases import RealDatabase
+from tests.known_books import books_known, forgotten_between_tests
 from tests.migrated_once import migrated_once, shared_dropped
 from tests.strict_templates import resolve_strictly
 
@@ -187,6 +188,7 @@ def _cache_emptied_before_each_test() -> None:
     """Forget the Book of another test's kitchen, which had the same revision number, and what that test replaced."""
     selectors.forget()
     remembered.replaced.clear()
+    forgotten_between_tests()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -217,6 +219,19 @@ def pdfs_rendered_anew() -> dict[tuple[object, ...], bytes]:
     """Forget the PDFs that other tests rendered, for a test of rendering; whoever clears them renders once more."""
     KNOWN_PDFS.clear()
     return KNOWN_PDFS
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _books_known() -> Iterator[None]:
+    """Give a test the Book that was read before from the same rows."""
+    with books_known():
+        yield
+
+
+@pytest.fixture
+def books_read_anew() -> None:
+    """Have the Book read from its rows, for a test of reading it."""
+    remembered.touched.append("what is known of Books")
 
 
 @pytest.fixture(scope="session", autouse=True)

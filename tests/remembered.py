@@ -29,6 +29,8 @@ _CLOCK = timezone.now
 _IS_THE_CLOCK = ("django.utils.timezone.now", (timezone, "now"))
 #: What the running test has replaced.
 replaced: list[object] = []
+#: What it has replaced at any time; but for the renderer of PDFs, for which factories put a file.
+touched: list[object] = []
 P = ParamSpec("P")
 M = TypeVar("M", bound=Model)
 
@@ -160,14 +162,18 @@ def replacements_noted() -> Iterator[None]:
     def attribute(self: pytest.MonkeyPatch, target: Any, name: Any, *value: Any, **more: Any) -> None:
         if target not in _IS_THE_CLOCK and (target, name) not in _IS_THE_CLOCK:
             replaced.append((target, name))
+            touched.append((target, name))
         setattr_(self, target, name, *value, **more)
 
     def item(self: pytest.MonkeyPatch, target: Any, name: Any, value: Any) -> None:
         replaced.append((target, name))
+        touched.append((target, name))
         setitem(self, target, name, value)
 
     def entered(self: Any) -> Any:
         replaced.append(self)
+        if self.attribute != "pdf_of":
+            touched.append(self)
         return enter(self)
 
     def left(self: Any, *why: Any) -> Any:

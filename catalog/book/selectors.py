@@ -110,7 +110,7 @@ _lock = RLock()
 
 def book_revision() -> int:
     """Return the catalog's revision, 0 before the kitchen is set up; one query."""
-    return Kitchen.objects.filter(pk=1).values_list("revision", flat=True).first() or 0
+    return next(iter(Kitchen.objects.filter(pk=1).values_list("revision", flat=True)), 0)
 
 
 def book_current() -> Book:

@@ -25,9 +25,8 @@ def currency_locked() -> bool:
 
 def kitchen() -> Kitchen:
     """Return the kitchen's profile, or an unsaved one with the defaults before it is set up."""
-    return Kitchen.objects.select_related("delivery_role", "delivery_tax").filter(pk=1).first() or Kitchen(
-        pk=1, name=UNNAMED, email=""
-    )
+    # It is asked for often; there is one row at most, and nothing to sort.
+    return next(iter(Kitchen.objects.filter(pk=1)), None) or Kitchen(pk=1, name=UNNAMED, email="")
 
 
 def vehicles_listed() -> bool:
