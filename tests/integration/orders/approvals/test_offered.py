@@ -1,5 +1,6 @@
 """A quote offers several windows; the customer chooses one, and that is what was approved."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -28,6 +29,7 @@ from orders.orders.models import Order
 from orders.planning import offered as states
 from orders.planning.models import WindowCheck
 from orders.planning.offered import TAKEN, WORKS, windows_state
+from orders.planning.slots import LOOKING
 from orders.quotes.changes import changes_between
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
@@ -327,9 +329,13 @@ def test_of_a_chosen_time_that_is_checked_the_answer_names_it(client: Client, mo
     assert Order.objects.get(quote=quote).window_start == EARLIER
 
 
-def test_a_chosen_time_that_is_not_found_is_answered_by_mail_and_on_the_page(client: Client) -> None:
+def test_a_chosen_time_that_is_not_found_is_answered_by_mail_and_on_the_page(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
     quote = offering()
     filled()
+    # What is looked for long is not found either: there is no room. How long is looked is not what is tested.
+    monkeypatch.setattr("orders.approvals.looking.LOOKING", replace(LOOKING, tries=20, iterations=40))
     slot_check_ask(quote_id=quote.pk, at=SOON, chosen=1)
     row = Outbox.objects.get(kind="slot_check")
     assert outbox_run(row_id=row.pk, at=row.run_after)
