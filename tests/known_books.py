@@ -71,6 +71,7 @@ def books_known() -> Iterator[None]:
 
 def _rows_mark() -> int:
     """Return a mark of all rows of the catalog; read beside Django, so that no test counts these queries."""
+    connection.ensure_connection()
     cursor = connection.connection.cursor()
     try:
         every = []

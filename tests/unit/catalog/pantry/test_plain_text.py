@@ -14,6 +14,6 @@ def test_every_character_is_read_as_one_alone_is() -> None:
     assert shown.translate(plain_text._PLAIN) == "".join(map(plain_text._plain, shown))
 
 
-def test_letters_lose_their_accents_and_nothing_else() -> None:
+def test_characters_lose_their_accents_and_nothing_else() -> None:
     assert folded("Crème brûlée, Nüsse, Mandľa — Œufs") == "creme brulee, nusse, mandla - oeufs"
     assert not any(map(unicodedata.combining, folded("e\u0301 a\u0308 o\u0328")))
