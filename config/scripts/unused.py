@@ -42,7 +42,6 @@ FRAMEWORK: Final = {
     "_result_cache": "Django's querysets",
     "_make_hash_value": "Django's tokens of links",
     "use_required_attribute": "Django's widgets",
-    "template_name": "Django's class-based views",
     "token_generator": "Django's class-based views",
     "extra_context": "Django's class-based views",
     "first_name": "a column of Django's users",
