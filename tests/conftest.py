@@ -48,9 +48,17 @@ _IN_PROCESS = ("tests/unit/", "tests/published/", "tests/contract/")
 #: Every page's queries run on the servers all the same: test_access, test_head and the hostile requests visit each.
 _WORDED = re.compile(
     r"tests/integration/(?!.*/test_(overtaken_forms|passwords|locks|\w*services?\w*|quote_life)\.py)("
-    r"catalog/cooling/|orders/quotes/(send|cooling)/|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|"
+    r"catalog/(cooling/|spreadsheets/test_exports)|orders/planning/test_kitchen_plan|orders/quotes/(send|cooling)/|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|"
     r"\w*labels\w*|\w*content|next_step|hostile_lists|static_files|private_files|deploy|serve|logs|demo_year|"
     r"edit_versions|quote_pdf|quote_pictures)\.py)"
+)
+#: Where single tests take many seconds: begun first, so that no worker is left alone with one at the end.
+_LONGEST = (
+    "tests/hostile/test_requests.py",
+    "tests/integration/orders/approvals/test_approval.py",
+    "tests/unit/catalog/products/test_reading_time.py",
+    "tests/integration/config/test_access.py",
+    "tests/unit/config/test_command_line.py",
 )
 
 
@@ -62,6 +70,7 @@ def pytest_collection() -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Skip tests that need a server which is not configured; mark those that no server could make any different."""
+    items.sort(key=lambda item: not item.nodeid.startswith(_LONGEST))
     for item in items:
         asks = item.get_closest_marker("django_db") or {"db", "transactional_db"} & {*getattr(item, "fixturenames", ())}
         asks = asks or any(item.get_closest_marker(marker) for marker in _SERVERS)
