@@ -98,7 +98,11 @@ def _joined(
     mixtures: RecipeMixtures,
     notes: tuple[Reason, ...],
 ) -> Contents:
-    """Return what was there with what goes in cold: as a layer on top, or stirred in."""
+    """Return what was there with what goes in beside it: as a layer on top, or stirred in.
+
+    The stated temperature is measured at the end of the step, so what goes in cold never lowers it. What goes in hot
+    raises it.
+    """
     warm_c, cold_c = float(step.leaves_c or 0), float(step.takes_c or 0)
     below = part_at(product, before, warm_c, mixtures, notes)
     upper = part_at(product, added, cold_c, mixtures, ())
@@ -106,7 +110,7 @@ def _joined(
         top = Top(upper.mixture, upper.food, upper.share, cold_c)
         return replace(below, share=below.share + upper.share, top=top, recipes=(*before, *added))
     parts = [Part(each.mixture.grams / 1000, each.food, each.initial_c) for each in (below, upper)]
-    return part_at(product, [*before, *added], mixed_start(parts), mixtures, notes)
+    return part_at(product, [*before, *added], max(warm_c, mixed_start(parts)), mixtures, notes)
 
 
 def _volume(mixture: Mixture, food: Food) -> float:

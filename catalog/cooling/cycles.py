@@ -11,6 +11,7 @@ from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, check_rim, height_of, mold_of
 from catalog.cooling.part_heat import colder_than_parts
+from catalog.cooling.restated import check_restated
 from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, is_cold, stages_after, station_of
 from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
@@ -43,6 +44,7 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
         When nothing of it has a composition, or a recipe loses more than its water.
     """
     steps, book = product.steps, mixtures.book
+    check_restated(product, mixtures)
     colder = colder_than_parts(product, mixtures)
     if colder is not None:
         raise NotWorkedOut(colder.reason.code, colder.kind, colder.thing, **colder.reason.params)

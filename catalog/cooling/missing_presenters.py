@@ -79,6 +79,11 @@ SENTENCES: Final[Sentences] = {
         "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
         " that takes {needed:duration} or more. Leave it there longer, or correct the temperature."
     ),
+    "cooled_too_soon": marked(
+        "“{step}” is stated to leave at {stated_c:warm}, {minutes:duration} after “{before}” left it at"
+        " {before_c:warm}. Even by the fast end of the estimate it is warmer then. Measure its middle, where it is"
+        " warmest, at the end of “{step}”, and correct “Leaves at” or the minutes."
+    ),
     "colder_than_parts": marked(
         "“{step}” is stated to leave at {stated_c:warm}, and what goes in gives {parts_c:warm}: {hot:joined} goes in"
         " hot. Measure it at the end of that step, and enter that under “Leaves at”, or clear it there."

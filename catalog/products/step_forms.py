@@ -27,8 +27,7 @@ class ProductStepForm(StepForm):
     takes_as = PickField(
         what=_("how it goes on"),
         label=_("Goes on as"),
-        choices=ProductStep.TakesAs.choices,
-        initial=ProductStep.TakesAs.MIXED.value,
+        choices=[("", _("choose")), *ProductStep.TakesAs.choices],
         required=False,
     )
 
@@ -68,7 +67,7 @@ def _taken(degrees: str) -> TemperatureField:
         within=LEAVES_C,
         examples=("41", "5"),
         label=gettext("Temperature when it goes in, °%(degrees)s") % {"degrees": degrees},
-        help_text=_("Leave it empty if you measured “Leaves at” after it went in."),
+        help_text=_("“Leaves at” counts as measured once this went in: what goes in cold never lowers it."),
     )
 
 
@@ -96,6 +95,17 @@ class ProductStepSet(RowSet[ProductStepForm]):
                 sentence = gettext("%(name)s already goes in at an earlier step. Check it at one step only.")
                 form.add_error("takes", sentence % {"name": name})
             taken.update(codes)
+        self._ask_how()
+
+    def _ask_how(self) -> None:
+        """Ask how something goes on where other components are there before: nothing counts as mixed unasked."""
+        each = [(form, tuple(getattr(form, "cleaned_data", {}).get("takes") or ())) for form in self.filled]
+        all_taken = {code for _, codes in each for code in codes}
+        there = any(code not in all_taken for form, _ in each for code, _ in form.fills)
+        for form, codes in each:
+            if codes and there and not form.cleaned_data.get("takes_as") and "takes_as" not in form.errors:
+                form.add_error("takes_as", gettext("Choose how it goes on. Only what is poured or stirred in mixes."))
+            there = there or bool(codes)
 
 
 def product_step_initial(step: ProductStep) -> dict[str, Any]:
@@ -103,6 +113,6 @@ def product_step_initial(step: ProductStep) -> dict[str, Any]:
     return step_initial(step) | {
         "takes": step.takes,
         "takes_c": step.takes_c,
-        "takes_as": step.takes_as,
+        "takes_as": step.takes_as if step.takes else "",
         "frees_mold": step.frees_mold,
     }

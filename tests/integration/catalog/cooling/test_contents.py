@@ -81,13 +81,58 @@ def test_what_no_step_takes_is_there_from_the_start() -> None:
     assert height(cycle()) == 22 > both
 
 
-def test_a_cold_addition_that_is_mixed_in_lowers_the_temperature_it_starts_with() -> None:
+@pytest.mark.parametrize("leaves_c", ["87", "80", "60"])
+def test_what_goes_in_cold_never_lowers_the_temperature_stated_at_the_end_of_its_step(leaves_c: str) -> None:
+    """A baked sponge “filled with cold cream” was counted as cool as the mixture would be, and met its rule."""
     cooling_kitchen_make()
-    taking("bake", "custard", takes_c=Decimal(5), takes_as="mixed")
+    taking("bake", "custard", takes_c=Decimal(5), takes_as="mixed", leaves_c=Decimal(leaves_c))
     one = cycle()
-    assert 5 < one.plan.initial_c < 80
+    assert one.plan.initial_c == float(leaves_c)
     assert one.plan.top is None
     assert height(one) == pytest.approx(22)
+
+
+def test_what_goes_in_hot_raises_the_temperature_stated_at_its_step() -> None:
+    cooling_kitchen_make()
+    taking("bake", "custard", takes_c=Decimal(95), takes_as="mixed")
+    assert 80 < cycle().plan.initial_c < 95
+
+
+def filled(*, leaves_c: str, minutes: int, kind: str = "bake", **columns: Any) -> None:
+    """Let the shell leave at 96 °C, and be filled right afterwards with cold custard."""
+    tart = cooling_kitchen_make()
+    tart.steps.filter(kind="bake").update(kind=kind, position=1, leaves_c=Decimal(96), takes=["paste"])
+    tart.steps.filter(kind="rest").delete()
+    tart.steps.filter(kind="chill").update(position=5)
+    tart.steps.exclude(kind__in=(kind, "chill")).delete()
+    into = {"takes": ["custard"], "takes_c": Decimal(4), "takes_as": "mixed", "leaves_c": Decimal(leaves_c)} | columns
+    ProductStep.objects.create(product=tart, position=3, kind="fill", name="Fill", minutes=minutes, **into)
+    catalog_changed()
+
+
+def test_what_is_stated_colder_than_it_can_be_minutes_after_the_oven_is_asked_about() -> None:
+    filled(leaves_c="15.6", minutes=2)
+    missing = found().missing
+    assert missing is not None
+    assert missing_sentence(missing).startswith(
+        "“Fill” is stated to leave at 60 °F, 2 min after “Bake” left it at 205 °F. Even by the fast end of the estimate"
+        " it is warmer then."
+    )
+
+
+def test_what_has_had_the_time_to_get_that_cold_in_the_room_is_judged() -> None:
+    filled(leaves_c="30", minutes=100)
+    assert cycle().plan.initial_c == 30
+
+
+def test_what_is_poured_and_mixed_cold_into_something_liquid_may_leave_it_colder() -> None:
+    filled(leaves_c="60", minutes=1, kind="cook")
+    assert found().missing is None
+    ProductStep.objects.filter(kind="fill").update(takes_as="layer")
+    catalog_changed()
+    missing = found().missing
+    assert missing is not None
+    assert missing.reason.code == "cooled_too_soon"
 
 
 def test_a_cold_addition_on_top_is_a_layer_of_its_own_and_both_are_judged() -> None:

@@ -177,8 +177,15 @@ class TestWhatGoesInAtAStep:
         page = walnut(owner, takes("Bake", "bake", takes_c="5"))
         assert "Step 1: Check what goes in at this step, or clear its temperature." in page_text(page)
 
+    def test_how_it_goes_on_what_is_there_is_asked_and_never_taken_as_mixed(self, owner: Client) -> None:
+        baked = takes("Bake", "bake", "paste")
+        page = walnut(owner, baked, takes("Fill", "fill", "custard", takes_c="5"))
+        assert page.status_code == 422
+        assert "Step 2: Choose how it goes on. Only what is poured or stirred in mixes." in page_text(page)
+        assert walnut(owner, baked, takes("Fill", "fill", "custard", takes_c="5", takes_as="mixed")).status_code == 302
+
     def test_a_step_left_empty_is_no_step(self, owner: Client) -> None:
-        assert walnut(owner, {"name": "", "takes_as": "mixed"}).status_code == 302
+        assert walnut(owner, {"name": "", "takes_as": ""}).status_code == 302
         assert not Product.objects.get(name="Walnut round").steps.exists()
 
 
