@@ -22,11 +22,13 @@ from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book import selectors
+from catalog.cooling import never_hot_claims
 from config import collector
 from orders.documents import pdf
 from orders.records.immutable_rows import tables
 from tests import remembered
 from tests.databases import RealDatabase
+from tests.factories import STIRRED_COLD
 from tests.known_books import books_known, forgotten_between_tests
 from tests.migrated_once import migrated_once, shared_dropped
 from tests.strict_templates import resolve_strictly
@@ -198,6 +200,22 @@ def _cache_emptied_before_each_test() -> None:
     selectors.forget()
     remembered.replaced.clear()
     forgotten_between_tests()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _stirred_cold_is_not_asked() -> Iterator[None]:
+    """Let reviews not ask for the tick that the factories' recipes would need each time: most tests are about others.
+
+    A recipe with any other reason, or none, is asked about.
+    """
+    every = never_hot_claims._unheated
+
+    def others(*args: Any) -> Iterator[Any]:
+        return (recipe for recipe in every(*args) if recipe.never_hot_reason != STIRRED_COLD)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(never_hot_claims, "_unheated", others)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

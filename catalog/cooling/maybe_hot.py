@@ -22,6 +22,7 @@ from catalog.cooling.warm_products import joins_of
 from catalog.recipes.always_hot import made_hot
 from catalog.recipes.cooked_words import bare_degrees, cooked_preparation, heat_source, ribbon_word
 from catalog.recipes.heat_words import heat_word, hot_reading, step_heats, torching_word
+from catalog.recipes.never_hot_words import heat_claimed_away
 from catalog.recipes.no_heat import names_what_instead
 from catalog.recipes.perishables import Held, all_room_safe, held_of, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
@@ -57,19 +58,23 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
 
 
 def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
-    """Return that a step speaks of heat, where the recipe is ticked as never hot; None where none does.
+    """Return that a step or the note speaks of heat, where the recipe is ticked as never hot; None where none does.
 
-    It does by a word of its name, by a temperature or a heat source of its name or text, or by a flame over it.
+    It does by a word, a temperature or a heat source, or by a flame over it (`heat_claimed_away`).
     """
     if room_safe(recipe, book) or _states_heat(recipe):
         return None
-    # A temperature of its own says more than its name.
-    own = (step for step in recipe.steps if step.temperature_c is None)
-    step = next((each.name for each in own if _speaks(each, book, never=True) or _ribbon(recipe, book, each)), None)
-    within = [] if step is None else list(parts_of([recipe.code], book))
+    degrees, ready = book.kitchen.described.degrees, list(_ready_made(recipe, book))
+    within = list(parts_of([recipe.code], book))
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
-    return Reason("never_hot_contradicted", {"part": recipe.name, "step": step})
+    # A temperature of its own says more than its name.
+    for step in (each for each in recipe.steps if each.temperature_c is None):
+        if heat_claimed_away(step.name, [step.text], degrees, ready) or _ribbon(recipe, book, step):
+            return Reason("never_hot_contradicted", {"part": recipe.name, "step": step.name})
+    if word := heat_claimed_away("", [recipe.note], degrees, ready):
+        return Reason("never_hot_note", {"part": recipe.name, "word": word})
+    return None
 
 
 def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason | None:
@@ -87,11 +92,6 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     if not (perishables(within) or any(map(_is_starch, within))):
         return None
     return Reason("heat_in_step", {"product": product.name, "step": step})
-
-
-def rests_on_reason(recipe: Recipe, book: Book) -> bool:
-    """Return whether nothing but the owner's reason says that a recipe is never hot that is cooked as a rule."""
-    return recipe.never_hot and _cooked_as_a_rule(recipe, book) is not None and _reason_missing(recipe, book) is None
 
 
 def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:

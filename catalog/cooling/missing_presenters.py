@@ -108,6 +108,10 @@ SENTENCES: Final[Sentences] = {
         "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter how warm it leaves and its vessel"
         " at that step, or describe the step as what it is."
     ),
+    "never_hot_note": marked(
+        "{part} is marked as never hot, and its notes speak of heat: “{word}”. Enter how warm it leaves and its vessel"
+        " at the step that heats it, or write the notes as what it is."
+    ),
     "never_hot_named": marked(
         "{part} is marked as never hot, and “{word}” is cooked as a rule. Enter under “What is used instead of cooking”"
         " of {part} what that is, such as pasteurized yolks and instant starch, or enter “Leaves at” and a vessel at"

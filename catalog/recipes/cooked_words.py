@@ -51,6 +51,13 @@ _PREPARATIONS: Final = re.compile(
     re.IGNORECASE,
 )
 
+#: That something is made, and what follows it.
+_MADE: Final = re.compile(
+    r"\b(make|cook|prepare|do|mach(e|en)?|zubereiten|herstellen|faire|preparer)\s((the|a|an|our|die|den|das|eine?n?|la|le|les"
+    r"|une?)\s)?(?P<what>\w+(\s\w+){0,2})",
+    re.IGNORECASE,
+)
+
 #: A number of two or three digits that is no part of another, of a time, of a measure across or of a serial number.
 _NUMBER: Final = re.compile(
     r"(?<![\w.,:#×$€£%])(?<!\bno\.\s)(?<!\bno\s)(?<![x×]\s)(?P<number>\d{2,3}([.,]\d+)?)(?![\w:×%])(?!\s*[x×]\s*\d)",
@@ -106,6 +113,16 @@ def cooked_preparation(texts: Iterable[str], *, but: Iterable[str] = ()) -> str:
     ready = {word.casefold() for name in but for word in _preparations(name)}
     every = (word for text in texts for word in _preparations(text))
     return next((word for word in every if word.casefold() not in ready), "")
+
+
+def preparation_made(text: str, *, but: Iterable[str] = ()) -> str:
+    """Return the words by which a text says that what is cooked as a rule is made; empty where it does not.
+
+    “Make the anglaise”; “Fold in the lemon curd” says no such thing. ``but`` as in ``cooked_preparation``.
+    """
+    ready = {word.casefold() for name in but for word in _preparations(name)}
+    every = ((found, _preparations(found["what"])) for found in _MADE.finditer(_plain(text)))
+    return next((found.group().strip() for found, of in every if of and of[0].casefold() not in ready), "")
 
 
 def bare_degrees(texts: Iterable[str], degrees: str) -> str:

@@ -15,9 +15,9 @@ from django.utils.translation import gettext_noop as marked
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
-from catalog.recipes.heat_words import step_heats
 from catalog.recipes.line_forms import LineForm, LineRow, LineSet
 from catalog.recipes.models import Recipe
+from catalog.recipes.never_hot_words import heat_claimed_away
 from catalog.recipes.no_heat import names_what_instead, says_cooked
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
@@ -235,9 +235,16 @@ class RecipeForms(EditorForms[RecipeForm]):
         if not getattr(self.form, "cleaned_data", {}).get("never_hot"):
             return
         entered = (getattr(form, "cleaned_data", {}) for form in self.steps.filled)
-        words = ((found.get("name") or "", found.get("text") or "") for found in entered)
+        words = [(found.get("name") or "", found.get("text") or "") for found in entered]
+        goods = [str(getattr(form, "cleaned_data", {}).get("what") or "") for form in self.lines.filled]
         degrees = current().degrees
-        step = next((name for name, text in words if step_heats(name, text, degrees)), None)
+        step = next((name for name, text in words if heat_claimed_away(name, [text], degrees, goods)), None)
+        if word := heat_claimed_away("", [self.form.cleaned_data.get("note") or ""], degrees, goods):
+            text = gettext(
+                "The notes speak of heat: “%(word)s”. Enter at its step how warm it leaves, or write the notes as what"
+                " it is."
+            )
+            self.form.add_error("never_hot", text % {"word": word})
         if step is not None:
             text = gettext(
                 "The step “%(step)s” speaks of heat. Enter how warm it leaves, or describe the step as what it is."

@@ -97,13 +97,13 @@ def step_heats(name: str, text: str, degrees: str) -> bool:
 
 def torching_word(name: str) -> str:
     """Return the word of a step's name that says that a flame goes over it; empty where none does."""
-    found = _TORCHES.search(_plain(name))
+    found = _TORCHES.search(plain_letters(name))
     return "" if found is None else found.group()
 
 
 def heating_word(name: str) -> str:
     """Return the word of a step's name that says that it heats; empty where none does."""
-    found = _HEATS.search(_plain(name))
+    found = _HEATS.search(plain_letters(name))
     return "" if found is None else found.group()
 
 
@@ -112,7 +112,7 @@ def hot_reading(texts: Iterable[str]) -> str:
 
     A number of degrees without a unit counts as hot where it is so in one of the two.
     """
-    found = (match for text in texts for match in _DEGREES.finditer(_plain(text)))
+    found = (match for text in texts for match in _DEGREES.finditer(plain_letters(text)))
     return next((match.group().strip() for match in found if _celsius(match) >= HOT_FROM_C), "")
 
 
@@ -124,9 +124,10 @@ def _celsius(found: re.Match[str]) -> float:
 
 def heat_word(texts: Iterable[str]) -> str:
     """Return the first word of some texts that speaks of heat, as it is written; empty where there is none."""
-    found = (_HEAT.search(_plain(text)) for text in texts)
+    found = (_HEAT.search(plain_letters(text)) for text in texts)
     return next((match.group() for match in found if match is not None), "")
 
 
-def _plain(text: str) -> str:
+def plain_letters(text: str) -> str:
+    """Return a text without its accents."""
     return "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))

@@ -56,9 +56,14 @@ _WORD: Final = re.compile(r"[^\W\d_]{3,}")
 
 def says_cooked(reason: str) -> str:
     """Return the word of a reason that says that it is cooked or cooled after all; empty where none does."""
-    left = _NO_HEAT.sub(" ", _PASTEURIZED.sub(" ", _plain(reason)))
+    left = without_denials(reason)
     found = _COOLS.search(left)
     return heat_word([left]) or (found.group() if found else "")
+
+
+def without_denials(text: str) -> str:
+    """Return a text, without its accents, less what says that there is no heat, or that something is pasteurized."""
+    return _NO_HEAT.sub(" ", _PASTEURIZED.sub(" ", _plain(text)))
 
 
 def names_what_instead(reason: str, ingredients: Iterable[str]) -> bool:

@@ -29,7 +29,9 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
+from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
+from orders.quotes.cooling.remark_presenters import claim_words
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.shared_presenters import shared_shown
@@ -137,6 +139,8 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"closed": not_recorded_sentence(closed) if closed and not form.errors else ""}
     shared = _shared(found, ruled)
     context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
+    claims = () if ruled.book is None or content is None else claims_sold(content, ruled.book)
+    context |= {"never_hot": [claim_words(one) for one in claims]}
     context |= {"together_asked": any(one.given is None for one in shared)}
     return render(request, "orders/approvals/record_approval.html", context)
 

@@ -12,6 +12,7 @@ from catalog.cooling.cold_keeping import is_chilled
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.never_hot_claims import NeverHotClaim, never_hot_claims
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle, is_cold
 from catalog.cooling.time_used import USED_UP
@@ -134,6 +135,8 @@ class Procedure:
     others: tuple[str, ...]
     molds_short: tuple[MoldsShort, ...] = ()
     made_from: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    #: Recipes that count as never hot by the owner's word: nothing judges their cooling.
+    never_hot: tuple[NeverHotClaim, ...] = ()
 
 
 def procedure() -> Procedure:
@@ -176,6 +179,7 @@ def procedure() -> Procedure:
         ),
         molds_short=tuple(_molds_short(sold, book)),
         made_from=_made_from(sold, failing, book),
+        never_hot=never_hot_claims(codes, book),
     )
 
 

@@ -28,6 +28,7 @@ from orders.production.procedure_foods_content import (
     stand_sentence,
     warm_sentence,
 )
+from orders.quotes.cooling.remark_presenters import claim_words
 
 _OTHER_SECOND_TRY: Final = marked(
     "Discard it, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
@@ -104,6 +105,7 @@ def _not_covered(found: Procedure) -> Iterator[str]:
         if one.source:
             words = {"name": one.name, "source": one.source.rstrip(".")}
             yield gettext("%(name)s: safe at room temperature. Source: %(source)s.") % words
+    yield from map(claim_words, found.never_hot)
     if found.others:
         yield gettext(
             "%(names)s: no step states a temperature, and nothing states that it is held cold. Whether it has to be"

@@ -30,6 +30,7 @@ from orders.production.label_presenters import extras_shown, first_labels, guest
 from orders.production.labels import label_file
 from orders.production.limit_presenters import made_limits, waits_words
 from orders.production.made_labels import guest_needs, made_labels
+from orders.production.never_hot import never_hot_rows
 from orders.production.presenters import inside_words, made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
@@ -155,7 +156,12 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         waits = waits_words(found)
         inside = inside_words(found.orders, batches_in(found.orders, marks, found.whole_book))
         return {
-            "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
+            "tasks": [
+                (*row, label, never)
+                for row, label, never in zip(
+                    task_rows(work), first_labels(work, labels), never_hot_rows(work, found), strict=True
+                )
+            ],
             "minutes": sum(task.minutes for task in work),
             "made": [
                 (

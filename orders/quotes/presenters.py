@@ -52,6 +52,7 @@ _EVENTS: Final = {
     "elsewhere_read": marked("message about another quote read: no allergy or diet in it is missing from the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
     "other_need_read": marked("sent for guests with a need that nobody checked"),
+    "never_hot_read": marked("seen that nothing heats it while it is made"),
     "message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no allergy or diet in it"),
     "approval_held": marked("approval tried by the customer, not possible"),
@@ -108,7 +109,7 @@ _NOTES: Final[Notes] = {
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
             *("elsewhere_read", "needs_before_read", "place_read", "customer_name_read", "customer_note_read"),
-            *("customer_address_read", "extra_name_read", "other_need_read"),
+            *("customer_address_read", "extra_name_read", "other_need_read", "never_hot_read"),
         ),
         _read_note,
     ),

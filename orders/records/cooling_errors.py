@@ -292,3 +292,9 @@ class ReheatedBefore(OrderError):
     """Food that was reheated and cooled once more is not reheated again."""
 
     code = "reheated_before"
+
+
+class NeverHotUnseen(OrderError):
+    """A recipe of milk, egg or cream counts as never hot by the owner's word, and that was not seen."""
+
+    code = "never_hot_unseen"

@@ -161,6 +161,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
         "what is served instead."
     ),
+    "never_hot_unseen": marked(
+        "{recipe} counts as never hot by your word alone. Read its steps, and check the box that nothing heats it, or"
+        " enter on its recipe how warm it leaves."
+    ),
     "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
         "record that it is still cooling or that the rule was not met."

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Iterator
 
 from django.utils.translation import gettext
 
+from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.web import display
-from orders.quotes.cooling.remarked import NeverHot, Remarked, TooShort
+from orders.quotes.cooling.remarked import Remarked, TooShort
 
 
 def remark_sentences(found: Remarked) -> list[str]:
     """Write what a review remarks on: what is measured each time, and steps that are too short."""
-    return [*_likely(found.likely), *map(_short, found.short), *map(_never_hot, found.never_hot)]
+    return [*_likely(found.likely), *map(_short, found.short)]
 
 
 def likely_words(names: Iterable[str]) -> str:
@@ -39,9 +40,17 @@ def _short(one: TooShort) -> str:
     return text % {**words, "slow": display.duration(one.slow)}
 
 
-def _never_hot(one: NeverHot) -> str:
-    text = gettext(
-        "%(name)s counts as never hot by your reason alone, so nothing checks its cooling: “%(reason)s”. Check that it"
-        " is made so."
-    )
-    return text % {"name": one.name, "reason": one.reason}
+def claim_words(one: NeverHotClaim) -> str:
+    """Write that a recipe counts as never hot by the owner's word."""
+    return never_hot_words(one.name, one.reason, one.steps)
+
+
+def never_hot_words(name: str, reason: str, steps: Iterable[str]) -> str:
+    """Write that a recipe counts as never hot by the owner's word, with its steps as they stand and her reason."""
+    each = display.joined([gettext("“%(step)s”") % {"step": step} for step in steps])
+    words = {"name": name, "steps": each, "reason": reason.rstrip(".")}
+    if each:
+        text = gettext("Nothing heats %(name)s while it is made, as you recorded: %(steps)s.")
+    else:
+        text = gettext("Nothing heats %(name)s while it is made, as you recorded. It has no steps.")
+    return f"{text} {gettext('Reason: %(reason)s.')}" % words if reason else text % words

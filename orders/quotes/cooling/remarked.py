@@ -7,7 +7,6 @@ from typing import Final
 
 from catalog.cooling.amounts import Units, batch_amounts
 from catalog.cooling.batch_reports import BatchCold, batch_colds
-from catalog.cooling.maybe_hot import rests_on_reason
 from catalog.cooling.selectors import cold_times
 from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches
@@ -24,20 +23,11 @@ class TooShort:
 
 
 @dataclass(frozen=True, slots=True)
-class NeverHot:
-    """A recipe that is cooked as a rule and counts as never hot by its owner's reason alone."""
-
-    name: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
 class Remarked:
-    """The names of what likely meets its rule, but not at the slow end; what is stated too short, or as never hot."""
+    """The names of what likely meets its rule, but not at the slow end; what is stated too short."""
 
     likely: tuple[str, ...] = ()
     short: tuple[TooShort, ...] = ()
-    never_hot: tuple[NeverHot, ...] = ()
 
 
 NOTHING_REMARKED: Final = Remarked()
@@ -48,14 +38,7 @@ def remarked(units: Units, book: Book) -> Remarked:
     hot = list(hot_batches(units, book))
     batches = [one.recipe.name for one in hot if _is_likely(one)]
     products = [book.product(code).name for code in _products_likely(units, book)]
-    return Remarked(tuple(dict.fromkeys([*products, *batches])), tuple(_short(hot)), tuple(_never_hot(units, book)))
-
-
-def _never_hot(units: Units, book: Book) -> Iterator[NeverHot]:
-    codes = dict.fromkeys(code for product in units for code in _within(product, book))
-    for recipe in map(book.recipe, codes):
-        if rests_on_reason(recipe, book):
-            yield NeverHot(recipe.name, recipe.never_hot_reason)
+    return Remarked(tuple(dict.fromkeys([*products, *batches])), tuple(_short(hot)))
 
 
 def likely_within(

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
 
+from catalog.cooling.never_hot_claims import never_hot_claims
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Serves
 from catalog.pantry.models import Ingredient
@@ -28,6 +29,7 @@ from orders.quotes.draft.note_needs import extra_open, missing_counted, words_op
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of, table_declared
 from orders.quotes.models import Quote
 from orders.quotes.send.read_before import read_before
+from orders.records.cooling_errors import NeverHotUnseen
 from orders.records.errors import NoteUnsettled
 from orders.records.need_errors import TextUnread
 from orders.records.transitions import audit
@@ -48,6 +50,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "elsewhere": "elsewhere_read",
     "before": "needs_before_read",
     "other": "other_need_read",
+    "never_hot": "never_hot_read",
 }
 
 
@@ -57,7 +60,8 @@ class ToRead:
 
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
-    beside these.
+    beside these. Of a recipe that counts as never hot, ``text`` is its name, ``what`` a mark of it as it stands, with
+    the reason in ``recorded`` and its steps in ``dishes``.
     """
 
     kind: str
@@ -146,6 +150,8 @@ def _of_table(
         return
     table = table_of(quote)
     codes = [line.code for line in table.lines]
+    for claim in never_hot_claims(codes, book):
+        yield ToRead("never_hot", claim.name, dishes=claim.steps, what=claim.mark, recorded=(claim.reason,))
     yield from _names(names_denied(book, codes))
     spoken = spoken_of(quote, table, book, kitchen, content)
     yield from map(_spoken, spoken)
@@ -182,10 +188,12 @@ def _spoken(one: SpokenOf) -> ToRead:
 def check_read(found: Iterable[ToRead], read: Collection[str]) -> None:
     """Refuse to go on while something is not read; ``read`` are the marks of what is.
 
-    Raises NoteUnsettled, TextUnread.
+    Raises NoteUnsettled, TextUnread, NeverHotUnseen.
     """
     for one in found:
         if one.mark not in read:
+            if one.kind == "never_hot":
+                raise NeverHotUnseen(recipe=one.text)
             raise NoteUnsettled(note=one.text) if one.kind == "note" else TextUnread(text=one.text[:240])
 
 

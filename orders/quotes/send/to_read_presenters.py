@@ -13,6 +13,7 @@ from catalog.pantry.presenters import allergen_words, need_words
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
+from orders.quotes.cooling.remark_presenters import never_hot_words
 from orders.quotes.draft.names_denied import OFF_FOOD
 from orders.quotes.send.to_read import ToRead
 
@@ -192,6 +193,19 @@ def _spoken(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+def _never_hot(one: ToRead, _: str) -> ToReadShown:
+    words = never_hot_words(one.text, one.recorded[0], one.dishes)
+    return ToReadShown(
+        one.mark,
+        gettext("Never hot, by your word."),
+        words,
+        gettext("I have seen that nothing heats %(name)s while it is made, and that its steps say all that is done")
+        % {"name": one.text},
+        gettext("Not sent. Check the box that nothing heats %(name)s, or enter on its recipe how warm it leaves.")
+        % {"name": one.text},
+    )
+
+
 def _dishes(one: ToRead) -> str:
     names = list(one.dishes[:_NAMED])
     if len(one.dishes) > _NAMED:
@@ -208,4 +222,5 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "elsewhere": _message,
     "before": _before,
     "other": _other,
+    "never_hot": _never_hot,
 }

@@ -7,18 +7,22 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.never_hot_claims import never_hot_claims
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Role
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
 from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.check import send_check
+from orders.records.cooling_errors import NeverHotUnseen
 from tests.cooling_kitchen import sent_measured_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
 from tests.integration.catalog.editor_forms import recipe_form_data
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.sending import quote_send_seen, words_read
 
 pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
@@ -40,6 +44,12 @@ def custard_make(
     Recipe.objects.filter(pk=custard.pk).update(name=called, never_hot=never_hot, never_hot_reason=reason)
     catalog_changed()
     return custard
+
+
+def custard_role_make() -> None:
+    """Let somebody's hands do the step."""
+    RecipeStep.objects.filter(recipe__code="custard").update(role=Role.objects.first(), hands_fixed=10)
+    catalog_changed()
 
 
 def asked() -> str:
@@ -125,7 +135,7 @@ class TestAsking:
         ],
     )
     def test_what_is_called_after_a_cooked_preparation_needs_a_reason(self, reason: str, found: str) -> None:
-        custard = custard_make("Make the anglaise as usual", "mix", never_hot=True, reason=reason)
+        custard = custard_make("Anglaise as usual", "mix", never_hot=True, reason=reason)
         Recipe.objects.filter(pk=custard.pk).update(name="Base number 3")
         catalog_changed()
         assert asked() == found
@@ -173,6 +183,24 @@ class TestAsking:
         custard_make(name, "mix", never_hot=True)
         assert asked() == "never_hot_contradicted"
 
+    @pytest.mark.parametrize("step_text", ["", "Cook to 181 F on the stove first"])
+    def test_a_tick_is_not_believed_where_the_text_or_the_note_says_heat(self, step_text: str) -> None:
+        """The note was not read at all, and of a step's text only its numbers."""
+        custard = custard_make("Stir together", "mix", never_hot=True)
+        assert asked() == ""
+        custard.steps.update(text=step_text)
+        Recipe.objects.filter(pk=custard.pk).update(note="" if step_text else "Reduce by half first")
+        catalog_changed()
+        assert asked() == ("never_hot_contradicted" if step_text else "never_hot_note")
+        assert stops() == [asked()]
+
+    def test_the_editor_refuses_the_tick_where_the_notes_say_heat(self) -> None:
+        kitchen_make()
+        note = "Cook to 181 F on the stove first"
+        data = recipe_form_data([("1 kg", "Granulated sugar")], never_hot="on", note=note)
+        page = text(signed_in("owner").post(reverse("recipe-new"), data))
+        assert f"The notes speak of heat: “{note}”." in page
+
     def test_the_editor_refuses_the_tick_and_names_the_step(self) -> None:
         kitchen_make()
         owner = signed_in("owner")
@@ -200,12 +228,40 @@ class TestAsking:
         answer = signed_in("owner").post(reverse("recipe-new"), data)
         assert (refusal in text(answer)) if refusal else answer.status_code == 302
 
-    def test_the_review_names_what_rests_on_a_reason_alone_and_does_not_stop(self) -> None:
-        custard_make("Whisk", "mix", never_hot=True)
+    def test_the_review_asks_for_a_tick_for_each_version_of_it_with_its_steps(self) -> None:
+        """It was named with its reason alone, without its steps, and nobody had to look."""
+        custard = custard_make("Whisk", "mix", never_hot=True)
         quote = draft_make(at=NOW)
         assert send_check(quote, at=NOW).may_go
-        page = text(signed_in("owner").get(reverse("quote-send", args=[quote.pk])))
-        assert f"Custard counts as never hot by your reason alone, so nothing checks its cooling: “{COLD}”." in page
+        owner = signed_in("owner")
+        said = f"Nothing heats Custard while it is made, as you recorded: “Whisk”. Reason: {COLD}."
+        assert said in text(owner.get(reverse("quote-send", args=[quote.pk])))
+        refused_page = text(owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on", "unstated": ""}))
+        assert "Not sent. Check the box that nothing heats Custard, or enter on its recipe" in refused_page
+        seen = words_read(quote.pk)
+        custard.steps.update(name="Pour on")
+        catalog_changed()
+        with pytest.raises(NeverHotUnseen):
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW, read=seen)
+        assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == "sent"
+        page = text(owner.get(reverse("quote-record-approval", args=[quote.pk])))
+        assert said.replace("Whisk", "Pour on") in page
+
+    def test_what_holds_none_of_it_or_is_baked_later_is_not_asked_about(self) -> None:
+        custard_make("Whisk", "mix", never_hot=True)
+        assert "Custard" in [one.name for one in never_hot_claims(["custard-tart"], book_current())]
+        ProductStep.objects.filter(product__code="custard-tart").update(kind="bake", leaves_c=80)
+        catalog_changed()
+        assert never_hot_claims(["custard-tart"], book_current()) == ()
+
+    def test_the_prep_list_and_the_written_procedure_name_it(self) -> None:
+        custard_make("Whisk", "mix", never_hot=True)
+        custard_role_make()
+        order_start(order_id=order_make().pk, by=BY, at=NOW)
+        page = text(signed_in("kitchen").get(reverse("sheet-prep") + DAYS))
+        assert "Never hot, by the owner’s word: measure it if anything heats it." in page
+        procedure = text(signed_in("owner").get(reverse("procedure")))
+        assert f"Nothing heats Custard while it is made, as you recorded: “Whisk”. Reason: {COLD}." in procedure
 
     def test_a_stated_temperature_answers_it_too(self) -> None:
         custard = custard_make("Boil the milk", "mix")
