@@ -20,8 +20,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
     ),
     "measures_nothing": marked(
-        "{field:noted}: “{entered}” does not say what is measured. Enter what is measured, when, and the limit at "
-        "which it is thrown away."
+        "{field:noted}: “{entered}” does not say what is measured. Enter what is measured, when (a time or a limit), "
+        "and what is done if it is too warm, such as: probe at 2 h; ice bath if above 70 °F."
     ),
     "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter the name of a person who is there."),
     "discarded_goes_out": marked(
@@ -69,7 +69,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "keeps. Correct the day or the time. {started:early}"
     ),
     "names_nothing_served": marked(
-        "{items:names}: “{entered}” does not say what is served instead. Name it in the note, or that nothing is."
+        "{items:names}: “{entered}” does not say what is served instead. Name it in the note, or write that nothing is "
+        "and the customer knows."
     ),
     "not_named": marked(
         "{items:names}: the note does not name it. Write for each what was measured, or what is served instead."

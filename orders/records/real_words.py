@@ -54,12 +54,26 @@ _NOBODY: Final = frozenset(
         "iedereen",
     )
 )
-#: That a measurement takes place is told by a temperature, by a probe, or by a time.
+#: That a measurement takes place is told by a temperature, a time, or a number of readings.
 _MEASURES: Final = re.compile(
     r"\d\s*(°|degrees?\b|grad[oi]?s?\b|degres?\b|graden\b|[FC]\b)"
-    r"|\b(prob(e|es|ed|ing)|\w*thermom\w*|\w*termom\w*|\w*temperatur\w*|sond(e|es|er|a|ar|are)|\w*fuhler)\b"
     r"|\d\s*(h|hrs?|hours?|min|minutes?|std|stunden?|minuten|uhr|heures?|ore|horas?|uur|uren|[ap]\.?m\.?)\b|\d:\d\d"
     r"|\b(hourly|(each|every|one|two|three|four|five|six|half(\san)?)\s(half\s)?hours?|stundlich)\b",
+    re.IGNORECASE,
+)
+#: A probe or a core temperature; it says what is measured only beside a number.
+_PROBES: Final = re.compile(
+    r"\b(prob(e|es|ed|ing)|core|\w*thermom\w*|\w*termom\w*|\w*temperatur\w*|sond(e|es|er|a|ar|are)|\w*fuhler|kern)\b",
+    re.IGNORECASE,
+)
+#: What stands in the place of a measurement: that it cannot be made, or a look and a touch.
+_UNMEASURED: Final = re.compile(
+    r"\b(broken|lost|missing|dead\sbattery|out\sof\sorder|(does|do)(n.?t|\snot)\swork|without|not\s(needed|necessary|required)"
+    r"|no\s(probes?|thermometers?|need|measur\w*)|instead\sof\s(a\s|the\s|any\s)?(prob\w*|thermom\w*|measur\w*)"
+    r"|looks?(ed)?|feels?|felt|eye-?ball\w*|by\s(eye|hand|touch|feel|look)|to\sthe\stouch|gut\sfeeling|guess\w*|trust"
+    r"|kaputt|defekt|verloren|fehlt|ohne|nicht\s(notig|notwendig|erforderlich)|statt\s(einer\s|der\s)?(sonde|messung)"
+    r"|(sieht|fuhlt)\b.*|augenmass|gefuhl|casse|cassee|en\spanne|perdu|perdue|sans|au\slieu\sd\w*|semble|a\sl.air"
+    r"|pas\s(besoin|necessaire)|a\sl.oeil|au\stoucher)\b",
     re.IGNORECASE,
 )
 _MEASURING: Final = (
@@ -83,9 +97,13 @@ def says_something(text: str) -> bool:
 
 
 def says_measuring(text: str) -> bool:
-    """Return whether a note names a temperature, a probe or a time, and does not say that nothing is measured."""
+    """Return whether a note says what is measured, and when or up to what, and not that nothing is.
+
+    It has a temperature or a time in it, or a number beside a probe; a probe alone, or a look, says neither.
+    """
     plain = _plain(text)
-    return bool(_MEASURES.search(plain)) and not _NOT_MEASURED.search(plain)
+    numbered = bool(_MEASURES.search(plain)) or (bool(_PROBES.search(plain)) and bool(re.search(r"\d", plain)))
+    return numbered and not _NOT_MEASURED.search(plain) and not _UNMEASURED.search(plain)
 
 
 #: What only waves something through.
@@ -100,9 +118,134 @@ _FILLER: Final = frozenset(
 )
 
 
+#: Who, and what somebody did: no name of what is served.
+_NO_THING: Final = frozenset(
+    (
+        *(
+            "she",
+            "he",
+            "they",
+            "her",
+            "him",
+            "them",
+            "his",
+            "their",
+            "theirs",
+            "you",
+            "your",
+            "us",
+            "our",
+            "who",
+            "its",
+        ),
+        *(
+            "knows",
+            "know",
+            "knew",
+            "known",
+            "says",
+            "wants",
+            "want",
+            "wanted",
+            "takes",
+            "take",
+            "took",
+            "likes",
+            "like",
+        ),
+        *(
+            "minds",
+            "mind",
+            "cares",
+            "care",
+            "accepts",
+            "accepted",
+            "understands",
+            "understood",
+            "told",
+            "asked",
+            "asks",
+        ),
+        *(
+            "called",
+            "spoke",
+            "talked",
+            "does",
+            "doesn",
+            "did",
+            "didn",
+            "not",
+            "with",
+            "about",
+            "too",
+            "still",
+            "anyway",
+        ),
+        *(
+            "already",
+            "have",
+            "having",
+            "can",
+            "could",
+            "may",
+            "might",
+            "just",
+            "now",
+            "then",
+            "later",
+            "instead",
+            "served",
+        ),
+        *(
+            "serve",
+            "serves",
+            "serving",
+            "goes",
+            "out",
+            "something",
+            "else",
+            "other",
+            "another",
+            "happy",
+            "aware",
+            "informed",
+        ),
+        *(
+            "tomas",
+            "owner",
+            "boss",
+            "sie",
+            "er",
+            "ihr",
+            "ihm",
+            "wir",
+            "weiss",
+            "wissen",
+            "will",
+            "nimmt",
+            "kennt",
+            "kunde",
+        ),
+        *("kundin", "bescheid", "stattdessen", "elle", "il", "ils", "elles", "nous", "sait", "savent", "veut", "prend"),
+        *("client", "cliente", "place", "lieu", "est", "ist", "sind", "was", "were", "been"),
+    )
+)
+#: That nothing is served instead, and that whoever waits for it knows.
+_NOTHING_SERVED: Final = re.compile(
+    r"\b(nothing|none|nichts|rien)\b.*\b(knows?|informed|agree[ds]?|called|weiss|wissen|sait|savent|prevenu\w*)\b",
+    re.IGNORECASE,
+)
+
+
 def says_served(text: str) -> bool:
-    """Return whether a note can name what is served instead: two words beside those that only wave it through."""
-    return len([word for word in _words(_plain(text)) if word.casefold() not in _FILLER]) >= 2
+    """Return whether a note names what is served instead: a thing, or that nothing is and the customer knows."""
+    plain = _plain(text)
+    if _NOTHING_SERVED.search(plain):
+        return True
+    words = [word.casefold() for word in _words(plain)]
+    return len([word for word in words if word not in _FILLER]) >= 2 and any(
+        len(word) > 2 and word not in _FILLER and word not in _NO_THING for word in words
+    )
 
 
 def names_of(name: str, text: str) -> bool:

@@ -73,6 +73,12 @@ def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() 
     client, address = signed_in("kitchen"), reverse("order-deliver", args=[order.pk])
     page = client.get(reverse("order", args=[order.pk])).content.decode()
     assert "Custard tart, 10 cm does not go out" in page
+    assert "What was discarded does not go out. Check the box for it, and name in the note what is served" in page
+    owner = signed_in("owner")
+    for whoever in (client, owner):
+        page = whoever.get(reverse("order", args=[order.pk])).content.decode()
+        assert "enter below why it goes out" not in page
+        assert "Cooling is still open." not in page
     page = client.post(address, {"note": "Squares instead of the tarts"})
     assert page.status_code == 422
     assert "recorded as discarded" in page.content.decode()
@@ -83,7 +89,7 @@ def test_what_was_discarded_goes_out_only_where_it_is_ticked_that_it_does_not() 
     order.refresh_from_db()
     assert order.delivered_at is not None
     assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").params == {"left_out": ["Custard tart, 10 cm"]}
-    page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
+    page = owner.get(reverse("order", args=[order.pk])).content.decode()
     assert "Discarded, did not go out: Custard tart, 10 cm. “Squares instead of the tarts”" in page
 
 
@@ -103,7 +109,7 @@ def test_what_nothing_shows_to_be_cold_goes_out_only_with_what_was_measured(note
     assert order_deliver(order_id=order.pk, note="Core at 39 °F at 3 PM", owner=True, by="odile", at=AFTER)
 
 
-@pytest.mark.parametrize("note", ["ok go", "It is all fine"])
+@pytest.mark.parametrize("note", ["ok go", "It is all fine", "she knows"])
 def test_what_is_served_instead_of_what_was_discarded_is_named(note: str) -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded")

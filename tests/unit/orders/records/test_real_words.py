@@ -2,7 +2,7 @@
 
 import pytest
 
-from orders.records.real_words import names_somebody, says_measuring, says_something
+from orders.records.real_words import names_somebody, says_measuring, says_served, says_something
 
 
 @pytest.mark.parametrize("text", ["", ".", "n/a", "-", "none", "nobody", "no one", "none none", "ok", "12 345", "a b"])
@@ -41,6 +41,21 @@ def test_nobody_is_not_a_name(name: str) -> None:
         "ask Tomas",
         "It will be fine",
         "Two tubs, each measured by Tomas",
+        "probe broken but it looks cold",
+        "Probe lost; looks fine at 2 h",
+        "By feel, at 2 h",
+        "It feels cold at 41 °F",
+        "Tomas eyeballs it at 2 h",
+        "Without a probe, 2 h in the cold",
+        "Not needed: 6 h in the cold",
+        "Hand instead of a probe at 2 h",
+        "Probe it",
+        "Core temperature, by Tomas",
+        "Sonde kaputt, nach 2 h kalt",
+        "Ohne Sonde, 2 h im Kühlraum",
+        "Fühlt sich nach 2 h kalt an",
+        "Sonde en panne, froid à 2 h",
+        "Au toucher, à 2 h",
     ],
 )
 def test_what_names_nothing_that_is_measured(text: str) -> None:
@@ -52,6 +67,7 @@ def test_what_names_nothing_that_is_measured(text: str) -> None:
     [
         "Probe at 2 h and 6 h; ice bath if above 70 °F at 2 h",
         "Probe each hour",
+        "Probe the core of 3 pieces",
         "Probe at 2 h; if it is not below 70 °F, probe again or throw it away",
         "Below 41 °F by noon, else thrown away",
         "Kerntemperatur nach 2 Stunden",
@@ -61,3 +77,32 @@ def test_what_names_nothing_that_is_measured(text: str) -> None:
 )
 def test_what_names_what_is_measured(text: str) -> None:
     assert says_measuring(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "she knows",
+        "She knows about it",
+        "they are happy",
+        "he took it anyway",
+        "customer informed",
+        "sie weiß Bescheid",
+    ],
+)
+def test_what_names_nothing_that_is_served_instead(text: str) -> None:
+    assert not says_served(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Squares instead of the tarts",
+        "Plain sponge",
+        "Nothing, the customer knows",
+        "none, she knows",
+        "Zitronentarte statt der Torte",
+    ],
+)
+def test_what_names_what_is_served_instead(text: str) -> None:
+    assert says_served(text)
