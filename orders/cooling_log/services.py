@@ -106,9 +106,9 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
-    EarlierBatch, BeforeProduction
-        If it began before its planned day or before the order was confirmed, or before the day production started, and
-        it is not said that the order is made from it.
+    EarlierBatch, BeforeProduction, BeforePlannedDay
+        If it began before its planned day, before the order was confirmed, or before production started, and it is not
+        said that the order is made from it.
     LoadsApart
         If one reading is to stand for loads that leave the heat one after the other.
     BeganBeforeDone, ReheatingTakes, ReadingContradicts

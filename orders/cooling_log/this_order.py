@@ -10,7 +10,7 @@ from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.plans import earliest_making, planned_making, production_started
 from orders.cooling_log.selectors import book_now
 from orders.orders.models import Order
-from orders.records.cooling_errors import BeforeProduction, BeganBeforeDone, EarlierBatch, NotMadeYet
+from orders.records.cooling_errors import BeforePlannedDay, BeforeProduction, BeganBeforeDone, EarlierBatch, NotMadeYet
 from orders.records.states import OrderStatus
 
 
@@ -31,17 +31,19 @@ def check_made(
 def check_batch(order: Order, one: Measurable, began: datetime, at: datetime) -> None:
     """Refuse what was made before its planned day, or before its order was confirmed, as a batch still to be made.
 
-    Once production has started, what began before that day.
+    Once production has started, what began before that, also on the same day, or before its planned day.
     """
     orders = one.made_for or (order,)
     facts = {"order": order.number, "item": one.name, "at": began}
+    planned = planned_making(orders, one.work, book_now(), at=at)
     if any(each.status != OrderStatus.CONFIRMED for each in orders):
         started = production_started(orders)
-        # The button may be pressed after the work has begun: the whole day counts.
-        if started is not None and local_day(began) < local_day(started):
+        # Times are entered to the minute.
+        if started is not None and began < started.replace(second=0, microsecond=0):
             raise BeforeProduction(place="made_from", started=started, **facts)
+        if planned is not None and local_day(began) < local_day(planned):
+            raise BeforePlannedDay(place="made_from", planned=planned, **facts)
         return
-    planned = planned_making(orders, one.work, book_now(), at=at)
     confirmed = min(each.confirmed_at for each in orders)
     if began < confirmed or (planned is not None and local_day(began) < local_day(planned)):
         raise EarlierBatch(place="made_from", planned=planned or confirmed, **facts)

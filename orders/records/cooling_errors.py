@@ -120,6 +120,12 @@ class BeforeProduction(OrderError):
     code = "before_production"
 
 
+class BeforePlannedDay(OrderError):
+    """Something began before its planned day, in production too, and nobody says that the order is made from it."""
+
+    code = "before_planned_day"
+
+
 class DismissalUnfounded(OrderError):
     """The mark of a broken cooling rule is dismissed with the reason why it concerns nothing that was made."""
 

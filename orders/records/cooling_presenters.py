@@ -85,6 +85,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         " batch. Check “This order is made from this batch” where it is; otherwise record it for the order it was made"
         " for."
     ),
+    "before_planned_day": marked(
+        "{item} is made for {order} on {planned:moment} by its plan. What began at {at:moment} is an earlier batch."
+        " Check “This order is made from this batch” where it is; otherwise record it for the order it was made for."
+    ),
     "dismissal_unfounded": marked("Enter why nothing of it was made by those steps, or that it was discarded."),
     "breach_stands": marked(
         "Today’s steps break the rule too, or a measurement was recorded. The mark on {order} stands until a record "

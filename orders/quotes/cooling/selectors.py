@@ -117,10 +117,14 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
 
 
 def _in_loads(found: Judgement, units: Units, book: Book) -> Judgement:
-    """Return a judgement with in how many loads each product of its table is made."""
+    """Return a judgement with in how many loads each product of its table is made; another number is another mark."""
     loads = loads_of(units, book) if found.broken else {}
-    each = (replace(one, parts=loads.get(one.code, 1)) if one.item.kind == "product" else one for one in found.broken)
+    each = (_made_in(one, loads.get(one.code, 1)) if one.item.kind == "product" else one for one in found.broken)
     return replace(found, broken=tuple(each))
+
+
+def _made_in(one: Broken, loads: int) -> Broken:
+    return replace(one, parts=loads, mark=one.mark if loads == 1 else version_mark([one.mark, loads]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from orders.orders.services import order_deliver, order_start
 from orders.production.hand_over import hand_overs
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
+    BeforeProduction,
     BeganBeforeDone,
     DiscardedGoesOut,
     NotMadeYet,
@@ -78,7 +79,9 @@ class TestDays:
         order = deep_order()
         begun = START - timedelta(days=6)
         order_start(order_id=order.pk, by=BY, at=begun + timedelta(hours=3))
-        record(order, *earlier(6), started_at=begun)
+        with refused(BeforeProduction, match="is an earlier batch"):
+            record(order, *earlier(6), started_at=begun)
+        record(order, *earlier(6), started_at=begun, made_from=True)
         assert state(order) == "met"
 
     @pytest.mark.parametrize("days", [12, 40])
@@ -88,7 +91,7 @@ class TestDays:
         order = deep_order()
         begun = START - timedelta(days=days)
         order_start(order_id=order.pk, by=BY, at=begun)
-        record(order, *earlier(days), started_at=begun)
+        record(order, *earlier(days), started_at=begun, made_from=True)
         assert state(order) == "met"
         found = Order.objects.select_related("quote__inquiry", "customer").prefetch_related("lines__product")
         (row,) = hand_overs([found.get(pk=order.pk)])

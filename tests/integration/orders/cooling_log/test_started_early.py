@@ -1,5 +1,6 @@
 """What was made after production was started can be recorded, however early that was."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from orders.cooling_log.models import Reading
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.services import order_start
-from orders.records.cooling_errors import NotMadeYet
+from orders.records.cooling_errors import BeforePlannedDay, NotMadeYet
 from tests.factories import BY
 from tests.integration.orders.cooling_log.measuring import START, celsius, deep_order, tart
 from tests.refusals import refused
@@ -24,6 +25,9 @@ def test_a_record_of_the_day_of_the_start_is_taken() -> None:
     with refused(NotMadeYet, match="is too early"):
         cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
     order_start(order_id=order.pk, by=BY, at=EARLY)
+    with refused(BeforePlannedDay, match="is an earlier batch"):
+        cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
+    data = replace(data, made_from=True)
     assert cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at).outcome == "met"
 
 

@@ -9,11 +9,16 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
 from catalog.products.models import Product
+from orders.cooling_log.measurables import measurable
+from orders.cooling_log.plans import planned_making
 from orders.cooling_log.presenters import mark_shown
+from orders.cooling_log.selectors import book_now
 from orders.cooling_log.starting import UNJUDGED
+from orders.cooling_log.this_order import check_batch
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.records.cooling_errors import (
+    BeforePlannedDay,
     BeforeProduction,
     EarlierBatch,
     StartUnjudged,
@@ -28,7 +33,7 @@ from tests.cooling_kitchen import cooling_kitchen_make, override_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
-from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, mark_of, read, record
+from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, mark_of, read, record, tart
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -125,6 +130,28 @@ def test_a_batch_from_before_production_counts_after_the_start_too_only_where_th
     page = signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])).content.decode()
     assert 'name="made_from"' in page
     assert record(order, read(-20, 68), read(-16, 41), **before, made_from=True).outcome == "met"
+
+
+def test_what_began_before_production_was_started_is_an_earlier_batch_on_the_same_day_too() -> None:
+    """Begun at night for another order, it closed the mark of one whose production was started in the morning."""
+    order = deep_order()
+    order_start(order_id=order.pk, by=BY, at=START)
+    before = {"started_at": START - timedelta(hours=6)}
+    with refused(BeforeProduction, match="is an earlier batch"):
+        record(order, read(-4, 65), read(-1, 41), **before)
+    assert record(order, read(-4, 65), read(-1, 41), **before, made_from=True).outcome == "met"
+
+
+def test_what_began_before_its_planned_day_is_an_earlier_batch_in_production_too() -> None:
+    order = deep_order()
+    one = next(one for one in measurable(order) if one.item == tart())
+    planned = planned_making((order,), one.work, book_now(), at=START)
+    assert planned is not None
+    order_start(order_id=order.pk, by=BY, at=planned - timedelta(days=2))
+    order.refresh_from_db()
+    with refused(BeforePlannedDay, match="by its plan. What began at"):
+        check_batch(order, one, planned - timedelta(days=1), planned)
+    check_batch(order, one, planned, planned)
 
 
 def test_what_was_measured_by_other_steps_is_measured_again() -> None:

@@ -37,7 +37,7 @@ def test_what_was_measured_longer_ago_than_it_keeps_is_a_problem_on_the_list(day
     order = deep_order()
     Product.objects.filter(code=TART).update(keeps_hours=48)
     order_start(order_id=order.pk, by=BY, at=START - timedelta(days=days - 1))
-    record(order, *earlier(days - 1), started_at=START - timedelta(days=days - 1))
+    record(order, *earlier(days - 1), started_at=START - timedelta(days=days - 1), made_from=True)
     cook = signed_in("kitchen")
     page = text(cook.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"))
     assert "Measured: 41 °F on" in page

@@ -13,7 +13,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
 from catalog.outbox.models import Outbox
-from catalog.products.models import ProductStep
+from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Step
 from catalog.records.errors import Overtaken
 from orders.approvals.services import quote_record_approval
@@ -65,6 +65,17 @@ class TestSending:
         assert quote.status == QuoteStatus.DRAFT
         override_make(quote)
         assert send(quote).status == QuoteStatus.SENT
+
+    def test_another_number_of_loads_is_asked_about_again(self) -> None:
+        """What was recorded for one load stood for ten, which fall due at night."""
+        cooling_kitchen_make(**DEEP)
+        Product.objects.filter(code=TART).update(load=24)
+        catalog_changed()
+        quote = drafted()
+        override_make(quote)
+        assert not ruled_now(quote).unrecorded
+        quote.lines.update(units=40)
+        assert [one.parts for one in ruled_now(quote).unrecorded] == [2]
 
     def test_it_is_stored_with_who_and_when_and_stands_in_the_history(self) -> None:
         tart = cooling_kitchen_make(**DEEP)
