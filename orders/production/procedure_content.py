@@ -279,6 +279,10 @@ def _timed(clause: TimeOutClause) -> Iterator[str]:
             " together. %(source)s"
         )
     yield text % words
+    yield gettext(
+        "Where a dessert’s own text or the owner’s record for an order states a shorter time, that time counts: it"
+        " stands on the hand-over sheet and the label."
+    )
     if clause.back_minutes is None:
         yield gettext("What was out does not go back into the cold to be served later.")
     else:

@@ -19,6 +19,18 @@ from orders.quotes.cooling.selectors import item_of, overrides_of, ruled_table
 from orders.quotes.models import CoolingOverride, Quote
 
 _SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+|;")
+#: Words that speak of food that stands out, whatever else the sentence says.
+_STANDS_OUT: Final = re.compile(
+    r"\b(?:out\s+of\s+(?:the\s+)?(?:cold|fridge|refrigerator|refrigeration|chiller|cooler)|out\s+for|out\s+at\s+most|at\s+most\s+out"
+    r"|on\s+(?:the\s+)?(?:table|buffet|display)|room\s+temperature)\b",
+    re.IGNORECASE,
+)
+#: What is thrown away, or not served, if it was measured too warm while it cools: that has no time out of the cold.
+_TOO_WARM: Final = re.compile(
+    r"\b(?:if|unless|when|where)\b.*(?:°|\b(?:above|warmer|over\s+\d|not\s+(?:at|below|down|under))\b)", re.IGNORECASE
+)
+_PROBED: Final = re.compile(r"\b(?:prob\w*|measur\w*|readings?|core)\b", re.IGNORECASE)
+_SERVED: Final = re.compile(r"\b(?:serve[ds]?|serving|eat(?:en)?)\b", re.IGNORECASE)
 #: Words that speak of food that stands out, is served or is thrown away, and not of how it cools.
 _OUT: Final = re.compile(
     r"\b(?:out\s+of\s+(?:the\s+)?(?:cold|fridge|refrigerator|refrigeration|chiller|cooler)|out\s+for|out\s+at\s+most|at\s+most\s+out"
@@ -35,15 +47,21 @@ def out_minutes_in(text: str) -> int | None:
     """Return the shortest time out of the cold that words state [min]; None where they state none.
 
     A sentence counts that speaks of serving, of standing out or of throwing away; times at which something is measured
-    while it cools are none.
+    while it cools are none, also where it is thrown away if it is too warm then.
     """
     found = [
         _minutes(*match.groups())
         for sentence in _SENTENCE.split(text)
-        if _OUT.search(sentence)
+        if _STANDS_OUT.search(sentence) or (_OUT.search(sentence) and not _while_it_cools(sentence))
         for match in _DURATION.finditer(sentence)
     ]
     return min((one for one in found if one > 0), default=None)
+
+
+def _while_it_cools(sentence: str) -> bool:
+    """Return whether a sentence is about a measurement while it cools, and what follows from it."""
+    thrown = bool(_PROBED.search(sentence)) and not _SERVED.search(sentence)
+    return thrown or bool(_TOO_WARM.search(sentence))
 
 
 def _minutes(figure: str, unit: str, more: str | None) -> int:

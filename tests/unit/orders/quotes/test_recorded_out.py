@@ -19,6 +19,12 @@ RULE = ProductCold(out=TimeOutLimit(240.0, FOUR, (SIX,)))
         ("Serve within 1.5 hours, then throw away what is left", 90),
         ("On the table 2 h 30 min at most", 150),
         ("Measured in two vessels", None),
+        ("Probe at 2 h and 6 h; discard if above 70 °F at 2 h", None),
+        ("Probe at 2 h, throw it away if it is warmer than 70 °F", None),
+        ("Core at 2 h; not served if above 70 °F at 2 h", None),
+        ("Probe at 2 h, else discard", None),
+        ("Serve within 90 min, keep below 41 °F; throw away what is left over", 90),
+        ("Out of the cold 90 min at most, core below 41 °F", 90),
         ("Discard after 2-hour display; served by 3 h", 120),
     ],
 )
