@@ -97,13 +97,13 @@ def step_heats(name: str, text: str, degrees: str) -> bool:
 
 def torching_word(name: str) -> str:
     """Return the word of a step's name that says that a flame goes over it; empty where none does."""
-    found = _TORCHES.search(plain_letters(name))
+    found = _TORCHES.search(unaccented(name))
     return "" if found is None else found.group()
 
 
 def heating_word(name: str) -> str:
     """Return the word of a step's name that says that it heats; empty where none does."""
-    found = _HEATS.search(plain_letters(name))
+    found = _HEATS.search(unaccented(name))
     return "" if found is None else found.group()
 
 
@@ -112,7 +112,7 @@ def hot_reading(texts: Iterable[str]) -> str:
 
     A number of degrees without a unit counts as hot where it is so in one of the two.
     """
-    found = (match for text in texts for match in _DEGREES.finditer(plain_letters(text)))
+    found = (match for text in texts for match in _DEGREES.finditer(unaccented(text)))
     return next((match.group().strip() for match in found if _celsius(match) >= HOT_FROM_C), "")
 
 
@@ -124,10 +124,10 @@ def _celsius(found: re.Match[str]) -> float:
 
 def heat_word(texts: Iterable[str]) -> str:
     """Return the first word of some texts that speaks of heat, as it is written; empty where there is none."""
-    found = (_HEAT.search(plain_letters(text)) for text in texts)
+    found = (_HEAT.search(unaccented(text)) for text in texts)
     return next((match.group() for match in found if match is not None), "")
 
 
-def plain_letters(text: str) -> str:
+def unaccented(text: str) -> str:
     """Return a text without its accents."""
     return "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from catalog.recipes.cooked_words import preparation_made
-from catalog.recipes.heat_words import plain_letters, step_heats, torching_word
+from catalog.recipes.heat_words import step_heats, torching_word, unaccented
 from catalog.recipes.no_heat import without_denials
 
 #: Tools that heat, and signs by which a cook sees that it is hot. A cold water bath and a gas whipper are none.
@@ -56,7 +56,7 @@ def heat_claimed_away(name: str, texts: Iterable[str], degrees: str, ready: Iter
 
 
 def _bare(text: str) -> str:
-    for found in _BARE.finditer(plain_letters(text)):
+    for found in _BARE.finditer(unaccented(text)):
         cooked = any(least <= int(found["number"]) <= most for least, most in _COOKED)
         timed = bool(re.match(r"\s(for|fur|pendant|pour)\s", text[found.end() :], re.IGNORECASE))
         if cooked and (timed or _UNTIL.search(text[: found.start()])):

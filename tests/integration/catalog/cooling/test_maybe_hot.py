@@ -234,8 +234,8 @@ class TestAsking:
         quote = draft_make(at=NOW)
         assert send_check(quote, at=NOW).may_go
         owner = signed_in("owner")
-        said = f"Nothing heats Custard while it is made, as you recorded: “Whisk”. Reason: {COLD}."
-        assert said in text(owner.get(reverse("quote-send", args=[quote.pk])))
+        named = f"Nothing heats Custard while it is made, as you recorded: “Whisk”. Reason: {COLD}."
+        assert named in text(owner.get(reverse("quote-send", args=[quote.pk])))
         refused_page = text(owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on", "unstated": ""}))
         assert "Not sent. Check the box that nothing heats Custard, or enter on its recipe" in refused_page
         seen = words_read(quote.pk)
@@ -245,7 +245,7 @@ class TestAsking:
             quote_send_seen(quote_id=quote.pk, by=BY, at=NOW, read=seen)
         assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == "sent"
         page = text(owner.get(reverse("quote-record-approval", args=[quote.pk])))
-        assert said.replace("Whisk", "Pour on") in page
+        assert named.replace("Whisk", "Pour on") in page
 
     def test_what_holds_none_of_it_or_is_baked_later_is_not_asked_about(self) -> None:
         custard_make("Whisk", "mix", never_hot=True)
