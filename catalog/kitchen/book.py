@@ -13,6 +13,7 @@ from catalog.book.row_writing import create
 from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
+from catalog.kitchen.cancellation import RetainedRow, rows_read, rows_stored
 from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours, Vehicle
 from catalog.kitchen.selectors import kitchen
 from costing.contract import Book
@@ -21,7 +22,9 @@ from costing.contract.problems import Problems
 from costing.measures.units import CupKind
 
 #: Columns of the profile; their keys in the Book have the same names.
-PROFILE: Final = tuple(field.name for field in fields(values.Profile))
+PROFILE: Final = tuple(
+    field.name for field in fields(values.Profile) if field.name not in ("cancellation_table", "cancellation_tax")
+)
 #: Part of the Book -> its rows and its records; columns and fields have the same names.
 CALENDAR: Final[dict[str, tuple[type[Any], type[Any]]]] = {
     "hours": (OpenHours, values.OpenHours),
@@ -43,12 +46,22 @@ def _read(book: Book, _: RecordCache) -> Book:
         kitchen=values.Kitchen(
             cup=cast(CupKind, row.cup),
             prices=cast(Literal["net", "gross"], row.prices),
-            profile=values.Profile(**{name: _value(getattr(row, name)) for name in PROFILE}),
+            profile=values.Profile(**{name: _value(getattr(row, name)) for name in PROFILE}, **_cancellation(row)),
             **{name: exact(getattr(row, name)) for name in PRICING},
         ),
         **calendar,
         vehicles=tuple(values.Vehicle(*one) for one in Vehicle.objects.values_list("name", "cold")),
     )
+
+
+def _cancellation(row: Kitchen) -> dict[str, Any]:
+    """Return the cancellation table and the code of its tax; the section of taxes writes the latter back."""
+    rows = rows_read(row.cancellation_table)
+    tax = row.cancellation_tax
+    return {
+        "cancellation_table": tuple(values.CancellationRow(one.days, exact(one.share)) for one in rows),
+        "cancellation_tax": "" if tax is None else tax.code,
+    }
 
 
 def _records(model: type[Any], kind: type[Any]) -> tuple[Any, ...] | None:
@@ -90,6 +103,8 @@ def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:
     for name in PROFILE:
         value = getattr(profile, name)
         yield name, decimal(value) if isinstance(value, Fraction) else value
+    rows = (RetainedRow(row.days, decimal(Fraction(row.share))) for row in profile.cancellation_table)
+    yield "cancellation_table", rows_stored(rows)
 
 
 def _check(found: Problems) -> None:
@@ -97,7 +112,8 @@ def _check(found: Problems) -> None:
     profile = found.document["kitchen"].get("profile")
     if profile is None:
         return
-    row = Kitchen(**({"name": UNNAMED, "email": ""} | profile))
+    columns = {key: value for key, value in profile.items() if key in PROFILE}
+    row = Kitchen(**({"name": UNNAMED, "email": ""} | columns))
     # An e-mail address may still be unknown; everything else has a default.
     skipped = {field.name for field in Kitchen._meta.fields} - set(PROFILE) | ({"email"} if not row.email else set())
     try:

@@ -140,6 +140,17 @@ class Kitchen(models.Model):
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     cancellation_terms = models.TextField(blank=True)
+    cancellation_table = models.JSONField(
+        default=list, blank=True, help_text="what is kept by days before the event (catalog/kitchen/cancellation.py)"
+    )
+    cancellation_tax = models.ForeignKey(
+        "catalog.TaxCategory",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        help_text="of what is kept of a canceled order; empty: asked each time",
+    )
     approve_button = models.CharField(max_length=80, default=marked("Approve and commit to pay"))
     payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
 

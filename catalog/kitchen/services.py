@@ -20,7 +20,7 @@ from catalog.records.versions import locked, stored, unchanged, version_mark
 #: Columns of the kitchen's row that are not of its profile: its monthly figures, delivery, the Book's revision.
 _OF_OTHERS = frozenset(
     {"id", "revision", "monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order"}
-    | {"most_events_per_day", "most_guests_per_day"}
+    | {"most_events_per_day", "most_guests_per_day", "cancellation_table", "cancellation_tax"}
 )
 _CALENDAR: Final = (OpenHours, HandOverHours, DatedHours, ClosedDay)
 

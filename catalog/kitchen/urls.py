@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from catalog.kitchen.cancellation_views import cancellation
 from catalog.kitchen.hours_views import hours
 from catalog.kitchen.logo_views import logo
 from catalog.kitchen.views import profile
@@ -9,5 +10,6 @@ from catalog.kitchen.views import profile
 urlpatterns: list[URLPattern] = [
     path("", profile, name="kitchen-profile"),
     path("hours/", hours, name="kitchen-hours"),
+    path("cancellation/", cancellation, name="kitchen-cancellation"),
     path("logo/", logo, name="kitchen-logo"),
 ]

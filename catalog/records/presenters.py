@@ -79,6 +79,7 @@ SENTENCES: Final[Sentences] = {
     "user": marked("the {kind} {name}"),
     "names": marked("{names:listed}"),
     "monthly_figure": marked("the monthly figure {name}"),
+    "cancellation_charge": marked("the cancellation charge"),
     "delivery": marked("delivery"),
     "added_meanwhile": marked("something that was added meanwhile"),
     "of_the_catalog": marked("other parts of the catalog"),

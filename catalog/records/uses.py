@@ -7,7 +7,7 @@ from django.db import models
 
 from catalog.records.reasons import Reason
 
-#: The kitchen's own row refers to the role and tax of delivery.
+#: The kitchen's own row refers to the role and tax of delivery, and to the tax of what is kept of canceled orders.
 KITCHEN = "catalog.Kitchen"
 
 
@@ -35,14 +35,14 @@ def users_of(row: models.Model) -> list[Reason]:
     users: list[Reason] = []
     for field in pointing_fields(type(row)):
         for user in field.model._base_manager.filter(**{field.name: row}):
-            users.append(_named(user))
+            users.append(_named(user, field.name))
     return list(dict.fromkeys(users))
 
 
-def _named(user: models.Model) -> Reason:
-    """Return the name of a user; a line, step or fill is named by its owner, the kitchen's row by delivery."""
+def _named(user: models.Model, field: str) -> Reason:
+    """Return the name of a user; a line, step or fill is named by its owner, the kitchen's row by what needs it."""
     if user._meta.label == KITCHEN:
-        return Reason("delivery")
+        return Reason("cancellation_charge" if field == "cancellation_tax" else "delivery")
     for name in ("recipe", "product", "ingredient", "quote", "order", "inquiry"):
         owner = getattr(user, name, None) if name in {field.name for field in user._meta.fields} else None
         if isinstance(owner, models.Model):

@@ -8,6 +8,7 @@ from catalog.book.row_writing import create, remove_stale, upsert
 from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
+from catalog.kitchen.models import Kitchen
 from catalog.taxes.models import TaxCategory, TaxRate
 from costing.contract import Book
 from costing.contract import book as values
@@ -40,6 +41,13 @@ def _write(book: Book, keys: Keys) -> None:
             for i, rate in enumerate(tax.rates)
         ),
     )
+    # The kitchen's row is written before the taxes are; of a Book without a profile it keeps a tax that stays.
+    kitchen, profile = Kitchen.objects.filter(pk=1), book.kitchen.profile
+    if profile is not None:
+        code = profile.cancellation_tax
+        kitchen.update(cancellation_tax=keys["taxes"][code] if code else None)
+    else:
+        kitchen.exclude(cancellation_tax__in=keys["taxes"].values()).update(cancellation_tax=None)
 
 
 def _clear(keys: Keys) -> None:

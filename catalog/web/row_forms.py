@@ -27,6 +27,8 @@ _ROW_WORDS = {
     "extras": marked("Extra"),
     "fills": marked("Fill"),
     "handover": marked("Pickup or delivery time"),
+    "goods": marked("Item"),
+    "retained": marked("Cancellation charge"),
     "lines": marked("Line"),
     "packaging": marked("Packaging"),
     "parts": marked("Part"),

@@ -9,6 +9,7 @@ from typing import Final
 
 from django.utils import timezone
 
+from catalog.kitchen.cancellation import rows_read
 from catalog.products.models import Product
 from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
@@ -157,6 +158,7 @@ def sent(
         final_count_on=draft.final_count_on,
         final_count_usual=draft.final_count_usual,
         cancellation_terms=draft.cancellation_terms,
+        cancellation_table=rows_read(draft.cancellation_table),
         note="We would be glad to make your table. Tell us if anything should be different.",
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)

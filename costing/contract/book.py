@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any, Protocol, TypeVar
 
 from costing.contract.kitchen import (
+    CancellationRow,
     ClosedDay,
     DatedHours,
     Delivery,
@@ -40,6 +41,7 @@ __all__ = [
     "ONE",
     "ZERO",
     "Book",
+    "CancellationRow",
     "ClosedDay",
     "Composition",
     "DatedHours",

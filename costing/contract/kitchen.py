@@ -174,12 +174,25 @@ ZERO = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
+class CancellationRow:
+    """What is kept of an order that the customer cancels from so many `days` before the event on [share of the total].
+
+    It holds until the row of fewer days begins, the last one on the day of the event and after it.
+    """
+
+    days: int
+    share: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it.
 
     `most_events_per_day` and `most_guests_per_day` are None without such a limit.
     `longest_wait_min` is how long a batch may wait where a step states no longest hold [min]; None where nobody stated
-    it. `vehicle_cold` is true where every vehicle is refrigerated.
+    it. `vehicle_cold` is true where every vehicle is refrigerated. `cancellation_table` is empty where nothing but the
+    words of `cancellation_terms` says what is kept; `cancellation_tax` is the code of the tax category of what is kept,
+    empty where it is asked each time.
     """
 
     name: str = "Your kitchen"
@@ -213,6 +226,8 @@ class Profile:
     final_count_days: int = 10
     balance_days: int = 7
     cancellation_terms: str = ""
+    cancellation_table: tuple[CancellationRow, ...] = ()
+    cancellation_tax: str = ""
     approve_button: str = "Approve and commit to pay"
     payment_details: str = ""
     most_events_per_day: int | None = None

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import time
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, Final
 from zoneinfo import available_timezones
 
@@ -60,6 +61,7 @@ OVERHEAD: Final[Ranges] = {"monthly_labour_hours": ABOVE_ZERO, "monthly_orders":
 PEOPLE: Final[Ranges] = {"hands": Range("schema", f"from 1 to {MOST_HANDS}", 1, MOST_HANDS)}
 COST: Final[Ranges] = {"amount": NOT_NEGATIVE}
 PROFILE: Final[Ranges] = {"room_c": _degrees(ROOM_C), "away_c": _degrees(AWAY_C), "deposit_share": DISCOUNT}
+RETAINED: Final[Ranges] = {"share": DISCOUNT}
 PER_DAY: Final[Ranges] = dict.fromkeys(
     ("most_events_per_day", "most_guests_per_day"), Range("schema", f"from 1 to {MOST_A_DAY}", 1, MOST_A_DAY)
 )
@@ -272,6 +274,22 @@ class _WholeCheck:
         if profile.has("time_out_minutes") != bool((profile.text("time_out_source") or "").strip()):
             at = "time_out_source" if profile.has("time_out_minutes") else "time_out_minutes"
             self.found.report("schema", (*path, at), "limit_and_source")
+        self._cancellation(profile, path)
+
+    def _cancellation(self, profile: Entry, path: Path) -> None:
+        """Check that what is kept of a canceled order never falls as the event comes nearer, each day once."""
+        listed = list(profile.listed("cancellation_table", path))
+        for at, row in listed:
+            self._ranges(row, at, RETAINED)
+        rows = [(at, row.number("days"), row.number("share")) for at, row in listed]
+        for (_, days, share), (at, nearer, later) in pairwise(rows):
+            if days is not None and nearer is not None and nearer >= days:
+                self.found.report("schema", (*at, "days"), "cancellation_days")
+            elif share is not None and later is not None and later < share:
+                self.found.report("schema", (*at, "share"), "cancellation_falls")
+        tax = profile.text("cancellation_tax")
+        if tax and not self.book.object("taxes").has(tax):
+            self.found.report("schema", (*path, "cancellation_tax"), "no_cancellation_tax", tax=tax)
 
     def _names(self, kind: str) -> None:
         seen: set[str | None] = set()

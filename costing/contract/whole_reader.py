@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from costing.contract.book import (
     Book,
+    CancellationRow,
     ClosedDay,
     Composition,
     DatedHours,
@@ -130,8 +131,13 @@ def _kitchen(kitchen: Kitchen, item: Item) -> Kitchen:
     if profile is None:
         return kitchen
     numbers = ("room_c", "away_c", "deposit_share")
-    others = tuple(each.name for each in fields(Profile) if each.name not in numbers)
-    return replace(kitchen, profile=Profile(**_given(profile, numbers, others)))
+    others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, "cancellation_table"))
+    rows = tuple(map(_cancellation_row, profile.get("cancellation_table", ())))
+    return replace(kitchen, profile=Profile(**_given(profile, numbers, others), cancellation_table=rows))
+
+
+def _cancellation_row(item: Item) -> CancellationRow:
+    return CancellationRow(item["days"], number(item["share"]))
 
 
 def _role(role: Role, item: Item) -> Role:

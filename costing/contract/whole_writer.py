@@ -228,8 +228,10 @@ def _step(step: Step) -> Item:
 
 
 def _profile(profile: Profile) -> Item:
-    blank = Profile()
-    return stated((each.name, getattr(profile, each.name), getattr(blank, each.name)) for each in fields(profile))
+    blank, rows = Profile(), [{"days": row.days, "share": number_text(row.share)} for row in profile.cancellation_table]
+    plain = (each.name for each in fields(profile) if each.name != "cancellation_table")
+    columns = stated((name, getattr(profile, name), getattr(blank, name)) for name in plain)
+    return columns | stated((("cancellation_table", rows, []),))
 
 
 def _top(book: Book) -> Item:

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
 
+from catalog.kitchen.cancellation import RetainedRow, rows_read
 from catalog.pictures.refs import PictureRef, ref_read
 from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
@@ -184,6 +185,7 @@ _LATER: Final[Mapping[str, Any]] = {
     "deposit_latest_on": None,
     "offered": (),
     "amends": None,
+    "cancellation_table": (),
 }
 
 
@@ -230,6 +232,7 @@ class QuoteContent:
     deposit_latest_on: date | None = None
     offered: tuple[Offered, ...] = ()
     amends: Amends | None = None
+    cancellation_table: tuple[RetainedRow, ...] = ()
 
     @property
     def head_picture(self) -> Line | None:
@@ -347,6 +350,7 @@ def content_read(text: str) -> QuoteContent:
             "logo": ref_read(data.get("logo")),
             "amends": amends_read(data.get("amends")),
             "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
+            "cancellation_table": rows_read(data.get("cancellation_table")),
             "offered": tuple(map(offered_read, data.get("offered", ()))),
         }
     )

@@ -32,6 +32,7 @@ class Invoice(StatusDocument):
     credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credit_notes")
     # The approved change of the order that a further invoice or a credit note is about.
     settles = models.ForeignKey("orders.Quote", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    charges_cancellation = models.BooleanField(default=False, help_text="for what is kept of a canceled order")
     reason = models.CharField(max_length=300, blank=True)
     created_at = models.DateTimeField()
     issued_at = models.DateTimeField(null=True, blank=True)
@@ -98,6 +99,8 @@ class Invoice(StatusDocument):
 #: What asks for money, and what gives it back: for filters and sums of invoices.
 IS_INVOICE: Final = Q(kind=Invoice.Kind.INVOICE)
 IS_CREDIT_NOTE: Final = Q(kind=Invoice.Kind.CREDIT_NOTE)
+#: What asks for what is kept of a canceled order.
+IS_CHARGE: Final = Q(kind=Invoice.Kind.INVOICE, charges_cancellation=True)
 
 
 class InvoiceLine(models.Model):

@@ -4,7 +4,7 @@ from copy import copy
 from typing import Any
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from orders.inquiries.models import Inquiry
@@ -28,15 +28,22 @@ class Order(StatusDocument):
         ),
         with_status={
             OrderStatus.DELIVERED: ("delivered_at",),
-            OrderStatus.CANCELED: ("canceled_at", "canceled_reason", "canceled_money"),
+            OrderStatus.CANCELED: (
+                *("canceled_at", "canceled_reason", "canceled_money"),
+                *("canceled_by", "canceled_terms", "retained_minor", "retained_reason"),
+            ),
         },
-        erasable=("title", "canceled_reason"),
+        erasable=("title", "canceled_reason", "retained_reason"),
     )
 
     class CanceledMoney(models.TextChoices):
         REFUND = "refund", _("Refund it to the customer")
         CREDIT = "credit", _("Hold it as customer credit")
         KEEP = "keep", _("The kitchen retains it under the cancellation terms")
+
+    class CanceledBy(models.TextChoices):
+        CUSTOMER = "customer", _("The customer")
+        KITCHEN = "kitchen", _("The kitchen")
 
     number = models.CharField(max_length=20, unique=True)
     quote = models.OneToOneField("orders.Quote", on_delete=models.PROTECT, related_name="order")
@@ -57,6 +64,13 @@ class Order(StatusDocument):
     canceled_money = models.CharField(
         max_length=6, choices=CanceledMoney, blank=True, help_text="what happens with money that came in"
     )
+    # Of an order that was canceled by the table of its terms.
+    canceled_by = models.CharField(max_length=8, choices=CanceledBy, blank=True, help_text="who canceled it")
+    canceled_terms = models.JSONField(
+        null=True, blank=True, help_text="the row that applied, the tax of what is kept, begun work and bought goods"
+    )
+    retained_minor = models.BigIntegerField(null=True, blank=True, help_text="what the kitchen keeps of the total")
+    retained_reason = models.CharField(max_length=300, blank=True, help_text="why it keeps less than its terms say")
     note = models.TextField(blank=True, help_text="for the kitchen")
     bill_to = models.JSONField(
         null=True, blank=True, help_text="name, address, country and tax number for the invoice, where they are others"
@@ -72,7 +86,14 @@ class Order(StatusDocument):
             models.Index(fields=["status", "window_start"], name="order_by_day"),
             models.Index(fields=["window_start", "id"], name="order_by_window"),
         ]
-        constraints = [models.CheckConstraint(condition=Q(status__in=OrderStatus.values), name="order_status_known")]
+        constraints = [
+            models.CheckConstraint(condition=Q(status__in=OrderStatus.values), name="order_status_known"),
+            models.CheckConstraint(
+                condition=Q(retained_minor__isnull=True)
+                | Q(status=OrderStatus.CANCELED, retained_minor__gte=0, retained_minor__lte=F("total_minor")),
+                name="order_retains_at_most_its_total",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.number} {self.title}"

@@ -125,13 +125,17 @@ def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
         yield Reason("balance_terms")
 
 
+def _cancellation(content: QuoteContent) -> tuple[object, ...]:
+    return content.cancellation_terms, content.cancellation_table
+
+
 def _terms_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
     if before.valid_until.replace(tzinfo=None) != after.valid_until.replace(tzinfo=None):
         yield Reason("valid_until", {"now": after.valid_until})
     yield from _due_changes(before, after)
     if before.note != after.note:
         yield Reason("note")
-    if before.cancellation_terms != after.cancellation_terms:
+    if _cancellation(before) != _cancellation(after):
         yield Reason("cancellation_terms")
     holding = {line.product: line.holding for line in before.lines}
     for line in after.lines:

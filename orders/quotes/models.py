@@ -90,6 +90,7 @@ class Quote(StatusDocument):
     final_count_usual = models.BooleanField(default=True)
     balance_days = models.PositiveSmallIntegerField(default=7)
     cancellation_terms = models.TextField(blank=True)
+    cancellation_table = models.JSONField(default=list, blank=True, help_text="what is kept by days before the event")
     override_reason = models.CharField(max_length=300, blank=True, help_text="why it may go below the floor margin")
     override_by = models.CharField(max_length=150, blank=True)
     override_at = models.DateTimeField(null=True, blank=True)

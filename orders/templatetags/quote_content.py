@@ -28,7 +28,7 @@ from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
-from orders.quotes.terms.cancellation_presenters import cancellation_now
+from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
 from orders.quotes.terms.selectors import deposit_by
 
 register = template.Library()
@@ -36,6 +36,7 @@ register.simple_tag(line_label)
 register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
 register.filter("cancellation_now", cancellation_now)
+register.filter("cancellation_rows", cancellation_rows)
 register.filter("deposit_by", deposit_by)
 register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)

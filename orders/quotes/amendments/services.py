@@ -127,6 +127,7 @@ def revision_next(quote: Quote, *, at: datetime, amends: Order | None) -> Quote:
         deposit_days=quote.deposit_days,
         balance_days=quote.balance_days,
         cancellation_terms=quote.cancellation_terms,
+        cancellation_table=quote.cancellation_table,
         currency=quote.currency,
     )
 

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from catalog.kitchen.cancellation import RetainedRow, rows_stored
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.allergens import asked_of
@@ -39,6 +40,7 @@ class Terms:
     final_count_on: date | None = None
     final_count_usual: bool = False
     cancellation_terms: str = ""
+    cancellation_table: tuple[RetainedRow, ...] = ()
     note: str = ""
 
 
@@ -58,6 +60,7 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
         deposit_days=kitchen.deposit_days,
         balance_days=kitchen.balance_days,
         cancellation_terms=kitchen.cancellation_terms,
+        cancellation_table=kitchen.cancellation_table,
     )
 
 
@@ -231,7 +234,7 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
     check_note(terms.note, quote, place="note")
     check_note(terms.cancellation_terms, quote, place="cancellation_terms")
     unchanged(quote, version, terms_version, name=Reason("the_terms", {"what": str(quote)}))
-    values = asdict(terms)
+    values = asdict(terms) | {"cancellation_table": rows_stored(terms.cancellation_table)}
     for name, value in values.items():
         setattr(quote, name, value)
     _save(quote, list(values))

@@ -1,14 +1,20 @@
 """The quote's terms, and why it may go below the floor."""
 
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
+from django.forms.formsets import BaseFormSet
+from django.http import QueryDict
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from catalog.kitchen.cancellation import rows_read
+from catalog.kitchen.cancellation_forms import retained_rows
 from catalog.kitchen.models import Kitchen
 from catalog.web.fields import DayField, PercentField, WholeField
 from orders.quotes.draft.services import Terms, end_of
@@ -131,6 +137,25 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
         "cancellation_terms": quote.cancellation_terms,
         "note": quote.note,
     }
+
+
+class TermsForms:
+    """The terms and the rows of the cancellation table, checked together."""
+
+    def __init__(self, data: QueryDict | None, *, quote: Quote, **facts: Any) -> None:
+        self.terms_form = TermsForm(data, quote=quote, **facts)
+        self.rows = retained_rows(data, list(rows_read(quote.cancellation_table)))
+
+    def __iter__(self) -> Iterator[forms.BaseForm | BaseFormSet[Any]]:
+        return iter((self.terms_form, self.rows))
+
+    def is_valid(self) -> bool:
+        """Check both, so that the page shows the errors of both."""
+        return all([self.terms_form.is_valid(), self.rows.is_valid()])
+
+    def terms(self) -> Terms:
+        """Return the terms; call it on forms without errors."""
+        return replace(self.terms_form.terms(), cancellation_table=tuple(self.rows.rows()))
 
 
 class ReasonForm(forms.Form):

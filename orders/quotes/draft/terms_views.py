@@ -15,7 +15,7 @@ from catalog.web.form_data import submitted_data
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import estimate_draft
 from orders.quotes.draft.services import draft_terms, terms_version
-from orders.quotes.draft.terms_forms import TermsForm
+from orders.quotes.draft.terms_forms import TermsForms
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.terms.presenters import shortened_words
@@ -33,9 +33,9 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
         version_of=terms_version,
         page=request.path,
     )
-    form, by = edit.forms, request.user.get_username()
-    if form.is_bound and form.is_valid():
-        save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
+    form, by = edit.forms.terms_form, request.user.get_username()
+    if form.is_bound and edit.forms.is_valid():
+        save = partial(draft_terms, quote_id=pk, terms=edit.forms.terms(), by=by, at=timezone.now())
         try:
             if edit.saved(lambda version: save(version=version)):
                 messages.success(request, gettext("Saved."))
@@ -43,13 +43,14 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
         except NoteUnproven as refusal:
             form.add_error(refusal.place, sentence(refusal))
     # Of a form that was overtaken, the one with the saved values of what was not touched.
-    form = edit.forms
-    context = {"quote": edit.record, "form": form, "edit": edit, "shortened": shortened_words(form.dates)}
+    form = edit.forms.terms_form
+    context = {"quote": edit.record, "form": form, "rows": edit.forms.rows, "edit": edit}
+    context["shortened"] = shortened_words(form.dates)
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 
 
-def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForm:
-    """Return the form of a draft's terms, which knows when the work on its saved table begins."""
+def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForms:
+    """Return the forms of a draft's terms, which knows when the work on its saved table begins."""
     now, profile, inquiry = timezone.now(), kitchen(), quote.inquiry
     found = estimate_draft(table_of(quote), inquiry=inquiry, kitchen=profile, now=now)
-    return TermsForm(data, kitchen=profile, quote=quote, now=now, begins=found.begins)
+    return TermsForms(data, kitchen=profile, quote=quote, now=now, begins=found.begins)

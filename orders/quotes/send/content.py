@@ -12,6 +12,7 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
@@ -48,7 +49,7 @@ PARTS: Final = {
     "allergens": ("needs", "named_none", "allergen_list", "allergen_notice", "cross_contact"),
     "kitchen": ("kitchen", "logo", "logo_has_name", "button", "tax_name", "prices", "currency"),
     "customer": ("customer", "event"),
-    "terms": ("deposit_minor", "deposit_days", "balance_days", "cancellation_terms", "note"),
+    "terms": ("deposit_minor", "deposit_days", "balance_days", "cancellation_terms", "cancellation_table", "note"),
 }
 
 
@@ -100,6 +101,7 @@ def _content(
         final_count_on=dates.final_count_on,
         deposit_latest_on=dates.deposit_latest_on,
         cancellation_terms=quote.cancellation_terms,
+        cancellation_table=rows_read(quote.cancellation_table),
         note=quote.note,
         button=kitchen.approve_button,
         statement="",

@@ -7,8 +7,10 @@ from typing import Final
 
 from django.utils.translation import gettext
 
+from catalog.kitchen.cancellation import RetainedRow
 from catalog.web import display
 from orders.documents.content import QuoteContent
+from orders.quotes.terms.retained import RetainedSpan, retained_spans
 
 #: Days before the event as people write them in English: until one, between two, from one on.
 _UNTIL: Final = re.compile(r"\b(?:up to|until|at least|more than) (\d{1,3}) days? before\b", re.IGNORECASE)
@@ -27,6 +29,48 @@ def cancellation_now(content: QuoteContent) -> list[str]:
     if len(found) < 2 or None in found or all(found):
         return []
     return [one for one in found if one]
+
+
+def cancellation_rows(content: QuoteContent) -> list[str]:
+    """Write the cancellation table for this event, a sentence for each row that can still apply when it is sent.
+
+    Empty without a table.
+    """
+    spans = retained_spans(
+        content.cancellation_table,
+        event=content.event.window_start.date(),
+        today=content.sent_at.date(),
+        total_minor=content.total_minor,
+    )
+    return [span_words(span, content.currency) for span in spans]
+
+
+def span_words(span: RetainedSpan, currency: str) -> str:
+    """Write between which dates an order can be canceled, and what is charged then."""
+    facts = {
+        "first": display.day(span.first),
+        "last": display.day(span.last),
+        "charge": charge_words(span.row, span.retained_minor, currency),
+    }
+    if span.first is not None and span.last is not None:
+        one, several = (
+            gettext("Canceled on %(first)s: %(charge)s."),
+            gettext("Canceled %(first)s to %(last)s: %(charge)s."),
+        )
+        return (one if span.first == span.last else several) % facts
+    if span.last is not None:
+        return gettext("Canceled by %(last)s: %(charge)s.") % facts
+    if span.first is not None:
+        return gettext("Canceled on or after %(first)s: %(charge)s.") % facts
+    return gettext("If it is canceled: %(charge)s.") % facts
+
+
+def charge_words(row: RetainedRow | None, retained_minor: int, currency: str) -> str:
+    """Write what a row charges: its share of the total, and the amount."""
+    if row is None or not row.share:
+        return gettext("no charge")
+    facts = {"share": display.rate(row.share), "amount": display.minor(retained_minor, currency)}
+    return gettext("%(share)s of the total is charged (%(amount)s)") % facts
 
 
 def _dated(sentence: str, event: date, today: date) -> str | None:

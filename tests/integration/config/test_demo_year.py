@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.models import ClosedDay, DatedHours
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
@@ -201,6 +202,7 @@ def with_terms(draft: Quote, now: datetime) -> None:
         final_count_on=draft.final_count_on,
         final_count_usual=draft.final_count_usual,
         cancellation_terms=draft.cancellation_terms,
+        cancellation_table=rows_read(draft.cancellation_table),
         note=draft.note,
     )
     draft_terms(quote_id=draft.pk, terms=terms, by="odile", at=now)

@@ -90,6 +90,8 @@ def whole_kitchen() -> dict[str, Any]:
         "measures": "metric",
         "deposit_share": "0.25",
         "cancellation_terms": "Up to 21 days before: the deposit back.",
+        "cancellation_table": [{"days": 20, "share": "0.25"}, {"days": 0, "share": "1"}],
+        "cancellation_tax": "prepared-food",
         "quote_valid_days": 10,
         "most_events_per_day": 3,
         "most_guests_per_day": 400,

@@ -119,6 +119,22 @@ def test_the_safe_defaults_are_ten_degrees_an_hour_and_a_day() -> None:
             "kitchen/profile/longest_wait_min",
             "10080",
         ),
+        (
+            lambda b: b["kitchen"]["profile"]["cancellation_table"].reverse(),
+            "kitchen/profile/cancellation_table/1/days",
+            "begin with the most days",
+        ),
+        (
+            lambda b: b["kitchen"]["profile"]["cancellation_table"][1].update(share="0.1"),
+            "kitchen/profile/cancellation_table/1/share",
+            "never falls",
+        ),
+        (
+            lambda b: b["kitchen"]["profile"]["cancellation_table"][1].update(share="1.1"),
+            "kitchen/profile/cancellation_table/1/share",
+            "1",
+        ),
+        (lambda b: b["kitchen"]["profile"].update(cancellation_tax="x"), "kitchen/profile/cancellation_tax", "“x”"),
         (lambda b: b["recipes"][0]["steps"][0].update(attended="never"), "recipes/0/steps/0/attended", "throughout"),
         (lambda b: b["products"][TART]["load_places"].update(cellar=1), "products/1/load_places/cellar", "cellar"),
     ],

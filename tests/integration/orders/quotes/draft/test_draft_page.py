@@ -225,6 +225,8 @@ def test_any_other_extra_is_saved_as_it_is_answered(
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
     address = reverse("quote-terms", args=[quote.pk])
     good = {
+        "retained-TOTAL_FORMS": "0",
+        "retained-INITIAL_FORMS": "0",
         "valid_until": "2027-01-19",
         "deposit": "40%",
         "deposit_days": "5",

@@ -126,10 +126,15 @@ def test_dates_that_contradict_are_refused_at_sending_with_what_fits(
     assert draft.status == "draft"
 
 
+#: The form's cancellation table without a row.
+NO_ROWS = {"retained-TOTAL_FORMS": "0", "retained-INITIAL_FORMS": "0"}
+
+
 def test_the_form_of_terms_refuses_them_and_holds_the_entries(owner: Client, at_now: None) -> None:
     draft = draft_make()
     address = reverse("quote-terms", args=[draft.pk])
     entries = {
+        **NO_ROWS,
         "valid_until": "2027-01-12",
         "final_count_on": "2027-01-09",
         "deposit": "30%",
@@ -152,7 +157,7 @@ def test_the_form_of_terms_refuses_them_and_holds_the_entries(owner: Client, at_
 def test_usual_dates_that_the_form_showed_stay_the_usual_ones(owner: Client, at_now: None) -> None:
     draft = draft_make()
     address = reverse("quote-terms", args=[draft.pk])
-    entries = {"deposit": "30%", "deposit_days": "7", "balance_days": "7", "note": ""}
+    entries = {**NO_ROWS, "deposit": "30%", "deposit_days": "7", "balance_days": "7", "note": ""}
     days = {"valid_until": "2027-01-20", "final_count_on": "2027-01-27"}
     assert save_edit(owner, address, {**entries, **days}).status_code == 302
     draft.refresh_from_db()
