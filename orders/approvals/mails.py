@@ -22,7 +22,9 @@ from orders.cooling_log.presenters import mark_shown
 from orders.documents.agreed import at_window, content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
+from orders.invoices.order_money import order_money
 from orders.mail.services import Mail, mail_address
+from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.models import Order
 from orders.planning.answers import read
 from orders.quotes.amendments.presenters import amended_of
@@ -94,6 +96,7 @@ def _facts(
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote_before(quote),
         "amended": amended_of(quote),
+        "canceled": canceled_words(quote) if row.payload["mail"] == "canceled" else [],
         "together": together_words(quote) if row.payload["mail"] in _APPROVED else [],
         "not_answered": not_answered(quote, waits_for_reply(quote)),
         # The kitchen reads what is true now, as does who reads a reply; the PDF agreed to stays as it was sent.
@@ -108,6 +111,12 @@ def no_time_words(row: Outbox, quote: Quote, content: QuoteContent) -> str:
         return ""
     answer = read(found.answer)
     return slot_words(answer, quote, content, undecided=answer.verdict != IMPOSSIBLE)
+
+
+def canceled_words(quote: Quote) -> list[str]:
+    """Write what is charged of a quote's canceled order, was paid, and goes back or is owed by now."""
+    order = Order.objects.filter(quote=quote).first()
+    return [] if order is None else canceled_sentences(order, order_money(order))
 
 
 def together_words(quote: Quote) -> list[str]:

@@ -106,7 +106,9 @@ def credit_outcome(
     totals = credit_totals(invoice, amounts)
     credited, money = paid_and_credited(invoice)[1], order_money(invoice.order)
     left = invoice.total_minor - credited - totals.total_minor
-    return CreditOutcome(totals, left, money.received, money.balance - totals.total_minor)
+    # What is owed of a canceled order follows from its terms until it is charged.
+    less = totals.total_minor if money.retained is None else 0
+    return CreditOutcome(totals, left, money.received, money.balance - less)
 
 
 def note_drafted(

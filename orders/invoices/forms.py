@@ -99,7 +99,7 @@ class PaymentForm(forms.Form):
         kind, amount = values.get("kind"), values.get("amount")
         if not kind or kind == Payment.Kind.REFUND or amount is None or values["over"]:
             return values
-        due = max(0, self.money.balance) if self.money.invoiced else self.money.agreed_open
+        due = max(0, self.money.balance) if self.money.billed else self.money.agreed_open
         more = minor_units(amount) - due
         if more > 0 and not Payment.objects.filter(idempotency_key=values.get("idempotency_key")).exists():
             asked = gettext("%(amount)s is %(more)s more than the balance: record it as overpaid?")
@@ -117,9 +117,9 @@ class PaymentForm(forms.Form):
 
 def _first_payment(money: OrderMoney, currency: str) -> dict[str, Any]:
     """Suggest the most likely payment: the deposit, then the balance, or a refund."""
-    if money.invoiced and money.balance > 0:
+    if money.billed and money.balance > 0:
         kind, amount = Payment.Kind.PAYMENT, money.balance
-    elif money.invoiced and money.credit:
+    elif money.billed and money.credit:
         kind, amount = Payment.Kind.REFUND, money.credit
     elif money.deposit_open:
         kind, amount = Payment.Kind.DEPOSIT, money.deposit_open

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypedDict
 
-from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models import BigIntegerField, Case, Count, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, Payment
+from orders.invoices.models import IS_CHARGE, IS_CREDIT_NOTE, IS_INVOICE, Invoice, Payment
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
 
@@ -27,6 +27,8 @@ class OrderMoney:
     """Agreed, invoiced and paid amounts of an order; whole minor units.
 
     ``settled`` is what of the ``credited`` settles changes of the order: the agreed total is without it already.
+    ``retained`` is what the kitchen retains of an order canceled by its terms while no invoice has charged it; None of
+    every other order, and once it is charged.
     """
 
     total: int
@@ -35,11 +37,18 @@ class OrderMoney:
     invoiced: int
     credited: int
     settled: int = 0
+    retained: int | None = None
 
     @property
     def balance(self) -> int:
-        """Invoiced less received; a negative balance belongs to the customer."""
-        return self.invoiced - self.credited - self.received
+        """Invoiced, or retained of a canceled order, less received; a negative balance belongs to the customer."""
+        asked = self.invoiced - self.credited if self.retained is None else self.retained
+        return asked - self.received
+
+    @property
+    def billed(self) -> bool:
+        """Whether the balance is what is asked for: of an invoice, or of a cancellation by the terms."""
+        return bool(self.invoiced) or self.retained is not None
 
     @property
     def credit(self) -> int:
@@ -49,7 +58,7 @@ class OrderMoney:
     @property
     def unused(self) -> int:
         """The amount a new invoice deducts as paid before (negative when refunds exceed payments)."""
-        return -self.balance
+        return self.received + self.credited - self.invoiced
 
     @property
     def deposit_open(self) -> int:
@@ -85,9 +94,11 @@ def order_money(order: Order) -> OrderMoney:
         invoiced=Sum("total_minor", filter=IS_INVOICE, default=0),
         credited=Sum("total_minor", filter=IS_CREDIT_NOTE, default=0),
         settled=Sum("total_minor", filter=IS_CREDIT_NOTE & Q(settles__isnull=False), default=0),
+        charged=Count("pk", filter=IS_CHARGE),
     )
+    retained = None if sums.pop("charged") else order.retained_minor
     received = Payment.objects.filter(order=order).aggregate(all=Sum("amount_minor", default=0))["all"]
-    return OrderMoney(order.total_minor, order.deposit_minor, received, **sums)
+    return OrderMoney(order.total_minor, order.deposit_minor, received, **sums, retained=retained)
 
 
 def sum_of(queryset: QuerySet[Any], field: str, outer: str, ref: str = "pk") -> Coalesce:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from django.db.models import Case, Count, Exists, F, IntegerField, OuterRef, Q, QuerySet, Sum, Value, When
 from djmoney.money import Money
 
-from orders.invoices.models import IS_INVOICE, Invoice, OrderAccount, Payment
+from orders.invoices.models import IS_CHARGE, IS_INVOICE, Invoice, OrderAccount, Payment
 from orders.invoices.order_money import sum_of, with_received
 from orders.invoices.selectors import OPEN, OpenMoney, issued_notes, with_open
 from orders.orders.models import Order
@@ -78,20 +78,49 @@ def not_invoiced() -> QuerySet[Order]:
     return orders.filter(invoiced__lte=F("credited")).select_related("customer").order_by("delivered_at", "pk")
 
 
+def charges_waiting() -> QuerySet[Order]:
+    """Return canceled orders of which something is retained that no invoice has charged, the earliest canceled first.
+
+    Those of which nothing is retained are not among them.
+    """
+    orders = Order.objects.filter(~Exists(_charges()), status=OrderStatus.CANCELED, retained_minor__gt=0)
+    return orders.select_related("customer").order_by("canceled_at", "pk")
+
+
+def _charges() -> QuerySet[Invoice]:
+    return Invoice.objects.filter(IS_CHARGE, order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
+
+
+def refunds_due() -> list[Credit]:
+    """List what is to be refunded of canceled orders."""
+    return [credit for credit in credits_held() if credit.order.canceled_money == Order.CanceledMoney.REFUND]
+
+
 def credits_held() -> list[Credit]:
-    """List customers' credits after an invoice or a cancellation: two queries, of the orders in credit alone.
+    """List customers' credits after an invoice or a cancellation: three queries, of the orders in credit alone.
 
     A payment before the invoice is no credit, because the invoice will use it. Money that the kitchen retains from a
-    canceled order is none either. Two currencies of one order are two accounts: they are never added.
+    canceled order is none either, nor what its terms retain before an invoice charges it. Two currencies of one order
+    are two accounts: they are never added.
     """
     accounts: dict[int, list[Money]] = {}
     over = OrderAccount.objects.filter(received_minor__gt=F("asked_minor")).order_by("order_id", "currency")
+    retained = _retained(over)
     for order, currency, received, asked in over.values_list("order_id", "currency", "received_minor", "asked_minor"):
-        accounts.setdefault(order, []).append(from_minor(received - asked, currency))
+        left = received - retained.get((order, currency), asked)
+        if left > 0:
+            accounts.setdefault(order, []).append(from_minor(left, currency))
     issued = Invoice.objects.filter(order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
     held = Order.objects.filter(Exists(issued) | Q(status=OrderStatus.CANCELED), pk__in=accounts)
     orders = held.exclude(canceled_money=Order.CanceledMoney.KEEP).select_related("customer")
     return [Credit(order, amount) for order in orders for amount in accounts[order.pk]]
+
+
+def _retained(orders: QuerySet[OrderAccount]) -> dict[tuple[int, str], int]:
+    """Return what is retained of those canceled by their terms and not charged yet, by order and currency."""
+    waiting = Order.objects.filter(~Exists(_charges()), pk__in=orders.order_by().values("order_id"))
+    rows = waiting.filter(retained_minor__isnull=False).order_by().values_list("pk", "currency", "retained_minor")
+    return {(order, currency): retained or 0 for order, currency, retained in rows}
 
 
 def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:

@@ -11,6 +11,7 @@ from catalog.web.access import BOOKKEEPER, OWNER, allow
 from orders.invoices.deposits import deposits_late, deposits_waiting
 from orders.invoices.presenters import age_table
 from orders.invoices.receivables import (
+    charges_waiting,
     credits_held,
     currencies_owed,
     not_invoiced,
@@ -35,6 +36,7 @@ def money_due(request: HttpRequest) -> HttpResponse:
         "late": deposits_late(today=today)[:SHOWN],
         "waiting": deposits_waiting(today=today)[:SHOWN],
         "not_invoiced": not_invoiced()[:SHOWN],
+        "charges": charges_waiting()[:SHOWN],
         "credits": credits_held()[:SHOWN],
     }
     return render(request, "orders/invoices/due.html", context)

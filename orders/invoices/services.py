@@ -10,6 +10,7 @@ from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.invoices.bill_to import buyer_of
+from orders.invoices.cancellation_charge import charge_note, charge_prices, charge_totals, charge_waits
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
@@ -50,9 +51,27 @@ def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
     if draft is not None:
         return draft
     _may_be_invoiced(order)
-    content = content_read(order.quote.content)
-    prepaid, note = order_money(order).unused, payment_note(kitchen())
-    return draft_add(order, content, totals_of(content), prepaid=prepaid, note=note, by=by, at=at)
+    return drafted(order, by=by, at=at)
+
+
+def drafted(order: Order, *, by: str, at: datetime) -> Invoice:
+    """Draft an order's invoice, or the charge of one that was canceled by its terms, in the caller's transaction."""
+    content, prepaid = content_read(order.quote.content), order_money(order).unused
+    if order.retained_minor is None:
+        note = payment_note(kitchen())
+        return draft_add(order, content, totals_of(content), prepaid=prepaid, note=note, by=by, at=at)
+    return draft_add(
+        order,
+        content,
+        charge_totals(order, content),
+        prepaid=prepaid,
+        note=charge_note(order, kitchen()),
+        by=by,
+        at=at,
+        charges_cancellation=True,
+        prices=charge_prices(order, content),
+        supply_on=local_day(order.canceled_at or at),
+    )
 
 
 def draft_add(
@@ -65,18 +84,19 @@ def draft_add(
     by: str,
     at: datetime,
     settles: Quote | None = None,
+    **others: Any,
 ) -> Invoice:
     """Add the draft of an invoice over ``totals``, in the caller's transaction.
 
-    ``prepaid`` is what was paid before, in minor units; ``settles`` the change of the order that it is about.
+    ``prepaid`` is what was paid before, in minor units; ``settles`` the change of the order that it is about,
+    ``others`` are columns that are not as the order and its content say.
     """
+    columns: dict[str, Any] = {"supply_on": local_day(order.window_start), "prices": content.prices, **others}
     invoice = Invoice.objects.create(
         order=order,
         settles=settles,
         created_at=at,
-        supply_on=local_day(order.window_start),
         currency=content.currency,
-        prices=content.prices,
         seller=asdict(content.kitchen),
         buyer=buyer_of(order, content),
         note=note,
@@ -85,6 +105,7 @@ def draft_add(
         total_minor=totals.total_minor,
         prepaid_minor=prepaid,
         due_minor=totals.total_minor - prepaid,
+        **columns,
     )
     write_totals(invoice, totals)
     audit(invoice, "draft", after=invoice.status, by=by, at=at)
@@ -92,7 +113,8 @@ def draft_add(
 
 
 def _may_be_invoiced(order: Order) -> None:
-    if order.status == OrderStatus.CANCELED and order.canceled_money != Order.CanceledMoney.KEEP:
+    retained = order.canceled_money == Order.CanceledMoney.KEEP or charge_waits(order)
+    if order.status == OrderStatus.CANCELED and not retained:
         raise CanceledOrder(order=order.number)
     standing = standing_invoice(order)
     if standing is not None:
@@ -177,6 +199,11 @@ def invoice_discard(*, invoice_id: int, by: str, at: datetime) -> Order:
     order, invoice = _locked(invoice_id)
     if invoice.status != InvoiceStatus.DRAFT:
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="discard")
+    draft_drop(invoice, by=by, at=at)
+    return order
+
+
+def draft_drop(invoice: Invoice, *, by: str, at: datetime) -> None:
+    """Discard a draft, in the caller's transaction, which has locked its order."""
     audit(invoice, "discard", before=invoice.status, by=by, at=at)
     invoice.delete()
-    return order

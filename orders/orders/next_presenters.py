@@ -21,6 +21,7 @@ _TITLES: Final = {
     Do.START: marked("Start production"),
     Do.INVOICE: marked("Create the invoice"),
     Do.ISSUE: marked("Check and issue the invoice"),
+    Do.CREDIT: marked("Credit the invoice"),
     Do.CREDITED: marked("Invoice the order again"),
     Do.SETTLE: marked("Invoice or credit the change"),
     Do.CLOSE: marked("Close the order"),
@@ -69,6 +70,10 @@ def _work_title(step: NextStep) -> str:
 
 def _money_title(step: NextStep, order: Order) -> str:
     amount = {"amount": display.minor(step.amount, order.currency), "day": display.day(step.due_on)}
+    if step.do in (Do.INVOICE, Do.ISSUE) and order.retained_minor is not None:
+        charge = {"amount": display.minor(order.retained_minor, order.currency)}
+        words = gettext("Check and issue the cancellation charge: %(amount)s")
+        return (words if step.do == Do.ISSUE else gettext("Invoice the cancellation charge: %(amount)s")) % charge
     if step.do == Do.REFUND:
         return gettext("Refund %(amount)s to the customer") % amount
     if step.do == Do.CREDITED and step.amount:
@@ -119,6 +124,10 @@ def _hand_over(order: Order, content: QuoteContent) -> str:
 
 #: What is said of a step whatever the order.
 _SENTENCES: Final = {
+    Do.CREDIT: marked(
+        "The order is canceled: by its terms only the cancellation charge is due, so the invoice issued before is "
+        "credited."
+    ),
     Do.SETTLE: marked("The customer approved a change after the invoice was issued."),
     Do.CLOSE: marked("It is delivered or picked up, invoiced and paid."),
 }
@@ -188,7 +197,10 @@ _WITHOUT_A_DAY: Final = marked(
 
 @dataclass(frozen=True, slots=True)
 class MoneyShown:
-    """An order's money: total, credited, paid and what is left, in minor units; and a sentence about the deposit."""
+    """An order's money: total, credited, paid and what is left, in minor units; and a sentence about the deposit.
+
+    ``charge`` is the cancellation charge of an order that was canceled by its terms.
+    """
 
     total: int
     less_credited: int
@@ -196,6 +208,7 @@ class MoneyShown:
     left: int
     left_label: str
     left_note: str
+    charge: int | None
     late: bool
     deposit: str
     deposit_open: bool
@@ -214,6 +227,7 @@ def money_shown(money: OrderMoney, step: NextStep, order: Order, *, today: date)
         left=credit or max(left, 0),
         left_label=_credit_label(order) if credit else gettext("Balance due"),
         left_note=_left_note(money, step, canceled=canceled, left=left),
+        charge=order.retained_minor,
         late=step.do == Do.PAYMENT and step.late,
         deposit=_deposit(money, order, today) if money.deposit and not canceled else "",
         deposit_open=open_deposit,

@@ -36,6 +36,8 @@ class Do(StrEnum):
     #: A change that was approved after the invoice is invoiced or credited.
     SETTLE = auto()
     REFUND = auto()
+    #: The invoice of what a canceled order would have been: it is credited before what is retained is charged.
+    CREDIT = auto()
     #: The invoice is credited in full while the order stands: pay back, invoice again, or cancel.
     CREDITED = auto()
     CLOSE = auto()
@@ -66,6 +68,7 @@ class Situation:
     money: OrderMoney | None = None
     documents: tuple[Invoice, ...] = ()
     change: ChangeToBill | None = None
+    to_credit: Invoice | None = None
     can_be_invoiced: bool = False
 
 
@@ -183,6 +186,8 @@ def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:
         return asked
     if facts.change is not None and roles.owner:
         return _change(facts)
+    if facts.to_credit is not None:
+        return NextStep(Do.CREDIT, document=facts.to_credit) if roles.owner else NextStep(Do.WAIT)
     if draft is not None or (facts.can_be_invoiced and facts.order.total_minor):
         if not roles.owner:
             return NextStep(Do.WAIT)

@@ -18,6 +18,7 @@ from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
 from orders.invoices.models import Invoice, Payment
+from orders.orders.cancel_presenters import canceled_note
 from orders.orders.event_hours import ZONE_CORRECTED
 from orders.orders.informing import INFORMED, Informed, Informing, TakenOff
 from orders.orders.models import Order
@@ -83,7 +84,7 @@ CANCELED_MONEY: Final = {
 
 
 def canceled_money_words(decided: str) -> str:
-    """Write what happens with money that was paid for a canceled order; empty where nothing was."""
+    """Write what happens with money that was paid for an order canceled without a table; empty where nothing was."""
     return gettext(CANCELED_MONEY[Order.CanceledMoney(decided)]) if decided else ""
 
 
@@ -98,6 +99,8 @@ def _reminder_note(entry: AuditEntry) -> str:
 
 
 def _cancel_note(entry: AuditEntry) -> str:
+    if "canceled_by" in entry.params:
+        return f"“{entry.note}” {canceled_note(entry.params)}"
     facts = {"reason": entry.note, "money": canceled_money_words(entry.params["money"])}
     return gettext("“%(reason)s” %(money)s") % facts
 

@@ -15,6 +15,7 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.cancellation_charge import charge_waits
 from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
@@ -137,14 +138,17 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
 
 
 def _with_money(facts: Situation) -> Situation:
-    order = facts.order
-    retained = order.canceled_money == Order.CanceledMoney.KEEP
+    order, standing = facts.order, standing_invoice(facts.order)
+    retained = order.canceled_money == Order.CanceledMoney.KEEP or charge_waits(order)
+    # By its terms only what is retained is charged: what an invoice asked for before is credited.
+    by_terms = order.retained_minor is not None and standing is not None and not standing.charges_cancellation
     return replace(
         facts,
         money=order_money(order),
         change=change_to_bill(order),
         documents=tuple(with_open(order.invoices.select_related("credits")).order_by("pk")),
-        can_be_invoiced=(order.status != OrderStatus.CANCELED or retained) and standing_invoice(order) is None,
+        to_credit=standing if by_terms else None,
+        can_be_invoiced=(order.status != OrderStatus.CANCELED or retained) and standing is None,
     )
 
 

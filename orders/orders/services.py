@@ -13,6 +13,7 @@ from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.starting import start_answer
+from orders.documents.agreed import content_agreed
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.changes import change_to_bill
 from orders.invoices.deposits import deposit_due_on
@@ -31,6 +32,7 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.amend_errors import ChangeNotSettled
+from orders.records.cancel_errors import NoCancellationTable
 from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.need_errors import CallNamesNeed, OrderUnsettled
@@ -300,11 +302,15 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
     ------
     DecideTheMoney
         When payments were received and nothing was decided.
+    NoCancellationTable
+        When its terms have a table: then :func:`orders.orders.cancel_services.order_cancel_by_terms` cancels it.
     """
     # Whoever approves a change of it locks its quotes first too.
     quote_locked(Order.objects.values_list("quote_id", flat=True).get(pk=order_id))
     order = Order.objects.select_for_update().get(pk=order_id)
     received = order_money(order).received
+    if content_agreed(order.quote).cancellation_table:
+        raise NoCancellationTable(order=order.number)
 
     def decided() -> None:
         if received > 0 and money not in Order.CanceledMoney.values:

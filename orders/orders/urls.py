@@ -2,9 +2,9 @@
 
 from django.urls import URLPattern, path
 
+from orders.orders.cancel_views import order_cancel_view
 from orders.orders.views import (
     order,
-    order_cancel_view,
     order_close_view,
     order_deliver_view,
     order_inform_view,

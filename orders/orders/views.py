@@ -18,7 +18,6 @@ from catalog.pantry.presenters import counted_need_words
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
-from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, has_role, sees_prices
 from orders.cooling_log.likely import likely_names
@@ -31,11 +30,11 @@ from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.bill_to import buyer_of
 from orders.invoices.models import Invoice
-from orders.invoices.order_money import order_money
 from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, sending_words
 from orders.mail.selectors import mail_leaves, mails_about
-from orders.orders.forms import CancelForm, DeliverForm, FindForm, InformForm, NoteForm, StartForm
+from orders.orders.cancel_presenters import by_terms_words
+from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, StartForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
@@ -55,7 +54,6 @@ from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, o
 from orders.orders.services import (
     customer_inform,
     note_version,
-    order_cancel,
     order_close,
     order_deliver,
     order_note,
@@ -125,7 +123,7 @@ def _page(
         "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
         "sums": money_shown(page.money, page.next, order, today=local_day(now)) if page.money else None,
-        "canceled_money": canceled_money_words(order.canceled_money),
+        "canceled_money": by_terms_words(order) or canceled_money_words(order.canceled_money),
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
         "cooling_open": any(not (mark.settled or mark.discarded) for mark in marks.values()),
@@ -331,23 +329,6 @@ def order_close_view(request: HttpRequest, pk: int) -> HttpResponse:
     closed = order_close(order_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, gettext("%(number)s is closed.") % {"number": closed.number})
     return redirect("order", pk)
-
-
-@allow(OWNER)
-def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Cancel an order; payments received are shown, and the owner decides about them."""
-    found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
-    money = order_money(found)
-    form = CancelForm(submitted_data(request), order=found, money=money)
-    if request.method == "POST" and form.is_valid():
-        try:
-            order_cancel(order_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
-        except OrderError as refusal:
-            form.add_error(None, sentence(refusal))
-        else:
-            messages.success(request, gettext("%(number)s is canceled.") % {"number": found.number})
-            return redirect("order", pk)
-    return render(request, "orders/orders/cancel.html", {"order": found, "money": money, "form": form})
 
 
 @sent_to("order")

@@ -95,7 +95,7 @@ def erase_words(subject: DataSubject, *, by: str, at: datetime) -> None:
         names = ("text",) if message.kind == Message.Kind.REPLY else ("text", "by")
         _erase(message, _marks(message, *names), by=by, at=at)
     for order in subject.orders:
-        _erase(order, _marks(order, "title", "canceled_reason", "note"), by=by, at=at)
+        _erase(order, _marks(order, "title", "canceled_reason", "retained_reason", "note"), by=by, at=at)
     subject.things_out.update(things="")
     for payment in subject.payments:
         _erase(payment, _marks(payment, "note"), by=by, at=at)

@@ -23,7 +23,7 @@ from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.deposits import deposits_late, deposits_waiting
 from orders.invoices.models import Invoice
-from orders.invoices.receivables import not_invoiced, open_invoices
+from orders.invoices.receivables import Credit, charges_waiting, not_invoiced, open_invoices, refunds_due
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
@@ -78,7 +78,7 @@ class Leaving:
 
 @dataclass(frozen=True)
 class Owed:
-    """What is due soon, what is overdue and what has to be invoiced; the sum covers the kitchen's currency only."""
+    """What is due soon or overdue, and what to invoice or refund; the sum covers the kitchen's currency only."""
 
     due: list[Invoice]
     deposits_due: list[Order]
@@ -87,6 +87,7 @@ class Owed:
     overdue_sum: Money
     deposits: list[Order]
     not_invoiced: list[Order]
+    refunds: list[Credit]
 
 
 @dataclass(frozen=True)
@@ -250,7 +251,8 @@ def _owed(today: date) -> Owed:
         overdue_count=overdue.count(),
         overdue_sum=from_minor(ours, currency),
         deposits=list(_missing(deposits_late(today=today))),
-        not_invoiced=list(not_invoiced()[:SHOWN]),
+        not_invoiced=[*not_invoiced()[:SHOWN], *charges_waiting()[:SHOWN]][:SHOWN],
+        refunds=refunds_due()[:SHOWN],
     )
 
 

@@ -84,6 +84,9 @@ QUOTE_MAILS: Final = {
         marked("that the customer declined"),
         only_while=QuoteStatus.DECLINED,
     ),
+    "canceled": QuoteMail(
+        marked("Canceled: {title}, order {order} at {kitchen}"), marked("that the order is canceled"), link=True
+    ),
     "change_received": QuoteMail(
         marked("{title}: your message about quote {number}, {kitchen}"),
         marked("that the message arrived"),

@@ -16,6 +16,7 @@ from catalog.records.reasons import Reason
 from catalog.web import display
 from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
 from orders.records.amend_presenters import AMEND_SENTENCES
+from orders.records.cancel_presenters import CANCEL_SENTENCES
 from orders.records.cooling_presenters import COOLING_SENTENCES, COOLING_WRITERS
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
@@ -83,6 +84,7 @@ SENTENCES: Final[Sentences] = {
     **NEED_SENTENCES,
     **TERMS_SENTENCES,
     **AMEND_SENTENCES,
+    **CANCEL_SENTENCES,
     "window_too_early": marked("{reason} {instead}"),
     "window_taken": marked(
         "Not everything can be made for this time beside what is promised already. Choose another time, or state more "

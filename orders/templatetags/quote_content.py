@@ -24,6 +24,7 @@ from orders.documents.short_need_words import NeedInShort, need_in_short, needs_
 from orders.inquiries.presenters import list_name
 from orders.invoices.presenters import invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
+from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
@@ -37,6 +38,7 @@ register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
 register.filter("cancellation_now", cancellation_now)
 register.filter("cancellation_rows", cancellation_rows)
+register.filter("canceled_sentences", canceled_sentences)
 register.filter("deposit_by", deposit_by)
 register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)

@@ -1,0 +1,39 @@
+"""Refusals of canceling an order by the table of its terms. ``orders.records.cancel_presenters`` has the sentences."""
+
+from orders.records.errors import OrderError
+
+
+class RetainsTooMuch(OrderError):
+    """More would be retained than the row says that applies."""
+
+    code = "retains_too_much"
+
+
+class LessWithoutReason(OrderError):
+    """Less would be retained than the terms say, and no reason is given."""
+
+    code = "less_without_reason"
+
+
+class ChargeTaxMissing(OrderError):
+    """Something is retained, and nobody said in which tax category it is charged."""
+
+    code = "charge_tax_missing"
+
+
+class ChargeTaxNoRate(OrderError):
+    """The tax category of the charge has no rate in force."""
+
+    code = "charge_tax_no_rate"
+
+
+class CancelingChanged(OrderError):
+    """What applies, was agreed or was paid is no longer what was shown."""
+
+    code = "canceling_changed"
+
+
+class NoCancellationTable(OrderError):
+    """What was agreed has no table of terms, or has one and is canceled without it."""
+
+    code = "no_cancellation_table"
