@@ -1,6 +1,6 @@
 """The rows of a cancellation table, on the page of the kitchen's terms and on those of a quote; the tax of the rest."""
 
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from django import forms
 from django.utils.translation import gettext
@@ -90,7 +90,7 @@ RetainedFormSet = forms.formset_factory(
 def retained_rows(data: Any, rows: list[RetainedRow]) -> BaseRetainedFormSet:
     """Return the rows of a form: as submitted, or as stored."""
     initial = [{"days": row.days, "share": row.share} for row in rows]
-    return RetainedFormSet(data, initial=initial, prefix=PREFIX)
+    return cast(BaseRetainedFormSet, RetainedFormSet(data, initial=initial, prefix=PREFIX))
 
 
 def tax_choices() -> list[tuple[str, str]]:

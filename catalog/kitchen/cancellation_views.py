@@ -1,6 +1,7 @@
 """The page of the kitchen's cancellation table."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from django.contrib import messages
 from django.forms import BaseForm
@@ -26,7 +27,7 @@ class CancellationForms:
         self.rows = retained_rows(data, list(rows_read(home.cancellation_table)))
         self.tax = CancellationTaxForm(data, kitchen=home)
 
-    def __iter__(self) -> Iterator[BaseForm | BaseFormSet]:
+    def __iter__(self) -> Iterator[BaseForm | BaseFormSet[Any]]:
         return iter((self.rows, self.tax))
 
     def is_valid(self) -> bool:

@@ -41,7 +41,7 @@ def charge_totals(order: Order, content: QuoteContent) -> DocumentTotals:
 
 
 def _tax(order: Order) -> TaxKind:
-    tax: Mapping[str, Any] = order.canceled_terms["tax"]
+    tax: Mapping[str, Any] = order.terms_applied["tax"]
     return TaxKind(tax["code"], tax["name"], tax["untdid"], tax["exempt_reason"], Decimal(tax["rate"]))
 
 
@@ -51,7 +51,7 @@ def charge_note(order: Order, kitchen: Kitchen) -> str:
 
 
 def _terms(order: Order) -> str:
-    facts, days = order.canceled_terms, order.canceled_terms["days_before"]
+    facts, days = order.terms_applied, order.terms_applied["days_before"]
     words = {
         "day": display.day(local_day(order.canceled_at)) if order.canceled_at else "",
         "event": display.day(local_day(order.window_start)),
@@ -76,7 +76,7 @@ def _terms(order: Order) -> str:
 def _goods(order: Order) -> str:
     rows = [
         f"{row['name']}: {display.minor(row['amount_minor'], order.currency)}" if row["amount_minor"] else row["name"]
-        for row in order.canceled_terms["goods"]
+        for row in order.terms_applied["goods"]
     ]
     if not rows:
         return ""

@@ -1,9 +1,8 @@
 """The form that cancels an order by the table of its terms."""
 
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from django import forms
-from django.forms.formsets import BaseFormSet
 from django.http import QueryDict
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
@@ -130,7 +129,8 @@ class CancelByTermsForms:
 
     def __init__(self, data: QueryDict | None, *, order: Order, terms: Canceling, kitchen: Kitchen) -> None:
         self.form = CancelByTermsForm(data, order=order, terms=terms, kitchen=kitchen)
-        self.rows: BaseFormSet[Any] = GoodsFormSet(data, prefix=PREFIX, form_kwargs={"currency": order.currency})
+        rows = GoodsFormSet(data, prefix=PREFIX, form_kwargs={"currency": order.currency})
+        self.rows = cast(BaseGoodsFormSet, rows)
 
     def is_valid(self) -> bool:
         """Check both, so that the page shows the errors of both."""
@@ -142,5 +142,7 @@ class CancelByTermsForms:
 
     def show(self, terms: Canceling) -> None:
         """Let the form stand for terms as they are by now: canceling again is a decision by them."""
-        self.form.data = self.form.data.copy()
-        self.form.data["seen"] = terms.mark
+        data = QueryDict(mutable=True)
+        data.update(self.form.data)
+        data["seen"] = terms.mark
+        self.form.data = data

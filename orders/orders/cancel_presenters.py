@@ -75,7 +75,7 @@ def _charged(order: Order) -> str:
         return gettext("We canceled it, so nothing is charged.")
     if not order.retained_minor:
         return gettext("Nothing is charged.")
-    if order.retained_minor < order.canceled_terms["most_minor"]:
+    if order.retained_minor < order.terms_applied["most_minor"]:
         return gettext("The cancellation charge is %(amount)s, less than the %(most)s of the terms.") % facts
     return gettext("By the terms you approved, the cancellation charge is %(share)s of the total: %(amount)s.") % facts
 
@@ -96,7 +96,7 @@ def _left(order: Order, money: OrderMoney) -> str:
 
 
 def _facts(order: Order) -> Mapping[str, Any]:
-    terms = order.canceled_terms
+    terms = order.terms_applied
     return {
         "amount": display.minor(order.retained_minor or 0, order.currency),
         "most": display.minor(terms["most_minor"], order.currency),

@@ -130,7 +130,7 @@ def _retained(found: Canceling, decision: Decision, order: Order) -> int:
 def _tax(tax_id: int | None, at: datetime) -> dict[str, str]:
     """Return the tax of the charge as it is in force today, as JSON; the kitchen's own category is the usual one."""
     chosen = tax_id or kitchen().cancellation_tax_id
-    tax = TaxCategory.objects.prefetch_related("rates").filter(pk=chosen).first()
+    tax = TaxCategory.objects.prefetch_related("rates").filter(pk=chosen or 0).first()
     if tax is None:
         raise ChargeTaxMissing(place="tax")
     rate = tax_row(tax, today=local_day(at)).in_force

@@ -1,5 +1,6 @@
 """Orders: approved quotes that must be made, delivered and paid for."""
 
+from collections.abc import Mapping
 from copy import copy
 from typing import Any
 
@@ -97,6 +98,11 @@ class Order(StatusDocument):
 
     def __str__(self) -> str:
         return f"{self.number} {self.title}"
+
+    @property
+    def terms_applied(self) -> Mapping[str, Any]:
+        """What is recorded of a cancellation by the table of its terms; empty for any other order."""
+        return self.canceled_terms or {}
 
     @property
     def event(self) -> Inquiry:

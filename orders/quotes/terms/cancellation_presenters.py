@@ -59,7 +59,7 @@ def span_words(span: RetainedSpan, currency: str) -> str:
         )
         return (one if span.first == span.last else several) % facts
     if span.last is not None:
-        return gettext("Canceled by %(last)s: %(charge)s.") % facts
+        return gettext("Canceled on or before %(last)s: %(charge)s.") % facts
     if span.first is not None:
         return gettext("Canceled on or after %(first)s: %(charge)s.") % facts
     return gettext("If it is canceled: %(charge)s.") % facts

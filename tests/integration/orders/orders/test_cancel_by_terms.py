@@ -1,11 +1,12 @@
 """An order is canceled by the table of its terms: what is retained, what goes back, and the documents that follow."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
@@ -27,6 +28,7 @@ from orders.orders.models import Order
 from orders.orders.next_step import Do, Roles
 from orders.orders.selectors import order_page
 from orders.orders.services import order_cancel, order_start
+from orders.quotes.terms.retained import retained_minor
 from orders.records.cancel_errors import (
     CancelingChanged,
     ChargeTaxMissing,
@@ -52,9 +54,15 @@ ZONE = ZoneInfo("America/New_York")
 @pytest.fixture(autouse=True)
 def kitchen(db: None) -> Kitchen:
     """A kitchen with a table, and an untaxed category for what it retains."""
-    kitchen_make(cancellation_table=TABLE)
+    kitchen_make()
+    return with_table()
+
+
+def with_table() -> Kitchen:
+    """Give the kitchen a table, and an untaxed category for what it retains."""
+    Kitchen.objects.update(cancellation_table=TABLE)
     tax = TaxCategory.objects.create(code="charge", name="Cancellation", untdid="O", position=7)
-    tax.rates.create(rate=Decimal(0), starts=datetime(2020, 1, 1).date())
+    tax.rates.create(rate=Decimal(0), starts=date(2020, 1, 1))
     Kitchen.objects.update(cancellation_tax=tax)
     return Kitchen.objects.get()
 
@@ -296,11 +304,9 @@ def test_what_was_recorded_stays() -> None:
 def test_what_is_retained_and_goes_back_is_what_was_paid_and_is_owed(
     share: Decimal, total: int, paid: int, less: Any
 ) -> None:
-    from orders.quotes.terms.retained import retained_minor
-
-    row, today = RetainedRow(3, share), datetime(2027, 2, 5).date()
+    row, today = RetainedRow(3, share), date(2027, 2, 5)
     most = retained_minor(total, row)
-    found = Canceling((row,), datetime(2027, 2, 6).date(), today, row, total, most, paid, "")
+    found = Canceling((row,), date(2027, 2, 6), today, row, total, most, paid, "")
     retained = int(most * less)
     assert 0 <= retained <= most <= total
     assert retained + found.back(retained) == paid + found.owed(retained)
@@ -313,8 +319,10 @@ class TestPages:
 
     @pytest.fixture(autouse=True)
     def today(self, owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-        Kitchen.objects.update(cancellation_table=TABLE)
+        if not TaxCategory.objects.filter(code="charge"):
+            with_table()
         monkeypatch.setattr("django.utils.timezone.now", lambda: NEAR)
+        owner.force_login(User.objects.get())
 
     def test_the_form_shows_the_row_and_what_follows(self, owner: Client) -> None:
         order = order_make()
@@ -326,7 +334,7 @@ class TestPages:
     def test_it_is_canceled_with_what_was_entered(self, owner: Client) -> None:
         order = order_make()
         address = reverse("order-cancel", args=[order.pk])
-        form = next(one for one in forms_of(owner.get(address)) if "who" in one.fields)
+        form = next(one for one in forms_of(owner.get(address)) if "seen" in one.fields)
         tax = str(TaxCategory.objects.get(code="charge").pk)
         entries = {"reason": "Moved", "tax": tax, "goods-0-name": "Berries", "goods-0-amount": "40"}
         asked = owner.post(address, form.data(**entries)).content.decode()
@@ -348,14 +356,14 @@ class TestPages:
     def test_a_payment_meanwhile_is_shown_before_it_is_canceled(self, owner: Client) -> None:
         order = order_make()
         address = reverse("order-cancel", args=[order.pk])
-        form = next(one for one in forms_of(owner.get(address)) if "who" in one.fields)
+        form = next(one for one in forms_of(owner.get(address)) if "seen" in one.fields)
         tax = str(TaxCategory.objects.get(code="charge").pk)
         pay(order, 80000, "deposit", at=LATER)
         entries = form.data(reason="Moved", who="customer", tax=tax)
         page = owner.post(address, entries)
         assert "changed since this page was opened" in page.content.decode()
         assert "$212.37 goes back to the customer." in page.content.decode()
-        again = next(one for one in forms_of(page) if "who" in one.fields)
+        again = next(one for one in forms_of(page) if "seen" in one.fields)
         assert owner.post(address, again.data()).status_code == 302
         assert Order.objects.get(pk=order.pk).retained_minor == 58763
 

@@ -76,7 +76,7 @@ def test_what_of_the_terms_still_applies_stands_before_all_of_them(db: None) -> 
 def test_the_cancellation_table_stands_there_in_words(db: None) -> None:
     kitchen_make(cancellation_table=[{"days": 21, "share": "0.3"}])
     text = words(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
-    assert "If you cancel: Canceled by Friday, January 15, 2027: no charge. Canceled on or after" in text
+    assert "If you cancel: Canceled on or before Friday, January 15, 2027: no charge. Canceled on or after" in text
 
 
 def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:

@@ -75,7 +75,7 @@ def test_rows_of_a_draft_are_edited_with_its_terms(owner: Client) -> None:
 def test_owner_and_customer_read_it_in_words(owner: Client) -> None:
     Kitchen.objects.update(cancellation_table=TABLE)
     draft = draft_make()
-    words = "Canceled by Friday, January 15, 2027: no charge."
+    words = "Canceled on or before Friday, January 15, 2027: no charge."
     assert words in owner.get(reverse("quote-send", args=[draft.pk])).content.decode()
     sent = sent_make()
     customer = entered(Client(), sent)

@@ -78,7 +78,7 @@ def _content(sent: int, rows: tuple[RetainedRow, ...] = TABLE) -> Any:
 
 def test_in_words_each_row_has_its_dates_its_share_and_its_amount() -> None:
     assert cancellation_rows(_content(4)) == [
-        "Canceled by Friday, January 8, 2027: no charge.",
+        "Canceled on or before Friday, January 8, 2027: no charge.",
         "Canceled Saturday, January 9, 2027 to Friday, January 22, 2027: 30% of the total is charged ($275.12).",
         "Canceled Saturday, January 23, 2027 to Thursday, January 28, 2027: 50% of the total is charged ($458.53).",
         "Canceled on or after Friday, January 29, 2027: 100% of the total is charged ($917.05).",
@@ -86,7 +86,7 @@ def test_in_words_each_row_has_its_dates_its_share_and_its_amount() -> None:
 
 
 def test_rows_whose_days_are_over_when_it_is_sent_are_left_out() -> None:
-    assert cancellation_rows(_content(25))[0].startswith("Canceled by Thursday, January 28, 2027: 50%")
+    assert cancellation_rows(_content(25))[0].startswith("Canceled on or before Thursday, January 28, 2027: 50%")
     assert cancellation_rows(_content(30)) == ["If it is canceled: 100% of the total is charged ($917.05)."]
     assert cancellation_rows(_content(4, ())) == []
 
