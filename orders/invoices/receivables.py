@@ -87,8 +87,9 @@ def charges_waiting() -> QuerySet[Order]:
     return orders.select_related("customer").order_by("canceled_at", "pk")
 
 
-def _charges() -> QuerySet[Invoice]:
-    return Invoice.objects.filter(IS_CHARGE, order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
+def _charges(order: str = "pk") -> QuerySet[Invoice]:
+    """Return the issued charges of the order that a column of the query around it names."""
+    return Invoice.objects.filter(IS_CHARGE, order=OuterRef(order)).exclude(status=InvoiceStatus.DRAFT)
 
 
 def refunds_due() -> list[Credit]:
@@ -97,7 +98,7 @@ def refunds_due() -> list[Credit]:
 
 
 def credits_held() -> list[Credit]:
-    """List customers' credits after an invoice or a cancellation: three queries, of the orders in credit alone.
+    """List customers' credits after an invoice or a cancellation: two queries, of the orders in credit alone.
 
     A payment before the invoice is no credit, because the invoice will use it. Money that the kitchen retains from a
     canceled order is none either, nor what its terms retain before an invoice charges it. Two currencies of one order
@@ -105,22 +106,17 @@ def credits_held() -> list[Credit]:
     """
     accounts: dict[int, list[Money]] = {}
     over = OrderAccount.objects.filter(received_minor__gt=F("asked_minor")).order_by("order_id", "currency")
-    retained = _retained(over)
-    for order, currency, received, asked in over.values_list("order_id", "currency", "received_minor", "asked_minor"):
-        left = received - retained.get((order, currency), asked)
+    rows = over.annotate(charged=Exists(_charges("order_id"))).values_list(
+        "order_id", "currency", "received_minor", "asked_minor", "charged", "order__retained_minor"
+    )
+    for order, currency, received, asked, charged, retained in rows:
+        left = received - (asked if charged or retained is None else retained)
         if left > 0:
             accounts.setdefault(order, []).append(from_minor(left, currency))
     issued = Invoice.objects.filter(order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
     held = Order.objects.filter(Exists(issued) | Q(status=OrderStatus.CANCELED), pk__in=accounts)
     orders = held.exclude(canceled_money=Order.CanceledMoney.KEEP).select_related("customer")
     return [Credit(order, amount) for order in orders for amount in accounts[order.pk]]
-
-
-def _retained(orders: QuerySet[OrderAccount]) -> dict[tuple[int, str], int]:
-    """Return what is retained of those canceled by their terms and not charged yet, by order and currency."""
-    waiting = Order.objects.filter(~Exists(_charges()), pk__in=orders.order_by().values("order_id"))
-    rows = waiting.filter(retained_minor__isnull=False).order_by().values_list("pk", "currency", "retained_minor")
-    return {(order, currency): retained or 0 for order, currency, retained in rows}
 
 
 def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:

@@ -10,7 +10,7 @@ from catalog.kitchen.selectors import kitchen, local_day
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.store import pdf_ask
 from orders.invoices.bill_to import buyer_of
-from orders.invoices.cancellation_charge import charge_note, charge_prices, charge_totals, charge_waits
+from orders.invoices.charge_content import charge_note, charge_prices, charge_totals, charge_waits
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money

@@ -15,8 +15,8 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
-from orders.invoices.cancellation_charge import charge_waits
 from orders.invoices.changes import ChangeToBill, change_to_bill
+from orders.invoices.charge_content import charge_waits
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.selectors import standing_invoice, with_open

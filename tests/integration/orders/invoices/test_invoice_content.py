@@ -47,6 +47,7 @@ BESIDE: dict[str, Any] = {
     "content_sha256": "0" * 64,
     "pdf_id": 0,
     "settles_id": 0,
+    "charges_cancellation": True,
     "idempotency_key": "k" * 32,
 }
 LINE_FIELDS: dict[str, Any] = {
