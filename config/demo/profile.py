@@ -37,10 +37,11 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "tax_number": ("", "DE000000000"),
     "tax_note": ("", "Tax number 00/000/00000"),
     "cancellation_terms": (
-        "Up to 21 days before the event we return the deposit. From 20 to 8 days before we keep it. "
-        "Within 7 days the whole price is due, because we have bought and begun.",
+        "Please call or write as soon as you know. In the last week the whole price is due, because we have bought "
+        "and begun.",
     )
     * 2,
+    "cancellation_table": ([{"days": 20, "share": "0.3"}, {"days": 7, "share": "1"}],) * 2,
     "approve_button": ("Approve and commit to pay", "Order with obligation to pay"),
     "payment_details": (
         "Checks to Tansy Row Desserts LLC, or by transfer: account 0000 0142 at the Merrin Savings Bank.",

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from catalog.kitchen.cancellation import rows_read
 from catalog.products.models import Product
+from catalog.taxes.models import TaxCategory
 from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
 from orders.approvals.messages import messages_mark_read
@@ -27,8 +28,9 @@ from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.models import Payment
 from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
+from orders.orders.cancel_services import Decision, order_cancel_by_terms
 from orders.orders.models import Order
-from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from orders.orders.services import order_close, order_deliver, order_start
 from orders.planning.slots import Budget, slot_found
 from orders.quotes.amendments.services import amendment_begin
 from orders.quotes.cooling.perishables import unstated_mark
@@ -378,15 +380,12 @@ def changed(story: Story) -> None:
 
 
 def canceled(story: Story) -> None:
-    """Canceled by the customer; the kitchen retained the deposit."""
-    order = to_order(story)
-    order_cancel(
-        order_id=order.pk,
-        reason="The party was called off.",
-        money=Order.CanceledMoney.KEEP,
-        by=OWNER,
-        at=story.starts - timedelta(days=15),
-    )
+    """Canceled by the customer two weeks ahead: what the terms say is charged."""
+    order, at = to_order(story), story.starts - timedelta(days=15)
+    tax = TaxCategory.objects.get(code="service").pk
+    decision = Decision(Order.CanceledBy.CUSTOMER, "The party was called off.", tax_id=tax)
+    order_cancel_by_terms(order_id=order.pk, decision=decision, by=OWNER, at=at)
+    invoiced(order, at + timedelta(hours=1))
 
 
 PAST: Final[Sequence[Callable[[Story], None]]] = (

@@ -102,7 +102,8 @@ def _columns(found: Canceling, decision: Decision, order: Order, at: datetime) -
     row = None if found.row is None else {"days": found.row.days, "share": format(found.row.share, "f")}
     return {
         "canceled_by": decision.by,
-        "canceled_money": Order.CanceledMoney.REFUND if found.back(retained) else "",
+        # What is paid beyond it, now or later, goes back.
+        "canceled_money": Order.CanceledMoney.REFUND,
         "retained_minor": retained,
         "retained_reason": decision.retained_reason.strip() if customers and retained < found.most_minor else "",
         "canceled_terms": {
