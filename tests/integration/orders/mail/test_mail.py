@@ -20,6 +20,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem
 from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
+from catalog.taxes.models import TaxCategory
 from orders.approvals.links import link_ask
 from orders.approvals.messages import approval_held
 from orders.approvals.models import Approval, Link
@@ -33,6 +34,7 @@ from orders.approvals.services import (
 )
 from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
+from orders.orders.cancel_services import Decision, order_cancel_by_terms
 from orders.orders.models import Order
 from orders.quotes.mails import QUOTE_MAILS, quote_mail_ask
 from orders.quotes.models import Quote
@@ -50,7 +52,10 @@ TOKEN = re.compile(r"/q/([A-Za-z0-9_-]{43})/")
 
 @pytest.fixture(autouse=True)
 def kitchen() -> Kitchen:
-    return kitchen_make(payment_details="By transfer to Marrow Lane Bank, account 00012345.")
+    return kitchen_make(
+        payment_details="By transfer to Marrow Lane Bank, account 00012345.",
+        cancellation_table=[{"days": 60, "share": "0.5"}],
+    )
 
 
 def row_of(kind: str) -> Outbox:
@@ -101,6 +106,12 @@ def _change_approved(quote: Quote) -> None:
     outbox_run(row_id=Outbox.objects.get(kind="approval_pdf", about=f"quote:{sent.pk}").pk, at=LATER)
 
 
+def _cancel(quote: Quote) -> None:
+    approve(quote)
+    decision = Decision(by="customer", reason="Moved", tax_id=TaxCategory.objects.earliest("pk").pk)
+    order_cancel_by_terms(order_id=Order.objects.get(quote=quote).pk, decision=decision, by=BY, at=LATER)
+
+
 #: Kind of mail -> function that causes it.
 DEEDS: dict[str, Callable[[Quote], object]] = {
     "quote_sent": lambda quote: None,
@@ -110,6 +121,7 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
     "change_sent": _change,
     "change_approved": _change_approved,
     "kitchen_change_approved": _change_approved,
+    "canceled": _cancel,
     "link_again": lambda quote: link_ask(quote_id=quote.pk, at=LATER),
     "reply": lambda quote: quote_reply(quote_id=quote.pk, text="Gladly: 10 more.", by=BY, at=LATER),
     "kitchen_approved": approve,
