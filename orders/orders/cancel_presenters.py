@@ -110,7 +110,9 @@ def by_terms_words(order: Order) -> str:
         return ""
     who = gettext("Canceled by the kitchen: everything paid goes back.")
     if order.canceled_by == Order.CanceledBy.CUSTOMER:
-        who = gettext("Canceled by the customer: %(amount)s is charged, by the terms %(most)s.") % _facts(order)
+        who = gettext("Canceled by the customer: %(amount)s is charged, as the terms say.") % _facts(order)
+        if order.retained_minor < order.terms_applied["most_minor"]:
+            who = gettext("Canceled by the customer: %(amount)s is charged, %(most)s by the terms.") % _facts(order)
     less = gettext("Less because: “%(reason)s”") % {"reason": order.retained_reason} if order.retained_reason else ""
     return " ".join(filter(None, (who, less)))
 

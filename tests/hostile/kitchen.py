@@ -12,7 +12,7 @@ from openpyxl import Workbook
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.logo_services import logo_save
-from catalog.kitchen.models import Vehicle
+from catalog.kitchen.models import Kitchen, Vehicle
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
@@ -175,6 +175,10 @@ def _orders() -> None:
     line = changed.lines.select_related("product").order_by("position")[0]
     amend(changed, {line.product.code: line.units - 12}, at=LATER)
     order_deliver(order_id=order_make().pk, by=BY, at=LATER)
+    # One that is canceled by a table, beside those without.
+    Kitchen.objects.update(cancellation_table=[{"days": 60, "share": "0.5"}])
+    order_make()
+    Kitchen.objects.update(cancellation_table=[])
 
 
 def _reminders() -> None:

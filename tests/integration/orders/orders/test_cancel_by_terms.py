@@ -327,6 +327,8 @@ class TestPages:
     def test_the_form_shows_the_row_and_what_follows(self, owner: Client) -> None:
         order = order_make()
         pay(order, 80000, "deposit", at=LATER)
+        on_order = owner.get(reverse("order", args=[order.pk])).content.decode()
+        assert "If the customer cancels:" in on_order
         page = owner.get(reverse("order-cancel", args=[order.pk])).content.decode()
         assert "It is 9 days before the event. By the terms: 30% of the total is charged ($587.63)." in page
         assert "$212.37 goes back to the customer." in page
@@ -349,7 +351,7 @@ class TestPages:
             [{"name": "Berries", "amount_minor": 4000}],
         )
         page = owner.get(reverse("order", args=[order.pk])).content.decode()
-        assert "Canceled by the customer: $587.63 is charged, by the terms $587.63." in page
+        assert "Canceled by the customer: $587.63 is charged, as the terms say." in page
         assert "Check and issue the cancellation charge: $587.63" in page
         assert "charge $587.63" in owner.get(reverse("money-due")).content.decode()
 
