@@ -9,11 +9,14 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
+from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from orders.invoices.files import pdf_context
 from orders.invoices.models import Invoice
 from orders.invoices.presenters import tax_number_words
-from tests.factories import kitchen_make
+from orders.invoices.services import invoice_issue
+from orders.orders.cancel_services import Decision, order_cancel_by_terms
+from tests.factories import BY, kitchen_make
 from tests.integration.catalog.recipes.test_recipes import page_text
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
@@ -108,3 +111,17 @@ def test_amounts_with_tax_add_up_to_the_total_of_a_gross_invoice() -> None:
 def test_a_vat_id_is_called_one(tax_name: str, number: str, words: str) -> None:
     with display.use(display.DisplaySettings(tax_name=tax_name)):
         assert tax_number_words(number) == words
+
+
+def test_the_charge_of_a_canceled_order_says_when_and_by_which_terms_and_speaks_of_no_food(db: None) -> None:
+    kitchen_make(cancellation_table=[{"days": 60, "share": "0.5"}])
+    order = order_make()
+    tax = TaxCategory.objects.earliest("pk").pk
+    decision = Decision("customer", "Moved", tax_id=tax, goods=[("Berries", 4000)])
+    order_cancel_by_terms(order_id=order.pk, decision=decision, by=BY, at=LATER)
+    charge = invoice_issue(invoice_id=Invoice.objects.get().pk, by=BY, at=LATER)
+    html = render_to_string("orders/invoices/pdf.html", {**pdf_context(charge), "marked": False})
+    for words in ("Canceled on", f"Cancellation charge, order {order.number}", "50% of the total", "Berries: $40.00"):
+        assert words in html
+    assert "About allergens" not in html
+    assert "Items supplied" not in html

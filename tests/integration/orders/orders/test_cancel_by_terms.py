@@ -353,6 +353,8 @@ class TestPages:
         page = owner.get(reverse("order", args=[order.pk])).content.decode()
         assert "Canceled by the customer: $587.63 is charged, as the terms say." in page
         assert "Check and issue the cancellation charge: $587.63" in page
+        charge = Invoice.objects.get(order=order)
+        assert "Berries: $40.00" in owner.get(reverse("invoice", args=[charge.pk])).content.decode()
         assert "charge $587.63" in owner.get(reverse("money-due")).content.decode()
 
     def test_a_payment_meanwhile_is_shown_before_it_is_canceled(self, owner: Client) -> None:
