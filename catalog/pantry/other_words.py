@@ -29,6 +29,7 @@ from catalog.pantry.other_foods import FAMILIES, families_in
 from catalog.pantry.other_needs import other_code
 from catalog.pantry.plain_text import folded, plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
+from catalog.pantry.reacts_to import CAUSES, EATS, NO_CAUSE, REACTS_TO
 
 _SENTENCE: Final = re.compile(r"[.!?;\n]+")
 _WHAT: Final = r"(?P<what>[^.!?;:()\n]{3,120})"
@@ -49,6 +50,8 @@ _BEFORE: Final = tuple(
         r"\b(?:auf|gegen)\s+(?P<what>[^.!?;:()\n]{3,80}?)\s+allergisch",
         r"\b(?:mange|supporte|tolere|digere)(?:nt)?\s+(?:pas|plus|jamais)\s+(?:de\s+|d'|l'|les?\s+|la\s+|du\s+)?"
         + _WHAT,
+        REACTS_TO + _WHAT,
+        EATS + _WHAT,
     )
 )
 #: The same before the words of an allergy: kiwi allergy, Kiwiallergie.
@@ -59,7 +62,10 @@ _BEHIND: Final = re.compile(
     r"(?:ill|sick|unwell|poorly|(?:a\s+)?rash|hives|cramps)\b)"
 )
 #: More words of what somebody cannot have: latex-fruit syndrome, upsets my stomach.
-_HARM: Final = re.compile(r"\bsyndrome?\b|\breagier\w*\s+auf\b|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b")
+_HARM: Final = re.compile(
+    r"\bsyndrome?\b|\b(?:triggers?|causes?)\s+(?:\w+\s+){0,2}asthma\b|\breagier\w*\s+auf\b"
+    r"|\bupsets?\s+(?:me|him|her|them|my|his|our|their|the)\b"
+)
 #: So far before a food such words are looked for [characters].
 _REACH: Final = 60
 #: Words of what stays out, just before it.
@@ -186,7 +192,7 @@ def _is_bare(part: str) -> bool:
 
 
 def _items(sentence: str) -> Iterator[str]:
-    for match in (match for words in (*_BEFORE, _BEHIND) for match in words.finditer(sentence)):
+    for match in (match for words in (*_BEFORE, _BEHIND, CAUSES) for match in words.finditer(sentence)):
         for what in filter(None, match.groupdict().values()):
             for item in _ITEMS.split(_ENDS.sub("", what)):
                 plain = _LEADING.sub("", item.strip()).strip(" '\"-")
@@ -197,6 +203,6 @@ def _items(sentence: str) -> Iterator[str]:
 def _is_food(item: str) -> bool:
     words = item.split()
     plain = 0 < len(words) <= 3 and len(item) > 2 and re.fullmatch(r"[^\W\d_][\w' -]*", item) is not None
-    return (
-        plain and not _NONE.search(item) and not needs_in(item) and not foods_named(item) and not any(families_in(item))
-    )
+    if not plain or _NONE.search(item) or NO_CAUSE.search(item):
+        return False
+    return not needs_in(item) and not foods_named(item) and not any(families_in(item))

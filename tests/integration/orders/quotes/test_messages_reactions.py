@@ -1,0 +1,46 @@
+"""A food outside every list that a message tells a reaction of is offered, and is not in the list until it is there."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+
+from orders.approvals.messages import message_no_need
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.inquiries.models import Inquiry
+from orders.records.need_errors import NeedsNotInList
+from tests.factories import BY, NOW, kitchen_make, sent_make
+from tests.integration.catalog.kitchen_pages import signed_in
+from tests.integration.forms_on_pages import edit_form_of
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+LATER = NOW + timedelta(hours=2)
+
+
+@pytest.mark.parametrize(
+    ("words", "needs"),
+    [
+        (
+            "Ella is coeliac. My other daughter's tongue itches with kiwi.",
+            {"gluten": None, "other:kiwi": 1},
+        ),
+        ("Bo's throat closes up with strawberries", {"other:strawberries": None}),
+        ("Ella is coeliac. Bo's throat closes up with jackfruit.", {"gluten": None, "other:jackfruit": None}),
+    ],
+)
+def test_it_is_offered_and_refused_as_recorded_until_it_is(
+    words: str, needs: dict[str, int | None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: LATER)
+    kitchen_make(phone="555 0100")
+    sent = sent_make(allergies=(), asked_none=True)
+    message = quote_ask_change(quote_id=sent.pk, text=words, evidence=ApprovalEvidence(), at=LATER)
+    owner, address = signed_in(), reverse("inquiry-edit", args=[sent.inquiry_id])
+    form = edit_form_of(owner.get(f"{address}?needs=note"))
+    with refused(NeedsNotInList, match="Not in the list"):
+        message_no_need(quote_id=sent.pk, message_id=message.pk, by=BY, at=LATER, recorded=True)
+    assert owner.post(address, form.data()).status_code == 302
+    inquiry = Inquiry.objects.get(pk=sent.inquiry_id)
+    assert {code: inquiry.need_counts.get(code) for code in inquiry.allergies} == needs
+    message_no_need(quote_id=sent.pk, message_id=message.pk, by=BY, at=LATER, recorded=True)
