@@ -6,7 +6,7 @@ whoever compares the text with the list is asked. English, German and French, as
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.name_words import folded
@@ -15,10 +15,14 @@ from catalog.pantry.note_needs import COUNTED, needs_in, sums_in
 
 @dataclass(frozen=True, slots=True)
 class NeedNumber:
-    """The guests [count] that a text names with a need; ``more`` than those that are known, or in all."""
+    """The guests [count] that a text names with a need; ``more`` than those that are known, or in all.
+
+    They come ``besides`` others whom the text names itself, and of whom nobody can tell how many they are.
+    """
 
     guests: int | None
     more: bool = False
+    besides: bool = False
 
 
 _N: Final = rf"(?P<n%d>\d{{1,3}}|{'|'.join(COUNTED)})"
@@ -37,7 +41,8 @@ _ADDED: Final = re.compile(
         (
             rf"\b{_N % 1}\s+(?:\w+\s+)?(?:{_MORE}|others)\b(?!\s+than\b)",
             rf"\b(?:another|additional|extra|further|weitere|noch(?:\s+(?:mal|einmal))?|encore|plus)\s+{_N % 2}\b",
-            r"\b(?P<one>another|an?\s+(?:additional|extra|further)|noch\s+weitere[rsn]?|eine?n?\s+weitere[rsn]?)\b",
+            r"\b(?P<one>another|an?\s+(?:additional|extra|further)|noch\s+weitere[rsn]?|eine?n?\s+weitere[rsn]?)\b"
+            rf"(?!\s+{_N % 9}\b)",
             rf"\b{_N % 3}\s+(?:\w+\s+)?(?:de\s+plus|autres?|supplementaires?|en\s+plus)\b",
             rf"\b{_N % 4}\s+(?:\w+\s+){{1,2}}(?:de\s+plus|en\s+plus|supplementaires?|extra|dazu|mehr)\b",
         )
@@ -67,7 +72,11 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
         return {code: NeedNumber(total[0]) for code in found}
     if not total:
         found |= _added(text, guests, found)
-    for code, one in sums_in(text, guests).items():
+    together = sums_in(text, guests)
+    for code, one in [*found.items()]:
+        unclear = code in together and together[code].guests is None
+        found[code] = replace(one, besides=one.more and (unclear or not _starts_with_more(text, code, guests)))
+    for code, one in together.items():
         # "2 sesame and 3 more sesame": what was named first is not added to those that are known.
         if code in found and not total and one.guests is not None and one.guests > (found[code].guests or 0):
             found[code] = NeedNumber(one.guests, more=_starts_with_more(text, code, guests))

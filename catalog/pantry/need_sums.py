@@ -9,6 +9,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
+from catalog.pantry.other_foods import families_in
+
 _NUMBER: Final = (
     r"(?:\d{1,4}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|eins?|zwei|drei|vier|f[u\u00fc]nf|sechs"
     r"|sieben|acht|neun|zehn|un|deux|trois|quatre|cinq|sept|huit|neuf|dix)"
@@ -30,7 +32,7 @@ _MORE: Final = re.compile(
     r"|otr[oa]s?|mas|tambien|altr[oaie]|anche|nog|ook|andere)\b"
 )
 _SAME: Final = re.compile(
-    r"\b(?:(?:the\s+)?same(?!\s+(?:guests?|persons?|people|one|two|child|kid|\d))|dasselbe|das\s+gleiche|pareil|lo\s+mismo|idem"
+    r"\bso\s+(?:is|are|does|do|has|have)\b|\b(?:(?:the\s+)?same(?!\s+(?:guests?|persons?|people|one|two|child|kid|\d))|dasselbe|das\s+gleiche|pareil|lo\s+mismo|idem"
     r"|lo\s+stesso|hetzelfde)\b"
 )
 #: They have what those before have, and do not only come besides.
@@ -57,6 +59,28 @@ _FILLER: Final = re.compile(
     r"|brothers|sons|daughters|cousins|friends|guests|people|them|us|hat|haben|gilt|fur|a|ont|est|sont|pour)\b"
 )
 _FEW_WORDS: Final = 2
+#: One person by name and what is said of one alone: "ella is coeliac"; small letters without accents.
+_BY_NAME: Final = re.compile(
+    r"\s*(?!(?:it|this|that|there|here|what|who|which|everyone|everybody|nobody|everything|nothing|food|family|group|table|menu|cake"
+    r"|dessert|the|one|es|das|wer|alles|il|cela|ce|on|tout|rien|who|she|he|they|we|i|you)\b)[a-z]{2,20}(?:'s\b|\s+(?:is|has|hat|ist|est|a|carries|darf|kann|isst"
+    r"|vertragt|can't|cannot)\b)"
+)
+_ONE_WORD: Final = re.compile(r"\s*[a-z]{2,20}\s*")
+_AND: Final = ("and", "&", "+", "plus", "und", "et")
+#: Where others are who have the same, and what they are: "two more on her table", "drei an der Bar".
+_WHERE: Final = re.compile(
+    r"\b(?:at|on|in|from|to|of|over|there|here|back|front|bar|table|side|end|room|garden|barn|kitchen|party|families|family|then|later"
+    r"|evening|noon|night|arrive|late|come|coming|an|im|auf|bei|der|dem|den|ihrem|ihrer|seinem|unserem|tisch|theke|saal|hinten|vorne|dort"
+    r"|abend|fond|bar|sa|leur|notre|au|aux|cote|la-bas|bas|soir|table|who|others?|adults?|erwachsene\w*|kinder|freunde\w*|adultes?|enfants?|amis|ushers?|bridesmaids?|seated|sitting)\b"
+)
+#: So many of them and no more are read as others with the same need, where nothing says that they have it [guests].
+_FEW: Final = 12
+#: Guests who come besides, and maybe have no need: "2 more guests".
+_ANYBODY: Final = re.compile(r"\b(?:guests?|people|persons?|gaste?n?|personen|leute|invites|personnes)\b")
+#: Words of a number that nobody can count.
+_VAGUE: Final = re.compile(
+    r"\b(?:a\s+couple|a\s+few|several|some|many|both|einige|ein\s+paar|mehrere|beide|quelques|plusieurs|certains?)\b"
+)
 _SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
 
 
@@ -95,7 +119,7 @@ def sums(parts: Iterable[Part]) -> dict[str, Sum]:
     reader = _Reader()
     for part in parts:
         if _SENTENCE_ENDS.search(part.after):
-            reader.waiting, reader.listed, reader.begun = 0, False, False
+            reader.waiting, reader.listed, reader.begun, reader.somebody = 0, False, False, False
         if part.needs:
             reader.name(part)
         elif part.text.strip():
@@ -105,18 +129,25 @@ def sums(parts: Iterable[Part]) -> dict[str, Sum]:
 
 @dataclass(slots=True)
 class _Reader:
-    """The mentions by need so far; the needs named last, and what the sentence has before: people, a list, a need."""
+    """The mentions by need so far; the needs named last, and what the sentence has before: people, a list, a need.
+
+    ``somebody`` is a single word before, which may be a name.
+    """
 
     mentions: dict[str, list[_Mention]] = field(default_factory=dict)
     last: list[str] = field(default_factory=list)
     waiting: int = 0
     listed: bool = False
     begun: bool = False
+    somebody: bool = False
 
     def name(self, part: Part) -> None:
         """Read a part that names needs; "bride and groom are coeliac", not "bride vegan, groom, best man coeliac"."""
         people = self.waiting if part.one_person else 0
         for code, count in part.needs.items():
+            if code not in self.mentions and not people and (self.waiting or self._after_a_name(part)) and part.numbers:
+                # "My daughter and two of her friends are vegan", "Ella and two more are coeliac".
+                self.mentions[code] = [_Mention(None, more=True)]
             self.mentions.setdefault(code, []).append(_named(part, count))
             if people:
                 self.mentions[code].append(_Mention(None if self.begun else people, more=True))
@@ -131,8 +162,15 @@ class _Reader:
             self.waiting += 1
         elif _ONLY_PERSON.fullmatch(part.text):
             self._add(_Mention(1, more=True))
+        elif any(families_in(part.text)):
+            pass  # of another need: "my other daughter itches with kiwi"
         elif self.last and (one := _follows(part, listed=self.listed)) is not None:
             self._add(one)
+        self.somebody = _ONE_WORD.fullmatch(part.text) is not None
+
+    def _after_a_name(self, part: Part) -> bool:
+        """Return whether a name stands just before a part, joined to it: "Ella and two more are coeliac"."""
+        return self.somebody and part.after.strip() in _AND
 
     def _add(self, one: _Mention) -> None:
         for code in self.last:
@@ -141,23 +179,28 @@ class _Reader:
 
 def _named(part: Part, count: int | None) -> _Mention:
     more = bool(_MORE.search(part.text) or _SAME.search(part.text) or part.after.strip() in ("plus", "+"))
-    if count is None and _ONE_MORE.search(part.text):
+    if count is None and not part.numbers and (_ONE_MORE.search(part.text) or _BY_NAME.match(part.text)):
         count = 1
     return _Mention(count, more)
 
 
 def _follows(part: Part, *, listed: bool) -> _Mention | None:
     """Return what a part without a need adds to the needs before it: "her sister too", "same for 2 of her aunts"."""
-    more = _MORE.search(part.text) or _SAME.search(part.text)
+    more = _MORE.search(part.text) or _SAME.search(part.text) or part.after.strip() in ("plus", "+")
     person = _LOOSE_PERSON.search(part.text)
-    rest = _FILLER.sub(" ", _SAME.sub(" ", _MORE.sub(" ", part.text)))
+    rest = _FILLER.sub(" ", _VAGUE.sub(" ", _SAME.sub(" ", _MORE.sub(" ", part.text))))
     words = [word for word in re.findall(r"[^\W\d_]+", rest) if not re.fullmatch(_NUMBER, word)]
+    # Others, and where they are at most: maybe of the same need, and nobody can tell.
+    loose = not _WHERE.sub(" ", " ".join(words)).strip()
+    some = _VAGUE.search(part.text) is not None or 0 < max(part.numbers, default=0) <= _FEW
     if not more:
-        return _Mention(None, more=True) if listed and words and len(words) <= _FEW_WORDS else None
+        listed = listed and 0 < len(words) <= _FEW_WORDS
+        return _Mention(None, more=True) if listed or (loose and some) else None
     if not part.numbers and not person:
-        return None
+        return _Mention(None, more=True) if loose and some else None
     besides = not _TOO.search(part.text) and not _SAME.search(part.text)
-    if besides or len(words) > _FEW_WORDS or len(part.numbers) > 1:
+    plain = loose and part.numbers and not _ANYBODY.search(part.text) if besides else len(words) <= _FEW_WORDS
+    if not plain or len(part.numbers) > 1:
         return _Mention(None, more=True)
     return _Mention(part.numbers[0] if part.numbers else 1, more=True)
 

@@ -30,7 +30,7 @@ _WORDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("milk", "dairy", "lactose", "cream", "butter", "cheese"), "milk"),
     **dict.fromkeys(("laktose", "lattosio", "lactosa", "aplv"), "milk"),
     **dict.fromkeys(("vegitarian", "vegeterian", "vegaterian", "vegetrian"), "vegetarian"),
-    **dict.fromkeys(("plant-based", "plantbased"), "vegan"),
+    **dict.fromkeys(("plant-based", "plantbased", "végan", "végane", "vegane"), "vegan"),
     **dict.fromkeys(("booze", "liquor"), "no-alcohol"),
     **dict.fromkeys(("alpha-gal", "alphagal"), "no-gelatin"),
     **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),

@@ -215,6 +215,8 @@ def _changes(numbers: Mapping[str, NeedNumber], then: Needs, before: Mapping[str
         stated = None if stand and all(then[known] is None for known in stand) else was
         if before.get(code, 0) > was:
             was = stated = before[code]
+        if one.besides and not was:
+            continue  # "the Fays are vegan, and two more": more than two, and nobody can tell how many
         found.append(NeedChange(code, stated, one.guests, one.more, was + one.guests if one.more else one.guests))
     return tuple(found)
 
