@@ -29,6 +29,8 @@ _OF_CEREALS: Final = (
     r"|pan\s+de\s+espana|pandispagna|panettone|pandoro|\bcornets?\b|ice[\s-]cream\s+cones?\b|dumpling"
     r"|knodel|knoedel|nockerl|gnocch|\bseitan\b|triticale|cereales\b|\bcrumble|streusel|croquant(?:e|ine)?\b"
 )
+#: Mixes for baking, whatever is baked of them.
+_MIXES: Final = r"\b(?:cake|brownie|muffin|pancake|waffle|cookie|baking|scone|bread)\s+mix\b|backmischung|\bpreparation\s+pour\s+gateaux?\b"
 #: Allergen or group -> words of foods made of it.
 KINDS: Final = {
     "peanuts": r"\bchikki\b|\bpasoca|\bpacoca|\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",
@@ -59,13 +61,17 @@ KINDS: Final = {
     r"|benne\s+seed|dukkah|furikake|\bbenniseed",
     "soybeans": (
         r"hydroly[sz]ed\s+(?:vegetable\s+|plant\s+)?protein|\bhvp\b|"
+        rf"margarin|\bshortening|\b(?:vegetable|buttery|baking)\s+spread|\b(?:plant|vegan)\s+butter|{_MIXES}"
+        r"|\b(?:baking|cooking|release|non-?\s?stick)\s+spray|\b(?:vegetable|plant)\s+protein|pflanzeneiwei(?:ss|sz)|"
         r"tempeh|tamari(?!n)|shoyu|\bkinako|\baburaa?ge|\bdoenjang|\bgochujang|\bponzu\b|\bkecap\b|\btvp\b|\bdouhua\b|\bnama\s?age|"
         r"\bnatto\b|\byuba\b|\bokara\b|teriyaki|hoisin|worcester|(?<!sunflower\s)\blecithin"
         r"|lecitin|lezithin|lecithine|textured\s+vegetable|pate\s+a\s+tartiner|chocopasta|chocolate\s+spread"
         r"|hazelnut\s+spread"
     ),
     "milk": (
-        r"\bcaramels\b|\bcaramel\s+(?:cand\w*|bits?|chips?|fillings?|toppings?|spread|pieces?|cups?|bars?)\b|"
+        rf"margarin|(?<!vegetable\s)\bshortening|\b(?:vegetable|buttery|baking)\s+spread|{_MIXES}|posset|syllabub|\bjunket\b|blancmange"
+        r"|blanc-manger|\brice\s+pudding|milchreis|grie(?:ss|sz)brei|bavarois|semifreddo|\bgelato|\bsherbet|\bfrosting|bechamel|tiramisu"
+        r"|\b(?:lemon|lime|orange|passion\s?fruit|fruit)\s+curd\b|\bcaramels\b|\bcaramel\s+(?:cand\w*|bits?|chips?|fillings?|toppings?|spread|pieces?|cups?|bars?)\b|"
         r"\b(?:vanilla|chocolate|caramel|banana|instant)\s+puddings?\b|\bpudding\s+(?:mix|powder|cups?)\b|vanille-?pudding|"
         r"\bicings?\b(?!\s+(?:sugar|sheet|tip|bag|nozzle))|\blemon\s+bars?\b|"
         r"topfen|schlagober|\bkho(?:y)?a\b|\bmawa\b|\bmalai\b|\brabri\b|\bkulfi\b|\bshrikhand|\bchh?ena\b|\brasgulla|\brasmalai"
@@ -89,13 +95,14 @@ KINDS: Final = {
         r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
         r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
         r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
-        r"|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
+        r"|marshmallow|guimauve|mausespeck|maeusespeck|schaumk(?:uss|usse)|schaumzucker|pavlova|tiramisu|\bangel\s+food|\bmeringa"
+        rf"|\bchoux|{_MIXES}|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
         r"|\bomelett|\bquiches?\b|\bruhrei|\bspiegelei|\bpalatschinken|\bpfannkuchen|\bpannenkoek|\bpancakes?\b|\bcrepes?\b"
         r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise"
     ),
     "wheat": (
         r"hydroly[sz]ed\s+(?:vegetable\s+|plant\s+)?protein|\bhvp\b|"
-        r"\blemon\s+bars?\b|"
+        rf"\blemon\s+bars?\b|{_MIXES}|\bbaking\s+spray|\bsuet\b|tiramisu|bechamel|\bbatter\b|"
         r"\bsoo?ji\b|\bsuji\b|\brava\b|\bshoyu|\bgochujang|\bfu\b|kamut|khorasan|farro\b|einkorn|\bemmer\b|freekeh|frikeh|\bbulgh?ur|boulgour|grunkern|gruenkern"
         r"|(?<!mais)(?<!reis)griess|(?<!mais)(?<!reis)griesz|semola|semoule|semolino|griesmeel|cuscus|kuskus"
         r"|panko|seitan|feuilletine|epeautre|espelta"
@@ -105,7 +112,8 @@ KINDS: Final = {
     ),
     "rye": r"pumpernickel|\bzwart\s+brood",
     "barley": (
-        r"\bcorn[\s-]?flakes?\b|\bcrisp(?:ed|y|ies)\s+rice\b|\brice\s+crisp\w*|"
+        r"\bcorn[\s-]?flakes?\b|\b(?:[ck]risp(?:ed|y|ies?)|crunchy)\s+rice\b|\brice\s+(?:[ck]risp|crunch)\w*"
+        r"|\b(?:rice|corn|maize|breakfast)\s+cereals?\b|\bcereal\s+(?:rice|flakes?|balls?|crisps?)|reis[ck]risp|\briz\s+(?:souffle|croustill)|"
         r"\bmalz|malto\b|maltos?[ae]\b|malted|\bbeer\b|\bbier\b|\bbirra\b|\bbiere\b|\bcerveza|\bstout\b|\bale\b"
         r"|\bkvass|\bmugicha|\btsampa|gersten|\bperlgraupen|\bgraupen"
     ),

@@ -27,6 +27,7 @@ def owner(client: Client) -> Client:
         ("Erdnusscreme", "peanuts", "peanuts"),
         ("Sesam", "sesame", "sesame"),
         ("Noisette paste", "hazelnuts", "hazelnuts"),
+        ("Vegetable shortening", "soybeans", "soybeans"),
     ],
 )
 @pytest.mark.parametrize("how", ["each", "all"])

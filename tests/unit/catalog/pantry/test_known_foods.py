@@ -189,3 +189,47 @@ def test_no_common_ingredient_is_asked_for_its_list() -> None:
 def test_no_food_of_the_table_is_asked_for_its_list_by_a_word_of_a_maker() -> None:
     names = [food.name for food in foods().values() if names_a_food(food.name)]
     assert [name for name in names if not says_what_is_in_it(name)] == []
+
+
+#: Names that tell half of what is in it: what is usually in it besides is asked by name.
+@pytest.mark.parametrize(
+    ("name", "codes"),
+    [
+        *((name, {"barley"}) for name in ("Krispy rice", "Rice krisps", "Crunchy rice", "Rice cereal")),
+        *((name, {"barley"}) for name in ("Corn cereal", "Breakfast cereal", "Reiscrispies")),
+        *((name, {"eggs"}) for name in ("Marshmallow fluff", "Marshmallows", "Guimauve", "Pavlova", "Angel food")),
+        *((name, {"milk"}) for name in ("Lemon posset base", "Posset", "Syllabub", "Blancmange", "Rice pudding")),
+        *((name, {"milk"}) for name in ("Gelato", "Milchreis", "Bavarois", "Semifreddo", "Sherbet", "Frosting")),
+        *((name, {"milk", "soybeans"}) for name in ("Margarine", "Shortening", "Backmargarine", "Margarina")),
+        *((name, {"milk", "soybeans"}) for name in ("Baking margarine", "Vegetable spread", "Buttery spread")),
+        *((name, {"soybeans"}) for name in ("Vegan margarine", "Vegetable shortening", "Vegan butter", "Plant butter")),
+        *((name, {"soybeans"}) for name in ("Cooking spray", "Vegetable protein")),
+        *((name, {"soybeans", "wheat"}) for name in ("Baking spray",)),
+        *((name, {"milk", "eggs"}) for name in ("Lemon curd", "Marshmallow creme")),
+        *((name, {"wheat"}) for name in ("Shredded suet", "Batter")),
+        *((name, {"milk", "wheat"}) for name in ("Bechamel",)),
+        *((name, {"milk", "eggs", "wheat"}) for name in ("Tiramisu",)),
+        *((name, {"milk", "eggs", "wheat", "soybeans"}) for name in ("Cake mix", "Muffin mix", "Backmischung")),
+    ],
+)
+def test_what_a_half_known_name_does_not_tell_is_asked(name: str, codes: set[str]) -> None:
+    assert codes <= set(foods_named(name))
+    assert not {"peanuts", "sesame", "fish"} & set(foods_named(name))
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Puffed rice",
+        "Rice flour",
+        "Corn syrup",
+        "Sunflower oil",
+        "Lard",
+        "Coconut oil",
+        "Rice paper",
+        "Vanilla pod",
+        "Agar",
+    ],
+)
+def test_plain_foods_are_asked_of_nothing_more(name: str) -> None:
+    assert foods_named(name) == ()
