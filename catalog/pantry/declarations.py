@@ -11,6 +11,7 @@ from typing import Final
 
 from catalog.pantry.allergens import ALLERGENS, NOT_NAMED, asked_of, covered
 from catalog.pantry.diets import DIET_FACTS, DIETS, RAW_EGG
+from catalog.pantry.named_codes import codes_named
 from catalog.pantry.other_needs import is_other, names_with
 from costing.contract import Ingredient
 
@@ -144,7 +145,8 @@ class NeedAnswer:
 def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     """Return whether something serves a need under a legal list: an allergen, a group of them, or a diet.
 
-    Traces count for allergens, not for diets. What no list has is in it by a name, or was not checked.
+    Traces count for allergens, not for diets. What no list has is in it by a name, or was not checked; so is an
+    allergen that the list never asks for and nobody answered.
     """
     if is_other(need):
         named = names_with(need, found.texts)
@@ -159,4 +161,6 @@ def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     # What a list never asks for is asked when a guest needs it.
     needed = (avoided & asked) or (avoided - NOT_NAMED.keys())
     open_ = needed - found.free - (found.may if diet else frozenset())
+    if not diet and (inside := codes_named(open_ - asked, found.texts)):
+        return NeedAnswer(Serves.CONTAINS, _ordered(inside))
     return NeedAnswer(Serves.NOT_CHECKED, _ordered(open_)) if open_ else NeedAnswer(Serves.FREE)

@@ -30,7 +30,10 @@ _OF_CEREALS: Final = (
     r"|knodel|knoedel|nockerl|gnocch|\bseitan\b|triticale|cereales\b|\bcrumble|streusel|croquant(?:e|ine)?\b"
 )
 #: Mixes for baking, whatever is baked of them.
-_MIXES: Final = r"\b(?:cake|brownie|muffin|pancake|waffle|cookie|baking|scone|bread)\s+mix\b|backmischung|\bpreparation\s+pour\s+gateaux?\b"
+_MIXES: Final = (
+    r"\b(?:cake|brownie|muffin|pancake|waffle|cookie|baking|scone|bread)\s+mix\b"
+    r"|backmischung|\bpreparation\s+pour\s+gateaux?\b"
+)
 #: Allergen or group -> words of foods made of it.
 KINDS: Final = {
     "peanuts": r"\bchikki\b|\bpasoca|\bpacoca|\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",

@@ -3,7 +3,19 @@
 import pytest
 
 from catalog.pantry.allergens import ANZ, CA, EU, US
-from catalog.pantry.declarations import FREE, MAY, Declaration, Serves, answer_to, declared, questions, together
+from catalog.pantry.declarations import (
+    FREE,
+    MAY,
+    Declaration,
+    NeedAnswer,
+    Serves,
+    answer_to,
+    declared,
+    declared_of,
+    questions,
+    together,
+)
+from costing.contract import Ingredient
 
 LISTS = (US, EU, ANZ, CA)
 SUGAR = dict.fromkeys(questions(US) | questions(EU), FREE)
@@ -107,3 +119,35 @@ def test_egg_counts_as_raw_until_it_is_said_to_be_pasteurized() -> None:
     assert "raw-egg" in declared(["milk"], {}, US).unchecked
     assert serves("no-raw-egg", declared([], {}, US)) == Serves.NOT_CHECKED
     assert serves("no-raw-egg", declared([], {"eggs": MAY}, US)) == Serves.FREE
+
+
+@pytest.mark.parametrize(
+    ("name", "need"),
+    [
+        *(("Lupin flour", "lupin"), ("Lupinenmehl", "lupin"), ("Farine de lupin", "lupin")),
+        *(("Mustard seed", "mustard"), ("Senfsaat", "mustard"), ("Graines de moutarde", "mustard")),
+        *(("Celery salt", "celery"), ("Selleriesalz", "celery"), ("Sel de c\u00e9leri", "celery")),
+        *(("Oyster sauce", "molluscs"), ("Sulphured apricots", "sulphites")),
+    ],
+)
+def test_a_name_says_what_the_list_never_asks_for(name: str, need: str) -> None:
+    free = tuple((code, FREE) for code in questions(US))
+    found = declared_of(Ingredient("it", name, allergen_answers=free), US)
+    assert answer_to(need, found, US) == NeedAnswer(Serves.CONTAINS, (need,))
+    plain = declared_of(Ingredient("sugar", "Sugar", allergen_answers=free), US)
+    assert serves(need, together([found, plain], US)) == Serves.CONTAINS
+    assert serves(need, plain) == Serves.NOT_CHECKED
+    answered = declared_of(Ingredient("it", name, allergen_answers=(*free, (need, FREE))), US)
+    assert serves(need, answered) == Serves.FREE
+
+
+@pytest.mark.parametrize(
+    "name", ["Celery-free stock", "Stock without celery", "Br\u00fche ohne Sellerie", "Selleriefreie Br\u00fche"]
+)
+def test_a_name_that_says_it_is_not_in_it_is_none(name: str) -> None:
+    assert serves("celery", declared_of(Ingredient("it", name), US)) == Serves.NOT_CHECKED
+
+
+def test_a_labels_list_of_ingredients_says_it_too() -> None:
+    found = declared_of(Ingredient("it", "Fea Zorbella", label_list="sugar, lupin flour"), US)
+    assert serves("lupin", found) == Serves.CONTAINS

@@ -1,0 +1,27 @@
+"""Allergens that nobody was asked about, where a name says them: "Lupin flour" in a kitchen whose list has no lupin."""
+
+import re
+from collections.abc import Collection, Iterable
+from functools import lru_cache
+from typing import Final
+
+from catalog.pantry.kind_words import foods_named
+from catalog.pantry.plain_text import folded
+
+#: What is not in it, and the words that say so: "celery-free stock", "ohne Sellerie".
+_WITHOUT: Final = re.compile(
+    r"\b\w+[\s-]+(?:free|frei)\b|\b\w+frei(?:e[nrs]?)?\b|\b(?:no|not|without|ohne|sans|senza|sin|zonder)[\s-]+(?:\w+\s+)?\w+"
+)
+
+
+def codes_named(codes: Collection[str], texts: Iterable[tuple[str, str]]) -> frozenset[str]:
+    """Return those of some allergens that a name, or its text, has in it; ``texts`` are names with what they say."""
+    if not codes:
+        return frozenset()
+    found = {code for text in {text for _, text in texts} for code in _named(text)}
+    return frozenset(found & set(codes))
+
+
+@lru_cache(maxsize=4096)
+def _named(text: str) -> tuple[str, ...]:
+    return foods_named(_WITHOUT.sub(" ", folded(text)))
