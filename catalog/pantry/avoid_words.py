@@ -41,6 +41,15 @@ _CANNOT: Final = re.compile(
     r"|\b(?:hypo-?allergen\w*|hydroly[sz]ed|amino[\s-]acid|elemental|infant|baby)\s+(?:\w+\s+)?(?:formula|milk)\b"
     r"|\bformula\b(?!\s+(?:1|one|e)\b)"
 )
+#: Illnesses and states in which people leave foods out.
+_ILLNESS: Final = re.compile(
+    r"\bg\s?-?6\s?-?p\s?-?d\b|\bfavism|\bfpies\b|\bpku\b|phenyl[ck]eton|phenylcetonur|\beoe\b|eosinophil|\bmcas\b|mast\s?cell"
+    r"|mastozyto|mastocyto|\bcrohn|\bcolitis\b|\bibs\b|irritable\s+bowel|reizdarm|\bsibo\b|galactosa?emi|galaktosami|histamin"
+    r"|hereditary\s+fructose|\bgout\b|\bgicht\b|gallbladder|gallstone|gallenstein|kidney\s+(?:disease|failure|patient)|dialys[ei]s?"
+    r"|\bmaois?\b|\bwarfarin\b|breast-?\s?feed\w*|\bnursing\s+(?:mum|mom|mother)|\bstillt\b|stillend|\ballait|pregnan|schwanger"
+    r"|enceinte|bariatric|gastric\s+(?:bypass|band|sleeve)|\breflux\b|\boas\b|oral\s+allergy|pollen[\s-]food|\bmsud\b"
+    r"|maple\s+syrup\s+urine|tyramin|diabet|\bketo\b"
+)
 #: "No cinnamon for Rosa", and not "no flowers for the table".
 _NONE_FOR: Final = re.compile(
     r"\b(?:[Nn]o|NO|[Ww]ithout|[Kk]eine?n?|[Oo]hne|[Ss]ans|[Pp]as\s+de|[Ss]in|[Ss]enza|[Gg]een|[Zz]onder)"
@@ -70,8 +79,11 @@ _DOES: Final = re.compile(
 
 
 def speaks_of_avoiding(text: str) -> bool:
-    """Return whether a text says that somebody does not eat something, by a verb or by name: "no corn for Rosa"."""
-    if _CANNOT.search(folded(text)):
+    """Return whether a text says that somebody does not eat something, by a verb or by name: "no corn for Rosa".
+
+    Illnesses and states in which people leave foods out count too: PKU, pregnant.
+    """
+    if _CANNOT.search(folded(text)) or _ILLNESS.search(folded(text)):
         return True
     return any(
         match["who"] is None or re.fullmatch(_PERSON, folded(match["who"]))

@@ -15,14 +15,13 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import is_need, need_choices
-from catalog.pantry.other_words import needs_named
-from catalog.pantry.presenters import need_words
 from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import ClockField, DayField, NumberField, WholeField, later_hour
 from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
+from orders.inquiries.asked_none import against_none_named, both_named
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.moment_forms import moment_in
@@ -251,20 +250,13 @@ class InquiryForm(forms.Form):
         if not values.get("asked_none"):
             return
         if not values["allergies"]:
-            if named := needs_named(values.get("allergy_note") or "", values.get("guests")):
-                noted = gettext(
-                    "You checked that the customer named no allergies or diets, and the allergy notes name %(needs)s."
-                    " Clear the box, or change the notes."
-                )
-                self.add_error("asked_none", noted % {"needs": need_words(named)})
+            if against := against_none_named(values.get("allergy_note") or "", values.get("guests")):
+                self.add_error("asked_none", against)
             return
         if self.initial.get("asked_none"):
             values["asked_none"] = False
             return
-        both = gettext(
-            "You checked that the customer named no allergies or diets, and %(needs)s under them. Clear one of the two."
-        )
-        self.add_error("asked_none", both % {"needs": need_words(values["allergies"])})
+        self.add_error("asked_none", both_named(values["allergies"]))
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:
         try:

@@ -1,5 +1,6 @@
 """Whether the customer was asked what guests do not eat: an inquiry without needs does not say it by itself."""
 
+import re
 from datetime import timedelta
 from typing import Any
 
@@ -56,6 +57,47 @@ class TestTheAnswer:
         inquiry_change(inquiry_id=found.pk, data=data, by="tomas", at=factories.NOW + timedelta(days=1))
         found.refresh_from_db()
         assert (found.asked_none_at, found.asked_none_by) == (factories.NOW, factories.BY)
+
+    @pytest.mark.parametrize(
+        "note",
+        [
+            *("My niece carries an EpiPen.", "pregnant bride", "G6PD cousin", "PKU child", "FPIES baby"),
+            *("She reacts to something", "schwangere Braut", "mari\u00e9e enceinte", "My aunt breastfeeds", "Crohn's"),
+        ],
+    )
+    def test_beside_a_note_that_may_name_one_it_is_refused_too(self, owner: Client, note: str) -> None:
+        found = inquiry()
+        answer = edited(owner, found, asked_none="on", allergy_note=note)
+        assert "and the allergy notes may name one. Clear the box, or change the notes." in text(answer)
+        found.refresh_from_db()
+        assert not found.asked_none
+
+    @pytest.mark.parametrize(
+        "note",
+        [
+            *("Asked by phone.", "No known food allergies.", "No allergies or diets.", "no dietary requirements"),
+            *("Nobody is allergic.", "Keine Allergien, keine Di\u00e4ten", "Aucune allergie", "A cousin has a cold."),
+            *("Asked Ida about allergies on Monday: none", "Nobody has an allergy"),
+        ],
+    )
+    def test_beside_a_note_that_names_none_either_it_is_saved(self, owner: Client, note: str) -> None:
+        found = inquiry()
+        assert edited(owner, found, asked_none="on", allergy_note=note).status_code == 302
+        found.refresh_from_db()
+        assert found.asked_none
+
+    @pytest.mark.parametrize(
+        ("note", "need"),
+        [
+            ("One guest gets hives from kiwi", "kiwi"),
+            ("Bride comes out in a rash from berries", "berries"),
+            ("no strawberries pls, throat closes", "strawberries"),
+            ("mum can't do nightshades or corn", "corn"),
+        ],
+    )
+    def test_foods_that_no_list_has_are_named(self, owner: Client, note: str, need: str) -> None:
+        answer = text(edited(owner, inquiry(), asked_none="on", allergy_note=note))
+        assert re.search(rf"the allergy notes name [^.]*{need}", answer)
 
     @pytest.mark.parametrize("note", ["Her aunt cannot have walnuts", "Peanut for my niece, two of her boys too"])
     def test_beside_a_note_that_names_some_it_is_refused(self, owner: Client, note: str) -> None:

@@ -155,6 +155,15 @@ def test_a_reaction_is_not_dismissed_with_one_click() -> None:
     assert not is_open(sent)
 
 
+@pytest.mark.parametrize("words", ["kiwi", "lychee"])
+def test_a_note_of_what_no_list_has_says_so_too(words: str) -> None:
+    sent = sent_make(allergies=(), allergy_note=f"Tante Erna's throat closes up with {words}")
+    client = Client()
+    client.get(reverse("link-login", args=[link_create(quote_id=sent.pk, at=NOW)]))
+    page = text(client.get(reverse("quote-page", args=[sent.pk])))
+    assert f"{words.capitalize()}: we have not checked our desserts for it; ask us." in page
+
+
 def test_a_note_of_another_countrys_allergen_says_that_it_was_not_checked() -> None:
     sent = sent_make(allergies=(), allergy_note="Tante Erna: Sellerie")
     client = Client()
