@@ -7,6 +7,8 @@ from typing import Any, Final
 from django.db import transaction
 from django.db.models import QuerySet
 
+from catalog.pantry.avoid_words import goes_on
+from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, check_answer, held_of, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
@@ -19,6 +21,15 @@ from orders.records.transitions import audit
 A_DAY: Final = timedelta(days=1)
 #: Most messages about one quote within a day.
 MESSAGES_A_DAY: Final = 20
+#: Most of them where one more may be about an allergy: what could harm somebody is not turned away as soon.
+NEEDS_A_DAY: Final = 40
+
+
+def are_too_many(recent: int, words: str) -> bool:
+    """Return whether a message is one too many beside so many ``recent`` ones [count] of a day."""
+    if recent < MESSAGES_A_DAY:
+        return False
+    return recent >= NEEDS_A_DAY or not (may_name_any_need(words) or goes_on(words))
 
 
 @transaction.atomic(durable=True)

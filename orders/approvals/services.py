@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.messages import A_DAY, MESSAGES_A_DAY, held_mark_read, unread_of_number
+from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, unread_of_number
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
@@ -341,7 +341,7 @@ def quote_ask_change(
     MessageMissing
         If the message is empty.
     TooManyMessages
-        If there were too many within a day.
+        If there were too many within a day (:func:`are_too_many`).
     """
     words = text.strip()
     if not words:
@@ -350,7 +350,7 @@ def quote_ask_change(
     recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
     if recent and recent[-1].text == words:
         return recent[-1]
-    if len(recent) >= MESSAGES_A_DAY:
+    if are_too_many(len(recent), words):
         raise TooManyMessages(count=len(recent))
     facts: dict[str, Any] = {"text": words, "wants": dict(wants) if wants else None, "by": _name(quote), "at": at}
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, **facts)

@@ -7,11 +7,10 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.outbox.models import Outbox
-from orders.approvals.messages import messages_mark_read
+from orders.approvals.messages import MESSAGES_A_DAY, NEEDS_A_DAY, messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.services import (
     A_DAY,
-    MESSAGES_A_DAY,
     ApprovalEvidence,
     quote_approve,
     quote_ask_change,
@@ -50,7 +49,9 @@ def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
 
 def test_reading_one_quotes_messages_leaves_the_others(asked: Quote) -> None:
     other = factories.sent_make()
-    quote_ask_change(quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER)
+    quote_ask_change(
+        quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
+    )
     messages_mark_read(quote_id=asked.pk, at=LATER)
     assert list(Message.objects.filter(seen_at=None).values_list("quote", flat=True)) == [other.pk]
 
@@ -71,7 +72,7 @@ def test_a_wish_and_its_reply_are_kept_in_their_words_with_who_said_them_and_whe
 @pytest.mark.parametrize("text", ["", "  ", "\n"])
 def test_nothing_said_is_no_message(asked: Quote, text: str) -> None:
     with pytest.raises(MessageMissing):
-        quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER)
+        quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER + timedelta(days=2))
     with pytest.raises(MessageMissing):
         quote_reply(quote_id=asked.pk, text=text, by="maren", at=LATER)
     assert Message.objects.count() == 1
@@ -92,6 +93,22 @@ def test_the_kitchen_gets_so_many_wishes_a_day_of_one_quote_and_no_more(asked: Q
     assert refusal.value.params == {"count": MESSAGES_A_DAY}
     assert wish(f"wish {MESSAGES_A_DAY - 1}", start + timedelta(hours=1)).text == f"wish {MESSAGES_A_DAY - 1}"
     assert wish("one more", start + A_DAY).pk
+
+
+@pytest.mark.parametrize("words", ["Table {n}: my niece is allergic to kiwi", "{n} more are coeliac", "And {n} too"])
+def test_what_may_be_an_allergy_is_taken_longer(asked: Quote, words: str) -> None:
+    def wish(text: str) -> Message:
+        return quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER + timedelta(days=2))
+
+    for count in range(MESSAGES_A_DAY):
+        wish(f"wish {count}")
+    with pytest.raises(TooManyMessages):
+        wish("Could we have the tables in a row?")
+    last = [wish(words.format(n=at)) for at in range(NEEDS_A_DAY - MESSAGES_A_DAY)][-1]
+    assert last.text.strip()
+    assert Message.objects.filter(pk=last.pk).exists()
+    with pytest.raises(TooManyMessages):
+        wish("No nuts for my sister")
 
 
 def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
@@ -115,7 +132,9 @@ def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, clien
     shown = Message.objects.get()
     page = client.get(reverse("quote", args=[asked.pk])).content.decode()
     assert f'name="message" value="{shown.pk}"' in page.partition(reverse("quote-reply", args=[asked.pk]))[2]
-    late = quote_ask_change(quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER)
+    late = quote_ask_change(
+        quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
+    )
     client.post(reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk]})
     assert list(Message.objects.filter(seen_at=None)) == [late]
 
@@ -124,7 +143,9 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     factories.kitchen_make()
     quote = factories.sent_make()
     for _ in range(2):
-        quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
+        quote_ask_change(
+            quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
+        )
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
     assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
 

@@ -18,10 +18,9 @@ from catalog.price_rules.models import PriceRule
 from catalog.rates.models import Station
 from catalog.recipes.models import RecipeLine
 from catalog.records.errors import CannotPrice
-from orders.approvals.messages import approval_held
+from orders.approvals.messages import MESSAGES_A_DAY, approval_held
 from orders.approvals.models import Message
 from orders.approvals.services import (
-    MESSAGES_A_DAY,
     ApprovalEvidence,
     quote_ask_change,
     quote_record_approval,

@@ -16,8 +16,9 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
+from orders.approvals.messages import MESSAGES_A_DAY
 from orders.approvals.models import Approval, Link, Message
-from orders.approvals.services import MESSAGES_A_DAY, ApprovalEvidence, quote_approve, quote_decline
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline
 from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.files import quote_document
