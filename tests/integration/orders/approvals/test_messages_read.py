@@ -49,9 +49,7 @@ def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
 
 def test_reading_one_quotes_messages_leaves_the_others(asked: Quote) -> None:
     other = factories.sent_make()
-    quote_ask_change(
-        quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
-    )
+    quote_ask_change(quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER)
     messages_mark_read(quote_id=asked.pk, at=LATER)
     assert list(Message.objects.filter(seen_at=None).values_list("quote", flat=True)) == [other.pk]
 
@@ -72,7 +70,7 @@ def test_a_wish_and_its_reply_are_kept_in_their_words_with_who_said_them_and_whe
 @pytest.mark.parametrize("text", ["", "  ", "\n"])
 def test_nothing_said_is_no_message(asked: Quote, text: str) -> None:
     with pytest.raises(MessageMissing):
-        quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER + timedelta(days=2))
+        quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER)
     with pytest.raises(MessageMissing):
         quote_reply(quote_id=asked.pk, text=text, by="maren", at=LATER)
     assert Message.objects.count() == 1
@@ -132,9 +130,7 @@ def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, clien
     shown = Message.objects.get()
     page = client.get(reverse("quote", args=[asked.pk])).content.decode()
     assert f'name="message" value="{shown.pk}"' in page.partition(reverse("quote-reply", args=[asked.pk]))[2]
-    late = quote_ask_change(
-        quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
-    )
+    late = quote_ask_change(quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER)
     client.post(reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk]})
     assert list(Message.objects.filter(seen_at=None)) == [late]
 
@@ -143,9 +139,7 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     factories.kitchen_make()
     quote = factories.sent_make()
     for _ in range(2):
-        quote_ask_change(
-            quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER + timedelta(days=2)
-        )
+        quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
     assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
 
