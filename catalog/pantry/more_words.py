@@ -73,9 +73,10 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
     if not total:
         found |= _added(text, guests, found)
     together = sums_in(text, guests)
-    for code, one in [*found.items()]:
+    for code, named in [*found.items()]:
         unclear = code in together and together[code].guests is None
-        found[code] = replace(one, besides=one.more and (unclear or not _starts_with_more(text, code, guests)))
+        besides = named.more and (unclear or not _starts_with_more(text, code, guests))
+        found[code] = replace(named, besides=besides)
     for code, one in together.items():
         # "2 sesame and 3 more sesame": what was named first is not added to those that are known.
         if code in found and not total and one.guests is not None and one.guests > (found[code].guests or 0):

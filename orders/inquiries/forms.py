@@ -21,7 +21,7 @@ from catalog.web.fields import ClockField, DayField, NumberField, WholeField, la
 from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
-from orders.inquiries.asked_none import against_none_named, both_named
+from orders.inquiries.asked_none_forms import against_none_named, both_named
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.moment_forms import moment_in
