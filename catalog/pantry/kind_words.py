@@ -98,7 +98,7 @@ KINDS: Final = {
         r"|huehnerei|\byolks?\b|meringue|baiser|merengue|meringh|zabaglione|zabaione|sabayon|aioli|advocaat|avocaat"
         r"|\balbume|tuorl|\byemas?\b|claras?\s+de|lysozym|custard|\bcurd\b|windringe|\bkaiserschmarr|schaumroll"
         r"|biskuit|loffelbiskuit|ladyfinger|savoiard|creme\s+(?:brulee|anglaise|patissiere)|crema\s+pasticcera"
-        r"|marshmallow|guimauve|mausespeck|maeusespeck|schaumk(?:uss|usse)|schaumzucker|pavlova|tiramisu|\bangel\s+food|\bmeringa"
+        r"|marshmallow\s*(?:fluff|creme|cream|frosting|topping|spread|filling)|schaumkuss|pavlova|tiramisu|\bangel\s+food|\bmeringa"
         rf"|\bchoux|{_MIXES}|natillas|flan\b|nougat|torron|turron|mayo\b|\bfrittata|tortilla\s+de|royal\s+icing|genoise|omelett?e?s?\b"
         r"|\bomelett|\bquiches?\b|\bruhrei|\bspiegelei|\bpalatschinken|\bpfannkuchen|\bpannenkoek|\bpancakes?\b|\bcrepes?\b"
         r"|\beierspeis|\bshakshuka|\btamago|\bsouffles?\b|\bhollandaise|\bbearnaise"

@@ -197,7 +197,7 @@ def test_no_food_of_the_table_is_asked_for_its_list_by_a_word_of_a_maker() -> No
     [
         *((name, {"barley"}) for name in ("Krispy rice", "Rice krisps", "Crunchy rice", "Rice cereal")),
         *((name, {"barley"}) for name in ("Corn cereal", "Breakfast cereal", "Reiscrispies")),
-        *((name, {"eggs"}) for name in ("Marshmallow fluff", "Marshmallows", "Guimauve", "Pavlova", "Angel food")),
+        *((name, {"eggs"}) for name in ("Marshmallow fluff", "Marshmallow topping", "Pavlova", "Angel food")),
         *((name, {"milk"}) for name in ("Lemon posset base", "Posset", "Syllabub", "Blancmange", "Rice pudding")),
         *((name, {"milk"}) for name in ("Gelato", "Milchreis", "Bavarois", "Semifreddo", "Sherbet", "Frosting")),
         *((name, {"milk", "soybeans"}) for name in ("Margarine", "Shortening", "Backmargarine", "Margarina")),
