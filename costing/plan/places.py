@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -10,7 +11,7 @@ from costing.plan.bit_sets import span
 from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, chain_of, longest_of
 from costing.plan.insertion import occupy
-from costing.plan.problem import Batch, Placed, Plan, Problem, Size, Taking
+from costing.plan.problem import Batch, Need, Placed, Plan, Problem, Size, SizeOnDemand, Taking
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ class Sized:
 
     Parameters
     ----------
-    size : Size
+    size : Size or SizeOnDemand
         In minutes.
     capacity : Capacity
         Whose rows its steps use.
@@ -65,7 +66,7 @@ class Sized:
 
     __slots__ = ("_capacity", "_chain", "_size", "most")
 
-    def __init__(self, size: Size, capacity: Capacity) -> None:
+    def __init__(self, size: Size | SizeOnDemand, capacity: Capacity) -> None:
         self._size, self._capacity, self.most = size, capacity, size.most
         self._chain: Chain | None = None
 
@@ -106,13 +107,18 @@ class Places:
         self.made: dict[str, tuple[str, ...]] = {}
         self.fixed: set[str] = set()
         self.sizes: dict[str, list[Sized]] = {}
+        self.apart: dict[str, int] = {}
+        self._most: dict[str, list[int]] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
         self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
             self.sizes[component.code] = [Sized(one, self.capacity) for one in component.sizes]
+            self._most[component.code] = [one.most for one in component.sizes]
             self.made[component.code] = ()
+            if component.apart is not None:
+                self.apart[component.code] = component.apart // self.capacity.grid
             if component.single:
                 self.single.add(component.code)
         for order in problem.orders:
@@ -194,6 +200,75 @@ class Places:
             The load.
         """
         return (self.windows[self.order_of[code]] << self.after[code]) & self.capacity.everything
+
+    def size_for(self, component: str, amount: int) -> int | None:
+        """Return the position of the smallest size of a component that gives so much; None where none does.
+
+        Parameters
+        ----------
+        component : str
+            Its code.
+        amount : int
+            How much.
+        """
+        most = self._most[component]
+        at = bisect_left(most, amount)
+        return at if at < len(most) else None
+
+    def taken_load(self, code: str) -> Need | None:
+        """Return what an order takes of a load that may serve several; None where the load is the order's own.
+
+        Parameters
+        ----------
+        code : str
+            A load of the problem.
+        """
+        return self.load_taken(self.batches[code])
+
+    def load_taken(self, batch: Batch) -> Need | None:
+        """Return the same of a batch that may be another problem's.
+
+        Parameters
+        ----------
+        batch : Batch
+            A load of an order.
+        """
+        needs = batch.making.needs
+        return needs[0] if needs and needs[0].component in self.apart else None
+
+    def steps_of(self, code: str) -> Chain:
+        """Return how a load of an order is made: of what may serve several orders, as if it were for this one alone.
+
+        Parameters
+        ----------
+        code : str
+            A load of the problem.
+        """
+        taken = self.taken_load(code)
+        at = None if taken is None else self.size_for(taken.component, taken.amount)
+        return self.loads[code] if taken is None or at is None else self.sizes[taken.component][at].chain
+
+    def load_of(self, code: str) -> Place:
+        """Return where a load of an order is made, which may serve others too.
+
+        Parameters
+        ----------
+        code : str
+            A load that is placed.
+        """
+        place = self.places[code]
+        return place if self.taken_load(code) is None else self.places[place.suppliers[0]]
+
+    def sharing(self, code: str) -> tuple[str, ...]:
+        """Return the loads that are made as one with a load, itself among them.
+
+        Parameters
+        ----------
+        code : str
+            A load that is placed.
+        """
+        load = self.load_of(code)
+        return tuple(one.batch for one in load.takings) if load.component else (code,)
 
     def take_out(self, code: str) -> None:
         """Take a batch out, and what was made for it alone.

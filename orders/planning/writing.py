@@ -40,7 +40,7 @@ def _problem(problem: Problem, found: DaysPlan) -> Written:
             }
             for order in problem.orders
         ],
-        "components": [_component(one) for one in problem.components],
+        "components": [_component(one, found) for one in problem.components],
     }
 
 
@@ -57,8 +57,11 @@ def _resource(one: Resource, found: DaysPlan) -> Written:
     }
 
 
-def _component(one: Component) -> Written:
-    return {"component": one.code, "sizes": [{"most": size.most, **_making(size.making)} for size in one.sizes]}
+def _component(one: Component, found: DaysPlan) -> Written:
+    """Return a component; of a load for several orders, which has as many sizes as units, those in the plan alone."""
+    made = {place.size for place in found.plan.placed if place.component == one.code}
+    sizes = [size for at, size in enumerate(one.sizes) if one.apart is None or at in made]
+    return {"component": one.code, "sizes": [{"most": size.most, **_making(size.making)} for size in sizes]}
 
 
 def _making(making: Making) -> Written:
