@@ -20,15 +20,16 @@ from costing.contract.steps import COLD
 from costing.plan.book_kitchen import first_cold_vehicle, most_people
 from costing.plan.grid import GRID_MIN
 from costing.plan.makings import ALONE_MIN, LOADS, Amount, Cold, Makings, Taken, mold_of
-from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, Size, SizeOnDemand, Span, Use
+from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, SizeOnDemand, Span, Use
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
 
 SHARES: Final = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(1))
 """Sizes of a batch, as shares of the most that is made at once."""
 LEAST_G: Final = 250
-"""The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
-sizes, so that a plan's batches stay what they are."""
+"""The smallest size of what has no such limit [g]; each one after it is half as large again."""
+MOST_G: Final = 1_000_000
+"""Sizes reach so far [g], farther where more is needed: a plan's batches stay what they are when orders come and go."""
 
 APART_MIN: Final = 12 * 60
 """So long after the first of its orders leaves, the last that a load serves may leave [min]: of one day; own choice."""
@@ -242,16 +243,17 @@ class Deriving:
 
     def _component(self, recipe: int, needed: int) -> Component:
         limit, code = self.compiled.exact.recipes[recipe].limit, self.compiled.recipes[recipe].code
-        sizes = sorted({ceil(limit * share) for share in SHARES}) if limit is not None else _up_to(needed)
-        return Component(f"recipe:{code}", tuple(self._size(recipe, grams) for grams in sizes))
+        sizes = sorted({ceil(limit * share) for share in SHARES}) if limit is not None else _up_to(max(needed, MOST_G))
+        make = partial(self._batch, recipe)
+        return Component(f"recipe:{code}", tuple(SizeOnDemand(grams, make) for grams in sizes))
 
-    def _size(self, recipe: int, grams: int) -> Size:
+    def _batch(self, recipe: int, grams: int) -> Making:
         row, made = self.compiled.exact.recipes[recipe], Fraction(grams)
         if row.least is not None:
             made = max(made, row.least)
         one = self.compiled.recipes[recipe]
         taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
-        return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
+        return self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken)
 
     def _made(self, product: Product, units: int) -> int:
         """Return how many are made for so many ordered, with spares."""

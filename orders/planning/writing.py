@@ -58,9 +58,9 @@ def _resource(one: Resource, found: DaysPlan) -> Written:
 
 
 def _component(one: Component, found: DaysPlan) -> Written:
-    """Return a component; of a load for several orders, which has as many sizes as units, those in the plan alone."""
-    made = {place.size for place in found.plan.placed if place.component == one.code}
-    sizes = [size for at, size in enumerate(one.sizes) if one.apart is None or at in made]
+    """Return a component in its sizes up to the largest that is in the plan."""
+    made = (place.size + 1 for place in found.plan.placed if place.component == one.code)
+    sizes = one.sizes[: max(made, default=0)]
     return {"component": one.code, "sizes": [{"most": size.most, **_making(size.making)} for size in sizes]}
 
 
