@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
 from costing.plan.bit_sets import span
 from costing.plan.capacity import Capacity
-from costing.plan.chains import Chain, chain_of, longest_of
+from costing.plan.chains import Chain, chain_of
 from costing.plan.insertion import occupy
-from costing.plan.problem import Batch, Need, Placed, Plan, Problem, Size, SizeOnDemand, Taking
+from costing.plan.problem import Batch, Need, Placed, Plan, Problem, Taking
+from costing.plan.sized import Sizes
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,36 +53,6 @@ class Place:
         return sum(taking.amount for taking in self.takings)
 
 
-class Sized:
-    """A size of a component in slots, worked out when it is asked for: of many sizes few are ever made.
-
-    Parameters
-    ----------
-    size : Size or SizeOnDemand
-        In minutes.
-    capacity : Capacity
-        Whose rows its steps use.
-    """
-
-    __slots__ = ("_capacity", "_chain", "_size", "most")
-
-    def __init__(self, size: Size | SizeOnDemand, capacity: Capacity) -> None:
-        self._size, self._capacity, self.most = size, capacity, size.most
-        self._chain: Chain | None = None
-
-    @property
-    def chain(self) -> Chain:
-        """Its steps."""
-        if self._chain is None:
-            self._chain = chain_of(self._size.making, self._capacity)
-        return self._chain
-
-    @property
-    def keeps(self) -> int:
-        """The longest its last stay may be [slots]."""
-        return longest_of(self._size.making.elements[-1], self._capacity.grid)
-
-
 class Places:
     """A plan in the making: what is where, and how it is taken out again.
 
@@ -106,16 +76,14 @@ class Places:
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
         self.fixed: set[str] = set()
-        self.sizes: dict[str, list[Sized]] = {}
+        self.sizes: dict[str, Sizes] = {}
         self.apart: dict[str, int] = {}
-        self._most: dict[str, list[int]] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
         self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
-            self.sizes[component.code] = [Sized(one, self.capacity) for one in component.sizes]
-            self._most[component.code] = [one.most for one in component.sizes]
+            self.sizes[component.code] = Sizes(component, self.capacity)
             self.made[component.code] = ()
             if component.apart is not None:
                 self.apart[component.code] = component.apart // self.capacity.grid
@@ -201,20 +169,6 @@ class Places:
         """
         return (self.windows[self.order_of[code]] << self.after[code]) & self.capacity.everything
 
-    def size_for(self, component: str, amount: int) -> int | None:
-        """Return the position of the smallest size of a component that gives so much; None where none does.
-
-        Parameters
-        ----------
-        component : str
-            Its code.
-        amount : int
-            How much.
-        """
-        most = self._most[component]
-        at = bisect_left(most, amount)
-        return at if at < len(most) else None
-
     def taken_load(self, code: str) -> Need | None:
         """Return what an order takes of a load that may serve several; None where the load is the order's own.
 
@@ -245,7 +199,7 @@ class Places:
             A load of the problem.
         """
         taken = self.taken_load(code)
-        at = None if taken is None else self.size_for(taken.component, taken.amount)
+        at = None if taken is None else self.sizes[taken.component].place(taken.amount)
         return self.loads[code] if taken is None or at is None else self.sizes[taken.component][at].chain
 
     def load_of(self, code: str) -> Place:

@@ -219,7 +219,7 @@ class Placing(Places):
 
     def _join(self, taking: Taking, component: str) -> str | None:
         time = self.time(taking)
-        most = self.sizes[component][-1].most
+        most = self.sizes[component].most
         able = [self.places[code] for code in self.made[component]]
         able = [place for place in able if place.amount + taking.amount <= most]
         able = [place for place in able if self._may_join(place, taking, time)]
@@ -271,7 +271,7 @@ class Placing(Places):
         mark = self.mark()
         takings = (*place.takings, taking)
         times = [self.time(one) for one in takings]
-        size = self.size_for(place.component, sum(one.amount for one in takings))
+        size = self.sizes[place.component].place(sum(one.amount for one in takings))
         if size is None or max(times) - min(times) > self.sizes[place.component][size].keeps:
             return False
         self.take_out(place.code)
@@ -287,7 +287,7 @@ class Placing(Places):
 
     def _make(self, component: str, code: str, takings: tuple[Taking, ...], first: int, end: int) -> bool:
         amount = sum(taking.amount for taking in takings)
-        size = self.size_for(component, amount)
+        size = self.sizes[component].place(amount)
         if size is None:
             return False
         chain = self.sizes[component][size].chain
@@ -346,7 +346,7 @@ class Placing(Places):
         """Return when a new batch of a component could be used."""
         if need.component in self.single and self.made[need.component]:
             return 0
-        at = self.size_for(need.component, need.amount)
+        at = self.sizes[need.component].place(need.amount)
         if at is None:
             return 0
         chain = self.sizes[need.component][at].chain
@@ -362,7 +362,7 @@ class Placing(Places):
         found = 0
         for code in self.made[need.component]:
             place = self.places[code]
-            if place.amount + need.amount <= self.sizes[need.component][-1].most:
+            if place.amount + need.amount <= self.sizes[need.component].most:
                 step, begin = place.chain.steps[-1], place.boundaries[-2]
                 low = begin + step.least if code in self.fixed else max(0, begin + step.least - step.longest)
                 found |= span(low, begin + step.longest + 1)

@@ -256,8 +256,9 @@ class PromiseCheck:
         taken = self._blank.load_taken(batch)
         if taken is None:
             return False
-        larger = self._blank.sizes[taken.component][self._blank.size_for(taken.component, taken.amount) or 0 :]
-        return any(begins_after(self.empty, one.chain, self.low, self._musts(one.chain))[-1] & slots for one in larger)
+        sizes = self._blank.sizes[taken.component]
+        larger = (sizes[at].chain for at in range(sizes.place(taken.amount) or 0, len(sizes)))
+        return any(begins_after(self.empty, one, self.low, self._musts(one))[-1] & slots for one in larger)
 
     def _reasons(self, chain: Chain, leaves: int) -> tuple[Reason, ...]:
         """Return what is in the way of a load in an empty kitchen, or of what it takes."""
