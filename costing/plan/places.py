@@ -10,7 +10,7 @@ from costing.plan.bit_sets import span
 from costing.plan.capacity import Capacity
 from costing.plan.chains import Chain, chain_of
 from costing.plan.insertion import occupy
-from costing.plan.problem import Batch, Need, Placed, Plan, Problem, Taking
+from costing.plan.problem import Batch, Component, Need, Placed, Plan, Problem, Taking
 from costing.plan.sized import Sizes
 
 
@@ -60,9 +60,11 @@ class Places:
     ----------
     problem : Problem
         What is promised.
+    alike : Places or None
+        Another plan of the same kitchen, whose batches may be the same: their steps are worked out once.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, alike: Places | None = None) -> None:
         self.problem = problem
         self.capacity = Capacity(problem.kitchen)
         self.low = -(-problem.kitchen.now // problem.kitchen.grid)
@@ -83,7 +85,7 @@ class Places:
         self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
-            self.sizes[component.code] = Sizes(component, self.capacity)
+            self.sizes[component.code] = self._sizes(component, alike)
             self.made[component.code] = ()
             if component.apart is not None:
                 self.apart[component.code] = component.apart // self.capacity.grid
@@ -95,13 +97,23 @@ class Places:
                 slots |= span(-(-begin // self.capacity.grid), end // self.capacity.grid + 1)
             self.windows[order.code] = slots & self.capacity.everything
             for batch in order.batches:
-                self.loads[batch.code] = chain_of(batch.making, self.capacity)
+                self.loads[batch.code] = self._chain(batch, alike)
                 self.batches[batch.code] = batch
                 self.order_of[batch.code] = order.code
                 self.members.setdefault(order.code, []).append(batch.code)
                 self.after[batch.code] = batch.after // self.capacity.grid
                 if batch.begun is not None:
                     self.begun[batch.code] = {batch.begun[0]: 1 << max(0, batch.begun[1] // self.capacity.grid)}
+
+    def _sizes(self, component: Component, alike: Places | None) -> Sizes:
+        known = None if alike is None else alike.sizes.get(component.code)
+        return known if known is not None and known.component is component else Sizes(component, self.capacity)
+
+    def _chain(self, batch: Batch, alike: Places | None) -> Chain:
+        known = None if alike is None else alike.batches.get(batch.code)
+        if alike is not None and known is not None and known.making is batch.making:
+            return alike.loads[batch.code]
+        return chain_of(batch.making, self.capacity)
 
     def mark(self) -> tuple[int, int]:
         """Return a mark of what was done so far, for `back_to`."""
@@ -304,13 +316,11 @@ class Places:
             occupy(self.capacity, chain, boundaries, options)
             if component:
                 self.made[component] = (*self.made[component], placed.code)
+        serves = {(taking.batch, taking.need): other.code for other in self.places.values() for taking in other.takings}
         for code, place in list(self.places.items()):
-            suppliers = [""] * len(place.chain.needs)
-            for other in self.places.values():
-                for taking in other.takings:
-                    if taking.batch == code:
-                        suppliers[taking.need] = other.code
-            self.places[code] = replace(place, suppliers=tuple(suppliers))
+            if place.chain.needs:
+                suppliers = tuple(serves.get((code, need), "") for need in range(len(place.chain.needs)))
+                self.places[code] = replace(place, suppliers=suppliers)
         self.fixed |= set(fixed)
         self.count = max((_number(placed.code) for placed in plan.placed if placed.component), default=0)
         self.settle()

@@ -29,10 +29,12 @@ class Placing(Places):
     ----------
     problem : Problem
         What is promised.
+    alike : Places or None
+        Another plan of the same kitchen, whose batches may be the same: their steps are worked out once.
     """
 
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem)
+    def __init__(self, problem: Problem, alike: Places | None = None) -> None:
+        super().__init__(problem, alike)
         self._ready: dict[str, tuple[int, int]] = {}
         self._choose: Begin = last
 

@@ -116,7 +116,7 @@ class PromiseCheck:
 
     def _take_fixed(self) -> None:
         """Take what is used whatever is moved; a component's last stay may still end earlier, and a drive too."""
-        placing = Placing(self.problem)
+        placing = Placing(self.problem, self._blank)
         placing.load(self.plan, self.fixed)
         for code in sorted(self.fixed & placing.places.keys()):
             place = placing.places[code]
@@ -170,7 +170,7 @@ class PromiseCheck:
         """
         bounds = limits or Limits()
         orders = [replace(inquiry, windows=(window,)) for window in windows]
-        placing = Placing(replace(self.problem, orders=(*self.problem.orders, *orders[:1])))
+        placing = Placing(replace(self.problem, orders=(*self.problem.orders, *orders[:1])), self._blank)
         placing.load(self.plan, self.fixed)
         own = [[self._possible(order, batch) for batch in order.batches] for order in orders]
         found = [
@@ -197,7 +197,9 @@ class PromiseCheck:
             return
         if search is None:
             problem = replace(self.problem, orders=(*self.problem.orders, order))
-            search = asked.searches[at] = Rearranging(problem, self.plan, self.fixed, self._movable, limits.seed)
+            search = asked.searches[at] = Rearranging(
+                problem, self.plan, self.fixed, self._movable, limits.seed, asked.placing
+            )
         plan = search.go_on(_ITERATIONS, limits.over)
         if plan is not None:
             asked.found[at] = self._yes(plan, order, BY_REARRANGING)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from costing.plan.places import Place
+from costing.plan.places import Place, Places
 from costing.plan.placing import Placing
 from costing.plan.problem import Plan, Problem
 from costing.plan.repair import Enough, Repair, never
@@ -26,12 +26,20 @@ class Rearranging:
         Loads that may be elsewhere.
     seed : int
         Of the random choices.
+    alike : Places or None
+        Another plan of the same kitchen.
     """
 
     def __init__(
-        self, problem: Problem, plan: Plan, fixed: Collection[str], movable: Collection[str], seed: int
+        self,
+        problem: Problem,
+        plan: Plan,
+        fixed: Collection[str],
+        movable: Collection[str],
+        seed: int,
+        alike: Places | None = None,
     ) -> None:
-        self._placing = Placing(problem)
+        self._placing = Placing(problem, alike)
         self._placing.load(plan, fixed)
         places = self._placing.places
         self._before = {code: places[code] for code in self._placing.loads if code in places}

@@ -50,10 +50,10 @@ class Sizes:
         Whose rows its steps use.
     """
 
-    __slots__ = ("_capacity", "_component", "_known", "_most")
+    __slots__ = ("_capacity", "_known", "_most", "component")
 
     def __init__(self, component: Component, capacity: Capacity) -> None:
-        self._component, self._capacity = component, capacity
+        self.component, self._capacity = component, capacity
         self._most = [one.most for one in component.sizes]
         self._known: dict[int, Sized] = {}
 
@@ -64,7 +64,7 @@ class Sizes:
     def __getitem__(self, at: int) -> Sized:
         """Return the size at a position, from 0."""
         if at not in self._known:
-            self._known[at] = Sized(self._component.sizes[at], self._capacity)
+            self._known[at] = Sized(self.component.sizes[at], self._capacity)
         return self._known[at]
 
     @property
