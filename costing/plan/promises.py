@@ -259,8 +259,16 @@ class PromiseCheck:
         if taken is None:
             return False
         sizes = self._blank.sizes[taken.component]
-        larger = (sizes[at].chain for at in range(sizes.place(taken.amount) or 0, len(sizes)))
-        return any(begins_after(self.empty, one, self.low, self._musts(one))[-1] & slots for one in larger)
+        larger = [sizes[at].chain for at in range(sizes.place(taken.amount) or 0, len(sizes))]
+        # Of those that last as long the smallest needs the fewest places.
+        least = {self._lasts(one): one for one in reversed(larger)}
+        return any(begins_after(self.empty, one, self.low, self._musts(one))[-1] & slots for one in least.values())
+
+    def _lasts(self, chain: Chain) -> tuple[tuple[int, int], ...]:
+        """Return how long each step of a load lasts, and in which sizes what it takes is made."""
+        sizes = self._blank.sizes
+        needs = ((need.element, sizes[need.component].place(need.amount) or 0) for need in chain.needs)
+        return (*((step.least, step.longest) for step in chain.steps), *needs)
 
     def _reasons(self, chain: Chain, leaves: int) -> tuple[Reason, ...]:
         """Return what is in the way of a load in an empty kitchen, or of what it takes."""
