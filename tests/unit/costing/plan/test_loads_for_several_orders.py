@@ -171,8 +171,8 @@ def test_what_need_not_have_moved_is_put_back_with_all_its_orders(seed: int) -> 
     for code, leaves in (("A/buns/1", TEN), ("B/buns/1", TEN), ("C/buns/1", TEN + 360), ("D/buns/1", TEN + 360)):
         assert placing.put(code, leaves // 5, begin=last if leaves == TEN else an_hour_sooner)
     plan = placing.plan()
-    moved, there = loads(plan)
-    assert (takers(moved), takers(there)) == (["A", "B"], ["C", "D"])
+    early, there = loads(plan)
+    assert (takers(early), takers(there)) == (["A", "B"], ["C", "D"])
     whole = replace(problem, orders=(*problem.orders, AT_ONCE))
     found = Rearranging(whole, plan, (), [f"{code}/buns/1" for code in "ABCD"], seed).go_on(50)
     assert found is not None
