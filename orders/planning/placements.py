@@ -235,12 +235,14 @@ def _takers(place: Placed, found: Mapping[str, Placed], making: Mapping[str, Mak
 
 
 def _until_used(place: Placed, found: Mapping[str, Placed], making: Mapping[str, Making]) -> Placed:
-    """Let a component's last stay end when the last of those that are left takes from it."""
+    """Let a component's last stay end when the last of those that are left takes from it, less where it needs less."""
     if not place.component:
         return place
     takings = _takers(place, found, making)
-    needs = (found[one.batch].boundaries[making[one.batch].needs[one.need].element] for one in takings)
-    return replace(place, boundaries=(*place.boundaries[:-1], max(needs)), takings=tuple(takings))
+    needs = [making[one.batch].needs[one.need] for one in takings]
+    end = max(found[one.batch].boundaries[need.element] for one, need in zip(takings, needs, strict=True))
+    taken = (replace(one, amount=min(one.amount, need.amount)) for one, need in zip(takings, needs, strict=True))
+    return replace(place, boundaries=(*place.boundaries[:-1], end), takings=tuple(taken))
 
 
 def joined(slice_: list[Fact], others: list[Fact]) -> list[Fact]:

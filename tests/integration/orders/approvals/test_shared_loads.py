@@ -99,6 +99,18 @@ def test_what_is_begun_for_one_order_takes_nothing_more() -> None:
     assert loads() == before
 
 
+def test_less_is_taken_of_a_load_that_is_begun_for_another_order() -> None:
+    """Seen: what an order took less was a need without a place, and the load takes nothing more."""
+    first, second = two_tables()
+    (before,) = loads()
+    order_start(order_id=first.order.pk, by=BY, at=SOON)
+    sent = amend_send(second.order, {"walnut-cake": 1}, at=SOON)
+    agree(sent, at=SOON)
+    (load,) = loads()
+    assert of(load) == [[first.pk, 2], [sent.pk, 1]]
+    assert load["at"] == before["at"]
+
+
 def test_a_plan_stored_with_a_load_for_each_order_goes_on() -> None:
     """As it was stored before loads served several orders; what is in production stays where it is."""
     first = cakes(2)
