@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from costing.plan.problem import Element, Making, Order, Placed, Plan, Problem, Resource, Size
+from costing.plan.problem import Element, Making, Order, Placed, Plan, Problem, Resource, Size, SizeOnDemand
 
 WINDOW, STAY, HOURS, TOO_MUCH, TEMPERATURE, NEED, SHELF_LIFE, ABSENT, FIXED, PAST = (
     "window",
@@ -142,7 +142,9 @@ def _making(problem: Problem, place: Placed) -> Making:
     return next(batch.making for order in problem.orders for batch in order.batches if batch.code == place.code)
 
 
-def _taken(problem: Problem, places: dict[str, Placed], place: Placed, size: Size) -> Iterator[Violation]:
+def _taken(
+    problem: Problem, places: dict[str, Placed], place: Placed, size: Size | SizeOnDemand
+) -> Iterator[Violation]:
     """Everything is there when it is used, is not too old then, and the last stay ends with the last use."""
     ready = place.boundaries[-2] + size.making.elements[-1].least
     amount = sum(taking.amount for taking in place.takings)

@@ -1,8 +1,9 @@
 """A kitchen's own problem, from its Book: loads of what its orders' tables take, and the components these are made of.
 
-Loads of one product are alike and each is placed by itself; where it is asked for, one that is not full may serve
-several orders, while it keeps and has room. A recipe's batches are made as the plan needs them: for several products
-and several orders where keeping time and bowl allow it.
+Loads of one product are alike and full ones are placed each by itself. Where it is asked for, one that is not full may
+serve several orders that leave within half a day, while it keeps and has room; not where the mold leaves with the
+customer, nor where nobody states what a load is. A recipe's batches are made as the plan needs them: for several
+products and several orders where keeping time and bowl allow it.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import partial
 from math import ceil
 from typing import Final
 
@@ -17,19 +19,20 @@ from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
 from costing.plan.book_kitchen import first_cold_vehicle, most_people
 from costing.plan.grid import GRID_MIN
-from costing.plan.makings import ALONE_MIN, Amount, Cold, Makings, Taken, mold_of
-from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, Size, Span, Use
+from costing.plan.makings import ALONE_MIN, LOADS, Amount, Cold, Makings, Taken, mold_of
+from costing.plan.problem import HANDS, VEHICLE, Batch, Component, Element, Making, Order, SizeOnDemand, Span, Use
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.timing.steps import hands_minutes
 
 SHARES: Final = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(1))
 """Sizes of a batch, as shares of the most that is made at once."""
 LEAST_G: Final = 250
-"""The smallest size of what has no such limit [g]; each one after it is half as large again. More demand only adds
-sizes, so that a plan's batches stay what they are."""
+"""The smallest size of what has no such limit [g]; each one after it is half as large again."""
+MOST_G: Final = 1_000_000
+"""Sizes reach so far [g], farther where more is needed: a plan's batches stay what they are when orders come and go."""
 
-_MOST_SIZES: Final = 8
-"""So many sizes of a load that serves several orders; the amount of each order alone is one besides."""
+APART_MIN: Final = 12 * 60
+"""So long after the first of its orders leaves, the last that a load serves may leave [min]: of one day; own choice."""
 
 DRIVE: Final = "drive"
 COLD_DRIVE: Final = "drive/cold"
@@ -148,13 +151,24 @@ class Deriving:
         """Yield each load of a product; of one that may serve other orders too, what is taken."""
         for number, amount in enumerate(self._amounts(product, self._made(product, table.units[product.code])), 1):
             code = f"{table.code}/{product.code}/{number}"
-            cooled = self._cooled(table, f"product:{product.code}", product.steps, number)
+            cooled = self._cooled(table, f"{LOADS}{product.code}", product.steps, number)
             if self.share and shared(product, amount):
-                yield Batch(code, self.makings.of_share(product, amount, cooled))
+                within = tuple(self._within(table, product))
+                yield Batch(code, self.makings.of_share(product, amount, cooled, within))
                 continue
             making = self._load(product, amount, table)
             full = product.load is not None and amount.units == product.load
             yield Batch(code, making, begun=_position(making, cooled), kind="" if full else product.code)
+
+    def _within(self, table: Table, product: Product) -> Iterator[tuple[str, str, int]]:
+        """Yield what records of an order say of the recipes that a load takes: recipe, step, and when it began."""
+        for recipe, _ in self.compiled.exact.products[self.compiled.product_at[product.code]].fill:
+            one = self.compiled.recipes[recipe]
+            code = f"recipe:{one.code}"
+            for number in range(1, len(table.begun.get(code, ())) + 1):
+                cooled = self._cooled(table, code, one.steps, number)
+                if cooled is not None:
+                    yield code, *cooled
 
     def _cooled(self, table: Table, code: str, steps: Sequence[Step], number: int = 1) -> tuple[str, int] | None:
         """Return the step in which a load or batch began to cool, and when, by records: the first is the first's."""
@@ -200,17 +214,16 @@ class Deriving:
         return (*self._shared_loads(made), *self._recipes(grams))
 
     def _shared_loads(self, made: Iterable[tuple[Product, int]]) -> Iterator[Component]:
-        """Yield the loads that may serve several orders, in the sizes that these may take together."""
-        loads: dict[str, set[int]] = {}
-        for product, count in made:
-            for amount in self._amounts(product, count):
-                if self.share and shared(product, amount):
-                    sums = loads.get(product.code, set())
-                    loads[product.code] = _sums(sums, ceil(amount.units), product.load or 0)
-        for code, sums in sorted(loads.items()):
-            product = self.book.product(code)
-            sizes = (Size(units, self._shared_load(product, units)) for units in sorted(sums))
-            yield Component(f"product:{code}", tuple(sizes))
+        """Yield the loads that may serve several orders, in every size: what other orders take changes none of them."""
+        loads = {
+            product.code: product
+            for product, count in made
+            if self.share and any(shared(product, amount) for amount in self._amounts(product, count))
+        }
+        for code, product in sorted(loads.items()):
+            make = partial(self._shared_load, product)
+            sizes = (SizeOnDemand(units, make) for units in range(1, (product.load or 0) + 1))
+            yield Component(f"{LOADS}{code}", tuple(sizes), apart=APART_MIN)
 
     def _shared_load(self, product: Product, units: int) -> Making:
         key = (product.code, units, self.lax)
@@ -230,16 +243,17 @@ class Deriving:
 
     def _component(self, recipe: int, needed: int) -> Component:
         limit, code = self.compiled.exact.recipes[recipe].limit, self.compiled.recipes[recipe].code
-        sizes = sorted({ceil(limit * share) for share in SHARES}) if limit is not None else _up_to(needed)
-        return Component(f"recipe:{code}", tuple(self._size(recipe, grams) for grams in sizes))
+        sizes = sorted({ceil(limit * share) for share in SHARES}) if limit is not None else _up_to(max(needed, MOST_G))
+        make = partial(self._batch, recipe)
+        return Component(f"recipe:{code}", tuple(SizeOnDemand(grams, make) for grams in sizes))
 
-    def _size(self, recipe: int, grams: int) -> Size:
+    def _batch(self, recipe: int, grams: int) -> Making:
         row, made = self.compiled.exact.recipes[recipe], Fraction(grams)
         if row.least is not None:
             made = max(made, row.least)
         one = self.compiled.recipes[recipe]
         taken = [part for sub, each in row.subs for part in self._parts(0, sub, each * made)]
-        return Size(grams, self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken))
+        return self.makings.of_recipe(one, made / 1000, self._recipe_cold(one.code, ceil(made)), taken)
 
     def _made(self, product: Product, units: int) -> int:
         """Return how many are made for so many ordered, with spares."""
@@ -296,13 +310,6 @@ def shared(product: Product, amount: Amount) -> bool:
         Units in the load.
     """
     return product.load is not None and amount.units < product.load and not product.mold_leaves
-
-
-def _sums(sums: set[int], units: int, load: int) -> set[int]:
-    """Return what some amounts and one more may come to together within a load; not every one where they are many."""
-    more = {units, *(one + units for one in sums if one + units <= load)} - sums
-    room = max(0, _MOST_SIZES - len(sums))
-    return sums | {units} | set(sorted(more)[:room])
 
 
 def _position(making: Making, cooled: tuple[str, int] | None) -> tuple[int, int] | None:

@@ -24,6 +24,8 @@ from costing.timing.steps import clock_minutes, hands_minutes
 ALONE_MIN: Final = 240
 """Work longer than this is divided among people, where there are more [min]; own choice."""
 
+LOADS: Final = "product:"
+"""Components that are loads of a product begin so, and names of its steps."""
 _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 Cold = Mapping[int, CoolingTime]
@@ -101,7 +103,7 @@ class Makings:
             Recipes its steps take.
         """
         keeps = self._cold_wait if product.keeps_hours is None else int(product.keeps_hours * 60)
-        work = _Work(f"product:{product.code}", product.steps, amount, cold, keeps, product.places_at)
+        work = _Work(f"{LOADS}{product.code}", product.steps, amount, cold, keeps, product.places_at)
         begun = list(self._steps(work))
         mold, free = self._mold(product, amount), product.mold_free_after or len(product.steps)
         if product.mold_leaves:
@@ -110,7 +112,9 @@ class Makings:
         return Making(tuple(elements), tuple(_needs(begun, taken)))
 
     @staticmethod
-    def of_share(product: Product, amount: Amount, begun: tuple[str, int] | None) -> Making:
+    def of_share(
+        product: Product, amount: Amount, begun: tuple[str, int] | None, within: tuple[tuple[str, str, int], ...] = ()
+    ) -> Making:
         """Return how what an order takes of a load is made that may serve others too: it is there when it leaves.
 
         Parameters
@@ -121,10 +125,12 @@ class Makings:
             Whole units of it.
         begun : tuple of (str, int) or None
             The step in which the load began to cool, and when, by records.
+        within : tuple of (str, str, int)
+            Of the recipes that the load takes: the component, a step, and when it began, by records.
         """
-        name = f"product:{product.code}"
+        name = f"{LOADS}{product.code}"
         taken = Element(f"{name}/{len(product.steps)}", 0, 0, attended=False)
-        return Making((taken,), (Need(0, name, ceil(amount.units), begun),))
+        return Making((taken,), (Need(0, name, ceil(amount.units), begun, within),))
 
     def of_recipe(self, recipe: Recipe, kilograms: Fraction, cold: Cold, taken: Sequence[Taken]) -> Making:
         """Return how one batch of a recipe is made; the last element is the stay until it is used up.

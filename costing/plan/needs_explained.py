@@ -32,7 +32,8 @@ def reasons_of(placing: Places, chain: Chain, leaves: int, capacity: Capacity | 
     begins = begins_before(free, chain, time, time, placing.low)
     for need in chain.needs if begins is not None else ():
         used = begins[need.element] if begins is not None else 0
-        own = next((one.chain for one in placing.sizes[need.component] if need.amount <= one.most), None)
+        at = placing.sizes[need.component].place(need.amount)
+        own = None if at is None else placing.sizes[need.component][at].chain
         found = () if own is None else reasons_of(placing, own, used, free)
         if found:
             return found

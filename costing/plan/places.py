@@ -8,9 +8,10 @@ from typing import Any
 
 from costing.plan.bit_sets import span
 from costing.plan.capacity import Capacity
-from costing.plan.chains import Chain, chain_of, longest_of
+from costing.plan.chains import Chain, chain_of
 from costing.plan.insertion import occupy
-from costing.plan.problem import Batch, Placed, Plan, Problem, Size, Taking
+from costing.plan.problem import Batch, Component, Need, Placed, Plan, Problem, Taking
+from costing.plan.sized import Sizes
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,36 +53,6 @@ class Place:
         return sum(taking.amount for taking in self.takings)
 
 
-class Sized:
-    """A size of a component in slots, worked out when it is asked for: of many sizes few are ever made.
-
-    Parameters
-    ----------
-    size : Size
-        In minutes.
-    capacity : Capacity
-        Whose rows its steps use.
-    """
-
-    __slots__ = ("_capacity", "_chain", "_size", "most")
-
-    def __init__(self, size: Size, capacity: Capacity) -> None:
-        self._size, self._capacity, self.most = size, capacity, size.most
-        self._chain: Chain | None = None
-
-    @property
-    def chain(self) -> Chain:
-        """Its steps."""
-        if self._chain is None:
-            self._chain = chain_of(self._size.making, self._capacity)
-        return self._chain
-
-    @property
-    def keeps(self) -> int:
-        """The longest its last stay may be [slots]."""
-        return longest_of(self._size.making.elements[-1], self._capacity.grid)
-
-
 class Places:
     """A plan in the making: what is where, and how it is taken out again.
 
@@ -89,9 +60,11 @@ class Places:
     ----------
     problem : Problem
         What is promised.
+    alike : Places or None
+        Another plan of the same kitchen, whose batches may be the same: their steps are worked out once.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, alike: Places | None = None) -> None:
         self.problem = problem
         self.capacity = Capacity(problem.kitchen)
         self.low = -(-problem.kitchen.now // problem.kitchen.grid)
@@ -105,14 +78,17 @@ class Places:
         self.places: dict[str, Place] = {}
         self.made: dict[str, tuple[str, ...]] = {}
         self.fixed: set[str] = set()
-        self.sizes: dict[str, list[Sized]] = {}
+        self.sizes: dict[str, Sizes] = {}
+        self.apart: dict[str, int] = {}
         self.single: set[str] = set()
         self._log: list[tuple[dict[str, Any], str, Any]] = []
         self._written: dict[str, tuple[Place, Placed]] = {}
         self.count = 0
         for component in problem.components:
-            self.sizes[component.code] = [Sized(one, self.capacity) for one in component.sizes]
+            self.sizes[component.code] = self._sizes(component, alike)
             self.made[component.code] = ()
+            if component.apart is not None:
+                self.apart[component.code] = component.apart // self.capacity.grid
             if component.single:
                 self.single.add(component.code)
         for order in problem.orders:
@@ -121,13 +97,23 @@ class Places:
                 slots |= span(-(-begin // self.capacity.grid), end // self.capacity.grid + 1)
             self.windows[order.code] = slots & self.capacity.everything
             for batch in order.batches:
-                self.loads[batch.code] = chain_of(batch.making, self.capacity)
+                self.loads[batch.code] = self._chain(batch, alike)
                 self.batches[batch.code] = batch
                 self.order_of[batch.code] = order.code
                 self.members.setdefault(order.code, []).append(batch.code)
                 self.after[batch.code] = batch.after // self.capacity.grid
                 if batch.begun is not None:
                     self.begun[batch.code] = {batch.begun[0]: 1 << max(0, batch.begun[1] // self.capacity.grid)}
+
+    def _sizes(self, component: Component, alike: Places | None) -> Sizes:
+        known = None if alike is None else alike.sizes.get(component.code)
+        return known if known is not None and known.component is component else Sizes(component, self.capacity)
+
+    def _chain(self, batch: Batch, alike: Places | None) -> Chain:
+        known = None if alike is None else alike.batches.get(batch.code)
+        if alike is not None and known is not None and known.making is batch.making:
+            return alike.loads[batch.code]
+        return chain_of(batch.making, self.capacity)
 
     def mark(self) -> tuple[int, int]:
         """Return a mark of what was done so far, for `back_to`."""
@@ -194,6 +180,61 @@ class Places:
             The load.
         """
         return (self.windows[self.order_of[code]] << self.after[code]) & self.capacity.everything
+
+    def taken_load(self, code: str) -> Need | None:
+        """Return what an order takes of a load that may serve several; None where the load is the order's own.
+
+        Parameters
+        ----------
+        code : str
+            A load of the problem.
+        """
+        return self.load_taken(self.batches[code])
+
+    def load_taken(self, batch: Batch) -> Need | None:
+        """Return the same of a batch that may be another problem's.
+
+        Parameters
+        ----------
+        batch : Batch
+            A load of an order.
+        """
+        needs = batch.making.needs
+        return needs[0] if needs and needs[0].component in self.apart else None
+
+    def steps_of(self, code: str) -> Chain:
+        """Return how a load of an order is made: of what may serve several orders, as if it were for this one alone.
+
+        Parameters
+        ----------
+        code : str
+            A load of the problem.
+        """
+        taken = self.taken_load(code)
+        at = None if taken is None else self.sizes[taken.component].place(taken.amount)
+        return self.loads[code] if taken is None or at is None else self.sizes[taken.component][at].chain
+
+    def load_of(self, code: str) -> Place:
+        """Return where a load of an order is made, which may serve others too.
+
+        Parameters
+        ----------
+        code : str
+            A load that is placed.
+        """
+        place = self.places[code]
+        return place if self.taken_load(code) is None else self.places[place.suppliers[0]]
+
+    def sharing(self, code: str) -> tuple[str, ...]:
+        """Return the loads that are made as one with a load, itself among them.
+
+        Parameters
+        ----------
+        code : str
+            A load that is placed.
+        """
+        load = self.load_of(code)
+        return tuple(one.batch for one in load.takings) if load.component else (code,)
 
     def take_out(self, code: str) -> None:
         """Take a batch out, and what was made for it alone.
@@ -275,13 +316,11 @@ class Places:
             occupy(self.capacity, chain, boundaries, options)
             if component:
                 self.made[component] = (*self.made[component], placed.code)
+        serves = {(taking.batch, taking.need): other.code for other in self.places.values() for taking in other.takings}
         for code, place in list(self.places.items()):
-            suppliers = [""] * len(place.chain.needs)
-            for other in self.places.values():
-                for taking in other.takings:
-                    if taking.batch == code:
-                        suppliers[taking.need] = other.code
-            self.places[code] = replace(place, suppliers=tuple(suppliers))
+            if place.chain.needs:
+                suppliers = tuple(serves.get((code, need), "") for need in range(len(place.chain.needs)))
+                self.places[code] = replace(place, suppliers=suppliers)
         self.fixed |= set(fixed)
         self.count = max((_number(placed.code) for placed in plan.placed if placed.component), default=0)
         self.settle()

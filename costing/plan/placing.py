@@ -6,7 +6,7 @@ component that is there (which may be made anew, larger) or begins a new one, an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from costing.plan.bit_sets import each, last, span
@@ -29,10 +29,12 @@ class Placing(Places):
     ----------
     problem : Problem
         What is promised.
+    alike : Places or None
+        Another plan of the same kitchen, whose batches may be the same: their steps are worked out once.
     """
 
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem)
+    def __init__(self, problem: Problem, alike: Places | None = None) -> None:
+        super().__init__(problem, alike)
         self._ready: dict[str, tuple[int, int]] = {}
         self._choose: Begin = last
 
@@ -62,13 +64,14 @@ class Placing(Places):
             Whether its needs look for batches that are there before new ones are begun.
         """
         chain, end = self.loads[code], leaves + self.after[code]
+        taken = self.taken_load(code)
         # What is taken of a load that serves several orders leaves that load to begin somewhere.
-        self._choose = begin if len(chain.steps) == 1 and chain.needs else last
+        self._choose = last if taken is None else begin
         if code in self.begun and self._put(code, chain, end, self.begun[code], begin, join):
             return True
         if self._put(code, chain, end, {}, begin, join):
             return True
-        musts = self.musts(chain) if chain.needs else {}
+        musts = self.musts(chain) if chain.needs and taken is None else {}
         return bool(musts) and self._put(code, chain, end, musts, begin, join)
 
     def put_as(self, code: str, boundaries: Sequence[int]) -> bool:
@@ -86,6 +89,43 @@ class Placing(Places):
             return False
         musts = {at: 1 << slot for at, slot in enumerate(boundaries[:-1])}
         return self._put(code, self.loads[code], boundaries[-1], musts, last, True)
+
+    def name(self, component: str) -> str:
+        """Return a name for one more batch of a component.
+
+        Parameters
+        ----------
+        component : str
+            Its code.
+        """
+        self.count += 1
+        return f"{component}~{self.count}"
+
+    def put_load(self, load: Place, musts: Musts | None, leaving: Mapping[str, int]) -> bool:
+        """Place a load that serves several orders with what these take of it; return whether it could be.
+
+        Parameters
+        ----------
+        load : Place
+            The load as it was, with what was taken of it.
+        musts : mapping of int to int, or None
+            For some of its steps, the slots at which they may begin; where records say that they did when left out.
+        leaving : mapping of str to int
+            What is taken of it, and when that leaves [slot]; nothing of it is placed.
+        """
+        mark, sizes = self.mark(), self.sizes[load.component]
+        takings = tuple(Taking(code, 0, self.loads[code].needs[0].amount) for code in leaving)
+        able = sum(one.amount for one in takings) <= sizes[load.size].most
+        for code, time in leaving.items():
+            able = able and self.leaves(self.order_of[code]) in (None, time)
+            self.change(self.places, code, Place(code, self.loads[code], (time, time), (0,), suppliers=(load.code,)))
+        self._choose = last
+        fresh = replace(load, takings=takings)
+        musts = self._recorded(load.chain, takings) if musts is None else musts
+        if able and self._make_at(fresh, min(leaving.values()), max(leaving.values()), musts):
+            return True
+        self.back_to(mark)
+        return False
 
     def _put(self, code: str, chain: Chain, leaves: int, musts: Musts, begin: Begin, join: bool) -> bool:
         begins = begins_before(self.capacity, chain, leaves, leaves, self.low, musts)
@@ -116,7 +156,7 @@ class Placing(Places):
         suppliers = [""] * len(place.chain.needs)
         numbers = sorted(range(len(suppliers)), key=lambda one: (-place.chain.needs[one].element, one))
         for number in numbers:
-            found = self._serve(Taking(code, number, place.chain.needs[number].amount), place.chain.needs[number], join)
+            found = self._serve(Taking(code, number, place.chain.needs[number].amount), join)
             if found is None:
                 return False
             suppliers[number] = found
@@ -124,7 +164,8 @@ class Placing(Places):
         self.change(self.places, code, replace(self.places[code], suppliers=tuple(suppliers)))
         return True
 
-    def _serve(self, taking: Taking, need: Need, join: bool) -> str | None:
+    def _serve(self, taking: Taking, join: bool) -> str | None:
+        need = self._need(taking)
         component = need.component
         if component in self.single:
             return self._serve_single(taking, component)
@@ -144,8 +185,12 @@ class Placing(Places):
             A load that is placed.
         """
         place = self.places[code]
-        pairs = zip(place.chain.needs, place.suppliers, strict=True)
-        return all(self._began_so(self.places[supplier], need) for need, supplier in pairs if supplier in self.places)
+        for number, supplier in enumerate(place.suppliers):
+            need = self._need(Taking(code, number, place.chain.needs[number].amount))
+            if supplier in self.places and not self._began_so(self.places[supplier], need):
+                return False
+        taken = self.taken_load(code) if code in self.loads else None
+        return taken is None or self.recorded(place.suppliers[0])
 
     def _began_so(self, place: Place, need: Need) -> bool:
         musts = self._musts_of(place.chain, need)
@@ -159,7 +204,15 @@ class Placing(Places):
         return {names.index(need.begun[0]): 1 << max(0, need.begun[1] // self.capacity.grid)}
 
     def _need(self, taking: Taking) -> Need:
-        return self.places[taking.batch].chain.needs[taking.need]
+        """Return what is taken, with what records say of it: of what a shared load takes, its orders' records."""
+        place = self.places[taking.batch]
+        need = place.chain.needs[taking.need]
+        if place.component not in self.apart:
+            return need
+        number = sum(one.component == need.component for one in place.chain.needs[: taking.need])
+        every = (one for other in place.takings for one in self._need(other).within if one[0] == need.component)
+        found = [(step, minute) for _, step, minute in dict.fromkeys(every)]
+        return replace(need, begun=found[number]) if number < len(found) else need
 
     def _serve_single(self, taking: Taking, component: str) -> str | None:
         if not self.made[component]:
@@ -168,21 +221,35 @@ class Placing(Places):
 
     def _join(self, taking: Taking, component: str) -> str | None:
         time = self.time(taking)
-        most = self.sizes[component][-1].most
+        most = self.sizes[component].most
         able = [self.places[code] for code in self.made[component]]
         able = [place for place in able if place.amount + taking.amount <= most]
-        able = [place for place in able if self._began_so(place, self._need(taking))]
+        able = [place for place in able if self._may_join(place, taking, time)]
         for place in able:
             if self._lengthen(place, taking, time):
                 return place.code
         for place in able:
-            if place.code not in self.fixed and not self._is_recorded(place) and self._make_larger(place, taking):
+            if place.code not in self.fixed and self._is_alike(place, taking) and self._make_larger(place, taking):
                 return place.code
         return None
 
-    def _is_recorded(self, place: Place) -> bool:
-        """Return whether records say when a batch began: nothing more goes into it then."""
-        return any(self._need(taking).begun is not None for taking in place.takings)
+    def _may_join(self, place: Place, taking: Taking, time: int) -> bool:
+        """Return whether somebody may take from a batch, by records, and of a load by when its orders leave."""
+        if not self._began_so(place, self._need(taking)):
+            return False
+        apart = self.apart.get(place.component)
+        if apart is None:
+            return True
+        # What is begun is for those it was begun for.
+        if place.code in self.fixed or not self._is_alike(place, taking):
+            return False
+        times = [time, *(self.time(one) for one in place.takings)]
+        return max(times) - min(times) <= apart
+
+    def _is_alike(self, place: Place, taking: Taking) -> bool:
+        """Return whether records say of a batch what they say of what is taken: else nothing more goes into it."""
+        begun = {self._need(one).begun for one in place.takings} - {None}
+        return not begun or self._need(taking).begun in begun
 
     def _lengthen(self, place: Place, taking: Taking, time: int) -> bool:
         """Serve one more from a batch as it is, its last stay perhaps longer."""
@@ -206,8 +273,8 @@ class Placing(Places):
         mark = self.mark()
         takings = (*place.takings, taking)
         times = [self.time(one) for one in takings]
-        longest = max(one.keeps for one in self.sizes[place.component])
-        if max(times) - min(times) > longest:
+        size = self.sizes[place.component].place(sum(one.amount for one in takings))
+        if size is None or max(times) - min(times) > self.sizes[place.component][size].keeps:
             return False
         self.take_out(place.code)
         if self._make(place.component, place.code, takings, min(times), max(times)):
@@ -216,19 +283,18 @@ class Placing(Places):
         return False
 
     def _begin(self, taking: Taking, component: str) -> str | None:
-        self.count += 1
-        code = component if component in self.single else f"{component}~{self.count}"
+        code = component if component in self.single else self.name(component)
         time = self.time(taking)
         return code if self._make(component, code, (taking,), time, time) else None
 
     def _make(self, component: str, code: str, takings: tuple[Taking, ...], first: int, end: int) -> bool:
         amount = sum(taking.amount for taking in takings)
-        size = next((at for at, one in enumerate(self.sizes[component]) if amount <= one.most), None)
+        size = self.sizes[component].place(amount)
         if size is None:
             return False
         chain = self.sizes[component][size].chain
         fresh = Place(code, chain, (), (), component, size, takings)
-        recorded = self._musts_of(chain, self._need(takings[0]))
+        recorded = self._recorded(chain, takings)
         if recorded and self._make_at(fresh, first, end, recorded):
             return True
         if self._make_at(fresh, first, end, {}):
@@ -236,6 +302,10 @@ class Placing(Places):
         # What it takes itself may be there at few times only, as where it has to be used at once.
         musts = self.musts(chain) if chain.needs else {}
         return bool(musts) and self._make_at(fresh, first, end, musts)
+
+    def _recorded(self, chain: Chain, takings: Sequence[Taking]) -> Musts:
+        """Return the slot at which a step of a batch began by the records of whoever takes from it."""
+        return next((musts for one in takings if (musts := self._musts_of(chain, self._need(one)))), {})
 
     def _make_at(self, place: Place, first: int, end: int, musts: Musts) -> bool:
         """Make a batch that is used from one slot to another, and all it needs; return whether it could be."""
@@ -245,7 +315,7 @@ class Placing(Places):
             return False
         choose, self._choose = self._choose, last
         slots, tries = begins[0], 2 if chain.needs else 1
-        tries += 2 * (choose is not last)
+        tries += 2 * (choose is not last or component in self.apart)
         while slots and tries:
             tries -= 1
             mark, at = self.mark(), choose(slots)
@@ -278,11 +348,10 @@ class Placing(Places):
         """Return when a new batch of a component could be used."""
         if need.component in self.single and self.made[need.component]:
             return 0
-        sizes = self.sizes[need.component]
-        at = next((at for at, one in enumerate(sizes) if need.amount <= one.most), None)
+        at = self.sizes[need.component].place(need.amount)
         if at is None:
             return 0
-        chain = sizes[at].chain
+        chain = self.sizes[need.component][at].chain
         version = sum(self.capacity.versions)
         known = self._ready.get(f"{need.component}/{at}")
         if known is not None and known[0] == version:
@@ -295,7 +364,7 @@ class Placing(Places):
         found = 0
         for code in self.made[need.component]:
             place = self.places[code]
-            if place.amount + need.amount <= self.sizes[need.component][-1].most:
+            if place.amount + need.amount <= self.sizes[need.component].most:
                 step, begin = place.chain.steps[-1], place.boundaries[-2]
                 low = begin + step.least if code in self.fixed else max(0, begin + step.least - step.longest)
                 found |= span(low, begin + step.longest + 1)

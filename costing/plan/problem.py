@@ -1,21 +1,21 @@
 """What is to be planned, as plain values: a kitchen, batches of steps in sequence, orders with their windows.
 
-All times are whole minutes since the origin of the problem. The engine works in slots of the grid and rounds on the
+Times are whole minutes since the origin of the problem. The engine works in slots of the grid and rounds on the
 safe side: durations and least stays up, most stays, windows and calendars inward, what is there already outward.
 Minutes are elapsed time: what clocks show is the business of the reader alone.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 Span = tuple[int, int]
 """From and to [min], half open."""
 
-HANDS = "hands"
-"""The code of the people's hands among the resources."""
-VEHICLE = "vehicle"
-"""The code of the vehicles among a kitchen's own resources."""
+HANDS, VEHICLE = "hands", "vehicle"
+"""The codes of the people's hands and of a kitchen's own vehicles among the resources."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +132,15 @@ class Need:
         How much, in the component's own unit; above 0.
     begun : tuple of (str, int) or None
         Name of a step of the component, and when records say that it began in the batch that was taken from [min].
+    within : tuple of (str, str, int)
+        Of a load for several orders, the same of what that load takes: component, name of its step, when [min].
     """
 
     element: int
     component: str
     amount: int = 1
     begun: tuple[str, int] | None = None
+    within: tuple[tuple[str, str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +194,26 @@ class Size:
     making: Making
 
 
+class SizeOnDemand:
+    """A size whose steps are worked out when they are asked for.
+
+    Parameters
+    ----------
+    most : int
+        The most one batch gives.
+    make : callable of int to Making
+        What it gives -> its steps.
+    """
+
+    def __init__(self, most: int, make: Callable[[int], Making]) -> None:
+        self.most, self._make = most, make
+
+    @cached_property
+    def making(self) -> Making:
+        """Its steps."""
+        return self._make(self.most)
+
+
 @dataclass(frozen=True, slots=True)
 class Component:
     """What steps of batches take: batches of it are made as the plan needs them, or it is one batch.
@@ -207,13 +230,16 @@ class Component:
         Where a single one is in the plan so far: its boundaries [min].
     fixed : bool
         Whether it stays where it is planned.
+    apart : int or None
+        Of a load for several orders, how long after the first the last may leave [min]; None for what steps use up.
     """
 
     code: str
-    sizes: tuple[Size, ...]
+    sizes: tuple[Size | SizeOnDemand, ...]
     single: bool = False
     planned: tuple[int, ...] | None = None
     fixed: bool = False
+    apart: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ for each window; a plan found for one window is tried for the others. What is le
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from random import Random
 
@@ -95,13 +95,16 @@ class PromiseCheck:
         begun = {place.code for place in plan.placed if place.boundaries[0] < problem.kitchen.now}
         driven = {batch.code for order in problem.orders for batch in order.batches if self._is_set(order, batch)}
         begun |= made_for(plan, stays)
-        self.fixed = frozenset(fixed | begun | (driven & {place.code for place in plan.placed}))
+        for_several = {one.code for one in problem.components if one.apart is not None}
+        fixed |= begun | (driven & {place.code for place in plan.placed})
+        self.fixed = frozenset(fixed | made_with(plan, fixed, for_several))
         self.movable = (frozenset(batch.code for batch in batches) if movable is None else movable) - self.fixed
         self._movable = sorted(self.movable)
         self._checker = FastChecker(problem, plan)
         self.empty = Capacity(problem.kitchen)
         self._blank = Placing(problem)
-        self._begun = {place.component for place in plan.placed if place.component and place.code in self.fixed}
+        placed = (one for one in plan.placed if one.component and one.component not in for_several)
+        self._begun = {place.component for place in placed if place.code in self.fixed}
         self.low = -(-problem.kitchen.now // problem.kitchen.grid)
         self._take_fixed()
         loads = [(order, one) for order in problem.orders for one in order.batches if one.code not in self.fixed]
@@ -113,7 +116,7 @@ class PromiseCheck:
 
     def _take_fixed(self) -> None:
         """Take what is used whatever is moved; a component's last stay may still end earlier, and a drive too."""
-        placing = Placing(self.problem)
+        placing = Placing(self.problem, self._blank)
         placing.load(self.plan, self.fixed)
         for code in sorted(self.fixed & placing.places.keys()):
             place = placing.places[code]
@@ -167,7 +170,7 @@ class PromiseCheck:
         """
         bounds = limits or Limits()
         orders = [replace(inquiry, windows=(window,)) for window in windows]
-        placing = Placing(replace(self.problem, orders=(*self.problem.orders, *orders[:1])))
+        placing = Placing(replace(self.problem, orders=(*self.problem.orders, *orders[:1])), self._blank)
         placing.load(self.plan, self.fixed)
         own = [[self._possible(order, batch) for batch in order.batches] for order in orders]
         found = [
@@ -194,7 +197,9 @@ class PromiseCheck:
             return
         if search is None:
             problem = replace(self.problem, orders=(*self.problem.orders, order))
-            search = asked.searches[at] = Rearranging(problem, self.plan, self.fixed, self._movable, limits.seed)
+            search = asked.searches[at] = Rearranging(
+                problem, self.plan, self.fixed, self._movable, limits.seed, asked.placing
+            )
         plan = search.go_on(_ITERATIONS, limits.over)
         if plan is not None:
             asked.found[at] = self._yes(plan, order, BY_REARRANGING)
@@ -241,9 +246,29 @@ class PromiseCheck:
         """Return a no with what is in the way where a load of an order has no place in an empty kitchen."""
         for one, batch in zip(own, order.batches, strict=True):
             slots = _ends(order, batch, self.empty)
-            if not one.slots[-1] & slots:
+            if not one.slots[-1] & slots and not self._fits_larger(batch, slots):
                 return Answer(IMPOSSIBLE, reasons=self._reasons(one.chain, slots))
         return None
+
+    def _fits_larger(self, batch: Batch, slots: int) -> bool:
+        """Return whether what fits nowhere by itself does in a larger load for several orders.
+
+        Such a load may be the quicker one, as where its work is divided among more people.
+        """
+        taken = self._blank.load_taken(batch)
+        if taken is None:
+            return False
+        sizes = self._blank.sizes[taken.component]
+        larger = [sizes[at].chain for at in range(sizes.place(taken.amount) or 0, len(sizes))]
+        # Of those that last as long the smallest needs the fewest places.
+        least = {self._lasts(one): one for one in reversed(larger)}
+        return any(begins_after(self.empty, one, self.low, self._musts(one))[-1] & slots for one in least.values())
+
+    def _lasts(self, chain: Chain) -> tuple[tuple[int, int], ...]:
+        """Return how long each step of a load lasts, and in which sizes what it takes is made."""
+        sizes = self._blank.sizes
+        needs = ((need.element, sizes[need.component].place(need.amount) or 0) for need in chain.needs)
+        return (*((step.least, step.longest) for step in chain.steps), *needs)
 
     def _reasons(self, chain: Chain, leaves: int) -> tuple[Reason, ...]:
         """Return what is in the way of a load in an empty kitchen, or of what it takes."""
@@ -258,7 +283,7 @@ class PromiseCheck:
         mark = placing.mark()
         time = random.choice(leaving_times(slots, _TIMES) or [0])
         there = [code for code in self._movable if code in placing.places]
-        out = near(placing, there, time, random)[: random.choice(_OUT)]
+        out = self._together(placing, near(placing, there, time, random)[: random.choice(_OUT)])
         before = {code: placing.places[code].boundaries[-1] - placing.after[code] for code in out}
         for code in out:
             placing.take_out(code)
@@ -268,6 +293,11 @@ class PromiseCheck:
             answer = self._yes(placing.plan(), order, BY_REARRANGING)
         placing.back_to(mark)
         return answer
+
+    def _together(self, placing: Placing, codes: Sequence[str]) -> list[str]:
+        """Return loads with all that are made as one with them; none of those of which one stays."""
+        groups = (placing.sharing(code) for code in codes)
+        return list(dict.fromkeys(code for group in groups if self.movable.issuperset(group) for code in group))
 
     @staticmethod
     def _again(placing: Placing, code: str, before: dict[str, int]) -> bool:
@@ -299,6 +329,28 @@ def made_for(plan: Plan, codes: Iterable[str]) -> set[str]:
         found.add(code := waiting.pop())
         taken = (one.code for one in plan.placed if any(taking.batch == code for taking in one.takings))
         waiting += [one for one in taken if one not in found]
+    return found
+
+
+def made_with(plan: Plan, codes: Iterable[str], loads: Collection[str]) -> set[str]:
+    """Return the loads for several orders of which some are among these batches, and all that is taken of them.
+
+    A load stays where it is if it stays for one of its orders.
+
+    Parameters
+    ----------
+    plan : Plan
+        Where everything is.
+    codes : iterable of str
+        Batches: such loads, or what is taken of them.
+    loads : collection of str
+        Codes of the components that are such loads.
+    """
+    there, found = set(codes), set[str]()
+    for one in plan.placed:
+        taken = {taking.batch for taking in one.takings}
+        if one.component in loads and there & {one.code, *taken}:
+            found |= {one.code, *taken}
     return found
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
+from costing.plan.places import Place, Places
 from costing.plan.placing import Placing
 from costing.plan.problem import Plan, Problem
 from costing.plan.repair import Enough, Repair, never
@@ -24,14 +26,24 @@ class Rearranging:
         Loads that may be elsewhere.
     seed : int
         Of the random choices.
+    alike : Places or None
+        Another plan of the same kitchen.
     """
 
     def __init__(
-        self, problem: Problem, plan: Plan, fixed: Collection[str], movable: Collection[str], seed: int
+        self,
+        problem: Problem,
+        plan: Plan,
+        fixed: Collection[str],
+        movable: Collection[str],
+        seed: int,
+        alike: Places | None = None,
     ) -> None:
-        self._before = {place.code: place.boundaries for place in plan.placed if not place.component}
-        self._placing = Placing(problem)
+        self._placing = Placing(problem, alike)
         self._placing.load(plan, fixed)
+        places = self._placing.places
+        self._before = {code: places[code] for code in self._placing.loads if code in places}
+        self._loads = {one.code: one for one in places.values() if one.component in self._placing.apart}
         self._new = [code for code in self._placing.loads if code not in self._before]
         self._repair = Repair(self._placing, seed, [*self._new, *sorted(movable)])
         self._begun = False
@@ -75,14 +87,36 @@ class Rearranging:
         return found
 
     def _put_back(self) -> None:
-        """Let each load that is elsewhere be where it was, if that is free."""
-        placing, grid = self._placing, self._placing.capacity.grid
-        for code, minutes in sorted(self._before.items()):
-            boundaries = tuple(-(-minute // grid) for minute in minutes)
-            if placing.places[code].boundaries == boundaries:
+        """Let each load that is elsewhere be where it was, if that is free: one for several orders with all of them."""
+        placing = self._placing
+        for _, load in sorted(self._loads.items()):
+            self._put_load_back(load)
+        for code, before in sorted(self._before.items()):
+            if placing.places[code].boundaries == before.boundaries or placing.taken_load(code) is not None:
                 continue
             mark = placing.mark()
             placing.take_out(code)
-            if not placing.put_as(code, boundaries):
+            if not placing.put_as(code, before.boundaries):
                 placing.back_to(mark)
         placing.settle()
+
+    def _put_load_back(self, load: Place) -> None:
+        placing = self._placing
+        codes = [one.batch for one in load.takings]
+        if all(self._is_as_before(code, load) for code in codes):
+            return
+        mark = placing.mark()
+        for code in codes:
+            placing.take_out(code)
+        musts = {at: 1 << slot for at, slot in enumerate(load.boundaries[:-1])}
+        leaving = {code: self._before[code].boundaries[-1] for code in codes}
+        # What was made with it meanwhile keeps its own load, of which the name may be the same.
+        named = replace(load, code=load.code if load.code not in placing.places else placing.name(load.component))
+        if not placing.put_load(named, musts, leaving):
+            placing.back_to(mark)
+
+    def _is_as_before(self, code: str, load: Place) -> bool:
+        """Return whether a load that an order takes from is where it was, for the same orders."""
+        now, before = self._placing.load_of(code), self._before[code]
+        there = self._placing.places[code].boundaries == before.boundaries
+        return there and now.boundaries[:-1] == load.boundaries[:-1] and now.takings == load.takings

@@ -23,6 +23,7 @@ _MOST_OUT = 12
 _TIMES = 4
 _BACK = (24, 96, 288, 576)
 _BEFORE = (0, 0, 60, 144, 288, 432)
+_JOINED = 0.8
 _NOISE = 40
 """How far apart begins are tried, and loads are looked for that are in the way [slots]: own choice, by trying."""
 Enough = Callable[[], bool]
@@ -52,16 +53,18 @@ class Repair:
         self.random = Random(seed)  # noqa: S311 - a search, no secret
         self.movable = [*(placing.loads if movable is None else movable)]
         self.penalties: dict[str, int] = dict.fromkeys(placing.loads, 1)
+        # What is taken of a load that may serve several orders is as much work as that load for this one alone.
+        self._chains = {code: placing.steps_of(code) for code in placing.loads}
         self._rows: dict[str, list[int]] = {
             code: sorted({row for step in chain.steps for option in step.options for row, _, _ in option})
-            for code, chain in placing.loads.items()
+            for code, chain in self._chains.items()
         }
         self._work = {
-            code: sum(step.least * len(step.options[0]) for step in chain.steps)
-            for code, chain in placing.loads.items()
+            code: sum(step.least * len(step.options[0]) for step in chain.steps) for code, chain in self._chains.items()
         }
         self._needs: dict[str, list[str]] = {
-            code: sorted({need.component for need in chain.needs}) for code, chain in placing.loads.items()
+            code: sorted({need.component for need in (*chain.needs, *placing.loads[code].needs)})
+            for code, chain in self._chains.items()
         }
 
     def first_plan(self, orders: Sequence[Sequence[str]] | None = None) -> list[str]:
@@ -89,7 +92,7 @@ class Repair:
 
     def _sequences(self) -> list[list[str]]:
         loads = [code for code in self.movable if code not in self.placing.places]
-        chains = self.placing.loads
+        chains = self._chains
 
         def leaves(code: str) -> int:
             return last(self.placing.windows[self.placing.order_of[code]] | 1)
@@ -183,9 +186,9 @@ class Repair:
 
     def lead(self) -> int:
         """Return how long all loads together are on their way, from begin to leaving [slots]."""
-        return sum(
-            place.boundaries[-1] - place.boundaries[0] for place in self.placing.places.values() if not place.component
-        )
+        placing = self.placing
+        there = [code for code in placing.loads if code in placing.places]
+        return sum(placing.places[code].boundaries[-1] - placing.load_of(code).boundaries[0] for code in there)
 
     def _weight(self, unplaced: Iterable[str]) -> int:
         return sum(self.penalties[code] for code in unplaced)
@@ -210,7 +213,9 @@ class Repair:
         if anywhere and len(times) > 1:
             self.random.shuffle(times)
         begin = self._somewhere if anywhere and self.random.random() < 0.5 else last
-        return any(placing.put(code, time, begin=begin) for time in times)
+        # What could be made with others is sometimes made apart: joining moves what is there.
+        join = not (anywhere and placing.taken_load(code)) or self.random.random() < _JOINED
+        return any(placing.put(code, time, begin=begin, join=join) for time in times)
 
     def _somewhere(self, slots: int) -> int:
         """Return a slot not too long before the last."""
@@ -234,7 +239,18 @@ class Repair:
                 chosen = self.random.choice(alike[pivot])
                 there = [code for code in there if chosen in alike[code]] or there
         leaves = last(placing.windows[placing.order_of[pivot]] | 1)
-        return near(placing, there, leaves, self.random)[:count]
+        return self._whole(near(placing, there, leaves, self.random)[:count], pivot)
+
+    def _whole(self, codes: Sequence[str], pivot: str) -> list[str]:
+        """Return loads with all that are made as one with them: a part taken out of a load makes no room."""
+        placing, mine = self.placing, set(self.movable)
+        found: dict[str, None] = {}
+        for code in (pivot, *codes) if pivot in placing.places else codes:
+            together = placing.sharing(code)
+            if mine.issuperset(together):
+                found |= dict.fromkeys(together)
+        found.pop(pivot, None)
+        return list(found)
 
 
 def near(placing: Placing, loads: Sequence[str], leaves: int, random: Random) -> list[str]:
@@ -253,7 +269,7 @@ def near(placing: Placing, loads: Sequence[str], leaves: int, random: Random) ->
     """
     time = leaves - random.choice(_BEFORE)
     apart = {
-        code: min(abs(slot - time) for slot in placing.places[code].boundaries) + random.uniform(0, _NOISE)
+        code: min(abs(slot - time) for slot in placing.load_of(code).boundaries) + random.uniform(0, _NOISE)
         for code in loads
     }
     return sorted(loads, key=apart.__getitem__)

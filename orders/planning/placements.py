@@ -17,6 +17,9 @@ from orders.planning.problem import KitchenProblem
 #: ``at`` begin of each step and end of the last [min], ``in`` which of the alike, and what is made of a component.
 Fact = dict[str, Any]
 
+#: What an order takes of a load that may serve several is there for no time: when it leaves.
+_BOUNDARIES = 2
+
 
 @dataclass(frozen=True, slots=True)
 class Placements:
@@ -69,7 +72,7 @@ class Placements:
         """
         places: dict[str, Placed] = {}
         sizes = {one.code: [size.most for size in one.sizes] for one in problem.components}
-        for one in stored:
+        for one in self._with_shared_loads(stored, problem):
             code = self.code(one["of"], one["batch"])
             if code is not None:
                 boundaries = tuple(minute - self.origin for minute in one["at"])
@@ -79,6 +82,33 @@ class Placements:
                 if size is not None:
                     places[code] = Placed(code, boundaries, units, component, size, takings)
         return _whole(places, problem)
+
+    def _with_shared_loads(self, stored: Sequence[Fact], problem: Problem) -> Iterator[Fact]:
+        """Yield what is stored; a load of one order as what it takes of a load where that may serve several by now."""
+        shared = {one.code for one in problem.components if one.apart is not None}
+        needs = {batch.code: batch.making.needs for order in problem.orders for batch in order.batches}
+        number, names = _highest(stored), dict[tuple[int, str], str]()
+        for one in stored:
+            need = next(iter(needs.get(self.code(one["of"], one["batch"]) or "", ())), None)
+            if not one["of"] or need is None or need.component not in shared or len(one["at"]) == _BOUNDARIES:
+                continue
+            number += 1
+            names[one["of"], one["batch"]] = f"{need.component}~{number}"
+            made = {
+                "component": need.component,
+                "most": need.amount,
+                "for": [[one["of"], one["batch"], 0, need.amount]],
+            }
+            yield {**one, "of": 0, "batch": names[one["of"], one["batch"]], **made}
+        for one in stored:
+            if (one["of"], one["batch"]) in names:
+                yield {**_named((one["of"], one["batch"])), "at": [one["at"][-1]] * _BOUNDARIES, "in": [[]]}
+                continue
+            taken = [
+                [0, names[of, batch], *rest] if (of, batch) in names else [of, batch, *rest]
+                for of, batch, *rest in one.get("for", ())
+            ]
+            yield {**one, "for": taken} if taken else one
 
     def _takings(self, stored: Iterable[Sequence[Any]]) -> Iterator[Taking]:
         for of, batch, need, amount in stored:
@@ -205,12 +235,14 @@ def _takers(place: Placed, found: Mapping[str, Placed], making: Mapping[str, Mak
 
 
 def _until_used(place: Placed, found: Mapping[str, Placed], making: Mapping[str, Making]) -> Placed:
-    """Let a component's last stay end when the last of those that are left takes from it."""
+    """Let a component's last stay end when the last of those that are left takes from it, less where it needs less."""
     if not place.component:
         return place
     takings = _takers(place, found, making)
-    needs = (found[one.batch].boundaries[making[one.batch].needs[one.need].element] for one in takings)
-    return replace(place, boundaries=(*place.boundaries[:-1], max(needs)), takings=tuple(takings))
+    needs = [making[one.batch].needs[one.need] for one in takings]
+    end = max(found[one.batch].boundaries[need.element] for one, need in zip(takings, needs, strict=True))
+    taken = (replace(one, amount=min(one.amount, need.amount)) for one, need in zip(takings, needs, strict=True))
+    return replace(place, boundaries=(*place.boundaries[:-1], end), takings=tuple(taken))
 
 
 def joined(slice_: list[Fact], others: list[Fact]) -> list[Fact]:

@@ -10,7 +10,7 @@ from costing.plan.explaining import Reason
 from costing.plan.needs_explained import reasons_of
 from costing.plan.placing import Placing, leaving_times
 from costing.plan.problem import Plan, Problem
-from costing.plan.promises import Limits, PromiseCheck, made_for
+from costing.plan.promises import Limits, PromiseCheck, made_for, made_with
 from costing.plan.proofs import SureUse
 from costing.plan.repair import Repair, never
 from costing.plan.verdicts import IMPOSSIBLE
@@ -104,18 +104,42 @@ def _begun_with(problem: Problem, stored: Plan, fixed: frozenset[str]) -> Placin
         for code in list(placing.loads):
             _as_recorded(placing, code)
         placing.settle()
-        placing.fixed |= made_for(placing.plan(), fixed)
+        _stay(placing, fixed)
     return placing
 
 
+def _stay(placing: Placing, codes: Iterable[str]) -> None:
+    """Let batches stay where they are, with what they take, and with the others of a load that serves several orders.
+
+    Nothing more goes into these.
+    """
+    plan = placing.plan()
+    staying = made_for(plan, codes)
+    placing.fixed |= staying | made_with(plan, staying, placing.apart)
+
+
 def _as_recorded(placing: Placing, code: str) -> None:
+    """Let a load be where records say: one for several orders with all of them, else what records speak of alone."""
     leaves = placing.leaves(placing.order_of[code])
     if leaves is None or code not in placing.places or _is_as_recorded(placing, code):
         return
     mark = placing.mark()
+    if _together_as_recorded(placing, code) and _is_as_recorded(placing, code):
+        return
+    placing.back_to(mark)
     placing.take_out(code)
     if not placing.put(code, leaves) or not _is_as_recorded(placing, code):
         placing.back_to(mark)
+
+
+def _together_as_recorded(placing: Placing, code: str) -> bool:
+    load = placing.load_of(code)
+    if len(load.takings) < 2:
+        return False
+    leaving = {one.batch: placing.places[one.batch].boundaries[-1] for one in load.takings}
+    for one in leaving:
+        placing.take_out(one)
+    return placing.put_load(load, None, leaving)
 
 
 def _is_as_recorded(placing: Placing, code: str) -> bool:
@@ -148,7 +172,7 @@ def _placed(
             repair.repair(iterations, enough)
         if low and not first:
             # What is begun stays, and nothing more goes into the batches it takes from.
-            placing.fixed |= made_for(placing.plan(), loads)
+            _stay(placing, loads)
     return placing.unplaced()
 
 

@@ -140,7 +140,8 @@ class KitchenProblem:
     def deriving(self, tables: Sequence[Table], *, lax: bool = False) -> Deriving:
         """Return what makes orders and components, with how long cooling makes the steps of these tables."""
         codes = sorted({code for table in tables for code in table.units})
-        return Deriving(self.book, product_minutes(codes, self.book), self._recipe_minutes, lax=lax, known=self._loads)
+        cold = product_minutes(codes, self.book)
+        return Deriving(self.book, cold, self._recipe_minutes, lax=lax, share=True, known=self._loads)
 
     def _recipe_minutes(self, code: str, grams: int) -> Cold:
         if (code, grams) not in self._recipes:

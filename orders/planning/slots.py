@@ -13,6 +13,7 @@ from catalog.book.selectors import book_current, book_revision
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from costing.plan.book_kitchen import states_people
+from costing.plan.makings import LOADS
 from costing.plan.problem import Plan, Problem
 from costing.plan.promises import Limits, made_for
 from costing.plan.verdicts import AS_PLANNED, IMPOSSIBLE
@@ -280,7 +281,13 @@ def _kitchen_around(book: Book, quote: Quote, row: KitchenPlan, at: datetime) ->
 
 
 def _reaching_in(placed: Collection[Fact], start: datetime) -> list[date]:
-    """Return the days on which leaves what is begun before a moment and leaves up to two weeks after it."""
+    """Return the days on which leaves what is begun before a moment and leaves up to two weeks after it.
+
+    Of a load that serves several orders is begun what each of them takes of it.
+    """
     minute, far = int(start.timestamp()) // 60, int((start + BEFORE).timestamp()) // 60
-    ends = (one["at"][-1] for one in placed if one["of"] and one["at"][0] < minute <= one["at"][-1] <= far)
+    early = (one for one in placed if one["at"][0] < minute and one.get("component", "").startswith(LOADS))
+    begun = {(of, batch) for one in early for of, batch, *_ in one["for"]}
+    loads = (one for one in placed if one["of"] and (one["at"][0] < minute or (one["of"], one["batch"]) in begun))
+    ends = (one["at"][-1] for one in loads if minute <= one["at"][-1] <= far)
     return [(datetime.fromtimestamp(end * 60, tz=start.tzinfo) + timedelta(days=1)).date() for end in {*ends}]

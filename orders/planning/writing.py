@@ -40,7 +40,7 @@ def _problem(problem: Problem, found: DaysPlan) -> Written:
             }
             for order in problem.orders
         ],
-        "components": [_component(one) for one in problem.components],
+        "components": [_component(one, found) for one in problem.components],
     }
 
 
@@ -57,8 +57,11 @@ def _resource(one: Resource, found: DaysPlan) -> Written:
     }
 
 
-def _component(one: Component) -> Written:
-    return {"component": one.code, "sizes": [{"most": size.most, **_making(size.making)} for size in one.sizes]}
+def _component(one: Component, found: DaysPlan) -> Written:
+    """Return a component in its sizes up to the largest that is in the plan."""
+    made = (place.size + 1 for place in found.plan.placed if place.component == one.code)
+    sizes = one.sizes[: max(made, default=0)]
+    return {"component": one.code, "sizes": [{"most": size.most, **_making(size.making)} for size in sizes]}
 
 
 def _making(making: Making) -> Written:

@@ -29,7 +29,7 @@ from costing.plan.placing import Placing
 from costing.plan.problem import Order, Problem
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.repair import Repair
-from tests.bench.weeks import DAY, load, used, week
+from tests.bench.weeks import DAY, for_several, load, used, week
 
 SECONDS = 90.0
 PAGE_SECONDS = 0.33
@@ -97,6 +97,22 @@ def one_load(placing: Placing, problem: Problem) -> tuple[float, float]:
     return seconds(sets)[0] / len(chains) * 1000, seconds(slots)[0] / len(chains) * 1000
 
 
+def shared_week(people: int, seed: int) -> None:
+    """Print the same week with loads that may serve several orders."""
+    problem = for_several(week(people, seed=seed))
+    placing = Placing(problem)
+    repair = Repair(placing)
+    first, unplaced = seconds(repair.first_plan)
+    mending, left = seconds(lambda: repair.repair(10**7, until(SECONDS)))
+    wrong = [found for found in violations(problem, placing.plan()) if found.kind != "absent"]
+    served = Counter(len(one.takings) for one in placing.places.values() if one.component in placing.apart)
+    sys.stdout.write(
+        f"{people} people, loads for several: {dict(sorted(served.items()))} by orders,"
+        f" {used(placing) // 60} h of hands | first plan {first:.2f} s, {len(unplaced)} unplaced | {len(left)} after"
+        f" {mending:.1f} s | broken rules {len(wrong)}\n"
+    )
+
+
 def whole_week(people: int, seed: int) -> None:
     problem = week(people, seed=seed)
     loads = sum(len(order.batches) for order in problem.orders)
@@ -142,8 +158,11 @@ def page(random: Random) -> tuple[Order, list[tuple[int, int]]]:
     return Order("inquiry", (), loads), [(at * DAY + hour * 60, at * DAY + hour * 60 + 30) for at, hour in hours]
 
 
-def promise_checks(orders: int, people: int, share: float, limit: float = PAGE_SECONDS) -> None:
+def promise_checks(
+    orders: int, people: int, share: float, limit: float = PAGE_SECONDS, *, several: bool = False
+) -> None:
     problem = week(people, orders, seed=5, share=share, most=3)
+    problem = for_several(problem) if several else problem
     placing = Placing(problem)
     repair = Repair(placing)
     repair.first_plan()
@@ -153,6 +172,7 @@ def promise_checks(orders: int, people: int, share: float, limit: float = PAGE_S
     random, verdicts, taken = Random(3), Counter[str](), []
     for _ in range(PAGES):
         inquiry, windows = page(random)
+        inquiry = for_several(replace(problem, orders=(inquiry,), components=())).orders[0] if several else inquiry
         spent, answers = seconds(lambda: check.check(inquiry, windows, Limits(enough=until(limit))))  # noqa: B023
         taken.append(spent * 1000)
         verdicts.update(answer.verdict for answer in answers)
@@ -162,7 +182,8 @@ def promise_checks(orders: int, people: int, share: float, limit: float = PAGE_S
     slow = seconds(lambda: violations(problem, plan))[0] * 1000
     steps = sum(1 for place in plan.placed for _ in pairwise(place.boundaries))
     sys.stdout.write(
-        f"15 windows in {limit} s, {len(problem.orders)} orders, {people} people, {used(placing) // 60} h of hands: p50"
+        f"15 windows in {limit} s,{' loads for several,' * several} {len(problem.orders)} orders,"
+        f" {people} people, {used(placing) // 60} h of hands: p50"
         f" {statistics.median(taken):.0f} ms, p95 {sorted(taken)[int(0.95 * len(taken))]:.0f} ms | {shares} |"
         f" checkers {quick:.1f} and {slow:.0f} ms for {steps} steps\n"
     )
@@ -172,9 +193,12 @@ def main() -> None:
     """Print the table."""
     for people in (3, 4, 5):
         whole_week(people, 1)
+        shared_week(people, 1)
     memory()
     promise_checks(25, 4, 0.5, 0.2)
     promise_checks(40, 4, 0.7)
+    promise_checks(25, 4, 0.5, 0.2, several=True)
+    promise_checks(40, 4, 0.7, several=True)
 
 
 if __name__ == "__main__":

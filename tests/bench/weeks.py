@@ -7,6 +7,7 @@ half of the orders leave on Friday and Saturday.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 from costing.plan.placing import Placing
@@ -23,6 +24,7 @@ from costing.plan.problem import (
     Problem,
     Resource,
     Size,
+    SizeOnDemand,
     Use,
 )
 
@@ -236,6 +238,26 @@ def week(people: int, orders: int = 60, seed: int = 1, share: float = 0.9, most:
             placed.add(batch.code)
     found = (Order(one.code, one.windows, tuple(b for b in one.batches if b.code in placed)) for one in wished)
     return Problem(kitchen, tuple(one for one in found if one.batches), COMPONENTS)
+
+
+def for_several(problem: Problem) -> Problem:
+    """Return the same week with the loads that are not full open to several orders of half a day.
+
+    With a load for each order it can be kept, so it can with fewer.
+    """
+    made = {make(n): (make, n, most) for make, least, most in DESSERTS for n in range(least, most + 1)}
+
+    def taken(batch: Batch) -> Batch:
+        make, n, most = made[batch.making]
+        needs = (Need(0, make.__name__, n),)
+        return batch if n == most else replace(batch, making=Making((Element("taken", 0, 0, attended=False),), needs))
+
+    orders = (replace(one, batches=tuple(map(taken, one.batches))) for one in problem.orders)
+    loads = (
+        Component(make.__name__, tuple(SizeOnDemand(n, make) for n in range(1, most + 1)), apart=720)
+        for make, _, most in DESSERTS
+    )
+    return replace(problem, orders=tuple(orders), components=(*loads, *problem.components))
 
 
 def at_random(random: Random, slots: int) -> int:

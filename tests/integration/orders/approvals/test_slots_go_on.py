@@ -163,11 +163,11 @@ def test_the_log_says_where_a_stored_load_is() -> None:
     CoolingRecord.objects.create(order=first.order, started_at=began, **facts)
     kitchen = kitchen_days(EVENT.date(), EVENT.date())
     found = plan_days(kitchen, stored=stored, now=began)
-    batch = next(one for order in found.problem.orders for one in order.batches if one.begun is not None)
-    assert batch.begun is not None
-    place = found.plan.by_code()[batch.code]
-    assert kitchen.moment(place.boundaries[batch.begun[0]]) == began
-    assert stored.by_code()[batch.code] != place
+    before, place = (
+        next(one for one in plan.placed if one.component == "product:walnut-cake") for plan in (stored, found.plan)
+    )
+    assert kitchen.minute(began) in place.boundaries
+    assert kitchen.minute(began) not in before.boundaries
 
 
 def test_the_log_of_a_batch_is_read_for_each_order_it_was_made_for() -> None:

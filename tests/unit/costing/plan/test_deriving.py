@@ -218,13 +218,17 @@ def test_a_batch_is_never_more_than_the_bowl_takes() -> None:
     assert [size.most for size in component.sizes] == [1000, 2000, 4000, 6000, 8000]
 
 
-def test_sizes_of_what_has_no_limit_only_grow_with_demand() -> None:
+def test_sizes_of_what_has_no_limit_are_the_same_whatever_is_ordered() -> None:
+    """Seen: an order that was canceled took the size away in which a batch was made for another too."""
     free = replace(CREAM, batch_limit=None)
     book = book_of(CAKE, free, stations=(COLD,), molds=(RINGS,))
-    few = problem_of(book, Table("A", {"cake": 1}, ((0, 0),))).components[0]
-    many = problem_of(book, Table("A", {"cake": 40}, ((0, 0),))).components[0]
-    assert many.sizes[: len(few.sizes)] == few.sizes
-    assert many.sizes[-1].most >= 40 * 1200
+    few, some, many = (
+        problem_of(book, Table("A", {"cake": units}, ((0, 0),))).components[0] for units in (1, 40, 2000)
+    )
+    assert [one.most for one in few.sizes] == [one.most for one in some.sizes]
+    assert [one.making for one in few.sizes] == [one.making for one in some.sizes]
+    assert [one.most for one in many.sizes][: len(few.sizes)] == [one.most for one in few.sizes]
+    assert many.sizes[-1].most >= 2000 * 1200
 
 
 def test_loads_in_one_oven_keep_to_its_temperature_and_places() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -20,16 +21,21 @@ from costing.plan.problem import Order, Plan, Problem
 from costing.plan.promises import Limits, PromiseCheck
 from costing.plan.repair import Repair
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING, IMPOSSIBLE
-from tests.unit.costing.plan.kitchens import order, pooled
+from tests.unit.costing.plan.kitchens import order, pooled, with_loads_for_several, with_takings
 
 ROOT = Path(__file__).parents[4]
 SEEDS = st.integers(0, 10**6)
 KITCHENS = int(os.environ.get("COLDSET_KITCHENS", "50"))
 
 
-def planned(seed: int, iterations: int = 10) -> tuple[Problem, Plan]:
+Kitchens = Callable[[int], Problem]
+#: Kitchens in which batches share components, and in which loads serve several orders besides.
+BOTH = pytest.mark.parametrize("kitchens", [pooled, with_loads_for_several])
+
+
+def planned(seed: int, iterations: int = 10, kitchens: Kitchens = pooled) -> tuple[Problem, Plan]:
     """Return what was placed of a random kitchen's orders, and the plan."""
-    problem = pooled(seed)
+    problem = kitchens(seed)
     placing = Placing(problem)
     repair = Repair(placing, seed)
     repair.first_plan()
@@ -41,18 +47,20 @@ def planned(seed: int, iterations: int = 10) -> tuple[Problem, Plan]:
     return replace(problem, orders=tuple(one for one in orders if one.batches)), plan
 
 
+@BOTH
 @settings(max_examples=KITCHENS)
 @given(SEEDS)
-def test_every_plan_keeps_every_rule(seed: int) -> None:
-    problem, plan = planned(seed)
+def test_every_plan_keeps_every_rule(kitchens: Kitchens, seed: int) -> None:
+    problem, plan = planned(seed, kitchens=kitchens)
     assert violations(problem, plan) == []
     assert FastChecker(problem).holds(plan)
 
 
+@BOTH
 @settings(max_examples=KITCHENS // 2)
 @given(SEEDS)
-def test_what_is_taken_out_leaves_nothing_behind(seed: int) -> None:
-    problem = pooled(seed)
+def test_what_is_taken_out_leaves_nothing_behind(kitchens: Kitchens, seed: int) -> None:
+    problem = kitchens(seed)
     placing, untouched = Placing(problem), Placing(problem)
     Repair(placing, seed).first_plan()
     placing.settle()
@@ -68,13 +76,17 @@ def test_what_is_taken_out_leaves_nothing_behind(seed: int) -> None:
 
 
 def inquiry_of(problem: Problem, seed: int) -> Order:
-    return order(Random(seed), "inquiry", problem.kitchen, ("base", "cream"), 1)
+    random = Random(seed)
+    asked = order(random, "inquiry", problem.kitchen, ("base", "cream"), 1)
+    loads = {one.code: one.sizes[-1].most for one in problem.components if one.apart is not None}
+    return with_takings(random, asked, loads)
 
 
+@BOTH
 @settings(max_examples=KITCHENS // 2)
 @given(SEEDS)
-def test_every_yes_of_a_promise_check_is_a_plan_that_can_be_made(seed: int) -> None:
-    problem, plan = planned(seed, 0)
+def test_every_yes_of_a_promise_check_is_a_plan_that_can_be_made(kitchens: Kitchens, seed: int) -> None:
+    problem, plan = planned(seed, 0, kitchens)
     inquiry = inquiry_of(problem, seed)
     begin = inquiry.windows[0][0]
     windows = [(begin + shift, begin + shift + 30) for shift in (-120, 0, 120)]
@@ -86,10 +98,11 @@ def test_every_yes_of_a_promise_check_is_a_plan_that_can_be_made(seed: int) -> N
             assert violations(promised, answer.plan) == []
 
 
+@BOTH
 @settings(max_examples=KITCHENS // 2)
 @given(SEEDS, st.integers(60, 400))
-def test_what_has_begun_stays_as_it_began(seed: int, slots: int) -> None:
-    problem, plan = planned(seed, 0)
+def test_what_has_begun_stays_as_it_began(kitchens: Kitchens, seed: int, slots: int) -> None:
+    problem, plan = planned(seed, 0, kitchens)
     now = replace(problem, kitchen=replace(problem.kitchen, now=slots * 5))
     inquiry = inquiry_of(problem, seed)
     (found,) = PromiseCheck(now, plan).check(inquiry, inquiry.windows, Limits(tries=6))
@@ -100,12 +113,14 @@ def test_what_has_begun_stays_as_it_began(seed: int, slots: int) -> None:
         for place in plan.placed:
             if place.boundaries[0] < now.kitchen.now:
                 assert places[place.code].boundaries[:-1] == place.boundaries[:-1]
+                assert place.component not in ("buns", "loaves") or places[place.code] == place
 
 
+@BOTH
 @pytest.mark.parametrize("seed", range(8))
-def test_what_a_search_found_room_for_is_never_proved_impossible(seed: int) -> None:
+def test_what_a_search_found_room_for_is_never_proved_impossible(kitchens: Kitchens, seed: int) -> None:
     """An order that is part of a plan is taken out and asked for again, with everything else movable."""
-    problem, plan = planned(seed)
+    problem, plan = planned(seed, kitchens=kitchens)
     asked = problem.orders[-1]
     others = replace(problem, orders=problem.orders[:-1])
     placing = Placing(problem)
@@ -119,10 +134,10 @@ def test_what_a_search_found_room_for_is_never_proved_impossible(seed: int) -> N
 def test_a_plan_does_not_depend_on_the_order_of_sets() -> None:
     """Processes with other hash seeds make the same plan."""
     program = (
-        "from tests.unit.costing.plan.kitchens import pooled\n"
+        "from tests.unit.costing.plan.kitchens import with_loads_for_several\n"
         "from costing.plan.placing import Placing\n"
         "from costing.plan.repair import Repair\n"
-        "placing = Placing(pooled(7, 10)); repair = Repair(placing, 3)\n"
+        "placing = Placing(with_loads_for_several(7, 10)); repair = Repair(placing, 3)\n"
         "repair.first_plan(); repair.repair(60); repair.improve(20); print(placing.plan())\n"
     )
     plans = {

@@ -89,3 +89,18 @@ def test_answers_are_the_same_each_time(promised: tuple[Problem, Plan]) -> None:
     inquiry, windows = page(Random(3))
     found = [PromiseCheck(problem, plan).check(inquiry, windows, Limits(tries=3)) for _ in range(2)]
     assert found[0] == found[1]
+
+
+def test_a_plan_of_the_same_kitchen_works_out_no_step_again(promised: tuple[Problem, Plan]) -> None:
+    """Only what is new in it, and what differs, has steps of its own; the plan is the same."""
+    problem, plan = promised
+    (first, *more), kitchen = problem.orders, problem.kitchen
+    other = replace(first, batches=tuple(replace(one, making=load(Random(1), "x").making) for one in first.batches))
+    blank, changed = Placing(problem), replace(problem, orders=(other, *more))
+    for one, same in ((problem, True), (changed, False), (replace(problem, kitchen=replace(kitchen, now=5)), True)):
+        placing = Placing(one, blank)
+        assert all((placing.loads[b.code] is blank.loads[b.code]) is same for b in first.batches)
+        assert placing.loads == Placing(one).loads
+    again = Placing(problem, blank)
+    again.load(plan)
+    assert again.plan() == plan
