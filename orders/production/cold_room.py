@@ -89,8 +89,8 @@ class ColdRow:
 
     @property
     def thrown(self) -> bool:
-        """Whether it was discarded, or a batch that goes into it was, and nothing was made anew: nothing goes in."""
-        return any(mark.to_remake for mark in (self.mark, *self.batches) if mark is not None)
+        """Whether all of it was discarded, or of a batch in it, and nothing was made anew: nothing goes in."""
+        return any(mark.all_gone for mark in (self.mark, *self.batches) if mark is not None)
 
     @property
     def keeps_minutes(self) -> Fraction | None:
