@@ -46,6 +46,11 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: how it cools cannot be judged while the catalog has an error. The owner corrects the catalog, "
         "or enters why it is made all the same, and how it is measured."
     ),
+    "start_late": marked(
+        "{items:names}: as one batch for {orders:names} it is not cold before the order leaves. Make it separately for "
+        "each order, or divide it at its recipe’s step. Otherwise the owner enters why it is made all the same, and "
+        "how it is measured."
+    ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."

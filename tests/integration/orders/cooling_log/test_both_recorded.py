@@ -74,7 +74,8 @@ def test_recording_the_second_approval_asks_for_the_reason(custard: Item) -> Non
     override_make(quote)
     sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
     page = signed_in("owner").get(reverse("quote-record-approval", args=[sent.pk]))
-    assert f"not cold in time when made as one batch with {first.number}" in text(page)
+    assert f"as one batch with {first.number} it has another size and is not cold in time" in text(page)
+    assert "Alone it is." not in text(page)
     assert 'name="together"' in page.content.decode()
     facts = {"quote_id": sent.pk, "name": "Ida Fenwick", "reason": "by phone", "by": BY, "at": YES}
     with refused(BrokenTogether, match="not cold in time as one batch"):
