@@ -362,12 +362,12 @@ def _after(mark: CoolingMark) -> str:
     return ""
 
 
-def in_dessert(mark: CoolingMark, dessert: str) -> str:
-    """Write on a dessert's own row what is the matter with a batch that goes into it."""
-    words = {"batch": mark.name, "dessert": dessert, "why": _brief(mark), "after": _after(mark)}
+def in_dessert(mark: CoolingMark) -> str:
+    """Write on a dessert's own row, which names it, what is the matter with a batch that goes into it."""
+    words = {"batch": mark.name, "why": _brief(mark), "after": _after(mark)}
     if mark.state in ("not_met", "missed"):
-        return gettext("%(batch)s in %(dessert)s: %(why)s. %(after)s") % words
-    text = gettext("%(batch)s in %(dessert)s: %(why)s. Ask before it leaves.") % words
+        return gettext("%(batch)s in it: %(why)s. %(after)s") % words
+    text = gettext("%(batch)s in it: %(why)s. Ask before it leaves.") % words
     return _sentences(text, _gone(mark) if mark.gone else "")
 
 

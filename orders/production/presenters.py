@@ -98,12 +98,12 @@ def inside_words(orders: Iterable[Order], inside: BatchesIn) -> dict[str, list[s
         for line in order.lines.all():
             of_product = found.setdefault(line.product.code, {})
             for mark in inside.get((order.pk, line.product_id), ()):
-                of_product.setdefault(in_dessert(mark, line.name), []).append(order.number)
+                of_product.setdefault(in_dessert(mark), []).append(order.number)
     return {code: [_for_orders(words, numbers) for words, numbers in each.items()] for code, each in found.items()}
 
 
 def _for_orders(words: str, numbers: list[str]) -> str:
-    return gettext("%(orders)s: %(words)s") % {"orders": display.joined(numbers), "words": words}
+    return gettext("%(orders)s, %(words)s") % {"orders": display.joined(numbers), "words": words}
 
 
 def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:

@@ -20,7 +20,7 @@ from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]
-DESSERT = "Baked custard in Custard tart, 10 cm"
+DESSERT = "Baked custard in it"
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def test_the_prep_list_says_which_orders_batch_was_thrown_away_and_at_the_work_t
     (gone, _), cook = apart, signed_in("kitchen")
     measured(gone, custard, 0, met=False)
     page = sheet(cook, "sheet-prep")
-    assert f"{gone.number}: {DESSERT}: The cooling rule was not met. Discarded: it does not go out." in page
+    assert f"{gone.number}, {DESSERT}: The cooling rule was not met. Discarded: it does not go out." in page
     work = page.split("The work")[1]
     assert f"Not for {gone.number}: Baked custard was discarded. Make it again first." in work
     assert "Discarded: does not go out" in sheet(cook, "sheet-handover")
