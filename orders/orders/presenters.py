@@ -56,7 +56,7 @@ _EVENTS: Final = {
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
     REASON_VOID: marked("reason about cooling no longer counts"),
     UNJUDGED: marked("made all the same while its cooling could not be judged"),
-    LATE: marked("made as one batch all the same, although it is not cold in time so"),
+    LATE: marked("made as one batch all the same, although it is then not cold before the order leaves"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),

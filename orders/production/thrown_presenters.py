@@ -32,5 +32,5 @@ def _out_words(mark: CoolingMark, orders: Iterable[str]) -> str:
     words = {"name": mark.name, "orders": display.joined(list(orders)), "which": gone_words(mark) if mark.gone else ""}
     if mark.all_gone:
         return gettext("Not for %(orders)s: %(name)s was discarded. Make it again first.") % words
-    text = gettext("For %(orders)s nothing from %(name)s, %(which)s: discarded. Make that part again first.")
+    text = gettext("For %(orders)s use nothing from %(name)s, %(which)s: it was discarded. Make that part again first.")
     return text % words

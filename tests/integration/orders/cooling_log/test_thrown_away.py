@@ -63,7 +63,10 @@ def test_one_vessel_thrown_away_is_not_the_whole_batch(apart: tuple[Order, Order
     measured(order, custard, 2, met=False)
     page = sheet(cook, "sheet-prep")
     assert f"{DESSERT}: Still to be measured. Ask before it leaves. Vessel 2 of 2: discarded. Number 1 is still" in page
-    assert f"For {order.number} nothing from Baked custard, Vessel 2 of 2: discarded." in page.split("The work")[1]
+    assert (
+        f"For {order.number} use nothing from Baked custard, Vessel 2 of 2: it was discarded."
+        in page.split("The work")[1]
+    )
     measured(order, custard, 1, met=True)
     mark = mark_of(order, custard)
     assert (mark.to_remake, mark.all_gone) == (True, False)
