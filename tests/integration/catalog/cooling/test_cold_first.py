@@ -69,7 +69,7 @@ def test_a_refrigerator_that_is_too_cold_names_the_other_place_too() -> None:
     assert "or cool it in Walk-in instead until its core is at 41 °F, about" in page
 
 
-def test_what_is_cold_in_time_and_is_meant_to_freeze_is_not_told_to_end_before() -> None:
+def test_what_is_cold_in_time_and_is_meant_to_freeze_need_not_end_before() -> None:
     tart = cooling_kitchen_make(air_c="-4", diameter_cm="13", height_cm="1")
     owner = signed_in("owner")
     assert "and keep it in a refrigerator then" in shown(owner, tart)
