@@ -124,7 +124,7 @@ def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
 
 
 def _report(cycle: CoolingCycle, batches: Batches, book: Book) -> BatchCycleReport:
-    found = figures_of(cycle)
+    found = figures_of(cycle, book)
     asked = found.doubtful or vessels_short(cycle) is not None
     return BatchCycleReport(found, batch_remedies_for(cycle, book, batches) if asked else None)
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from django.db.models import Model
 
+from catalog.cooling.cold_first import ColdFirst, cold_first
 from catalog.cooling.cycles import rule_for
 from catalog.cooling.missing import Missing
 from catalog.cooling.stages import CoolingCycle
@@ -14,20 +15,22 @@ from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
 from costing.chilling import NOT_MET, Freezing, LegRange, Report, report, trial
 from costing.chilling import Profile as Rule
-from costing.contract import Profile
+from costing.contract import Book, Profile
 
 
 @dataclass(frozen=True, slots=True)
 class CycleFigures:
     """The figures of one cooling cycle.
 
-    ``legs`` are those of its rule or, where that states no times, of the rule it is ``compared`` with.
+    ``legs`` are those of its rule or, where that states no times, of the rule it is ``compared`` with. ``first`` is
+    where it gets cold, where its rim freezes before its core is cold or within the stated minutes.
     """
 
     cycle: CoolingCycle
     report: Report
     compared: Rule | None
     legs: tuple[LegRange, ...]
+    first: ColdFirst | None = None
 
     @property
     def doubtful(self) -> bool:
@@ -48,12 +51,13 @@ class CycleFigures:
         return None if frozen is None else self.cycle.begins[frozen.stage] + frozen.minutes
 
 
-def figures_of(cycle: CoolingCycle) -> CycleFigures:
-    """Compute the figures of a cooling cycle."""
+def figures_of(cycle: CoolingCycle, book: Book) -> CycleFigures:
+    """Compute the figures of a cooling cycle in the kitchen of a Book."""
     found = report(cycle.plan)
     compared = None if cycle.plan.rule.legs else rule_for(cycle.of, cycle.after, Profile(), heated=cycle.heated)
     legs = found.legs if compared is None else trial(replace(cycle.plan, rule=compared)).legs
-    return CycleFigures(cycle, found, compared, legs)
+    frozen = found.freezes or found.freezes_as_stated
+    return CycleFigures(cycle, found, compared, legs, None if frozen is None else cold_first(cycle, frozen, book))
 
 
 #: Kind of record -> its rows, and the column that identifies one of them in a Book.

@@ -65,7 +65,7 @@ def cooling_report(product: Product, units: int) -> CoolingReport:
 
 
 def _cycle_report(cycle: CoolingCycle, product: Values, book: Book) -> CycleReport:
-    found = figures_of(cycle)
+    found = figures_of(cycle, book)
     return CycleReport(
         figures=found,
         remedies=remedies_for(cycle, product, book.molds) if found.doubtful else None,

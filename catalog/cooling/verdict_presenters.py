@@ -7,6 +7,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batches import vessels_short
 from catalog.cooling.figures import CycleFigures
+from catalog.cooling.freezing_presenters import freezing_advice
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.words import (
     BEYOND,
@@ -21,7 +22,7 @@ from catalog.cooling.words import (
     thick_words,
 )
 from catalog.web import display
-from costing.chilling import FREEZES_C, NOT_MET, Doubt, LegRange, Verdict, ruling_clock
+from costing.chilling import NOT_MET, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, what it says after the verdict
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
@@ -89,7 +90,7 @@ def answer_shown(found: CycleFigures) -> Answer:
         verdict = note_sentence(short)
     rules = "none" if report.freezes else clock
     plan = _plan(found, clock, stated, slow, endless=minutes is None)
-    return Answer(_how_long(found), plan, rules, stated, slow, note, verdict, more, _advice(found))
+    return Answer(_how_long(found), plan, rules, stated, slow, note, verdict, more, freezing_advice(found))
 
 
 def _plan(found: CycleFigures, clock: str, stated: str, slow: str, *, endless: bool) -> str:
@@ -174,25 +175,6 @@ def _colder(found: CycleFigures) -> str:
         "air": display.temperature(last.air_c, 1),
         "limit": display.temperature(found.cycle.plan.cold_c),
     }
-
-
-def _advice(found: CycleFigures) -> str:
-    """Write what to do about a rim that freezes before the middle is cold, or within the stated time."""
-    frozen = found.report.freezes or found.report.freezes_as_stated
-    if frozen is None:
-        return ""
-    stage = found.cycle.stages[frozen.stage]
-    words = {
-        "warmer": display.temperature(FREEZES_C, 1),
-        "time": display.duration(frozen.minutes),
-        "place": stage_place(stage),
-        "step": stage.step,
-    }
-    if found.report.freezes:
-        text = gettext("Set the air of %(place)s to %(warmer)s or warmer, or end “%(step)s” within %(time)s.")
-    else:
-        text = gettext("End “%(step)s” within %(time)s, before the outside freezes, or set the air to %(warmer)s.")
-    return text % words
 
 
 def legs_shown(found: CycleFigures) -> tuple[LegShown, ...]:

@@ -147,8 +147,8 @@ RULES: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
 #: name, shape, diameter, length, width, height inside, owned, what it is made of
 MOLDS = (
     (("Ring, 6 in", "Ring, 15 cm"), "round", size("6", "15"), None, None, size("4", "10"), 6, "metal"),
-    (("Ring, 8 in", "Ring, 20 cm"), "round", size("8", "20"), None, None, size("4", "10"), 6, "metal"),
-    (("Ring, 10 in", "Ring, 25 cm"), "round", size("10", "25"), None, None, size("4", "10"), 4, "metal"),
+    (("Ring, 8 in", "Ring, 20 cm"), "round", size("8", "20"), None, None, size("4 1/2", "11.5"), 6, "metal"),
+    (("Ring, 10 in", "Ring, 25 cm"), "round", size("10", "25"), None, None, size("4 1/2", "11.5"), 4, "metal"),
     (("Tart ring, 9 in", "Tart ring, 23 cm"), "round", size("9", "23"), None, None, size("1 3/8", "3.5"), 8, "metal"),
     (
         ("Tartlet pan, 2 3/4 in", "Tartlet tin, 7 cm"),

@@ -100,6 +100,8 @@ def _recorded_by(mark: CoolingMark) -> str:
 
 
 def _brief(mark: CoolingMark) -> str:
+    if mark.state == "not_met" and mark.gone:
+        return gettext("%(which)s: the cooling rule was not met") % {"which": gone_words(mark)}
     if mark.state == "not_met":
         return gettext("The cooling rule was not met")
     if mark.state == "missed":
@@ -350,6 +352,8 @@ def _after(mark: CoolingMark) -> str:
     """Write what follows the name of whoever recorded it."""
     if mark.record is not None and mark.state == "not_met":
         words = gettext(_ACTIONS[mark.record.action])
+        if mark.to_remake and not mark.all_gone:
+            return _sentences(words, gettext("The rest was cold in time."))
         return _sentences(words, _still_open(mark)) if mark.open_parts else words
     if mark.state == "missed":
         return gettext("Do not use it. Record “Not met” and what was done with it.")
@@ -358,12 +362,13 @@ def _after(mark: CoolingMark) -> str:
     return ""
 
 
-def in_dessert(mark: CoolingMark, dessert: str) -> str:
-    """Write on a dessert's own row what is the matter with a batch that goes into it."""
-    words = {"batch": mark.name, "dessert": dessert, "why": _brief(mark), "after": _after(mark)}
+def in_dessert(mark: CoolingMark) -> str:
+    """Write on a dessert's own row, which names it, what is the matter with a batch that goes into it."""
+    words = {"batch": mark.name, "why": _brief(mark), "after": _after(mark)}
     if mark.state in ("not_met", "missed"):
-        return gettext("%(batch)s in %(dessert)s: %(why)s. %(after)s") % words
-    return gettext("%(batch)s in %(dessert)s: %(why)s. Ask before it leaves.") % words
+        return gettext("%(batch)s in it: %(why)s. %(after)s") % words
+    text = gettext("%(batch)s in it: %(why)s. Ask before it leaves.") % words
+    return _sentences(text, _gone(mark) if mark.gone else "")
 
 
 def batch_marks(orders: Iterable[Order], marks: Marks) -> list[MarkShown]:

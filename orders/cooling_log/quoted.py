@@ -29,7 +29,8 @@ def quoted_together(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch
     if not found:
         return ()
     recorded = reasons_of("quote", Quote.objects.filter(number=quote.number).values_list("pk", flat=True))
-    return tuple(_shared(one, quote, recorded.get(item.pk, ())) for item, one in found.items())
+    alone = {one.item for one in broken(units, book)}
+    return tuple(_shared(one, quote, recorded.get(item.pk, ()), alone=item in alone) for item, one in found.items())
 
 
 def _found(quote: Quote, units: Units, book: Book) -> dict[Item, Together]:
@@ -63,7 +64,7 @@ def _others(found: Together, quote: Quote) -> Iterator[Order]:
     return (order for order in found.orders if order.pk != (quote.amends_id or _WOULD_BE))
 
 
-def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded]) -> SharedBatch:
+def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded], *, alone: bool) -> SharedBatch:
     others = list(_others(found, quote))
     keys = frozenset(order.pk for order in others)
     counts = in_force(found, keys, reasons)
@@ -75,6 +76,7 @@ def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded]) -> Share
         given=None if counts is None else counts.given,
         void=out_of_force(found, keys, reasons, None),
         batches=found.ways.batches,
+        alone=alone,
     )
 
 

@@ -148,8 +148,13 @@ class CoolingMark:
 
     @property
     def to_remake(self) -> bool:
-        """Whether all that was made was thrown away, and nothing was made anew."""
+        """Whether something was thrown away, nothing was made anew, and nothing else is still to be measured."""
         return self.state == "not_met" and self.discarded and not self.open_parts
+
+    @property
+    def all_gone(self) -> bool:
+        """Whether all that was made was thrown away, not single vessels or loads, and nothing was made anew."""
+        return self.to_remake and (not self.gone or len(self.gone) >= self.parts)
 
     @property
     def unanswered(self) -> bool:

@@ -223,6 +223,7 @@ def _check_agrees(one: Measurable, data: RecordData, part: int) -> None:
         for of_part, old in before:
             if _minute(new) == _minute(old) and _contradict((part, new), (of_part, old)):
                 facts = {"at": old.at, "celsius": new.celsius, "before": old.celsius, "item": one.name}
+                facts["parts"] = one.parts_when(common=data.common)
                 raise ReadingContradicts(place=f"readings-{number}-time", **facts)
 
 
@@ -247,7 +248,8 @@ def _check_anew(one: Measurable, data: RecordData, part: int, began: datetime) -
     place = "readings-0-time" if data.started_at is None else "started_time"
     facts = {"item": one.name, "at": began, "over": done[-1].read[-1].at}
     if began < done[-1].read[-1].at:
-        raise BeganBeforeDone(place=place, action=done[-1].action, **facts)
+        parts = one.parts_when(common=data.common)
+        raise BeganBeforeDone(place=place, action=done[-1].action, parts=parts, **facts)
     if done[-1].action == _ACTION.REHEATED and began < done[-1].read[-1].at + _REHEATS_FOR:
         raise ReheatingTakes(place=place, minutes=_REHEATS_FOR // timedelta(minutes=1), **facts)
 

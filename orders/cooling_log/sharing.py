@@ -29,7 +29,7 @@ from orders.cooling_log.making_days import (
 )
 from orders.orders.models import Order
 from orders.quotes.cooling.amounts import hot_batches
-from orders.records.states import ORDERS_AHEAD
+from orders.records.states import ORDERS_AHEAD, OrderStatus
 
 #: How many days apart two orders may be handed over whose batches can be made on one day; own choice.
 APART: Final = timedelta(days=7)
@@ -41,13 +41,15 @@ class AsMade:
 
     ``orders`` are these and the others that may share a batch with them. ``ends`` are the ends of each order's steps as
     planned, with each batch at the size it is made in; ``made`` the days on which a recipe is made hot, by its code;
-    ``larger`` how much is made at once of what an order shares with others [g].
+    ``larger`` how much is made at once of what an order shares with others [g]. ``late`` are by order the codes of what
+    is not cold before it leaves as it is shared: no start is early enough, or the latest one has passed by now.
     """
 
     orders: tuple[Order, ...] = ()
     ends: EndsByOrder = field(default_factory=dict)
     made: Mapping[str, Sequence[Making]] = field(default_factory=dict)
     larger: Larger = field(default_factory=dict)
+    late: Mapping[int, frozenset[str]] = field(default_factory=dict)
 
     def of(self, order: int) -> Ends:
         """Return the ends of the steps for an order, by its key."""
@@ -66,10 +68,44 @@ def as_made(orders: Sequence[Order], book: Book, *, at: datetime, others: bool =
     if not larger:
         return AsMade(every, own, made, larger)
     longer = planned_ends(every, book, at=at, larger=larger)
-    ends = {pk: longer.get(pk) or _unplanned(each, larger.get(pk, {})) for pk, each in own.items()}
+    # Where nothing is ready in time at that size, no hour of the smaller one is right, nor of what it goes into.
+    ends = {pk: longer.get(pk, {}) for pk in own}
     zone = zone_of(book)
     dated = {code: [_dated(one, code, ends, book, zone) for one in each] for code, each in made.items()}
-    return AsMade(every, ends, dated, larger)
+    late = {order.pk: _late(order, own, ends, larger, book, at) for order in every if order.pk in larger}
+    return AsMade(every, ends, dated, larger, {pk: codes for pk, codes in late.items() if codes})
+
+
+def late_names(order: Order, book: Book, *, at: datetime) -> dict[str, tuple[str, ...]]:
+    """Return what an order shares that is not cold before it leaves so, with the numbers of the orders it is for."""
+    beside = as_made([order], book, at=at)
+    late = beside.late.get(order.pk, frozenset())
+    return {
+        book.recipe(code).name: tuple(each.number for each in making.orders)
+        for code in sorted(late)
+        for making in beside.made.get(code, ())
+        if any(each.pk == order.pk for each in making.orders)
+    }
+
+
+def _late(
+    order: Order, own: EndsByOrder, ends: EndsByOrder, larger: Larger, book: Book, at: datetime
+) -> frozenset[str]:
+    """Return the codes of what is late only because an order shares it: alone it would be ready in time."""
+    return frozenset(
+        cold.recipe.code
+        for cold in hot_batches(units_of(order), book)
+        if cold.recipe.code in larger[order.pk]
+        and (alone := moment_off_heat(cold, own.get(order.pk, {}))) is not None
+        and _is_late(order, alone, moment_off_heat(cold, ends.get(order.pk, {})), at)
+    )
+
+
+def _is_late(order: Order, alone: datetime, shared: datetime | None, at: datetime) -> bool:
+    """Return whether a batch has no time to leave the heat, or one that passed before production of its order began."""
+    if shared is None:
+        return True
+    return order.status == OrderStatus.CONFIRMED and shared < at <= alone
 
 
 def larger_of(orders: Sequence[Order], book: Book, *, at: datetime) -> Larger:
@@ -89,11 +125,6 @@ def _larger(made: Mapping[str, Sequence[Making]], book: Book) -> Larger:
                 for order in making.orders:
                     found[order.pk][code] = grams
     return found
-
-
-def _unplanned(own: Ends, larger: Mapping[str, Fraction]) -> Ends:
-    """Return an order's ends without those of batches that cannot be ready in time at their size: no hour is right."""
-    return {place: end for place, end in own.items() if place[0] not in larger}
 
 
 def _dated(making: Making, code: str, ends: EndsByOrder, book: Book, zone: ZoneInfo) -> Making:

@@ -4,9 +4,12 @@ At an approval nothing breaks the rule without the owner's record of what is mea
 later: what breaks it by then, or was recorded for other steps, is answered before anything is made.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
+
+from django.utils import timezone
 
 from catalog.book.selectors import book_unpriced
 from catalog.records.errors import CannotPrice
@@ -14,13 +17,24 @@ from costing.contract import Book
 from orders.cooling_log.common_batches import together_answer, together_unanswered
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.sharing import late_names
 from orders.orders.models import Order
-from orders.records.cooling_errors import MeasuresNothing, SaysNothing, StartNever, StartUnjudged, StartWaits
+from orders.records.cooling_errors import (
+    MeasuresNothing,
+    SaysNothing,
+    StartLate,
+    StartNever,
+    StartUnjudged,
+    StartWaits,
+)
+from orders.records.errors import OrderError
 from orders.records.real_words import says_measuring, says_something
 from orders.records.transitions import audit
 
 #: The event of an order's history: the owner said why it is made although its cooling cannot be judged.
 UNJUDGED: Final = "made_unjudged"
+#: The event of an order's history: the owner said why what it shares is made although it is not cold in time so.
+LATE: Final = "made_late"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,18 +43,20 @@ class StartOpen:
 
     ``unanswered`` breaks the rule by today's steps, or cannot be judged by them, and no current record says what is
     measured instead; ``never`` may never get cold by them, and no record helps; ``together`` breaks it only as one
-    batch with other orders; ``unjudged`` is what the catalog says nothing of, because it has an error there.
+    batch with other orders; ``unjudged`` is what the catalog says nothing of, because it has an error there. ``late``
+    are the names of what is not cold before the order leaves as it is shared, with the numbers of all orders it is for.
     """
 
     unanswered: tuple[CoolingMark, ...] = ()
     together: tuple[CoolingMark, ...] = ()
     unjudged: tuple[CoolingMark, ...] = ()
     never: tuple[CoolingMark, ...] = ()
+    late: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def asks_reason(self) -> bool:
         """Whether the owner enters a reason at the start itself."""
-        return bool(self.together or self.unjudged)
+        return bool(self.together or self.unjudged or self.late)
 
 
 def start_open(order: Order) -> StartOpen:
@@ -48,12 +64,14 @@ def start_open(order: Order) -> StartOpen:
 
     Judged by the part of the catalog that it consists of, also while something else in it is wrong.
     """
-    marks = list(cooling_marks([order], _book(order)).get(order.pk, {}).values())
+    book = _book(order)
+    marks = list(cooling_marks([order], book).get(order.pk, {}).values())
     return StartOpen(
         unanswered=tuple(mark for mark in marks if mark.unanswered and not mark.never),
         never=tuple(mark for mark in marks if mark.unanswered and mark.never),
         together=together_unanswered(order),
         unjudged=tuple(mark for mark in marks if mark.state == "unknown"),
+        late={} if book is None else late_names(order, book, at=timezone.now()),
     )
 
 
@@ -73,7 +91,7 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
         When something may never get cold by today's steps: neither a reason nor a measurement helps.
     StartWaits
         When something breaks the rule and no current record says what is measured instead: no reason helps.
-    StartUnjudged, BrokenTogether
+    StartUnjudged, BrokenTogether, StartLate
         Without a reason where one is asked for.
     SaysNothing, MeasuresNothing
         If the reason has no real words, or names nothing that is measured.
@@ -86,11 +104,20 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
         raise StartWaits(place="", order=order.number, items=[mark.name for mark in found.unanswered])
     if found.unjudged:
         names = [mark.name for mark in found.unjudged]
-        if not reason.strip():
-            raise StartUnjudged(place="together", items=names)
-        if not says_something(reason):
-            raise SaysNothing(place="together", field="together", entered=reason.strip())
-        if not says_measuring(reason):
-            raise MeasuresNothing(place="together", field="together", entered=reason.strip())
+        _check(reason, StartUnjudged(place="together", items=names))
         audit(order, UNJUDGED, by=by, at=at, note=reason.strip(), params={"items": names})
     together_answer(order, reason, by=by, at=at)
+    if found.late:
+        numbers = dict.fromkeys(number for each in found.late.values() for number in each)
+        _check(reason, StartLate(place="together", items=list(found.late), orders=list(numbers)))
+        audit(order, LATE, by=by, at=at, note=reason.strip(), params={"items": list(found.late)})
+
+
+def _check(reason: str, missing: OrderError) -> None:
+    """Refuse a reason that is missing, or says nothing of what is measured."""
+    if not reason.strip():
+        raise missing
+    if not says_something(reason):
+        raise SaysNothing(place="together", field="together", entered=reason.strip())
+    if not says_measuring(reason):
+        raise MeasuresNothing(place="together", field="together", entered=reason.strip())

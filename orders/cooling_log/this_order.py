@@ -63,4 +63,5 @@ def check_remade(one: Measurable, *, common: bool | None, began: datetime | None
     over = max((row.read[-1].at for row in other if row.action and row.read), default=began)
     if began < over:
         action = CoolingRecord.Action.DISCARDED
-        raise BeganBeforeDone(place="started_time", action=action, item=one.name, at=began, over=over)
+        parts = one.parts_when(common=common)
+        raise BeganBeforeDone(place="started_time", action=action, parts=parts, item=one.name, at=began, over=over)

@@ -9,6 +9,8 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
+from orders.cooling_log.presenters import gone_words
+from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent
 from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
@@ -47,12 +49,18 @@ def next_shown(step: NextStep, order: Order, content: QuoteContent, *, at: datet
     return NextShown(step.do, title, _sentence(step, order, content, at), step.late, _reminder(step, order))
 
 
+def _remake_title(mark: CoolingMark) -> str:
+    words = {"name": mark.name, "which": gone_words(mark)}
+    if not mark.all_gone:
+        return gettext("Make a part of %(name)s again: %(which)s was thrown away") % words
+    if mark.item.kind == "product":
+        return gettext("Make %(name)s again: it was thrown away") % words
+    return gettext("Make %(name)s again: its batch was thrown away") % words
+
+
 def _work_title(step: NextStep) -> str:
     if step.do == Do.REMAKE and step.mark is not None:
-        thrown = gettext("Make %(name)s again: its batch was thrown away")
-        if step.mark.item.kind == "product":
-            thrown = gettext("Make %(name)s again: it was thrown away")
-        return thrown % {"name": step.mark.name}
+        return _remake_title(step.mark)
     if step.do == Do.MEASURE and step.mark is not None and step.mark.state == "missed":
         return gettext("Record what was done with %(name)s: it missed a cooling limit") % {"name": step.mark.name}
     if step.do == Do.MEASURE and step.mark is not None and step.mark.too_old:

@@ -13,7 +13,7 @@ from catalog.web import display
 from orders.cooling_log.breaches import BREACHED, DISMISSED
 from orders.cooling_log.presenters import outcome_words
 from orders.cooling_log.reasons import REASON_GIVEN
-from orders.cooling_log.starting import UNJUDGED
+from orders.cooling_log.starting import LATE, UNJUDGED
 from orders.documents.need_words import need_for
 from orders.documents.short_need_words import need_in_short
 from orders.inquiries.services import TAKEN_OFF
@@ -56,6 +56,7 @@ _EVENTS: Final = {
     REASON_GIVEN: marked("made as one batch with other orders all the same"),
     REASON_VOID: marked("reason about cooling no longer counts"),
     UNJUDGED: marked("made all the same while its cooling could not be judged"),
+    LATE: marked("made as one batch all the same, although it is then not cold before the order leaves"),
     TAKEN_OFF: marked("allergies or diets taken off"),
     ZONE_CORRECTED: marked("time zone of the kitchen corrected; hours stay as entered"),
     INFORMED: marked("customer informed of allergens or guests' needs"),
@@ -191,6 +192,7 @@ _NOTES: Final[Notes] = {
     DISMISSED: lambda entry: f"{entry.params['name']}: “{entry.note}”",
     BREACHED: lambda entry: "; ".join(map(_broken_words, entry.params["items"])),
     UNJUDGED: lambda entry: f"{display.listed(entry.params['items'])}: “{entry.note}”",
+    LATE: lambda entry: f"{display.listed(entry.params['items'])}: “{entry.note}”",
     REASON_GIVEN: lambda entry: f"{display.listed(item['name'] for item in entry.params['items'])}: “{entry.note}”",
     REASON_VOID: lambda entry: void_note(entry.params["items"]),
     "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",

@@ -125,7 +125,7 @@ def order_start(
         When something may never get cold by today's steps.
     StartWaits
         When something breaks the cooling rule, and the owner has not recorded for today's steps what is measured.
-    BrokenTogether, StartUnjudged, SaysNothing
+    BrokenTogether, StartLate, StartUnjudged, SaysNothing
         When a batch breaks the rule only as it is made for several orders, or nobody can judge it, and the owner did
         not say why it may.
     """

@@ -196,6 +196,7 @@ def _waiting(order: Order) -> dict[str, object]:
     names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
     return names | {
         "asks_reason": found.asks_reason,
+        "late": list(found.late),
         "never": [(one.name, cooling_link(one.item)) for one in found.never],
     }
 

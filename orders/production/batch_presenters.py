@@ -121,12 +121,24 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
         grams=max(1, round(row.cold.batches.grams)),
         missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
         cools=tuple(
-            cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours)
+            _as_late(cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours), row)
             for (times, ends), loads in zip(row.times, row.loads, strict=True)
         ),
         numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
         marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
     )
+
+
+def _as_late(shown: CoolingShown, row: BatchRow) -> CoolingShown:
+    """Return a cooling that says for which orders the batch is not cold before they leave, as they share it."""
+    if not row.late:
+        return shown
+    words = gettext(
+        "As one batch it is not cold before it leaves for %(orders)s, and no start is early enough by now: make it"
+        " separately for each order, or divide it."
+    )
+    late = words % {"orders": display.joined(row.late)}
+    return replace(shown, verdict=f"{shown.verdict} {late}", marked=True)
 
 
 def _vessels(row: BatchRow) -> int:

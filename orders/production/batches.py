@@ -1,7 +1,7 @@
 """The batches of recipes that are made hot for some orders: how they cool, and when each leaves the heat as planned."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -13,7 +13,7 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, units_of
-from orders.cooling_log.sharing import as_made, together_units
+from orders.cooling_log.sharing import AsMade, as_made, together_units
 from orders.production.demand import Demand
 from orders.quotes.cooling.load_times import batch_loads
 from orders.quotes.cooling.planned import step_place
@@ -29,7 +29,8 @@ class BatchRow:
     ``count`` of all ``cold.batches`` of its day; ``times`` are paired with when each leaves the heat, as planned, if
     known. ``orders`` are the keys of the orders that take from them. ``making`` is the day on which they are made,
     where the recipe is made on several, or for other orders at once too: ``shared`` are the numbers of all these
-    then. ``loads`` are, beside ``times``, when each of the batches leaves then, and
+    then; ``late`` those of the orders for which it is not cold before they leave
+    as it is shared. ``loads`` are, beside ``times``, when each of the batches leaves then, and
     ``hours`` those in which somebody is there to measure.
     """
 
@@ -40,6 +41,7 @@ class BatchRow:
     orders: frozenset[int] = frozenset()
     making: Making | None = None
     shared: tuple[str, ...] = ()
+    late: tuple[str, ...] = ()
     loads: tuple[LoadTimes, ...] = ()
     hours: WorkingHours | None = None
 
@@ -63,13 +65,19 @@ def batch_rows(found: Demand, *, at: datetime) -> list[BatchRow]:
     beside = as_made(found.orders, found.book, at=at, others=found.whole)
     takes = {order.pk: dict(batch_amounts(units_of(order), found.book)) for order in beside.orders}
     return [
-        row
+        _with_late(row, beside)
         for cold in colds
         for making, of_day in _days(cold, beside.made.get(cold.recipe.code, ()), found)
         for row in _rows(
             of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes, found), beside.ends, making, found
         )
     ]
+
+
+def _with_late(row: BatchRow, beside: AsMade) -> BatchRow:
+    code = row.cold.recipe.code
+    late = (one for one in beside.orders if one.pk in row.orders and code in beside.late.get(one.pk, ()))
+    return replace(row, late=tuple(order.number for order in late))
 
 
 def _days(cold: BatchCold, every: Sequence[Making], found: Demand) -> Iterator[tuple[Making | None, BatchCold]]:
@@ -124,7 +132,7 @@ def _rows(
         timed = tuple(zip(cold.times, moments, strict=True))
         loads = tuple(batch_loads(times.cycle.after, len(each), cold.batches.each_kg, book) for times in cold.times)
         orders = frozenset().union(*each) & own
-        yield BatchRow(cold, key, len(each), timed, orders, making, shared, loads, working_hours(book))
+        yield BatchRow(cold, key, len(each), timed, orders, making, shared, loads=loads, hours=working_hours(book))
 
 
 def _numbers(making: Making) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
 
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, cooled
 from catalog.cooling.stages import CoolingCycle, is_cold
@@ -17,10 +18,10 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from costing.timing.steps import clock_minutes
-from orders.cooling_log.making_days import Ends, EndsByOrder
+from orders.cooling_log.making_days import Ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
-from orders.cooling_log.sharing import as_made
+from orders.cooling_log.sharing import AsMade, as_made
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
 from orders.production.label_marks import batches_in
@@ -70,6 +71,7 @@ class ColdRow:
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
     it may be kept [°C] where nothing else says it, ``batches`` are the marks of what goes into it and is not measured.
+    ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other orders too.
     """
 
     order: Order
@@ -86,11 +88,12 @@ class ColdRow:
     cold: ProductCold | None = None
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
+    late: tuple[str, ...] = ()
 
     @property
     def thrown(self) -> bool:
-        """Whether it was discarded, or a batch that goes into it was, and nothing was made anew: nothing goes in."""
-        return any(mark.to_remake for mark in (self.mark, *self.batches) if mark is not None)
+        """Whether all of it was discarded, or of a batch in it, and nothing was made anew: nothing goes in."""
+        return any(mark.all_gone for mark in (self.mark, *self.batches) if mark is not None)
 
     @property
     def keeps_minutes(self) -> Fraction | None:
@@ -101,7 +104,7 @@ class ColdRow:
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
     """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
     cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
-    ends = _planned(found, at) if cycles else {}
+    ends = _planned(found, at).ends if cycles else {}
     hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
@@ -114,9 +117,15 @@ def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tu
     }
 
 
-def _planned(found: Demand, at: datetime) -> EndsByOrder:
-    """Return the ends of each order's steps, with each batch at the size it is made in."""
-    return as_made(found.orders, found.book, at=at, others=found.whole).ends
+def _planned(found: Demand, at: datetime) -> AsMade:
+    """Return how the orders are made, with each batch at the size it is made in."""
+    return as_made(found.orders, found.book, at=at, others=found.whole)
+
+
+def _late(order: Order, line: OrderLine, planned: AsMade, book: Book) -> tuple[str, ...]:
+    late = planned.late.get(order.pk, frozenset())
+    taken = batch_amounts({line.product.code: line.units}, book) if late else ()
+    return tuple(book.recipe(code).name for code, _ in taken if code in late)
 
 
 def _ends(cycle: CoolingCycle, ends: Ends) -> datetime | None:
@@ -133,7 +142,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings, inside = product_coolings(found, at=at), batches_in(found.orders, marks, found.whole_book)
-    ends = _planned(found, at) if any(chill.least for chill in chills.values()) else {}
+    planned = _planned(found, at) if any(chill.least for chill in chills.values()) else AsMade()
     rows = [
         ColdRow(
             order=order,
@@ -142,7 +151,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             units=line.units,
             chill=chills.get(line.product.code, MinimumChill()),
             in_by=_in_by(order, line, chills.get(line.product.code, MinimumChill()), found.book),
-            planned_in=_ready(line, chills.get(line.product.code, MinimumChill()), ends.get(order.pk, {})),
+            planned_in=_ready(line, chills.get(line.product.code, MinimumChill()), planned.of(order.pk)),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
             untimed=slow.get(line.product.code),
@@ -150,6 +159,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             cold=cold.get(line.product.code),
             hold_c=holds_at.get(line.product.code),
             batches=inside.get((order.pk, line.product_id), ()),
+            late=_late(order, line, planned, found.book),
         )
         for order in found.orders
         for line in order.lines.all()

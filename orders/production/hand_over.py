@@ -54,8 +54,8 @@ class HandOverLine(NamedTuple):
 
     @property
     def thrown(self) -> bool:
-        """Whether it was discarded, or a batch that goes into it was, and nothing was made anew: it does not go out."""
-        return any(mark.to_remake for mark in (self.mark, *self.batches) if mark is not None)
+        """Whether all of it was discarded, or of a batch in it, and nothing was made anew: it does not go out."""
+        return any(mark.all_gone for mark in (self.mark, *self.batches) if mark is not None)
 
 
 @dataclass(frozen=True)

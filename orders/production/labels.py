@@ -99,7 +99,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
         ]
         # The order's lines are the content's, in its order.
         marks = open_marks.get(order.pk, [])
-        thrown = [any(mark.to_remake for mark in of_line.marks) for of_line in marks]
+        thrown = [any(mark.all_gone for mark in of_line.marks) for of_line in marks]
         lines = [_thrown(record) if gone else record for record, gone in zip_longest(lines, thrown[: len(lines)])]
         cooling = map(_cooling, marks)
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]

@@ -8,6 +8,7 @@ from typing import Final
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.web import display
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
@@ -91,13 +92,18 @@ def made_rows(made: Iterable[Made], orders: Iterable[Order], marks: Marks) -> li
 
 
 def inside_words(orders: Iterable[Order], inside: BatchesIn) -> dict[str, list[str]]:
-    """Write by product what is the matter with the batches that go into it, each thing once."""
-    found: dict[str, dict[str, None]] = {}
+    """Write by product what is the matter with the batches that go into it, and for which orders, each thing once."""
+    found: dict[str, dict[str, list[str]]] = {}
     for order in orders:
         for line in order.lines.all():
-            words = (in_dessert(mark, line.name) for mark in inside.get((order.pk, line.product_id), ()))
-            found.setdefault(line.product.code, {}).update(dict.fromkeys(words))
-    return {code: list(words) for code, words in found.items()}
+            of_product = found.setdefault(line.product.code, {})
+            for mark in inside.get((order.pk, line.product_id), ()):
+                of_product.setdefault(in_dessert(mark), []).append(order.number)
+    return {code: [_for_orders(words, numbers) for words, numbers in each.items()] for code, each in found.items()}
+
+
+def _for_orders(words: str, numbers: list[str]) -> str:
+    return gettext("%(orders)s, %(words)s") % {"orders": display.joined(numbers), "words": words}
 
 
 def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:

@@ -127,6 +127,9 @@ def _unanswered(found: Procedure) -> Iterator[str]:
     yield from _short(found)
     same: dict[str, list[str]] = defaultdict(list)
     for one in found.unanswered:
+        # What is made from a batch that needs more vessels than there are is named with it already.
+        if one.part is not None and one.part.cold.short is not None:
+            continue
         same[_unanswered_of(one)].append(one.name)
     for words, names in same.items():
         yield words.replace(_NAME, display.joined(names))

@@ -17,6 +17,7 @@ from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
+from costing.contract import Product
 from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.orders.selectors import orders_unsettled
@@ -36,6 +37,7 @@ from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
 from orders.production.step_presenters import steps_shown
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
+from orders.production.thrown_presenters import thrown_words
 from orders.production.vessels import vessels_at_once
 from orders.quotes.cooling.untimed import cools_slowly
 
@@ -134,7 +136,7 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     every = [mark for of_order in marks.values() for mark in of_order.values()]
     batches_marked = [mark for mark in every if mark.is_batch]
     measured = {(mark.item.pk, mark.order_id): met_words(mark) for mark in batches_marked if mark.settled}
-    gone = frozenset((mark.item.pk, mark.order_id) for mark in batches_marked if mark.to_remake)
+    gone = frozenset((mark.item.pk, mark.order_id) for mark in batches_marked if mark.all_gone)
     shown: dict[str, Any] = {"batches": batches_shown(rows, together, measured, gone)}
     shown["batch_marks"] = batch_marks(found.orders, marks)
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
@@ -154,10 +156,11 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         waits = waits_words(found)
-        inside = inside_words(found.orders, batches_in(found.orders, marks, found.whole_book))
+        batches = batches_in(found.orders, marks, found.whole_book)
+        inside, thrown = inside_words(found.orders, batches), thrown_words(found.orders, marks, batches)
         return {
             "tasks": [
-                (*row, label, never)
+                (*row, label, never, thrown.get(row[0].of.code, ()) if isinstance(row[0].of, Product) else ())
                 for row, label, never in zip(
                     task_rows(work), first_labels(work, labels), never_hot_rows(work, found), strict=True
                 )

@@ -66,6 +66,15 @@ class StartUnjudged(OrderError):
     code = "start_unjudged"
 
 
+class StartLate(OrderError):
+    """What an order shares with others is not cold before it leaves so, and the owner gave no reason.
+
+    ``items`` are the names of these batches, ``orders`` the numbers of the orders they are made for at once.
+    """
+
+    code = "start_late"
+
+
 class NamesNobody(OrderError):
     """Who measures has a name."""
 

@@ -46,6 +46,11 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: how it cools cannot be judged while the catalog has an error. The owner corrects the catalog, "
         "or enters why it is made all the same, and how it is measured."
     ),
+    "start_late": marked(
+        "{items:names}: as one batch for {orders:names} it is not cold before the order leaves. Make it separately for "
+        "each order, or divide it at its recipe’s step. Otherwise the owner enters why it is made all the same, and "
+        "how it is measured."
+    ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."
@@ -135,7 +140,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "began_before_done": marked(
         "{item} was recorded as {action:done} at {over:moment}, so a new cooling cannot have begun at {at:moment}. "
-        "Enter when what was made anew or reheated began to cool, or choose the number of another load or vessel."
+        "Enter when what was made anew or reheated began to cool{parts:another}."
     ),
     "reheating_takes": marked(
         "{item} was still read at {over:moment} before it was reheated, and reheating takes at least {minutes} "
@@ -143,7 +148,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "reading_contradicts": marked(
         "For {at:moment} {before:reading} was recorded of {item}, and now {celsius:reading}. Enter the time at which "
-        "this reading was taken, or choose the number of the load or vessel it is of."
+        "this reading was taken{parts:which}."
     ),
     "start_missing": marked("Enter when cooling began: the rule counts from then ({rule:official})."),
     "reading_unlikely": marked(
@@ -207,7 +212,19 @@ _MADE_EARLY: Final[dict[str, str]] = {
         "and ask the owner."
     ),
 }
+
+
+def _another(parts: int) -> str:
+    return gettext(", or choose the number of another load or vessel") if parts > 1 else ""
+
+
+def _which(parts: int) -> str:
+    return gettext(", or choose the number of the load or vessel it is of") if parts > 1 else ""
+
+
 COOLING_WRITERS: Final[Writers] = {
+    "another": _another,
+    "which": _which,
     "early": lambda started: gettext(_MADE_EARLY[started]),
     "noted": lambda field: gettext(_NOTED[field]),
     "done": lambda action: gettext(_DONE[action]),

@@ -52,7 +52,8 @@ class SharedBatch:
     """A batch that breaks the rule as it is made for a quote and other orders at once.
 
     ``mark`` stands for its steps, size and verdict; ``given`` is the reason recorded for just that, ``void`` one that
-    counts no more. ``batches`` is in how many it keeps the rule, where that is known.
+    counts no more. ``batches`` is in how many it keeps the rule, where that is known. ``alone`` tells that it breaks
+    the rule in the quote's own amount too: what is measured of that was recorded for another size.
     """
 
     item: Item
@@ -62,6 +63,7 @@ class SharedBatch:
     given: Given | None = None
     void: Void | None = None
     batches: int | None = None
+    alone: bool = False
 
 
 def shared_batches(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch, ...]:

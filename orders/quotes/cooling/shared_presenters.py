@@ -40,7 +40,12 @@ def shared_shown(found: Iterable[SharedBatch]) -> tuple[SharedShown, ...]:
 
 def _sentence(one: SharedBatch) -> str:
     words = {"name": one.name, "orders": display.joined([order.number for order in one.orders]), "count": one.batches}
-    if one.batches is None:
+    if one.alone:
+        text = gettext(
+            "%(name)s: as one batch with %(orders)s it has another size and is not cold in time. What is measured of"
+            " this order’s own amount says nothing of that: enter how the common batch is measured."
+        )
+    elif one.batches is None:
         text = gettext("%(name)s: not cold in time when made as one batch with %(orders)s. Alone it is.")
     else:
         text = gettext(

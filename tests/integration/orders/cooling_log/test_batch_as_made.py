@@ -12,10 +12,12 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
+from costing.contract import Book
 from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.likely import likely_names
-from orders.cooling_log.making_days import Making
+from orders.cooling_log.making_days import NOTHING_LARGER, EndsByOrder, Larger, Making, planned_ends
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.sharing import as_made
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
 from orders.orders.services import order_start
@@ -24,7 +26,7 @@ from orders.production.demand import demand
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.cooling.shared import shared_batches
-from orders.records.cooling_errors import BrokenTogether, StartWaits
+from orders.records.cooling_errors import BrokenTogether, StartLate, StartWaits
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import BY, EVENT, draft_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import text
@@ -172,3 +174,39 @@ def test_what_likely_meets_its_rule_is_named_on_the_day_the_label_and_at_the_han
     form = page.split(reverse("order-deliver", args=[order.pk]))[1]
     assert words in " ".join(form.split("</form>")[0].split())
     assert "note good" not in page
+
+
+def test_no_hour_is_written_for_what_is_not_cold_in_time_at_its_common_size_and_production_does_not_start(
+    slow_custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, second = ordered(6), ordered(12)
+    day, cook = EVENT.date(), signed_in("kitchen")
+    # No start is early enough at the common size.
+    monkeypatch.setattr("orders.cooling_log.sharing.planned_ends", _alone_only)
+    sheet = text(cook.get(reverse("sheet-cold"), {"first": day.isoformat(), "last": day.isoformat()}))
+    words = f"As one batch it is not cold before it leaves for {first.number} and {second.number}"
+    assert words in sheet
+    assert sheet.count("Not cold before it leaves as one batch with other orders: Baked custard") == 2
+    assert "off the heat, as planned" not in sheet
+    assert "After “Bake”, planned for" not in sheet
+    with refused(BrokenTogether, match="not cold in time as one batch"):
+        order_start(order_id=first.pk, by=BY, at=YES)
+    order_start(order_id=first.pk, together=REASON, by=BY, at=YES)
+    with refused(StartLate, match="is not cold before the order leaves"):
+        order_start(order_id=second.pk, by=BY, at=YES)
+    page = text(signed_in("owner").get(reverse("order", args=[second.pk])))
+    assert "as one batch with other orders no start is early enough by now" in page
+    order_start(order_id=second.pk, together=REASON, by=BY, at=YES)
+
+
+def test_what_had_to_be_begun_before_now_at_its_common_size_is_late(slow_custard: Item) -> None:
+    first = ordered(6)
+    ordered(12)
+    book, off = book_current(), EVENT.replace(hour=18, minute=0) - timedelta(days=2)
+    assert as_made([first], book, at=off - timedelta(minutes=1)).late == {}
+    late = as_made([first], book, at=off + timedelta(minutes=1)).late
+    assert late[first.pk] == {"custard"}
+
+
+def _alone_only(orders: Sequence[Order], book: Book, *, at: datetime, larger: Larger = NOTHING_LARGER) -> EndsByOrder:
+    return {} if larger else planned_ends(orders, book, at=at)

@@ -219,3 +219,12 @@ def test_labels_of_discarded_food_say_so() -> None:
     day = order.window_start.date().isoformat()
     page = signed_in("kitchen").get(reverse("sheet-labels"), {"first": day, "last": day}).content.decode()
     assert "3:00 PM. Discarded: it does not go out." in page
+
+
+def test_a_refusal_of_what_stands_in_one_vessel_names_no_number_that_nobody_asks_for() -> None:
+    order = deep_order()
+    record(order, read(2, 95), started_at=START, outcome="not_met", action="discarded")
+    with refused(BeganBeforeDone, match=r"made anew or reheated began to cool\.$"):
+        record(order, read(2.5, 69), read(6, 40), started_at=START + timedelta(minutes=30))
+    with refused(ReadingContradicts, match=r"at which this reading was taken\.$"):
+        record(order, read(2, 69), read(6, 40), started_at=START)

@@ -191,7 +191,7 @@ def test_what_is_older_than_it_keeps_stands_on_the_label_file_and_the_hand_over(
     assert "Baked custard: Older than the 3 days it keeps: ask before it leaves." in label_file([order]).decode()
     day = f"{order.window_start:%Y-%m-%d}"
     page = text(signed_in("kitchen").get(reverse("sheet-handover"), {"first": day, "last": day}))
-    assert "Baked custard in Custard tart, 10 cm: Older than the 3 days it keeps. Ask before it leaves." in page
+    assert "Baked custard in it: Older than the 3 days it keeps. Ask before it leaves." in page
 
 
 @pytest.mark.parametrize("verdict", ["kept", "likely"])

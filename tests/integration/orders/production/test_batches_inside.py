@@ -20,7 +20,7 @@ from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, d
 
 pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
-NAMED = "Baked custard in Custard tart, 10 cm: The cooling rule was not met. Discarded: it does not go out."
+NAMED = "Baked custard in it: The cooling rule was not met. Discarded: it does not go out."
 
 
 def discarded(**facts: object) -> Order:

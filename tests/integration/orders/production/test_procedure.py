@@ -88,6 +88,18 @@ class TestUnitedStates:
         assert ": Needs" in settled
         assert "and the kitchen has 1. In fewer vessels it may not be cold in time." in settled
 
+    def test_what_is_made_from_it_is_not_named_once_more_for_its_batch(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(1), profile={"diameter_cm": "12", "height_cm": "1.2"})
+        Vessel.objects.filter(name="Tub").update(owned=1)
+        tart = Product.objects.get(name=TART)
+        tart.steps.exclude(kind="bake").delete()
+        tart.steps.update(name="Fill", kind="fill", leaves_c=None, temperature_c=None, station=None)
+        Product.objects.update(holding="", load=1)
+        catalog_changed()
+        settled = shown().partition("Not settled: do not sell it")[2].partition("Desserts that are cooled")[0]
+        assert f"Baked custard; {TART}; " in settled
+        assert "a batch that goes in" not in settled
+
     def test_a_product_whose_load_takes_more_molds_than_there_are_is_not_settled(self) -> None:
         cooling_kitchen_make()
         Product.objects.filter(name=TART).update(load=12)
