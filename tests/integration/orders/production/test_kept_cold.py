@@ -129,7 +129,7 @@ class TestPapers:
         unkept_make()
         order = order_make()
         order_start(order_id=order.pk, by=BY, at=START)
-        record(order, read(2, 65), read(6, 40), part=0)
+        record(order, read(2, 65), read(6, 40), part=0, made_from=True)
         page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
         assert "Measured: " in page
         assert KEEP in page
