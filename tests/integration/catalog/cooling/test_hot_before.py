@@ -32,11 +32,11 @@ NOT_SHOWN = (
 )
 
 
-def tart_make(minutes: str | None, *, baked_c: str | None = None, rack_c: int = 20) -> Product:
-    """Let the tart be baked, stand on the rack for some minutes and leave that at 68 °F or ``rack_c``, then chill."""
+def tart_make(minutes: str | None, *, baked_c: str | None = None) -> Product:
+    """Let the tart be baked, stand on the rack for some minutes and leave that at 68 °F, then chill."""
     tart = cooling_kitchen_make()
     tart.steps.filter(kind="bake").update(leaves_c=None if baked_c is None else Decimal(baked_c))
-    rack = {"leaves_c": Decimal(rack_c), "minutes": None if minutes is None else Decimal(minutes)}
+    rack = {"leaves_c": Decimal(20), "minutes": None if minutes is None else Decimal(minutes)}
     tart.steps.filter(name="Cool on the rack").update(**rack)
     catalog_changed()
     return tart
@@ -48,11 +48,17 @@ def cycles() -> tuple[CoolingCycle, ...]:
     return found.cycles
 
 
-@pytest.mark.parametrize(("baked_c", "rack_c"), [(None, 20), ("80", 48)])
-def test_the_limits_run_from_when_it_left_the_heat(baked_c: str | None, rack_c: int) -> None:
-    tart_make("60", baked_c=baked_c, rack_c=rack_c)
+def test_a_temperature_that_the_room_cannot_give_in_that_time_is_asked_about() -> None:
+    tart_make("60", baked_c="80")
+    missing = cooled([TART], book_current())[TART].missing
+    assert missing is not None
+    assert missing.reason.code == "cooled_too_soon"
+
+
+def test_the_limits_run_from_when_it_left_the_heat() -> None:
+    tart_make("60")
     (one,) = cycles()
-    assert (one.plan.initial_c, one.plan.hot_before_min, one.plan.rule.title) == (rack_c, 60, PROFILES[COOKED].title)
+    assert (one.plan.initial_c, one.plan.hot_before_min, one.plan.rule.title) == (20, 60, PROFILES[COOKED].title)
     tried = trial(one.plan)
     first, second = tried.legs
     assert first.slow.minutes == 60
