@@ -186,7 +186,10 @@ SENTENCES: Final[Sentences] = {
         "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}). Your rule states no"
         " time; more than {most:duration} is asked about. Choose a refrigerator at these steps, or shorten them."
     ),
-    "no_vessel": marked("Choose the vessel it cools in after “{step}”."),
+    "no_vessel": marked(
+        "Choose the vessel it cools in after “{step}”. If it goes warm into what it is for, enter at its last step a"
+        " “Maximum hold” of 1 h or less instead."
+    ),
     "no_vessel_sizes": marked("Enter the inside measures of {vessel}."),
     "does_not_fit": marked(
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"

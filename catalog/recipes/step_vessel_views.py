@@ -7,8 +7,10 @@ was, and the recipe need not be saved first.
 from dataclasses import dataclass
 from typing import Final
 
+from django.contrib import messages
 from django.http import HttpRequest, QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.recipes.step_forms import RecipeStepSet
 from catalog.vessels.forms import VesselForm
@@ -48,6 +50,7 @@ def step_vessel(request: HttpRequest, data: QueryDict | None, do: str) -> tuple[
     if do == "tub-add" and form.is_valid():
         added = vessel_save(vessel_id=None, data=form.vessel_data(), by=request.user.get_username(), at=timezone.now())
         data[f"steps-{row}-vessel"] = str(added.pk)
+        messages.success(request, gettext("%(name)s is added.") % {"name": added.name})
         return data, None
     if do != "tub-add":
         form.errors.clear()

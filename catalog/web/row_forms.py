@@ -57,7 +57,7 @@ def rows_rearranged(data: QueryDict, do: str) -> QueryDict:
 def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
     """Return a sentence about the row that changed, and the id of the element to focus; empty for other buttons."""
     asked = _DO.match(do)
-    if asked is None or data is None:
+    if asked is None or data is None or f"{asked['prefix']}-TOTAL_FORMS" not in data:
         return {}
     prefix, act, row = asked["prefix"], asked["act"], int(asked["row"] or 0)
     what, total = gettext(_ROW_WORDS.get(prefix, marked("Row"))), _total(data, prefix)

@@ -91,8 +91,11 @@ def next_step(facts: Situation, roles: Roles) -> NextStep:
         return NextStep(Do.INFORM)
     if facts.order.status in ORDERS_AHEAD:
         return _ahead(facts, roles)
-    if facts.order.status == OrderStatus.CLOSED or not roles.money or facts.money is None:
+    if not roles.money or facts.money is None:
         return NextStep(Do.NOTHING)
+    if facts.order.status == OrderStatus.CLOSED:
+        # What was credited after it was closed goes back to the customer all the same.
+        return _refund(facts.money) or NextStep(Do.NOTHING)
     return _settling(facts, facts.money, roles)
 
 

@@ -112,17 +112,30 @@ def _deposit_terms(content: QuoteContent) -> tuple[int, date | None] | None:
     return (content.deposit_days, content.deposit_latest_on) if content.deposit_minor else None
 
 
+def _deposit_due(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
+    """Find what changed of when the deposit is due: the days after the approval, or the day at the latest."""
+    now, was = _deposit_terms(after), _deposit_terms(before)
+    if now is None or was is None:
+        if now != was:
+            yield Reason("deposit_terms")
+        return
+    if now[0] != was[0]:
+        yield Reason("deposit_days", {"now": now[0], "was": was[0]})
+    if now[1] != was[1]:
+        dates = {"now": now[1], "was": was[1]}
+        yield Reason("deposit_latest", dates) if now[1] and was[1] else Reason("deposit_terms")
+
+
 def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
     """Find what changed of what is due when."""
     if before.deposit_minor != after.deposit_minor:
         now, was = (from_minor(one.deposit_minor, one.currency) for one in (after, before))
         yield Reason("deposit" if was else "deposit_new", {"now": now, "was": was})
-    if _deposit_terms(before) != _deposit_terms(after):
-        yield Reason("deposit_terms")
+    yield from _deposit_due(before, after)
     if before.final_count_on != after.final_count_on:
         yield Reason("final_count", {"now": after.final_count_on}) if after.final_count_on else Reason("no_final_count")
     if before.balance_days != after.balance_days:
-        yield Reason("balance_terms")
+        yield Reason("balance_terms", {"now": after.balance_days, "was": before.balance_days})
 
 
 def _cancellation(content: QuoteContent) -> tuple[object, ...]:

@@ -15,7 +15,9 @@ from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 #: Statuses of amendments that may still change their order.
 OPEN = (QuoteStatus.DRAFT, QuoteStatus.SENT)
 #: Differences that every new revision has: its dates are taken anew.
-_OF_DATES = frozenset({"valid_until", "final_count", "no_final_count", "deposit", "deposit_terms"})
+_OF_DATES = frozenset(
+    {"valid_until", "final_count", "no_final_count", "deposit", "deposit_terms", "deposit_days", "deposit_latest"}
+)
 
 
 def quote_before(quote: Quote) -> Quote | None:

@@ -18,6 +18,10 @@ _BETWEEN: Final = re.compile(r"\b(?:from|between) (\d{1,3}) (?:to|and|until) (\d
 _FROM: Final = re.compile(r"\b(?:within|less than|fewer than) (\d{1,3}) days?\b", re.IGNORECASE)
 
 
+#: Words that stand for something named before.
+_REFERS: Final = re.compile(r"\b(?:it|them|this|that|these|those|then|so|also)\b", re.IGNORECASE)
+
+
 def cancellation_now(content: QuoteContent) -> list[str]:
     """Write the sentences of the terms that can still apply from the day of sending on, each with its dates.
 
@@ -27,6 +31,9 @@ def cancellation_now(content: QuoteContent) -> list[str]:
     sentences = [one for one in re.split(r"(?<=[.!;])\s+|\n+", content.cancellation_terms.strip()) if one]
     found = [_dated(one, event, today) for one in sentences]
     if len(found) < 2 or None in found or all(found):
+        return []
+    if any(_REFERS.search(one) for one in found if one):
+        # What it refers to may stand in a sentence that is left out: "we keep it".
         return []
     return [one for one in found if one]
 

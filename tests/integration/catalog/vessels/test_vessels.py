@@ -134,6 +134,8 @@ def test_a_vessel_is_added_at_the_step_that_lacks_it_before_the_recipe_is_saved(
     vessel, shown = Vessel.objects.get(), page.content.decode()
     assert f'<option value="{vessel.pk}" selected>' in shown
     assert 'name="tub-name"' not in shown
+    assert f"{vessel.name} is added." in shown
+    assert "Row 0 added." not in shown
     assert re.search(r'<select[^>]*name="steps-0-vessel"[^>]*autofocus', shown), "the page stays at the step"
     assert 'value="Boil"' in shown
     saved = recipe_form_data(LINES, steps=[STEP | {"vessel": str(vessel.pk)}])

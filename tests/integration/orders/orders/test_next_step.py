@@ -128,6 +128,23 @@ def test_money_is_settled_step_by_step_after_the_hand_over() -> None:
     assert do(order) == Do.NOTHING
 
 
+def test_what_is_credited_after_an_order_is_closed_goes_back() -> None:
+    """Seen: "Nothing left to do" on an order whose paid invoice was credited in part."""
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    invoice = invoice_make(order)
+    pay(order, invoice.due_minor)
+    order_close(order_id=order.pk, by=BY, at=LATER)
+    line = invoice.lines.order_by("pk").first()
+    assert line is not None
+    credited = credit(invoice, {line.pk: 1_000})
+    step = page_of(order, BOOKS).next
+    assert (step.do, step.amount) == (Do.REFUND, credited.total_minor)
+    assert do(order, KITCHEN) == Do.NOTHING
+    pay(order, credited.total_minor, "refund")
+    assert do(order) == Do.NOTHING
+
+
 def test_an_invoice_credited_before_the_hand_over_says_what_is_owed_back_and_that_nothing_is_invoiced() -> None:
     order = order_make()
     pay(order, 59_998, "deposit")

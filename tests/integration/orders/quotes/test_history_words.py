@@ -47,5 +47,9 @@ def test_a_changed_deposit_says_what_it_was(small_kitchen: Kitchen) -> None:
     words = " ".join(change_sentences(changes_between(content, after)))
     assert "Deposit: $" in words
     assert " instead of $" in words.partition("Deposit: ")[2]
+    days = " ".join(change_sentences(changes_between(content, replace(content, deposit_days=content.deposit_days + 2))))
+    assert f"Deposit: due {content.deposit_days + 2} days after approval instead of {content.deposit_days}." in days
+    balance = changes_between(content, replace(content, balance_days=content.balance_days + 7))
+    assert f"Balance: due {content.balance_days + 7} days after the invoice instead of" in change_sentences(balance)[0]
     none = replace(content, deposit_minor=0)
     assert "instead of" not in " ".join(change_sentences(changes_between(none, replace(none, deposit_minor=500))))

@@ -36,5 +36,14 @@ def test_terms_that_do_not_all_say_their_days_stand_as_they_are(terms: str) -> N
     assert cancellation_now(content(19, terms)) == []
 
 
+def test_a_sentence_that_refers_to_one_left_out_does_not_stand_alone() -> None:
+    """Seen: "From 20 to 8 days before we keep it." without the sentence that named the deposit."""
+    terms = (
+        "Up to 21 days before the event we return the deposit. From 20 to 8 days before we keep it. "
+        "Within 7 days the whole price is due."
+    )
+    assert cancellation_now(content(8, terms)) == []
+
+
 def test_terms_that_can_all_apply_need_no_second_text() -> None:
     assert cancellation_now(content(1)) == []
