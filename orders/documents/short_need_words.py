@@ -59,9 +59,8 @@ def needs_together(needs: Sequence[NeedServed]) -> str:
     names = [name for name in dict.fromkeys(dish.name for dish in dishes) if name not in bad]
     good = [name for name in names if all(any(dish.name == name for dish in need.dishes) for need in needs)]
     if not good:
-        return gettext("A guest may have several of these needs: nothing on this table is known to suit all of them.")
-    words = gettext("A guest may have several of these needs. Suits all of them, by the suppliers' labels: %(names)s.")
-    return words % {"names": "; ".join(good)}
+        return gettext("For a guest with all of these needs: nothing on this table is known to be suitable.")
+    return gettext("For a guest with all of these needs: %(names)s.") % {"names": "; ".join(good)}
 
 
 def _what_serves(need: NeedServed, free: Sequence[str], rest: Sequence[DishAnswer], *, extras: bool) -> str:

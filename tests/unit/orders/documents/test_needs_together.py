@@ -3,7 +3,7 @@
 from orders.documents.content import DishAnswer, NeedServed
 from orders.documents.short_need_words import needs_together
 
-SEVERAL = "A guest may have several of these needs"
+SEVERAL = "For a guest with all of these needs"
 
 
 def need(code: str, *dishes: tuple[str, str]) -> NeedServed:
@@ -15,12 +15,12 @@ MILK = need("milk", ("Tart", "contains"), ("Cake", "free"), ("Bar", "free"))
 
 
 def test_what_suits_both_is_named() -> None:
-    assert needs_together([PEANUTS, MILK]) == f"{SEVERAL}. Suits all of them, by the suppliers' labels: Cake."
+    assert needs_together([PEANUTS, MILK]) == f"{SEVERAL}: Cake."
 
 
 def test_where_nothing_does_that_stands() -> None:
     eggs = need("eggs", ("Tart", "free"), ("Cake", "unchecked"), ("Bar", "free"))
-    assert needs_together([PEANUTS, MILK, eggs]) == f"{SEVERAL}: nothing on this table is known to suit all of them."
+    assert needs_together([PEANUTS, MILK, eggs]) == f"{SEVERAL}: nothing on this table is known to be suitable."
 
 
 def test_a_name_counts_only_where_every_dish_of_it_suits_and_every_need_answers_it() -> None:
