@@ -18,7 +18,7 @@ from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import message_no_need, messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
-from orders.approvals.presenters import link_address, local_site, not_recorded_sentence, slot_shown, to_list
+from orders.approvals.presenters import link_address, not_recorded_sentence, slot_shown, to_list
 from orders.approvals.quote_file import pdf_waits, quote_file
 from orders.approvals.selectors import why_closed
 from orders.approvals.services import quote_record_approval, quote_reply
@@ -26,7 +26,7 @@ from orders.documents.agreed import at_window
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.offered_words import times_shown
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, mails_shown, reply_words
+from orders.mail.presenters import link_reason, local_site, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.never_hot import claims_sold

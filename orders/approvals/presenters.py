@@ -1,7 +1,6 @@
 """The address of a private link, and why a quote can no longer be answered, in words."""
 
 from typing import Final
-from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.urls import reverse
@@ -41,12 +40,6 @@ def to_list(words: str, inquiry_pk: int) -> str:
     """Write a refusal with the link to where needs are added to the list."""
     address = f"{reverse('inquiry-edit', args=[inquiry_pk])}?needs=note#id_allergies"
     return format_html('{} <a href="{}">{}</a>', words, address, gettext("Add to allergies and diets"))
-
-
-def local_site() -> str:
-    """Return the address that links begin with where only this computer answers to it; empty for any other."""
-    host = urlsplit(settings.SITE_URL).hostname or ""
-    return settings.SITE_URL if host in ("localhost", "::1") or host.startswith("127.") else ""
 
 
 def changed_sentences(page: QuotePage) -> list[str]:

@@ -15,7 +15,7 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, sending_words
+from orders.mail.presenters import link_reason, local_site, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
@@ -180,6 +180,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
         "link_reason": _link_reason(check.quote),
+        "local_site": local_site(),
         "can_keep": check.quote.amends_id is None
         and check.draft_estimate.book is not None
         and plan_counts(check.draft_estimate.book),

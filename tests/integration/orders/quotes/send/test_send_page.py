@@ -90,6 +90,20 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     assert Quote.objects.get(pk=quote.pk).status == "sent"
 
 
+def test_that_customers_cannot_open_links_yet_stands_before_the_button(
+    owner: Client, quote: Quote, settings: Any
+) -> None:
+    """Seen: that the link opens on this computer alone was said once the quote was sent."""
+    settings.SITE_URL = "http://127.0.0.1:8000"
+    page = page_of(owner, "quote-send", quote)
+    assert (
+        "they begin with http://127.0.0.1:8000, which only this computer answers"
+        in page.partition("Send quote</button>")[0]
+    )
+    settings.SITE_URL = "https://kitchen.example"
+    assert "only this computer answers" not in page_of(owner, "quote-send", quote)
+
+
 def test_without_an_address_the_page_says_so_and_the_link_is_copied(owner: Client, quote: Quote) -> None:
     quote.inquiry.customer.__class__.objects.update(email="")
     assert "No e-mail address is entered for" in page_of(owner, "quote-send", quote)
