@@ -38,7 +38,7 @@ PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_
 
 def _read(book: Book, _: RecordCache) -> Book:
     """Add currency, pricing, profile, calendar and vehicles; six queries."""
-    row = kitchen()
+    row = next(iter(Kitchen.objects.select_related("cancellation_tax").filter(pk=1)), None) or kitchen()
     calendar: dict[str, Any] = {name: _records(*both) for name, both in CALENDAR.items()}
     return replace(
         book,
