@@ -46,9 +46,12 @@ def _pairs(product: Product, mixtures: RecipeMixtures) -> Iterator[tuple[int, in
             continue
         if step.leaves_c is None:
             continue
-        if before is not None and step.leaves_c < (product.steps[before].leaves_c or 0) and _holds(product, before):
+        colder = before is not None and step.leaves_c < (product.steps[before].leaves_c or 0)
+        # A sponge alone is safe at room temperature, and hot beneath the cream that is put on it all the same.
+        safe = before is None or (room_safe_at(product, before, book) and room_safe_at(product, at, book))
+        if before is not None and colder and not safe and _holds(product, before):
             yield before, at
-        before = None if room_safe_at(product, at, book) else at
+        before = at
 
 
 def _holds(product: Product, at: int) -> bool:

@@ -13,6 +13,7 @@ from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
 from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import Recipe
 from costing.chilling import Cylinder, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
@@ -118,6 +119,17 @@ def test_what_is_stated_colder_than_it_can_be_minutes_after_the_oven_is_asked_ab
         "“Fill” is stated to leave at 60 °F, 2 min after “Bake” left it at 205 °F. Even by the fast end of the estimate"
         " it is warmer then."
     )
+
+
+@pytest.mark.parametrize("takes_as", ["mixed", "layer"])
+def test_a_shell_that_is_safe_alone_is_hot_beneath_what_is_filled_into_it_cold(takes_as: str) -> None:
+    """Seen: a sponge at 205 °F, filled with cream after ten minutes at "39 °F", met its rule."""
+    filled(leaves_c="4", minutes=10, takes_as=takes_as)
+    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source="pH 4.2, a laboratory, May 2026")
+    catalog_changed()
+    missing = found().missing
+    assert missing is not None
+    assert missing.reason.code == "cooled_too_soon"
 
 
 def test_what_has_had_the_time_to_get_that_cold_in_the_room_is_judged() -> None:
