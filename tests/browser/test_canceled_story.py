@@ -60,4 +60,8 @@ def test_canceling_by_the_terms_and_what_the_customer_reads(
     page = open_page(address, width=390)
     page.get_by_text("the cancellation charge is 25% of the total: $489.69.").wait_for()
     page.get_by_text("We pay $310.31 back to you.").wait_for()
+    # Seen: a canceled order was headed "Approved", said thank you, and offered its day for the calendar.
+    assert "Canceled: " in (page.get_by_role("heading", level=1).text_content() or "")
+    assert page.get_by_text("Thank you.").count() == 0
+    assert page.get_by_role("link", name="Add the day to your calendar").count() == 0
     look(page, axe, "customer", 390, 320)
