@@ -21,6 +21,7 @@ _FEW_PAGES: Final = 2
 #: Most pages of the admin, which are all made by the same few views.
 _ADMIN_PAGES: Final = 12
 _ANY_NUMBER: Final = re.compile(r"/\d+/")
+_DIGITS: Final = re.compile(r"(\d+)")
 
 
 @dataclass
@@ -160,7 +161,12 @@ def _pages(actor: str, client: Client) -> Iterator[tuple[str, _Page]]:
         page = _Page(actor, path)
         page.feed(answer.content.decode())
         yield path, page
-        waiting += sorted(page.links)
+        waiting += sorted(page.links, key=_by_number)
+
+
+def _by_number(address: str) -> list[tuple[int, str]]:
+    """Return what sorts row 99 before row 100: which pages are looked at does not depend on where keys begin."""
+    return [(int(part), "") if part.isdigit() else (0, part) for part in _DIGITS.split(address)]
 
 
 def _address(file: PreparedFile) -> str:
