@@ -16,6 +16,7 @@ from orders.invoices.files import invoice_document
 from orders.invoices.payments import payment_reverse
 from orders.orders.models import Order
 from orders.quotes.models import Quote
+from orders.records.states import OrderStatus
 from tests.factories import NOW, approved_make, kitchen_make, sent_make
 from tests.integration.orders.builders import credit, invoice_make, pay
 from tests.integration.orders.private_link import entered
@@ -101,3 +102,12 @@ def test_a_payment_recorded_by_mistake_is_not_shown(client: Client) -> None:
     paid = pay(order, 7_700)
     payment_reverse(payment_id=paid.pk, note="of another order", by="odile", at=LATER)
     assert "$77.00 on" not in text(entered(client, quote).get(f"/q/{quote.pk}/"))
+
+
+def test_no_calendar_is_offered_for_what_was_handed_over(client: Client) -> None:
+    kitchen_make()
+    quote = approved_make()
+    visitor = entered(client, quote)
+    assert "Add the day to your calendar" in text(visitor.get(f"/q/{quote.pk}/"))
+    Order.objects.filter(quote=quote).update(status=OrderStatus.DELIVERED, delivered_at=LATER)
+    assert "Add the day to your calendar" not in text(visitor.get(f"/q/{quote.pk}/"))
