@@ -19,6 +19,7 @@ from orders.approvals.views import (
     ask_change,
     calendar,
     decline,
+    order_document_pdf,
     quote_page_pdf,
     quote_page_view,
 )
@@ -38,6 +39,7 @@ urlpatterns: list[URLPattern] = [
     path("q/<int:quote_id>/decline/", decline, name="quote-page-decline"),
     path("q/<int:quote_id>/quote.pdf", quote_page_pdf, name="quote-page-pdf"),
     path("q/<int:quote_id>/approved.pdf", approved_pdf, name="quote-page-approved-pdf"),
+    path("q/<int:quote_id>/documents/<int:pk>.pdf", order_document_pdf, name="quote-page-document-pdf"),
     path("q/<int:quote_id>/date.ics", calendar, name="quote-page-calendar"),
     re_path(rf"^{CUT}", link_incomplete, name="link-cut"),
     path("quotes/<int:pk>/", quote, name="quote"),

@@ -17,6 +17,7 @@ from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm, OrderChangeForm
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import approval_held
+from orders.approvals.page_records import conversation, document_of, documents_of, payments_of
 from orders.approvals.presenters import (
     changed_sentences,
     closed_sentence,
@@ -82,6 +83,10 @@ def _render(
     context |= {"chosen": chosen, "time_checked": time_sentence(page)}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     context["notes"] = display.joined(page.invoice.notes) if page.invoice else ""
+    if name in ("quote_page", "approved"):
+        context["conversation"] = conversation(page.quote)
+    if name == "approved" and page.order is not None:
+        context |= {"documents": documents_of(page.order), "payments": payments_of(page.order)}
     if name == "quote_page":
         context["changes"] = change_sentences(changes_before(page))
         context["windows"] = windows_shown(page, window_number_of(request.GET or request.POST))
@@ -267,8 +272,22 @@ def approved_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
     return _file(request, found, found.approval.pdf, kind="approval_pdf")
 
 
-def _file(request: HttpRequest, found: QuotePage, document: Document | None, *, kind: str) -> HttpResponse:
-    file = requested_pdf(document, kind=kind, about=f"quote:{found.quote.pk}")
+@require_safe
+@allow(ANYBODY)
+@private
+def order_document_pdf(request: HttpRequest, quote_id: int, pk: int) -> HttpResponse:
+    """Return the PDF of an invoice or a credit note of the quote's order, or a page that waits for it."""
+    found = _quote_page(request, quote_id)
+    document = document_of(found.order, pk) if found is not None and found.order is not None else None
+    if found is None or document is None:
+        return no_such_quote_page(request)
+    return _file(request, found, document.pdf, kind="invoice_pdf", about=f"invoice:{pk}")
+
+
+def _file(
+    request: HttpRequest, found: QuotePage, document: Document | None, *, kind: str, about: str = ""
+) -> HttpResponse:
+    file = requested_pdf(document, kind=kind, about=about or f"quote:{found.quote.pk}")
     context = {"quote_page": found, "quote": found.quote, "content": found.content}
     return file_or_wait(request, file, context, template="orders/approvals/being_made.html")
 
