@@ -9,6 +9,7 @@ from catalog.book.row_writing import BATCH, create, remove_stale, upsert
 from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.pantry.free_by import renamed, unasked
 from catalog.pantry.models import LISTED, Ingredient, Pack, Part, Supplier
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book
@@ -87,7 +88,20 @@ def _write(book: Book, keys: Keys) -> None:
     # In the order in which packs name them.
     met = dict.fromkeys(pack.supplier for item in book.ingredients for pack in item.packs if pack.supplier)
     keys["suppliers"] = upsert((Supplier(name=name, note=notes[name]) for name in met | notes), by="name")
-    keys["ingredients"] = upsert(_row(item, i) for i, item in enumerate(book.ingredients))
+    stored = {one.code: one for one in Ingredient.objects.all()}
+    rows = [_row(item, i) for i, item in enumerate(book.ingredients)]
+    for row in rows:
+        _as_before(row, stored.get(row.code))
+    keys["ingredients"] = upsert(rows)
+
+
+def _as_before(row: Ingredient, stored: Ingredient | None) -> None:
+    """Let what was answered about a name count on under the same name; under another "free" is taken back."""
+    if stored is None:
+        return
+    row.named_only = {**stored.named_only, **row.named_only}
+    if unasked(row):
+        renamed(row, stored.name)
 
 
 def _row(item: values.Ingredient, position: int) -> Ingredient:

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import MAY
+from catalog.pantry.free_by import plainly_packing
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, list_open, named_open, open_allergens
 from catalog.pantry.models import Ingredient
@@ -32,7 +33,7 @@ def labels_page(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         reads = _reads(request)
         if reads:
-            done, left = labels_read(reads=reads, which=which)
+            done, left = labels_read(reads=reads, which=which, by=request.user.get_username())
             _say(request, done, left)
             return redirect("ingredient-labels")
         nothing = True
@@ -68,7 +69,7 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "may": allergen_words(may),
         "named": allergen_words(foods_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
         "list_open": list_open(row),
-        "packing": row.base == Ingredient.Base.EACH,
+        "packing": row.base == Ingredient.Base.EACH and plainly_packing(row.name),
     }
 
 

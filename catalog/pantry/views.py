@@ -57,7 +57,7 @@ def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse
     edit = _edit(pk, _submitted(request))
     if request.method == "POST" and "use" not in request.POST and edit.forms.is_valid():
         try:
-            saved = edit.saved(partial(_save, edit.forms, pk))
+            saved = edit.saved(partial(_save, edit.forms, pk, request.user.get_username()))
         except CatalogError as error:
             refuse(edit.forms.form, error)
         else:
@@ -98,8 +98,8 @@ def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | No
     )
 
 
-def _save(forms: IngredientForms, pk: int | None, version: str) -> Ingredient:
-    data, parts = forms.ingredient_data(), forms.parts_data()
+def _save(forms: IngredientForms, pk: int | None, by: str, version: str) -> Ingredient:
+    data, parts = forms.ingredient_data(by), forms.parts_data()
     return services.ingredient_save(ingredient_id=pk, data=data, parts=parts, version=version)
 
 
