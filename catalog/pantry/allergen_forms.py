@@ -24,7 +24,6 @@ from catalog.pantry.free_by import (
     LABEL,
     OFF_FOOD,
     RENAMED,
-    plainly_packing,
     source_missing,
     source_of,
 )
@@ -32,7 +31,7 @@ from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED
-from catalog.pantry.single_foods import is_single_food
+from catalog.pantry.single_foods import is_single_food, plainly_packing
 from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))

@@ -10,10 +10,9 @@ from typing import Final
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import FREE
 from catalog.pantry.diets import facts_asked, named_facts
-from catalog.pantry.food_words import is_packaging, speaks_of_food
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.models import LISTED, Ingredient
-from catalog.pantry.single_foods import is_single_food
+from catalog.pantry.single_foods import is_single_food, plainly_packing
 
 #: Keys of ``Ingredient.named_only``: the source with the name it is about, and who said so.
 FREE_BY: Final = "free_by"
@@ -60,11 +59,6 @@ def unasked(ingredient: Ingredient) -> bool:
     if not ingredient.touches_food:
         return ingredient.named_only.get(OFF_FOOD) != ingredient.name
     return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
-
-
-def plainly_packing(name: str) -> bool:
-    """Return whether a name is of something to pack in, and of nothing to eat."""
-    return is_packaging(name) and not speaks_of_food(name)
 
 
 def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_food: bool = True) -> bool:

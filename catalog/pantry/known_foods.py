@@ -32,9 +32,9 @@ _MADE: Final = re.compile(
 #: Shapes and packs in which one thing may come as well: cinnamon sticks, mango pieces.
 _SHAPES: Final = re.compile(r"(?:stick|piece|chip|mini|mix|mixe|drop|bit|chunk|pack|bag|box|boxe|tub|crisp)s?")
 #: Materials and uses of what is packed in: a paper cup, and not a mint cup.
-_OF_PACKING: Final = re.compile(
+OF_PACKING: Final = re.compile(
     r"\b(?:paper|plastic|glass|clear|card(?:board)?|compostable|bagasse|kraft|portion|dessert|sauce|baking|cake|cupcake|muffin|souffle"
-    r"|serving|tasting|parfait|trifle|disposable|pla|pet|rpet|wood\w*|bamboo|foil|lids?|ml|cl|oz)\b"
+    r"|serving|tasting|parfait|trifle|disposable|pla|pet|rpet|wood\w*|bamboo|foil|lids?|ml|cl|oz|porcelain|kraft|returnable|look)\b"
 )
 
 
@@ -48,7 +48,7 @@ def names_a_food(name: str) -> bool:
     if is_common(name):
         return True
     if made:
-        packs = len(made) == len(words) or _OF_PACKING.search(folded(name)) is not None
+        packs = len(made) == len(words) or OF_PACKING.search(folded(name)) is not None
         return packs and is_packaging(name) and not speaks_of_food(name)
     if foods_named(name) or any(named_facts(name)) or any(facts_asked(name)) or is_packaging(name):
         return True

@@ -13,7 +13,6 @@ from catalog.pantry.free_by import (
     FREE_BY_WHO,
     LABEL,
     RENAMED,
-    plainly_packing,
     source_missing,
     source_of,
     source_value,
@@ -23,6 +22,7 @@ from catalog.pantry.known_foods import says_what_is_in_it
 from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
+from catalog.pantry.single_foods import plainly_packing
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,12 @@ from django.views.decorators.http import require_http_methods
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import MAY
-from catalog.pantry.free_by import plainly_packing
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, list_open, named_open, open_allergens
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import allergen_words
 from catalog.pantry.services import ingredient_version
+from catalog.pantry.single_foods import plainly_packing
 from catalog.web.access import OWNER, allow
 from catalog.web.display import joined
 

@@ -28,11 +28,11 @@ _MADE: Final = re.compile(
 )
 #: The same words where they are the plain thing: cream as dairies sell it, sorts of cheese, salts that are called so.
 _PLAIN: Final = re.compile(
-    r"\b(?:heavy|whipping|whipped|double|single|light|sour|clotted|fresh|table|thick(?:ened)?|dairy|pouring|extra[\s-]thick|all[\s-]purpose)"
+    r"\b(?:heavy|whipping|whipped|double|single|light|sour(?:ed)?|clotted|fresh|table|thick(?:ened)?|dairy|pouring|extra[\s-]thick|all[\s-]purpose)"
     r"[\s-]+(?:whipping[\s-]+)?creams?\b|\bcreme\s+(?:fraiche|epaisse|fleurette|entiere|liquide|double)\b|\bcream\s+(?:cheese|of\s+tartar)\b"
     r"|\bcream\s+\d|\b\d+(?:[.,]\d+)?\s?%\s+cream\b|\b(?:baking|confectioners'?)\s+base\b|\bice\s+(?:cubes?|water)\b|\bicing\s+sugar\b"
     r"|\bcookie\s+cutters?\b|\b(?:cake|pastry|biscuit|cookie)\s+(?:flour|mehl)\b|\b(?:cake|cookie)\s+(?:box|boxes|boards?|drums?|toppers?)\b"
-    r"|\btomato\s+paste\b|\b(?:vanilla|vanille)\s+bean\s+paste\b"
+    r"|^\s*creams?\s*$|\btomato\s+paste\b|\b(?:vanilla|vanille)\s+bean\s+paste\b"
 )
 #: Words of sort, grade, size, pack and origin; beside them a made thing is no maker's own.
 _DATA: Final = Path(__file__).resolve().parent / "data"

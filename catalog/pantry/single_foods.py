@@ -11,11 +11,13 @@ from typing import Final
 
 from catalog.pantry.common import common_ingredients
 from catalog.pantry.food_table import foods
-from catalog.pantry.food_words import is_packaging, speaks_of_food
-from catalog.pantry.known_foods import HOW, PLAIN, says_what_is_in_it
+from catalog.pantry.food_words import is_packaging, is_packing_word, speaks_of_food
+from catalog.pantry.kind_words import foods_named
+from catalog.pantry.known_foods import HOW, OF_PACKING, PLAIN, says_what_is_in_it
 from catalog.pantry.made_foods import SORTS, is_made
 from catalog.pantry.name_words import spoken_in
 from catalog.pantry.plain_text import folded
+from catalog.pantry.thing_words import is_of_things
 
 #: Groups of the USDA table that are of plain foods, by the first two digits of a row's number: dairy and egg, spices,
 #: fats, fruit, vegetables, nuts and seeds, legumes, grains. Not: baked products, sweets, beverages, soups, meals.
@@ -39,13 +41,30 @@ def is_single_food(name: str) -> bool:
     """Return whether a name is of one plain food and every word of it is known, or whether it is of packaging."""
     if not says_what_is_in_it(name):
         return False
-    if is_packaging(name) and not speaks_of_food(name):
-        return True
+    if plainly_packing(name):
+        return not foods_named(name)
     plain = folded(name)
     if is_made(name) or _DISHES.search(_PLAIN.sub(" ", plain)):
         return False
     words = [word for word in _WORD.findall(plain) if word not in _BESIDE]
     return any(map(_is_plain, words)) and all(word in SORTS or word in HOW or _is_plain(word) for word in words)
+
+
+@lru_cache(maxsize=4096)
+def plainly_packing(name: str) -> bool:
+    """Return whether a name is of something to pack in, every word of it known, and of nothing to eat."""
+    if not is_packaging(name) or speaks_of_food(name):
+        return False
+    words = (word for word in _WORD.findall(folded(name)) if word not in _BESIDE)
+    return all(
+        is_packing_word(word)
+        or OF_PACKING.fullmatch(word)
+        or is_of_things(word)
+        or word in SORTS
+        or word in HOW
+        or _is_plain(word)
+        for word in words
+    )
 
 
 def _is_plain(word: str) -> bool:

@@ -101,14 +101,20 @@ def test_a_makers_paste_is_free_of_all_only_with_its_list_of_ingredients(owner: 
     refused = owner.post(reverse("ingredient-new"), submitted(name="Fea vanilla paste", **answers))
     assert UNKNOWN in text(refused)
     row = Ingredient.objects.create(code="paste", name="Fea vanilla paste")
-    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us", by="odile") == ([], ["Fea vanilla paste"])
+    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us", by="odile") == (
+        [],
+        ["Fea vanilla paste"],
+    )
 
 
 def test_labels_read_in_a_row_leave_a_trade_name_to_its_page(owner: Client) -> None:
     row = Ingredient.objects.create(code="zorbella", name="Fea Zorbella")
     page = text(owner.get(reverse("ingredient-labels")))
     assert "its name does not say what is in it: open it to enter the ingredients on its label" in page
-    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us", by="odile") == ([], ["Fea Zorbella"])
+    assert labels_read(reads=[LabelRead(row.pk, ingredient_version(row))], which="us", by="odile") == (
+        [],
+        ["Fea Zorbella"],
+    )
 
 
 @pytest.mark.parametrize("name", ["Fea flour", "Zucker", "Cake boxes", "Satin ribbon", "Rhubarb", "Isola butter"])

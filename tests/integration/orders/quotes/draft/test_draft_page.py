@@ -177,7 +177,8 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     assert "“Walnut praline box” names walnuts, and the answer is that there is none in it." in page
     assert "It only has the name" in page
     assert not quote.extras.filter(name="Walnut praline box").exists()
-    post(owner, quote, **named_extra("Walnut praline box", **answers, only_named="on"))
+    by_label = {} if answers["food"] == "none" else {"free_by": "label:Walnut praline box"}
+    post(owner, quote, **named_extra("Walnut praline box", **answers, **by_label, only_named="on"))
     assert quote.extras.get().name == "Walnut praline box"
     entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
     assert entry.params == {"only_named": ["Walnut praline box"], "besides": True}
@@ -209,10 +210,10 @@ def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(
     ("name", "answers"),
     [
         ("Walnut praline box", {"food": ""}),
-        ("Walnut praline box", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
+        ("Walnuts", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
         ("Walnut praline box", {"food": "checked", "may_contain": ["walnuts"]}),
         ("Cake stands", {"food": "none"}),
-        ("Nut-free jellies", {"food": "checked", "all_free": "on"}),
+        ("Nut-free jellies", {"food": "checked", "all_free": "on", "free_by": "asked:Nut-free jellies"}),
     ],
 )
 def test_any_other_extra_is_saved_as_it_is_answered(
