@@ -9,7 +9,6 @@ from catalog.book.row_writing import BATCH, create, remove_stale, upsert
 from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
-from catalog.pantry.free_by import renamed, unasked
 from catalog.pantry.models import LISTED, Ingredient, Pack, Part, Supplier
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book
@@ -96,12 +95,9 @@ def _write(book: Book, keys: Keys) -> None:
 
 
 def _as_before(row: Ingredient, stored: Ingredient | None) -> None:
-    """Let what was answered about a name count on under the same name; under another "free" is taken back."""
-    if stored is None:
-        return
-    row.named_only = {**stored.named_only, **row.named_only}
-    if unasked(row):
-        renamed(row, stored.name)
+    """Let what was answered about a name count on under the same name; a Book has only the label's list of it."""
+    if stored is not None and stored.name == row.name:
+        row.named_only = {**stored.named_only, **row.named_only}
 
 
 def _row(item: values.Ingredient, position: int) -> Ingredient:

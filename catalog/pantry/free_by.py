@@ -54,6 +54,11 @@ def source_missing(name: str, value: str) -> bool:
     return not is_single_food(name) and not source_of(value, name)
 
 
+def is_known(named_only: Mapping[str, str], name: str) -> bool:
+    """Return whether it is on record how it is known what something of this name is free of; a label's list will do."""
+    return LISTED in named_only or bool(source_of(named_only.get(FREE_BY, ""), name))
+
+
 def unasked(ingredient: Ingredient) -> bool:
     """Return whether nobody was asked how it is known, under its name as it is, what an ingredient is free of."""
     if not ingredient.touches_food:

@@ -13,13 +13,13 @@ from catalog.pantry.free_by import (
     FREE_BY_WHO,
     LABEL,
     RENAMED,
+    is_known,
     source_missing,
-    source_of,
     source_value,
 )
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import says_what_is_in_it
-from catalog.pantry.models import LISTED, Ingredient
+from catalog.pantry.models import Ingredient
 from catalog.pantry.selectors import recipes_with
 from catalog.pantry.services import ingredient_version
 from catalog.pantry.single_foods import plainly_packing
@@ -52,8 +52,7 @@ def named_open(ingredient: Ingredient, which: str) -> frozenset[str]:
 
 def list_open(ingredient: Ingredient) -> bool:
     """Return whether a name says nothing of what it is, and nobody entered its label's list of ingredients."""
-    named = ingredient.named_only
-    known = LISTED in named or source_of(named.get(FREE_BY, ""), ingredient.name)
+    known = is_known(ingredient.named_only, ingredient.name)
     return ingredient.touches_food and not known and not says_what_is_in_it(ingredient.name)
 
 

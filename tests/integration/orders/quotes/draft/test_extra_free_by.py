@@ -41,8 +41,15 @@ def test_an_extra_whose_name_does_not_say_what_is_in_it_is_free_only_with_how_th
 
 def test_what_was_answered_before_that_was_asked_is_free_of_nothing(quote: Quote) -> None:
     tax = quote.lines.all()[0].product.tax
-    extra = {"name": "Kransekake", "amount_minor": 4500, "tax": tax, "food": "checked", "free_of": ["peanuts"]}
+    extra = {
+        "name": "Kransekake",
+        "amount_minor": 4500,
+        "tax": tax,
+        "food": "checked",
+        "free_of": ["peanuts"],
+        "position": 9,
+    }
     quote.extras.create(**extra)
-    assert "peanuts" in extra_unchecked(table_of(quote).extras[0], "us")
-    quote.extras.update(name="Lemons")
-    assert "peanuts" not in extra_unchecked(table_of(quote).extras[0], "us")
+    assert "peanuts" in extra_unchecked(table_of(quote).extras[-1], "us")
+    quote.extras.filter(position=9).update(name="Lemons")
+    assert "peanuts" not in extra_unchecked(table_of(quote).extras[-1], "us")
