@@ -219,7 +219,7 @@ class AllergenForm(forms.Form):
         It is not ``needed`` before it is known that a label was read.
         """
         label = gettext("Ingredients on the label")
-        help_text = gettext("As they stand on the label, where you read it. The name does not say what is in it.")
+        help_text = gettext("If you read the label: enter them as they stand on it.")
         area = forms.Textarea(attrs={"rows": 2})
         self.fields[LISTED] = forms.CharField(
             label=label, help_text=help_text, required=False, max_length=2000, widget=area, initial=known

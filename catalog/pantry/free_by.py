@@ -62,7 +62,7 @@ def is_known(named_only: Mapping[str, str], name: str) -> bool:
 def unasked(ingredient: Ingredient) -> bool:
     """Return whether nobody was asked how it is known, under its name as it is, what an ingredient is free of."""
     if not ingredient.touches_food:
-        return ingredient.named_only.get(OFF_FOOD) != ingredient.name
+        return bool(ingredient.named_only.get(OFF_FOOD) != ingredient.name)
     return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
 
 

@@ -167,7 +167,7 @@ def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str
     """Return how it is known what it is free of, who says so, and the name that another one took answers from."""
     named = ingredient.named_only if ingredient else {}
     value = named.get(FREE_BY, "")
-    known = bool(ingredient) and source_of(value, ingredient.name)
+    known = source_of(value, ingredient.name) if ingredient else ""
     return {
         "free_by": source_words(value) if known else "",
         "free_by_who": name_on_page(request, named[FREE_BY_WHO]) if named.get(FREE_BY_WHO) else "",

@@ -38,6 +38,13 @@ def charged_in(currency: str, *fields: forms.Field) -> None:
         field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
 
 
+class SourceField(forms.ChoiceField):
+    """How it is known what something is free of; a choice for another name counts as none."""
+
+    def valid_value(self, value: str) -> bool:
+        return True
+
+
 class ExtraForm(forms.Form):
     """One-off work or rental."""
 
@@ -75,7 +82,7 @@ class ExtraForm(forms.Form):
     all_free = forms.BooleanField(
         required=False, label=_("I have read the label: it is free of everything not checked here")
     )
-    free_by = forms.ChoiceField(required=False, label=QUESTION, widget=forms.RadioSelect)
+    free_by = SourceField(required=False, label=QUESTION, widget=forms.RadioSelect)
     only_named = forms.BooleanField(required=False, label=_("It only has the name: there is none of it in it"))
     not_eaten = forms.BooleanField(required=False, label=_("It is not eaten and touches no food, whatever its name is"))
 
@@ -96,7 +103,6 @@ class ExtraForm(forms.Form):
                 error_messages={"invalid_choice": gettext("Choose contains, free or not checked yet.")},
             )
         self.fields[FREE_BY].choices = source_choices(self.item)  # type: ignore[attr-defined]  # a choice field
-        self.fields[FREE_BY].error_messages["invalid_choice"] = missing_words(self.item)
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
         charged_in(currency, self.fields["cost"], self.fields["amount"])
 
@@ -190,7 +196,7 @@ class ExtraForm(forms.Form):
 
     def _check_source(self, values: dict[str, Any]) -> None:
         name = values.get("name") or ""
-        if self._free_of(values) and FREE_BY not in self.errors and source_missing(name, values.get(FREE_BY) or ""):
+        if self._free_of(values) and source_missing(name, values.get(FREE_BY) or ""):
             self.add_error(FREE_BY, missing_words(name))
 
     def extra(self) -> TableExtra | None:

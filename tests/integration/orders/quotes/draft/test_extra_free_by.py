@@ -53,3 +53,9 @@ def test_what_was_answered_before_that_was_asked_is_free_of_nothing(quote: Quote
     assert "peanuts" in extra_unchecked(table_of(quote).extras[-1], "us")
     quote.extras.filter(position=9).update(name="Lemons")
     assert "peanuts" not in extra_unchecked(table_of(quote).extras[-1], "us")
+
+
+def test_a_choice_for_another_name_is_in_nobodys_way_where_none_is_asked(owner: Client, quote: Quote) -> None:
+    post(owner, quote, **named_extra("Lemons", food="checked", all_free="on", free_by="label:Kransekake"))
+    saved = quote.extras.get()
+    assert (saved.name, saved.diet_answers) == ("Lemons", {})

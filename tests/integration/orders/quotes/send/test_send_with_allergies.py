@@ -242,7 +242,7 @@ def extra_saved(owner: Client, **label: Any) -> QuoteExtra:
     draft = factories.draft_make(table=factories.table_make())
     page, form = (
         reverse("inquiry", args=[draft.inquiry_id]),
-        extra_row(food="checked", free_by=BY_LABEL, **label) | {"do": "save"},
+        extra_row(food="checked", free_by="label:Sugared violets", **label) | {"do": "save"},
     )
     save_edit(owner, reverse("quote-draft", args=[draft.pk]), form, page=page)
     return QuoteExtra.objects.get(quote=draft)
