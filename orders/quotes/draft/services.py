@@ -153,7 +153,8 @@ def draft_save(
         asked = asked_of(kitchen_now().allergen_list)
         named = [extra.name for extra in table.extras if only_named(extra, asked)]
         eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food, asked)]
-        params = {"only_named": named, "not_eaten": eaten, **_what_changed(before, table)}
+        known = [extra.name for extra in table.extras if extra.free_by]
+        params = {"only_named": named, "not_eaten": eaten, "free_by": known, **_what_changed(before, table)}
         audit(quote, "save_table", by=by, at=at, params={name: names for name, names in params.items() if names})
     return quote
 

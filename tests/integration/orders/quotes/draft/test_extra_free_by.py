@@ -59,3 +59,20 @@ def test_a_choice_for_another_name_is_in_nobodys_way_where_none_is_asked(owner: 
     post(owner, quote, **named_extra("Lemons", food="checked", all_free="on", free_by="label:Kransekake"))
     saved = quote.extras.get()
     assert (saved.name, saved.diet_answers) == ("Lemons", {})
+
+
+@pytest.mark.parametrize(
+    ("name", "answers"),
+    [
+        ("Walnut praline box", {"food": ""}),
+        ("Walnuts", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
+        ("Walnut praline box", {"food": "checked", "may_contain": ["walnuts"]}),
+        ("Cake stands", {"food": "none"}),
+        ("Nut-free jellies", {"food": "checked", "all_free": "on", "free_by": "asked:Nut-free jellies"}),
+    ],
+)
+def test_any_other_extra_is_saved_as_it_is_answered(
+    owner: Client, quote: Quote, name: str, answers: dict[str, Any]
+) -> None:
+    post(owner, quote, **named_extra(name, **answers))
+    assert quote.extras.get().name == name
