@@ -18,10 +18,20 @@ from catalog.pantry.allergens import (
 )
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
-from catalog.pantry.food_words import speaks_of_food
+from catalog.pantry.free_by import (
+    FREE_BY,
+    FREE_BY_WHO,
+    LABEL,
+    OFF_FOOD,
+    RENAMED,
+    source_missing,
+    source_of,
+)
+from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED
+from catalog.pantry.single_foods import is_single_food, plainly_packing
 from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
@@ -58,7 +68,7 @@ class AllergenForm(forms.Form):
         prefix: str = "label",
     ) -> None:
         self.contained, self.answers, self.names = list(allergens), dict(answers or {}), dict(names or {})
-        self.recipes, self.named_only = list(recipes), dict(named_only or {})
+        self.recipes, self.named_only, self.before = list(recipes), dict(named_only or {}), dict(named_only or {})
         self.named_fields: list[str] = []
         initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
         super().__init__(data, initial=initial, prefix=prefix)
@@ -177,18 +187,46 @@ class AllergenForm(forms.Form):
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
-        if values.get("all_free") and not says_what_is_in_it(name):
-            self._ask_list(held)
+        if free and not is_single_food(name):
+            self._ask_source(name, held)
 
-    def _ask_list(self, held: set[str]) -> None:
-        """Ask for the label's list of ingredients, and of each allergen in it that is not answered "contains"."""
-        label, known = gettext("Ingredients on the label"), self.named_only.get(LISTED, "")
-        help_text = gettext("As they stand on the label. The name does not say what is in it.")
+    def _ask_source(self, name: str, held: set[str]) -> None:
+        """Ask how it is known that there is none in it, and for the label's list where the name says nothing."""
+        stored = self.named_only.pop(FREE_BY, "")
+        chosen = str(self.data.get(f"{self.prefix}-{FREE_BY}") or stored)
+        self.fields[FREE_BY] = forms.ChoiceField(
+            label=QUESTION,
+            required=False,
+            choices=source_choices(name),
+            widget=forms.RadioSelect,
+            initial=stored,
+            error_messages={"invalid_choice": missing_words(name)},
+        )
+        self.named_fields.append(FREE_BY)
+        missing = source_missing(name, chosen)
+        if missing:
+            self.add_error(FREE_BY, missing_words(name))
+        else:
+            self.named_only[FREE_BY] = chosen
+        if not says_what_is_in_it(name) and (missing or source_of(chosen, name) == LABEL):
+            # A list that was entered for another name is of another food.
+            known = "" if stored and not source_of(stored, name) else self.named_only.get(LISTED, "")
+            self._ask_list(held, known, needed=not missing)
+
+    def _ask_list(self, held: set[str], known: str, *, needed: bool) -> None:
+        """Ask for the label's list of ingredients, and of each allergen in it that is not answered "contains".
+
+        It is not ``needed`` before it is known that a label was read.
+        """
+        label = gettext("Ingredients on the label")
+        help_text = gettext("If you read the label: enter them as they stand on it.")
         area = forms.Textarea(attrs={"rows": 2})
         self.fields[LISTED] = forms.CharField(
             label=label, help_text=help_text, required=False, max_length=2000, widget=area, initial=known
         )
         self.named_fields.append(LISTED)
+        if not needed:
+            return
         listed = " ".join(str(self.data.get(f"{self.prefix}-{LISTED}") or known).replace("\x00", "").split())[:2000]
         if not listed:
             self.add_error(
@@ -245,14 +283,14 @@ class AllergenForm(forms.Form):
 
     def _ask_food(self, name: str) -> None:
         """Ask of what is said never to touch food and has a name of food whether it is not eaten."""
-        if not speaks_of_food(name) or "off_food" in self.errors:
+        if plainly_packing(name) or "off_food" in self.errors:
             return
-        field, known = "named-off_food", self.named_only.get("off_food") == name
+        field, known = "named-off_food", self.named_only.get(OFF_FOOD) == name
         label = gettext("It is not eaten and touches no food, whatever its name is")
         self.fields[field] = forms.BooleanField(required=False, label=label, initial=known)
         self.named_fields.append(field)
         if known or f"{self.prefix}-{field}" in self.data:
-            self.named_only["off_food"] = name
+            self.named_only[OFF_FOOD] = name
             return
         sentence = gettext("“%(name)s” may be food by its name. Clear “It never touches food”, or check this too.")
         self.add_error(field, sentence % {"name": name})
@@ -261,8 +299,11 @@ class AllergenForm(forms.Form):
         """Return the ticks about what the name says."""
         return [self[name] for name in self.named_fields]
 
-    def label_data(self) -> dict[str, Any]:
-        """Return the columns of an ingredient that these answers fill; call it when it is valid."""
+    def label_data(self, by: str = "") -> dict[str, Any]:
+        """Return the columns of an ingredient that these answers fill; call it when it is valid.
+
+        ``by`` is who answers.
+        """
         values = self.cleaned_data
         codes = (*self.codes, *self.diet_codes)
         # The tick is about allergens: nobody reads on a label that there is no gelatin in it.
@@ -279,9 +320,20 @@ class AllergenForm(forms.Form):
             "allergens": [code for code in self.codes if found[code] == CONTAINS],
             "allergen_answers": answers,
             "allergen_names": self._names_beyond() | names,
-            "named_only": self.named_only,
+            "named_only": self._named_only(found, by),
             "touches_food": not values["off_food"],
         }
+
+    def _named_only(self, found: Mapping[str, str], by: str) -> dict[str, str]:
+        """Return what was answered about the name; that answers were taken back counts until all are given again."""
+        named = dict(self.named_only)
+        if named.get(FREE_BY) != self.before.get(FREE_BY):
+            named[FREE_BY_WHO] = by
+        if FREE_BY not in named:
+            named.pop(FREE_BY_WHO, None)
+        if all(found[code] for code in self.codes if code not in NOT_NAMED):
+            named.pop(RENAMED, None)
+        return named
 
     def _names_beyond(self) -> dict[str, str]:
         """Return stored names this list does not ask for."""

@@ -87,7 +87,17 @@ def _write(book: Book, keys: Keys) -> None:
     # In the order in which packs name them.
     met = dict.fromkeys(pack.supplier for item in book.ingredients for pack in item.packs if pack.supplier)
     keys["suppliers"] = upsert((Supplier(name=name, note=notes[name]) for name in met | notes), by="name")
-    keys["ingredients"] = upsert(_row(item, i) for i, item in enumerate(book.ingredients))
+    stored = {one.code: one for one in Ingredient.objects.all()}
+    rows = [_row(item, i) for i, item in enumerate(book.ingredients)]
+    for row in rows:
+        _as_before(row, stored.get(row.code))
+    keys["ingredients"] = upsert(rows)
+
+
+def _as_before(row: Ingredient, stored: Ingredient | None) -> None:
+    """Let what was answered about a name count on under the same name; a Book has only the label's list of it."""
+    if stored is not None and stored.name == row.name:
+        row.named_only = {**stored.named_only, **row.named_only}
 
 
 def _row(item: values.Ingredient, position: int) -> Ingredient:

@@ -27,6 +27,12 @@ def is_packaging(name: str) -> bool:
     return _PACKAGING.search(folded(name)) is not None
 
 
+def is_packing_word(word: str) -> bool:
+    """Return whether one word in small letters is wholly of packaging, in the plural too."""
+    forms = (word, word.removesuffix("s"), word.removesuffix("es"))
+    return any(_PACKAGING.fullmatch(form) for form in forms)
+
+
 def speaks_of_food(name: str) -> bool:
     """Return whether a name is of something to eat; a cookie tin is none, an edible cup is."""
     plain = folded(name)

@@ -332,10 +332,10 @@ class IngredientForms:
         valid = valid and not self.form.errors
         return valid and self.label.is_valid()
 
-    def ingredient_data(self) -> dict[str, Any]:
-        """Return the ingredient's columns as the service takes them; call it when all is valid."""
+    def ingredient_data(self, by: str = "") -> dict[str, Any]:
+        """Return the ingredient's columns as the service takes them; call it when all is valid. ``by`` answers."""
         composition = {"composition": self.composition.composition()}
-        return self.form.cleaned_data | composition | self.label.label_data()
+        return self.form.cleaned_data | composition | self.label.label_data(by)
 
     def parts_data(self) -> list[dict[str, Any]]:
         """Return the parts as the service takes them; call it when all is valid."""

@@ -19,10 +19,10 @@ from catalog.pantry.name_words import folded
 
 _DATA: Final = Path(__file__).resolve().parent / "data"
 #: Plain foods and what they are made into, without accents; the beginnings of words. Common practice, no source.
-_PLAIN: Final = frozenset((_DATA / "plain_foods.txt").read_text().split())
+PLAIN: Final = frozenset((_DATA / "plain_foods.txt").read_text().split())
 _WORD: Final = re.compile(r"[a-z]{2,}")
 #: Words that say how something is, and not what: alone they say nothing.
-_HOW: Final = frozenset((_DATA / "how_foods_are.txt").read_text().split())
+HOW: Final = frozenset((_DATA / "how_foods_are.txt").read_text().split())
 
 
 #: What is made of several things, whatever it is named after: mint cups, rice bars. Common practice, no source.
@@ -32,9 +32,9 @@ _MADE: Final = re.compile(
 #: Shapes and packs in which one thing may come as well: cinnamon sticks, mango pieces.
 _SHAPES: Final = re.compile(r"(?:stick|piece|chip|mini|mix|mixe|drop|bit|chunk|pack|bag|box|boxe|tub|crisp)s?")
 #: Materials and uses of what is packed in: a paper cup, and not a mint cup.
-_OF_PACKING: Final = re.compile(
+OF_PACKING: Final = re.compile(
     r"\b(?:paper|plastic|glass|clear|card(?:board)?|compostable|bagasse|kraft|portion|dessert|sauce|baking|cake|cupcake|muffin|souffle"
-    r"|serving|tasting|parfait|trifle|disposable|pla|pet|rpet|wood\w*|bamboo|foil|lids?|ml|cl|oz)\b"
+    r"|serving|tasting|parfait|trifle|disposable|pla|pet|rpet|wood\w*|bamboo|foil|lids?|ml|cl|oz|porcelain|kraft|returnable|look)\b"
 )
 
 
@@ -45,15 +45,15 @@ def names_a_food(name: str) -> bool:
     """
     words = [word for word in _WORD.findall(folded(name)) if word not in ("and", "with", "for", "the", "of", "in")]
     made = [word for word in words if _MADE.fullmatch(word)]
-    if _is_common(name):
+    if is_common(name):
         return True
     if made:
-        packs = len(made) == len(words) or _OF_PACKING.search(folded(name)) is not None
+        packs = len(made) == len(words) or OF_PACKING.search(folded(name)) is not None
         return packs and is_packaging(name) and not speaks_of_food(name)
     if foods_named(name) or any(named_facts(name)) or any(facts_asked(name)) or is_packaging(name):
         return True
     shapes = [word for word in words if _SHAPES.fullmatch(word)]
-    others = [word for word in words if word not in shapes and (not shapes or word not in _HOW)]
+    others = [word for word in words if word not in shapes and (not shapes or word not in HOW)]
     return bool(others) and (all if shapes else any)(map(_is_known, others))
 
 
@@ -62,17 +62,17 @@ def says_what_is_in_it(name: str) -> bool:
 
     A maker's own cream or paste says one thing that is in it at most; a plain food says it all, whoever makes it.
     """
-    if _is_common(name) or not names_a_food(name):
-        return _is_common(name)
+    if is_common(name) or not names_a_food(name):
+        return is_common(name)
     return (is_packaging(name) and not speaks_of_food(name)) or not is_of_a_maker(name, _is_known)
 
 
 def _is_known(word: str) -> bool:
     known = _known()
-    return word in known or word.removesuffix("s") in known or any(one in word for one in _PLAIN if len(one) > 4)
+    return word in known or word.removesuffix("s") in known or any(one in word for one in PLAIN if len(one) > 4)
 
 
-def _is_common(name: str) -> bool:
+def is_common(name: str) -> bool:
     """Return whether a name is that of a common ingredient, in any language."""
     return folded(name).strip() in _common_names()
 
@@ -112,4 +112,4 @@ def _known() -> frozenset[str]:
         for name in (*one.names.values(), *one.also)
         for word in _WORD.findall(folded(name))
     }
-    return frozenset(word for word in {*of_table, *of_common, *_PLAIN} if word not in _HOW)
+    return frozenset(word for word in {*of_table, *of_common, *PLAIN} if word not in HOW)

@@ -16,6 +16,7 @@ from catalog.pantry.label_services import LabelRead, contained_codes, labels_rea
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import allergen_words
 from catalog.pantry.services import ingredient_version
+from catalog.pantry.single_foods import plainly_packing
 from catalog.web.access import OWNER, allow
 from catalog.web.display import joined
 
@@ -32,7 +33,7 @@ def labels_page(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         reads = _reads(request)
         if reads:
-            done, left = labels_read(reads=reads, which=which)
+            done, left = labels_read(reads=reads, which=which, by=request.user.get_username())
             _say(request, done, left)
             return redirect("ingredient-labels")
         nothing = True
@@ -68,7 +69,7 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "may": allergen_words(may),
         "named": allergen_words(foods_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
         "list_open": list_open(row),
-        "packing": row.base == Ingredient.Base.EACH,
+        "packing": row.base == Ingredient.Base.EACH and plainly_packing(row.name),
     }
 
 

@@ -54,6 +54,7 @@ class Ingredient(models.Model):
     allergen_names = models.JSONField(default=dict, blank=True, help_text="code -> species or kind, for labels")
     # Allergen -> the name that has it in it, and of which somebody said that it only has the name. ``listed`` is the
     # label's list of ingredients, where the name says nothing; ``listed-…`` the same of an allergen in that list.
+    # Beside them how it is known what it is free of, who says so, and the name before a change of it: ``free_by.py``.
     named_only = models.JSONField(default=dict, blank=True)
     touches_food = models.BooleanField(default=True, help_text="false: packaging that never touches the food")
     # Where density, piece weight and yield come from, as shown beside them.

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from catalog.book.revision import catalog_changed
+from catalog.pantry.free_by import renamed, unasked
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.selectors import ingredient_users, recipes_with
 from catalog.records.errors import InUse, PackDatesOverlap, TouchesFood
@@ -71,9 +72,12 @@ def ingredient_save(
         ingredient = existing_unchanged(Ingredient, ingredient_id, version, ingredient_version)
     else:
         ingredient = new_row(Ingredient, data["name"], otherwise="item")
+    before = ingredient.name
     for key in _COLUMNS:
         if key in data:
             setattr(ingredient, key, data[key])
+    if ingredient.pk and unasked(ingredient):
+        renamed(ingredient, before)
     if ingredient.pk and not ingredient.touches_food and (recipes := recipes_with(ingredient)):
         raise TouchesFood(what=ingredient.name, users=recipes)
     ingredient.save()

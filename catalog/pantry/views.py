@@ -19,6 +19,8 @@ from catalog.pantry.common import foods_for
 from catalog.pantry.declarations import Declaration, declared
 from catalog.pantry.food_table import Food, foods
 from catalog.pantry.forms import IngredientForms, PackForm
+from catalog.pantry.free_by import FREE_BY, FREE_BY_WHO, RENAMED, source_of
+from catalog.pantry.free_by_words import source_words
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.pack_views import price_changed
 from catalog.pantry.price_changes import KEY, change_read, packs_stored, price_before
@@ -29,6 +31,7 @@ from catalog.web.editor import deleted, refuse
 from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
 from catalog.web.pages import query_without_page
+from catalog.web.people import name_on_page
 from catalog.web.sorting import sorting
 
 
@@ -57,7 +60,7 @@ def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse
     edit = _edit(pk, _submitted(request))
     if request.method == "POST" and "use" not in request.POST and edit.forms.is_valid():
         try:
-            saved = edit.saved(partial(_save, edit.forms, pk))
+            saved = edit.saved(partial(_save, edit.forms, pk, request.user.get_username()))
         except CatalogError as error:
             refuse(edit.forms.form, error)
         else:
@@ -98,8 +101,8 @@ def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | No
     )
 
 
-def _save(forms: IngredientForms, pk: int | None, version: str) -> Ingredient:
-    data, parts = forms.ingredient_data(), forms.parts_data()
+def _save(forms: IngredientForms, pk: int | None, by: str, version: str) -> Ingredient:
+    data, parts = forms.ingredient_data(by), forms.parts_data()
     return services.ingredient_save(ingredient_id=pk, data=data, parts=parts, version=version)
 
 
@@ -148,6 +151,7 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "foods": _chosen_first(foods_for(ingredient_forms.name), ingredient_forms.food),
         "prices": select.prices_of(ingredient, day=today, cup=home.cup) if ingredient else None,
         "pack_form": _pack_form(request, ingredient, home) if ingredient else None,
+        **_name_noted(request, ingredient),
         "users": select.ingredient_users(ingredient) if ingredient else [],
         "declared": _label_of(_with_recipes(ingredient), home) if ingredient else None,
         "suppliers": Supplier.objects.values_list("name", flat=True),
@@ -156,6 +160,18 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "opened": _opened(request, ingredient, ingredient_forms),
         "priced": "priced" in request.GET,
         "change": ingredient and change_read(request.session.get(KEY), ingredient),
+    }
+
+
+def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str, str]:
+    """Return how it is known what it is free of, who says so, and the name that another one took answers from."""
+    named = ingredient.named_only if ingredient else {}
+    value = named.get(FREE_BY, "")
+    known = source_of(value, ingredient.name) if ingredient else ""
+    return {
+        "free_by": source_words(value) if known else "",
+        "free_by_who": name_on_page(request, named[FREE_BY_WHO]) if named.get(FREE_BY_WHO) else "",
+        "renamed": named.get(RENAMED, ""),
     }
 
 

@@ -9,6 +9,7 @@ from typing import Any, Final
 from django.utils import timezone
 
 from catalog.kitchen.selectors import kitchen, local_day
+from catalog.pantry.free_by import free_lost
 from catalog.pantry.models import Ingredient, Pack, Part
 from catalog.price_lists.comparison import pack_size, subject_new
 from catalog.price_lists.heads import HEADS
@@ -264,12 +265,21 @@ class _Planner:
 
     def _settle(self, item: Item, content: IngredientContent) -> None:
         item.details = [Reason("column", {"column": _column(key)}) for key in content.columns]
+        if content.stored is not None and _loses_free(content.stored, content.columns):
+            item.details.append(Reason("free_lost", {"name": content.stored.name}))
         if content.packs:
             item.details.append(Reason("packs", {"sizes": [_pack_text(pack) for pack in content.packs]}))
         if content.parts:
             item.details.append(Reason("parts", {"names": [part["code"] for part in content.parts]}))
         if content.stored is not None:
             item.change = "change" if item.details else "same"
+
+
+def _loses_free(stored: Ingredient, columns: Mapping[str, Any]) -> bool:
+    """Return whether another name takes back what was answered "free" under the one before."""
+    touches, answers = stored.touches_food, stored.allergen_answers
+    name = columns.get("name", stored.name)
+    return free_lost(before=stored.name, name=name, answers=answers, touches_food=touches)
 
 
 def _column(key: str) -> str:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredients_add
+from catalog.pantry.free_by import renamed
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.imports import (
@@ -37,7 +38,9 @@ from catalog.spreadsheets.plan import Cell, Item, Kind, Made
 from catalog.spreadsheets.recipe_plan import one_text
 from catalog.spreadsheets.values import as_text, named_below
 
-_COLUMNS: Final = ("name", *FIGURES)
+#: What another name takes back: answers of "free" (``free_by.renamed``).
+_OF_NAME: Final = ("allergen_answers", "named_only", "touches_food")
+_COLUMNS: Final = ("name", *FIGURES, *_OF_NAME)
 
 
 def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
@@ -48,8 +51,10 @@ def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
     added = _add([content for content in contents if content.stored is None])
     for content in contents:
         if content.stored is not None:
+            called = content.stored.name
             for name, value in content.columns.items():
                 setattr(content.stored, name, value)
+            renamed(content.stored, called)
     Ingredient.objects.bulk_update(changing, _COLUMNS, batch_size=100)
     keys = {one.pk for one in added}
     made = _packs_write(contents, local_day(at))
@@ -146,6 +151,9 @@ def ingredients_take_back(made: Made, by: str, at: datetime) -> tuple[int, list[
     return max(back + gone, removed), left + stays
 
 
+_NUMBERS: Final = ("density", "grams_each", "yield_share")
+
+
 def _put_back(changed: Iterable[Sequence[Any]], left: list[Reason]) -> int:
     wanted = {pk: (version, before) for pk, version, before in changed}
     back = []
@@ -155,7 +163,7 @@ def _put_back(changed: Iterable[Sequence[Any]], left: list[Reason]) -> int:
             left.append(Reason("ingredient_changed", {"name": one.name}))
             continue
         for name, value in before.items():
-            setattr(one, name, None if value is None else Decimal(value) if name not in ("name", "note") else value)
+            setattr(one, name, Decimal(value) if value is not None and name in _NUMBERS else value)
         back.append(one)
     Ingredient.objects.bulk_update(back, _COLUMNS, batch_size=100)
     return len(back)

@@ -145,6 +145,9 @@ SENTENCES: Final[Sentences] = {
     "steps": marked("steps: {n}"),
     "yield_used": marked("loss worked out: makes {made:amount} of {inputs:amount}"),
     "yield_noted": marked("yield “{text}” is saved as a note only: it is not a weight"),
+    "free_lost": marked(
+        "its name was {name}: allergens that were answered “free” under that name become “not checked”"
+    ),
     "claim_taken_back": marked("no longer counts as safe at room temperature, until you confirm it again"),
     "column_loss": marked("loss"),
     "column_batch_limit": marked("maximum batch"),

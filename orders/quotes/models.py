@@ -221,6 +221,7 @@ class QuoteExtra(models.Model):
     allergens = models.JSONField(default=list, blank=True)
     may_contain = models.JSONField(default=list, blank=True)
     free_of = models.JSONField(default=list, blank=True, help_text="asked of its label, and not in it")
+    # Beside them, under ``free_by.FREE_BY``, how it is known what it is free of.
     diet_answers = models.JSONField(default=dict, blank=True, help_text="asked besides allergens: contains or free")
 
     class Meta:

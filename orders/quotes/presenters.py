@@ -78,6 +78,7 @@ _EVENTS: Final = {
 #: What the names of extras say and their answers deny -> its words.
 _NAMED_ONLY: Final = {
     "only_named": marked("named after an allergen, without it: %(names)s"),
+    "free_by": marked("free of allergens by its label, its recipe or its maker: %(names)s"),
     "not_eaten": marked("may be food by its name, and is not: %(names)s"),
 }
 

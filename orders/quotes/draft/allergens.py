@@ -105,7 +105,7 @@ def of_extra(extra: TableExtra, which: str) -> Declaration:
     """Return what an extra declares; what it was not asked for is not checked."""
     if extra.food != CHECKED:
         return called(together([], which), extra.name)
-    answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY) | dict(extra.facts)
+    answers = dict.fromkeys(extra.free, FREE) | dict.fromkeys(extra.may_contain, MAY) | dict(extra.facts)
     return called(declared(extra.allergens, answers, which), extra.name)
 
 
@@ -158,7 +158,7 @@ def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[Table
             found.append(UncheckedDish(code, book.product(code).name, codes, declarations.open_questions(code)))
     for place, extra in enumerate(extras, start=1):
         if codes := extra_unchecked(extra, declarations.which):
-            answered = bool(extra.allergens or extra.may_contain or extra.free_of)
+            answered = bool(extra.allergens or extra.may_contain or extra.free)
             found.append(UncheckedDish(f"extra-{place}", extra.name, codes, food=extra.food, answered=answered))
     return tuple(found)
 

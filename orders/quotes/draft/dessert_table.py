@@ -12,15 +12,16 @@ from django.utils import timezone
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import FREE
 from catalog.pantry.diets import DIETS, facts_asked, named_facts
+from catalog.pantry.free_by import FREE_BY, source_missing
 from catalog.pantry.kind_words import kinds_named
 from catalog.pantry.note_needs import needs_in
+from catalog.pantry.thing_words import plainly_no_food
 from catalog.products.claims import claims_in
 from catalog.products.models import Product
 from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.food_names import plainly_no_food
 from orders.quotes.models import Quote, QuoteExtra
 
 
@@ -40,6 +41,7 @@ class TableExtra:
     """One-off work or rental; ``food`` is a value of ``QuoteExtra.Food``, the codes count where its label was read.
 
     ``facts`` are the answers for what else some guests do not eat, such as alcohol: (code, contains or free).
+    ``free_by`` is how it is known what it is free of, with the name that was answered for.
     """
 
     name: str
@@ -52,6 +54,12 @@ class TableExtra:
     may_contain: tuple[str, ...] = ()
     free_of: tuple[str, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
+    free_by: str = ""
+
+    @property
+    def free(self) -> tuple[str, ...]:
+        """What it is free of: nothing where its name does not say what is in it and nobody says how it is known."""
+        return () if source_missing(self.name, self.free_by) else self.free_of
 
 
 def named_allergens(name: str) -> tuple[str, ...]:
@@ -130,7 +138,8 @@ def table_of(quote: Quote) -> DessertTable:
                 tuple(extra.allergens),
                 tuple(extra.may_contain),
                 tuple(extra.free_of),
-                tuple(sorted(extra.diet_answers.items())),
+                tuple(sorted((code, answer) for code, answer in extra.diet_answers.items() if code != FREE_BY)),
+                extra.diet_answers.get(FREE_BY, ""),
             )
             for extra in _rows(quote, "extras", "tax")
         ),

@@ -12,7 +12,10 @@ from djmoney.money import Money
 from catalog.pantry.allergens import allergen_choices, asked_of
 from catalog.pantry.declarations import CONTAINS, FREE
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES
+from catalog.pantry.free_by import FREE_BY, source_missing
+from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.presenters import allergen_words
+from catalog.pantry.single_foods import is_single_food
 from catalog.taxes.models import TaxCategory
 from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import TableExtra, named_allergens, only_named, sounds_eaten
@@ -33,6 +36,13 @@ def charged_in(currency: str, *fields: forms.Field) -> None:
     """Let money fields read whole minor units of a currency."""
     for field in fields:
         field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
+
+
+class SourceField(forms.ChoiceField):
+    """How it is known what something is free of; a choice for another name counts as none."""
+
+    def valid_value(self, value: str) -> bool:
+        return True
 
 
 class ExtraForm(forms.Form):
@@ -72,6 +82,7 @@ class ExtraForm(forms.Form):
     all_free = forms.BooleanField(
         required=False, label=_("I have read the label: it is free of everything not checked here")
     )
+    free_by = SourceField(required=False, label=QUESTION, widget=forms.RadioSelect)
     only_named = forms.BooleanField(required=False, label=_("It only has the name: there is none of it in it"))
     not_eaten = forms.BooleanField(required=False, label=_("It is not eaten and touches no food, whatever its name is"))
 
@@ -91,6 +102,7 @@ class ExtraForm(forms.Form):
                 choices=[("", gettext("not checked yet")), (CONTAINS, gettext("contains")), (FREE, gettext("free"))],
                 error_messages={"invalid_choice": gettext("Choose contains, free or not checked yet.")},
             )
+        self.fields[FREE_BY].choices = source_choices(self.item)  # type: ignore[attr-defined]  # a choice field
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
         charged_in(currency, self.fields["cost"], self.fields["amount"])
 
@@ -105,14 +117,25 @@ class ExtraForm(forms.Form):
         return any(bound.value() or bound.errors for bound in self.facts)
 
     @property
+    def item(self) -> str:
+        """The name as it stands in the row."""
+        return str(self["name"].value() or "").replace("\x00", "")[:80]
+
+    @property
+    def source_asked(self) -> bool:
+        """Whether it is food whose name does not say all that is in it, and something is answered "free"."""
+        free = self["all_free"].value() or self["free_of"].value()
+        return bool(free and self["food"].value() == QuoteExtra.Food.CHECKED and not is_single_food(self.item))
+
+    @property
     def names(self) -> str:
         """What the name as it stands in the row names of allergens, in words; empty where it names none."""
-        return allergen_words(named_allergens(str(self["name"].value() or "")))
+        return allergen_words(named_allergens(self.item))
 
     @property
     def food_named(self) -> bool:
         """Whether the name as it stands in the row is of something to eat, and the answer is that it is no food."""
-        return sounds_eaten(str(self["name"].value() or ""), str(self["food"].value() or ""), self.asked)
+        return sounds_eaten(self.item, str(self["food"].value() or ""), self.asked)
 
     def clean(self) -> dict[str, Any]:
         """Require the missing values of a row that is not empty."""
@@ -148,7 +171,8 @@ class ExtraForm(forms.Form):
         return values
 
     def _check_name(self, values: dict[str, Any]) -> None:
-        """Ask once more where the name has an allergen and the answer says that there is none of it."""
+        """Ask where the name has an allergen that is answered free, and how it is known where the name says little."""
+        self._check_source(values)
         if values.get("only_named") or not values.get("name"):
             return
         row = TableExtra(
@@ -170,6 +194,11 @@ class ExtraForm(forms.Form):
             )
             self.add_error("only_named", sentence % {"name": values["name"], "allergens": allergen_words(inside)})
 
+    def _check_source(self, values: dict[str, Any]) -> None:
+        name = values.get("name") or ""
+        if self._free_of(values) and source_missing(name, values.get(FREE_BY) or ""):
+            self.add_error(FREE_BY, missing_words(name))
+
     def extra(self) -> TableExtra | None:
         """Return the row as an extra, or None when it is empty."""
         values = getattr(self, "cleaned_data", {})
@@ -187,6 +216,7 @@ class ExtraForm(forms.Form):
             may_contain=tuple(code for code in values["may_contain"] if code not in values["contains"]),
             free_of=self._free_of(values),
             facts=_facts(values),
+            free_by=_free_by(values),
         )
 
     def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
@@ -203,6 +233,12 @@ def _facts(values: dict[str, Any]) -> tuple[tuple[str, str], ...]:
     if values.get("food") != QuoteExtra.Food.CHECKED:
         return ()
     return tuple(sorted((code, values[name]) for code, name in _FACTS.items() if values.get(name)))
+
+
+def _free_by(values: dict[str, Any]) -> str:
+    """Return how it is known what it is free of, where that was asked."""
+    asked = values.get("food") == QuoteExtra.Food.CHECKED and (values.get("all_free") or values.get("free_of"))
+    return str(values.get(FREE_BY) or "") if asked and not is_single_food(values["name"]) else ""
 
 
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
@@ -229,6 +265,7 @@ def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[st
     ticked: dict[str, Any] = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
     ticked["only_named"] = bool(only_named(extra, asked_of(allergen_list)))
     ticked["not_eaten"] = sounds_eaten(extra.name, extra.food, asked_of(allergen_list))
+    ticked[FREE_BY] = extra.free_by
     label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
     facts = {_FACTS[code]: answer for code, answer in extra.facts if code in _FACTS}
     return {"name": extra.name, "tax": str(extra.tax_id), **money, **label, **facts}

@@ -1,6 +1,7 @@
 """Names of a table's products, recipes and ingredients that name an allergen of which their answers say free.
 
-Of what is said never to touch food, which is asked for nothing, every name that speaks of food.
+Of what is said never to touch food, which is asked for nothing, every name that speaks of food; of what is said to be
+free of something, every ingredient's name that says nothing of what is in it.
 """
 
 from collections.abc import Iterable, Iterator
@@ -10,9 +11,10 @@ from typing import Final
 from catalog.book.known import KnownByBook
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import Declaration
-from catalog.pantry.diets import facts_asked, named_facts
+from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
+from catalog.pantry.known_foods import says_what_is_in_it
 from catalog.products.claims import claims_in
 from catalog.products.declarations import BookDeclarations, declarations_of
 from costing.contract import Book
@@ -20,14 +22,16 @@ from costing.requirements.compiled_book import compile_book
 
 #: What a name is of: an ingredient that is said never to touch food.
 OFF_FOOD: Final = "off_food"
+#: An ingredient that is free of something, and its name says nothing of what is in it.
+SAYS_NOTHING: Final = "says_nothing"
 
 
 @dataclass(frozen=True, slots=True)
 class NameDenied:
     """A name with the allergens that it names and that are said not to be in it; ``what`` it is the name of.
 
-    ``what`` is :data:`OFF_FOOD` for what is said never to touch food. ``dishes`` are the products of the table that it
-    is in.
+    ``what`` is :data:`OFF_FOOD` for what is said never to touch food, and :data:`SAYS_NOTHING` where a name says
+    nothing of what is in it; then ``named`` may be empty. ``dishes`` are the products of the table that it is in.
     """
 
     what: str
@@ -60,9 +64,15 @@ def _of_product(code: str, book: Book) -> tuple[NameDenied, ...]:
         known[code] = tuple(
             NameDenied(what, part, name, named, dishes)
             for what, part, name, declared in _parts(code, book, declarations_of(book))
-            if (named := foods_named(name) if what == OFF_FOOD else name_denies(name, declared)) or what == OFF_FOOD
+            if (named := _named(what, name, declared)) or what in (OFF_FOOD, SAYS_NOTHING)
         )
     return known[code]
+
+
+def _named(what: str, name: str, declared: Declaration) -> tuple[str, ...]:
+    if what == SAYS_NOTHING:
+        return ()
+    return foods_named(name) if what == OFF_FOOD else name_denies(name, declared)
 
 
 def name_denies(name: str, declared: Declaration) -> tuple[str, ...]:
@@ -87,5 +97,7 @@ def _parts(code: str, book: Book, declarations: BookDeclarations) -> Iterator[tu
         declared = declarations.of_ingredient(ingredient.code)
         if ingredient.touches_food:
             yield "ingredient", ingredient.code, ingredient.name, declared
+            if declared.free - DIET_FACTS.keys() and not says_what_is_in_it(ingredient.name):
+                yield SAYS_NOTHING, ingredient.code, ingredient.name, declared
         elif speaks_of_food(ingredient.name):
             yield OFF_FOOD, ingredient.code, ingredient.name, declared

@@ -12,6 +12,7 @@ from catalog.kitchen.cancellation import RetainedRow, rows_stored
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.allergens import asked_of
+from catalog.pantry.free_by import FREE_BY
 from catalog.products.models import Product
 from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
@@ -152,7 +153,8 @@ def draft_save(
         asked = asked_of(kitchen_now().allergen_list)
         named = [extra.name for extra in table.extras if only_named(extra, asked)]
         eaten = [extra.name for extra in table.extras if sounds_eaten(extra.name, extra.food, asked)]
-        params = {"only_named": named, "not_eaten": eaten, **_what_changed(before, table)}
+        known = [extra.name for extra in table.extras if extra.free_by]
+        params = {"only_named": named, "not_eaten": eaten, "free_by": known, **_what_changed(before, table)}
         audit(quote, "save_table", by=by, at=at, params={name: names for name, names in params.items() if names})
     return quote
 
@@ -199,7 +201,7 @@ def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -
             allergens=list(extra.allergens),
             may_contain=list(extra.may_contain),
             free_of=list(extra.free_of),
-            diet_answers=dict(extra.facts),
+            diet_answers=dict(extra.facts) | ({FREE_BY: extra.free_by} if extra.free_by else {}),
         )
         for place, extra in enumerate(table.extras if with_money else ())
     )

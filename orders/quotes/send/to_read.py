@@ -12,6 +12,7 @@ from typing import Final
 from catalog.cooling.never_hot_claims import never_hot_claims
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Serves
+from catalog.pantry.free_by import is_known
 from catalog.pantry.models import Ingredient
 from catalog.pantry.other_needs import is_other, other_words
 from catalog.records.versions import version_mark
@@ -23,7 +24,7 @@ from orders.quotes.draft.claims import guests_needs, place_asked
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.fine_words import fine_beside
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_open, messages_unread
-from orders.quotes.draft.names_denied import OFF_FOOD, NameDenied, names_denied
+from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import extra_open, missing_counted, words_open
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of, table_declared
@@ -168,13 +169,17 @@ def _of_table(
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:
     every = list(found)
-    bought = [one.code for one in every if one.what in ("ingredient", OFF_FOOD)]
+    bought = [one.code for one in every if one.what in ("ingredient", OFF_FOOD, SAYS_NOTHING)]
     rows = Ingredient.objects.filter(code__in=bought) if bought else ()
     asked = {row.code: row.named_only for row in rows}
     for one in every:
         if one.what == OFF_FOOD:
             if asked.get(one.code, {}).get(OFF_FOOD) != one.name:
                 yield ToRead("named", one.name, dict.fromkeys(one.named), one.dishes, one.what)
+            continue
+        if one.what == SAYS_NOTHING:
+            if not is_known(asked.get(one.code, {}), one.name):
+                yield ToRead("named", one.name, {}, one.dishes, one.what)
             continue
         known = asked.get(one.code, {}) if one.what == "ingredient" else {}
         if codes := [code for code in one.named if known.get(code) != one.name]:

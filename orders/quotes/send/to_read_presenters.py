@@ -14,7 +14,7 @@ from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.remark_presenters import never_hot_words
-from orders.quotes.draft.names_denied import OFF_FOOD
+from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING
 from orders.quotes.send.to_read import ToRead
 
 #: So many desserts are named.
@@ -153,6 +153,8 @@ def _name(one: ToRead, _: str) -> ToReadShown:
     label = gettext("%(name)s only has the name: there is no %(allergens)s in it")
     if one.what == OFF_FOOD:
         label = gettext("%(name)s is not eaten and touches no food, whatever its name is")
+    if one.what == SAYS_NOTHING:
+        label = gettext("I know what is in %(name)s, from its label, its recipe or its maker")
     return ToReadShown(
         one.mark,
         gettext("A name."),
@@ -167,6 +169,10 @@ _NAMES: Final = {
     "recipe": marked("The recipe “%(name)s” in %(dishes)s names %(allergens)s, and by the labels it is free of that."),
     "ingredient": marked(
         "The ingredient “%(name)s” in %(dishes)s names %(allergens)s, and its answer is that it is free of that."
+    ),
+    SAYS_NOTHING: marked(
+        "The ingredient “%(name)s” in %(dishes)s is answered “free” of allergens. Its name does not say what is in it,"
+        " and nobody recorded how that is known."
     ),
     OFF_FOOD: marked(
         "“%(name)s” on %(dishes)s may be food by its name. It is marked “It never touches food”, so nobody was asked "

@@ -299,7 +299,10 @@ def test_without_the_tick_nothing_left_open_becomes_free(owner: Client) -> None:
 
 def test_answers_are_shown_again_as_they_were_saved(owner: Client) -> None:
     answers = {"label-has-fish": "contains", "label-name-fish": "cod", "label-has-gelatin": "contains"}
-    owner.post(reverse("ingredient-new"), submitted(**answers, **{"label-off_food": "on", "label-pasteurized": "on"}))
+    owner.post(
+        reverse("ingredient-new"),
+        submitted(name="Box", **answers, **{"label-off_food": "on", "label-pasteurized": "on"}),
+    )
     saved = Ingredient.objects.get()
     assert (saved.allergen_names, saved.touches_food) == ({"fish": "cod"}, False)
     assert saved.allergen_answers == {"gelatin": "contains", "raw-egg": "free"}

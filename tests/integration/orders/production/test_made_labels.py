@@ -77,7 +77,7 @@ def test_a_part_of_desserts_that_contain_it_anyway_has_not_to_stay_free_of_it(sh
 def test_an_extra_that_is_food_is_named_with_whom_it_is_not_for(name: str, sheet: Sheet) -> None:
     fountain = TableExtra(
         "Chocolate fountain", 5000, 9000, *tax_of_service(), food="checked", allergens=("milk",),
-        may_contain=("peanuts",), free_of=("soybeans",),
+        may_contain=("peanuts",), free_of=("soybeans",), free_by="label:Chocolate fountain",
     )  # fmt: skip
     order = order_make(
         table=table_make(extras=(fountain, extra_make())),

@@ -177,10 +177,12 @@ def test_an_extra_named_after_an_allergen_is_not_answered_free_of_it_by_one_clic
     assert "“Walnut praline box” names walnuts, and the answer is that there is none in it." in page
     assert "It only has the name" in page
     assert not quote.extras.filter(name="Walnut praline box").exists()
-    post(owner, quote, **named_extra("Walnut praline box", **answers, only_named="on"))
+    by_label = {} if answers["food"] == "none" else {"free_by": "label:Walnut praline box"}
+    post(owner, quote, **named_extra("Walnut praline box", **answers, **by_label, only_named="on"))
     assert quote.extras.get().name == "Walnut praline box"
     entry = AuditEntry.objects.filter(document="quote", document_pk=quote.pk, event="save_table").latest("pk")
-    assert entry.params == {"only_named": ["Walnut praline box"], "besides": True}
+    noted = {"free_by": ["Walnut praline box"]} if by_label else {}
+    assert entry.params == {"only_named": ["Walnut praline box"], **noted, "besides": True}
     shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
     assert shown.fields["extras-0-only_named"] == ["on"]
 
@@ -203,23 +205,6 @@ def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(
     assert entry.params == {"not_eaten": ["Sugar flowers"], "besides": True}
     shown = edit_form_of(owner.get(reverse("inquiry", args=[quote.inquiry_id])))
     assert shown.fields["extras-0-not_eaten"] == ["on"]
-
-
-@pytest.mark.parametrize(
-    ("name", "answers"),
-    [
-        ("Walnut praline box", {"food": ""}),
-        ("Walnut praline box", {"food": "checked", "contains": ["walnuts"], "all_free": "on"}),
-        ("Walnut praline box", {"food": "checked", "may_contain": ["walnuts"]}),
-        ("Cake stands", {"food": "none"}),
-        ("Nut-free jellies", {"food": "checked", "all_free": "on"}),
-    ],
-)
-def test_any_other_extra_is_saved_as_it_is_answered(
-    owner: Client, quote: Quote, name: str, answers: dict[str, Any]
-) -> None:
-    post(owner, quote, **named_extra(name, **answers))
-    assert quote.extras.get().name == name
 
 
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:

@@ -30,6 +30,8 @@ from tests.integration.orders.quotes.send.ticks import ticks
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
+#: How it is known what the garland is free of.
+BY_LABEL = "label:Flower garland"
 
 
 def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) -> None:
@@ -178,7 +180,9 @@ OTHERS = tuple(code for code in asked_of("us") if code != "milk")
 def with_extra(**label: Any) -> DessertTable:
     """Return the usual table with one extra more."""
     table = factories.table_make()
-    return replace(table, extras=(*table.extras, replace(factories.extra_make("Flower garland"), **label)))
+    return replace(
+        table, extras=(*table.extras, replace(factories.extra_make("Flower garland"), free_by=BY_LABEL, **label))
+    )
 
 
 def test_an_extra_is_asked_for_its_allergens_too(owner: Client) -> None:
@@ -236,7 +240,10 @@ def test_ticked_allergens_of_an_extra_need_that_it_is_food_and_stay_as_entered(o
 
 def extra_saved(owner: Client, **label: Any) -> QuoteExtra:
     draft = factories.draft_make(table=factories.table_make())
-    page, form = reverse("inquiry", args=[draft.inquiry_id]), extra_row(food="checked", **label) | {"do": "save"}
+    page, form = (
+        reverse("inquiry", args=[draft.inquiry_id]),
+        extra_row(food="checked", free_by="label:Sugared violets", **label) | {"do": "save"},
+    )
     save_edit(owner, reverse("quote-draft", args=[draft.pk]), form, page=page)
     return QuoteExtra.objects.get(quote=draft)
 
@@ -313,7 +320,7 @@ def test_an_extra_answered_for_one_list_was_not_checked_for_what_another_asks(ow
 
 def test_of_two_extras_of_one_name_neither_hides_the_other(owner: Client) -> None:
     table = with_extra(food="checked", allergens=("milk",), free_of=OTHERS)
-    safe = replace(factories.extra_make("Flower garland"), food="checked", free_of=asked_of("us"))
+    safe = replace(factories.extra_make("Flower garland"), food="checked", free_of=asked_of("us"), free_by=BY_LABEL)
     draft = factories.draft_make(table=replace(table, extras=(*table.extras, safe)), allergies=("milk",))
     (need,) = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
     assert [dish.serves for dish in need.dishes if dish.name == "Flower garland"] == ["contains", "free"]

@@ -30,12 +30,17 @@ _BESIDE: Final = frozenset(
         *("early", "eight", "evening", "event", "extra", "five", "floral", "for", "four", "from", "glass"),
         *("gold", "gray", "green", "grey", "half", "hour", "in", "iron", "ivory", "large", "late", "long"),
         *("low", "marble", "metal", "mirrored", "night", "nine", "oak", "of", "on", "one", "or", "our", "oval"),
-        *("paper", "pastry", "per", "pink", "pink-colored", "plastic", "platform", "round", "rustic", "seven"),
+        *("paper", "pastry", "per", "pink", "pink-colored", "plastic", "platform", "round", "rustic", "satin", "seven"),
         *("short", "silver", "single", "six", "slate", "small", "square", "steel", "tall", "tasting", "ten"),
         *("the", "three", "three-tier", "tier", "tiered", "to", "twelve", "two", "two-tier", "up", "velvet"),
         *("vintage", "wedding", "white", "with", "wood", "wooden", "yellow", "your"),
     )
 )
+
+
+def is_of_things(word: str) -> bool:
+    """Return whether a word in small letters is of a thing nobody eats, or stands beside such a word."""
+    return word in _BESIDE or bool({word, word.removesuffix("s"), word.removesuffix("es")} & _THINGS)
 
 
 def plainly_no_food(name: str) -> bool:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from orders.quotes.draft.food_names import plainly_no_food
+from catalog.pantry.thing_words import plainly_no_food
 from tests.each import each
 
 

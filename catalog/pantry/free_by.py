@@ -1,0 +1,99 @@
+"""How it is known that something is free of an allergen, where its name alone does not say what is in it.
+
+One answer of three for all its allergens, recorded with the name that it was given for: under another name it is asked
+again. Where a name is changed and nobody was asked, as by an import, what was answered "free" is not checked any more.
+"""
+
+from collections.abc import Mapping
+from typing import Final
+
+from catalog.pantry.allergens import covered
+from catalog.pantry.declarations import FREE
+from catalog.pantry.diets import facts_asked, named_facts
+from catalog.pantry.kind_words import foods_named
+from catalog.pantry.models import LISTED, Ingredient
+from catalog.pantry.single_foods import is_single_food, plainly_packing
+
+#: Keys of ``Ingredient.named_only``: the source with the name it is about, and who said so.
+FREE_BY: Final = "free_by"
+FREE_BY_WHO: Final = "free_by_who"
+#: The same: the name before, where a change of it took answers back.
+RENAMED: Final = "renamed"
+#: The same: a name of food of which somebody said that it never touches food.
+OFF_FOOD: Final = "off_food"
+
+LABEL: Final = "label"
+OWN: Final = "own"
+ASKED: Final = "asked"
+#: The supplier's label, an own recipe, what the maker answered.
+SOURCES: Final = (LABEL, OWN, ASKED)
+
+
+def one_line(name: str) -> str:
+    """Return a name with single spaces."""
+    return " ".join(name.split())
+
+
+def same_name(one: str, other: str) -> bool:
+    """Return whether two names differ by spaces and capitals at most."""
+    return one_line(one).casefold() == one_line(other).casefold()
+
+
+def source_value(source: str, name: str) -> str:
+    """Return a source with the name that it is about, as it is stored and chosen."""
+    return f"{source}:{one_line(name)}"
+
+
+def source_of(value: str, name: str) -> str:
+    """Return the source that was answered for just this name; empty where none was."""
+    return next((source for source in SOURCES if value == source_value(source, name)), "")
+
+
+def source_missing(name: str, value: str) -> bool:
+    """Return whether something of this name is free of anything only with a source, and has none."""
+    return not is_single_food(name) and not source_of(value, name)
+
+
+def is_known(named_only: Mapping[str, str], name: str) -> bool:
+    """Return whether it is on record how it is known what something of this name is free of; a label's list will do."""
+    return LISTED in named_only or bool(source_of(named_only.get(FREE_BY, ""), name))
+
+
+def unasked(ingredient: Ingredient) -> bool:
+    """Return whether nobody was asked how it is known, under its name as it is, what an ingredient is free of."""
+    if not ingredient.touches_food:
+        return bool(ingredient.named_only.get(OFF_FOOD) != ingredient.name)
+    return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
+
+
+def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_food: bool = True) -> bool:
+    """Return whether another name takes back what was answered "free", or that it never touches food.
+
+    It does not where the new name is plainly of one food, or of packing, that has none of it.
+    """
+    if same_name(before, name):
+        return False
+    if not touches_food:
+        return not plainly_packing(name)
+    free = {code for code, answer in answers.items() if answer == FREE}
+    facts = {code for code, _ in (*named_facts(name), *facts_asked(name))}
+    named = frozenset[str]().union(facts, *(covered(code) for code in foods_named(name)))
+    return bool(free) and (not is_single_food(name) or bool(named & free))
+
+
+def renamed(ingredient: Ingredient, before: str) -> bool:
+    """Take back "free" from an ingredient that got another name without being asked; return whether it lost any.
+
+    What it contains and may contain stays; the list on its label was of what it was before. The row is not saved.
+    """
+    if not same_name(before, ingredient.name):
+        gone = {LISTED, FREE_BY, FREE_BY_WHO}
+        ingredient.named_only = {key: text for key, text in ingredient.named_only.items() if key not in gone}
+    answers = ingredient.allergen_answers
+    touches = ingredient.touches_food
+    if not free_lost(before=before, name=ingredient.name, answers=answers, touches_food=touches):
+        return False
+    ingredient.allergen_answers = {code: answer for code, answer in answers.items() if answer != FREE}
+    ingredient.named_only = {RENAMED: before}
+    ingredient.touches_food = True
+    return True
