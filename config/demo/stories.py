@@ -14,7 +14,7 @@ from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
-from orders.approvals.messages import messages_mark_read
+from orders.approvals.messages import message_no_need
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
@@ -325,7 +325,8 @@ def declined(story: Story) -> None:
         evidence=ApprovalEvidence(),
         at=story.starts - timedelta(days=40),
     )
-    messages_mark_read(quote_id=quote.pk, at=story.starts - timedelta(days=39))
+    answered = story.starts - timedelta(days=39)
+    message_no_need(quote_id=quote.pk, message_id=quote.messages.get().pk, by=OWNER, at=answered)
 
 
 def expired(story: Story) -> None:

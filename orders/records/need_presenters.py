@@ -47,6 +47,14 @@ NEED_SENTENCES: Final[Sentences] = {
     "list_empty": marked(
         "No allergy or diet is in the list yet. Add what the message names, or write it in the allergy notes."
     ),
+    "not_compared": marked(
+        "Compare the message with the list of allergies and diets, and check the box that you have. Then choose "
+        "“Already in the list”."
+    ),
+    "list_changed": marked(
+        "The list of allergies and diets changed after you opened the page. Compare the message with the list as it is "
+        "now."
+    ),
     "names_needs": marked(
         "The message names what is not in the list of allergies and diets: {needs:counted_needs}. Add it to the list, "
         "or check the box that it is not about a guest of this event."

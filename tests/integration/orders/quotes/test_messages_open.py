@@ -219,7 +219,7 @@ def test_the_order_shows_every_message_until_it_is_read_whatever_it_says() -> No
     owner = signed_in()
     for client in (owner, signed_in("kitchen")):
         page = text(client.get(reverse("order", args=[order.pk])))
-        assert "New message, not read yet." in page
+        assert "New message, not answered yet." in page
         assert words in page
     order.quote.messages.update(seen_at=NOW)
     assert words not in text(owner.get(reverse("order", args=[order.pk])))
