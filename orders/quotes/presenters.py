@@ -49,6 +49,7 @@ _EVENTS: Final = {
     "extra_name_read": marked("name of an extra read: no allergy or diet in it is missing from the list"),
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
+    "own_words_read": marked("own words to the customer read: what they say about food is true for these guests"),
     "message_read": marked("customer's message read: no allergy or diet in it is missing from the list"),
     "elsewhere_read": marked("message about another quote read: no allergy or diet in it is missing from the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
@@ -107,7 +108,7 @@ _NOTES: Final[Notes] = {
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
             *("elsewhere_read", "needs_before_read", "place_read", "customer_name_read", "customer_note_read"),
-            *("customer_address_read", "extra_name_read", "other_need_read", "never_hot_read"),
+            *("customer_address_read", "extra_name_read", "own_words_read", "other_need_read", "never_hot_read"),
         ),
         _read_note,
     ),

@@ -81,6 +81,12 @@ class TextUnread(OrderError):
     code = "text_unread"
 
 
+class OwnTextUnread(TextUnread):
+    """The kitchen writes to a customer whose guests have needs, and nobody has read what it says of food."""
+
+    code = "own_text_unread"
+
+
 class MessagesUnread(OrderError):
     """A customer wrote what nobody has read, and production would start without it."""
 

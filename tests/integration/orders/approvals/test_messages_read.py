@@ -35,7 +35,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def asked() -> Quote:
     factories.kitchen_make()
-    quote = factories.sent_make()
+    quote = factories.sent_make(allergies=())
     assert quote.sent_at is not None
     quote_ask_change(
         quote_id=quote.pk, text="Fewer, please.", evidence=ApprovalEvidence(), at=quote.sent_at + timedelta(hours=1)
@@ -149,7 +149,7 @@ def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, clien
 
 def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:
     factories.kitchen_make()
-    quote = factories.sent_make()
+    quote = factories.sent_make(allergies=())
     for _ in range(2):
         quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
@@ -168,7 +168,7 @@ class TestTheNameAtTheApproval:
 
     def approved(self, name: str) -> Quote:
         factories.kitchen_make()
-        quote = factories.sent_make()
+        quote = factories.sent_make(allergies=())
         evidence = ApprovalEvidence()
         quote_approve(
             quote_id=quote.pk, content_sha256=quote.content_sha256, name=name, evidence=evidence, at=factories.NOW

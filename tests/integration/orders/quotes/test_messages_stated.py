@@ -21,6 +21,7 @@ from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.refusals import refused
+from tests.sending import own_read
 
 pytestmark = pytest.mark.django_db
 NEEDS = {"gluten": 2, "peanuts": 1}
@@ -145,10 +146,11 @@ def test_a_reason_for_a_decline_ends_by_a_statement_too() -> None:
 def test_a_reply_alone_ends_no_message_and_the_customer_has_their_answer() -> None:
     quote = sent(**NEEDS)
     message, other = write(quote, "Could it be at five?"), write(quote, "Dad's lips swell up from the green ones.")
-    quote_reply(quote_id=quote.pk, text="At five, with pleasure.", by=BY, at=NOW)
+    words = "At five, with pleasure."
+    quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW)
     assert not ended(message)
     assert not not_answered(quote, waits_for_reply(quote))
-    quote_reply(quote_id=quote.pk, text="See you at five.", by=BY, at=NOW, nothing_named=True)
+    quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW, nothing_named=True)
     assert ended(message)
     assert not ended(other), "a reaction is recognized in it"
     entries = AuditEntry.objects.filter(document="quote", event__contains="message")
