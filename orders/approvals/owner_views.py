@@ -182,14 +182,10 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
     if form.is_valid():
-        by, read, words = request.user.get_username(), request.POST.getlist("read"), form.cleaned_data["text"]
-        facts: dict[str, Any] = {
-            "read": read,
-            "shown": _keys(request),
-            "nothing_named": "nothing_named" in request.POST,
-        }
+        by, words = request.user.get_username(), form.cleaned_data["text"]
+        facts = {**form.cleaned_data, "read": request.POST.getlist("read"), "shown": _keys(request)}
         try:
-            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), **facts)
+            quote_reply(quote_id=pk, by=by, at=timezone.now(), **facts)
         except TextUnread as refusal:
             form.add_error(refusal.place, sentence(refusal))
             form.asked = fine_shown(fine_sentences(words, found))

@@ -19,6 +19,7 @@ from orders.records.need_errors import ListChanged, NamesReaction, NotCompared
 from tests.answering import mark_of, message_answered
 from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.forms_on_pages import forms_of
 from tests.integration.orders.builders import order_make
 from tests.refusals import refused
 from tests.sending import own_read
@@ -160,6 +161,16 @@ def test_a_reply_alone_ends_no_message_and_the_customer_has_their_answer() -> No
         ("no_need_in_message", message.pk),
         ("message_replied", other.pk),
     ]
+
+
+def test_what_was_checked_beside_a_reply_stays_while_its_text_is_read() -> None:
+    quote = sent(**NEEDS)
+    message = write(quote, "Could it be at five?")
+    address, data = reverse("quote-reply", args=[quote.pk]), {"message": message.pk, "nothing_named": "on"}
+    page = signed_in().post(address, {**data, "text": "At five."})
+    form = next(one for one in forms_of(page) if "text" in one.fields)
+    assert form.fields["nothing_named"] == ["on"]
+    assert not ended(message)
 
 
 @pytest.mark.parametrize(("words", "ends"), [("20 more for table two.", True), ("20 more, nut free for Oona.", False)])
