@@ -8,6 +8,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
 from orders.quotes.cooling.perishables import to_see, unstated_mark
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.services import quote_send
@@ -31,6 +32,11 @@ def holding_seen(quote_id: int) -> str:
     declarations = declarations_of(book)
     known = [code for code in codes if any(product.code == code for product in book.products)]
     return unstated_mark(to_see(known, {code: declarations.of(code).allergens for code in known}, book))
+
+
+def own_read(quote: Quote, words: str) -> list[str]:
+    """Return the marks of what somebody has to read of words to a customer."""
+    return [one.mark for one in fine_sentences(words, quote)]
 
 
 def words_read(quote_id: int) -> list[str]:

@@ -52,10 +52,11 @@ _ARTICLE: Final = (
     r"|son)"
 )
 _ONLY_PERSON: Final = re.compile(rf"\s*(?:{_ARTICLE}\s+)*{_PERSON}(?:'s\s+{_PERSON})?\s*")
+_PEOPLE: Final = re.compile(rf"\b(?:{_PERSON}s?|both|guests?|people|children)\b")
 _LOOSE_PERSON: Final = re.compile(rf"\b{_PERSON}\b")
 #: Words that say nothing but that somebody has what another one has.
 _FILLER: Final = re.compile(
-    rf"\b(?:{_PERSON}|{_ARTICLE}|has|have|is|are|it|that|this|with|goes|applies|boys|girls|kids|children|aunts|uncles|sisters"
+    rf"\b(?:{_PERSON}s?|{_ARTICLE}|has|have|is|are|it|that|this|with|goes|applies|boys|girls|kids|children|aunts|uncles|sisters"
     r"|brothers|sons|daughters|cousins|friends|guests|people|them|us|hat|haben|gilt|fur|a|ont|est|sont|pour)\b"
 )
 _FEW_WORDS: Final = 2
@@ -82,6 +83,10 @@ _VAGUE: Final = re.compile(
     r"\b(?:a\s+couple|a\s+few|several|some|many|both|einige|ein\s+paar|mehrere|beide|quelques|plusieurs|certains?)\b"
 )
 _SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
+#: Words by which one of two numbers is only maybe so: "3 coeliac (4 if Lars comes)".
+_MAYBE: Final = re.compile(
+    r"\b(?:if|unless|maybe|perhaps|possibly|probably|or|wenn|falls|vielleicht|oder|si|peut-etre|ou|forse|se|quizas?|als|misschien)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +117,11 @@ class _Mention:
 def without_places(text: str) -> str:
     """Return a text without the numbers of tables, rooms, rows and courses."""
     return _OF_PLACE.sub(lambda match: " table" + " " * max(1, len(match[0]) - 6), text)
+
+
+def names_people(words: str) -> bool:
+    """Return whether words in small letters name people of the family or among the guests."""
+    return _PEOPLE.search(words) is not None
 
 
 def sums(parts: Iterable[Part]) -> dict[str, Sum]:
@@ -149,6 +159,8 @@ class _Reader:
                 # "My daughter and two of her friends are vegan", "Ella and two more are coeliac".
                 self.mentions[code] = [_Mention(None, more=True)]
             self.mentions.setdefault(code, []).append(_named(part, count))
+            if len(part.needs) == 1 and len({*part.numbers}) > 1 and _MAYBE.search(part.text):
+                self.mentions[code].append(_Mention(max(part.numbers)))
             if people:
                 self.mentions[code].append(_Mention(None if self.begun else people, more=True))
         if self.waiting and self.begun:
@@ -188,7 +200,9 @@ def _follows(part: Part, *, listed: bool) -> _Mention | None:
     """Return what a part without a need adds to the needs before it: "her sister too", "same for 2 of her aunts"."""
     more = _MORE.search(part.text) or _SAME.search(part.text) or part.after.strip() in ("plus", "+")
     person = _LOOSE_PERSON.search(part.text)
-    rest = _FILLER.sub(" ", _VAGUE.sub(" ", _SAME.sub(" ", _MORE.sub(" ", part.text))))
+    rest = part.text
+    for known in (_MORE, _SAME, _VAGUE, _MAYBE, _FILLER):
+        rest = known.sub(" ", rest)
     words = [word for word in re.findall(r"[^\W\d_]+", rest) if not re.fullmatch(_NUMBER, word)]
     # Others, and where they are at most: maybe of the same need, and nobody can tell.
     loose = not _WHERE.sub(" ", " ".join(words)).strip()

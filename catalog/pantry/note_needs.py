@@ -87,8 +87,11 @@ _MANY: Final = re.compile(
     r"\b(?:children|kids|sons|daughters|boys|girls|twins|both|guests|people|friends|colleagues|couple|several|some|few|kinder|gaste"
     r"|leute|beide\w*|paar|mehrere|einige|enfants|invites|amis|quelques|plusieurs)\b"
 )
-#: What menus and notes shorten: gluten-free, dairy-free, nut-free; in small letters "my gf" is somebody.
-_SHORT: Final = re.compile(r"(?<!\bmy )(?<!\byour )(?<!\bhis )(?<!\bher )\b([GDN])[./]?F\b(?!\w)\.?")
+#: What menus and notes shorten: gluten-free, dairy-free, nut-free; "my gf" and "Tom's new gf" are somebody.
+_SHORT: Final = re.compile(
+    r"(?<!\bmy )(?<!\byour )(?<!\bhis )(?<!\bher )"
+    r"\b([GDN](?=[./]?F\b)|(?<!['’]s )(?<!\bthe )(?<!\ba )(?<!\bnew )[gdn](?=[./]?f\b))[./]?[Ff]\b(?!\w)\.?"
+)
 _SHORT_NEEDS: Final = {"G": "gluten", "D": "milk", "N": "tree-nuts"}
 _SHORT_WORDS: Final = {"G": "gluten", "D": "dairy", "N": "nut"}
 #: Egg that is not cooked: another need than egg.
@@ -133,7 +136,7 @@ def need_called(words: str) -> str:
     """Return the need that words are the name of, such as peanut, dairy or GF; nothing where they say more or less."""
     plain = folded(words).strip().replace(" ", "-")
     if short := _SHORT.fullmatch(words.strip()):
-        return _SHORT_NEEDS[short[1]]
+        return _SHORT_NEEDS[short[1].upper()]
     for word in (plain, plain.removesuffix("s"), plain.removesuffix("es")):
         if word in _WORDS and word not in _KINDS:
             return _WORDS[word]
@@ -148,7 +151,7 @@ def least_needs_in(text: str, guests: int | None = None) -> dict[str, int | None
 
 def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
     """Return the needs that a note names more than once, each with what they are together."""
-    text = _SHORT.sub(lambda match: f" {_SHORT_WORDS[match.group(1)]} ", without_places(plain_text(text)))
+    text = _SHORT.sub(lambda match: f" {_SHORT_WORDS[match.group(1).upper()]} ", without_places(plain_text(text)))
     text = folded(_RAW_EGG.sub(" ", text))
     ends = [*SEGMENT.finditer(text)]
     starts = [0, *(match.end() for match in ends)]
@@ -203,7 +206,7 @@ def _raw_egg(text: str, guests: int | None) -> tuple[dict[str, int | None], str]
 def _shortened(text: str, guests: int | None) -> Iterator[tuple[str, int | None]]:
     """Find the needs that capitals stand for, each with the one number beside it."""
     for part in SEGMENT.split(plain_text(text)):
-        named = {_SHORT_NEEDS[match.group(1)] for match in _SHORT.finditer(part)}
+        named = {_SHORT_NEEDS[match.group(1).upper()] for match in _SHORT.finditer(part)}
         numbers = _numbers(folded(part), guests)
         yield from ((need, numbers[0] if len(named) == len(numbers) == 1 else None) for need in sorted(named))
 

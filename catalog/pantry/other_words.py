@@ -12,7 +12,7 @@ from typing import Final
 from catalog.pantry.avoid_words import speaks_of_avoiding
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.name_words import speaks_of_allergies
-from catalog.pantry.need_sums import without_places
+from catalog.pantry.need_sums import names_people, without_places
 from catalog.pantry.note_needs import (
     COUNTED,
     SEGMENT,
@@ -91,7 +91,7 @@ _LEADING: Final = re.compile(
 )
 #: What is named so and is no food, or too little to say what it is; and diets, which are no single food.
 _NONE: Final = re.compile(
-    r"\b(?:it|this|that|them|these|those|something|anything|nothing|everything|things?|stuff|much|many|lots?|foods?|certain|few|several"
+    r"\b(?:it|this|that|them|these|those|something|anything|nothing|none|nobody|about|everything|things?|stuff|much|many|lots?|foods?|certain|few|several"
     r"|multiple|bees?|wasps?|insects?|stings?|bites?|cats?|dogs?|animals?|pets?|pollen|hay|dust|mites?|mold|mould|penicillin|antibiotics?"
     r"|medicines?|medication|aspirin|ibuprofen|perfumes?|nickel|dinner|lunch|breakfast|dessert\w*|cakes?|here|now|more|less|other\w*"
     r"|halal|kosher|koscher|keto|fodmaps?|diabet\w*|sweets?|late|early|time|well|enough|allerg\w*|intoleran\w*|any|no|food|severe|bad"
@@ -203,6 +203,6 @@ def _items(sentence: str) -> Iterator[str]:
 def _is_food(item: str) -> bool:
     words = item.split()
     plain = 0 < len(words) <= 3 and len(item) > 2 and re.fullmatch(r"[^\W\d_][\w' -]*", item) is not None
-    if not plain or _NONE.search(item) or NO_CAUSE.search(item):
+    if not plain or _NONE.search(item) or NO_CAUSE.search(item) or names_people(item):
         return False
     return not needs_in(item) and not foods_named(item) and not any(families_in(item))

@@ -14,7 +14,7 @@ from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
-from orders.approvals.messages import messages_mark_read
+from orders.approvals.messages import message_no_need
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
@@ -35,6 +35,7 @@ from orders.planning.slots import Budget, slot_found
 from orders.quotes.amendments.services import amendment_begin
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
+from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
@@ -294,12 +295,12 @@ def credited(story: Story) -> None:
     order = to_order(story)
     delivered(order, story)
     invoice = order.invoices.get(pk=invoiced(order, story.starts + timedelta(days=1)))
-    line = invoice.lines.order_by("position").first()
-    if line is None:
-        return
+    line = invoice.lines.earliest("position")
+    reason = "One tray arrived after the cake was cut."
     credit_note_issue(
         invoice_id=invoice.pk,
-        reason="One tray arrived after the cake was cut.",
+        reason=reason,
+        read=own_read(reason, order.quote),
         amounts={line.pk: line.amount_minor // 4},
         idempotency_key=f"demo-credit-{story.number}",
         by=OWNER,
@@ -316,6 +317,11 @@ def overpaid(story: Story) -> None:
     paid(order, 5000, story.starts + timedelta(days=8), kind=Payment.Kind.REFUND, key="back")
 
 
+def own_read(words: str, quote: Quote) -> list[str]:
+    """Return the marks of what the owner has read of her own words to a customer."""
+    return [one.mark for one in fine_sentences(words, quote)]
+
+
 def declined(story: Story) -> None:
     """Declined by the customer."""
     quote = to_quote(story)
@@ -325,7 +331,8 @@ def declined(story: Story) -> None:
         evidence=ApprovalEvidence(),
         at=story.starts - timedelta(days=40),
     )
-    messages_mark_read(quote_id=quote.pk, at=story.starts - timedelta(days=39))
+    message = quote.messages.get().pk
+    message_no_need(quote_id=quote.pk, message_id=message, by=OWNER, at=story.starts - timedelta(days=39))
 
 
 def expired(story: Story) -> None:
@@ -337,9 +344,8 @@ def expired(story: Story) -> None:
 def withdrawn(story: Story) -> None:
     """Withdrawn, because the kitchen was full."""
     quote = to_quote(story)
-    quote_withdraw(
-        quote_id=quote.pk, reason="The cold room is full that weekend.", by=OWNER, at=story.starts - timedelta(days=42)
-    )
+    reason, at = "The cold room is full that weekend.", story.starts - timedelta(days=42)
+    quote_withdraw(quote_id=quote.pk, reason=reason, read=own_read(reason, quote), by=OWNER, at=at)
 
 
 def revised(story: Story) -> None:

@@ -1,6 +1,6 @@
-"""Customers' messages: an approval that was tried, and what was written is read, or found to name no need."""
+"""Customers' messages: an approval that was tried, and what somebody states of what was written."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -10,7 +10,8 @@ from django.db.models import QuerySet
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
-from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, check_answer, held_of, messages_open
+from orders.quotes.draft.message_answers import check_answer, is_recognized, list_seen, of_plain
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED, held_of, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -72,13 +73,49 @@ def approval_held(
 
 @transaction.atomic(durable=True)
 def messages_mark_read(*, quote_id: int, at: datetime, messages: Collection[int] | None = None) -> int:
-    """Mark the messages about a quote, in any of its revisions, as read; return how many there were.
+    """Mark what has no words of a customer as read: approvals that were tried, declines without a reason; count them.
 
-    ``messages`` are those that were shown; all where it is None.
+    ``messages`` are those that were shown, about any revision of the quote; all where it is None. What a customer
+    wrote ends by what somebody states of it (:func:`message_no_need`).
 
     Raises Quote.DoesNotExist.
     """
-    return unread_of_number(Quote.objects.get(pk=quote_id), messages).update(seen_at=at)
+    found = unread_of_number(Quote.objects.get(pk=quote_id), messages)
+    return Message.objects.filter(pk__in=[one.pk for one in _wordless(found)]).update(seen_at=at)
+
+
+def _wordless(messages: Iterable[Message]) -> list[Message]:
+    """Return those of some messages that have no words of a customer."""
+    every = list(messages)
+    held = held_of(every)
+    return [one for one in every if one.pk in held or not one.text]
+
+
+def messages_replied(
+    quote: Quote, shown: Collection[int] | None, *, nothing_named: bool, by: str, at: datetime
+) -> None:
+    """Note, in the caller's transaction, that messages were replied to: those ``shown``, or all where it is None.
+
+    With ``nothing_named`` somebody states that they say nothing about allergies or diets: that ends those in which
+    nothing is recognized. The others wait for their answer.
+    """
+    unread = list(unread_of_number(quote, shown).select_related("quote__inquiry"))
+    ended = _wordless(unread)
+    for one in unread:
+        if one in ended:
+            continue
+        inquiry = one.quote.inquiry
+        ends = nothing_named and not is_recognized(one.text, inquiry)
+        audit(
+            one.quote,
+            NO_NEED if ends else REPLIED,
+            by=by,
+            at=at,
+            note=list_seen(one.text, inquiry),
+            params={"message": one.pk},
+        )
+        ended += [one] if ends else []
+    Message.objects.filter(pk__in=[one.pk for one in ended]).update(seen_at=at)
 
 
 def unread_of_number(quote: Quote, shown: Collection[int] | None = None) -> QuerySet[Message]:
@@ -96,27 +133,42 @@ def held_mark_read(quote: Quote, *, at: datetime) -> None:
 
 @transaction.atomic(durable=True)
 def message_no_need(
-    *, quote_id: int, message_id: int, by: str, at: datetime, recorded: bool = False, no_guest: bool = False
+    *,
+    quote_id: int,
+    message_id: int,
+    by: str,
+    at: datetime,
+    recorded: bool = False,
+    no_guest: bool = False,
+    compared: str = "",
 ) -> None:
-    """Record that a customer's message, which may name what a guest cannot eat, names nothing that is to be recorded.
+    """Record what somebody states of a customer's message: that it names nothing that is to be recorded.
 
-    With ``recorded`` that what it names is among the needs; with ``no_guest`` that the needs recognized in it are those
-    of nobody at the event. Either way it is read. A second time changes nothing.
+    With ``recorded`` that what it names is in the list, whose mark is ``compared``; with ``no_guest`` that the needs
+    recognized in it are those of nobody at the event. Either way it is read. A second time changes nothing.
 
     Raises
     ------
     NeedsNotInList, ListEmpty
         If it is not so, by what is recognized in the message and by the list.
-    NamesNeeds
-        If needs are recognized in it, the list does not have them, and ``no_guest`` is not stated.
+    NotCompared, ListChanged
+        If nobody compared it with the list, or not with the list as it is now.
+    NamesNeeds, NamesReaction
+        If needs are recognized in it and the list does not have them, or a reaction to what the list does not have,
+        and ``no_guest`` is not stated.
     Quote.DoesNotExist, Message.DoesNotExist
         If there is none.
     """
     quote = quote_locked(quote_id)
+    inquiry = quote.inquiry
     message = Message.objects.exclude(kind=Message.Kind.REPLY).get(pk=message_id, quote=quote)
-    wrote = messages_open([quote.inquiry]).get(quote.inquiry_id, ())
-    if one := next((one for one in wrote if one.message == message.pk), None):
-        check_answer(one, quote.inquiry, recorded=recorded, no_guest=no_guest)
-        params = {"message": message.pk, **({"no_guest": list(one.lacking)} if one.lacking else {})}
-        audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, params=params)
+    wrote = messages_open([inquiry]).get(quote.inquiry_id, ())
+    one = next((one for one in wrote if one.message == message.pk), None)
+    if one is None and message.seen_at is not None:
+        return
+    one = one or of_plain(message, inquiry)
+    check_answer(one, inquiry, recorded=recorded, no_guest=no_guest, compared=compared)
+    params = {"message": message.pk, **({"no_guest": list(one.lacking)} if one.lacking else {})}
+    note = list_seen(message.text, inquiry)
+    audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, note=note, params=params)
     Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)

@@ -54,3 +54,6 @@ class ReplyForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 4}),
         error_messages={"required": _("Enter your reply.")},
     )
+    nothing_named = forms.BooleanField(
+        label=_("The messages I answer say nothing about allergies or diets"), required=False
+    )

@@ -73,11 +73,13 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
     number_is_over = any(one.status in over for one in file.revisions)
     made = file.quote.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)
     ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
-    held = held_shown(file.messages)
+    held, unseen = held_shown(file.messages), [message for message in file.messages if message.seen_at is None]
+    held_keys, open_keys = {one.message.pk for one in held}, {one.message for one in file.since.messages}
+    wordless = [one.pk for one in unseen if one.pk in held_keys or not one.text]
     context: dict[str, Any] = {
         "file": file,
         "held": held,
-        "held_keys": {one.message.pk for one in held},
+        "held_keys": held_keys,
         "figures": sent_figures(file.quote),
         "shared": shared_shown(_shared(file.quote, ruled)),
         "measured": broken_shown(ruled),
@@ -89,7 +91,9 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm, *, link: str = "") ->
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,
         "can_record_approval": QuoteEvent.APPROVE in events and why_closed(file.quote, timezone.now()) is None,
-        "unseen": [message.pk for message in file.messages if message.seen_at is None],
+        "unseen": [message.pk for message in unseen],
+        "wordless_keys": wordless,
+        "plain_keys": [one.pk for one in unseen if one.pk not in {*wordless, *open_keys}],
         "reply": reply,
         "mail": mails_shown(file.mail),
         "reminders_line": reminders_line(file.quote, at=timezone.now()),
@@ -178,9 +182,10 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
     if form.is_valid():
-        by, read, words = request.user.get_username(), request.POST.getlist("read"), form.cleaned_data["text"]
+        by, words = request.user.get_username(), form.cleaned_data["text"]
+        facts = {**form.cleaned_data, "read": request.POST.getlist("read"), "shown": _keys(request)}
         try:
-            quote_reply(quote_id=pk, text=words, by=by, at=timezone.now(), read=read, shown=_keys(request))
+            quote_reply(quote_id=pk, by=by, at=timezone.now(), **facts)
         except TextUnread as refusal:
             form.add_error(refusal.place, sentence(refusal))
             form.asked = fine_shown(fine_sentences(words, found))
@@ -195,7 +200,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
 @sent_to("quote")
 @allow(OWNER)
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
-    """Mark the messages about a quote as read, so that they leave the list of the day; back to the page they are on."""
+    """Mark what has no words of a customer as read, so that it leaves the day page; back to the page it is on."""
     get_object_or_404(Quote, pk=pk)
     messages_mark_read(quote_id=pk, at=timezone.now(), messages=_keys(request))
     messages.success(request, gettext("Marked as read."))
@@ -218,11 +223,12 @@ def _back(request: HttpRequest, pk: int) -> HttpResponse:
 @sent_to("quote")
 @allow(OWNER)
 def quote_message_no_need(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record that a customer's message names nothing that a guest cannot eat, or that its needs are recorded."""
+    """Record what somebody states of a customer's message: that its needs are recorded, or that it names none."""
     get_object_or_404(Quote, pk=pk)
     message = get_object_or_404(Message, pk=next(iter(_keys(request)), 0), quote=pk)
     recorded, no_guest = request.POST.get("what") == "recorded", "no_guest" in request.POST
     facts: dict[str, Any] = {"recorded": recorded, "no_guest": no_guest, "at": timezone.now()}
+    facts["compared"] = request.POST.get("compared", "")
     try:
         message_no_need(quote_id=pk, message_id=message.pk, by=request.user.get_username(), **facts)
     except OrderError as refusal:

@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
-from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, unread_of_number
+from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
@@ -361,25 +361,24 @@ def quote_ask_change(
 
 @transaction.atomic(durable=True)
 def quote_reply(
-    *, quote_id: int, text: str, by: str, at: datetime, read: Sequence[str] = (), shown: Collection[int] | None = None
+    *,
+    quote_id: int,
+    text: str,
+    by: str,
+    at: datetime,
+    read: Sequence[str] = (),
+    shown: Collection[int] | None = None,
+    nothing_named: bool = False,
 ) -> Message:
-    """Answer the customer by mail, and mark their messages as read: those ``shown``, or all where it is None.
+    """Answer the customer's messages by mail: those ``shown``, or all where it is None.
 
-    ``read`` are the marks of the sentences that may say what guests can eat, and that somebody has checked
-    (:class:`FineWords`).
+    A reply says nothing of what guests cannot eat: only with ``nothing_named`` do messages end by it
+    (:func:`messages_replied`).
 
-    Raises
-    ------
-    Quote.DoesNotExist
-        If there is none.
-    MessageMissing
-        If the reply is empty.
-    NoAddress
-        If the customer has no address.
-    NoteUnproven
-        If it claims what the desserts or the kitchen do not bear out.
-    TextUnread
-        If a sentence may say that something is for guests who cannot eat all of it, and it is not ``read``.
+    ``read`` are the marks of what somebody has checked of its words (:class:`FineWords`).
+
+    Raises Quote.DoesNotExist; MessageMissing if it is empty; NoteUnproven if it claims what the desserts or the kitchen
+    do not bear out; TextUnread if it may say what is for guests, and is not ``read``.
     """
     words = text.strip()
     if not words:
@@ -387,7 +386,7 @@ def quote_reply(
     quote = quote_locked(quote_id)
     check_note(words, quote, place="text")
     check_fine(words, quote, read)
-    unread_of_number(quote, shown).update(seen_at=at)
+    messages_replied(quote, shown, nothing_named=nothing_named, by=by, at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)
     return message

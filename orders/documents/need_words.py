@@ -11,7 +11,7 @@ from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
 from catalog.pantry.other_needs import is_other
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import allergen_words, counted_need_words
 from catalog.web.display import either, joined
 from orders.documents.content import DishAnswer, NeedServed
 
@@ -220,3 +220,9 @@ def note_shown(note: _Note | None) -> NoteShown | None:
         return None
     named = (need_name(code) if count is None else need_for(code, count) for code, count in note.missing.items())
     return NoteShown(note.note, joined(list(named)))
+
+
+def list_words(needs: Iterable[str], counts: Mapping[str, int], note: str) -> str:
+    """Write a list of allergies and diets with its numbers and its note: 2 guests: gluten; milk; “no kiwi”."""
+    quoted = gettext("notes: “%(note)s”") % {"note": note.strip()} if note.strip() else ""
+    return "; ".join(filter(None, (counted_need_words(needs, counts), quoted)))

@@ -1,53 +1,70 @@
-"""Whether notes about allergies go against the tick that the customer was asked and named none."""
+"""Whether notes about allergies go against the tick that the customer was asked and named none.
 
-import re
-from typing import Any, Final
+No reading of words is sure, and none is read in every language: whatever stands there is settled by a person.
+"""
+
+from typing import Any, Protocol
 
 from django.utils.translation import gettext
 
-from catalog.pantry.other_words import may_name_any_need, needs_named
-from catalog.pantry.plain_text import plain_text
+from catalog.pantry.other_words import needs_named
 from catalog.pantry.presenters import need_words
-
-_IT: Final = r"(?:allerg(?:y|ies)|intolerances?|diets?|restrictions?|needs|requirements?)"
-#: Words by which nobody has one; they say the same as the tick.
-_NOBODY: Final = re.compile(
-    r"\b(?:(?:no|none|any|not\s+any|without|zero|neither)\s+(?:(?:known|food|other|such|special|serious|further|guest|dietary)\s+)*"
-    r"(?:allergens?|requirements?|requests?|needs|"
-    + _IT
-    + r")(?:\s*(?:or|and|nor|,|/)\s*(?:(?:food|dietary)\s+)?"
-    + _IT
-    + r")*"
-    r"|(?:nobody|no\s+one|none(?:\s+of\s+\w+)?|no\s+guests?)\s+(?:is|are|has|have|had|with)\s+(?:(?:allergic|intolerant)(?:\s+to\s+anything)?"
-    r"|(?:an?\s+|any\s+)?(?:allerg(?:y|ies)|intolerances?|diets?))"
-    r"|(?:asked|asking)\s+(?:\w+\s+){0,3}about\s+" + _IT + r"(?:\s+(?:and|or)\s+" + _IT + r")?"
-    r"|(?:niemand|keine[rs]?)\s+(?:ist|hat)\s+(?:eine?\s+)?(?:allerg\w+|unvertr\S+)"
-    r"|kein\w*\s+(?:bekannten?\s+)?(?:allergi\w+|unvertr\S+|di\S+)"
-    r"(?:\s+(?:und|oder)\s+(?:allergi\w+|unvertr\S+|di\S+))*"
-    r"|(?:pas|aucune?)\s+(?:d['\u2019]|de\s+)?(?:allergie\w*|intol\S+|r\S+gime\w*)"
-    r"|personne\s+n['\u2019](?:est\s+allergique|a\s+d['\u2019]allergie))\b",
-    re.IGNORECASE,
-)
+from catalog.records.versions import version_mark
 
 
-def against_none_named(note: str, guests: int | None) -> str:
-    """Write why notes go against the tick: what they name, or that they may name something; empty where they do not.
+class AsksNote(Protocol):
+    """A form whose notes somebody may have to settle: the note that is ``settled``, the mark of the one that is asked.
+
+    ``note_asked`` is empty where nothing is asked.
+    """
+
+    data: Any
+    initial: Any
+    settled: str
+    note_asked: str
+
+    def add_error(self, field: str | None, error: Any) -> None: ...
+
+
+def settle_asked(form: AsksNote, values: dict[str, Any]) -> None:
+    """Refuse "none named" beside a need or a note; a need that is named later ends what was noted before."""
+    if not values.get("asked_none"):
+        return
+    if not values["allergies"]:
+        _settle_note(form, values, (values.get("allergy_note") or "").strip())
+    elif form.initial.get("asked_none"):
+        values["asked_none"] = False
+    else:
+        form.add_error("asked_none", both_named(values["allergies"]))
+
+
+def _settle_note(form: AsksNote, values: dict[str, Any], note: str) -> None:
+    """Take that somebody says of just this note that it names no need, or ask them."""
+    if not note or note == form.settled.strip():
+        return
+    form.note_asked = version_mark([note])
+    values["note_settled"] = form.data.get("note_settled") == form.note_asked
+    if against := against_none_named(note, values.get("guests"), settled=values["note_settled"]):
+        form.add_error("asked_none", against)
+
+
+def against_none_named(note: str, guests: int | None, *, settled: bool) -> str:
+    """Write why a note goes against the tick: it names needs, or nobody says that it names none; else nothing.
 
     ``guests`` are those of the event.
     """
-    rest = _NOBODY.sub(" ", plain_text(note))
-    if named := needs_named(rest, guests):
+    if named := needs_named(note, guests):
         sentence = gettext(
             "You checked that the customer named no allergies or diets, and the allergy notes name %(needs)s."
             " Clear the box, or change the notes."
         )
         return sentence % {"needs": need_words(named)}
-    if may_name_any_need(rest):
-        return gettext(
-            "You checked that the customer named no allergies or diets, and the allergy notes may name one. Clear the"
-            " box, or change the notes."
-        )
-    return ""
+    if settled:
+        return ""
+    return gettext(
+        "You checked that the customer named no allergies or diets, and there are allergy notes. Clear the box or the"
+        " notes, or check that the notes say nothing about what a guest cannot or does not eat."
+    )
 
 
 def both_named(needs: Any) -> str:

@@ -21,7 +21,7 @@ from catalog.web.fields import ClockField, DayField, NumberField, WholeField, la
 from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
 from catalog.web.near_forms import AsksNear
-from orders.inquiries.asked_none_forms import against_none_named, both_named
+from orders.inquiries.asked_none_forms import settle_asked
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.moment_forms import moment_in
@@ -81,9 +81,13 @@ MINUTES = ("minutes", "mins", "min")
 
 
 class InquiryForm(forms.Form):
-    """An inquiry's event, place and guests. ``of_numbers`` are sentences about the guests of needs, by need."""
+    """An inquiry's event, place and guests. ``of_numbers`` are sentences about the guests of needs, by need.
+
+    ``note_asked`` is the mark of the allergy note where somebody has to say that it names no guest's need.
+    """
 
     of_numbers: Mapping[str, str] = MappingProxyType({})
+    note_asked = ""
 
     title = forms.CharField(
         label=_("Event name"),
@@ -149,9 +153,14 @@ class InquiryForm(forms.Form):
         label=_("Your note"), required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})
     )
 
-    def __init__(self, *args: Any, kitchen: Kitchen, ordered: Collection[str] = (), **kwargs: Any) -> None:
-        """``ordered`` are needs of an order's guests: they are taken off by a tick that names them."""
-        self.kitchen = kitchen
+    def __init__(
+        self, *args: Any, kitchen: Kitchen, ordered: Collection[str] = (), settled: str = "", **kwargs: Any
+    ) -> None:
+        """``ordered`` are needs of an order's guests: they are taken off by a tick that names them.
+
+        ``settled`` is the allergy note of which somebody said that it names no need.
+        """
+        self.kitchen, self.settled = kitchen, settled
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
         self.fields["day"] = DayField(what=_("the event date"), label=_("Date"), month_first=month_first)
@@ -236,7 +245,7 @@ class InquiryForm(forms.Form):
         ]
         values["need_counts"] = counts
         other_needs_read(self, values)
-        self._settle_asked(values)
+        settle_asked(self, values)
         for code, _label in self.needs:
             if f"off-{code}" in self.fields and code not in values["allergies"] and not values.get(f"off-{code}"):
                 self.add_error(f"off-{code}", sentence(NeedsTakenOff(codes=[code])))
@@ -244,19 +253,6 @@ class InquiryForm(forms.Form):
             early = gettext("The end time %(end)s is before the start time %(start)s. Correct one of them.")
             self.add_error("end", early % {"end": display.clock(end), "start": display.clock(start)})
         return values
-
-    def _settle_asked(self, values: dict[str, Any]) -> None:
-        """Refuse "none named" beside a need; a need that is named later ends what was noted before."""
-        if not values.get("asked_none"):
-            return
-        if not values["allergies"]:
-            if against := against_none_named(values.get("allergy_note") or "", values.get("guests")):
-                self.add_error("asked_none", against)
-            return
-        if self.initial.get("asked_none"):
-            values["asked_none"] = False
-            return
-        self.add_error("asked_none", both_named(values["allergies"]))
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:
         try:
@@ -279,6 +275,7 @@ class InquiryForm(forms.Form):
             allergies=tuple(values["allergies"]),
             need_counts=values["need_counts"],
             asked_none=values["asked_none"],
+            note_settled=values.get("note_settled", False),
         )
 
 

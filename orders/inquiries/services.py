@@ -20,12 +20,19 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import draft_begin, lines_write
 from orders.quotes.models import Quote
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
+from orders.records.models import AuditEntry
 from orders.records.need_errors import NeedsTakenOff
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
 #: Event of an order's history: needs were taken off its inquiry; ``needs`` has each with its number of guests.
 TAKEN_OFF: Final = "needs_taken_off"
+
+
+#: Event of an inquiry's history: somebody said of its allergy note that it names nothing that a guest cannot eat.
+NOTE_SETTLED: Final = "note_settled"
+#: What is stated with an inquiry's data and is no column of it.
+_STATED: Final = ("asked_none", "note_settled")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +57,13 @@ class InquiryData:
     note: str = ""
     #: The customer was asked what guests do not eat, and named nothing; a need that is named says otherwise.
     asked_none: bool = False
+    #: Somebody said of the allergy note that it names nothing of the kind.
+    note_settled: bool = False
 
     def columns(self) -> Mapping[str, Any]:
         """Return the values by column, without who asked; JSON holds a list."""
         values = {**asdict(self), "allergies": list(self.allergies), "need_counts": dict(self.need_counts)}
-        del values["asked_none"]
-        return values
+        return {name: value for name, value in values.items() if name not in _STATED}
 
 
 @transaction.atomic(durable=True)
@@ -89,6 +97,7 @@ def inquiry_add(
     if original is not None:
         _copy_table(original, draft)
     audit(inquiry, "take_down", by=by, at=at, params={"copied_from": original.pk} if original else {})
+    _note_settled(inquiry, data, by=by, at=at)
     return inquiry
 
 
@@ -98,6 +107,20 @@ def _asked(inquiry: Inquiry, data: InquiryData, *, by: str, at: datetime) -> Non
         inquiry.asked_none_at, inquiry.asked_none_by = None, ""
     elif inquiry.asked_none_at is None:
         inquiry.asked_none_at, inquiry.asked_none_by = at, by
+
+
+def _note_settled(inquiry: Inquiry, data: InquiryData, *, by: str, at: datetime) -> None:
+    if data.note_settled and inquiry.asked_none:
+        audit(inquiry, NOTE_SETTLED, by=by, at=at, note=inquiry.allergy_note)
+
+
+def note_settled(inquiry: Inquiry) -> str:
+    """Return the allergy note of an inquiry where somebody said that it names no need; else nothing. One query."""
+    note = inquiry.allergy_note
+    if not note.strip() or not inquiry.asked_none:
+        return ""
+    stated = AuditEntry.objects.filter(document="inquiry", document_pk=inquiry.pk, event=NOTE_SETTLED, note=note)
+    return note if stated.exists() else ""
 
 
 def _copy_table(original: Inquiry, draft: Quote) -> None:
@@ -111,7 +134,7 @@ def _copy_table(original: Inquiry, draft: Quote) -> None:
 
 def inquiry_version(inquiry: Inquiry) -> str:
     """Return the version of an inquiry's data as stored."""
-    columns = [name for name in InquiryData.__dataclass_fields__ if name != "asked_none"]
+    columns = [name for name in InquiryData.__dataclass_fields__ if name not in _STATED]
     return version_mark(stored(inquiry, [*columns, "asked_none_at"]))
 
 
@@ -150,6 +173,7 @@ def inquiry_change(
     _asked(inquiry, data, by=by, at=at)
     inquiry.save()
     audit(inquiry, "change", by=by, at=at)
+    _note_settled(inquiry, data, by=by, at=at)
     if order is not None:
         audit(order, TAKEN_OFF, by=by, at=at, params={"needs": gone})
     return inquiry

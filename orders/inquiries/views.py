@@ -32,7 +32,14 @@ from orders.inquiries.selectors import (
     needs_before,
     order_standing,
 )
-from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
+from orders.inquiries.services import (
+    inquiry_add,
+    inquiry_change,
+    inquiry_close,
+    inquiry_reopen,
+    inquiry_version,
+    note_settled,
+)
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import (
@@ -236,7 +243,7 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -
         first |= {"allergies": [*dict.fromkeys([*inquiry.allergies, *missing])], "need_counts": {**counts, **named}}
         first["asked_none"] = False
     ordered = inquiry.allergies if order_standing(inquiry) else ()
-    return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered)
+    return InquiryForm(data, kitchen=profile, initial=first, ordered=ordered, settled=note_settled(inquiry))
 
 
 def _words_open(inquiry: Inquiry) -> tuple[WordsOpen, ...]:

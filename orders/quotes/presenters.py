@@ -12,9 +12,10 @@ from catalog.pantry.presenters import allergen_words, need_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
 from catalog.web import display
-from orders.documents.need_words import need_for
+from orders.documents.need_words import list_words, need_for
 from orders.quotes.mails import QUOTE_MAILS
 from orders.quotes.void_words import REASON_VOID, void_note
+from orders.records.list_seen import list_read
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 from orders.records.presenters import reason_sentence as order_reason
@@ -48,6 +49,7 @@ _EVENTS: Final = {
     "extra_name_read": marked("name of an extra read: no allergy or diet in it is missing from the list"),
     "named_read": marked("named after an allergen, without it"),
     "spoken_read": marked("words about allergens read"),
+    "own_words_read": marked("own words to the customer read: what they say about food is true for these guests"),
     "message_read": marked("customer's message read: no allergy or diet in it is missing from the list"),
     "elsewhere_read": marked("message about another quote read: no allergy or diet in it is missing from the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
@@ -55,6 +57,7 @@ _EVENTS: Final = {
     "never_hot_read": marked("seen that nothing heats it while it is made"),
     "message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no allergy or diet in it"),
+    "message_replied": marked("reply to the customer's message, without an answer about allergies and diets"),
     "approval_held": marked("approval tried by the customer, not possible"),
     "send_unstated": marked("sent without stating how it is kept"),
     "send_at_room": marked("sent as kept at room temperature"),
@@ -96,11 +99,7 @@ _NOTES: Final[Notes] = {
     ),
     "settle_needs": lambda entry: display.listed(entry.params["products"]),
     "save_table": lambda entry: "; ".join(_table_notes(entry)),
-    "no_need_in_message": lambda entry: (
-        gettext("not about a guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
-        if "no_guest" in entry.params
-        else ""
-    ),
+    **dict.fromkeys(("no_need_in_message", "message_recorded", "message_replied"), lambda entry: _answer_note(entry)),
     "no_need_in_note": lambda entry: (
         gettext("words in it: %(needs)s") % {"needs": need_words(entry.params["named"])}
         if entry.params["named"]
@@ -110,7 +109,7 @@ _NOTES: Final[Notes] = {
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
             *("elsewhere_read", "needs_before_read", "place_read", "customer_name_read", "customer_note_read"),
-            *("customer_address_read", "extra_name_read", "other_need_read", "never_hot_read"),
+            *("customer_address_read", "extra_name_read", "own_words_read", "other_need_read", "never_hot_read"),
         ),
         _read_note,
     ),
@@ -134,6 +133,20 @@ _NOTES: Final[Notes] = {
     "reminder_written": lambda entry: gettext("to %(address)s") % {"address": entry.params["to"]},
     "mail_not_needed": lambda entry: gettext(QUOTE_MAILS[entry.params["mail"]].summary),
 }
+
+
+def _answer_note(entry: AuditEntry) -> str:
+    """Write the message that was answered, and the list as it was then."""
+    seen, words = list_read(entry.note), []
+    if seen:
+        counts = {code: n for code, n in seen["needs"].items() if n}
+        listed = list_words(seen["needs"], counts, seen["note"]) or gettext("empty")
+        words = [gettext("“%(text)s”; the list was: %(list)s") % {"text": seen["text"], "list": listed}]
+    if "no_guest" in entry.params:
+        words.append(
+            gettext("not about a guest of this event: %(needs)s") % {"needs": need_words(entry.params["no_guest"])}
+        )
+    return "; ".join(words)
 
 
 def _table_notes(entry: AuditEntry) -> Iterator[str]:

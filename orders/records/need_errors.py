@@ -33,6 +33,18 @@ class ListEmpty(OrderError):
     code = "list_empty"
 
 
+class NotCompared(OrderError):
+    """The same, and nobody states that they compared the message with the list."""
+
+    code = "not_compared"
+
+
+class ListChanged(OrderError):
+    """The same, and the list it was compared with is not the list as it is now."""
+
+    code = "list_changed"
+
+
 class NamesNeeds(OrderError):
     """A message is said to name no need, and it names some that the list lacks."""
 
@@ -67,6 +79,12 @@ class TextUnread(OrderError):
     """Words or a name of a quote may speak of what a guest cannot eat, and nobody says that they have read it."""
 
     code = "text_unread"
+
+
+class OwnTextUnread(TextUnread):
+    """The kitchen writes to a customer whose guests have needs, and nobody has read what it says of food."""
+
+    code = "own_text_unread"
 
 
 class MessagesUnread(OrderError):

@@ -10,6 +10,10 @@ from catalog.records.presenters import Sentences, Writers
 
 NEED_SENTENCES: Final[Sentences] = {
     "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and check the box that you have."),
+    "own_text_unread": marked(
+        "Guests have allergies or diets. Read your text again, and check the box that what it says about food is true "
+        "for them."
+    ),
     "messages_unread": marked(
         "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
     ),
@@ -46,6 +50,14 @@ NEED_SENTENCES: Final[Sentences] = {
     ),
     "list_empty": marked(
         "No allergy or diet is in the list yet. Add what the message names, or write it in the allergy notes."
+    ),
+    "not_compared": marked(
+        "Compare the message with the list of allergies and diets, and check the box that you have. Then choose "
+        "“Already in the list”."
+    ),
+    "list_changed": marked(
+        "The list of allergies and diets changed after you opened the page. Compare the message with the list as it is "
+        "now."
     ),
     "names_needs": marked(
         "The message names what is not in the list of allergies and diets: {needs:counted_needs}. Add it to the list, "

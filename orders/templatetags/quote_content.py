@@ -27,6 +27,7 @@ from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
+from orders.quotes.draft.answer_presenters import answer_asked
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
@@ -36,6 +37,7 @@ register = template.Library()
 register.simple_tag(line_label)
 register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
+register.simple_tag(answer_asked)
 register.filter("cancellation_now", cancellation_now)
 register.filter("cancellation_rows", cancellation_rows)
 register.filter("canceled_sentences", canceled_sentences)

@@ -27,7 +27,7 @@ def test_an_amount_entered_is_what_is_credited_after_one_look_at_its_total(
 ) -> None:
     now = timezone.now()
     factories.kitchen_make()
-    order = order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=60))
+    order = order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=60), allergies=())
     pay(order, order.deposit_minor, "deposit", at=now)
     invoice = invoice_make(order, at=now)
     page = open_page(width=width, reduced_motion="reduce")

@@ -235,3 +235,31 @@ def test_a_change_the_customer_asked_for_stands_beside_the_table(
     assert in_view(page, asked)
     assert in_view(page, page.locator("#id_lines-0-product"))
     assert axe(page) == []
+
+
+@pytest.mark.parametrize("size", [PHONE, SMALL])
+def test_a_message_ends_on_a_phone_once_it_was_compared_with_the_list(
+    sheet: Opened, quote: Quote, axe: Broken, live_server: Any, size: tuple[int, int]
+) -> None:
+    facts = {"allergies": ("gluten", "peanuts"), "need_counts": {"gluten": 2, "peanuts": 1}}
+    sent = factories.sent_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=61), **facts)
+    evidence = ApprovalEvidence()
+    quote_ask_change(quote_id=sent.pk, text="See you then.", evidence=evidence, at=timezone.now())
+    message = quote_ask_change(quote_id=sent.pk, text="Dad's face balloons", evidence=evidence, at=timezone.now())
+    page = sheet(size)
+    page.goto(f"{live_server.url}{reverse('quote', args=[sent.pk])}")
+    assert axe(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") == size[0]
+    entry = page.get_by_role("listitem").filter(has_text=message.text)
+    entry.get_by_text("Compare with the list").click()
+    entry.get_by_role("button", name="Already in the list").click()
+    expect(page.get_by_text("Compare the message with the list of allergies and diets")).to_be_visible()
+    entry.get_by_text("Compare with the list").click()
+    save_picture(page, f"message-compared-{size[0]}")
+    entry.get_by_label("I compared it with the list (2 guests: gluten (celiac); 1 guest: peanuts)").check()
+    entry.get_by_role("button", name="Already in the list").click()
+    expect(page.get_by_text("the allergies and diets in the message are in the list")).to_be_visible()
+    expect(entry.get_by_role("button")).to_have_count(0)
+    other = page.get_by_role("listitem").filter(has_text="See you then.")
+    other.get_by_role("button", name="Nothing about allergies or diets").click()
+    expect(page.get_by_text("the message names no allergies or diets")).to_be_visible()

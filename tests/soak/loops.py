@@ -21,7 +21,7 @@ def prove(soak: Soak) -> Outcome:
     service = soak.service
     service.start_mail()
     now = timezone.now()
-    quotes = [sent_make(at=now, window_start=event(now)) for _ in range(3)]
+    quotes = [sent_make(at=now, window_start=event(now), allergies=()) for _ in range(3)]
     last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
     for number in range(soak.counted(ROWS)):
         quote_reply(quote_id=quotes[number % 3].pk, text=f"Reply {number}", by=BY, at=timezone.now())

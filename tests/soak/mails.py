@@ -17,7 +17,9 @@ from catalog.outbox.models import Outbox
 from orders.approvals.models import Approval
 from orders.approvals.services import quote_reply
 from orders.inquiries.models import Customer
+from orders.quotes.models import Quote
 from tests.factories import BY, customer_data
+from tests.sending import own_read
 from tests.soak.approvals import approve
 from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, try_again, wait_until
 
@@ -80,7 +82,9 @@ def _request(soak: Soak, quotes: list[SentQuote], gone: SentQuote, found: Outcom
         quote = gone if number == 0 or soak.chance.random() * 100 < _REFUSED else soak.chance.choice(quotes)
         try:
             with transaction.atomic():
-                reply(quote_id=quote.pk, text=f"Reply {number}", by=BY, at=timezone.now())
+                words = f"Reply {number}"
+                read = own_read(Quote.objects.get(pk=quote.pk), words)
+                reply(quote_id=quote.pk, text=words, read=read, by=BY, at=timezone.now())
                 if number and soak.chance.random() * 100 < _TAKEN_BACK:
                     raise TakenBack
         except TakenBack:

@@ -12,6 +12,7 @@ from catalog.pantry.diets import DIETS
 from catalog.pantry.presenters import need_words
 from catalog.web import display
 from orders.documents.content import NeedServed
+from orders.documents.need_words import list_words
 from orders.quotes.draft.fine_words import FineWords
 
 #: So many products of one answer are named; of more the first ones, and how many there are besides.
@@ -102,6 +103,8 @@ def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:
 
 
 def _fine(one: FineWords) -> str:
+    if one.whole:
+        return own_words(gettext("Our text"), one)
     facts = {"text": one.text, "needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
     if one.codes and one.dishes:
         words = gettext("“%(text)s” is true for every guest. Not known to be free of %(needs)s: %(dishes)s")
@@ -110,3 +113,15 @@ def _fine(one: FineWords) -> str:
     else:
         words = gettext("“%(text)s” is true for every guest")
     return words % facts
+
+
+def own_words(name: str, one: FineWords) -> str:
+    """Write what somebody states of a text of the kitchen's: that it is true for the guests of the list."""
+    counts = {code: n for code, n in one.guests if n}
+    listed = list_words([code for code, _ in one.guests], counts, one.note)
+    facts = {"name": name, "text": one.text, "list": listed}
+    words = gettext("%(name)s: “%(text)s” What it says about food is true for %(list)s") % facts
+    if not (one.codes and one.dishes):
+        return words
+    facts = {"needs": need_words(one.codes), "dishes": display.listed(one.dishes)}
+    return f"{words}. {gettext('Not known to be free of %(needs)s: %(dishes)s') % facts}"

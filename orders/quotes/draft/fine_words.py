@@ -1,7 +1,8 @@
-"""Sentences that say that something is fine for guests, where not all of it serves what they cannot eat: asked about.
+"""What the kitchen writes to one customer, and somebody reads before it goes: all of it where a guest has a need.
 
-What certainly claims is refused (`claims.py`). This is the net behind it for words to one customer, in six languages:
-it takes too much rather than too little, and concludes nothing.
+What certainly claims is refused (`claims.py`). Where nobody is known to have a need, the net behind it asks about
+sentences that say that something is fine, in six languages: it takes too much rather than too little, and concludes
+nothing.
 """
 
 import re
@@ -17,11 +18,12 @@ from catalog.pantry.plain_text import SENTENCE_END, plain_text
 from catalog.products.spoken import unborne
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
+from orders.inquiries.models import Inquiry
 from orders.quotes.draft.claims import JOINING, guests_needs
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.spoken_of import table_declared
 from orders.quotes.models import Quote
-from orders.records.need_errors import TextUnread
+from orders.records.need_errors import OwnTextUnread, TextUnread
 
 #: Words that say so, in small letters without accents.
 _FINE: Final = re.compile(
@@ -63,20 +65,27 @@ _Table = Sequence[tuple[str, Declaration]]
 
 @dataclass(frozen=True, slots=True)
 class FineWords:
-    """A sentence to the customer, the needs it may speak of, and the desserts that do not serve one of them."""
+    """A sentence to the customer, the needs it may speak of, and the desserts that do not serve one of them.
+
+    ``whole`` tells that it is all that was written: ``guests`` are then the needs with their numbers of guests, and
+    ``note`` the note about them.
+    """
 
     text: str
     codes: tuple[str, ...]
     dishes: tuple[str, ...]
+    whole: bool = False
+    guests: tuple[tuple[str, int | None], ...] = ()
+    note: str = ""
 
     @property
     def mark(self) -> str:
         """A mark of all of it: whoever ticks it has read just this."""
-        return version_mark([self.text, *self.codes, *self.dishes])
+        return version_mark([self.text, *self.codes, *self.dishes, *self.guests, self.note])
 
 
 def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
-    """Return the sentences of words to a customer that may say that something is for guests, and it is not known to be.
+    """Return what is to be read of words to a customer: all at once where a guest has a need (:func:`to_read_of`).
 
     A sentence that names a dessert is held to that one, any other to the whole table.
     """
@@ -86,8 +95,26 @@ def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     try:
         book = book_unpriced(line.code for line in table.lines)
     except CannotPrice:
-        return tuple(FineWords(one, needs, ()) for one in _sentences(text) if needs and _says_fine(one, (), _FINE))
-    return fine_beside(text, table_declared(table, book), needs, kitchen().allergen_list)
+        return to_read_of(text, quote.inquiry, needs, ())
+    found = fine_beside(text, table_declared(table, book), needs, kitchen().allergen_list)
+    return to_read_of(text, quote.inquiry, needs, found)
+
+
+def to_read_of(text: str, inquiry: Inquiry, needs: Sequence[str], found: Sequence[FineWords]) -> tuple[FineWords, ...]:
+    """Return a whole text where guests of an inquiry have ``needs``, or a note speaks of some; else ``found`` of it.
+
+    ``found`` are its sentences that may say what guests can eat.
+    """
+    note = "" if inquiry.asked_none else inquiry.allergy_note.strip()
+    if not (text.strip() and (needs or note)):
+        return tuple(found)
+    guests = tuple((code, inquiry.need_counts.get(code)) for code in needs)
+    codes, dishes = (tuple(dict.fromkeys(each)) for each in _joined(found))
+    return (FineWords(text.strip(), codes, dishes, True, guests, note),)
+
+
+def _joined(found: Sequence[FineWords]) -> tuple[list[str], list[str]]:
+    return [code for one in found for code in one.codes], [name for one in found for name in one.dishes]
 
 
 def fine_beside(text: str, declared: _Table, needs: Sequence[str], which: str) -> tuple[FineWords, ...]:
@@ -104,15 +131,15 @@ def fine_for_everyone(text: str) -> tuple[FineWords, ...]:
 
 
 def check_fine(text: str, quote: Quote, read: Sequence[str], *, place: str = "text") -> None:
-    """Refuse words to a customer of which a sentence may say what is for guests, and that is not read.
+    """Refuse words to a customer that nobody has read, where guests have needs or a sentence may say what is for them.
 
     ``place`` is the field they were written in.
 
-    Raises TextUnread.
+    Raises OwnTextUnread, TextUnread.
     """
     for one in fine_sentences(text, quote):
         if one.mark not in read:
-            raise TextUnread(place=place, text=one.text[:240])
+            raise (OwnTextUnread if one.whole else TextUnread)(place=place, text=one.text[:240])
 
 
 def _sentences(text: str) -> list[str]:

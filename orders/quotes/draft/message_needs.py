@@ -18,12 +18,13 @@ from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.needs_then import Needs, Wrote, needs_then
 from orders.records.models import AuditEntry
-from orders.records.need_errors import ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList
 
 #: Event of a quote's history: somebody read a message and found no need in it.
 NO_NEED: Final = "no_need_in_message"
 #: Event of a quote's history: somebody read a message, and recorded the needs in it.
 RECORDED: Final = "message_recorded"
+#: Event of a quote's history: the kitchen replied to a message, and stated nothing of what guests cannot eat.
+REPLIED: Final = "message_replied"
 #: Event of a quote's history: an approval was not possible, and the service wrote that down as a message.
 HELD: Final = "approval_held"
 
@@ -284,23 +285,6 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
             one = MessageOpen(pk, quote, text, by, at, missing, counted, lacking, numbers[pk], speaks_of_reaction(text))
             found.setdefault(inquiry, []).append(one)
     return {inquiry: tuple(rows) for inquiry, rows in found.items()}
-
-
-def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest: bool) -> None:
-    """Refuse an answer to a message that the list does not bear out: that it is ``recorded``, or names no need.
-
-    With ``no_guest`` nobody is to be added to a need of the list: it counts them already, or they do not come.
-
-    Raises NeedsNotInList, ListEmpty, NamesNeeds, NamesReaction.
-    """
-    if recorded and (lacking := {code: n for code, n in one.lacking.items() if code in one.missing or not no_guest}):
-        raise NeedsNotInList(needs=lacking)
-    if recorded and not inquiry.allergies and not inquiry.allergy_note.strip():
-        raise ListEmpty()
-    if one.lacking and not no_guest:
-        raise NamesNeeds(needs=dict(one.lacking))
-    if one.reacts and not recorded and not no_guest:
-        raise NamesReaction(text=one.text[:240])
 
 
 def held_of(messages: Iterable[Message]) -> dict[int, dict[str, Any]]:

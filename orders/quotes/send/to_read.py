@@ -11,7 +11,7 @@ from typing import Final
 
 from catalog.cooling.never_hot_claims import never_hot_claims
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.declarations import Serves
+from catalog.pantry.declarations import Declaration, Serves
 from catalog.pantry.free_by import is_known
 from catalog.pantry.models import Ingredient
 from catalog.pantry.other_needs import is_other, other_words
@@ -22,7 +22,7 @@ from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.claims import guests_needs, place_asked
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.fine_words import fine_beside
+from orders.quotes.draft.fine_words import FineWords, fine_beside, to_read_of
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_open, messages_unread
 from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING, NameDenied, names_denied
 from orders.quotes.draft.needs_before import needs_before_of
@@ -47,6 +47,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "extra": "extra_name_read",
     "named": "named_read",
     "spoken": "spoken_read",
+    "own": "own_words_read",
     "message": "message_read",
     "elsewhere": "elsewhere_read",
     "before": "needs_before_read",
@@ -62,7 +63,7 @@ class ToRead:
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
     beside these. Of a recipe that counts as never hot, ``text`` is its name, ``what`` a mark of it as it stands, with
-    the reason in ``recorded`` and its steps in ``dishes``.
+    the reason in ``recorded`` and its steps in ``dishes``. ``own`` is a text of the kitchen's that is read as a whole.
     """
 
     kind: str
@@ -71,11 +72,13 @@ class ToRead:
     dishes: tuple[str, ...] = ()
     what: str = ""
     recorded: tuple[str, ...] = ()
+    own: FineWords | None = None
 
     @property
     def mark(self) -> str:
         """A mark of all of it: whoever ticks it has read just this."""
-        return version_mark([self.kind, self.what, self.text, *self.codes, *self.dishes, *self.recorded])
+        own = [self.own.mark] if self.own else []
+        return version_mark([self.kind, self.what, self.text, *self.codes, *self.dishes, *self.recorded, *own])
 
 
 def to_read(quote: Quote, book: Book | None, kitchen: Kitchen, content: QuoteContent | None) -> tuple[ToRead, ...]:
@@ -155,16 +158,39 @@ def _of_table(
         yield ToRead("never_hot", claim.name, dishes=claim.steps, what=claim.mark, recorded=(claim.reason,))
     yield from _names(names_denied(book, codes))
     spoken = spoken_of(quote, table, book, kitchen, content)
-    yield from map(_spoken, spoken)
-    asked = {one.text for one in spoken}
+    declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
+    own = _own(quote, kitchen, declared, needs, spoken)
+    wholes = {one.what for one in own if one.kind == "own"}
+    yield from (_spoken(one) for one in spoken if one.place not in wholes)
     if (named := place_asked(quote, book)) is not None:
         text, needs, dishes = named
         yield ToRead("spoken", text, dict.fromkeys(needs), dishes, "place")
-    declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
+    yield from own
+
+
+def _own(
+    quote: Quote,
+    kitchen: Kitchen,
+    declared: Sequence[tuple[str, Declaration]],
+    needs: Sequence[str],
+    spoken: Sequence[SpokenOf],
+) -> list[ToRead]:
+    """Return what is to be read of what the kitchen writes to this customer; its usual terms are only looked through.
+
+    A sentence that is among those ``spoken`` is not asked about twice.
+    """
+    asked, found = {one.text for one in spoken}, []
     for place in FREELY:
-        for one in fine_beside(getattr(quote, place), declared, needs, kitchen.allergen_list):
-            if one.text not in asked:
-                yield ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, place)
+        text = getattr(quote, place)
+        sentences = fine_beside(text, declared, needs, kitchen.allergen_list)
+        here = [FineWords(one.text, one.codes, one.dishes) for one in spoken if one.place == place]
+        usual = place == "cancellation_terms" and text.strip() == kitchen.cancellation_terms.strip()
+        for one in sentences if usual else to_read_of(text, quote.inquiry, needs, [*here, *sentences]):
+            if one.whole:
+                found.append(ToRead("own", one.text, dict(one.guests), one.dishes, place, own=one))
+            elif one.text not in asked:
+                found.append(ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, place))
+    return found
 
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:

@@ -14,6 +14,7 @@ from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.remark_presenters import never_hot_words
+from orders.quotes.draft.allergy_presenters import own_words
 from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING
 from orders.quotes.send.to_read import ToRead
 
@@ -199,6 +200,18 @@ def _spoken(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+def _own(one: ToRead, _: str) -> ToReadShown:
+    name = gettext("Our note") if one.what == "note" else gettext("Our cancellation terms")
+    return ToReadShown(
+        one.mark,
+        gettext("What you wrote to the customer."),
+        gettext("Guests have allergies or diets: read it once more beside them."),
+        own_words(name, one.own) if one.own else "",
+        gettext("Not sent. Read “%(text)s”, and check the box that what it says about food is true for these guests.")
+        % {"text": one.text},
+    )
+
+
 def _never_hot(one: ToRead, _: str) -> ToReadShown:
     words = never_hot_words(one.text, one.recorded[0], one.dishes)
     return ToReadShown(
@@ -224,6 +237,7 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     **dict.fromkeys(_WHERE, _words),
     "named": _name,
     "spoken": _spoken,
+    "own": _own,
     "message": _message,
     "elsewhere": _message,
     "before": _before,

@@ -58,6 +58,7 @@ def _thrice_invoiced(story: Any) -> None:
         invoice_id=first,
         reason="The address was an old one.",
         idempotency_key="bench",
+        read=stories.own_read("The address was an old one.", order.quote),
         by="bench",
         at=story.starts + timedelta(days=2),
     )

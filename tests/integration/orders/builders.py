@@ -17,7 +17,7 @@ from orders.quotes.models import Quote
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 from tests.remembered import remembered
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 #: When the customer approved: two days after the inquiry.
 YES = NOW + timedelta(days=2)
@@ -68,4 +68,5 @@ def credit(invoice: Invoice, amounts: dict[int, int] | None = None, *, at: datet
         "idempotency_key": get_random_string(32),
         "by": BY,
     }
+    values["read"] = own_read(invoice.order.quote, facts.get("reason", values["reason"]))
     return credit_note_issue(invoice_id=invoice.pk, amounts=amounts, at=at, **{**values, **facts})

@@ -15,7 +15,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from tests.factories import BY, kitchen_make, sent_make
 from tests.integration.orders.private_link import entered
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 Enter = Callable[[Quote], Client]
@@ -40,7 +40,7 @@ def test_a_message_stands_above_the_quote_until_the_kitchen_replies(enter: Enter
     above = page[: page.index("<h1>")]
     assert "Your message of " in above
     assert "“Ten more guests, please.” We will answer." in above
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=BY, at=timezone.now())
+    quote_reply(quote_id=quote.pk, text="Gladly.", read=own_read(quote, "Gladly."), by=BY, at=timezone.now())
     assert "Your message of " not in text(client.get(reverse("quote-page", args=[quote.pk])))
 
 

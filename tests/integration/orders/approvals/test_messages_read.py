@@ -1,4 +1,4 @@
-"""A customer's message stays on the list of the day until somebody has marked it as read or replied."""
+"""A customer's message stays on the list of the day until somebody states what it says of allergies and diets."""
 
 from datetime import datetime, timedelta
 
@@ -14,6 +14,7 @@ from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
     quote_ask_change,
+    quote_decline,
     quote_reply,
 )
 from orders.quotes.draft.message_needs import messages_open
@@ -22,6 +23,7 @@ from orders.quotes.send.services import quote_revise
 from orders.records.errors import MessageMissing, TooManyMessages
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.answering import message_answered
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.sending import quote_send_seen
 
@@ -33,7 +35,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def asked() -> Quote:
     factories.kitchen_make()
-    quote = factories.sent_make()
+    quote = factories.sent_make(allergies=())
     assert quote.sent_at is not None
     quote_ask_change(
         quote_id=quote.pk, text="Fewer, please.", evidence=ApprovalEvidence(), at=quote.sent_at + timedelta(hours=1)
@@ -41,16 +43,24 @@ def asked() -> Quote:
     return quote
 
 
-def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
-    assert messages_mark_read(quote_id=asked.pk, at=LATER) == 1
-    assert not Message.objects.filter(seen_at=None).exists()
+def test_reading_it_is_no_answer_and_a_statement_takes_it_off_the_list(asked: Quote) -> None:
     assert messages_mark_read(quote_id=asked.pk, at=LATER) == 0
+    message_answered(Message.objects.get(), at=LATER)
+    assert not Message.objects.filter(seen_at=None).exists()
 
 
-def test_reading_one_quotes_messages_leaves_the_others(asked: Quote) -> None:
+def test_what_has_no_words_is_only_read(asked: Quote) -> None:
+    other = factories.sent_make()
+    quote_decline(quote_id=other.pk, reason="", evidence=ApprovalEvidence(), at=LATER)
+    assert messages_mark_read(quote_id=other.pk, at=LATER) == 1
+    assert messages_mark_read(quote_id=other.pk, at=LATER) == 0
+    assert Message.objects.get(seen_at=None).quote == asked
+
+
+def test_answering_one_quotes_messages_leaves_the_others(asked: Quote) -> None:
     other = factories.sent_make()
     quote_ask_change(quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER)
-    messages_mark_read(quote_id=asked.pk, at=LATER)
+    message_answered(asked.messages.get(), at=LATER)
     assert list(Message.objects.filter(seen_at=None).values_list("quote", flat=True)) == [other.pk]
 
 
@@ -58,7 +68,7 @@ def test_a_wish_and_its_reply_are_kept_in_their_words_with_who_said_them_and_whe
     (wish,) = Message.objects.all()
     assert (wish.kind, wish.text, wish.by, wish.seen_at) == ("change", "Fewer, please.", "Ida Fenwick", None)
     assert Outbox.objects.get(payload__mail="kitchen_change").payload["words"] == "Fewer, please."
-    reply = quote_reply(quote_id=asked.pk, text=" Gladly. ", by="maren", at=LATER)
+    reply = quote_reply(quote_id=asked.pk, text=" Gladly. ", by="maren", at=LATER, nothing_named=True)
     reply.refresh_from_db()
     assert (reply.quote, reply.kind, reply.text, reply.by) == (asked, "reply", "Gladly.", "maren")
     assert (reply.at, reply.seen_at) == (LATER, LATER)
@@ -118,11 +128,11 @@ def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
 
 def test_the_owner_says_so_on_the_quotes_page(asked: Quote, client: Client) -> None:
     client.force_login(factories.user_make())
-    assert "Mark as read" in client.get(reverse("quote", args=[asked.pk])).content.decode()
-    client.post(reverse("quote-messages-seen", args=[asked.pk]))
-    assert Message.objects.filter(seen_at=None).exists(), "no message was shown"
-    client.post(reverse("quote-messages-seen", args=[asked.pk]), {"message": [Message.objects.get().pk]})
-    assert "Mark as read" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
+    assert "Nothing about allergies or diets" in client.get(reverse("quote", args=[asked.pk])).content.decode()
+    client.post(
+        reverse("quote-message-no-need", args=[asked.pk]), {"message": [Message.objects.get().pk], "what": "none"}
+    )
+    assert "Nothing about allergies or diets" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
 
 
 def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, client: Client) -> None:
@@ -131,19 +141,21 @@ def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, clien
     page = client.get(reverse("quote", args=[asked.pk])).content.decode()
     assert f'name="message" value="{shown.pk}"' in page.partition(reverse("quote-reply", args=[asked.pk]))[2]
     late = quote_ask_change(quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER)
-    client.post(reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk]})
+    client.post(
+        reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk], "nothing_named": "1"}
+    )
     assert list(Message.objects.filter(seen_at=None)) == [late]
 
 
 def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:
     factories.kitchen_make()
-    quote = factories.sent_make()
+    quote = factories.sent_make(allergies=())
     for _ in range(2):
         quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
     assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
 
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=factories.BY, at=LATER)
+    quote_reply(quote_id=quote.pk, text="Gladly.", by=factories.BY, at=LATER, nothing_named=True)
 
     assert not Message.objects.filter(quote=quote, seen_at=None).exists()
     assert Outbox.objects.filter(payload__mail="reply").count() == 1
@@ -156,7 +168,7 @@ class TestTheNameAtTheApproval:
 
     def approved(self, name: str) -> Quote:
         factories.kitchen_make()
-        quote = factories.sent_make()
+        quote = factories.sent_make(allergies=())
         evidence = ApprovalEvidence()
         quote_approve(
             quote_id=quote.pk, content_sha256=quote.content_sha256, name=name, evidence=evidence, at=factories.NOW

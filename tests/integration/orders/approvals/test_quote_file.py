@@ -25,7 +25,7 @@ from orders.quotes.presenters import change_sentences
 from orders.quotes.send.services import quote_revise
 from tests import factories
 from tests.factories import BY, NOW, pdf_stored
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -44,7 +44,8 @@ def test_a_sent_quote_offers_what_its_status_allows(owner: Client, quote: Quote)
     page = page_of(owner, "quote", sent(quote))
     for words in ("Record approval", "Create revision", "Withdraw"):
         assert words in page
-    owner.post(reverse("quote-withdraw", args=[quote.pk]), {"reason": "The hall is closed"})
+    reason = "The hall is closed"
+    owner.post(reverse("quote-withdraw", args=[quote.pk]), {"reason": reason, "read": own_read(quote, reason)})
     page = page_of(owner, "quote", quote)
     assert "Create revision" in page
     assert "Record approval" not in page
@@ -71,8 +72,9 @@ def test_what_the_customer_asked_is_shown_and_answered_by_mail(owner: Client, qu
     assert "Could it be ninety guests?" in page_of(owner, "quote", quote)
     address = reverse("quote-reply", args=[quote.pk])
     assert "Enter your reply." in owner.post(address, {"text": ""}).content.decode()
-    owner.post(address, {"text": "It can. A new revision follows."})
-    assert Message.objects.get(kind="reply").text == "It can. A new revision follows."
+    words = "It can. A new revision follows."
+    owner.post(address, {"text": words, "read": own_read(quote, words)})
+    assert Message.objects.get(kind="reply").text == words
 
 
 def test_a_revision_says_what_changed_and_keeps_the_old_one(owner: Client, quote: Quote) -> None:

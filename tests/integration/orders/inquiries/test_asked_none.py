@@ -39,6 +39,11 @@ def edited(owner: Client, found: Inquiry, **changes: Any) -> Any:
     return owner.post(address, {**edit_form_of(owner.get(address)).data(), **changes})
 
 
+def settles(page: Any) -> str:
+    """Return the mark with which somebody says that the note of a page names none."""
+    return str(re.findall(r'name="note_settled" value="([^"]+)"', page.content.decode())[0])
+
+
 class TestTheAnswer:
     def test_nobody_asked_unless_it_is_noted_by_whom_and_when(self, owner: Client) -> None:
         found = inquiry()
@@ -63,14 +68,36 @@ class TestTheAnswer:
         [
             *("My niece carries an EpiPen.", "pregnant bride", "G6PD cousin", "PKU child", "FPIES baby"),
             *("She reacts to something", "schwangere Braut", "mari\u00e9e enceinte", "My aunt breastfeeds", "Crohn's"),
+            *("no eggz", "bez orzech\u00f3w dla Oli", "\u30ca\u30c3\u30c4\u30a2\u30ec\u30eb\u30ae\u30fc"),
+            *("\u062d\u0633\u0627\u0633\u064a\u0629 \u0627\u0644\u0641\u0648\u0644", "Asked by phone."),
         ],
     )
-    def test_beside_a_note_that_may_name_one_it_is_refused_too(self, owner: Client, note: str) -> None:
+    def test_beside_any_note_it_is_refused_until_somebody_says_that_it_names_none(
+        self, owner: Client, note: str
+    ) -> None:
         found = inquiry()
-        answer = edited(owner, found, asked_none="on", allergy_note=note)
-        assert "and the allergy notes may name one. Clear the box, or change the notes." in text(answer)
+        page = edited(owner, found, asked_none="on", allergy_note=note)
+        assert "named no allergies or diets, and there are allergy notes. Clear the box or the notes" in text(page)
+        assert "says nothing about what a guest of this event cannot or does not eat" in text(page)
         found.refresh_from_db()
         assert not found.asked_none
+        other = {"note_settled": settles(page), "allergy_note": f"{note} And Bo."}
+        assert edited(owner, found, asked_none="on", **other).status_code == 200, "it was said of another note"
+
+    def test_it_is_said_once_of_a_note_and_recorded(self, owner: Client) -> None:
+        found, entered = inquiry(), {"asked_none": "on", "allergy_note": "A cousin has a cold."}
+        mark = settles(edited(owner, found, **entered))
+        assert edited(owner, found, note_settled=mark, **entered).status_code == 302
+        entry = AuditEntry.objects.get(event="note_settled")
+        assert (entry.note, entry.by) == ("A cousin has a cold.", factories.BY)
+        assert edited(owner, found, title="Supper").status_code == 302
+        found.refresh_from_db()
+        assert found.asked_none
+        assert edited(owner, found, allergy_note="Two cousins have a cold.").status_code == 200
+
+    def test_a_pair_of_which_nobody_said_it_is_asked_about_when_it_is_edited(self, owner: Client) -> None:
+        found = inquiry(asked_none=True, allergy_note="A cousin has a cold.")
+        assert edited(owner, found, title="Supper").status_code == 200
 
     @pytest.mark.parametrize(
         "note",
@@ -80,9 +107,12 @@ class TestTheAnswer:
             *("Asked Ida about allergies on Monday: none", "Nobody has an allergy"),
         ],
     )
-    def test_beside_a_note_that_names_none_either_it_is_saved(self, owner: Client, note: str) -> None:
-        found = inquiry()
-        assert edited(owner, found, asked_none="on", allergy_note=note).status_code == 302
+    def test_beside_a_note_that_names_none_either_it_is_saved_once_somebody_says_so(
+        self, owner: Client, note: str
+    ) -> None:
+        found, entered = inquiry(), {"asked_none": "on", "allergy_note": note}
+        mark = settles(edited(owner, found, **entered))
+        assert edited(owner, found, note_settled=mark, **entered).status_code == 302
         found.refresh_from_db()
         assert found.asked_none
 

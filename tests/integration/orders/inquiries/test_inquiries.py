@@ -304,12 +304,13 @@ def test_an_inquiry_is_found_by_place_name_address_and_quote_number(words: str) 
 
 def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
     factories.kitchen_make()
-    quote = factories.draft_make()
+    quote = factories.draft_make(allergies=())
     quote_send_seen(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     assert not _listed()[0].change_asked
     quote_ask_change(quote_id=quote.pk, text="Ninety guests", evidence=ApprovalEvidence(), at=factories.NOW)
     assert _listed()[0].change_asked
-    quote_reply(quote_id=quote.pk, text="Gladly", by=factories.BY, at=factories.NOW)
+    reply = {"text": "Gladly", "nothing_named": True}
+    quote_reply(quote_id=quote.pk, by=factories.BY, at=factories.NOW, **reply)  # type: ignore[arg-type]
     assert not _listed()[0].change_asked
 
 

@@ -84,7 +84,7 @@ def reviewed(owner: Client, address: str, form: dict[str, str]) -> Any:
 
 
 def test_all_of_an_invoice_is_credited(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     address = reverse("invoice-credit", args=[invoice.pk])
     assert "Credit" in text_of(owner.get(address))
     page = text_of(reviewed(owner, address, {"how": "all", "reason": "Rained off.", "mail": "on"}))
@@ -95,7 +95,7 @@ def test_all_of_an_invoice_is_credited(owner: Client) -> None:
 
 
 def test_amounts_of_rows_are_credited(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     first, second = invoice.lines.filter(kind="line")[:2]
     amounts = {f"row-{first.pk}": "12.34", f"row-{second.pk}": ""}
     reviewed(owner, reverse("invoice-credit", args=[invoice.pk]), {"how": "parts", "reason": "Broken.", **amounts})
@@ -104,7 +104,7 @@ def test_amounts_of_rows_are_credited(owner: Client) -> None:
 
 
 def test_a_credit_of_more_than_is_left_or_of_nothing_is_refused_at_its_field(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     line = invoice.lines.filter(kind="line")[0]
     credit(invoice, {line.pk: line.amount_minor - 150})
     address = reverse("invoice-credit", args=[invoice.pk])
@@ -119,7 +119,7 @@ def test_a_credit_of_more_than_is_left_or_of_nothing_is_refused_at_its_field(own
 
 
 def test_amounts_beside_everything_are_a_contradiction_and_stay(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     line = invoice.lines.filter(kind="line")[0]
     form = {"how": "all", "reason": "Broken.", f"row-{line.pk}": "20", "do": "issue", "seen": f"{invoice.total_minor}"}
     page = text_of(owner.post(reverse("invoice-credit", args=[invoice.pk]), form))
@@ -129,7 +129,7 @@ def test_amounts_beside_everything_are_a_contradiction_and_stay(owner: Client) -
 
 
 def test_no_credit_note_is_issued_before_its_total_was_shown(owner: Client) -> None:
-    order = order_make()
+    order = order_make(allergies=())
     pay(order, 10_000)
     invoice = invoice_make(order)
     address = reverse("invoice-credit", args=[invoice.pk])
@@ -143,7 +143,7 @@ def test_no_credit_note_is_issued_before_its_total_was_shown(owner: Client) -> N
 
 
 def test_a_review_that_no_longer_holds_is_shown_again(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     address = reverse("invoice-credit", args=[invoice.pk])
     asked = {"how": "all", "reason": "Rained off.", "do": "issue", "seen": str(invoice.total_minor)}
     credit(invoice, {invoice.lines.filter(kind="line")[0].pk: 100})
@@ -152,7 +152,7 @@ def test_a_review_that_no_longer_holds_is_shown_again(owner: Client) -> None:
 
 
 def test_what_was_reviewed_can_be_edited_and_a_form_sent_twice_makes_one_note(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     line = invoice.lines.filter(kind="line")[0]
     address = reverse("invoice-credit", args=[invoice.pk])
     whole = f"{line.amount_minor / 100:.2f}"
@@ -167,7 +167,7 @@ def test_what_was_reviewed_can_be_edited_and_a_form_sent_twice_makes_one_note(ow
 
 
 def test_a_credit_that_the_rate_has_no_room_for_says_so_on_the_form(owner: Client) -> None:
-    invoice = invoice_make(order_make())
+    invoice = invoice_make(order_make(allergies=()))
     credit(invoice)
     answer = owner.post(reverse("invoice-credit", args=[invoice.pk]), {"how": "all", "reason": "Again."})
     assert "Nothing was credited" in text_of(answer)
@@ -280,7 +280,7 @@ def test_the_balance_sent_twice_is_no_question(owner: Client) -> None:
 
 
 def test_a_us_invoice_says_what_happens_on_its_day_and_others_the_date_of_supply(owner: Client) -> None:
-    address = reverse("invoice", args=[invoice_make(order_make()).pk])
+    address = reverse("invoice", args=[invoice_make(order_make(allergies=())).pk])
     Kitchen.objects.update(country="US")
     assert "Delivery date" in text_of(owner.get(address))
     Inquiry.objects.update(hand_over="pickup")

@@ -43,7 +43,7 @@ from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.models import AuditEntry
 from tests.factories import BY, NOW, kitchen_make, pdf_stored, sent_make, user_make
 from tests.integration.orders.amending import agree, amend_send
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=1)
@@ -116,14 +116,18 @@ def _cancel(quote: Quote) -> None:
 DEEDS: dict[str, Callable[[Quote], object]] = {
     "quote_sent": lambda quote: None,
     "quote_changed": _changed,
-    "quote_withdrawn": lambda quote: quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER),
+    "quote_withdrawn": lambda quote: quote_withdraw(
+        quote_id=quote.pk, reason="The oven broke.", read=own_read(quote, "The oven broke."), by=BY, at=LATER
+    ),
     "approved": approve,
     "change_sent": _change,
     "change_approved": _change_approved,
     "kitchen_change_approved": _change_approved,
     "canceled": _cancel,
     "link_again": lambda quote: link_ask(quote_id=quote.pk, at=LATER),
-    "reply": lambda quote: quote_reply(quote_id=quote.pk, text="Gladly: 10 more.", by=BY, at=LATER),
+    "reply": lambda quote: quote_reply(
+        quote_id=quote.pk, text="Gladly: 10 more.", read=own_read(quote, "Gladly: 10 more."), by=BY, at=LATER
+    ),
     "kitchen_approved": approve,
     "kitchen_declined": lambda quote: quote_decline(
         quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER

@@ -23,6 +23,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_withdraw
 from tests.factories import BY, NOW, sent_make
 from tests.integration.orders.builders import LATER, order_make
+from tests.sending import own_read
 
 pytestmark = pytest.mark.django_db
 TO_FILES = "django.core.mail.backends.filebased.EmailBackend"
@@ -65,7 +66,7 @@ def test_without_a_mail_server_nothing_reads_as_mailed(owner: Client, settings: 
 
 
 def test_a_mail_that_was_no_longer_needed_does_not_read_as_sent(owner: Client) -> None:
-    quote = sent_make()
+    quote = sent_make(allergies=())
     quote_withdraw(quote_id=quote.pk, reason="The hall is closed", by=BY, at=NOW)
     row = Outbox.objects.filter(about=f"quote:{quote.pk}", kind="mail").earliest("pk")
     assert outbox_run(row_id=row.pk, at=row.run_after + timedelta(minutes=1))
@@ -116,7 +117,7 @@ def test_without_a_mail_server_every_page_says_written_and_not_sent(
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
     issued = text_of(owner.post(reverse("invoice-issue", args=[draft.pk]), {"mail": "on"}, follow=True))
     assert "The e-mail is written, not sent: no mail server is set up. Download the PDF" in issued
-    reply = {"text": "We can do that."}
+    reply = {"text": "We can do that.", "read": own_read(order.quote, "We can do that.")}
     replied = text_of(owner.post(reverse("quote-reply", args=[order.quote_id]), reply, follow=True))
     assert "Your reply is written, not sent" in replied
     done(order.quote)

@@ -100,8 +100,8 @@ def test_they_wait_after_a_message_that_names_a_need_and_else_do_not() -> None:
     ]
 
 
-def test_a_message_is_marked_as_read_where_all_of_it_is_shown(client) -> None:  # type: ignore[no-untyped-def]
+def test_a_message_is_answered_where_all_of_it_is_shown(client) -> None:  # type: ignore[no-untyped-def]
     order, owner = order_make(allergies=()), signed_in(client, "owner")
     wrote(order, f"We moved the table{' to the barn and back' * 12}, and Pia has one more thing.")
     page = text(owner.get(reverse("order", args=[order.pk])))
-    assert page.partition("Mark as read")[0].count("and Pia has one more thing.")
+    assert page.partition("Nothing about allergies or diets")[0].count("and Pia has one more thing.")

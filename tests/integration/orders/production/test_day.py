@@ -3,6 +3,7 @@
 import csv
 import re
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -25,6 +26,7 @@ from orders.records.money import minor_units
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
+from tests.sending import own_read
 
 pytestmark = pytest.mark.django_db
 FIGURE = re.compile(r"[$€£¥]\s?\d|\d[.,]\d\d\b(?!\s*(h|kg|lb|oz|g|cm|°))|USD|EUR")
@@ -350,7 +352,8 @@ def test_a_credit_note_is_written_on_screen(story: tuple[Order, Invoice, Invoice
     client = signed_in("owner")
     address = reverse("invoice-credit", args=[invoice.pk])
     row = invoice.lines.filter(kind="line")[1]
-    form = {"how": "parts", "reason": "Two broke", f"row-{row.pk}": "999999"}
+    form: dict[str, Any] = {"how": "parts", "reason": "Two broke", f"row-{row.pk}": "999999"}
+    form["read"] = own_read(invoice.order.quote, "Two broke")
     assert "is left to credit here" in client.post(address, form).content.decode()
     assert "at least one item" in client.post(address, {"how": "parts", "reason": "Two broke"}).content.decode()
     review = client.post(address, {**form, f"row-{row.pk}": "5"})

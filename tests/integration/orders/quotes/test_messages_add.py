@@ -9,7 +9,6 @@ from django.test import Client
 from django.urls import reverse
 
 from orders.approvals.links import link_create
-from orders.approvals.messages import message_no_need
 from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
 from orders.inquiries.models import Inquiry
@@ -17,6 +16,7 @@ from orders.inquiries.services import inquiry_change
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.records.need_errors import NamesReaction, NeedsNotInList
+from tests.answering import message_answered
 from tests.factories import BY, NOW, inquiry_data, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
@@ -47,7 +47,7 @@ def listed(quote: Quote, hours: int, **counts: int) -> None:
 
 
 def answered(message: Message, **how: bool) -> None:
-    message_no_need(quote_id=message.quote_id, message_id=message.pk, by=BY, at=NOW + timedelta(hours=9), **how)
+    message_answered(message, at=NOW + timedelta(hours=9), **how)
 
 
 def is_open(quote: Quote) -> bool:

@@ -7,7 +7,7 @@ from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
 
-from orders.approvals.messages import message_no_need, messages_mark_read
+from orders.approvals.messages import messages_mark_read
 from orders.approvals.models import Message
 from orders.approvals.services import (
     ApprovalEvidence,
@@ -20,6 +20,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from orders.records.models import AuditEntry
 from orders.records.need_errors import ListEmpty, MessageUnanswered, NamesNeeds, NeedsNotInList
+from tests.answering import message_answered
 from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.refusals import refused
@@ -47,7 +48,7 @@ def listed(quote: Quote, **counts: int) -> None:
 
 
 def answered(message: Message, **how: bool) -> None:
-    message_no_need(quote_id=message.quote_id, message_id=message.pk, by=BY, at=NOW, **how)
+    message_answered(message, **how)
 
 
 def press(owner: Client, message: Message, **data: str) -> tuple[str, str]:

@@ -25,6 +25,7 @@ from orders.quotes.presenters import change_sentences
 from orders.quotes.send.services import quote_revise
 from orders.records.models import AuditEntry
 from orders.records.need_errors import MessagesUnread, TextUnread
+from tests.answering import mark_of
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, pdf_stored, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -89,14 +90,17 @@ def test_messages_about_an_older_revision_are_on_the_order_and_all_its_sheets() 
     order_start(order_id=order.pk, read=[message.pk], by=BY, at=NOW)
 
 
-def test_a_message_is_marked_as_read_where_it_stands() -> None:
+def test_a_message_is_answered_where_it_stands() -> None:
     order = order_make(allergies=())
     one, other = write(order.quote), write(order.quote, "We moved the table to the barn.")
     owner = signed_in()
     address = reverse("order", args=[order.pk])
-    assert "Mark as read" in text(owner.get(address))
-    data = {"message": one.pk, "back": f"order:{order.pk}"}
-    answer = owner.post(reverse("quote-messages-seen", args=[order.quote_id]), data)
+    assert text(owner.get(address)).count("Nothing about allergies or diets") == 2
+    data = {"message": other.pk, "back": f"order:{order.pk}"}
+    owner.post(reverse("quote-messages-seen", args=[order.quote_id]), data)
+    assert not Message.objects.get(pk=other.pk).seen_at, "what a customer wrote is not only read"
+    data = {"message": one.pk, "back": f"order:{order.pk}", "what": "none"}
+    answer = owner.post(reverse("quote-message-no-need", args=[order.quote_id]), data)
     assert answer["Location"] == address
     assert Message.objects.get(pk=one.pk).seen_at
     assert not Message.objects.get(pk=other.pk).seen_at
@@ -135,7 +139,8 @@ def test_that_the_needs_of_a_message_are_recorded_is_recorded_with_who_and_when(
     owner = signed_in()
     page = text(owner.get(reverse("inquiry", args=[sent.inquiry_id])))
     assert "Already in the list" in page
-    data = {"message": message.pk, "what": "recorded"}
+    Inquiry.objects.filter(pk=sent.inquiry_id).update(allergy_note="Something green, her son")
+    data = {"message": message.pk, "what": "recorded", "compared": mark_of(message)}
     page = text(owner.post(reverse("quote-message-no-need", args=[sent.pk]), data, follow=True))
     assert "the allergies and diets in the message are in the list" in page
     assert "customer's message read: the needs in it are recorded" in page

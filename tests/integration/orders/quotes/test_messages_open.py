@@ -33,7 +33,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
 from tests.integration.orders.builders import order_make
 from tests.refusals import refused
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 WROTE = "One more thing: my aunt can't eat walnuts."
@@ -219,7 +219,7 @@ def test_the_order_shows_every_message_until_it_is_read_whatever_it_says() -> No
     owner = signed_in()
     for client in (owner, signed_in("kitchen")):
         page = text(client.get(reverse("order", args=[order.pk])))
-        assert "New message, not read yet." in page
+        assert "New message, not answered yet." in page
         assert words in page
     order.quote.messages.update(seen_at=NOW)
     assert words not in text(owner.get(reverse("order", args=[order.pk])))
@@ -233,7 +233,7 @@ def test_a_reaction_without_an_allergen_holds_the_approval() -> None:
 
 
 def reply_mailed(quote: Quote, words: str = "We bring the tart at five.") -> str:
-    quote_reply(quote_id=quote.pk, text=words, by=BY, at=NOW)
+    quote_reply(quote_id=quote.pk, text=words, read=own_read(Quote.objects.get(pk=quote.pk), words), by=BY, at=NOW)
     row = Outbox.objects.filter(payload__mail="reply").latest("pk")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     return " ".join(str(mail.outbox[-1].body).split())

@@ -5,11 +5,11 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
-from orders.approvals.messages import message_no_need
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Inquiry
 from orders.records.need_errors import NeedsNotInList
-from tests.factories import BY, NOW, kitchen_make, sent_make
+from tests.answering import message_answered
+from tests.factories import NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
 from tests.refusals import refused
@@ -39,11 +39,11 @@ def test_it_is_offered_and_refused_as_recorded_until_it_is(
     owner, address = signed_in(), reverse("inquiry-edit", args=[sent.inquiry_id])
     form = edit_form_of(owner.get(f"{address}?needs=note"))
     with refused(NeedsNotInList, match="Not in the list"):
-        message_no_need(quote_id=sent.pk, message_id=message.pk, by=BY, at=LATER, recorded=True)
+        message_answered(message, at=LATER, recorded=True)
     assert owner.post(address, form.data()).status_code == 302
     inquiry = Inquiry.objects.get(pk=sent.inquiry_id)
     assert {code: inquiry.need_counts.get(code) for code in inquiry.allergies} == needs
-    message_no_need(quote_id=sent.pk, message_id=message.pk, by=BY, at=LATER, recorded=True)
+    message_answered(message, at=LATER, recorded=True)
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,8 @@ from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.production.demand import orders_between
 from orders.production.labels import label_file
-from orders.quotes.draft.message_needs import check_answer, messages_open
+from orders.quotes.draft.message_answers import check_answer, list_mark
+from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from orders.records.models import AuditEntry
@@ -233,7 +234,7 @@ def test_a_message_that_names_it_is_open_until_the_list_has_it(owner: Client) ->
     owner.post(reverse("inquiry-edit", args=[inquiry.pk]), form.data())
     inquiry.refresh_from_db()
     (one,) = messages_open([inquiry])[inquiry.pk]
-    check_answer(one, inquiry, recorded=True, no_guest=False)
+    check_answer(one, inquiry, recorded=True, no_guest=False, compared=list_mark(inquiry))
 
 
 def test_a_message_that_names_it_beside_a_need_of_the_list_stays_open_for_it() -> None:

@@ -12,7 +12,7 @@ from orders.invoices.models import Invoice
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_withdraw
 from orders.quotes.send.to_read import to_read
-from orders.records.need_errors import TextUnread
+from orders.records.need_errors import OwnTextUnread
 from orders.records.states import QuoteStatus
 from tests.factories import BY, NOW, draft_make, kitchen_make, line_make, sent_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -35,31 +35,31 @@ def walnut_for_nobody() -> dict[str, object]:
 
 def test_a_withdrawal_asks_about_its_reason_and_goes_once_it_is_read() -> None:
     quote = sent_make(**walnut_for_nobody())  # type: ignore[arg-type]
-    with refused(TextUnread, match="perfect for her"):
+    with refused(OwnTextUnread, match="Read your text again"):
         quote_withdraw(quote_id=quote.pk, reason=WORDS, by=BY, at=NOW)
     owner, address = signed_in("owner"), reverse("quote-withdraw", args=[quote.pk])
     answer = owner.post(address, {"reason": WORDS})
-    assert "is true for every guest" in text(answer)
+    assert "What it says about food is true for walnuts" in text(answer)
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.SENT
     marks = re.findall(r'name="read" value="([^"]+)"', answer.content.decode())
     owner.post(address, {"reason": WORDS, "read": marks})
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.WITHDRAWN
 
 
-def test_a_plain_reason_goes_at_once() -> None:
-    quote = sent_make(**walnut_for_nobody())  # type: ignore[arg-type]
+def test_a_plain_reason_goes_at_once_where_no_guest_has_a_need() -> None:
+    quote = sent_make(allergies=())
     quote_withdraw(quote_id=quote.pk, reason="The oven is out of order that week.", by=BY, at=NOW)
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.WITHDRAWN
 
 
 def test_a_credit_note_asks_about_its_reason() -> None:
     invoice = invoice_make(order_make(**walnut_for_nobody()))  # type: ignore[arg-type]
-    with refused(TextUnread, match="perfect for her"):
+    with refused(OwnTextUnread, match="Read your text again"):
         credit_note_issue(invoice_id=invoice.pk, reason=WORDS, idempotency_key="a", by=BY, at=LATER)
     owner, address = signed_in("owner"), reverse("invoice-credit", args=[invoice.pk])
     facts = {"how": "all", "reason": WORDS, "idempotency_key": "b"}
     answer = owner.post(address, facts)
-    assert "is true for every guest" in text(answer)
+    assert "What it says about food is true for walnuts" in text(answer)
     marks = re.findall(r'name="read" value="([^"]+)"', answer.content.decode())
     review = owner.post(address, {**facts, "read": marks})
     assert "Not issued yet." in text(review)

@@ -158,10 +158,10 @@ def test_a_reminder_that_was_asked_for_does_not_leave_once_it_has_no_business(
 
 def test_after_the_kitchen_replied_the_quote_is_reminded_of_again() -> None:
     switch_on()
-    quote, moment = sent_make(), moment_of("validity")
+    quote, moment = sent_make(allergies=()), moment_of("validity")
     quote_ask_change(quote_id=quote.pk, text="Later?", evidence=ApprovalEvidence(), at=NOW + HOUR)
     assert reminders_round(at=moment) == 0
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=BY, at=moment + HOUR)
+    quote_reply(quote_id=quote.pk, text="Gladly.", nothing_named=True, by=BY, at=moment + HOUR)
     assert reminders_round(at=moment + 2 * HOUR) == 1
 
 

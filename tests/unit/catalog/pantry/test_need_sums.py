@@ -112,3 +112,12 @@ def test_numbers_of_other_things_are_not(note: str) -> None:
 
 def test_french_vegans_are_counted() -> None:
     assert needs_in("Ma tante est v\u00e9gane, ses deux filles aussi", 80) == {"vegan": 3}
+
+
+@pytest.mark.parametrize(
+    ("note", "least"),
+    [("2 coeliac and both their husbands", 2), ("3 coeliac (4 if Lars comes)", 4), ("4 coeliac, or maybe 5", 4)],
+)
+def test_a_number_that_the_note_leaves_open_is_no_number(note: str, least: int) -> None:
+    assert needs_in(note, 80) == {"gluten": None}
+    assert least_needs_in(note, 80) == {"gluten": least}

@@ -162,5 +162,20 @@ def test_words_that_no_list_has_are_asked_about(text: str) -> None:
 
 
 def test_words_of_the_day_are_no_needs() -> None:
-    for text in ("my gf will call", "We love your lemon tart", "Could we come at noon?"):
+    for text in (
+        "my gf will call",
+        "Tom's gf too",
+        "the gf is late",
+        "We love your lemon tart",
+        "Could we come at noon?",
+    ):
         assert not may_name_need(text), text
+
+
+@pytest.mark.parametrize(
+    ("note", "needs"),
+    [("gf", {"gluten": None}), ("2 gf, 1 d/f", {"gluten": 2, "milk": 1}), ("Oma: nf", {"tree-nuts": None})],
+)
+def test_what_notes_shorten_counts_without_capitals_too(note: str, needs: dict[str, int | None]) -> None:
+    assert needs_in(note) == needs
+    assert may_name_need(note)

@@ -104,3 +104,10 @@ def test_long_texts_are_read_in_time(text: str) -> None:
     begun = perf_counter()
     others_in(text, 100)
     assert perf_counter() - begun < 3  # measured: 0.2 s at most
+
+
+@pytest.mark.parametrize(
+    "note", ["Peanut allergy: bride, her mother, both bridesmaids", "Peanut allergy: two aunts and the groom"]
+)
+def test_who_has_an_allergy_is_no_food(note: str) -> None:
+    assert others_in(note, 80) == {}

@@ -298,7 +298,7 @@ def test_a_declined_quote_can_be_revised() -> None:
 
 
 def test_withdrawing_a_sent_quote_informs_the_customer() -> None:
-    quote = sent_make()
+    quote = sent_make(allergies=())
     quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER)
     row = Outbox.objects.latest("pk")
     assert (row.kind, row.payload["mail"], row.payload["words"]) == ("mail", "quote_withdrawn", "The oven broke.")

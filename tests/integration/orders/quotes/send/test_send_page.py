@@ -67,7 +67,7 @@ def test_terms_that_changed_in_another_window_are_not_sent_unseen(owner: Client,
     address = reverse("quote-send", args=[quote.pk])
     looked_at = _sending(owner.get(address))
     Quote.objects.filter(pk=quote.pk).update(note="Bring it to the back door.")
-    page = owner.post(address, looked_at)
+    page = owner.post(address, looked_at | ticks(quote))
     assert "this changed: deposit, payment or cancellation terms, or the note." in page.content.decode()
     assert "Bring it to the back door." in page.content.decode()
     assert Quote.objects.get(pk=quote.pk).status == "draft"

@@ -23,7 +23,7 @@ from orders.records.states import QuoteStatus
 from tests import factories
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import edit_form_of
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -126,7 +126,8 @@ def test_a_reply_is_held_to_the_same_and_stays_as_typed(owner: Client) -> None:
     assert "is not so. It is in: Walnut sponge cake, two tiers." in text(page)
     assert reply["text"] in page.content.decode()
     assert not Message.objects.exists()
-    owner.post(reverse("quote-reply", args=[quote.pk]), {"text": "The cake has walnuts; the tart is free of them."})
+    reply = {"text": "The cake has walnuts; the tart is free of them."}
+    owner.post(reverse("quote-reply", args=[quote.pk]), reply)
     assert Message.objects.count() == 1
 
 
@@ -156,9 +157,13 @@ def test_a_reply_says_of_no_dessert_that_it_suits_a_guest_it_does_not(owner: Cli
         "Saturday at five is fine for us.",
     ],
 )
-def test_a_reply_that_is_true_or_about_something_else_goes_out(owner: Client, words: str) -> None:
+def test_a_reply_that_is_true_or_about_something_else_goes_out_once_it_is_read(owner: Client, words: str) -> None:
     quote = factories.sent_make(allergies=("walnuts",))
-    owner.post(reverse("quote-reply", args=[quote.pk]), {"text": words})
+    address = reverse("quote-reply", args=[quote.pk])
+    page = owner.post(address, {"text": words})
+    assert "Guests have allergies or diets. Read your text again" in text(page)
+    assert not Message.objects.exists()
+    owner.post(address, {"text": words, "read": own_read(quote, words)})
     assert Message.objects.get().text == words
 
 
@@ -187,7 +192,7 @@ def test_a_reply_that_says_what_is_fine_is_asked_about_before_it_goes(owner: Cli
     address = reverse("quote-reply", args=[quote.pk])
     page = owner.post(address, {"text": words})
     assert not Message.objects.exists()
-    if "is true for every guest" not in text(page):
+    if "What it says about food is true for walnuts" not in text(page):
         assert "is not so. It is in: Walnut" in text(page), "refused as a claim"
         return
     marks = re.findall(r'name="read" value="([^"]+)"', page.content.decode())

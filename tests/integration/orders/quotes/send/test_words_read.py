@@ -183,7 +183,8 @@ def test_what_may_be_a_claim_never_goes_unseen(owner: Client, claim: str) -> Non
 def test_a_note_that_says_what_is_fine_for_a_guest_is_asked_about(owner: Client) -> None:
     draft = drafted(allergies=("walnuts",))
     Quote.objects.filter(pk=draft.pk).update(note="All of it is fine for Luc.")
-    assert "All of it is fine for Luc.\u201d promises nobody that it is free of what is in it" in asked(owner, draft)
+    page = asked(owner, draft)
+    assert "Our note: “All of it is fine for Luc.” What it says about food is true for walnuts. Not known" in page
 
 
 @pytest.mark.parametrize(
@@ -225,7 +226,7 @@ def test_a_note_to_the_customer_is_held_to_the_whole_table(owner: Client, claim:
     draft = drafted()
     Quote.objects.filter(pk=draft.pk).update(note=claim)
     page = text(owner.get(reverse("quote-send", args=[draft.pk])))
-    assert "promises nobody that it is free of what is in it" in page or "Not ready to send." in page
+    assert "What it says about food is true for tree nuts" in page or "Not ready to send." in page
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,92 @@
+"""What a person states of a customer's message: that the list has all it speaks of, or that it names no need.
+
+Words that are recognized make a statement harder to give; no words give one.
+"""
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+from catalog.pantry.avoid_words import goes_on
+from catalog.pantry.name_words import folded
+from catalog.pantry.other_needs import is_other, other_words
+from catalog.pantry.other_words import may_name_any_need, needs_named
+from catalog.pantry.reaction_words import speaks_of_reaction
+from catalog.records.versions import version_mark
+from orders.approvals.models import Message
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.message_needs import MessageOpen, missing_needs
+from orders.records.list_seen import list_stored
+from orders.records.need_errors import ListChanged, ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList, NotCompared
+
+#: Words of a text that may be a food; so many letters of two are the same where one is the plural of the other.
+_WORD: Final = re.compile(r"[^\W\d_]{4,}")
+_STEM: Final = 5
+#: Words that stand beside a food in notes and messages, and are none.
+_NO_FOOD: Final = re.compile(
+    r"(?:allerg\w+|guests?|with|from|have|having|after|when|every|that|this|there|their|they|them|what|some|something|anything"
+    r"|food|eats?|eating|nach|gast|gaste|invites?)"
+)
+
+
+def has_list(inquiry: Inquiry) -> bool:
+    """Return whether a need, or a note about needs, is in an inquiry's list."""
+    return bool(inquiry.allergies or inquiry.allergy_note.strip())
+
+
+def list_mark(inquiry: Inquiry) -> str:
+    """Return a mark of an inquiry's list: needs, numbers and note."""
+    return version_mark([*sorted(_counted(inquiry).items()), inquiry.allergy_note.strip()])
+
+
+def list_seen(message: str, inquiry: Inquiry) -> str:
+    """Return a message and the list beside which it was answered, for the history: they can be erased there."""
+    return list_stored(message, _counted(inquiry), inquiry.allergy_note.strip())
+
+
+def _counted(inquiry: Inquiry) -> dict[str, int | None]:
+    return {code: inquiry.need_counts.get(code) for code in inquiry.allergies}
+
+
+def is_recognized(text: str, inquiry: Inquiry, sold: Iterable[str] = ()) -> bool:
+    """Return whether words in a text are recognized as maybe of a need; ``sold`` are names of desserts."""
+    return may_name_any_need(text, sold) or speaks_of_reaction(text) or (has_list(inquiry) and goes_on(text))
+
+
+def of_plain(message: Message, inquiry: Inquiry) -> MessageOpen:
+    """Return a message that stops no approval, with what is recognized in it all the same."""
+    missing = missing_needs(message.text, inquiry.allergies, inquiry.guests)
+    facts = message.pk, message.quote_id, message.text, message.by, message.at
+    return MessageOpen(*facts, missing, lacking=missing, reacts=speaks_of_reaction(message.text))
+
+
+def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest: bool, compared: str = "") -> None:
+    """Refuse an answer to a message that the list does not bear out: that it is ``recorded``, or names no need.
+
+    With ``no_guest`` nobody is to be added to a need of the list: it counts them already, or they do not come.
+    ``compared`` is the mark of the list that the message was compared with.
+
+    Raises NeedsNotInList, ListEmpty, NamesNeeds, NamesReaction, NotCompared, ListChanged.
+    """
+    if recorded and (lacking := {code: n for code, n in one.lacking.items() if code in one.missing or not no_guest}):
+        raise NeedsNotInList(needs=lacking)
+    if recorded and not has_list(inquiry):
+        raise ListEmpty()
+    if one.lacking and not no_guest:
+        raise NamesNeeds(needs=dict(one.lacking))
+    if one.reacts and not no_guest and not (recorded and _has_cause(one.text, inquiry)):
+        raise NamesReaction(text=one.text[:240])
+    if recorded and compared != list_mark(inquiry):
+        raise ListChanged() if compared else NotCompared()
+
+
+def _has_cause(text: str, inquiry: Inquiry) -> bool:
+    """Return whether the list has what a text that speaks of a reaction names: as a need, or in words of a note."""
+    if needs_named(text, inquiry.guests):
+        return not missing_needs(text, inquiry.allergies, inquiry.guests)
+    listed = " ".join([inquiry.allergy_note, *(other_words(code) for code in inquiry.allergies if is_other(code))])
+    return bool(_stems(text) & _stems(listed))
+
+
+def _stems(text: str) -> set[str]:
+    return {word[:_STEM] for word in _WORD.findall(folded(text)) if not _NO_FOOD.fullmatch(word)}
