@@ -41,6 +41,7 @@ register.filter("percentage", display.percentage)
 register.simple_tag(display.mass_unit, name="mass_unit")
 register.filter("plain", display.plain)
 register.filter("mass", display.mass)
+register.filter("line_mass", display.line_mass)
 register.filter("measure", display.measure)
 register.filter("packs", display.packs)
 register.filter("distance", display.distance)
@@ -64,8 +65,8 @@ register.filter("work_summary", work_summary)
 
 #: Filters that write a number with its unit: the two stay on one line of a page.
 _MEASURES: Final = (
-    "mass", "minutes_per_mass", "measure", "distance", "volume", "in_length", "temperature", "duration", "day",
-    "short_day", "day_alone", "moment", "clock", "window",
+    "mass", "line_mass", "minutes_per_mass", "measure", "distance", "volume", "in_length", "temperature", "duration",
+    "day", "short_day", "day_alone", "moment", "clock", "window",
 )  # fmt: skip
 for _name in _MEASURES:
     register.filter(_name, on_one_line(register.filters[_name]), needs_autoescape=True)

@@ -30,11 +30,13 @@ def test_a_number_alone_counts_pieces_of_what_has_a_piece_weight(owner: Client) 
     assert [line.amount for line in recipe.lines.all()] == ["10 each", "250 g"]
 
 
-def test_a_kitchen_that_weighs_in_pounds_reads_them_beside_grams(owner: Client) -> None:
+def test_a_kitchen_reads_weights_in_its_own_unit_alone(owner: Client) -> None:
     owner.post(reverse("recipe-new"), recipe_form_data([("907.18474 g", "Granulated sugar")]))
     page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-    assert "Weight Grams" in page
-    assert "2 lb" in page
+    assert "907.18474 g 2 lb 2.06 lb" in " ".join(page.replace("Granulated sugar", "").split())
+    assert "Grams" not in page
+    assert "907.2 g" not in page
     Kitchen.objects.update(measures="metric")
     page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-    assert "Weight Grams" not in page
+    assert "907.2 g" in page
+    assert "2 lb" not in page
