@@ -59,8 +59,7 @@ def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind, *, pounds: 
     """Return the lines' amounts for a copy in another size.
 
     An amount a cook can measure keeps its unit. Another becomes a weight: grams, to a tenth under 10 g, else to the
-    gram; or ounces to the hundredth where it was written in them, or the kitchen weighs in ``pounds`` and it was no
-    weight.
+    gram; or pounds and ounces to the hundredth, where it was written in them or is a volume in a kitchen of ``pounds``.
     """
     amounts = []
     for line in card.lines:
@@ -71,14 +70,15 @@ def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind, *, pounds: 
             continue
         grams = (line.grams or measure.in_base(cup)) * factor
         ounces = measure.unit in _POUNDS if measure.kind == "mass" else pounds
-        amounts.append(_weight(grams, "oz" if ounces else "g"))
+        amounts.append(_weight(grams, pounds=ounces))
     return amounts
 
 
-def _weight(grams: Fraction, unit: str) -> str:
-    """Return a weight as it is entered in a recipe, in grams or in ounces."""
+def _weight(grams: Fraction, *, pounds: bool) -> str:
+    """Return a weight as it is entered in a recipe: in grams, or in ounces and from a pound on in pounds."""
+    unit = "g" if not pounds else "oz" if grams < FACTORS["lb", "us"] else "lb"
     exact = grams / FACTORS[unit, "us"]
-    step = Fraction(1, 100) if unit == "oz" else Fraction(1, 10) if grams < 10 else Fraction(1)
+    step = Fraction(1, 100) if pounds else Fraction(1, 10) if grams < 10 else Fraction(1)
     near = int(exact / step + Fraction(1, 2)) * step
     return format_measure(Measure(near or step, unit))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from decimal import Decimal
 from typing import Any, Final
 
@@ -11,6 +12,7 @@ from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
 from django.template.base import FilterExpression
 from django.template.loader import render_to_string
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language, gettext
@@ -70,6 +72,12 @@ _MEASURES: Final = (
 )  # fmt: skip
 for _name in _MEASURES:
     register.filter(_name, on_one_line(register.filters[_name]), needs_autoescape=True)
+
+
+@register.filter
+def is_over(day: date | None) -> bool:
+    """Return whether a day is over where the kitchen is."""
+    return day is not None and day < timezone.localdate()
 
 
 @register.simple_tag

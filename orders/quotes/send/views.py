@@ -25,7 +25,7 @@ from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
 from orders.quotes.cooling.reading_times import reading_times
-from orders.quotes.cooling.remark_presenters import remark_sentences
+from orders.quotes.cooling.remark_presenters import remarks_shown
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
@@ -166,13 +166,22 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": shown,
-        "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, dates=check.dates, sending=True),
+        "issues": issues(
+            check.draft_estimate,
+            shown,
+            cooling,
+            quote=check.quote,
+            dates=check.dates,
+            before=content_before(check.quote),
+            sending=True,
+        ),
         "allergies": allergies_shown(check.draft_estimate.needs),
         "to_read": to_read_shown(check.to_read, check.quote.inquiry),
         "sure": not (cooling.stops or shown.rules_broken),
         "measured": measured,
         "shared": shared_shown(check.shared),
-        "untimed": [*untimed, *remark_sentences(check.remarked)],
+        "untimed": untimed,
+        "remarks": remarks_shown(check.remarked),
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
         "day_over": reason_sentence(check.day_over.reason) if check.day_over else "",
