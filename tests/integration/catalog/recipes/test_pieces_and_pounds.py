@@ -40,3 +40,24 @@ def test_a_kitchen_reads_weights_in_its_own_unit_alone(owner: Client) -> None:
     page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
     assert "907.2 g" in page
     assert "2 lb" not in page
+
+
+def test_totals_have_their_labels_on_a_phone(owner: Client) -> None:
+    html = owner.get(reverse("recipe", args=[Recipe.objects.get(code="custard").pk])).content.decode()
+    foot = html.partition("<tfoot>")[2].partition("</tfoot>")[0]
+    assert foot.count('<td class="num"') == foot.count("data-label=") > 2
+
+
+def test_what_is_rarely_entered_is_folded_and_stays_open_once_it_is(owner: Client) -> None:
+    recipe = Recipe.objects.get(code="custard")
+    Recipe.objects.filter(pk=recipe.pk).update(loss_of="water", air=None, kg_per_place=None, batch_min="")
+    page = reverse("recipe-edit", args=[recipe.pk])
+    folded, opened = '<details class="taking"><summary>%s', '<details class="taking" open><summary>%s'
+    for summary, change in (
+        ("Minimum batch, shelf places", {"kg_per_place": 2}),
+        ("Kind of loss, air whipped in", {"air": "0.5"}),
+        ("Safe at room temperature, or never hot", {"never_hot": True}),
+    ):
+        assert folded % summary in owner.get(page).content.decode()
+        Recipe.objects.filter(pk=recipe.pk).update(**change)
+        assert opened % summary in owner.get(page).content.decode()
