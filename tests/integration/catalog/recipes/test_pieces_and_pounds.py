@@ -50,7 +50,8 @@ def test_totals_have_their_labels_on_a_phone(owner: Client) -> None:
 
 def test_what_is_rarely_entered_is_folded_and_stays_open_once_it_is(owner: Client) -> None:
     recipe = Recipe.objects.get(code="custard")
-    Recipe.objects.filter(pk=recipe.pk).update(loss_of="water", air=None, kg_per_place=None, batch_min="")
+    empty = {"shelf_stable": False, "shelf_stable_source": "", "never_hot": False, "never_hot_reason": ""}
+    Recipe.objects.filter(pk=recipe.pk).update(loss_of="water", air=0, kg_per_place=None, batch_min="", **empty)
     page = reverse("recipe-edit", args=[recipe.pk])
     folded, opened = '<details class="taking"><summary>%s', '<details class="taking" open><summary>%s'
     for summary, change in (

@@ -205,10 +205,10 @@ def test_the_customer_reads_until_when_the_deposit_is_due_at_the_latest(
     assert "deposit due within 7 days of approval, and on" in shown
 
 
-def test_a_revision_takes_its_dates_anew_and_says_which_are_others(
-    owner: Client, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_revision_takes_its_dates_anew_and_says_which_are_others(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("django.utils.timezone.now", lambda: NOW + timedelta(days=1))
+    owner = Client()
+    owner.force_login(factories.user_make())
     first = sent_make()
     inquiry_change(
         inquiry_id=first.inquiry_id, data=factories.inquiry_data(window_start=NEAR), by=BY, at=NOW + timedelta(days=1)
