@@ -9,7 +9,7 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.documents.content import QuoteContent
-from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown
+from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, UntimedShown
 from orders.quotes.cooling.remark_presenters import RemarkShown
 from orders.quotes.day_limits import DayOver
 from orders.quotes.draft.estimate import DraftEstimate
@@ -53,7 +53,7 @@ class CoolingShown:
 
     measured: Sequence[BrokenShown] = ()
     not_judged: Sequence[UnansweredShown] = ()
-    untimed: Sequence[str] = ()
+    untimed: Sequence[UntimedShown] = ()
     never: Sequence[BrokenShown] = ()
     remarks: Sequence[RemarkShown] = ()
 
@@ -242,7 +242,8 @@ def _warnings(found: DraftEstimate, shown: DraftShown, cooling: CoolingShown, qu
     for one in cooling.not_judged:
         checked = gettext("Nothing checks how %(name)s cools. %(missing)s")
         yield Issue(checked % {"name": one.name, "missing": one.sentence}, ((one.words, reverse(one.page)),))
-    yield from map(Issue, cooling.untimed)
+    for slow in cooling.untimed:
+        yield Issue(slow.sentence, ((gettext("How it cools"), slow.link),), gettext("Cooling"))
     for remark in cooling.remarks:
         yield Issue(remark.sentence, remark.links, gettext("Cooling"))
     yield from (Issue(claim, about=gettext("Allergens")) for claim in shown.claims)

@@ -23,8 +23,7 @@ from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.planning.presenters import beside_shown
-from orders.quotes.amendments.selectors import content_before
-from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
+from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.remark_presenters import batch_remarks_shown
 from orders.quotes.cooling.remarked import remarked
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
@@ -53,6 +52,7 @@ from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
     change_requests,
+    content_before,
     current_content,
     current_sent,
     inquiry_with_quotes,
@@ -342,7 +342,7 @@ def _cooling(found: DraftEstimate, ruled: RuledTable) -> CoolingShown:
     return CoolingShown(
         measured=broken_shown(ruled),
         not_judged=unanswered_shown(not_judged(units, book)),
-        untimed=untimed_sentences(untimed(units, book)),
+        untimed=untimed_shown(untimed(units, book)),
         never=never_shown(ruled),
         remarks=batch_remarks_shown(remarked(units, book)),
     )

@@ -20,10 +20,9 @@ from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
 from orders.quotes.amendments.presenters import amended_shown
-from orders.quotes.amendments.selectors import content_before, quote_before
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
+from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.reading_times import reading_times
 from orders.quotes.cooling.remark_presenters import remarks_shown
 from orders.quotes.cooling.shared_presenters import shared_shown
@@ -35,7 +34,7 @@ from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.selectors import content_before, quote_before, quotes_with_rows
 from orders.quotes.send.changed_prices import changed_prices, given_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
@@ -151,7 +150,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
     shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
     times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
     measured, not_judged = broken_shown(check.ruled, times=times), unanswered_shown(check.not_judged)
-    untimed = untimed_sentences(check.untimed)
+    untimed = untimed_shown(check.untimed)
     cooling = CoolingShown(measured, not_judged, untimed, never_shown(check.ruled))
     priced, guests = check.draft_estimate.estimate, check.quote.inquiry.guests
     return {

@@ -27,7 +27,7 @@ def since_words(dates: TermsDates, before: QuoteContent, *, deposit_due_on: date
     found = list(_since(dates, before))
     begins = dates.ahead.begins
     if deposit_due_on is not None and begins is not None and begins.date() <= deposit_due_on:
-        late = gettext("the deposit stays due by %(day)s, when work has begun: ask for it earlier, if it is not paid")
+        late = gettext("the deposit stays due by %(day)s, after work has begun: ask for it earlier if it is unpaid")
         found.append(late % {"day": display.day(deposit_due_on)})
     if not found:
         return ""
