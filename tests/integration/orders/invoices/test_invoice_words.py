@@ -71,8 +71,8 @@ def test_a_credit_note_names_what_comes_next_and_who_can_issue_one(owner: Client
     left = credited.due_minor - note.total_minor
     assert f"Next: {written(left)} of the order is still to be paid. Record payment" in page_text(owner.get(page))
     pay(credited.order, left + 700)
-    said = "Next: $7.00 is the customer’s credit. Record it as a refund once it is paid back. Record refund"
-    assert said in page_text(owner.get(page))
+    stated = "Next: $7.00 is the customer’s credit. Record it as a refund once it is paid back. Record refund"
+    assert stated in page_text(owner.get(page))
     pay(credited.order, 700, "refund")
     assert "Nothing is left to pay or to pay back." in page_text(owner.get(page))
     invoice = reverse("invoice", args=[credited.pk])

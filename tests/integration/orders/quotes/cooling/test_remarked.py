@@ -36,13 +36,13 @@ def test_stated_steps_that_are_shorter_than_the_cooling_are_named() -> None:
     batch_kitchen_make()
     RecipeStep.objects.filter(recipe__code="custard", kind="chill").update(minutes=Decimal(5), hold_max=Decimal(40))
     catalog_changed()
-    said = "Baked custard: its stated steps are too short for the cooling. They state "
+    words = "Baked custard: its stated steps are too short for the cooling. They state "
     (remark,) = remarks_shown(remarked({"custard-tart": 24}, book_current()))[-1:]
-    assert remark.sentence.startswith(said)
+    assert remark.sentence.startswith(words)
     # The inquiry counts it among its warnings, and both pages lead to the recipe at the size of the table.
     quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     owner, page = signed_in("owner"), reverse("recipe-cooling", args=[Recipe.objects.get(code="custard").pk])
     for answer in (reverse("inquiry", args=[quote.inquiry_id]), reverse("quote-send", args=[quote.pk])):
         html = owner.get(answer).content.decode()
-        assert said in html
+        assert words in html
         assert f'href="{page}?amount=' in html
