@@ -105,7 +105,7 @@ def test_it_all_works_without_script(live_server: Any, open_page: OpenPage, sign
     page.get_by_label("Amount, line 1").fill("2 cups")
     page.get_by_label("Ingredient or recipe, line 1").fill("Granulated sugar")
     page.get_by_role("button", name="Recalculate").click()
-    expect(page.locator("#lines-0-figures")).to_contain_text("399.8 g")
+    expect(page.locator("#lines-0-figures")).to_contain_text("14.1 oz")
     page.get_by_role("button", name="Add line").click()
     page.get_by_label("Amount, line 5").fill("300 g")
     page.get_by_label("Ingredient or recipe, line 5").fill("Whole milk")
