@@ -182,7 +182,7 @@ def _is_complete(form: forms.BaseForm) -> bool:
 
 
 OpenHoursFormSet = forms.formset_factory(
-    OpenHoursForm, formset=BaseIntervalFormSet, extra=2, can_delete=True, max_num=60, absolute_max=80
+    OpenHoursForm, formset=BaseIntervalFormSet, extra=1, can_delete=True, max_num=60, absolute_max=80
 )
 HandOverFormSet = forms.formset_factory(
     HandOverHoursForm, formset=BaseHandOverFormSet, extra=1, can_delete=True, max_num=60, absolute_max=80

@@ -65,9 +65,9 @@ def rule_sentence(rule: Rule, name: str, product: str) -> str:
     if rule.minimum:
         return (
             gettext(
-                "%(name)s: target margin %(margin)s of the price before tax, minimum price %(least)s. "
+                "Rule “%(name)s”: target margin %(margin)s of the price before tax, minimum price %(least)s. "
                 "Applies to: %(scope)s."
             )
             % values
         )
-    return gettext("%(name)s: target margin %(margin)s of the price before tax. Applies to: %(scope)s.") % values
+    return gettext("Rule “%(name)s”: target margin %(margin)s of the price before tax. Applies to: %(scope)s.") % values

@@ -33,7 +33,7 @@ SORTED: Final = {
 _PARTS: Final = {
     "ingredients": (marked("Ingredients"), marked("its recipes, as purchased, with losses and the kitchen’s waste")),
     "packaging": (marked("Packaging"), marked("packed with each")),
-    "labor": (marked("Labor"), marked("%(minutes)s min of work for %(units)s, recipes and steps together")),
+    "labor": (marked("Labor"), marked("%(minutes)s min of work for all %(units)s, with spares and minimum batches")),
     "overhead": (marked("Overhead"), marked("per labor hour, per hour of oven and cold room, and per order")),
 }
 

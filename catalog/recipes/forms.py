@@ -63,10 +63,10 @@ class RecipeForm(AsksNear):
     )
     kg_per_place = MassField(
         what=marked("the amount on one place"),
-        label=_("Amount on one shelf place"),
+        label=_("Weight per shelf place"),
         required=False,
         examples=("10", "4.5"),
-        help_text=_("How much of a batch waits on one shelf place. Empty: a batch takes one place."),
+        help_text=_("How much of a batch one shelf place of a rack or refrigerator holds. Empty: a batch takes one."),
     )
     loss_of = PickField(
         what=marked("the kind of loss"),
@@ -128,6 +128,24 @@ class RecipeForm(AsksNear):
         widget=forms.Textarea(attrs={"rows": 3, "cols": 50}),
     )
     active = forms.BooleanField(label=_("In use"), required=False, initial=True)
+
+    @property
+    def batch_entered(self) -> bool:
+        """Whether something rare about its batches is entered, or wrong, so that it stays in view."""
+        return self._entered("batch_min", "kg_per_place")
+
+    @property
+    def made_entered(self) -> bool:
+        """The same of what changes its composition while it is made."""
+        return self._entered("air") or self["loss_of"].value() not in (None, "", Recipe.LossOf.WATER)
+
+    @property
+    def safe_entered(self) -> bool:
+        """The same of what is safe at room temperature, or never hot."""
+        return self._entered("shelf_stable", "shelf_stable_source", "never_hot", "never_hot_reason")
+
+    def _entered(self, *names: str) -> bool:
+        return any(self[name].value() or self[name].errors for name in names)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}

@@ -7,10 +7,12 @@ from typing import Final
 from catalog.recipes.costs import RecipeCard, batches
 from catalog.recipes.models import Recipe
 from costing.measures.measure import Measure, format_measure, parse_measure
-from costing.measures.units import CupKind
+from costing.measures.units import FACTORS, CupKind
 
 #: Fractions of a unit that can be measured with spoons, cups or by eye.
 _TELLABLE: Final = (1, 2, 3, 4, 8)
+#: Units of weight of a kitchen that weighs in pounds.
+_POUNDS: Final = ("oz", "lb")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +55,11 @@ def _scaled_line(label: str, amount: str, grams: Fraction | None, factor: Fracti
     return ScaledLine(label, written, needed, None if grams is None else grams * factor)
 
 
-def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind) -> list[str]:
+def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind, *, pounds: bool) -> list[str]:
     """Return the lines' amounts for a copy in another size.
 
-    An amount a cook can measure keeps its unit; another becomes grams, to a tenth under 10 g, else to the gram.
+    An amount a cook can measure keeps its unit. Another becomes a weight: grams, to a tenth under 10 g, else to the
+    gram; or pounds and ounces to the hundredth, where it was written in them or is a volume in a kitchen of ``pounds``.
     """
     amounts = []
     for line in card.lines:
@@ -66,10 +69,18 @@ def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind) -> list[str
             amounts.append(format_measure(Measure(needed, measure.unit)))
             continue
         grams = (line.grams or measure.in_base(cup)) * factor
-        step = Fraction(1, 10) if grams < 10 else Fraction(1)
-        whole = int(grams / step + Fraction(1, 2)) * step
-        amounts.append(format_measure(Measure(whole or Fraction(1, 10), "g")))
+        ounces = measure.unit in _POUNDS if measure.kind == "mass" else pounds
+        amounts.append(_weight(grams, pounds=ounces))
     return amounts
+
+
+def _weight(grams: Fraction, *, pounds: bool) -> str:
+    """Return a weight as it is entered in a recipe: in grams, or in ounces and from a pound on in pounds."""
+    unit = "g" if not pounds else "oz" if grams < FACTORS["lb", "us"] else "lb"
+    exact = grams / FACTORS[unit, "us"]
+    step = Fraction(1, 100) if pounds else Fraction(1, 10) if grams < 10 else Fraction(1)
+    near = int(exact / step + Fraction(1, 2)) * step
+    return format_measure(Measure(near or step, unit))
 
 
 def recipe_density(recipe: Recipe, card: RecipeCard, cup: CupKind) -> Fraction | None:

@@ -15,6 +15,7 @@ from catalog.molds.pans import Pan, mold_pan, pan_factor
 from catalog.products.models import Product
 from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
+from catalog.web.display import current
 from catalog.web.fields import WholeField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from catalog.web.unit_fields import LengthField
@@ -166,7 +167,7 @@ class PanForm(forms.Form):
         """Return the amounts to save for the other pan; empty when there are none."""
         if self.factor is None or self.page.card.line_problems:
             return []
-        return copied_amounts(self.page.card, self.factor, _cup())
+        return copied_amounts(self.page.card, self.factor, _cup(), pounds=current().measures == "us")
 
     def new_name(self) -> str:
         """Return the name for the new recipe."""

@@ -211,7 +211,7 @@ class RecipeStepForm(StepForm):
         PickField.set_choices(self, "vessel", [("", gettext("not stated")), *choices.vessels])
         # The style sheet shows the vessel's fields where something is written here.
         self.fields["leaves_c"].widget.attrs["placeholder"] = " "
-        self.fields["leaves_c"].help_text = gettext("Its middle, if it leaves hot.")
+        self.fields["leaves_c"].help_text = gettext("Core temperature, if it leaves hot.")
         self.fields["bath_to_c"] = _bath_end(choices.degrees)
 
     def clean(self) -> dict[str, Any]:
@@ -303,7 +303,7 @@ def _leaves(degrees: str) -> TemperatureField:
         within=LEAVES_C,
         examples=("176", "80"),
         label=gettext("Leaves at °%(degrees)s") % {"degrees": degrees},
-        help_text=_("Its middle when the step ends."),
+        help_text=_("Core temperature when the step ends."),
     )
 
 

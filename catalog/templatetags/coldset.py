@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from decimal import Decimal
 from typing import Any, Final
 
@@ -11,6 +12,7 @@ from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
 from django.template.base import FilterExpression
 from django.template.loader import render_to_string
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language, gettext
@@ -41,6 +43,7 @@ register.filter("percentage", display.percentage)
 register.simple_tag(display.mass_unit, name="mass_unit")
 register.filter("plain", display.plain)
 register.filter("mass", display.mass)
+register.filter("line_mass", display.line_mass)
 register.filter("measure", display.measure)
 register.filter("packs", display.packs)
 register.filter("distance", display.distance)
@@ -64,11 +67,17 @@ register.filter("work_summary", work_summary)
 
 #: Filters that write a number with its unit: the two stay on one line of a page.
 _MEASURES: Final = (
-    "mass", "minutes_per_mass", "measure", "distance", "volume", "in_length", "temperature", "duration", "day",
-    "short_day", "day_alone", "moment", "clock", "window",
+    "mass", "line_mass", "minutes_per_mass", "measure", "distance", "volume", "in_length", "temperature", "duration",
+    "day", "short_day", "day_alone", "moment", "clock", "window",
 )  # fmt: skip
 for _name in _MEASURES:
     register.filter(_name, on_one_line(register.filters[_name]), needs_autoescape=True)
+
+
+@register.filter
+def is_over(day: date | None) -> bool:
+    """Return whether a day is over where the kitchen is."""
+    return day is not None and day < timezone.localdate()
 
 
 @register.simple_tag

@@ -114,7 +114,7 @@ def _put_back(data: QueryDict, prefix: str, rows: list[Row]) -> None:
 
 
 #: So many rows of many fields each stand open on a page.
-UNFOLDED: Final = 3
+UNFOLDED: Final = 2
 
 
 class RowSet(BaseFormSet[F]):

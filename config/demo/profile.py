@@ -37,8 +37,8 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "tax_number": ("", "DE000000000"),
     "tax_note": ("", "Tax number 00/000/00000"),
     "cancellation_terms": (
-        "Please call or write as soon as you know. In the last week the whole price is due, because we have bought "
-        "and begun.",
+        "Please call or write as soon as you know. In the last week we have bought and begun, so "
+        "the whole price is charged.",
     )
     * 2,
     "cancellation_table": ([{"days": 20, "share": "0.3"}, {"days": 7, "share": "1"}],) * 2,

@@ -1,7 +1,7 @@
 """Stories of inquiries in the demo, built with the same services that the pages call."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from decimal import ROUND_CEILING, Decimal
 from math import inf
@@ -11,37 +11,29 @@ from django.utils import timezone
 
 from catalog.kitchen.cancellation import rows_read
 from catalog.products.models import Product
-from catalog.taxes.models import TaxCategory
-from config.demo.measured import cooling_measured, overrides_recorded
+from config.demo.measured import overrides_recorded
 from config.demo.people import Person, Place, address_of
-from orders.approvals.messages import message_no_need
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
-    quote_ask_change,
-    quote_decline,
 )
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import InquiryData, inquiry_add
-from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.models import Payment
 from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
-from orders.orders.cancel_services import Decision, order_cancel_by_terms
 from orders.orders.models import Order
-from orders.orders.services import order_close, order_deliver, order_start
+from orders.orders.services import order_close
 from orders.planning.slots import Budget, slot_found
-from orders.quotes.amendments.services import amendment_begin
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
-from orders.quotes.draft.fine_words import fine_sentences
+from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
+from orders.quotes.send.services import quote_send
 
 OWNER: Final = "odile"
 BOOKS: Final = "nadia"
@@ -222,13 +214,6 @@ def deposit_paid(order: Order, at: datetime) -> None:
         paid(order, order.deposit_minor, at, kind=Payment.Kind.DEPOSIT, key="deposit")
 
 
-def delivered(order: Order, story: Story) -> None:
-    """Start the order the day before, measure what has to be measured, and deliver it in its window."""
-    order_start(order_id=order.pk, together=DIVIDED, by="tomas", at=story.starts - timedelta(days=1))
-    cooling_measured(order, story.starts, fails_first=story.number % 7 == 3)
-    order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
-
-
 def invoiced(order: Order, at: datetime) -> int:
     """Issue the balance invoice; return its id."""
     draft = invoice_draft(order_id=order.pk, by=OWNER, at=at)
@@ -239,162 +224,3 @@ def invoiced(order: Order, at: datetime) -> int:
 def closed(order: Order, at: datetime) -> None:
     """Close an order that is paid."""
     order_close(order_id=order.pk, by=OWNER, at=at)
-
-
-# ---- whole stories ------------------------------------------------------------------------------------------------
-
-
-def _due(order: Order) -> int:
-    invoice = order.invoices.filter(kind="380").exclude(number=None).get()
-    return int(invoice.due_minor)
-
-
-def to_quote(story: Story, *, reserve_day: bool = False) -> Quote:
-    """Build a story up to a quote sent about six weeks before the event."""
-    asked = story.starts - timedelta(days=46, hours=5)
-    draft = composed(story, inquired(story, asked), asked + timedelta(hours=20))
-    return sent(story, draft, asked + timedelta(hours=21), reserve_day=reserve_day)
-
-
-def to_order(story: Story, *, reserve_day: bool = False) -> Order:
-    """Build a story up to an approved order with its deposit paid."""
-    quote = to_quote(story, reserve_day=reserve_day)
-    order = approved(story, quote, story.starts - timedelta(days=41))
-    deposit_paid(order, story.starts - timedelta(days=38))
-    return order
-
-
-def all_paid(story: Story) -> None:
-    """Delivered, invoiced, paid and closed."""
-    order = to_order(story)
-    delivered(order, story)
-    invoiced(order, story.starts + timedelta(days=1))
-    order.refresh_from_db()
-    if _due(order):
-        paid(order, _due(order), story.starts + timedelta(days=6), key="balance")
-    closed(order, story.starts + timedelta(days=7))
-
-
-def part_paid(story: Story) -> None:
-    """Invoiced; about half of the balance was paid."""
-    order = to_order(story)
-    delivered(order, story)
-    invoiced(order, story.starts + timedelta(days=1))
-    paid(order, max(_due(order) // 2, 1), story.starts + timedelta(days=9), key="half")
-
-
-def unpaid(story: Story) -> None:
-    """Invoiced; nothing was paid."""
-    order = to_order(story)
-    delivered(order, story)
-    invoiced(order, story.starts + timedelta(days=1))
-
-
-def credited(story: Story) -> None:
-    """A tray arrived late: a part of the invoice was credited, the rest was paid."""
-    order = to_order(story)
-    delivered(order, story)
-    invoice = order.invoices.get(pk=invoiced(order, story.starts + timedelta(days=1)))
-    line = invoice.lines.earliest("position")
-    reason = "One tray arrived after the cake was cut."
-    credit_note_issue(
-        invoice_id=invoice.pk,
-        reason=reason,
-        read=own_read(reason, order.quote),
-        amounts={line.pk: line.amount_minor // 4},
-        idempotency_key=f"demo-credit-{story.number}",
-        by=OWNER,
-        at=story.starts + timedelta(days=3),
-    )
-
-
-def overpaid(story: Story) -> None:
-    """The customer paid too much and got the rest back."""
-    order = to_order(story)
-    delivered(order, story)
-    invoiced(order, story.starts + timedelta(days=1))
-    paid(order, _due(order) + 5000, story.starts + timedelta(days=5), key="balance")
-    paid(order, 5000, story.starts + timedelta(days=8), kind=Payment.Kind.REFUND, key="back")
-
-
-def own_read(words: str, quote: Quote) -> list[str]:
-    """Return the marks of what the owner has read of her own words to a customer."""
-    return [one.mark for one in fine_sentences(words, quote)]
-
-
-def declined(story: Story) -> None:
-    """Declined by the customer."""
-    quote = to_quote(story)
-    quote_decline(
-        quote_id=quote.pk,
-        reason="We found somebody nearer to the hall. Thank you for your trouble.",
-        evidence=ApprovalEvidence(),
-        at=story.starts - timedelta(days=40),
-    )
-    message = quote.messages.get().pk
-    message_no_need(quote_id=quote.pk, message_id=message, by=OWNER, at=story.starts - timedelta(days=39))
-
-
-def expired(story: Story) -> None:
-    """Expired without an answer."""
-    to_quote(story)
-    quotes_expire(at=story.starts - timedelta(days=20))
-
-
-def withdrawn(story: Story) -> None:
-    """Withdrawn, because the kitchen was full."""
-    quote = to_quote(story)
-    reason, at = "The cold room is full that weekend.", story.starts - timedelta(days=42)
-    quote_withdraw(quote_id=quote.pk, reason=reason, read=own_read(reason, quote), by=OWNER, at=at)
-
-
-def revised(story: Story) -> None:
-    """Revised for fewer guests; the second revision was approved."""
-    quote = to_quote(story)
-    quote_ask_change(
-        quote_id=quote.pk,
-        text="We will be fewer than we thought. Could you quote for a quarter less?",
-        evidence=ApprovalEvidence(),
-        at=story.starts - timedelta(days=43),
-    )
-    at = story.starts - timedelta(days=42)
-    draft = quote_revise(quote_id=quote.pk, by=OWNER, at=at)
-    fewer = replace(story, guests=story.guests * 3 // 4)
-    second = sent(fewer, composed(fewer, draft, at, guests=fewer.guests), at + timedelta(hours=2))
-    order = approved(fewer, second, at + timedelta(days=2))
-    deposit_paid(order, at + timedelta(days=5))
-    delivered(order, fewer)
-    invoiced(order, fewer.starts + timedelta(days=1))
-    paid(order, _due(order), fewer.starts + timedelta(days=4), key="balance")
-    closed(order, fewer.starts + timedelta(days=5))
-
-
-def changed(story: Story) -> None:
-    """Changed after the approval: one lot more of the first dessert, which the customer approved; paid and closed."""
-    order = to_order(story)
-    at = story.starts - timedelta(days=30)
-    draft = amendment_begin(order_id=order.pk, by=OWNER, at=at)
-    table = table_of(draft)
-    line = table.lines[0]
-    more = line.units + Product.objects.get(code=line.code).sale_multiple
-    draft = draft_save(quote_id=draft.pk, table=table.with_line(line.code, units=more), by=OWNER, at=at)
-    order = approved(story, sent(story, draft, at + timedelta(hours=1)), at + timedelta(days=1))
-    delivered(order, story)
-    invoiced(order, story.starts + timedelta(days=1))
-    paid(order, _due(order), story.starts + timedelta(days=6), key="balance")
-    closed(order, story.starts + timedelta(days=7))
-
-
-def canceled(story: Story) -> None:
-    """Canceled by the customer two weeks ahead: what the terms say is charged."""
-    order, at = to_order(story), story.starts - timedelta(days=15)
-    tax = TaxCategory.objects.get(code="service").pk
-    decision = Decision(Order.CanceledBy.CUSTOMER, "The party was called off.", tax_id=tax)
-    order_cancel_by_terms(order_id=order.pk, decision=decision, by=OWNER, at=at)
-    invoiced(order, at + timedelta(hours=1))
-
-
-PAST: Final[Sequence[Callable[[Story], None]]] = (
-    *(all_paid, all_paid, declined, all_paid, revised, expired, all_paid, overpaid),
-    *(all_paid, withdrawn, all_paid, credited, all_paid, canceled, changed, declined),
-)

@@ -1,14 +1,17 @@
 """Three weeks ahead that look like work, counted from the day on which the demo is prepared."""
 
+from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from math import inf
 from typing import Final, NamedTuple
 
 from catalog.outbox.models import Outbox
 from config.demo import days, stories
+from config.demo.courses import Course, to_order
 from config.demo.measured import overrides_recorded
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
+from orders.orders.models import Order
 from orders.planning.services import window_check_ask, window_check_make
 from orders.quotes.models import Quote
 
@@ -47,13 +50,13 @@ WE_CHECK: Final = Event(12, 15, 130, 4)
 REFUSED: Final = Event(8, 15, 140, None, None, ((_RINGED, 12),))
 
 
-def build_weeks(today: date) -> None:
-    """Build the confirmed orders of the second and the third week."""
+def weeks_ahead(today: date) -> Iterator[Course[Order]]:
+    """Return the confirmed orders of the second and the third week."""
     _, six, full = days.weeks(today)
     for number, event in enumerate(SIX, start=131):
-        stories.to_order(story_of(number, event, six), reserve_day=True)
+        yield to_order(story_of(number, event, six), reserve_day=True)
     for number, (before, event) in enumerate(FULL, start=141):
-        stories.to_order(story_of(number, event, full - timedelta(days=before)), reserve_day=True)
+        yield to_order(story_of(number, event, full - timedelta(days=before)), reserve_day=True)
 
 
 def wishes(today: date, now: datetime) -> tuple[Quote, Quote]:

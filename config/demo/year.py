@@ -1,17 +1,17 @@
 """A year of the invented kitchen's inquiries and orders, up to today."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
 from django.utils import timezone
 
-from config.demo import stories, weeks
+from config.demo import courses, stories, weeks
+from config.demo.courses import Course, in_order_of_time
 from config.demo.days import saturday
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
-from orders.orders.services import order_start
 from orders.quotes.models import Quote
 
 #: One past story every so many days of the year.
@@ -24,20 +24,18 @@ def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
     """Build the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
     report("A year of inquiries, quotes, orders and invoices")
-    _past(today)
+    in_order_of_time([*_past(today), *_under_way(today), *weeks.weeks_ahead(today)])
     report("The coming weekends")
-    _under_way(today)
-    weeks.build_weeks(today)
     wedding = _coming(today, now)
     weeks.wishes(today, now)
     return wedding
 
 
-def _past(today: date) -> None:
+def _past(today: date) -> Iterator[Course[None]]:
     for number, days_ago in enumerate(range(360, 24, -EVERY), start=1):
         story = _story(number, saturday(today - timedelta(days=days_ago)))
-        stories.PAST[number % len(stories.PAST)](story)
-    _money_open(today)
+        yield courses.PAST[number % len(courses.PAST)](story)
+    yield from _money_open(today)
 
 
 def _story(number: int, day: date) -> Story:
@@ -54,25 +52,23 @@ def _story(number: int, day: date) -> Story:
     )
 
 
-def _money_open(today: date) -> None:
-    """Build unpaid and part paid invoices of different ages."""
-    for number, days_ago, story in (
-        (101, 16, stories.part_paid),
-        (102, 9, stories.unpaid),
-        (103, 47, stories.unpaid),
-        (104, 80, stories.part_paid),
+def _money_open(today: date) -> Iterator[Course[None]]:
+    """Return unpaid and part paid invoices of different ages."""
+    for number, days_ago, course in (
+        (101, 16, courses.part_paid),
+        (102, 9, courses.unpaid),
+        (103, 47, courses.unpaid),
+        (104, 80, courses.part_paid),
     ):
-        story(_story(number, saturday(today - timedelta(days=days_ago))))
+        yield course(_story(number, saturday(today - timedelta(days=days_ago))))
 
 
-def _under_way(today: date) -> None:
-    """Build orders for the coming days: one due tomorrow, one confirmed, one with a late deposit."""
-    soon = _story(111, today + timedelta(days=1))
-    order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
-    order_start(order_id=order.pk, together=stories.DIVIDED, by="tomas", at=timezone.now())
-    stories.to_order(replace(_story(112, saturday(today + timedelta(days=2))), table=4))
-    late = replace(_story(113, saturday(today + timedelta(days=23))), table=3)
-    stories.approved(late, stories.to_quote(late), late.starts - timedelta(days=41))
+def _under_way(today: date) -> Iterator[Course[Any]]:
+    """Return orders for the coming days: one due tomorrow, one confirmed, one with a late deposit."""
+    soon = replace(_story(111, today + timedelta(days=1)), hour=15, pickup=True, table=2, guests=48)
+    yield courses.in_production(soon, timezone.now())
+    yield courses.to_order(replace(_story(112, saturday(today + timedelta(days=2))), table=4))
+    yield courses.late_deposit(replace(_story(113, saturday(today + timedelta(days=23))), table=3))
 
 
 def _coming(today: date, now: datetime) -> Quote:

@@ -28,10 +28,10 @@ from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.models import Order
 from orders.planning.answers import read
 from orders.quotes.amendments.presenters import amended_of
-from orders.quotes.amendments.selectors import quote_before
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.mails import QUOTE_MAILS, QuoteMail
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_before
 from orders.records.actors import MAIL
 from orders.records.errors import PdfNotStored
 from orders.records.transitions import audit

@@ -12,11 +12,11 @@ from orders.documents.content import QuoteContent, content_read
 from orders.mail.selectors import mails_about
 from orders.orders.models import Order
 from orders.planning.reserved import day_is_reserved
-from orders.quotes.amendments.selectors import content_before
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
+from orders.quotes.selectors import content_before
 from orders.quotes.send.changed_prices import given_prices
 from orders.records.models import AuditEntry
 from orders.records.states import QUOTES_ALIVE

@@ -18,11 +18,11 @@ from orders.orders.models import Order
 from orders.planning.models import WindowCheck
 from orders.planning.offered import windows_state
 from orders.planning.reserved import day_is_reserved
-from orders.quotes.amendments.selectors import quote_before
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_before
 from orders.quotes.send.changed_prices import given_prices
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.states import ORDERS_AHEAD, QuoteStatus

@@ -33,6 +33,10 @@ def dates_words(content: QuoteContent, one: QuoteContent) -> str:
     words = []
     if one.final_count_on and one.final_count_on != content.final_count_on:
         words.append(gettext("Final number of guests by %(day)s.") % {"day": display.day(one.final_count_on)})
-    if one.deposit_minor and one.deposit_latest_on and one.deposit_latest_on != content.deposit_latest_on:
+    if not one.deposit_minor or not one.deposit_latest_on or one.deposit_latest_on == content.deposit_latest_on:
+        return " ".join(words)
+    if one.deposit_latest_on <= content.sent_at.date():
+        words.append(gettext("Deposit when you approve."))
+    else:
         words.append(gettext("Deposit by %(day)s at the latest.") % {"day": display.day(one.deposit_latest_on)})
     return " ".join(words)

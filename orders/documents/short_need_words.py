@@ -80,8 +80,8 @@ def _all_but(need: str, free: Sequence[str]) -> str:
     """Name what they can have where that is little of the table; the labels beside the others say why."""
     names = "; ".join(free)
     if need in DIETS:
-        return gettext("Not for them: all but %(names)s.") % {"names": names}
-    words = gettext("Not for them: all but %(names)s, free of %(what)s by the suppliers' labels.")
+        return gettext("For them: only %(names)s.") % {"names": names}
+    words = gettext("For them: only %(names)s, free of %(what)s by the suppliers' labels.")
     return words % {"names": names, "what": _plain(need)}
 
 

@@ -12,7 +12,7 @@ from django.db.models.fields import BigIntegerField
 from catalog.outbox.models import Outbox
 from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, InvoiceLine, InvoiceTax, Payment
-from orders.invoices.order_money import order_money, sum_of
+from orders.invoices.order_money import OrderMoney, order_money, sum_of
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
 
@@ -163,6 +163,8 @@ class InvoicePage:
     work: list[Outbox]
     credit: int = 0
     paid: int = 0
+    #: Of a credit note, what its order leaves to pay or to pay back.
+    order: OrderMoney | None = None
 
     @property
     def less_paid(self) -> int:
@@ -189,7 +191,7 @@ def invoice_rows(invoice: Invoice) -> dict[str, Any]:
 
 
 def invoice_page(invoice: Invoice) -> InvoicePage:
-    """Read the page of an invoice from ``with_open``: six queries, two more when there is a credit."""
+    """Read the page of an invoice from ``with_open``: six queries, two more when there is a credit, or it is a note."""
     return InvoicePage(
         **invoice_rows(invoice),
         payments=list(invoice.payments.all()),
@@ -197,6 +199,7 @@ def invoice_page(invoice: Invoice) -> InvoicePage:
         notes=list(invoice.credit_notes.exclude(status=InvoiceStatus.DRAFT).order_by("pk")),
         credit=order_money(invoice.order).credit if invoice.open < 0 else 0,  # type: ignore[attr-defined]  # annotated
         paid=invoice.prepaid_minor + invoice.paid,  # type: ignore[attr-defined]  # annotated
+        order=order_money(invoice.order) if invoice.is_credit_note else None,
         work=list(Outbox.objects.filter(about=f"invoice:{invoice.pk}").exclude(status=Outbox.Status.DONE)),
     )
 

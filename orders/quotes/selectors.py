@@ -11,6 +11,7 @@ from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from costing.money.rounding import half_up
 from orders.approvals.models import Message
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
@@ -176,3 +177,21 @@ def quote_locked(quote_id: int) -> Quote:
     list(Inquiry.objects.select_for_update(no_key=True).filter(pk__in=amending).order_by("pk").values_list("pk"))
     list(Quote.objects.select_for_update().filter(number__in=number).order_by("pk").values_list("pk"))
     return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote_id)
+
+
+def quote_before(quote: Quote) -> Quote | None:
+    """Return what a revision is compared with: of an amendment what it changes, of others the one it replaces.
+
+    One query for an amendment, two where it was sent.
+    """
+    if quote.amends_id is None:
+        return quote.replaces
+    if quote.content and (about := content_read(quote.content).amends) is not None:
+        return Quote.objects.filter(number=quote.number, revision=about.revision).first()
+    return Quote.objects.get(order=quote.amends_id)
+
+
+def content_before(quote: Quote) -> QuoteContent | None:
+    """Return the content of what a revision is compared with; None where there is none, or nothing was sent."""
+    older = quote_before(quote)
+    return content_agreed(older) if older is not None and older.sent_at is not None and older.content else None

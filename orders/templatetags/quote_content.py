@@ -31,7 +31,7 @@ from orders.quotes.draft.answer_presenters import answer_asked
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
-from orders.quotes.terms.selectors import deposit_by
+from orders.quotes.terms.selectors import deposit_at_once, deposit_by
 
 register = template.Library()
 register.simple_tag(line_label)
@@ -42,6 +42,7 @@ register.filter("cancellation_now", cancellation_now)
 register.filter("cancellation_rows", cancellation_rows)
 register.filter("canceled_sentences", canceled_sentences)
 register.filter("deposit_by", deposit_by)
+register.filter("deposit_at_once", deposit_at_once)
 register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)
 register.filter("line_facts", line_facts)

@@ -71,16 +71,16 @@ def _few_orders() -> Any:
     from django.utils import timezone
 
     from catalog.book.services import book_import
-    from config.demo import stories, year
+    from config.demo import courses, year
     from config.demo.catalog import catalog
     from config.demo.days import saturday
 
     book_import(data=json.dumps(catalog("us")).encode())
     today: date = timezone.localdate()
-    tales = (stories.all_paid, stories.part_paid, stories.unpaid, stories.credited, stories.declined)
+    tales = (courses.all_paid, courses.part_paid, courses.unpaid, courses.credited, courses.declined)
     for number, tale in enumerate(tales):
-        tale(year._story(number, saturday(today - timedelta(days=30 + 7 * number))))
-    stories.to_order(year._story(10, saturday(today + timedelta(days=4))))
+        courses.at_once(tale(year._story(number, saturday(today - timedelta(days=30 + 7 * number)))))
+    courses.at_once(courses.to_order(year._story(10, saturday(today + timedelta(days=4)))))
     user = User.objects.create_user("bench")
     user.groups.add(Group.objects.get_or_create(name="owner")[0])
     client = Client()

@@ -4,7 +4,7 @@ They are in the lowest app, so that pages, mail, PDFs and charts all use them. T
 ``catalog/templatetags/coldset.py`` makes them available to templates.
 """
 
-from catalog.web.display.figures import mass, percent, percentage, plain, rate, rounded
+from catalog.web.display.figures import line_mass, mass, percent, percentage, plain, rate, rounded
 from catalog.web.display.measures import (
     distance,
     length,
@@ -52,6 +52,7 @@ __all__ = [
     "kitchen_display",
     "length",
     "length_unit",
+    "line_mass",
     "listed",
     "local",
     "mass",

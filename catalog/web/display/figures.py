@@ -96,6 +96,13 @@ def _stepped(value: Fraction) -> str:
     return plain(value, 2 if abs(value) < 10 else 1 if abs(value) < 100 else 0)
 
 
+def line_mass(grams: Figure | None) -> str:
+    """Write the mass of a recipe's line: to a tenth of a gram, or as :func:`mass` does in a kitchen of pounds."""
+    if grams is None or grams == "" or current().measures == "us":
+        return mass(grams)
+    return f"{plain(grams, 1)} g"
+
+
 def mass(grams: Figure | None) -> str:
     """Write a mass in the kitchen's measures: g and kg, or oz and lb."""
     if grams is None or grams == "":

@@ -30,9 +30,14 @@ def handy_measure(measure: Measure, cup: CupKind, grams: Fraction | None, *, pou
 
 
 def weighed(grams: Fraction, *, pounds: bool) -> str:
-    """Write a mass as a scale shows it: to a tenth under 10 g, else to the gram; or pounds and quarter ounces."""
+    """Write a mass as a scale shows it: to a tenth under 10 g, else to the gram; or pounds and quarter ounces.
+
+    What is less than half an ounce has its grams in brackets: few scales show so little in ounces.
+    """
     if pounds and grams >= 14:
         return _pounds(grams)
+    if pounds and grams:
+        return f"{plain(grams / FACTORS['oz', 'us'], 2)} oz ({weighed(grams, pounds=False)})"
     step = Fraction(1, 10) if grams < 10 else Fraction(1)
     near = _step(grams, step)
     text = f"{plain(near / 1000)} kg" if near >= 1000 else f"{plain(near)} g"

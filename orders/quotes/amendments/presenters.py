@@ -14,9 +14,9 @@ from orders.documents.content import Line, Party, QuoteContent
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.amendments.differences import Beside, differences, other_changes
-from orders.quotes.amendments.selectors import content_before
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
+from orders.quotes.selectors import content_before
 
 _LABELS: Final[Mapping[str, str]] = {
     "customer": marked("Bill to"),

@@ -1,10 +1,10 @@
-"""What an amendment changes, which one of an order is open, and why one cannot go."""
+"""Which amendment of an order is open, what it says of the order, and why one cannot go."""
 
 from collections.abc import Iterable, Iterator
 
 from orders.documents.agreed import content_agreed
 from orders.documents.amends import Amends
-from orders.documents.content import QuoteContent, content_read
+from orders.documents.content import QuoteContent
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.models import Quote
@@ -18,24 +18,6 @@ OPEN = (QuoteStatus.DRAFT, QuoteStatus.SENT)
 _OF_DATES = frozenset(
     {"valid_until", "final_count", "no_final_count", "deposit", "deposit_terms", "deposit_days", "deposit_latest"}
 )
-
-
-def quote_before(quote: Quote) -> Quote | None:
-    """Return what a revision is compared with: of an amendment what it changes, of others the one it replaces.
-
-    One query for an amendment, two where it was sent.
-    """
-    if quote.amends_id is None:
-        return quote.replaces
-    if quote.content and (about := content_read(quote.content).amends) is not None:
-        return Quote.objects.filter(number=quote.number, revision=about.revision).first()
-    return Quote.objects.get(order=quote.amends_id)
-
-
-def content_before(quote: Quote) -> QuoteContent | None:
-    """Return the content of what a revision is compared with; None where there is none, or nothing was sent."""
-    older = quote_before(quote)
-    return content_agreed(older) if older is not None and older.sent_at is not None and older.content else None
 
 
 def amendment_open(order: Order) -> Quote | None:

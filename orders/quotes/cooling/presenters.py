@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from math import ceil
 from typing import Final
 
@@ -75,7 +76,7 @@ def broken_shown(
             rule=rule_words(one.rule, one.part),
             limit_c=one.limit_c,
             sentence=unrecorded_sentence(found, one),
-            link=_link(one),
+            link=_link(one.item, one.grams),
             override=found.override(one),
             stands=found.standing(one) is not None,
             batch=one.item.kind == "recipe",
@@ -102,7 +103,7 @@ def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
             rule_words(one.rule, one.part),
             one.limit_c,
             _never(one),
-            _link(one),
+            _link(one.item, one.grams),
             batch=one.item.kind == "recipe",
         )
         for one in found.never
@@ -143,9 +144,21 @@ def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]
     )
 
 
-def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
-    """Write how long batches take to get cold where the rule in force states no times."""
-    return [gettext("%(name)s %(words)s") % {"name": one.name, "words": untimed_words(one.trial)} for one in found]
+@dataclass(frozen=True, slots=True)
+class UntimedShown:
+    """How long something takes to get cold where the rule in force states no times, and the page that shows it."""
+
+    sentence: str
+    link: str
+
+
+def untimed_shown(found: Iterable[Untimed]) -> list[UntimedShown]:
+    """Write how long batches and products take to get cold where the rule in force states no times."""
+    text = gettext("%(name)s: %(words)s")
+    return [
+        UntimedShown(text % {"name": one.name, "words": untimed_words(one.trial)}, _link(one.item, one.grams))
+        for one in found
+    ]
 
 
 def untimed_words(found: Trial) -> str:
@@ -176,10 +189,10 @@ def cooling_link(item: Item) -> str:
     return reverse(_PAGES[item.kind], args=[item.pk])
 
 
-def _link(one: Broken) -> str:
-    address = cooling_link(one.item)
+def _link(item: Item, grams: Fraction | None) -> str:
+    address = cooling_link(item)
     # The page opens at the size that was judged: the usual batch may well keep the rule.
-    return f"{address}?amount={max(1, ceil(one.grams))}+g" if address and one.grams is not None else address
+    return address if grams is None else f"{address}?amount={max(1, ceil(grams))}+g"
 
 
 def rule_words(rule: str, part: str) -> str:

@@ -1,17 +1,42 @@
 """What is remarked on about cooling without a stop, in words."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
 
+from django.urls import reverse
 from django.utils.translation import gettext
 
 from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.web import display
-from orders.quotes.cooling.remarked import Remarked, TooShort
+from orders.quotes.cooling.remarked import Likely, Remarked, TooShort
+from orders.quotes.cooling.selectors import Item
 
 
-def remark_sentences(found: Remarked) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class RemarkShown:
+    """A remark, with links (words, address) to the pages that show how it cools."""
+
+    sentence: str
+    links: tuple[tuple[str, str], ...] = ()
+
+
+def remarks_shown(found: Remarked) -> list[RemarkShown]:
     """Write what a review remarks on: what is measured each time, and steps that are too short."""
-    return [*_likely(found.likely), *map(_short, found.short)]
+    return [*_likely([*found.products, *found.batches]), *map(_short, found.short)]
+
+
+def batch_remarks_shown(found: Remarked) -> list[RemarkShown]:
+    """Write the same of batches alone, where the estimate has a note about its products already."""
+    return [*_likely(found.batches), *map(_short, found.short)]
+
+
+def _link(name: str, item: Item, grams: Fraction | None, *, alone: bool = True) -> tuple[str, str]:
+    """Return the page that shows how an item cools; of a batch at the size that was judged."""
+    words = gettext("How it cools") if alone else gettext("How %(product)s cools") % {"product": name}
+    page = reverse(f"{item.kind}-cooling", args=[item.pk])
+    return words, page if grams is None else f"{page}?amount={max(1, ceil(grams))}+g"
 
 
 def likely_words(names: Iterable[str]) -> str:
@@ -20,12 +45,17 @@ def likely_words(names: Iterable[str]) -> str:
     return text % {"names": display.joined(list(names))}
 
 
-def _likely(names: tuple[str, ...]) -> Iterator[str]:
-    if names:
-        yield likely_words(names)
+def _likely(found: Sequence[Likely]) -> Iterator[RemarkShown]:
+    if found:
+        links = (_link(one.name, one.item, one.grams, alone=len(found) == 1) for one in found)
+        yield RemarkShown(likely_words(dict.fromkeys(one.name for one in found)), tuple(links))
 
 
-def _short(one: TooShort) -> str:
+def _short(one: TooShort) -> RemarkShown:
+    return RemarkShown(_short_words(one), (_link(one.name, one.item, one.grams),))
+
+
+def _short_words(one: TooShort) -> str:
     words = {"name": one.name, "stated": display.duration(one.stated), "likely": display.duration(one.likely)}
     if one.slow is None:
         text = gettext(

@@ -2,13 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import HotTime, ProductCold, cold_times
+from catalog.recipes.models import Recipe as RecipeRow
 from costing.chilling import Trial
 from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches
+from orders.quotes.cooling.selectors import Item
 
 #: What guidance asks for at most where the law says only "as quickly as possible" [min]: one to two hours. The Food
 #: Standards Agency's wording, from memory; the regulations themselves state no number (the law table in `food_codes`).
@@ -17,11 +20,13 @@ GUIDANCE_MIN: Final = 120.0
 
 @dataclass(frozen=True, slots=True)
 class Untimed:
-    """What is hot under a rule that states no times, and how it gets cold."""
+    """What is hot under a rule that states no times, and how it gets cold; ``grams`` are those of a batch."""
 
     name: str
+    item: Item
     rule: str
     trial: Trial
+    grams: Fraction | None = None
 
 
 def cools_slowly(found: Trial) -> bool:
@@ -35,16 +40,18 @@ def untimed(units: Units, book: Book) -> tuple[Untimed, ...]:
 
 
 def _batches(units: Units, book: Book) -> Iterator[Untimed]:
-    for one in hot_batches(units, book):
-        for each in one.times:
-            if cools_slowly(each.trial):
-                yield Untimed(one.recipe.name, each.cycle.plan.rule.title, each.trial)
+    found = [(one, each) for one in hot_batches(units, book) for each in one.times if cools_slowly(each.trial)]
+    codes = {one.recipe.code for one, _ in found}
+    keys = dict(RecipeRow.objects.filter(code__in=codes).values_list("code", "pk")) if codes else {}
+    for one, each in found:
+        item = Item("recipe", keys[one.recipe.code])
+        yield Untimed(one.recipe.name, item, each.cycle.plan.rule.title, each.trial, one.batches.grams)
 
 
 def _products(units: Units, book: Book) -> Iterator[Untimed]:
     for code, one in cold_times(units, book).items():
         for each in slow_to_cool(one):
-            yield Untimed(book.product(code).name, each.rule, each.trial)
+            yield Untimed(book.product(code).name, Item("product", one.product_id), each.rule, each.trial)
 
 
 def slow_to_cool(cold: ProductCold) -> tuple[HotTime, ...]:

@@ -8,13 +8,15 @@ from django.urls import reverse
 from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
-from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown
+from orders.documents.content import QuoteContent
+from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, UntimedShown
+from orders.quotes.cooling.remark_presenters import RemarkShown
 from orders.quotes.day_limits import DayOver
 from orders.quotes.draft.estimate import DraftEstimate
 from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sentence, leftover_sentence
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.presenters import shortened_words
+from orders.quotes.terms.presenters import shortened_words, since_words
 from orders.quotes.terms.selectors import refusal_of
 from orders.records.presenters import reason_sentence
 from orders.records.presenters import sentence as refusal_sentence
@@ -45,14 +47,15 @@ class Issues:
 
 @dataclass(frozen=True, slots=True)
 class CoolingShown:
-    """What of a table breaks the cooling rule, cannot be judged, takes long where the rule states no times, or may
-    may never get cold.
+    """What of a table breaks the cooling rule, cannot be judged, takes long where the rule states no times, may never
+    get cold, or is remarked on without a stop.
     """
 
     measured: Sequence[BrokenShown] = ()
     not_judged: Sequence[UnansweredShown] = ()
-    untimed: Sequence[str] = ()
+    untimed: Sequence[UntimedShown] = ()
     never: Sequence[BrokenShown] = ()
+    remarks: Sequence[RemarkShown] = ()
 
     @property
     def stops(self) -> bool:
@@ -70,14 +73,15 @@ def issues(
     numbers: Mapping[str, tuple[int, ...]] = MappingProxyType({}),
     day_over: DayOver | None = None,
     dates: TermsDates | None = None,
+    before: QuoteContent | None = None,
     sending: bool = False,
 ) -> Issues:
     """Return the problems and warnings of a draft.
 
     ``not_counted`` are (id of a field, sentence) of entries that the figures leave out; ``numbers`` are for a field's
-    id the numbers that can be entered in it instead. On the page that sends the quote (``sending``), claims and the
-    allergy note stand beside what confirms them, and what is wrong with cooling or dates stands above the quote: none
-    of it is said a second time here.
+    id the numbers that can be entered in it instead. ``before`` is what a revision is compared with. On the page that
+    sends the quote (``sending``), claims and the allergy note stand beside what confirms them, and what is wrong with
+    cooling or dates stands above the quote: none of it is said a second time here.
     """
     entered = (
         Issue(words, (_fix(f"#{field}"),) if field else (), field=field, numbers=numbers.get(field, ()))
@@ -91,7 +95,7 @@ def issues(
         problems += (*_claims_refused(shown), *_note(shown, edit), *_day_over(day_over, edit), *_disagree(dates, quote))
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
-        tuple(_warnings(found, shown, cooling, quote)),
+        (*_since(dates, before, quote), *_warnings(found, shown, cooling, quote)),
         (*_shortened(dates, quote), *(Issue(leftover_sentence(one, found.currency)) for one in found.slight)),
     )
 
@@ -115,6 +119,15 @@ def _disagree(dates: TermsDates | None, quote: Quote) -> Iterator[Issue]:
     for one in dates.contradictions if dates else ():
         fix = _fix(reverse("quote-terms", args=[quote.pk]))
         yield Issue(refusal_sentence(refusal_of(one)), (fix,), gettext("Dates"))
+
+
+def _since(dates: TermsDates | None, before: QuoteContent | None, quote: Quote) -> Iterator[Issue]:
+    """Write which dates of a revision or a change are others than before."""
+    if dates is not None and before is not None:
+        due = quote.amends.deposit_due_on if quote.amends else None
+        words = since_words(dates, before, deposit_due_on=due)
+        if words:
+            yield Issue(words, ((gettext("Edit"), reverse("quote-terms", args=[quote.pk])),), gettext("Dates"))
 
 
 def _shortened(dates: TermsDates | None, quote: Quote) -> Iterator[Issue]:
@@ -229,7 +242,10 @@ def _warnings(found: DraftEstimate, shown: DraftShown, cooling: CoolingShown, qu
     for one in cooling.not_judged:
         checked = gettext("Nothing checks how %(name)s cools. %(missing)s")
         yield Issue(checked % {"name": one.name, "missing": one.sentence}, ((one.words, reverse(one.page)),))
-    yield from map(Issue, cooling.untimed)
+    for slow in cooling.untimed:
+        yield Issue(slow.sentence, ((gettext("How it cools"), slow.link),), gettext("Cooling"))
+    for remark in cooling.remarks:
+        yield Issue(remark.sentence, remark.links, gettext("Cooling"))
     yield from (Issue(claim, about=gettext("Allergens")) for claim in shown.claims)
     yield from map(Issue, _pieces(found))
     yield from map(Issue, shown.cautions)

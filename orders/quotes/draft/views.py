@@ -23,13 +23,9 @@ from catalog.web.inputs import input_problems
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.planning.presenters import beside_shown
-from orders.quotes.cooling.presenters import (
-    UnansweredShown,
-    broken_shown,
-    never_shown,
-    unanswered_shown,
-    untimed_sentences,
-)
+from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
+from orders.quotes.cooling.remark_presenters import batch_remarks_shown
+from orders.quotes.cooling.remarked import remarked
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
 from orders.quotes.day_limits import day_over
@@ -56,6 +52,7 @@ from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
 from orders.quotes.selectors import (
     change_requests,
+    content_before,
     current_content,
     current_sent,
     inquiry_with_quotes,
@@ -296,7 +293,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     found = found.without_whole() if missing else found
     whole = None if missing or found.estimate is None else found.estimate.totals
     ruled = _ruled(quote, found)
-    cooling = CoolingShown(broken_shown(ruled), _not_judged(found), _untimed(found), never_shown(ruled))
+    cooling = _cooling(found, ruled)
     shown = draft_shown(found, quote.inquiry, rules_broken=ruled.stops)
     left_out = () if saved else (*input_problems(*forms), *forms.uncounted(units))
     numbers = {row["units"].auto_id: row.nearest for row in forms.lines if row.nearest}
@@ -321,6 +318,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
             numbers=numbers,
             day_over=day_over(quote.inquiry, profile, guests=guests),
             dates=dates_of(quote, profile, at=now, begins=found.begins),
+            before=content_before(quote),
         ),
         "sure": not (cooling.stops or shown.rules_broken),
         "untimed": cooling.untimed,
@@ -336,19 +334,18 @@ def _ruled(quote: Quote, found: DraftEstimate) -> RuledTable:
     return ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book)
 
 
-def _untimed(found: DraftEstimate) -> list[str]:
-    """Return how long the batches of the estimated table take where the rule states no times."""
+def _cooling(found: DraftEstimate, ruled: RuledTable) -> CoolingShown:
+    """Return what of the estimated table is the matter with its cooling."""
     if found.book is None or found.estimate is None:
-        return []
-    return untimed_sentences(untimed({line.product: line.units for line in found.estimate.lines}, found.book))
-
-
-def _not_judged(found: DraftEstimate) -> tuple[UnansweredShown, ...]:
-    """Return what of the estimated table cools and cannot be judged."""
-    if found.book is None or found.estimate is None:
-        return ()
-    units = {line.product: line.units for line in found.estimate.lines}
-    return unanswered_shown(not_judged(units, found.book))
+        return CoolingShown()
+    book, units = found.book, {line.product: line.units for line in found.estimate.lines}
+    return CoolingShown(
+        measured=broken_shown(ruled),
+        not_judged=unanswered_shown(not_judged(units, book)),
+        untimed=untimed_shown(untimed(units, book)),
+        never=never_shown(ruled),
+        remarks=batch_remarks_shown(remarked(units, book)),
+    )
 
 
 def _rows(

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from orders.documents.content import Line, QuoteContent
-from orders.quotes.amendments.selectors import content_before
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote, QuoteLine
+from orders.quotes.selectors import content_before
 
 
 @dataclass(frozen=True, slots=True)

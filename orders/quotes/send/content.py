@@ -39,7 +39,7 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import hold_words, holding_words
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.selectors import dates_of, deposit_by
+from orders.quotes.terms.selectors import dates_of, deposit_at_once, deposit_by
 
 #: Parts of a content that something besides its quote can move -> their fields.
 PARTS: Final = {
@@ -184,7 +184,7 @@ def _deposit_words(content: QuoteContent) -> str:
     if not content.deposit_minor:
         return ""
     amount = display.minor(content.deposit_minor, content.currency)
-    if not content.deposit_days:
+    if deposit_at_once(content):
         return gettext(", of which %(amount)s is a deposit due at once") % {"amount": amount}
     if content.deposit_latest_on:
         day = display.day(content.deposit_latest_on)

@@ -20,12 +20,11 @@ from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
 from orders.quotes.amendments.presenters import amended_shown
-from orders.quotes.amendments.selectors import content_before, quote_before
 from orders.quotes.changes import changes_between
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_sentences
+from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.reading_times import reading_times
-from orders.quotes.cooling.remark_presenters import remark_sentences
+from orders.quotes.cooling.remark_presenters import remarks_shown
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
@@ -35,7 +34,7 @@ from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.selectors import content_before, quote_before, quotes_with_rows
 from orders.quotes.send.changed_prices import changed_prices, given_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
@@ -151,7 +150,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
     shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
     times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
     measured, not_judged = broken_shown(check.ruled, times=times), unanswered_shown(check.not_judged)
-    untimed = untimed_sentences(check.untimed)
+    untimed = untimed_shown(check.untimed)
     cooling = CoolingShown(measured, not_judged, untimed, never_shown(check.ruled))
     priced, guests = check.draft_estimate.estimate, check.quote.inquiry.guests
     return {
@@ -166,13 +165,22 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": shown,
-        "issues": issues(check.draft_estimate, shown, cooling, quote=check.quote, dates=check.dates, sending=True),
+        "issues": issues(
+            check.draft_estimate,
+            shown,
+            cooling,
+            quote=check.quote,
+            dates=check.dates,
+            before=content_before(check.quote),
+            sending=True,
+        ),
         "allergies": allergies_shown(check.draft_estimate.needs),
         "to_read": to_read_shown(check.to_read, check.quote.inquiry),
         "sure": not (cooling.stops or shown.rules_broken),
         "measured": measured,
         "shared": shared_shown(check.shared),
-        "untimed": [*untimed, *remark_sentences(check.remarked)],
+        "untimed": untimed,
+        "remarks": remarks_shown(check.remarked),
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
         "day_over": reason_sentence(check.day_over.reason) if check.day_over else "",

@@ -27,11 +27,15 @@ class Term(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """The kitchen's usual terms: days from sending, days before the event, days from approval [days]."""
+    """The kitchen's usual terms: days from sending, days before the event, days from approval [days].
+
+    From ``full_charge_days`` before the event on, whoever cancels owes the whole price; None where no table says so.
+    """
 
     valid_days: int
     final_count_days: int
     deposit_days: int
+    full_charge_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +93,9 @@ class Shortened:
     """A usual date that is another one for this event: its day, and how many days stand instead of the usual.
 
     ``days`` and ``usual`` are counted as the kitchen's profile does [days]. It is ``later`` where there is less time
-    than the kitchen wants, and not where the work begins before the usual day.
+    than the kitchen wants, and not where the work begins before the usual day. ``charged_from`` is the day from which
+    canceling costs the whole price, where that is why a deposit is due earlier; its ``day`` is today then where it is
+    due on the day of the approval, whenever that is.
     """
 
     term: Term
@@ -97,6 +103,7 @@ class Shortened:
     days: int
     usual: int
     later: bool = False
+    charged_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,12 +141,12 @@ def compute_dates(ahead: Ahead, usual: Usual, stated: Stated = Stated()) -> Term
     count_on = stated.final_count_on if stated.count_stated else _usual_count(ahead, usual, valid_on)
     if valid_on is None:
         valid_on = _usual_validity(ahead, usual, count_on)
-    due = valid_on + timedelta(days=usual.deposit_days)
+    due, last = valid_on + timedelta(days=usual.deposit_days), _last_for_deposit(ahead, usual, valid_on)
     over = ahead.over(ahead.event)
     return TermsDates(
         valid_until=_end(valid_on, ahead, stated.valid_until),
         final_count_on=count_on,
-        deposit_latest_on=ahead.last if usual.deposit_days and due > ahead.last else None,
+        deposit_latest_on=last if usual.deposit_days and due > last else None,
         ahead=ahead,
         shortened=() if over else tuple(_shortened(ahead, usual, stated, valid_on, count_on)),
         contradictions=() if over else tuple(_contradictions(ahead, stated, valid_on, count_on)),
@@ -159,6 +166,22 @@ def _usual_validity(ahead: Ahead, usual: Usual, count_on: date | None) -> date:
     return min(ahead.today + timedelta(days=usual.valid_days), last)
 
 
+def _charged_from(ahead: Ahead, usual: Usual) -> date | None:
+    """Return from which day on canceling costs the whole price."""
+    return None if usual.full_charge_days is None else ahead.event_day - timedelta(days=usual.full_charge_days)
+
+
+def _last_for_deposit(ahead: Ahead, usual: Usual, valid_on: date) -> date:
+    """Return the last day of a deposit: before the work, and before canceling costs the whole price.
+
+    Where that begins while the quote can still be approved it is today: due on the day of the approval.
+    """
+    charged = _charged_from(ahead, usual)
+    if charged is None or charged > ahead.last:
+        return ahead.last
+    return charged - A_DAY if charged > valid_on else ahead.today
+
+
 def _end(day: date, ahead: Ahead, stated: datetime | None) -> datetime:
     """Return the end of a day of validity, or when the work begins where that is on this day and not over."""
     end = stated or datetime.combine(day, time(23, 59), tzinfo=ahead.now.tzinfo)
@@ -175,9 +198,10 @@ def _shortened(
             yield Shortened(Term.FINAL_COUNT, count_on, days, usual.final_count_days, days < usual.final_count_days)
     if stated.valid_until is None and (days := (valid_on - ahead.today).days) < usual.valid_days:
         yield Shortened(Term.VALIDITY, valid_on, days, usual.valid_days)
-    if usual.deposit_days and valid_on + timedelta(days=usual.deposit_days) > ahead.last:
-        days = (ahead.last - ahead.today).days
-        yield Shortened(Term.DEPOSIT, ahead.last, days, usual.deposit_days)
+    last = _last_for_deposit(ahead, usual, valid_on)
+    if usual.deposit_days and valid_on + timedelta(days=usual.deposit_days) > last:
+        days, charged = (last - ahead.today).days, _charged_from(ahead, usual) if last != ahead.last else None
+        yield Shortened(Term.DEPOSIT, last, days, usual.deposit_days, charged_from=charged)
 
 
 def _contradictions(ahead: Ahead, stated: Stated, valid_on: date, count_on: date | None) -> Iterator[Contradiction]:

@@ -1,16 +1,54 @@
 """Dates of a quote's terms in words: what is shorter than usual, and why."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
+from orders.documents.content import QuoteContent
 from orders.quotes.terms.dates import Shortened, Term, TermsDates
 
 
 def shortened_words(dates: TermsDates) -> str:
     """Write which usual dates are others for this event, and why; empty where none is."""
-    return " ".join((_ahead(dates), *_each(dates))) if dates.shortened else ""
+    if not dates.shortened:
+        return ""
+    differ = gettext("Not as usual: %(dates)s.") % {"dates": "; ".join(_each(dates))}
+    return f"{_ahead(dates)} {differ}"
+
+
+def since_words(dates: TermsDates, before: QuoteContent, *, deposit_due_on: date | None = None) -> str:
+    """Write which dates are others than in what a revision is compared with, and that work has to start earlier.
+
+    ``deposit_due_on`` is when the deposit of an order that is changed is due: it stays as agreed. Empty where nothing
+    is to be said.
+    """
+    found = list(_since(dates, before))
+    begins = dates.ahead.begins
+    if deposit_due_on is not None and begins is not None and begins.date() <= deposit_due_on:
+        late = gettext("the deposit stays due by %(day)s, after work has begun: ask for it earlier if it is unpaid")
+        found.append(late % {"day": display.day(deposit_due_on)})
+    if not found:
+        return ""
+    if begins is None:
+        head = gettext("Other dates than agreed or sent before: %(dates)s.")
+    else:
+        head = gettext("Work on it now has to start by %(begins)s: %(dates)s.")
+    return head % {"begins": display.moment(begins) if begins else "", "dates": "; ".join(found)}
+
+
+def _since(dates: TermsDates, before: QuoteContent) -> Iterator[str]:
+    now, was = dates.deposit_latest_on, before.deposit_latest_on
+    if before.deposit_minor and now is not None and now != was:
+        words = gettext("the deposit is due by %(now)s instead of %(was)s")
+        if was is None:
+            words = gettext("the deposit is due by %(now)s at the latest")
+        yield words % {"now": display.day(now), "was": display.day(was)}
+    count, then = dates.final_count_on, before.final_count_on
+    if count is not None and then is not None and count != then:
+        words = gettext("the final guest count is due on %(now)s instead of %(was)s")
+        yield words % {"now": display.day(count), "was": display.day(then)}
 
 
 def _ahead(dates: TermsDates) -> str:
@@ -31,37 +69,28 @@ def _ahead(dates: TermsDates) -> str:
 
 def _each(dates: TermsDates) -> Iterator[str]:
     for one in dates.shortened:
-        facts = {"n": one.usual, "day": display.day(one.day), "until": display.moment(dates.valid_until)}
-        yield _words(one) % facts
+        facts = {
+            "n": one.usual,
+            "day": display.day(one.day),
+            "until": display.moment(dates.valid_until),
+            "charged": display.day(one.charged_from),
+        }
+        yield _words(one, dates) % facts
 
 
-def _words(one: Shortened) -> str:
+def _words(one: Shortened, dates: TermsDates) -> str:
     if one.term == Term.VALIDITY:
-        return ngettext(
-            "The quote is valid until %(until)s, less than your usual %(n)s day.",
-            "The quote is valid until %(until)s, less than your usual %(n)s days.",
-            one.usual,
-        )
-    if one.term == Term.DEPOSIT and one.days <= one.usual:
-        return ngettext(
-            "The deposit is due by %(day)s, less than your usual %(n)s day from approval.",
-            "The deposit is due by %(day)s, less than your usual %(n)s days from approval.",
-            one.usual,
-        )
-    if one.term == Term.DEPOSIT:
-        return ngettext(
-            "The deposit is due within %(n)s day of approval, and on %(day)s at the latest.",
-            "The deposit is due within %(n)s days of approval, and on %(day)s at the latest.",
-            one.usual,
-        )
-    if one.later:
-        return ngettext(
-            "The final guest count is due on %(day)s, less than your usual %(n)s day before the event.",
-            "The final guest count is due on %(day)s, less than your usual %(n)s days before the event.",
-            one.usual,
-        )
+        return gettext("valid until %(until)s")
+    if one.term == Term.FINAL_COUNT:
+        return gettext("final guest count due on %(day)s")
+    if one.charged_from is not None and one.day == dates.ahead.today:
+        return gettext("deposit due when it is approved, because canceling costs the whole price from %(charged)s on")
+    if one.charged_from is not None:
+        return gettext("deposit due by %(day)s, because canceling costs the whole price from %(charged)s on")
+    if one.days <= one.usual:
+        return gettext("deposit due by %(day)s")
     return ngettext(
-        "The final guest count is due on %(day)s, more than your usual %(n)s day before the event.",
-        "The final guest count is due on %(day)s, more than your usual %(n)s days before the event.",
+        "deposit due within %(n)s day of approval, and on %(day)s at the latest",
+        "deposit due within %(n)s days of approval, and on %(day)s at the latest",
         one.usual,
     )

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from orders.documents.content import QuoteContent
@@ -34,7 +35,8 @@ def dates_of(
     days = quote.deposit_days if deposit_days is None else deposit_days
     # The deposit of an order stays as it was agreed.
     asked = quote.deposit_share and quote.amends_id is None
-    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if asked else 0)
+    full = max((row.days for row in rows_read(quote.cancellation_table) if row.share >= 1), default=None)
+    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if asked else 0, full)
     return compute_dates(ahead, usual, stated or stated_of(quote, zone))
 
 
@@ -42,6 +44,12 @@ def deposit_by(content: QuoteContent) -> date | None:
     """Return the day that alone counts for a deposit, where the days after the approval never end before it."""
     sent_on, latest = content.sent_at.date(), content.deposit_latest_on
     return None if days_apply(sent_on=sent_on, days=content.deposit_days, latest_on=latest) else latest
+
+
+def deposit_at_once(content: QuoteContent) -> bool:
+    """Return whether a deposit is due on the day of approval: it has no days, or its last day is that of sending."""
+    latest = content.deposit_latest_on
+    return not content.deposit_days or (latest is not None and latest <= content.sent_at.date())
 
 
 def stated_of(quote: Quote, zone: ZoneInfo) -> Stated:

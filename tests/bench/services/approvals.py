@@ -60,7 +60,7 @@ def _quotes(number: int) -> list[int]:
     from django.db import connection, transaction
     from django.utils import timezone
 
-    from config.demo import stories
+    from config.demo import courses
     from orders.approvals.models import Approval
     from orders.inquiries.models import Customer, Inquiry
     from orders.orders.models import Order
@@ -69,7 +69,9 @@ def _quotes(number: int) -> list[int]:
     from tests.bench.services.copies import Copier, sequences_from, sequences_set
     from tests.bench.services.fill import demo_story
 
-    quote = stories.to_quote(demo_story(21 + Quote.objects.count(), timezone.localdate() + timedelta(days=60)))
+    quote = courses.at_once(
+        courses.to_quote(demo_story(21 + Quote.objects.count(), timezone.localdate() + timedelta(days=60)))
+    )
     copier, mark = Copier(number), f"'bench-{quote.pk}-' || s.i"
     with connection.schema_editor(atomic=False) as editor:
         remove(apps, editor)

@@ -25,7 +25,7 @@ def kitchen_fill() -> None:
 
     from catalog.book.services import book_import
     from catalog.kitchen.models import Kitchen
-    from config.demo import stories
+    from config.demo import courses
     from config.demo.catalog import catalog
 
     call_command("migrate", verbosity=0)
@@ -33,9 +33,9 @@ def kitchen_fill() -> None:
     book_import(data=json.dumps(catalog("eu")).encode())
     today = timezone.localdate()
     _thrice_invoiced(demo_story(7, today - timedelta(days=40)))
-    for number, tale in enumerate((stories.part_paid, stories.unpaid, stories.overpaid), start=2):
-        tale(demo_story(number, today - timedelta(days=30 + number)))
-    stories.to_order(demo_story(10, today + timedelta(days=5)))
+    for number, tale in enumerate((courses.part_paid, courses.unpaid, courses.overpaid), start=2):
+        courses.at_once(tale(demo_story(number, today - timedelta(days=30 + number))))
+    courses.at_once(courses.to_order(demo_story(10, today + timedelta(days=5))))
 
 
 def demo_story(number: int, day: date) -> Any:
@@ -48,11 +48,11 @@ def demo_story(number: int, day: date) -> Any:
 
 def _thrice_invoiced(story: Any) -> None:
     """Invoiced, credited in full, invoiced anew, paid and closed: three documents."""
-    from config.demo import stories
+    from config.demo import courses, stories
     from orders.invoices.credit_notes import credit_note_issue
 
-    order = stories.to_order(story)
-    stories.delivered(order, story)
+    order = courses.at_once(courses.to_order(story))
+    courses.at_once(courses.delivered(order, story))
     first = stories.invoiced(order, story.starts + timedelta(days=1))
     credit_note_issue(
         invoice_id=first,

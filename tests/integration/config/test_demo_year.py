@@ -18,7 +18,7 @@ from catalog.kitchen.models import ClosedDay, DatedHours
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.rates.models import Station, StationOut
-from config.demo import stories, year
+from config.demo import courses, year
 from config.demo.days import days_that_differ, service, today_of, weeks
 from config.demo.profile import SERVICED
 from config.demo.year import build_year
@@ -54,8 +54,8 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
 ) -> None:
     now = started(profile, day, monkeypatch)
     if profile == "eu":
-        monkeypatch.setattr(stories, "PAST", tuple(dict.fromkeys(stories.PAST)))
-        monkeypatch.setattr(year, "EVERY", 336 // len(stories.PAST))
+        monkeypatch.setattr(courses, "PAST", tuple(dict.fromkeys(courses.PAST)))
+        monkeypatch.setattr(year, "EVERY", 336 // len(courses.PAST))
     reported: list[str] = []
     with timezone.override(kitchen().time_zone):
         wedding = build_year(now, report=reported.append)
@@ -67,6 +67,8 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     issued = AuditEntry.objects.filter(document__in=("invoice", "credit_note"), event="issue")
     assert {entry.by for entry in issued} == {"odile"}
     assert len(reported) == 2
+    for documents in (invoices_by_number("380"), invoices_by_number("381"), orders_by_number()):
+        assert documents == sorted(documents)
     if profile == "us":
         # A large cake cools too slowly: it is measured, and once the first one had to be thrown away.
         outcomes = CoolingRecord.objects.values_list("outcome", "action")
@@ -92,7 +94,7 @@ def test_three_weeks_look_like_work_whichever_day_it_is_started_on(day: date, mo
     """In the US clocks change on March 14 and November 7, 2027; in Germany on March 28 and October 31."""
     profile = ("us", "eu")[day.toordinal() % 2]
     now = started(profile, day, monkeypatch)
-    monkeypatch.setattr(year, "_past", lambda _: None)
+    monkeypatch.setattr(year, "_past", lambda _: ())
     with timezone.override(kitchen().time_zone):
         wedding = build_year(now, report=lambda _: None)
     weeks_hold(wedding, now)
@@ -147,6 +149,17 @@ def weeks_hold(wedding: Quote, now: datetime) -> None:
         check = send_check(quotes_with_rows().get(pk=draft.pk), at=now)
         assert check.may_go is (draft.pk != refused.pk), draft
         assert (check.unstated, check.not_judged) == ((), ())
+
+
+def invoices_by_number(kind: str) -> list[datetime]:
+    """Return when the invoices or credit notes were issued, in order of their numbers."""
+    found = Invoice.objects.filter(kind=kind).exclude(number=None).order_by("number")
+    return [one.issued_at for one in found if one.issued_at is not None]
+
+
+def orders_by_number() -> list[datetime]:
+    """Return when the orders were confirmed, in order of their numbers."""
+    return list(Order.objects.order_by("number").values_list("confirmed_at", flat=True))
 
 
 def answer(quote: Quote, now: datetime) -> WindowAnswered:

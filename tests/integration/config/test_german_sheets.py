@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from config.demo import stories, year
+from config.demo import courses, year
 from config.demo.days import saturday
 from tests.integration.catalog.recipes.test_recipes import page_text
 from tests.integration.config.test_demo_kitchen import taken_over
@@ -30,7 +30,7 @@ def test_no_figure_of_the_german_kitchens_sheets_has_a_decimal_point(monkeypatch
     # A week apart: there is one van, and all are delivered at the same hour.
     for week, (number, table) in enumerate(((201, 0), (202, 2), (203, 4))):
         story = year._story(number, saturday(days[0] + timedelta(weeks=week)))
-        stories.to_order(replace(story, table=table))
+        courses.at_once(courses.to_order(replace(story, table=table)))
     client = signed_in("owner")
     wrong = []
     for sheet in SHEETS:

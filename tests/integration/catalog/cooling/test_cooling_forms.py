@@ -126,7 +126,8 @@ class TestProduct:
         )
         product = Product.objects.get(name="Walnut round")
         assert product.steps.get().leaves_c == celsius
-        assert f"Its middle leaves at {entered} °{degrees}." in text(owner.get(reverse("product", args=[product.pk])))
+        page = text(owner.get(reverse("product", args=[product.pk])))
+        assert f"Core temperature at the end of the step: {entered} °{degrees}." in page
         address = reverse("product-edit", args=[product.pk])
         page = owner.get(address)
         assert f"Leaves at °{degrees}" in text(page)

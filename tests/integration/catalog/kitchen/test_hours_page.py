@@ -35,6 +35,18 @@ def test_people_and_hand_over_hours_are_saved_and_shown_again():
     assert again["handover-0-opens"] == ["10:00 AM"]
 
 
+def test_parts_of_the_page_are_folded_until_something_in_them_is_wrong():
+    client = signed_in()
+    opened = '<details class="part" open>'
+    closed = {"closed": [{"date": "2027-12-24", "reason": "Family"}]}
+    assert save_edit(client, page(), calendar(week=WEEK, **closed)).status_code == 302
+    html = client.get(page()).content.decode()
+    assert (html.count('<details class="part"'), html.count(opened)) == (4, 1)
+    assert "Closed days 1 entered" in text(client.get(page()))
+    wrong = save_edit(client, page(), calendar(week=WEEK, closed=[{"date": "", "reason": "Family"}]))
+    assert wrong.content.decode().count(opened) == 2
+
+
 def test_a_date_has_hours_people_and_a_reason_of_its_own():
     client = signed_in()
     day = {"date": "2027-12-24", "opens": "5:00", "closes": "12:00", "hands": "2", "reason": "Short day"}

@@ -131,7 +131,7 @@ class TestRecipe:
         stored = book_current().recipe(recipe.code)
         assert (str(stored.kg_per_place), stored.steps[0].attended) == ("1133981/250000", "ends")
         page = page_text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "Amount on one shelf place 10 lb" in page
+        assert "Weight per shelf place 10 lb" in page
         assert "Somebody is needed at its beginning and end." in page
         address = reverse("recipe-edit", args=[recipe.pk])
         shown = next(form for form in forms_of(owner.get(address)) if "kg_per_place" in form.fields)

@@ -30,11 +30,35 @@ def test_a_number_alone_counts_pieces_of_what_has_a_piece_weight(owner: Client) 
     assert [line.amount for line in recipe.lines.all()] == ["10 each", "250 g"]
 
 
-def test_a_kitchen_that_weighs_in_pounds_reads_them_beside_grams(owner: Client) -> None:
+def test_a_kitchen_reads_weights_in_its_own_unit_alone(owner: Client) -> None:
     owner.post(reverse("recipe-new"), recipe_form_data([("907.18474 g", "Granulated sugar")]))
     page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-    assert "Weight Grams" in page
-    assert "2 lb" in page
+    assert "907.18474 g 2 lb 2.06 lb" in " ".join(page.replace("Granulated sugar", "").split())
+    assert "Grams" not in page
+    assert "907.2 g" not in page
     Kitchen.objects.update(measures="metric")
     page = page_text(owner.get(reverse("recipe", args=[Recipe.objects.get(name="Nib brittle").pk])))
-    assert "Weight Grams" not in page
+    assert "907.2 g" in page
+    assert "2 lb" not in page
+
+
+def test_totals_have_their_labels_on_a_phone(owner: Client) -> None:
+    html = owner.get(reverse("recipe", args=[Recipe.objects.get(code="custard").pk])).content.decode()
+    foot = html.partition("<tfoot>")[2].partition("</tfoot>")[0]
+    assert foot.count('<td class="num"') == foot.count("data-label=") > 2
+
+
+def test_what_is_rarely_entered_is_folded_and_stays_open_once_it_is(owner: Client) -> None:
+    recipe = Recipe.objects.get(code="custard")
+    empty = {"shelf_stable": False, "shelf_stable_source": "", "never_hot": False, "never_hot_reason": ""}
+    Recipe.objects.filter(pk=recipe.pk).update(loss_of="water", air=0, kg_per_place=None, batch_min="", **empty)
+    page = reverse("recipe-edit", args=[recipe.pk])
+    folded, opened = '<details class="taking"><summary>%s', '<details class="taking" open><summary>%s'
+    for summary, change in (
+        ("Minimum batch, shelf places", {"kg_per_place": 2}),
+        ("Kind of loss, air whipped in", {"air": "0.5"}),
+        ("Safe at room temperature, or never hot", {"never_hot": True}),
+    ):
+        assert folded % summary in owner.get(page).content.decode()
+        Recipe.objects.filter(pk=recipe.pk).update(**change)
+        assert opened % summary in owner.get(page).content.decode()

@@ -47,7 +47,8 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
     found = (step.leaves_c, str(step.vessel), step.vessels, step.depth_cm, step.ice_bath, step.stir_min)
     assert found == (Decimal(85), "Tub", 2, Decimal("5.08"), True, Decimal(10))
     page = page_text(owner.get(reverse("recipe", args=[recipe.pk])))
-    assert "Its middle leaves at 185 °F. Then in Tub, at most 2 in deep × 2. First in an ice bath, stirred" in page
+    assert "Core temperature at the end of the step: 185 °F. " in page
+    assert "Then in Tub, at most 2 in deep × 2. First in an ice bath, stirred" in page
     address = reverse("recipe-edit", args=[recipe.pk])
     assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302
     (again,) = recipe.steps.values_list("leaves_c", "vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min")

@@ -68,7 +68,7 @@ class TestScreens:
         response = client.post(address, sizes | {"name": "Walnut sponge, 30 cm"})
         copy = Recipe.objects.get(name="Walnut sponge, 30 cm")
         assert response["Location"] == reverse("recipe-edit", args=[copy.pk])
-        assert [line.amount for line in copy.lines.all()] == ["2041 g", "45 each", "2041 g"]
+        assert [line.amount for line in copy.lines.all()] == ["4.5 lb", "45 each", "4.5 lb"]
         assert copy.steps.count() == recipe.steps.count()
 
     def test_molds_bring_their_measures(self, client: Client) -> None:

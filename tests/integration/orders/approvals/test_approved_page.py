@@ -2,15 +2,18 @@
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 from functools import partial
 from typing import Any
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from tests.factories import approved_make, kitchen_make
+from tests.factories import EVENT, approved_make, kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in
 from tests.integration.orders.builders import credit, invoice_make, pay
 from tests.integration.orders.private_link import entered
 
@@ -56,6 +59,20 @@ def test_the_approved_page_says_where_the_order_stands_and_what_is_paid(enter: E
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     assert "Your invoice is paid. Thank you." in page
     assert "Balance due" not in page
+
+
+def test_a_final_count_that_has_passed_is_said_to_be_past(enter: Enter, monkeypatch: pytest.MonkeyPatch) -> None:
+    quote = approved_make()
+    order = Order.objects.get(quote=quote)
+    # January 27 is the final count's day, February 6 the event's.
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT - timedelta(days=5))
+    page = text(enter(quote).get(f"/q/{quote.pk}/"))
+    assert "The final number of guests was due by Wednesday, January 27, 2027." in page
+    assert "Please tell us the final number" not in page
+    # Terms as approved are there to open: what is next has them already.
+    assert "Payment and changes, as approved" in page
+    shown = text(signed_in("owner").get(reverse("order", args=[order.pk])))
+    assert '<span class="soft">(this day has passed)</span>' in shown
 
 
 def test_the_approved_page_names_the_credit_notes_of_the_invoice(enter: Enter) -> None:

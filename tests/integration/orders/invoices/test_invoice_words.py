@@ -57,6 +57,29 @@ def test_the_balance_is_one_figure_and_what_was_invoiced_is_named_so(owner: Clie
     assert f"{sums}Credited {written(-note.total_minor)} Balance due {left}" in text
 
 
+def test_what_was_due_as_invoiced_is_not_named_once_nothing_is(owner: Client, credited: Invoice) -> None:
+    note = Invoice.objects.get(credits=credited)
+    pay(credited.order, credited.due_minor - note.total_minor)
+    text = page_text(owner.get(reverse("invoice", args=[credited.pk])))
+    assert "Balance due $0.00" in text
+    assert "as invoiced" not in text
+
+
+def test_a_credit_note_names_what_comes_next_and_who_can_issue_one(owner: Client, credited: Invoice) -> None:
+    note = Invoice.objects.get(credits=credited)
+    page = reverse("invoice", args=[note.pk])
+    left = credited.due_minor - note.total_minor
+    assert f"Next: {written(left)} of the order is still to be paid. Record payment" in page_text(owner.get(page))
+    pay(credited.order, left + 700)
+    stated = "Next: $7.00 is the customer’s credit. Record it as a refund once it is paid back. Record refund"
+    assert stated in page_text(owner.get(page))
+    pay(credited.order, 700, "refund")
+    assert "Nothing is left to pay or to pay back." in page_text(owner.get(page))
+    invoice = reverse("invoice", args=[credited.pk])
+    assert "Only an owner" not in page_text(owner.get(invoice))
+    assert "Only an owner can issue a credit note." in page_text(signed_in("bookkeeper").get(invoice))
+
+
 def test_an_order_names_what_was_credited(owner: Client, credited: Invoice) -> None:
     text = page_text(owner.get(reverse("order", args=[credited.order_id])))
     note = Invoice.objects.get(credits=credited)

@@ -39,7 +39,7 @@ NUTS = "tree-nuts"
         (
             NUTS,
             [CAKE, FLAN, BAR, ICE, CAKE, FREE[0], FREE[2]],
-            "Not for them: all but Plum cup; Pear tart, 9 in, free of tree nuts by the suppliers' labels.",
+            "For them: only Plum cup; Pear tart, 9 in, free of tree nuts by the suppliers' labels.",
         ),
         (
             NUTS,

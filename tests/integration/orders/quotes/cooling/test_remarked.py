@@ -7,8 +7,8 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.recipes.models import RecipeStep
-from orders.quotes.cooling.remark_presenters import remark_sentences
+from catalog.recipes.models import Recipe, RecipeStep
+from orders.quotes.cooling.remark_presenters import remarks_shown
 from orders.quotes.cooling.remarked import remarked
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import cooling_kitchen_make
@@ -36,5 +36,13 @@ def test_stated_steps_that_are_shorter_than_the_cooling_are_named() -> None:
     batch_kitchen_make()
     RecipeStep.objects.filter(recipe__code="custard", kind="chill").update(minutes=Decimal(5), hold_max=Decimal(40))
     catalog_changed()
-    (words,) = remark_sentences(remarked({"custard-tart": 24}, book_current()))[-1:]
-    assert words.startswith("Baked custard: its stated steps are too short for the cooling. They state ")
+    words = "Baked custard: its stated steps are too short for the cooling. They state "
+    (remark,) = remarks_shown(remarked({"custard-tart": 24}, book_current()))[-1:]
+    assert remark.sentence.startswith(words)
+    # The inquiry counts it among its warnings, and both pages lead to the recipe at the size of the table.
+    quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    owner, page = signed_in("owner"), reverse("recipe-cooling", args=[Recipe.objects.get(code="custard").pk])
+    for answer in (reverse("inquiry", args=[quote.inquiry_id]), reverse("quote-send", args=[quote.pk])):
+        html = owner.get(answer).content.decode()
+        assert words in html
+        assert f'href="{page}?amount=' in html

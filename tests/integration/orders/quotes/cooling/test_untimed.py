@@ -29,7 +29,8 @@ def test_review_names_how_long_it_takes_in_the_caution_colour_and_nothing_is_gre
     quote: Quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     found = page("owner", reverse("inquiry", args=[quote.inquiry_id]))
     warnings = found.partition('<section class="issues mind"')[2].partition("</section>")[0]
-    assert "<li>Baked custard cools in " in warnings
+    assert "<strong>Cooling.</strong> Baked custard: cools in " in warnings
+    assert "?amount=" in warnings
     assert "your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h." in found
     assert "good time" not in found
     assert "The window can be kept" not in found
@@ -57,9 +58,9 @@ def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str
     quote: Quote = draft_make(table=table)
     owner, cook = signed_in("owner"), signed_in("kitchen")
     found = page(owner, reverse("inquiry", args=[quote.inquiry_id]))
-    assert "Custard tart, 10 cm cools in " in found
+    assert "Custard tart, 10 cm: cools in " in found
     assert "note good" not in found
-    assert "Custard tart, 10 cm cools in " in page(owner, reverse("quote-send", args=[quote.pk]))
+    assert "Custard tart, 10 cm: cools in " in page(owner, reverse("quote-send", args=[quote.pk]))
     order_make(table=table)
     day = EVENT.date().isoformat()
     for name in ("sheet-cold", "sheet-prep"):

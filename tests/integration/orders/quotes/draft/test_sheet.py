@@ -196,8 +196,11 @@ class TestSplit:
         quantity = page.partition('<div id="lines-1-quantity"')[2].partition('id="lines-2-quantity"')[0]
         assert '<span class="soft">rounded to dozens</span>' in quantity
         assert "rounded" not in page.partition('<div id="lines-3-quantity"')[2].partition('id="lines-4-')[0]
-        words = '<p class="note" role="status"><strong>Split by percentage.</strong> 300 pieces for 300 planned: each'
+        words = '<p class="note" role="status"><strong>Split by percentage.</strong> Each'
         assert words in page
+        assert page.count("pieces for") == 1
+        # What was saved before is no news any more; a message with "Undo" stays.
+        assert '<div hx-swap-oob="delete:#main .said.good:not(:has(form))"></div>' in page
         assert "Split by percentage.</strong>" in post(owner, quote, do="split", guests="120").content.decode()
         assert "Split by percentage.</strong>" not in live(owner, quote).content.decode()
         assert "Split by percentage.</strong>" not in split(owner, quote, guests="")

@@ -56,8 +56,8 @@ def test_what_may_never_get_cold_is_said_once(owner: Client) -> None:
 def test_what_takes_long_without_a_limit_is_said_once(owner: Client) -> None:
     batch_kitchen_make(profile={"height_cm": "1.2", "food_safety": "eu", "degrees": "C"})
     above, beside = parts_of(owner, drafted())
-    assert above.count("Baked custard cools in ") == 1
-    assert "Baked custard cools in " not in beside
+    assert above.count("Baked custard: cools in ") == 1
+    assert "Baked custard: cools in " not in beside
 
 
 def test_other_warnings_stay_beside_the_quote(owner: Client) -> None:

@@ -174,12 +174,11 @@ def test_pages_say_that_dates_are_shorter_than_usual(owner: Client, at_now: None
         shown = text(owner.get(reverse(name, args=[key])))
         assert "The event is in 9 days, and work on it starts" in shown, name
         assert (
-            "The final guest count is due on Saturday, January 9, 2027, less than your usual 10 days before the "
-            "event. The quote is valid until Saturday, January 9, 2027, 11:59 PM, less than your usual 14 days."
+            "Not as usual: final guest count due on Saturday, January 9, 2027; valid until Saturday, January 9, 2027, "
+            "11:59 PM; deposit due by Wednesday, January 13, 2027."
         ) in shown, name
-        assert "The deposit is due by Wednesday, January 13, 2027, less than your usual 7 days from approval." in shown
     far = draft_make()
-    assert "than your usual" not in text(owner.get(reverse("quote-send", args=[far.pk])))
+    assert "Not as usual" not in text(owner.get(reverse("quote-send", args=[far.pk])))
 
 
 def test_the_customer_reads_one_day_where_the_days_of_the_deposit_never_apply(client: Client, at_now: None) -> None:
@@ -203,18 +202,41 @@ def test_the_customer_reads_until_when_the_deposit_is_due_at_the_latest(
     assert f"due within 7 days, at the latest on {latest:%A, %B} {latest.day}" in content(quote).statement
     draft = draft_make(window_start=NEAR + timedelta(days=2))
     shown = text(owner.get(reverse("quote-send", args=[draft.pk])))
-    assert "The deposit is due within 7 days of approval, and on" in shown
+    assert "deposit due within 7 days of approval, and on" in shown
 
 
-def test_a_revision_takes_its_dates_anew() -> None:
+def test_a_revision_takes_its_dates_anew_and_says_which_are_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW + timedelta(days=1))
+    owner = Client()
+    owner.force_login(factories.user_make())
     first = sent_make()
     inquiry_change(
         inquiry_id=first.inquiry_id, data=factories.inquiry_data(window_start=NEAR), by=BY, at=NOW + timedelta(days=1)
     )
     draft = quote_revise(quote_id=first.pk, by=BY, at=NOW + timedelta(days=1))
+    for name, key in (("inquiry", draft.inquiry_id), ("quote-send", draft.pk)):
+        shown = text(owner.get(reverse(name, args=[key])))
+        assert "Work on it now has to start by Thursday, January 14, 2027," in shown
+        assert "the deposit is due by Wednesday, January 13, 2027 at the latest" in shown
+        assert "final guest count is due on Sunday, January 10, 2027 instead of Wednesday, January 27, 2027." in shown
     second = quote_send_seen(quote_id=draft.pk, by=BY, at=NOW + timedelta(days=1))
     # From January 7, three days to decide.
     assert content(second).valid_until.date() == content(second).final_count_on == date(2027, 1, 10)
+
+
+def test_a_near_event_has_its_deposit_on_the_day_of_approval_where_canceling_costs_all(
+    client: Client, at_now: None
+) -> None:
+    draft = draft_make(window_start=NEAR)
+    # The whole price from January 8 on, a day before the quote ends.
+    Quote.objects.filter(pk=draft.pk).update(cancellation_table=[{"days": 7, "share": "1"}])
+    quote = pdf_stored(quote_send_seen(quote_id=draft.pk, by=BY, at=NOW))
+    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=NOW)]))
+    assert ", when you approve" in text(client.get(reverse("quote-page", args=[quote.pk])))
+    assert "is a deposit due at once" in content(quote).statement
+    later = NOW + timedelta(days=2)
+    approve(quote, later)
+    assert Order.objects.get().deposit_due_on == later.date()
 
 
 def sent_before_dates_agreed(monkeypatch: pytest.MonkeyPatch) -> Quote:

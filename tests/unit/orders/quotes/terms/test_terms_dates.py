@@ -3,6 +3,7 @@
 The kitchen's usual terms are valid for 14 days, final count 10 days before the event, deposit 7 days after approval.
 """
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -224,3 +225,28 @@ def test_what_is_proposed_instead_fits(
             else:
                 stated = Stated(stated.valid_until, True, one.most)
     assert compute_dates(ahead, usual, stated).contradictions == ()
+
+
+@pytest.mark.parametrize(
+    ("event", "begins", "full", "deposit"),
+    [
+        # 20 days, valid until the 16th: 16 + 7 = 23, but from 26 - 7 = 19 on canceling costs it all, so the 18th.
+        ("2027-01-26T15:30", "2027-01-24T08:00", 7, "01-18"),
+        # 9 days, valid until the 9th: 15 - 7 = 8 is before that, so on the day of the approval.
+        ("2027-01-15T15:30", "2027-01-13T08:00", 7, "01-06"),
+        # 3 days: that day is over already.
+        ("2027-01-09T15:30", "2027-01-08T08:00", 7, "01-06"),
+        # 9 days, the whole price from the day before on: the work begins before that, as it did without a table.
+        ("2027-01-15T15:30", "2027-01-13T08:00", 1, "01-12"),
+        # A month away nothing is shortened.
+        ("2027-02-06T15:30", "2027-02-05T08:00", 7, None),
+    ],
+)
+def test_a_deposit_is_due_before_canceling_costs_the_whole_price(
+    event: str, begins: str, full: int, deposit: str | None
+) -> None:
+    found = compute_dates(Ahead(ny("2027-01-06T09:00"), ny(event), ny(begins)), replace(USUAL, full_charge_days=full))
+    assert found.deposit_latest_on == (date.fromisoformat(f"2027-{deposit}") if deposit else None)
+    deposits = [one for one in found.shortened if one.term == Term.DEPOSIT]
+    assert [one.day for one in deposits] == ([found.deposit_latest_on] if deposit else [])
+    assert [one.charged_from is not None for one in deposits] == ([full == 7] if deposit else [])
