@@ -258,7 +258,7 @@ WRITERS: Final[Writers] = {
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {
     "product": "product-edit",
-    "recipe": "recipe-edit",
+    "recipe": "recipe-answers",
     "mold": "mold-edit",
     "vessel": "vessel-edit",
     "station": "kitchen-stations-edit",
