@@ -9,7 +9,7 @@ from typing import Final
 
 from catalog.pantry.common import Common, common_ingredients, common_of
 from catalog.pantry.models import Ingredient
-from catalog.records.near_names import Near, NearIndex, spoken, words_of
+from catalog.records.near_names import Near, NearIndex, words_of
 
 
 @dataclass(slots=True)
@@ -45,7 +45,6 @@ class Names:
         self._country = country
         self._exact: dict[str, Subject] = {}
         self._bare: dict[str, list[Subject]] = {}
-        self._spoken: dict[tuple[str, ...], list[Subject]] = {}
         self._words: dict[frozenset[str], Subject] = {}
         self._common: dict[str, Subject] = {}
         self._near: NearIndex[Subject] = NearIndex()
@@ -60,7 +59,6 @@ class Names:
         """Add an ingredient, or one that the list adds."""
         self._exact.setdefault(tidy(subject.name), subject)
         self._bare.setdefault(_bare(subject.name), []).append(subject)
-        self._spoken.setdefault(spoken(subject.name), []).append(subject)
         self._words.setdefault(frozenset(words_of(subject.name)), subject)
         self._near.add(subject.name, subject)
         if common := common_of(subject.name):
@@ -74,15 +72,9 @@ class Names:
                 self._exact[words] = known[pk]
 
     def named(self, item: str) -> Subject | None:
-        """Return the one of that name or code.
-
-        Or of that name without punctuation, turned around at its commas or in the other number, where only one can be
-        meant.
-        """
-        if exact := self._exact.get(tidy(item)):
-            return exact
-        loose = self._bare.get(_bare(item)) or self._spoken.get(spoken(item), [])
-        return loose[0] if len(loose) == 1 else None
+        """Return the one of that name or code, or of that name without punctuation where only one can be meant."""
+        loose = self._bare.get(_bare(item), [])
+        return self._exact.get(tidy(item)) or (loose[0] if len(loose) == 1 else None)
 
     def likely(self, item: str) -> Likely | None:
         """Return what may be meant: the same words in another order, commonly called so, or a near name.

@@ -113,6 +113,13 @@ class StepForm(forms.Form):
             self.add_error(
                 "hold_max", gettext("The longest hold is shorter than the shortest wait. Make it as long or longer.")
             )
+        if least and least == found.get("minutes") and found.get("kind") in WAITING:
+            # Seen: the time of one stay in the cold, entered in both fields and counted twice.
+            sentence = gettext(
+                "The shortest wait is added to the total time: %(time)s, and then %(time)s more. Clear this one, or"
+                " enter only what comes after the total time."
+            )
+            self.add_error("wait_min", sentence % {"time": duration(least)})
         if found.get("leaves_c") is not None and found.get("kind") in WAITING:
             self.add_error("leaves_c", gettext(_LEFT_EARLIER))
         if found.get("kind") in HEATING:
