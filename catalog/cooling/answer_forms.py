@@ -29,10 +29,12 @@ _FIELDS: Final = {
     "leaves": ("leaves_c", "vessel", "hold_max"),
     "vessel": ("vessel", "hold_max"),
     "chill": ("station", "minutes"),
+    "time": ("minutes",),
     "station": ("station",),
     "heat": ("leaves_c", "vessel", "hold_max"),
 }
 _NEVER_HOT: Final = ("never_hot", "never_hot_reason")
+_ROOM_SAFE: Final = ("shelf_stable", "shelf_stable_source")
 TUB: Final = "tub"
 #: Fields of a vessel that somebody has to write: where one of them is, a vessel is added.
 _WRITTEN: Final = ("name", "diameter_cm", "length_cm", "width_cm", "height_cm")
@@ -129,12 +131,18 @@ class AnswerForms:
 
     @staticmethod
     def _stays_warm(sent: QueryDict, at: int) -> bool:
-        """Return whether nothing chills behind a step: it is never hot, or is used warm."""
-        return bool(sent.get("never_hot") or (sent.get(f"steps-{at}-hold_max") and not sent.get(f"steps-{at}-vessel")))
+        """Return whether nothing chills behind a step: it is never hot, or safe at room temperature, or used warm."""
+        stated = sent.get("never_hot") or sent.get("shelf_stable")
+        return bool(stated or (sent.get(f"steps-{at}-hold_max") and not sent.get(f"steps-{at}-vessel")))
 
     def _names(self) -> list[str]:
         names = [f"steps-{at}-{name}" for question, at in self._steps() for name in _FIELDS[question.asks]]
-        return [*names, *(_NEVER_HOT if self._asks_heat else ())]
+        return [*names, *_ROOM_SAFE, *(_NEVER_HOT if self._asks_heat else ())]
+
+    @property
+    def room_safe(self) -> list[BoundField]:
+        """The fields that answer all of it at once: that it is safe at room temperature, and who says so."""
+        return [self.editor.form[name] for name in _ROOM_SAFE]
 
     @property
     def _asks_heat(self) -> bool:
@@ -152,7 +160,7 @@ class AnswerForms:
     def _left_open(self, question: Question, at: int, *, adds_vessel: bool) -> list[str]:
         """Return the fields of a question that were left empty and are needed."""
         sent, errors = self.editor.steps.data, self.editor.steps.forms[at].errors
-        if self._asks_heat and sent.get("never_hot"):
+        if sent.get("shelf_stable") or (self._asks_heat and sent.get("never_hot")):
             return []
         if question.asks == "chill" and self._stays_warm(sent, at - 1):
             return []
@@ -160,7 +168,7 @@ class AnswerForms:
         if "hold_max" not in empty or adds_vessel:
             # Used warm, or in the vessel that is added below.
             empty = [name for name in empty if name != "vessel"]
-        return [name for name in empty if name not in ("hold_max", "minutes")]
+        return [name for name in empty if name != "hold_max"]
 
     def with_vessel(self, vessel: int) -> QueryDict:
         """Return what was entered with a vessel chosen wherever one is asked for and none was: it was just added."""

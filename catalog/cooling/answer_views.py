@@ -29,7 +29,7 @@ from catalog.web.form_data import submitted_data
 def recipe_answers(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask all that is missing of how a recipe cools, and save the answers together."""
     recipe, data = get_object_or_404(recipes_whole(), pk=pk), submitted_data(request)
-    if data is not None and data.get("version") != recipe_version(recipe):
+    if data is not None and data.get("mark") != recipe_version(recipe):
         messages.error(request, gettext("This recipe was changed meanwhile. Nothing was saved: answer again."))
         return redirect("recipe-answers", pk=pk)
     found = _forms(recipe, data)
@@ -42,7 +42,7 @@ def recipe_answers(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("recipe-cooling", pk=pk)
     if data is None:
         found.editor.clear_errors()
-    context: dict[str, Any] = {"recipe": recipe, "found": found, "version": recipe_version(recipe)}
+    context: dict[str, Any] = {"recipe": recipe, "found": found, "mark": recipe_version(recipe)}
     context["forms"] = [] if data is None else [*found.editor.parts, found.tub]
     return render(request, "catalog/cooling/answers.html", context, status=200 if data is None else 422)
 

@@ -16,12 +16,14 @@ from costing.contract.steps import HEATING, WAITING
 #: More questions than a recipe has; own choice.
 _MOST: Final = 20
 _HOT_C: Final = Fraction(90)
+_LONG_MIN: Final = Fraction(10_000)
 _STAND_IN: Final = Vessel(
     name="stand-in", kind="hotel pan", length_cm=Fraction(60), width_cm=Fraction(60), height_cm=Fraction(60)
 )
 #: Codes that ask for a chill step behind the step they name, those for its refrigerator, and those for its vessel.
 _COLD: Final = frozenset({"no_cold_stage", "bath_ends_warm", "bath_ends_early"})
 _VESSEL: Final = frozenset({"no_vessel"})
+_TIME: Final = frozenset({"no_cold_minutes"})
 _LEAVES: Final = frozenset({"not_said", "leaves_not_said", "never_hot_contradicted", "hot_before", "off_heat_cold"})
 
 
@@ -30,7 +32,7 @@ class Question:
     """What is missing, and the number from 0 of the step that answers it; None where no single step does.
 
     ``asks`` is what the step lacks: ``leaves`` (a temperature and a vessel), ``vessel``, ``chill`` (a chill step behind
-    it), ``station``, ``heat`` (whether it is hot at all, and at which step), or empty: it is answered elsewhere.
+    it), ``time`` (how long it stays in the cold), ``station``, ``heat`` (whether it is hot at all, and at which step), or empty: it is answered elsewhere.
     """
 
     missing: Missing
@@ -70,7 +72,13 @@ def _asked(missing: Missing, recipe: Recipe) -> tuple[str, int | None]:
         return "heat", _last_work(recipe.steps) if at is None else at
     if at is None:
         return "", None
-    kinds = {"chill": _COLD, "vessel": _VESSEL, "station": frozenset({"no_refrigerator"}), "leaves": _LEAVES}
+    kinds = {
+        "chill": _COLD,
+        "vessel": _VESSEL,
+        "time": _TIME,
+        "station": frozenset({"no_refrigerator"}),
+        "leaves": _LEAVES,
+    }
     return next((asks for asks, codes in kinds.items() if code in codes), ""), at
 
 
@@ -92,7 +100,9 @@ def _answered(book: Book, recipe: Recipe, asks: str, at: int | None) -> Book:
     if at is None:
         steps, at = [*steps, Step(kind="cook")], len(steps)
     if asks == "chill":
-        steps.insert(at + 1, Step(kind="chill", station=cold, minutes=Fraction(10_000)))
+        steps.insert(at + 1, Step(kind="chill", station=cold, minutes=_LONG_MIN))
+    elif asks == "time":
+        steps[at] = replace(steps[at], minutes=_LONG_MIN)
     elif asks == "station":
         steps[at] = replace(steps[at], station=cold)
     else:

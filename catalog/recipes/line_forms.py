@@ -155,8 +155,8 @@ def thing_named(text: str, basis: CostBasis) -> Thing:
 
 def _spoken_so(text: str, basis: CostBasis) -> Thing | None:
     """Return what is spoken as a text is, "All-purpose flour" of "Flour, all-purpose"; None where several are."""
-    words = spoken(text)
-    same = {thing for label, thing in basis.labels.items() if spoken(label) == words} if words else set()
+    words = "".join(spoken(text))
+    same = {thing for label, thing in basis.labels.items() if "".join(spoken(label)) == words} if words else set()
     return same.pop() if len(same) == 1 else None
 
 

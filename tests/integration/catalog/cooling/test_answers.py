@@ -15,7 +15,7 @@ from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
-from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.forms_on_pages import PageForm, forms_of
 
 pytestmark = pytest.mark.django_db
 
@@ -44,9 +44,13 @@ def asked(custard: Recipe) -> list[tuple[str, int | None]]:
     return [(one.asks, one.step) for one in recipe_questions(custard.code, book_current())]
 
 
+def form_of(page: Any) -> PageForm:
+    return next(form for form in forms_of(page) if "mark" in form.fields)
+
+
 def answer(owner: Client, custard: Recipe, **entered: Any) -> Any:
     address = reverse("recipe-answers", args=[custard.pk])
-    return owner.post(address, edit_form_of(owner.get(address)).data(**entered))
+    return owner.post(address, form_of(owner.get(address)).data(**entered))
 
 
 def _answers() -> dict[str, str]:
@@ -83,7 +87,7 @@ def test_what_is_left_open_is_named_and_what_was_entered_stays(custard: Recipe, 
     page = answer(owner, custard, **(_answers() | {"steps-1-vessel": "", "steps-2-station": ""}))
     assert page.status_code == 422
     assert text(page).count("Answer this too, so that its cooling is known.") == 4, "in the summary and at the fields"
-    assert edit_form_of(page).fields["steps-1-leaves_c"] == ["180"]
+    assert form_of(page).fields["steps-1-leaves_c"] == ["180"]
     assert custard.steps.count() == 2
 
 
@@ -92,6 +96,25 @@ def test_what_is_used_warm_needs_no_vessel_and_no_chill_step(custard: Recipe, ow
     assert answer(owner, custard, **entered).status_code == 302
     assert custard.steps.count() == 2
     assert asked(custard) == []
+
+
+def test_that_it_is_safe_at_room_temperature_answers_all_of_it(custard: Recipe, owner: Client) -> None:
+    source = "Process authority, Prof. Lindqvist, product assessment of March 3, 2026: water activity 0.80"
+    safe = {"shelf_stable": "on", "shelf_stable_source": source}
+    assert answer(owner, custard, **safe).status_code == 302
+    custard.refresh_from_db()
+    assert (custard.shelf_stable, custard.steps.count(), asked(custard)) == (True, 2, [])
+
+
+def test_a_stay_in_the_cold_without_its_time_is_asked_for_it(custard: Recipe, owner: Client) -> None:
+    cold = Station.objects.get(code="cold-room")
+    RecipeStep.objects.create(recipe=custard, position=5, name="In the cold", kind="chill", station=cold)
+    catalog_changed()
+    assert asked(custard) == [("leaves", 1), ("time", 2)]
+    entered = {"steps-1-leaves_c": "180", "steps-1-vessel": str(Vessel.objects.get(name="Pan").pk)}
+    assert "Answer this too" in text(answer(owner, custard, **entered))
+    assert answer(owner, custard, **(entered | {"steps-2-minutes": "12 h"})).status_code == 302
+    assert (custard.steps.count(), asked(custard)) == (3, [])
 
 
 def test_that_it_is_never_hot_answers_all_of_it(custard: Recipe, owner: Client) -> None:
@@ -108,7 +131,7 @@ def test_that_it_is_never_hot_answers_all_of_it(custard: Recipe, owner: Client) 
 
 def test_a_recipe_that_was_changed_meanwhile_is_not_written_over(custard: Recipe, owner: Client) -> None:
     address = reverse("recipe-answers", args=[custard.pk])
-    sent = edit_form_of(owner.get(address)).data(**_answers())
+    sent = form_of(owner.get(address)).data(**_answers())
     custard.steps.filter(position=0).update(name="Scald")
     assert owner.post(address, sent).status_code == 302
     assert "was changed meanwhile" in text(owner.get(address))
