@@ -26,12 +26,12 @@ from catalog.vessels.forms import VesselForm
 
 #: What a question asks for -> the fields of its step.
 _FIELDS: Final = {
-    "leaves": ("leaves_c", "vessel", "hold_max"),
-    "vessel": ("vessel", "hold_max"),
+    "leaves": ("leaves_c", "vessel", "hold_max", "ice_bath"),
+    "vessel": ("vessel", "hold_max", "ice_bath"),
     "chill": ("station", "minutes"),
     "time": ("minutes",),
     "station": ("station",),
-    "heat": ("leaves_c", "vessel", "hold_max"),
+    "heat": ("leaves_c", "vessel", "hold_max", "ice_bath"),
 }
 _NEVER_HOT: Final = ("never_hot", "never_hot_reason")
 _ROOM_SAFE: Final = ("shelf_stable", "shelf_stable_source")
@@ -168,7 +168,7 @@ class AnswerForms:
         if "hold_max" not in empty or adds_vessel:
             # Used warm, or in the vessel that is added below.
             empty = [name for name in empty if name != "vessel"]
-        return [name for name in empty if name != "hold_max"]
+        return [name for name in empty if name not in ("hold_max", "ice_bath")]
 
     def with_vessel(self, vessel: int) -> QueryDict:
         """Return what was entered with a vessel chosen wherever one is asked for and none was: it was just added."""

@@ -32,7 +32,8 @@ class Question:
     """What is missing, and the number from 0 of the step that answers it; None where no single step does.
 
     ``asks`` is what the step lacks: ``leaves`` (a temperature and a vessel), ``vessel``, ``chill`` (a chill step behind
-    it), ``time`` (how long it stays in the cold), ``station``, ``heat`` (whether it is hot at all, and at which step), or empty: it is answered elsewhere.
+    it), ``time`` (how long it stays in the cold), ``station``, ``heat`` (whether it is hot at all, and at which step),
+    or empty: it is answered elsewhere.
     """
 
     missing: Missing

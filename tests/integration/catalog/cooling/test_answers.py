@@ -10,6 +10,7 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.questions import recipe_questions
+from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
@@ -65,6 +66,12 @@ def test_every_question_is_in_the_list_at_once(custard: Recipe, owner: Client) -
     assert "2 questions are open" in page
     assert "“Boil again” makes it hot, and what it cools in is not stated." in page
     assert "No chill step follows “Boil again”." in page
+
+
+def test_a_products_page_lists_each_of_its_recipes_with_open_questions(custard: Recipe, owner: Client) -> None:
+    product = Product.objects.get(code="custard-tart")
+    page = owner.get(reverse("product-cooling", args=[product.pk])).content.decode()
+    assert f'<a href="{reverse("recipe-answers", args=[custard.pk])}">{custard.name}</a>' in page
 
 
 def test_all_of_them_are_answered_in_one_save_and_nothing_else_changes(custard: Recipe, owner: Client) -> None:
