@@ -3,10 +3,10 @@
 The recipe's own editor checks and saves them, with everything else as it is stored.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
 from django.forms import BoundField
 from django.http import QueryDict
@@ -48,6 +48,7 @@ class Asked:
     sentence: str
     step: str
     fields: Sequence[BoundField]
+    ticks: Sequence[BoundField]
     never_hot: Sequence[BoundField]
     url: str
 
@@ -130,7 +131,7 @@ class AnswerForms:
                     sent[f"steps-{at}-{name}"] = ""
 
     @staticmethod
-    def _stays_warm(sent: QueryDict, at: int) -> bool:
+    def _stays_warm(sent: Mapping[str, Any], at: int) -> bool:
         """Return whether nothing chills behind a step: it is never hot, or safe at room temperature, or used warm."""
         stated = sent.get("never_hot") or sent.get("shelf_stable")
         return bool(stated or (sent.get(f"steps-{at}-hold_max") and not sent.get(f"steps-{at}-vessel")))
@@ -196,10 +197,12 @@ class AnswerForms:
         for number, question in enumerate(self.questions):
             form = self.editor.steps.forms[places[number]] if number in places else None
             fields = [form[name] for name in _FIELDS[question.asks]] if form else []
+            ticks = [bound for bound in fields if bound.name == "ice_bath"]
+            fields = [bound for bound in fields if bound.name != "ice_bath"]
             never = [self.editor.form[name] for name in _NEVER_HOT] if question.asks == "heat" else []
             url = "" if form else self._elsewhere(question)
             step = str(form["name"].value() or "") if form else ""
-            found.append(Asked(missing_sentence(question.missing), step, fields, never, url))
+            found.append(Asked(missing_sentence(question.missing), step, fields, ticks, never, url))
         return found
 
 

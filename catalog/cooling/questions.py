@@ -91,7 +91,7 @@ def _last_work(steps: Sequence[Step]) -> int | None:
     """Return the last step at which something can leave hot: a heating one, else the last that does not wait."""
     heating = [at for at, step in enumerate(steps) if step.kind in HEATING]
     working = [at for at, step in enumerate(steps) if step.kind not in WAITING]
-    return (heating or working or [None])[-1]
+    return (heating or working)[-1] if heating or working else None
 
 
 def _answered(book: Book, recipe: Recipe, asks: str, at: int | None) -> Book:
