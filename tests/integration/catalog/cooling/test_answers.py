@@ -74,6 +74,13 @@ def test_a_products_page_lists_each_of_its_recipes_with_open_questions(custard: 
     assert f'<a href="{reverse("recipe-answers", args=[custard.pk])}">{custard.name}</a>' in page
 
 
+def test_the_list_of_recipes_says_which_of_them_stop_quotes(custard: Recipe, owner: Client) -> None:
+    Recipe.objects.exclude(pk=custard.pk).update(never_hot=True, never_hot_reason="Pasteurized, stirred cold, no heat")
+    catalog_changed()
+    page = text(owner.get(reverse("recipes")))
+    assert "Stops quotes Cooling : “Boil again” makes it hot, and what it cools in is not stated." in page
+
+
 def test_all_of_them_are_answered_in_one_save_and_nothing_else_changes(custard: Recipe, owner: Client) -> None:
     lines = list(custard.lines.values_list("amount", "ingredient", "part", "component"))
     assert answer(owner, custard, **_answers()).status_code == 302
