@@ -20,7 +20,16 @@ from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.part_heat import check_batch
-from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
+from catalog.cooling.stages import (
+    CoolingCycle,
+    CycleStage,
+    Made,
+    Staged,
+    ends_cold,
+    is_cold,
+    stages_after,
+    station_of,
+)
 from catalog.cooling.warm_parts import goes_on_warm, open_heat, out_of_heat, warm_lines
 from catalog.recipes.perishables import room_safe, unsourced
 from catalog.records.reasons import Reason
@@ -175,6 +184,9 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     if after.ice_bath:
         staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
+        untimed = next((step for step in recipe.steps[at + 1 :] if _lacks_minutes(step, book)), None)
+        if untimed is not None:
+            raise NotWorkedOut("no_cold_minutes", "recipe", recipe.code, step=str(untimed))
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
     judged = as_stated(bare, made, staged, book)
     notes, staged = [*notes, *short_notes(staged, judged)], judged
@@ -183,6 +195,11 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     return CoolingCycle(
         recipe, after, stages, staged[-1][0], plan, mixture, (*notes, *heat_notes(after, before)), heated
     )
+
+
+def _lacks_minutes(step: Step, book: Book) -> bool:
+    """Return whether a step is a stay in the cold of which nobody stated how long it is."""
+    return is_cold(step, station_of(step, book)) and not (step.minutes or step.wait_min)
 
 
 def _vessel_of(recipe: Recipe, after: Step, book: Book) -> Vessel:

@@ -32,6 +32,9 @@ SENTENCES: Final[Sentences] = {
         "No chill step follows “{step}”. Add one, and choose its refrigerator. If what leaves there is safe at room"
         " temperature, such as a dry meringue, check that on its recipe and enter the source that says so."
     ),
+    "no_cold_minutes": marked(
+        "“{step}” does not say how long it stays there. Enter its total time: at least until it is cold."
+    ),
     "hot_before": marked(
         "“{step}” leaves it at {start_c:warm}, and its steps do not show that it was at {to_c:warm} within"
         " {minutes:duration} of {from_c:warm}: the limits run from when it left the heat. Enter the minutes of the"
@@ -258,7 +261,7 @@ WRITERS: Final[Writers] = {
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {
     "product": "product-edit",
-    "recipe": "recipe-edit",
+    "recipe": "recipe-answers",
     "mold": "mold-edit",
     "vessel": "vessel-edit",
     "station": "kitchen-stations-edit",

@@ -11,6 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
+from catalog.cooling.open_recipes import recipes_open_in
 from catalog.cooling.presenters import batch_page, cooling_page, stated_heat
 from catalog.cooling.reports import cooling_report
 from catalog.kitchen.selectors import kitchen
@@ -35,7 +36,9 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
         context["page"] = cooling_page(cooling_report(row, units))
-        context["stated"] = stated_heat(book_current().product(row.code))
+        book = book_current()
+        context["stated"] = stated_heat(book.product(row.code))
+        context["open"] = recipes_open_in(row.code, book) if has_role(request, OWNER) else ()
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/cooling.html", context, status=422 if form.errors else 200)

@@ -163,7 +163,7 @@ def _others(names: list[str]) -> str:
 def _url(step: FirstStep, words: _Words, quote_url: str) -> str:
     if step.code == select.QUOTE and quote_url:
         return quote_url
-    return reverse("recipe", args=[step.recipes[0][0]]) if step.recipes else reverse(words.address)
+    return reverse("recipe-answers", args=[step.recipes[0][0]]) if step.recipes else reverse(words.address)
 
 
 def step_address(code: str) -> str:

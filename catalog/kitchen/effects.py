@@ -6,7 +6,8 @@ from fractions import Fraction
 
 @dataclass(frozen=True, slots=True)
 class ProfileEffects:
-    """How many recipes another cup changes, and how many list prices another way of writing prices does.
+    """How many recipes another cup changes, how many list prices another way of writing prices does, and what another
+    list of allergens asks anew.
 
     Attributes
     ----------
@@ -18,9 +19,16 @@ class ProfileEffects:
         Products in use with a list price, where tax was not in it and then is, or the other way round; else 0.
     tax : Fraction
         By how much at most what the kitchen earns by such a price changes, as a share of it.
+    unchecked : int
+        Ingredients in use that the other list of allergens asks something of that nobody answered, and the present
+        one does not; 0 where the list stays.
+    asked : tuple of str
+        What it asks of them, by the plain names of allergens.
     """
 
     recipes: int = 0
     amounts: Fraction = Fraction(0)
     prices: int = 0
     tax: Fraction = Fraction(0)
+    unchecked: int = 0
+    asked: tuple[str, ...] = ()

@@ -20,6 +20,7 @@ from catalog.web.display import duration
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import SpanField, TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
+from catalog.web.numbers import written_here
 from costing.chilling import COOKED, PROFILES
 from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
 from costing.contract.plan_bounds import LONGEST_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
@@ -217,7 +218,6 @@ class ProfileForm(forms.Form):
         above=0,
         least=None,
         label=_("Price step"),
-        help_text=_("Prices are rounded up to it: 0.25 makes 4.13 into 4.25."),
         example="0.25",
     )
     waste = PercentField(
@@ -290,6 +290,9 @@ class ProfileForm(forms.Form):
             if isinstance(field, MoneyField):
                 field.unit = chosen if chosen in MINOR_DIGITS else ""
                 field.use_currency(field.unit or NO_CURRENCY, charged=True)
+        self.fields["price_step"].help_text = written_here().written(
+            gettext("Prices are rounded up to it: 0.25 makes 4.13 into 4.25.")
+        )
         in_degrees(self, kitchen.degrees)
         if kitchen._state.adding:
             self._write_degrees(kitchen)

@@ -115,7 +115,7 @@ def approve_button_of(country: str) -> str:
 
 
 def effects_words(found: ProfileEffects, *, gross: bool) -> str:
-    """Write what saving a profile would change of recipes and list prices; empty where it changes none."""
+    """Write what saving a profile would change of recipes, prices and answers about allergens; empty for nothing."""
     parts = []
     if found.recipes:
         text = ngettext(
@@ -126,7 +126,21 @@ def effects_words(found: ProfileEffects, *, gross: bool) -> str:
         parts.append(text % {"n": found.recipes, "share": display.percent(found.amounts)})
     if found.prices:
         parts.append(_prices_words(found, gross=gross))
-    return gettext("Saving it changes %(what)s.") % {"what": display.joined(parts)} if parts else ""
+    changes = gettext("Saving it changes %(what)s.") % {"what": display.joined(parts)} if parts else ""
+    return " ".join(filter(None, (changes, _allergen_words(found))))
+
+
+def _allergen_words(found: ProfileEffects) -> str:
+    if not found.unchecked:
+        return ""
+    text = ngettext(
+        "The other list of allergens also asks about %(asked)s: %(n)s ingredient is then not checked for it yet, and"
+        " what is made of it says so on quotes until you have read its label.",
+        "The other list of allergens also asks about %(asked)s: %(n)s ingredients are then not checked for it yet, and"
+        " what is made of them says so on quotes until you have read their labels.",
+        found.unchecked,
+    )
+    return text % {"n": found.unchecked, "asked": display.joined(found.asked)}
 
 
 def _prices_words(found: ProfileEffects, *, gross: bool) -> str:

@@ -51,11 +51,8 @@ class PackSizeField(ExactText):
         text = str(super().to_python(value) or "")
         if not text:
             return ""
-        if self.kinds == {"count"} and text.isdecimal():
-            # Of what is only counted a bare number is a count.
-            text = " ".join((text, "each"))
         try:
-            measure = normalise_pack(text, written=written_here())
+            measure = normalise_pack(text, counted=self.kinds == {"count"}, written=written_here())
         except MeasureError as error:
             raise ValidationError(error.on_screen(), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:

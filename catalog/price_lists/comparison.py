@@ -214,9 +214,9 @@ def subject_new(name: str) -> Subject:
 
 
 @lru_cache(maxsize=10_000)
-def _normal(text: str, listed: bool, written: NumberFormat) -> str:
+def _normal(text: str, listed: bool, counted: bool, written: NumberFormat) -> str:
     """Return a pack's size in the exact grammar; a long list is compared again after each correction."""
-    return normalise_pack(text, listed=listed, written=written)
+    return normalise_pack(text, listed=listed, counted=counted, written=written)
 
 
 def pack_size(
@@ -226,11 +226,11 @@ def pack_size(
 
     ``written`` is how the kitchen writes numbers, ``listed`` a supplier's list, where 1/2 gal can be two packs.
     """
-    if subject is not None and subject.base == Ingredient.Base.EACH and text.strip().isdecimal():
-        # Of what is only counted a bare number is a count.
-        text = " ".join((text.strip(), "each"))
+    base = "" if subject is None else subject.base
+    # A bare number of what nothing is known of but its name can be pounds; so many in a case are pieces.
+    counted = base == Ingredient.Base.EACH or (subject is not None and not base and not text.strip().isdecimal())
     try:
-        size = _normal(text, listed, written)
+        size = _normal(text, listed, counted, written)
     except MeasureError as error:
         return "", [Reason("measure", {"text": error.on_screen()})]
     measure = parse_measure(size)

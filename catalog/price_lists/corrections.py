@@ -37,12 +37,18 @@ class Correction:
 
 @transaction.atomic(durable=True)
 def price_list_correct(
-    *, price_list_id: int, seen: int | None, corrections: Sequence[Correction], add_unknown: bool = False
+    *,
+    price_list_id: int,
+    seen: int | None,
+    corrections: Sequence[Correction],
+    add_unknown: bool = False,
+    replace_all: bool = False,
 ) -> int:
     """Correct rows that were not imported, and compare them again; return how many rows still have problems.
 
     With ``add_unknown`` every item that is unknown then, and similar to none, becomes a new ingredient; one that is
-    certainly a common ingredient becomes that.
+    certainly a common ingredient becomes that. With ``replace_all`` every price that differs from one recorded for the
+    same day replaces it.
 
     Raises
     ------
@@ -59,6 +65,9 @@ def price_list_correct(
     unknown = unknown_rows(changes["errors"])
     if add_unknown and unknown:
         lines = [_added(line, unknown[line["row"]]) if line["row"] in unknown else line for line in changes["lines"]]
+        changes = compared(price_list, lines)
+    if replace_all and (replacing := same_day_rows(changes["errors"])):
+        lines = [{**line, "instead": line["price"]} if line["row"] in replacing else line for line in changes["lines"]]
         changes = compared(price_list, lines)
     list_changed(price_list, **changes)
     if not changes["errors"] and all(row["change"] == "same" for row in changes["rows"]):
@@ -81,6 +90,11 @@ def unknown_rows(errors: Sequence[dict[str, Any]]) -> dict[int, str]:
         elif code == "common_item" and params["certain"]:
             found[error["row"]] = params["name"]
     return found
+
+
+def same_day_rows(errors: Sequence[dict[str, Any]]) -> set[int]:
+    """Return the rows whose price differs from one that is recorded for the same day."""
+    return {error["row"] for error in errors if error["reason"]["code"] == "same_day"}
 
 
 def _added(line: Line, name: str) -> Line:

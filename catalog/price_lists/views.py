@@ -87,7 +87,9 @@ def _page(
         "list": found,
         "ready": presenters.rows_shown(ready),
         "imported": presenters.rows_shown(presenters.rows_imported(found)),
-        "changes": Counter(row["change"] for row in found.rows),
+        "changes": Counter(row["change"] for row in found.rows if not row.get("done")),
+        "done": sum(bool(row.get("done")) for row in found.rows),
+        "same_day": len(corrections.same_day_rows(found.errors)),
         "kitchen_profile": kitchen(),
         "problems": presenters.list_problems(found),
         "to_correct": wrong[:_ROWS],
@@ -171,6 +173,7 @@ def price_list_correct(request: HttpRequest, pk: int) -> HttpResponse:
             seen=step_seen(request),
             corrections=entered,
             add_unknown=request.POST.get("do") == "add-unknown",
+            replace_all=request.POST.get("do") == "replace-all",
         )
     except CatalogError as error:
         messages.error(request, sentence(error))

@@ -13,9 +13,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
 
+from catalog.pantry.common import common_of
 from catalog.recipes.amounts import is_butter, pours, sticks_in_ounces
 from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.costs import LineCard
+from catalog.records.near_names import spoken, words_of
 from catalog.web.measure_fields import MeasureField, WordsField, measure_input, measure_read
 from catalog.web.numbers import written_here
 from catalog.web.row_forms import RowSet
@@ -129,7 +131,7 @@ class LineForm(forms.Form):
 
 
 def thing_named(text: str, basis: CostBasis) -> Thing:
-    """Return the ingredient, part or recipe that a text names, ignoring case.
+    """Return the ingredient, part or recipe that a text names, ignoring case, number and turns at commas.
 
     Raises
     ------
@@ -141,12 +143,21 @@ def thing_named(text: str, basis: CostBasis) -> Thing:
     for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
         if spelling in folded:
             return folded[spelling]
+    if same := _spoken_so(text, basis):
+        return same
     counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
     if wanted in counted:
         raise ValidationError(
             gettext("%(name)s is only counted and cannot go into a recipe. Use it as packaging.") % {"name": text}
         )
     raise ValidationError(_unknown(text[:60], near_labels(wanted, basis)), code="unknown")
+
+
+def _spoken_so(text: str, basis: CostBasis) -> Thing | None:
+    """Return what is spoken as a text is, "All-purpose flour" of "Flour, all-purpose"; None where several are."""
+    words = "".join(spoken(text))
+    same = {thing for label, thing in basis.labels.items() if "".join(spoken(label)) == words} if words else set()
+    return same.pop() if len(same) == 1 else None
 
 
 def _unknown(text: str, near: list[str]) -> str:
@@ -161,15 +172,23 @@ def _unknown(text: str, near: list[str]) -> str:
 
 
 def near_labels(wanted: str, basis: CostBasis) -> list[str]:
-    """Return the closest labels: those that contain the text, then those with a similar word."""
+    """Return the closest labels.
+
+    First those with all words of the text and few others, such as a part of an egg, and what is commonly called so;
+    then those that contain the text, and those with a similar word.
+    """
     wanted, labels = " ".join(wanted.split()).casefold(), list(basis.labels)
+    said, common = set(words_of(wanted)), common_of(wanted)
+    among = {label: set(words_of(label)) for label in labels}
+    every = sorted((label for label in labels if said and said <= among[label]), key=lambda label: len(among[label]))
+    every += [label for label in labels if common is not None and common_of(label) is common]
     within = [label for label in labels if wanted and wanted in label.casefold()]
     words: dict[str, list[str]] = {}
     for label in labels:
         for word in (label.casefold(), *_WORD.findall(label.casefold())):
             words.setdefault(word, []).append(label)
     close = [label for word in get_close_matches(wanted[:80], words, n=3, cutoff=0.75) for label in words[word]]
-    return list(dict.fromkeys((*within, *close)))[:3]
+    return list(dict.fromkeys((*every, *within, *close)))[:3]
 
 
 class LineSet(RowSet[LineForm]):

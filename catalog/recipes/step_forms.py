@@ -50,9 +50,13 @@ class StepForm(forms.Form):
     hands_each = NumberField(what=_("the labor minutes"), least=0, most=100_000, required=False, example="2.5")
     station = PickField(what=_("the station"), label=_("Station"), required=False)
     minutes = SpanField(
-        label=_("Total time"), what=_("the total time"), help_text=_("Where it is longer than the labor time.")
+        label=_("Total time"),
+        what=_("the total time"),
+        help_text=_("From its start to its end, where that is longer than the labor time."),
     )
-    wait_min = SpanField(label=_("Wait at least"), what=_("the shortest wait"), help_text=_("Before the next step."))
+    wait_min = SpanField(
+        label=_("Wait at least"), what=_("the shortest wait"), help_text=_("After it ended, added to its total time.")
+    )
     hold_max = SpanField(
         label=_("Maximum hold"), what=_("the longest hold"), help_text=_("Before the next step or handover.")
     )
@@ -109,6 +113,13 @@ class StepForm(forms.Form):
             self.add_error(
                 "hold_max", gettext("The longest hold is shorter than the shortest wait. Make it as long or longer.")
             )
+        if least and least == found.get("minutes") and found.get("kind") in WAITING:
+            # Seen: the time of one stay in the cold, entered in both fields and counted twice.
+            sentence = gettext(
+                "The shortest wait is added to the total time: %(time)s, and then %(time)s more. Clear this one, or"
+                " enter only what comes after the total time."
+            )
+            self.add_error("wait_min", sentence % {"time": duration(least)})
         if found.get("leaves_c") is not None and found.get("kind") in WAITING:
             self.add_error("leaves_c", gettext(_LEFT_EARLIER))
         if found.get("kind") in HEATING:

@@ -61,6 +61,11 @@ def words_of(name: str) -> tuple[str, ...]:
     return tuple(word for word in words if word not in _LEFT_OUT)
 
 
+def spoken(name: str) -> tuple[str, ...]:
+    """Return the words of a name in the order they are spoken: “Flour, all-purpose” is all-purpose flour."""
+    return words_of(" ".join(reversed(name.split(","))))
+
+
 def _singular(word: str) -> str:
     if len(word) > 4 and word.endswith("ies"):
         return word[:-3] + "y"

@@ -13,6 +13,7 @@ from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Fill
 from catalog.recipes.perishables import product_room_safe, recipe_room_safe
+from catalog.recipes.selectors import RecipeRow
 from catalog.records.errors import CannotPrice
 
 register = template.Library()
@@ -41,19 +42,26 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
 def recipe_cooling_note(code: str, pk: int, *, edits: bool) -> dict[str, Any]:
     """Write a caution where a recipe is made hot and what its cooling is judged by is not entered.
 
-    ``edits`` adds a link to the step that it is about, in the recipe's editor.
+    ``edits`` adds a link to the page on which all of it is answered at once.
     """
     try:
         book = book_current()
         missing = hot_and_open(code, book) if any(one.code == code for one in book.recipes) else None
     except CannotPrice:
         return {}
-    if missing is None:
-        return {}
-    steps = [step.name for step in book.recipe(code).steps]
-    named = missing.reason.params.get("step")
-    at = steps.index(named) if named in steps else None
-    return {"sentence": missing_sentence(missing), "pk": pk, "edits": edits, "at": at}
+    return {} if missing is None else {"sentence": missing_sentence(missing), "pk": pk, "edits": edits}
+
+
+@register.simple_tag
+def cooling_asked(rows: Iterable[RecipeRow]) -> list[tuple[RecipeRow, str]]:
+    """Return each recipe of a list with what is missing of its cooling, in a sentence; empty where nothing is."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return [(row, "") for row in rows]
+    known = {recipe.code for recipe in book.recipes}
+    found = ((row, hot_and_open(row.recipe.code, book) if row.recipe.code in known else None) for row in rows)
+    return [(row, missing_sentence(missing) if missing else "") for row, missing in found]
 
 
 @register.simple_tag

@@ -84,7 +84,7 @@ class NumberField(forms.CharField):
             raise self._refused(gettext("%(named)s must be %(limit)s or less."), self.most, "too_large")
 
     def _refused(self, sentence: str, limit: Decimal | int, code: str) -> ValidationError:
-        return ValidationError(sentence % {"named": capital(self.what), "limit": limit}, code=code)
+        return ValidationError(sentence % {"named": capital(self.what), "limit": number_input(limit)}, code=code)
 
     def run_validators(self, value: Any) -> None:
         """Do nothing: limits are checked in validate, the text's length by its pattern."""
@@ -139,6 +139,14 @@ _DATE_SHAPES = (
     "%A, %B %d %Y",
     "%d.%m.%Y",
 )
+#: German names of days and months that differ from the English ones, and what those are called.
+_GERMAN: Final = {
+    "januar": "January", "februar": "February", "märz": "March", "mai": "May", "juni": "June", "juli": "July",
+    "oktober": "October", "dezember": "December", "jan": "Jan", "feb": "Feb", "mrz": "Mar", "mär": "Mar", "okt": "Oct",
+    "dez": "Dec", "montag": "Monday", "dienstag": "Tuesday", "mittwoch": "Wednesday", "donnerstag": "Thursday",
+    "freitag": "Friday", "samstag": "Saturday", "sonnabend": "Saturday", "sonntag": "Sunday",
+}  # fmt: skip
+_WORD = re.compile(r"[^\W\d_]+\.?")
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
 
 
@@ -168,6 +176,8 @@ class DayField(forms.CharField):
         return parsed
 
     def _parsed(self, text: str) -> date | None:
+        text = _WORD.sub(lambda found: _GERMAN.get(found[0].removesuffix(".").lower(), found[0]), text)
+        text = re.sub(r"(?<=\d)\. (?=[^\W\d_])", " ", text)
         slashed = _SLASHED.match(text)
         shapes: tuple[str, ...] = _DATE_SHAPES
         if slashed:
@@ -184,7 +194,7 @@ class DayField(forms.CharField):
 
 
 class ClockField(forms.CharField):
-    """A time of day: 16:00, 4 pm, 4:30pm, 1600, 16 h 30."""
+    """A time of day: 16:00, 4 pm, 4:30pm, 1600, 16 h 30, 18 Uhr."""
 
     def __init__(self, *, what: "StrOrPromise", **kwargs: Any) -> None:
         self.what = what
@@ -198,7 +208,8 @@ class ClockField(forms.CharField):
         text = str(super().to_python(value) or "").lower().replace(".", ":").replace(" ", "")
         if not text:
             return None
-        text = re.sub(r"(?<=\d)h", ":", text).removesuffix(":") if "m" not in text else text
+        text = re.sub(r"(?<=\d)(?:h|uhr)", ":", text.replace("uhr:", "uhr")) if "m" not in text else text
+        text = text.removesuffix(":")
         text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
         # Read as %H%M, 13 would be three minutes past one and 130 one o'clock in the afternoon.
         text = re.sub(r"^(\d{1,2})(\d\d)$", r"\1:\2", text)

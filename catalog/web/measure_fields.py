@@ -32,12 +32,14 @@ def name_field(label: "StrOrPromise", ask: "StrOrPromise", *, most: int = 80) ->
 
 #: Length of a measure's column.
 MEASURE_LENGTH = 60
+#: Units of time in English and German, as people write them (common practice, no source).
 _MINUTES = {
-    **dict.fromkeys(("m", "min", "mins", "minute", "minutes"), 1),
-    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 60),
-    **dict.fromkeys(("d", "day", "days"), 1440),
+    **dict.fromkeys(("m", "min", "mins", "minute", "minutes", "minuten"), 1),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden"), 60),
+    **dict.fromkeys(("d", "day", "days", "tag", "tage", "tagen"), 1440),
 }
 _SPAN = re.compile(r"((?:\d[\d.,]{0,14})?\d|[.,]\d{1,3})\s*([a-z]*)\.?", re.ASCII)
+_BETWEEN_SPANS = re.compile(r"\b(?:and|und)\b")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
 _DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.IGNORECASE | re.DOTALL)
 
@@ -156,7 +158,7 @@ def minutes_read(text: str, *, what: "StrOrPromise", bare: int = 1) -> Decimal:
     if clock:
         return Decimal(int(clock[1]) * 60 + int(clock[2]))
     spans = [(number, _MINUTES.get(unit) if unit else bare) for number, unit in _SPAN.findall(body)]
-    rest = _SPAN.sub("", body).replace("and", "").strip(" ,")
+    rest = _BETWEEN_SPANS.sub("", _SPAN.sub("", body)).strip(" ,")
     if not spans or rest or any(factor is None for _, factor in spans):
         sentence = gettext("Write %(what)s as 45 min, 1 h 30 min or 2 days.") % {"what": what}
         raise ValidationError(sentence, code="not_a_span")

@@ -38,7 +38,10 @@ def plain_number(text: str, *, what: "StrOrPromise", example: str = "12.50") -> 
     except TwoReadings as two:
         raise ValidationError(two_readings_sentence(two), code="two_readings") from None
     if number is None:
-        sentence = gettext("Write %(what)s as a number, such as %(example)s.") % {"what": what, "example": example}
+        sentence = gettext("Write %(what)s as a number, such as %(example)s.") % {
+            "what": what,
+            "example": written_here().written(example),
+        }
         raise ValidationError(sentence, code="not_a_number")
     return number
 

@@ -43,7 +43,7 @@ _HYPHEN = re.compile(rf"(?<=\d)-(?=\d+ ?/ ?\d|[{''.join(VULGAR)}a-zA-Z])")
 #: What something is sold in, which is no measure.
 _SOLD_IN = re.compile(
     r"(?:large |small |medium )?(?:cans?|tins?|pkgs?|packages?|packets?|packs?|bags?|boxe?s?|bottles?|jars?|cartons?"
-    r"|tubs?|containers?|envelopes?|sachets?|pck|päckchen|packung(?:en)?|becher|dosen?|flaschen?)\.?",
+    r"|tubs?|containers?|cases?|cs|ctns?|envelopes?|sachets?|pck|päckchen|packung(?:en)?|becher|dosen?|flaschen?)\.?",
     re.IGNORECASE,
 )
 _STICK = re.compile(r"sticks?\.?", re.IGNORECASE)
@@ -55,6 +55,11 @@ _HOLDER = re.compile(
     r"|packs?|pks?|pkg)\b\.?(?=\s*$)",
     re.IGNORECASE,
 )
+_CASE = r"(?:cases?|cs|ctns?|cartons?|packs?|pks?|pkg|bags?|boxe?s?|sacks?|sleeves?)\b\.?"
+#: What it is the content of, after or before it: 1000/cs, 30 dz per case, case of 12.
+_IN_A_CASE = re.compile(rf" *(?:/|\bper\b) *{_CASE}\s*$|^\s*{_CASE} of ", re.IGNORECASE)
+#: A whole number, its thousands separated or not.
+_BARE = re.compile(r"\d{1,3}(?:[,.']\d{3})+|\d+", re.ASCII)
 #: So many packs of one size: 12/1 qt, 12 x 1 qt, 4 × 5 lb.
 _PACKS = re.compile(r"(\d{1,4}) ?(/|x|×|\*) ?(\d{1,6}(?:[.,]\d{1,3}){0,3}|[.,]\d{1,3}) ?([^\d\s/].*)", re.IGNORECASE)
 #: So many packs of a fraction: 4 x 1/2 gallon, 6 x 1 1/2 qt.
@@ -136,7 +141,7 @@ def _no_unit(named: str, text: str) -> MeasureError:
     return MeasureError("unknown_unit", unit=named)
 
 
-def normalise_pack(text: str, *, listed: bool = False, written: NumberFormat = POINT) -> str:
+def normalise_pack(text: str, *, listed: bool = False, counted: bool = False, written: NumberFormat = POINT) -> str:
     """Convert a pack's size in free spelling to the exact grammar, packs in a pack multiplied out.
 
     What stands before a stroke is the number of packs, `4/5 lb` and `9/.5 gal`, but for fractions that people measure
@@ -149,6 +154,9 @@ def normalise_pack(text: str, *, listed: bool = False, written: NumberFormat = P
         `1/2 gallon` (a fraction). How suppliers write packs is common practice, no source.
     listed : bool, optional
         Whether a supplier's list has it: then `1/2 gal` and `3/4 lb` are refused, because they can be so many packs.
+    counted : bool, optional
+        Whether it is bought by the piece: then a bare number, `1000` or `1000/cs`, is so many pieces. Of all else that
+        can be dozens or bags.
     written : NumberFormat, optional
         How numbers are written where it was written.
 
@@ -162,7 +170,7 @@ def normalise_pack(text: str, *, listed: bool = False, written: NumberFormat = P
     MeasureError
         As :func:`normalise_measure`, and where it can be a fraction or so many packs.
     """
-    tidy = " ".join(_HOLDER.sub(" ", text.replace("\u2044", "/").replace("\u00a0", " ")).split())
+    tidy = _packed(text, counted=counted)
     if re.search(r"#\s*\d", tidy):
         raise MeasureError("can_number", text=tidy)
     _check_thousands(tidy, written)
@@ -182,6 +190,17 @@ def normalise_pack(text: str, *, listed: bool = False, written: NumberFormat = P
         if not int(count):
             raise MeasureError("nothing", text=tidy)
     return _times(int(count), f"{size} {named}", written)
+
+
+def _packed(text: str, *, counted: bool) -> str:
+    """Return what is in a pack without the words for what it stands in."""
+    tidy = text.replace("\u2044", "/").replace("\u00a0", " ").strip()
+    whole = _IN_A_CASE.sub("", tidy).strip()
+    if _BARE.fullmatch(whole) and (counted or whole != tidy):
+        if not counted:
+            raise MeasureError("holder", text=tidy)
+        whole = f"{whole} each"
+    return " ".join(_HOLDER.sub(" ", whole).split())
 
 
 def _check_thousands(text: str, written: NumberFormat) -> None:

@@ -96,6 +96,9 @@ class _Planner:
         stored = found if isinstance(found, Customer) else None
         if stored is not None and self.taken.setdefault(stored.pk, row) != row:
             self.plan.problem(row, "name", "row_twice", row=self.taken[stored.pk])
+        if stored is not None and stored.email.casefold() == mail:
+            # Nobody has two addresses that differ by case alone.
+            columns["email"] = stored.email
         content = CustomerContent({key: value for key, value in columns.items() if value is not None}, stored)
         item = Item(name or mail or str(row), [row], content=content)
         if self.plan.open_rows_of([row]):

@@ -19,7 +19,15 @@ from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests import factories
 from tests.browser.conftest import OpenPage, save_picture
-from tests.integration.orders.approvals.offered import EARLIER, FRIDAY, SUNDAY, cakes_draft, checked, offering
+from tests.integration.orders.approvals.offered import (
+    EARLIER,
+    FRIDAY,
+    SUNDAY,
+    cakes_draft,
+    checked,
+    leaves_every_day,
+    offering,
+)
 from tests.integration.orders.approvals.rings import approve, rings_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -36,6 +44,7 @@ def kitchen(live_server: Any, settings: Any) -> None:
     cache.clear()
     factories.kitchen_make()
     rings_make()
+    leaves_every_day()
 
 
 def address_of(quote: Quote) -> str:

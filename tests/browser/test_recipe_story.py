@@ -12,6 +12,7 @@ from playwright.sync_api import Page, expect
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
+from catalog.vessels.models import Vessel
 from tests.browser.conftest import OpenPage, save_picture
 from tests.factories import kitchen_make, user_make
 from tests.integration.catalog.products.test_products import mold_make
@@ -135,3 +136,21 @@ def test_every_page_of_recipes_and_products_is_accessible_and_fits(
         if page.evaluate("document.documentElement.scrollWidth > window.innerWidth"):
             broken[address].append("it slides sideways")
     assert {address: found for address, found in broken.items() if found} == {}
+
+
+def test_a_vessel_that_is_chosen_stays_in_sight_when_the_temperature_is_cleared(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    Vessel.objects.create(name="Pan", kind="hotel pan", length_cm=50, width_cm=30, height_cm=6)
+    page = open_page()
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-new"))
+    if not page.locator("#id_steps-0-leaves_c").count():
+        page.locator("#steps-add").click()
+    leaves, vessel = page.locator("#id_steps-0-leaves_c"), page.locator("#id_steps-0-vessel")
+    leaves.fill("180")
+    vessel.select_option(label="Pan")
+    leaves.fill("")
+    expect(vessel).to_be_visible()
+    vessel.select_option(label="not stated")
+    expect(vessel).to_be_hidden()

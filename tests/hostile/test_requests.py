@@ -24,7 +24,8 @@ SEED = os.environ.get("COLDSET_HOSTILE_SEED", "1")
 
 #: Views that no page links to: what a mail program makes of a link that it breaks in two, the undoing of what was
 #: removed from a table, offered in the message after it, and prices that stay as sent, offered where one moved.
-NOT_LINKED = {"link-cut", "quote-rows-back", "quote-prices-stay"}
+#: Answers about cooling are linked where a recipe lacks them.
+NOT_LINKED = {"link-cut", "quote-rows-back", "quote-prices-stay", "recipe-answers"}
 
 
 @pytest.fixture

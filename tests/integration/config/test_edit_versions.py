@@ -39,6 +39,7 @@ NOTHING_OVERWRITTEN = {
     "recipe-copy": "adds a recipe",
     "recipe-pan": "adds a recipe",
     "recipe-scale": "adds a recipe",
+    "recipe-answers": "compares the version of the recipe that was looked at",
     "product-new": "adds a product",
     "product-copy": "adds a product",
     "mold-new": "adds a mold",

@@ -311,7 +311,7 @@ class TestThePage:
         recipe = batch_kitchen_make(leaves_c=None, vessel=None)
         response = owner.get(reverse("recipe-cooling", args=[recipe.pk]))
         assert "“Boil” makes it hot, and what it cools in is not stated." in page_text(response)
-        assert reverse("recipe-edit", args=[recipe.pk]) in response.content.decode()
+        assert reverse("recipe-answers", args=[recipe.pk]) in response.content.decode()
 
     def test_the_kitchen_reads_it_without_links_it_may_not_open(self, owner: Client) -> None:
         recipe = batch_kitchen_make()
@@ -386,7 +386,7 @@ def test_a_recipe_that_leaves_hot_says_on_its_page_at_once_what_is_not_entered()
     page = owner.get(address).content.decode()
     assert "Nothing checks yet how it cools." in page
     assert "Choose the vessel it cools in after “Boil”." in page
-    assert f'href="{reverse("recipe-edit", args=[custard.pk])}#id_steps-0-name"' in page
+    assert f'href="{reverse("recipe-answers", args=[custard.pk])}"' in page
     custard.steps.filter(name="Boil").update(vessel=Vessel.objects.get(name="Tub"))
     catalog_changed()
     assert "Nothing checks yet how it cools." not in owner.get(address).content.decode()

@@ -90,7 +90,7 @@ def test_recipes_that_leave_hot_without_a_word_on_cooling_are_named_until_none_i
     custard = batch_kitchen_make(leaves_c=None, vessel=None)
     client.force_login(factories.user_make())
     page = client.get("/").content.decode()
-    assert f'href="/catalog/recipes/{custard.pk}/">How hot recipes cool</a>' in page
+    assert f'href="/catalog/recipes/{custard.pk}/cooling/answers/">How hot recipes cool</a>' in page
     assert "Not entered yet for: Baked custard." in page
     custard.steps.filter(name="Boil").update(leaves_c=80, vessel=Vessel.objects.get(name="Tub"))
     catalog_changed()

@@ -294,6 +294,6 @@ def test_a_list_that_could_not_be_read_is_discarded_with_the_supplier_that_it_al
 
 
 def test_a_bare_number_is_a_count_of_what_is_only_counted(listed: Listed) -> None:
-    found = listed("Item,Pack,Price\nCake box,50,20\nFlour,50,24\n")
-    assert [(row["name"], row["size"]) for row in found.rows] == [("Cake box", "50 each")]
-    assert [error["row"] for error in found.errors] == [3]
+    found = listed("Item,Pack,Price\nCake box,50,20\nFlour,50,24\nFlour,4/cs,24\nCake box,1000/cs,90\n")
+    assert [(row["name"], row["size"]) for row in found.rows] == [("Cake box", "50 each"), ("Cake box", "1000 each")]
+    assert [error["row"] for error in found.errors] == [3, 4]

@@ -142,6 +142,27 @@ def test_a_price_of_the_same_day_is_replaced_once_that_is_checked(listed: Listed
     assert Pack.objects.get().price == Decimal("24.60")
 
 
+def test_all_prices_of_the_same_day_are_replaced_at_once_and_the_counts_follow_the_import(
+    listed: Listed, client: Client
+) -> None:
+    pounds = Pack.objects.get()
+    Pack.objects.create(ingredient=pounds.ingredient, size="5 lb", price=3, starts=STARTS, supplier=pounds.supplier)
+    Pack.objects.update(starts=STARTS)
+    found = listed("item,pack,price\nFlour,50 lb,26.10\nFlour,5 lb,3.20\nCake box,100/cs,$39.50/cs\n")
+    owner, address = signed_in(client, "owner"), reverse("price-list", args=[found.pk])
+    assert "Replace all 2 prices of the same day" in owner.get(address).content.decode()
+    sent = {"step": found.step, "do": "replace-all"}
+    owner.post(reverse("price-list-correct", args=[found.pk]), sent)
+    found.refresh_from_db()
+    assert (found.errors, len(found.rows)) == ([], 3)
+    owner.post(reverse("price-list-import", args=[found.pk]), {"step": found.step})
+    page = " ".join(owner.get(address).content.decode().split())
+    assert "3 imported; 0 new, 0 higher, 0 lower, 0 unchanged" in page
+    assert sorted(Pack.objects.values_list("size", "price")) == [
+        ("100 each", Decimal("39.50")), ("5 lb", Decimal("3.20")), ("50 lb", Decimal("26.10")),
+    ]  # fmt: skip
+
+
 def test_a_price_replaced_and_corrected_since_stays(listed: Listed, client: Client) -> None:
     Pack.objects.update(starts=STARTS)
     found = listed("item,pack,price\nFlour,50 lb,26.10\n")

@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredient_add_priced
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
@@ -174,3 +175,26 @@ def test_the_units_that_a_line_reads_are_named_with_sticks(owner: Client) -> Non
     assert "“floops” is not a unit this kitchen knows." in page
     assert "Butter is read in sticks too: 2 sticks." in page
     assert "sticks too" not in page_text(owner.post(reverse("recipe-new"), recipe_form_data([("a big", "Butter")])))
+
+
+def test_a_name_turned_around_or_in_the_other_number_is_the_ingredient_that_is_there(owner: Client) -> None:
+    lines = [("1 lb", "Unsalted butter"), ("2 each", "large egg"), ("1 lb", "sugar, granulated")]
+    assert owner.post(reverse("recipe-new"), recipe_form_data(lines)).status_code == 302
+    found = Recipe.objects.get(name="Nib brittle").lines.values_list("ingredient__name", flat=True)
+    assert list(found) == ["Butter, unsalted", "Large eggs", "Granulated sugar"]
+
+
+def test_the_white_of_the_eggs_that_are_there_is_proposed_before_another_ingredient(owner: Client) -> None:
+    eggs = NewIngredient("Eggs, medium", common_of("eggs"))
+    ingredient_add_priced(new=eggs, country="US", size="", price=None, starts=NOW.date())
+    text = page_text(owner.post(reverse("recipe-new"), recipe_form_data([("200 g", "Egg whites")])))
+    assert "Did you mean Eggs, medium: white?" in text
+    assert text.index("Use Eggs, medium: white") < text.index("Add “Egg whites” as an ingredient")
+
+
+def test_what_only_sounds_alike_is_asked_about(owner: Client) -> None:
+    Ingredient.objects.create(code="choc-milk", name="Chocolate milk", density=1, position=99)
+    catalog_changed()
+    response = owner.post(reverse("recipe-new"), recipe_form_data([("200 g", "Milk chocolate")]))
+    assert response.status_code == 422
+    assert "Did you mean Chocolate milk?" in page_text(response)

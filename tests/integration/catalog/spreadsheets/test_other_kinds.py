@@ -227,6 +227,12 @@ def test_a_changed_customer_names_what_was_and_what_is(sheet: Sheet) -> None:
     assert items_shown(found.plan["items"])[0].details == "Phone: “555-0199” instead of “555-0100”; Address: “1 Elm”"
 
 
+def test_an_address_that_differs_by_case_alone_is_no_change(sheet: Sheet) -> None:
+    take(sheet("customers", "Name,E-mail,Phone\nIda Holm,ida@holm.example,555-0100\n"))
+    found = sheet("customers", "Name,E-mail,Phone\nIda Holm,Ida@Holm.Example,555-0100\n")
+    assert [item["change"] for item in found.plan["items"]] == ["same"]
+
+
 def test_a_customer_of_the_same_phone_with_a_slip_in_the_name_is_asked_about(sheet: Sheet) -> None:
     Customer.objects.create(name="Ida Fenwick", phone="(555) 0188", created_at=AT)
     found = sheet("customers", "Name,Phone\nIda Fenwik,555 0188\nMarit Lind,555 0177\n")

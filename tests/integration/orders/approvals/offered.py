@@ -1,11 +1,13 @@
 """A sent quote that offers other windows beside the one that was asked for."""
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 
 from django.utils import timezone
 
+from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.kitchen.models import HandOverHours
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
@@ -20,6 +22,13 @@ from tests.sending import quote_send_seen
 #: Beside the Saturday asked for: two hours before, and the days around it at the same time.
 EARLIER, FRIDAY, SUNDAY = EVENT - timedelta(hours=2), EVENT - timedelta(days=1), EVENT + timedelta(days=1)
 LASTS = timedelta(minutes=30)
+
+
+def leaves_every_day() -> None:
+    """Let the kitchen hand over on every day, also where nobody works."""
+    hours = (HandOverHours(weekday=day, opens=time(7), closes=time(22)) for day in range(7))
+    HandOverHours.objects.bulk_create(hours)
+    catalog_changed()
 
 
 def cakes_draft(units: int = 4, **facts: Any) -> Quote:

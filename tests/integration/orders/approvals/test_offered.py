@@ -46,6 +46,7 @@ from tests.integration.orders.approvals.offered import (
     SUNDAY,
     cakes_draft,
     checked,
+    leaves_every_day,
     offering,
     works,
 )
@@ -59,6 +60,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def kitchen(small_kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch) -> Kitchen:
     rings_make()
+    leaves_every_day()
     monkeypatch.setattr("django.utils.timezone.now", lambda: SOON)
     states._known.clear()
     return small_kitchen

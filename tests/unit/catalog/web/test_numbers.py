@@ -107,7 +107,17 @@ def test_a_whole_number_has_no_decimals() -> None:
 
 @pytest.mark.parametrize(
     "entered",
-    ["2027-02-13", "13 February 2027", "February 13, 2027", "02/13/2027", "13.02.2027", "Saturday 13 February 2027"],
+    [
+        "13. Februar 2027",
+        "13. Feb. 2027",
+        "Samstag, 13. Februar 2027",
+        "2027-02-13",
+        "13 February 2027",
+        "February 13, 2027",
+        "02/13/2027",
+        "13.02.2027",
+        "Saturday 13 February 2027",
+    ],
 )
 def test_a_day_is_read_in_many_spellings(entered: str) -> None:
     assert DayField(what="the day").clean(entered) == date(2027, 2, 13)
@@ -132,10 +142,34 @@ def test_a_day_that_does_not_exist_is_refused(entered: str) -> None:
         ("1600", time(16)),
         ("9", time(9)),
         ("16.15", time(16, 15)),
+        ("18 Uhr", time(18)),
+        ("18 Uhr 30", time(18, 30)),
+        ("18:30 Uhr", time(18, 30)),
+        ("18.30 uhr", time(18, 30)),
     ],
 )
 def test_a_time_is_read_in_many_spellings(entered: str, read: time) -> None:
     assert ClockField(what="the time").clean(entered) == read
+
+
+@pytest.mark.parametrize(
+    ("entered", "minutes"),
+    [
+        ("1 Tag", 1440), ("2 Tage", 2880), ("1,5 Std", 90), ("1,5 Std.", 90), ("3 Stunden", 180),
+        ("1 Stunde und 30 Minuten", 90), ("0,5 h", 30), ("45 min", 45),
+    ],
+)  # fmt: skip
+def test_a_german_kitchen_writes_spans_in_german_too(entered: str, minutes: int) -> None:
+    with display.use(replace(display.current(), locale="de_DE")):
+        assert minutes_read(entered, what="the wait") == minutes
+
+
+def test_limits_and_examples_are_written_as_the_kitchen_writes_numbers() -> None:
+    with display.use(replace(display.current(), locale="de_DE")):
+        with pytest.raises(ValidationError, match=r"such as 12,50\."):
+            plain_number("viel", what="the price")
+        with pytest.raises(ValidationError, match=r"must be 0,5 or more\."):
+            NumberField(what="the share", least=Decimal("0.5")).clean("0,1")
 
 
 def test_a_comma_is_a_decimal_where_the_language_writes_it_so() -> None:

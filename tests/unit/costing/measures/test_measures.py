@@ -160,14 +160,23 @@ def test_what_something_is_sold_in_is_asked_about_with_the_fix(entered: str, rea
         ("50#", "50 lb"), ("1/2 gallon", "1/2 gallon"), ("3/4 lb", "3/4 lb"), ("1 1/2 lb", "1 1/2 lb"),
         ("15 dz", "15 dozen"), ("15 dozen case", "15 dozen"), ("2/1.5 l", "3 l"), ("1 kg", "1 kg"),
         ("100 each", "100 each"), ("4/5 LB", "20 lb"), ("6/16 OZ", "96 oz"), ("6/500 G", "3000 g"),
-        ("9/.5 GAL", "4.5 gallon"), ("2/4 lb", "8 lb"), ("1/5 lb", "5 lb"),
+        ("9/.5 GAL", "4.5 gallon"), ("2/4 lb", "8 lb"), ("1/5 lb", "5 lb"), ("2/5 L", "10 l"), ("4x5 lb", "20 lb"),
+        ("1000 ct/cs", "1000 each"), ("30 dz/cs", "30 dozen"), ("6/5 lb per case", "30 lb"), ("50 lb/bag", "50 lb"),
+        ("case of 12 x 1 qt", "12 quart"),
     ],
 )  # fmt: skip
 def test_packs_in_a_pack_are_multiplied_out(entered: str, exact: str) -> None:
     assert normalise_pack(entered) == exact
 
 
-@pytest.mark.parametrize("entered", ["6/#10", "1 case", "0/5 lb", "5/0 lb", "12/ qt"])
+@pytest.mark.parametrize("entered", ["1000/cs", "1,000 per case", "1000/ctn.", "case of 1000", "1000"])
+def test_so_many_in_a_case_are_pieces_of_what_is_counted_and_asked_about_of_all_else(entered: str) -> None:
+    assert normalise_pack(entered, counted=True) == "1000 each"
+    with pytest.raises(MeasureError):
+        normalise_pack(entered)
+
+
+@pytest.mark.parametrize("entered", ["6/#10", "6/#10 cans", "1 case", "1 cs", "12-1 qt", "0/5 lb", "5/0 lb", "12/ qt"])
 def test_a_pack_that_can_be_read_two_ways_is_asked_about(entered: str) -> None:
     with pytest.raises(MeasureError):
         normalise_pack(entered)
