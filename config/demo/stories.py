@@ -12,7 +12,7 @@ from django.utils import timezone
 from catalog.kitchen.cancellation import rows_read
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
-from config.demo.measured import cooling_measured, overrides_recorded
+from config.demo.measured import cooling_measured, overrides_recorded, probed_in_force
 from config.demo.people import Person, Place, address_of
 from orders.approvals.messages import messages_mark_read
 from orders.approvals.services import (
@@ -174,7 +174,7 @@ def sent(
         not_asked_seen=True,
         unstated_seen=unstated_mark(check.unstated),
         read=[one.mark for one in check.to_read],
-        together=DIVIDED if reserve_day else "",
+        together=probed_in_force() if reserve_day else None,
         reserve_day=reserve_day,
         place=slot_found(quotes_with_rows().get(pk=draft.pk), at=at, budget=PATIENT) if reserve_day else None,
     )
@@ -211,8 +211,6 @@ def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PA
 
 #: How far it is looked for the place of a quote whose day is kept.
 PATIENT: Final = Budget(inf, 60, 400)
-#: What the owner says where orders of one day would not be cold in time as one batch.
-DIVIDED: Final = "Divided over more vessels; each of them is probed at 2 h and 4 h, and discarded if it is late"
 
 
 def deposit_paid(order: Order, at: datetime) -> None:
@@ -223,7 +221,7 @@ def deposit_paid(order: Order, at: datetime) -> None:
 
 def delivered(order: Order, story: Story) -> None:
     """Start the order the day before, measure what has to be measured, and deliver it in its window."""
-    order_start(order_id=order.pk, together=DIVIDED, by="tomas", at=story.starts - timedelta(days=1))
+    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=story.starts - timedelta(days=1))
     cooling_measured(order, story.starts, fails_first=story.number % 7 == 3)
     order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
 

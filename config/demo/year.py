@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from config.demo import stories, weeks
 from config.demo.days import saturday
+from config.demo.measured import probed_in_force
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
 from orders.orders.services import order_start
@@ -69,7 +70,7 @@ def _under_way(today: date) -> None:
     """Build orders for the coming days: one due tomorrow, one confirmed, one with a late deposit."""
     soon = _story(111, today + timedelta(days=1))
     order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
-    order_start(order_id=order.pk, together=stories.DIVIDED, by="tomas", at=timezone.now())
+    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=timezone.now())
     stories.to_order(replace(_story(112, saturday(today + timedelta(days=2))), table=4))
     late = replace(_story(113, saturday(today + timedelta(days=23))), table=3)
     stories.approved(late, stories.to_quote(late), late.starts - timedelta(days=41))

@@ -24,6 +24,7 @@ from orders.orders.amendments import order_amend, order_to_amend
 from orders.orders.services import order_from_quote
 from orders.planning.slots import Slot
 from orders.quotes.amendments.services import amendment_over
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
@@ -155,12 +156,19 @@ def _name_read(quote: Quote, approval: Approval) -> None:
 
 @in_no_transaction
 def quote_record_approval(
-    *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime, chosen: int | None = None
+    *,
+    quote_id: int,
+    name: str,
+    reason: str,
+    together: Measuring | None = None,
+    by: str,
+    at: datetime,
+    chosen: int | None = None,
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
-    ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders; the
-    one it was sent with counts while these orders, the steps and the amounts are the same. ``chosen`` is as in
+    ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders; what
+    it was sent with counts while these orders, the steps and the amounts are the same. ``chosen`` is as in
     :func:`quote_approve`.
 
     Raises
@@ -179,9 +187,9 @@ def quote_record_approval(
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
-    BrokenTogether, SaysNothing
-        If a batch breaks the cooling rule as it would be made for this order and others at once, and it is not said
-        why it may.
+    BrokenTogether
+        If a batch breaks the cooling rule as it would be made for this order and others at once, and nothing says what
+        is measured.
     SlotTaken, SlotUndecided
         If it cannot be made beside what is promised by now, or no place was found for it.
     OrderError
@@ -196,7 +204,7 @@ def _quote_record_approval(
     quote_id: int,
     name: str,
     reason: str,
-    together: str,
+    together: Measuring | None,
     by: str,
     at: datetime,
     chosen: int | None,

@@ -7,7 +7,10 @@ from orders.records.cooling_errors import (
     CoolingOpen,
     DiscardedGoesOut,
     DiscardedWithoutNote,
-    MeasuresNothing,
+    HourNotInTime,
+    MeasureMissing,
+    MeasurerMissing,
+    NamesNobody,
     NamesNothingServed,
     NotNamed,
     RuleWasNotMet,
@@ -18,6 +21,7 @@ from orders.records.cooling_errors import (
     StartWaits,
     TooOld,
     TooOldWaits,
+    TooWarmToGo,
     WaitsForOwner,
 )
 from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
@@ -25,9 +29,12 @@ from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderU
 #: Why production does not begin.
 NOT_STARTED: Final = (
     BrokenTogether,
+    HourNotInTime,
     KitchenNoteUnread,
-    MeasuresNothing,
+    MeasureMissing,
+    MeasurerMissing,
     MessagesUnread,
+    NamesNobody,
     OrderUnsettled,
     SaysNothing,
     StartLate,
@@ -41,7 +48,6 @@ NOT_HANDED_OVER: Final = (
     DiscardedGoesOut,
     DiscardedWithoutNote,
     KitchenNoteUnread,
-    MeasuresNothing,
     MessagesUnread,
     NamesNothingServed,
     NotNamed,
@@ -50,5 +56,6 @@ NOT_HANDED_OVER: Final = (
     SaysNothing,
     TooOld,
     TooOldWaits,
+    TooWarmToGo,
     WaitsForOwner,
 )
