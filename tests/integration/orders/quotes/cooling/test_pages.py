@@ -2,7 +2,6 @@
 
 import re
 from datetime import timedelta
-from decimal import Decimal
 from fractions import Fraction
 
 import pytest
