@@ -36,7 +36,7 @@ ROWS = {
 DEEP: Final = {"diameter_cm": "25", "height_cm": "7.5", "leaves_c": "68"}
 MEASURED: Final = (
     "Probe thermometer in the middle of the thickest piece, 2 h and 6 h after it leaves the heat. If it is too warm"
-    " then: discard it."
+    " then: discard it"
 )
 
 

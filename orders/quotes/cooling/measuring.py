@@ -91,7 +91,7 @@ class Measuring:
         """Write what is measured, when, and what is done then, in the kitchen's language; not by whom."""
         with kitchen_display(kitchen()):
             hours = [display.duration(hour * 60) for hour in self.hours if hour is not None]
-            text = gettext("%(what)s, %(hours)s after it leaves the heat. If it is too warm then: %(too_warm)s.")
+            text = gettext("%(what)s, %(hours)s after it leaves the heat. If it is too warm then: %(too_warm)s")
             what = _own(self.what_else) if self.what == OTHER else gettext(WHAT[self.what])
             too_warm = _own(self.too_warm_else) if self.too_warm == OTHER else gettext(TOO_WARM[self.too_warm])
             return text % {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm}
@@ -99,7 +99,7 @@ class Measuring:
     def note(self) -> str:
         """Write the same with who measures."""
         with kitchen_display(kitchen()):
-            return gettext("%(text)s By %(who)s.") % {"text": self.text(), "who": self.who.strip()}
+            return gettext("%(text)s. By %(who)s") % {"text": self.text(), "who": self.who.strip()}
 
     def chosen(self) -> dict[str, object]:
         """Return the choices and figures, as a history stores them; own words stand in its text alone."""

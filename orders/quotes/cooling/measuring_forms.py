@@ -46,7 +46,7 @@ class MeasuringForm(forms.Form):
         super().__init__(data, prefix=prefix, initial=initial, empty_permitted=optional, use_required_attribute=False)
         self.name, self.limits = name, limits
         self._choices("what", [(code, gettext(words)) for code, words in WHAT.items()])
-        self._choices("too_warm", list(too_warm_of(limits)))
+        self._choices("too_warm", [(code, words[:1].upper() + words[1:]) for code, words in too_warm_of(limits)])
         people = {person_name(user): person_name(user) for user in _people()}
         self._choices("who", [("", gettext("Choose")), *people.items(), (OTHER, gettext("Somebody else"))])
         for number, hour in enumerate(hours_of(limits)):
@@ -54,7 +54,6 @@ class MeasuringForm(forms.Form):
                 what=gettext("the hours"),
                 label=self._hour_label(number),
                 initial=hour,
-                unit=gettext("h"),
                 required=False,
             )
 
@@ -63,10 +62,8 @@ class MeasuringForm(forms.Form):
 
     def _hour_label(self, number: int) -> str:
         if not self.limits:
-            return gettext("Read after")
-        limit_c, minutes = self.limits[number]
-        words = {"limit": display.temperature(limit_c), "time": display.duration(minutes)}
-        return gettext("Read after it leaves the heat: %(limit)s or colder within %(time)s") % words
+            return gettext("Hours until it is read")
+        return gettext("Hours until %(limit)s is read") % {"limit": display.temperature(self.limits[number][0])}
 
     @property
     def hours(self) -> list[forms.BoundField]:

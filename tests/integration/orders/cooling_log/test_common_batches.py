@@ -31,7 +31,7 @@ from tests.refusals import refused
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-REASON: Final = f"{MEASURED} By Tomas."
+REASON: Final = f"{MEASURED}. By Tomas"
 MET = (read(2, 68), read(6, 40))
 
 
@@ -136,7 +136,7 @@ def test_the_reason_stands_on_the_sheets_once_and_names_the_orders(custard: Item
     assert page.count("when made as one batch for O-00001 and O-00002") == 1
     order_start(order_id=first.pk, together=measuring(), by=BY, at=NOW)
     page = text(cook.get(address))
-    shown = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}"
+    shown = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
     assert page.count(shown) == 1
     assert second.number in page
 

@@ -84,7 +84,7 @@ def test_it_does_not_count_once_the_steps_changed_and_every_page_says_so(custard
     order_make(**small_table())
     quote, owner = sent(measuring()), signed_in("owner")
     slower()
-    words = f"The reason “{REASON.rstrip('.')}”"
+    words = f"The reason “{REASON}”"
     for address in ("quote", "quote-record-approval"):
         page = text(owner.get(reverse(address, args=[quote.pk])))
         assert words in page

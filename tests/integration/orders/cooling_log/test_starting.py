@@ -205,7 +205,7 @@ def test_what_nobody_can_judge_starts_with_the_owners_reason() -> None:
     with refused(StartUnjudged, match="cannot be judged"):
         order_start(order_id=order.pk, by=BY, at=START)
     order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
-    assert AuditEntry.objects.get(document_pk=order.pk, event=UNJUDGED).note == f"{MEASURED} By Tomas."
+    assert AuditEntry.objects.get(document_pk=order.pk, event=UNJUDGED).note == f"{MEASURED}. By Tomas"
 
 
 def test_what_keeps_its_rule_is_not_blamed_while_its_second_load_is_measured() -> None:

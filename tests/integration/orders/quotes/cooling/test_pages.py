@@ -189,7 +189,7 @@ class TestReadingsDue:
         quote = drafted()
         override_make(quote)
         for page in self.pages(quote):
-            due = page.partition("Readings fall due, as planned, after “Bake”: ")[2].partition("<")[0]
+            due = page.partition("Read after “Bake”: ")[2].partition("<")[0]
             assert re.search(r"70 °F by \w+, \w+ \d+, \d{4}, \d+:\d\d [AP]M", due), page
             assert "41 °F by " in due
             assert ("(outside working hours)" in due) == ("Nobody works at a time marked" in due)
@@ -212,7 +212,7 @@ class TestReadingsDue:
         quote = drafted()
         override_make(quote)
         for page in self.pages(quote):
-            assert "Readings fall due after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page
+            assert "Read after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page
 
     def test_a_time_that_is_past_says_so_and_asks_for_no_earlier_start(self) -> None:
         kitchen_make()
