@@ -51,10 +51,10 @@ def stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
     neither a step nor a text says that it is kept there.
     """
     stops = frozenset(code for code, one in missing.items() if one.reason.code in _STOPS)
-    return products_hot(missing, book) | stops | frozenset(code for code in missing if _unkept(code, book))
+    return products_hot(missing, book) | stops | frozenset(code for code in missing if _holding_unstated(code, book))
 
 
-def _unkept(code: str, book: Book) -> bool:
+def _holding_unstated(code: str, book: Book) -> bool:
     product = book.product(code)
     return asks_for_cold(product, book) and not (keeping_stated(product, book) or is_chilled(product, book))
 
