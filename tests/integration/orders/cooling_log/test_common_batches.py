@@ -12,6 +12,7 @@ from catalog.outbox.models import Outbox
 from orders.approvals.mails import together_words
 from orders.approvals.services import quote_record_approval
 from orders.cooling_log.breach_services import breaches_note
+from orders.cooling_log.common_batches import together_unanswered, together_write
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
@@ -139,6 +140,16 @@ def test_the_reason_stands_on_the_sheets_once_and_names_the_orders(custard: Item
     shown = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
     assert page.count(shown) == 1
     assert second.number in page
+
+
+def test_different_answers_of_two_orders_are_shown_each_with_its_order(custard: Item) -> None:
+    """The latest alone was shown for both."""
+    first, second = order_make(**small_table()), order_make(**small_table())
+    found = together_unanswered(first)
+    together_write(second, found, "Two tubs. By Nell", by=BY, at=NOW)
+    together_write(first, found, "Three tubs. By Tomas", by=BY, at=NOW)
+    page = text(signed_in("kitchen").get(reverse("order", args=[first.pk])))
+    assert "Made so by the owner’s word: O-00001: Three tubs. By Tomas; O-00002: Two tubs. By Nell." in page
 
 
 class TestMeasuring:
