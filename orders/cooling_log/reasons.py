@@ -16,10 +16,10 @@ REASON_GIVEN: Final = "made_together"
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """A reason as it was recorded: of which batch, with the mark of its steps and verdict, its size and its orders.
+    """A reason as it was recorded: of which batch, with the mark of its steps and verdict, its size and orders.
 
-    ``document`` is the key of the order or quote it was recorded for. ``mark`` is empty, and ``grams`` too, in histories
-    from before these were written down: then the orders count alone.
+    ``document`` is the key of the order or quote it was recorded for. ``mark`` is empty, and ``grams`` too, in
+    histories from before these were written down: then the orders count alone.
     """
 
     entry: int
