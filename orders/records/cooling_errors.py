@@ -21,6 +21,12 @@ class SaysNothing(OrderError):
     code = "says_nothing"
 
 
+class OwnWordsMissing(OrderError):
+    """Another way of measuring, or of what follows, is written in the owner's own words."""
+
+    code = "own_words_missing"
+
+
 class HourNotInTime(OrderError):
     """A limit is read within its time.
 

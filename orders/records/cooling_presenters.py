@@ -18,6 +18,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     # What is measured while an order cools.
     "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
     # What lifts a mark or a block.
+    "own_words_missing": marked("{field:noted}: write it in your own words."),
     "says_nothing": marked(
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
     ),

@@ -16,7 +16,15 @@ from catalog.kitchen.selectors import kitchen
 from catalog.web import display
 from catalog.web.display.settings import kitchen_display
 from costing.chilling import Leg, due_times
-from orders.records.cooling_errors import HourNotInTime, MeasureMissing, MeasurerMissing, NamesNobody, SaysNothing
+from orders.records.cooling_errors import (
+    HourNotInTime,
+    MeasureMissing,
+    MeasurerMissing,
+    NamesNobody,
+    OwnWordsMissing,
+    SaysNothing,
+)
+from orders.records.errors import OrderError
 from orders.records.real_words import names_somebody, says_something
 
 #: The limits of a rule: how warm [°C], and by when after it leaves the heat [min].
@@ -63,29 +71,36 @@ class Measuring:
         ------
         MeasureMissing, MeasurerMissing
             If it is not chosen what is measured, or by whom.
-        SaysNothing, NamesNobody
-            If another way is in no real words, or the name is none.
+        OwnWordsMissing, SaysNothing, NamesNobody
+            If another way is not written, is in no real words, or the name is none.
         HourNotInTime
             If a limit has no reading, or a late one.
         """
+        for problem in self.problems(limits, name, place):
+            raise problem
+
+    def problems(self, limits: Limits, name: str, place: str = "") -> Iterator[OrderError]:
+        """Yield every refusal of it, in the order of its fields."""
         if self.what not in WHAT or self.too_warm not in dict(too_warm_of(limits)):
-            raise MeasureMissing(place=f"{place}what", product=name)
-        self._check_own_words(place)
+            yield MeasureMissing(place=f"{place}what", product=name)
+        yield from self._own_words("what", place)
         for number, (limit_c, minutes) in enumerate(limits or [(None, LATEST)]):
             hour = self.hours[number] if number < len(self.hours) else None
             if hour is None or not 0 < hour * 60 <= Decimal(minutes):
                 facts = {"product": name, "limit_c": limit_c, "minutes": minutes}
-                raise HourNotInTime(place=f"{place}hour_{number}", **facts)
+                yield HourNotInTime(place=f"{place}hour_{number}", **facts)
+        yield from self._own_words("too_warm", place)
         if not self.who.strip():
-            raise MeasurerMissing(place=f"{place}who", product=name)
-        if not names_somebody(self.who):
-            raise NamesNobody(place=f"{place}who_else", field="measured_by", entered=self.who)
+            yield MeasurerMissing(place=f"{place}who", product=name)
+        elif not names_somebody(self.who):
+            yield NamesNobody(place=f"{place}who_else", field="measured_by", entered=self.who)
 
-    def _check_own_words(self, place: str) -> None:
-        for field in ("what", "too_warm"):
-            words = getattr(self, f"{field}_else")
-            if getattr(self, field) == OTHER and not says_something(words):
-                raise SaysNothing(place=f"{place}{field}_else", field=f"{field}_else", entered=words)
+    def _own_words(self, field: str, place: str) -> Iterator[OrderError]:
+        words = str(getattr(self, f"{field}_else"))
+        if getattr(self, field) != OTHER or says_something(words):
+            return
+        which = {"place": f"{place}{field}_else", "field": f"{field}_else"}
+        yield SaysNothing(**which, entered=words) if words.strip() else OwnWordsMissing(**which)
 
     def text(self) -> str:
         """Write what is measured, when, and what is done then, in the kitchen's language; not by whom."""

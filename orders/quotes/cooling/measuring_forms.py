@@ -77,10 +77,7 @@ class MeasuringForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         """Refuse what lacks a part, or comes too late."""
-        try:
-            if not self.errors:
-                self._measuring().check(self.limits, self.name)
-        except OrderError as refusal:
+        for refusal in () if self.errors else list(self._measuring().problems(self.limits, self.name)):
             self.refuse(refusal)
         return self.cleaned_data
 

@@ -24,7 +24,14 @@ from orders.quotes.cooling.selectors import Item, broken, overrides_version, rul
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
-from orders.records.cooling_errors import HourNotInTime, MeasureMissing, MeasurerMissing, NamesNobody, SaysNothing
+from orders.records.cooling_errors import (
+    HourNotInTime,
+    MeasureMissing,
+    MeasurerMissing,
+    NamesNobody,
+    OwnWordsMissing,
+    SaysNothing,
+)
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -155,7 +162,7 @@ class TestRecording:
         quote = drafted()
         with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
             self.record(quote, self.data(quote, what="other", what_else="."))
-        with refused(SaysNothing, match="If it is too warm then, another way: “” does not say enough"):
+        with refused(OwnWordsMissing, match="If it is too warm then, another way: write it in your own words."):
             self.record(quote, self.data(quote, too_warm="other"))
         with refused(NamesNobody, match="Measured by: “nobody” names nobody"):
             self.record(quote, self.data(quote, who="nobody"))

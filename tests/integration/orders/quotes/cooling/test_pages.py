@@ -26,6 +26,7 @@ from orders.quotes.send.services import quote_withdraw
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring_posted, override_make
 from tests.factories import BY, NOW, kitchen_make
+from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.quotes.cooling.drafts import drafted
 from tests.integration.orders.register.test_register import signed_in
 
@@ -75,6 +76,13 @@ class TestPages:
         assert "Choose who measures Custard tart, 10 cm." in page.content.decode()
         assert 'value="1.5"' in page.content.decode()
         assert not CoolingOverride.objects.exists()
+
+    def test_all_that_is_wrong_is_said_at_once(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "3", "6", who="", what="other")
+        page = text(owner.post(reverse("quote-cooling", args=[quote.pk]), data))
+        assert "What is measured, another way: write it in your own words." in page
+        assert "Custard tart, 10 cm: enter after how many hours it is read for 70 °F: 2 h at most." in page
+        assert "Choose who measures Custard tart, 10 cm." in page
 
     def test_people_of_the_kitchen_are_offered_by_name(self, owner: Client, quote: Quote) -> None:
         signed_in("kitchen")
