@@ -200,7 +200,7 @@ class TestReadingsDue:
             due = page.partition("Read after “Bake”: ")[2].partition("<")[0]
             assert re.search(r"70 °F by \w+, \w+ \d+, \d{4}, \d+:\d\d [AP]M", due), page
             assert "41 °F by " in due
-            assert ("(outside working hours)" in due) == ("Nobody works at a time marked" in due)
+            assert ("(outside working hours)" in due) == ("Choose who measures outside working hours" in due)
 
     def test_what_is_due_at_night_says_so(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -211,7 +211,7 @@ class TestReadingsDue:
         override_make(quote)
         for page in self.pages(quote):
             assert "(outside working hours)" in page
-            assert "enter who measures then, or start earlier." in page
+            assert "Choose who measures outside working hours, or start earlier." in page
 
     def test_without_working_hours_it_says_within_how_long(self) -> None:
         cooling_kitchen_make(**DEEP)
