@@ -13,9 +13,9 @@ from catalog.recipes.perishables import parts_of, room_safe
 from catalog.records.versions import version_mark
 from costing.contract import Book, Product, Recipe, Step
 
-#: Names of steps that are plainly cold where nothing else is written beside them; any other name is asked about.
+#: Words of steps that are plainly cold where nothing else is written; any other word is asked about.
 _PLAIN: Final = frozenset(
-    ("", "mix", "stir", "whip", "whisk", "fold", "fold in", "divide", "portion", "fill", "pack", "chill", "freeze")
+    ("mix", "stir", "whip", "whisk", "fold", "in", "divide", "portion", "fill", "pack", "chill", "freeze")
 )
 
 
@@ -57,7 +57,7 @@ def _asked(recipe: Recipe) -> tuple[str, ...]:
 
 
 def _is_plain(step: Step) -> bool:
-    return not (step.heats or step.text) and step.name.strip().casefold() in _PLAIN
+    return not (step.heats or step.text) and _PLAIN.issuperset(step.name.casefold().split())
 
 
 def _text(step: Step) -> str:

@@ -49,6 +49,9 @@ from orders.records.need_errors import MessageUnanswered, NeedInReason
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
 
+#: What is measured of batches for several orders; None where nothing is asked.
+_Shared = Measuring | None
+
 
 @dataclass(frozen=True, slots=True)
 class ApprovalEvidence:
@@ -156,27 +159,19 @@ def _name_read(quote: Quote, approval: Approval) -> None:
 
 @in_no_transaction
 def quote_record_approval(
-    *,
-    quote_id: int,
-    name: str,
-    reason: str,
-    together: Measuring | None = None,
-    by: str,
-    at: datetime,
-    chosen: int | None = None,
+    *, quote_id: int, name: str, reason: str, by: str, at: datetime, together: _Shared = None, chosen: int | None = None
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
-    ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders; what
-    it was sent with counts while these orders, the steps and the amounts are the same. ``chosen`` is as in
-    :func:`quote_approve`.
+    ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders;
+    ``chosen`` is as in :func:`quote_approve`.
 
     Raises
     ------
     ReasonMissing
         If the reason does not say how the approval was given.
     CoolingRuleBroken
-        If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
+        If something of it breaks the cooling rule by now, without a record.
     NeverColdByNow
         If something of it may never get cold by now.
     AllergensChanged
@@ -188,8 +183,7 @@ def quote_record_approval(
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
     BrokenTogether
-        If a batch breaks the cooling rule as it would be made for this order and others at once, and nothing says what
-        is measured.
+        If it breaks the cooling rule as it would be made with other orders, and nothing says what is measured.
     SlotTaken, SlotUndecided
         If it cannot be made beside what is promised by now, or no place was found for it.
     OrderError
@@ -204,7 +198,7 @@ def _quote_record_approval(
     quote_id: int,
     name: str,
     reason: str,
-    together: Measuring | None,
+    together: _Shared,
     by: str,
     at: datetime,
     chosen: int | None,
