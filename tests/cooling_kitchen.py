@@ -11,9 +11,11 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
+from orders.quotes.cooling.measuring import Measuring, hours_of
+from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import ruled_table, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
-from orders.quotes.models import Quote
+from orders.quotes.models import CoolingOverride, Quote
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 from tests.sending import quote_send_seen
 
@@ -32,13 +34,40 @@ ROWS = {
 
 #: A tart so deep that it breaks the rule, and that a night is not enough.
 DEEP: Final = {"diameter_cm": "25", "height_cm": "7.5", "leaves_c": "68"}
-MEASURED: Final = "Probe at 2 h and 6 h; ice bath if above 70 °F at 2 h"
+MEASURED: Final = (
+    "Probe thermometer in the middle of the thickest piece, 2 h and 6 h after it leaves the heat. If it is too warm"
+    " then: discard it"
+)
 
 
-def override_make(quote: Quote, *, measured: str = MEASURED, at: datetime = NOW) -> None:
-    """Record for everything on a quote that breaks the rule that Tomas measures it instead."""
+def measuring(*hours: str, who: str = "Tomas", **parts: str) -> Measuring:
+    """Return what Tomas measures of the thickest piece, after 2 and 6 hours where no others are given."""
+    return Measuring(**{"what": "piece", **parts}, hours=tuple(map(Decimal, hours or ("2", "6"))), who=who)
+
+
+def measuring_posted(prefix: str, *hours: str, who: str = "Tomas", **parts: str) -> dict[str, str]:
+    """Return the same as a form sends it."""
+    parts = {"what": "piece", "too_warm": "discard", "who": "other", "who_else": who} | parts
+    parts |= {f"hour_{number}": hour for number, hour in enumerate(hours or ("2", "6"))}
+    return {f"{prefix}-{name}": value for name, value in parts.items()}
+
+
+def override_make(quote: Quote, *, measured: str = "", at: datetime = NOW) -> None:
+    """Record for everything on a quote that breaks the rule that Tomas measures it instead.
+
+    With ``measured`` it is a record as they were before they were made of parts.
+    """
     found = ruled_table(quote, table_units(quote), book_current())
-    overrides = [OverrideData(one.item, measured, "Tomas") for one in found.broken]
+    if measured:
+        for one in found.broken:
+            about = {f"{one.item.kind}_id": one.item.pk, "rule": one.rule[:200], "mark": one.mark}
+            words = {"measured": measured, "measured_by": "Tomas", "recorded_by": BY, "recorded_at": at}
+            CoolingOverride.objects.create(quote=quote, **about, **words)
+        return
+    limits = limits_read(found)
+    # What has no limits is read once.
+    hours = {one.item: tuple(hour or Decimal(1) for hour in hours_of(limits[one.item])) for one in found.broken}
+    overrides = [OverrideData(item, Measuring("piece", each, "Tomas")) for item, each in hours.items()]
     cooling_overrides_record(quote_id=quote.pk, overrides=overrides, by=BY, at=at)
 
 

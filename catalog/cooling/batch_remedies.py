@@ -19,13 +19,13 @@ _ORDER = {"kept": 0, "likely": 1}
 
 
 def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None = None) -> Remedies:
-    """Try each change a kitchen can make with a batch, by itself; those that help come first.
+    """Try each change a kitchen can make with a batch, by itself: its lid off first, then those that help.
 
     ``batches`` is the amount it is of, for smaller ones. Each is tried with the stages it would then cool through.
     """
     stirred = cycle.after.kind not in ("bake", "freeze")
     owned, every = book.vessel(cycle.after.vessel or "").owned, cycle.after.stir_min
-    found = [*_smaller(cycle, batches, book), *_lid_off(cycle, owned)]
+    found = list(_smaller(cycle, batches, book))
     # What is stirred more often already is not stirred less to help.
     at_least = None if every is None or not cycle.after.ice_bath else float(every)
     for one in batch_remedies(cycle.plan, stirred=stirred, now_every_min=at_least):
@@ -41,7 +41,7 @@ def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None 
     remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
     if cycle.after.covered:
         remarks = (*remarks, Reason("lid_stays"))
-    return Remedies(tuple(sorted((*found, *others), key=_worse)), remarks)
+    return Remedies((*_lid_off(cycle, owned), *sorted((*found, *others), key=_worse)), remarks)
 
 
 def _worse(one: Remedy) -> int:
@@ -73,14 +73,12 @@ def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterat
 
 
 def _lid_off(cycle: CoolingCycle, owned: int | None) -> Iterator[Remedy]:
-    """Try to leave the lid off while it cools; nothing where it has none, or that is not enough."""
+    """Try to leave the lid off while it cools; nothing where it has none. What it brings is said though not enough."""
     fill = cycle.plan.fill
     if fill is None or not fill.vessel.lid:
         return
     bare = replace(fill, vessel=replace(fill.vessel, lid=False))
-    found = Remedy(Reason("lid_off"), trial(_in_vessel(cycle, bare)), _short(fill.count, owned, cycle))
-    if found.may_help:
-        yield found
+    yield Remedy(Reason("lid_off"), trial(_in_vessel(cycle, bare)), _short(fill.count, owned, cycle))
 
 
 def _change(one: BatchRemedy, cycle: CoolingCycle) -> Reason:

@@ -14,8 +14,8 @@ from catalog.records.reasons import Reason
 from costing.chilling import is_unmet, trial
 from costing.contract import Book
 
-#: What needs nothing but vessels goes before other changes: it is done at once, and ties up no batch.
-_AT_HAND: Final = ("divided", "in_vessel", "in_vessels")
+#: What needs nothing but vessels goes before other changes: it is done at once, and ties up no batch. A lid needs none.
+_AT_HAND: Final = ("lid_off", "divided", "in_vessel", "in_vessels")
 _KNOWN: KnownByBook[tuple[str, Fraction | None], Reason | None] = KnownByBook(most=500)
 
 

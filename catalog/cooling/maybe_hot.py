@@ -10,7 +10,7 @@ be hot and is not answered stops like what is hot and unanswered: a batch taken 
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import takewhile
 from typing import Final
 
@@ -45,9 +45,8 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
         return _contradicted(recipe, book) or _reason_missing(recipe, book)
     if room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
         return None
-    within = list(parts_of([recipe.code], book))
     word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe)) or _cooked_word(recipe, book)
-    if word and (perishables(within) or any(_is_starch(part) for part in within)):
+    if word and asks_for_heat(list(parts_of([recipe.code], book))):
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
     if made := _made_hot(recipe, book):
         return Reason(f"heat_{made}", {"part": recipe.name})
@@ -55,6 +54,11 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     if (_waits_cold(recipe, book) or recipe.code in _chilled_in_products(book)) and _COLD_WAIT & set(perishables(own)):
         return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
     return None
+
+
+def asks_for_heat(within: Sequence[Held]) -> bool:
+    """Return whether it matters if something is hot while it is made: milk, egg, cream, gelatin or starch is in it."""
+    return bool(perishables(within)) or any(map(_is_starch, within))
 
 
 def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
@@ -65,8 +69,7 @@ def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     if room_safe(recipe, book) or _states_heat(recipe):
         return None
     degrees, ready = book.kitchen.described.degrees, list(_ready_made(recipe, book))
-    within = list(parts_of([recipe.code], book))
-    if not (perishables(within) or any(map(_is_starch, within))):
+    if not asks_for_heat(list(parts_of([recipe.code], book))):
         return None
     # A temperature of its own says more than its name.
     for step in (each for each in recipe.steps if each.temperature_c is None):
@@ -88,8 +91,7 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
         return None
     never = any(book.recipe(code).never_hot for code in codes)
     step = next((str(each) for each in _unstated(product, book) if _speaks(each, book, never=never)), None)
-    within = [] if step is None else list(parts_of(codes, book))
-    if not (perishables(within) or any(map(_is_starch, within))):
+    if step is None or not asks_for_heat(list(parts_of(codes, book))):
         return None
     return Reason("heat_in_step", {"product": product.name, "step": step})
 

@@ -1,33 +1,40 @@
-"""Recipes of milk, egg or cream that count as never hot by the owner's word, and are not baked or cooked later.
+"""Recipes that count as never hot by the owner's word, hold what asks for the cold, and are not baked or cooked later.
 
-No list of words for heat is complete, so whoever sends a quote reads each of them, with its reason and its steps.
+No list of words for heat is complete, so a person answers for each step that is not plainly cold by its own text.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
+from catalog.cooling.maybe_hot import asks_for_heat
 from catalog.cooling.warm_products import joins_of
-from catalog.recipes.perishables import parts_of, perishables, room_safe
+from catalog.recipes.perishables import parts_of, room_safe
 from catalog.records.versions import version_mark
-from costing.contract import Book, Product, Recipe
+from costing.contract import Book, Product, Recipe, Step
 
-#: What asks for the cold, of which such a word is asked about.
-_HELD = frozenset({"milk", "egg", "cream", "custard"})
+#: Words of steps that are plainly cold where nothing else is written; any other word is asked about.
+_PLAIN: Final = frozenset(
+    ("mix", "stir", "whip", "whisk", "fold", "in", "divide", "portion", "fill", "pack", "chill", "freeze")
+)
 
 
 @dataclass(frozen=True, slots=True)
 class NeverHotClaim:
-    """A recipe that counts as never hot: its code and name, the owner's reason, and its steps as they stand."""
+    """A recipe that counts as never hot: its code and name, the owner's reason, and its steps as they stand.
+
+    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold.
+    """
 
     code: str
     name: str
     reason: str
     steps: tuple[str, ...]
+    asked: tuple[str, ...] = ()
 
-    @property
-    def mark(self) -> str:
-        """A mark of the recipe as it stands: whoever has seen it has seen this version."""
-        return version_mark([self.code, self.name, self.reason, *self.steps])
+    def mark(self, text: str) -> str:
+        """Return a mark of a text in the recipe as it stands: whoever answers for it has seen this version."""
+        return version_mark([self.code, self.name, self.reason, *self.steps, *self.asked, text])
 
 
 def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
@@ -35,10 +42,26 @@ def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim
     found: dict[str, NeverHotClaim] = {}
     for code in products:
         for recipe in _unheated(book.product(code), book):
-            if recipe.code not in found and _HELD & set(perishables(parts_of([recipe.code], book))):
-                steps = tuple(str(step) if not step.text else f"{step}: {step.text}" for step in recipe.steps)
-                found[recipe.code] = NeverHotClaim(recipe.code, recipe.name, recipe.never_hot_reason, steps)
+            if recipe.code not in found and asks_for_heat(list(parts_of([recipe.code], book))):
+                steps = tuple(map(_text, recipe.steps))
+                found[recipe.code] = NeverHotClaim(
+                    recipe.code, recipe.name, recipe.never_hot_reason, steps, _asked(recipe)
+                )
     return tuple(found.values())
+
+
+def _asked(recipe: Recipe) -> tuple[str, ...]:
+    """Return what is answered for one by one; a recipe without steps is answered for by its name."""
+    texts = [_text(step) for step in recipe.steps if not _is_plain(step)]
+    return (*texts, *([recipe.note] if recipe.note else ())) or (() if recipe.steps else (recipe.name,))
+
+
+def _is_plain(step: Step) -> bool:
+    return not (step.heats or step.text) and _PLAIN.issuperset(step.name.casefold().split())
+
+
+def _text(step: Step) -> str:
+    return str(step) if not step.text else f"{step}: {step.text}"
 
 
 def _unheated(product: Product, book: Book) -> Iterator[Recipe]:

@@ -8,9 +8,8 @@ from typing import Any, Final, TypeVar
 
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
-from config.demo.measured import cooling_measured
+from config.demo.measured import cooling_measured, probed_in_force
 from config.demo.stories import (
-    DIVIDED,
     OWNER,
     Story,
     approved,
@@ -102,13 +101,13 @@ def in_production(story: Story, at: datetime) -> Course[None]:
     """Work on it has begun."""
     order = yield from to_order(story)
     yield at
-    order_start(order_id=order.pk, together=DIVIDED, by="tomas", at=at)
+    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=at)
 
 
 def delivered(order: Order, story: Story) -> Course[None]:
     """Start the order the day before, measure what has to be measured, and deliver it in its window."""
     yield story.starts - timedelta(days=1)
-    order_start(order_id=order.pk, together=DIVIDED, by="tomas", at=story.starts - timedelta(days=1))
+    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=story.starts - timedelta(days=1))
     yield story.starts + timedelta(minutes=20)
     cooling_measured(order, story.starts, fails_first=story.number % 7 == 3)
     order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))

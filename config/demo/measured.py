@@ -4,11 +4,13 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Final
 
-from catalog.kitchen.selectors import kitchen
+from catalog.cooling.selectors import rule_in_force
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
+from orders.quotes.cooling.measuring import Limits, Measuring, hours_of, strictest
+from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import ruled_now
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import Quote
@@ -16,15 +18,23 @@ from orders.quotes.models import Quote
 COOK: Final = "tomas"
 #: 85, 68 and 40 °F.
 _WARM, _IN_TIME, _COLD = Decimal("29.444444"), Decimal(20), Decimal("4.444444")
-_MEASURED: Final = "Probe the middle at 2 h and 4 h; into the blast chiller if above {limit} at 2 h"
-#: As a kitchen reads it from its probe, by its degrees.
-_LIMIT: Final = {"F": "70 °F", "C": "21 °C"}
+
+
+def probed(limits: Limits) -> Measuring:
+    """Return that the cook probes the fullest vessel when the limits are due; after two hours where there are none."""
+    return Measuring("vessel", tuple(hour or Decimal(2) for hour in hours_of(limits)), "Tomas Reyl")
+
+
+def probed_in_force() -> Measuring:
+    """Return the same by the kitchen's rule, for batches of several orders."""
+    return probed(strictest([rule_in_force().legs]))
 
 
 def overrides_recorded(draft: Quote, *, by: str, at: datetime) -> None:
     """Record what is measured instead for everything on a draft that breaks the rule."""
-    measured = _MEASURED.format(limit=_LIMIT[kitchen().degrees])
-    overrides = [OverrideData(one.item, measured, "Tomas Reyl") for one in ruled_now(draft).broken]
+    found = ruled_now(draft)
+    limits = limits_read(found)
+    overrides = [OverrideData(one.item, probed(limits[one.item])) for one in found.broken]
     if overrides:
         cooling_overrides_record(quote_id=draft.pk, overrides=overrides, by=by, at=at)
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from catalog.kitchen.cancellation import rows_read
 from catalog.products.models import Product
-from config.demo.measured import overrides_recorded
+from config.demo.measured import overrides_recorded, probed_in_force
 from config.demo.people import Person, Place, address_of
 from orders.approvals.services import (
     ApprovalEvidence,
@@ -167,7 +167,7 @@ def sent(
         not_asked_seen=True,
         unstated_seen=unstated_mark(check.unstated),
         read=[one.mark for one in check.to_read],
-        together=DIVIDED if reserve_day else "",
+        together=probed_in_force() if reserve_day else None,
         reserve_day=reserve_day,
         place=slot_found(quotes_with_rows().get(pk=draft.pk), at=at, budget=PATIENT) if reserve_day else None,
     )
@@ -204,8 +204,6 @@ def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PA
 
 #: How far it is looked for the place of a quote whose day is kept.
 PATIENT: Final = Budget(inf, 60, 400)
-#: What the owner says where orders of one day would not be cold in time as one batch.
-DIVIDED: Final = "Divided over more vessels; each of them is probed at 2 h and 4 h, and discarded if it is late"
 
 
 def deposit_paid(order: Order, at: datetime) -> None:

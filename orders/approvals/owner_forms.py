@@ -21,13 +21,6 @@ class RecordApprovalForm(forms.Form):
         error_messages={"required": _("Enter how it was approved: by phone to whom, or on which paper.")},
     )
 
-    together = forms.CharField(
-        label=_("Why it is made as one batch with other orders, and how it is measured"),
-        max_length=300,
-        required=False,
-        help_text=_("Such as: in two tubs, each measured at 2 h and 6 h."),
-    )
-
     def __init__(self, *args: Any, times: Sequence[str] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if times:

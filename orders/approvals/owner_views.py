@@ -29,6 +29,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, local_site, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
+from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.remark_presenters import claim_words
@@ -42,6 +43,7 @@ from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.quotes.selectors import sent_figures
+from orders.quotes.send.forms import together_form
 from orders.quotes.send.reserving import day_release
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import TextUnread
@@ -131,30 +133,37 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     content, beside = content_read(found.content) if found.content else None, None
     times = [one.words for one in times_shown(content)] if content else []
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name}, times=times)
-    if request.method == "POST" and form.is_valid():
-        beside = _recorded(request, found, form, content)
-        if not form.errors:
+    ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
+    shared = _shared(found, ruled)
+    # What is not asked is not read.
+    asked = any(one.given is None for one in shared)
+    together = together_form((request.POST if asked else {}) if request.method == "POST" else None, shared)
+    if request.method == "POST" and form.is_valid() and together.is_valid():
+        beside = _recorded(request, found, form, together, content)
+        if not (form.errors or together.errors):
             messages.success(request, gettext("The approval is recorded and the order is confirmed."))
             return redirect("quote", pk=pk)
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
-    ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
     closed = why_closed(found, timezone.now())
     context = {"quote": found, "form": form, "content": content, "since": since, "beside": beside}
     context |= {"closed": not_recorded_sentence(closed) if closed and not form.errors else ""}
-    shared = _shared(found, ruled)
     context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
     claims = () if ruled.book is None or content is None else claims_sold(content, ruled.book)
     context |= {"never_hot": [claim_words(one) for one in claims]}
-    context |= {"together_asked": any(one.given is None for one in shared)}
+    context |= {"together": together, "together_asked": asked}
     return render(request, "orders/approvals/record_approval.html", context)
 
 
 def _recorded(
-    request: HttpRequest, found: Quote, form: RecordApprovalForm, content: QuoteContent | None
+    request: HttpRequest,
+    found: Quote,
+    form: RecordApprovalForm,
+    together: MeasuringForm,
+    content: QuoteContent | None,
 ) -> AnswerShown | None:
     """Record an approval, or say in the form why not; return what is in its way in the kitchen's plan."""
     verdicts_prepare(found)
-    at, facts = timezone.now(), form.facts()
+    at, facts = timezone.now(), form.facts() | {"together": together.measuring()}
     try:
         quote_record_approval(quote_id=found.pk, **facts, by=request.user.get_username(), at=at)
     except NoSlot as refusal:
@@ -164,7 +173,11 @@ def _recorded(
         wanted = None if content is None else at_window(content, facts["chosen"] or 0)
         return None if wanted is None else slot_shown(refusal.answer, found, wanted)
     except OrderError as refusal:
-        form.add_error("together" if refusal.place == "together" else None, not_recorded_sentence(refusal))
+        words = not_recorded_sentence(refusal)
+        if (refusal.place or "").startswith("together"):
+            together.refuse(refusal, words)
+        else:
+            form.add_error(None, words)
     return None
 
 

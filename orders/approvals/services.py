@@ -24,6 +24,7 @@ from orders.orders.amendments import order_amend, order_to_amend
 from orders.orders.services import order_from_quote
 from orders.planning.slots import Slot
 from orders.quotes.amendments.services import amendment_over
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note
@@ -47,6 +48,9 @@ from orders.records.errors import (
 from orders.records.need_errors import MessageUnanswered, NeedInReason
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
+
+#: What is measured of batches for several orders; None where nothing is asked.
+_Shared = Measuring | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,20 +159,19 @@ def _name_read(quote: Quote, approval: Approval) -> None:
 
 @in_no_transaction
 def quote_record_approval(
-    *, quote_id: int, name: str, reason: str, together: str = "", by: str, at: datetime, chosen: int | None = None
+    *, quote_id: int, name: str, reason: str, by: str, at: datetime, together: _Shared = None, chosen: int | None = None
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
-    ``together`` is the owner's reason where a batch breaks the cooling rule as it is then made for several orders; the
-    one it was sent with counts while these orders, the steps and the amounts are the same. ``chosen`` is as in
-    :func:`quote_approve`.
+    ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders;
+    ``chosen`` is as in :func:`quote_approve`.
 
     Raises
     ------
     ReasonMissing
         If the reason does not say how the approval was given.
     CoolingRuleBroken
-        If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
+        If something of it breaks the cooling rule by now, without a record.
     NeverColdByNow
         If something of it may never get cold by now.
     AllergensChanged
@@ -179,9 +182,8 @@ def quote_record_approval(
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
-    BrokenTogether, SaysNothing
-        If a batch breaks the cooling rule as it would be made for this order and others at once, and it is not said
-        why it may.
+    BrokenTogether
+        If it breaks the cooling rule as it would be made with other orders, and nothing says what is measured.
     SlotTaken, SlotUndecided
         If it cannot be made beside what is promised by now, or no place was found for it.
     OrderError
@@ -196,7 +198,7 @@ def _quote_record_approval(
     quote_id: int,
     name: str,
     reason: str,
-    together: str,
+    together: _Shared,
     by: str,
     at: datetime,
     chosen: int | None,

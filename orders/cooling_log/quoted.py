@@ -4,15 +4,15 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from catalog.cooling.amounts import Units
+from catalog.web import display
 from costing.contract import Book
 from orders.cooling_log.reasons import REASON_GIVEN, Recorded, in_force, out_of_force, reason_item, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order, OrderLine
+from orders.quotes.cooling.measuring import Measuring, strictest
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.cooling.shared import OtherOrder, SharedBatch
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import MeasuresNothing, SaysNothing
-from orders.records.real_words import says_measuring, says_something
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
 
@@ -72,6 +72,7 @@ def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded], *, alone
         item=found.broken.item,
         name=found.broken.name,
         mark=found.broken.mark,
+        legs=found.broken.legs,
         orders=tuple(OtherOrder(order.pk, order.number, order.title) for order in others),
         given=None if counts is None else counts.given,
         void=out_of_force(found, keys, reasons, None),
@@ -80,22 +81,18 @@ def _shared(found: Together, quote: Quote, reasons: Sequence[Recorded], *, alone
     )
 
 
-def quoted_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: str, at: datetime) -> None:
-    """Write down the reason with which a quote goes that breaks the rule together with other orders.
+def quoted_reason(quote: Quote, units: Units, book: Book, measuring: Measuring, *, by: str, at: datetime) -> None:
+    """Write down what is measured of what a quote breaks together with other orders.
 
-    Raises SaysNothing, MeasuresNothing.
+    Raises OrderError where it lacks a part, or is read later than a limit.
     """
-    if not reason.strip():
-        return
     found = _found(quote, units, book).values()
     if not found:
         return
-    if not says_something(reason):
-        raise SaysNothing(place="together", field="together", entered=reason.strip())
-    if not says_measuring(reason):
-        raise MeasuresNothing(place="together", field="together", entered=reason.strip())
+    names = display.listed(one.broken.name for one in found)
+    measuring.check(strictest(one.broken.legs for one in found), names, "together-")
     items = [
         reason_item(one, (order.pk for order in _others(one, quote)), (order.number for order in _others(one, quote)))
         for one in found
     ]
-    audit(quote, REASON_GIVEN, by=by, at=at, note=reason.strip(), params={"items": items})
+    audit(quote, REASON_GIVEN, by=by, at=at, note=measuring.note(), params={"items": items})

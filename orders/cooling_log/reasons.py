@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
@@ -16,12 +16,14 @@ REASON_GIVEN: Final = "made_together"
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """A reason as it was recorded: of which batch, with the mark of its steps and verdict, its size and its orders.
+    """A reason as it was recorded: of which batch, with the mark of its steps and verdict, its size and orders.
 
-    ``mark`` is empty, and ``grams`` too, in histories from before these were written down: then the orders count alone.
+    ``document`` is the key of the order or quote it was recorded for. ``mark`` is empty, and ``grams`` too, in
+    histories from before these were written down: then the orders count alone.
     """
 
     entry: int
+    document: int
     reason: str
     by: str
     at: datetime
@@ -53,6 +55,7 @@ def reasons_of(document: str, keys: Iterable[int]) -> Reasons:
 def _recorded(entry: AuditEntry, row: Mapping[str, Any]) -> Recorded:
     return Recorded(
         entry=entry.pk,
+        document=entry.document_pk,
         reason=entry.note,
         by=entry.by,
         at=entry.at,
@@ -81,6 +84,18 @@ def in_force(found: Together, orders: frozenset[int], recorded: Sequence[Recorde
     return next(
         (one for one in reversed(recorded) if one.orders == orders and one.mark in ("", found.broken.mark)), None
     )
+
+
+def given_by_all(found: Together, orders: frozenset[int], recorded: Sequence[Recorded]) -> Given | None:
+    """Return the latest reason that counts; with those of the other orders, each by its number, where they differ."""
+    latest = in_force(found, orders, recorded)
+    if latest is None:
+        return None
+    each = {one.document: one.reason for one in recorded if in_force(found, orders, [one]) is not None}
+    if len(set(each.values())) == 1:
+        return latest.given
+    words = (f"{order.number}: {each[order.pk].rstrip('.')}" for order in found.orders if order.pk in each)
+    return replace(latest.given, reason="; ".join(words))
 
 
 def out_of_force(found: Together, orders: frozenset[int], recorded: Sequence[Recorded], own: int | None) -> Void | None:

@@ -28,7 +28,7 @@ from orders.cooling_log.measured import (
     standing,
 )
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.reasons import in_force, out_of_force, reasons_of
+from orders.cooling_log.reasons import given_by_all, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
@@ -215,8 +215,8 @@ def _with_reasons(marks: dict[int, dict[Item, CoolingMark]]) -> None:
     recorded = reasons_of("order", {pk for one in together.values() for pk in one.keys}) if together else {}
     for (pk, item), one in together.items():
         rows, orders = recorded.get(item.pk, ()), frozenset(one.keys)
-        counts, void = in_force(one, orders, rows), out_of_force(one, orders, rows, pk)
-        marks[pk][item] = replace(marks[pk][item], given=None if counts is None else counts.given, void=void)
+        given, void = given_by_all(one, orders, rows), out_of_force(one, orders, rows, pk)
+        marks[pk][item] = replace(marks[pk][item], given=given, void=void)
 
 
 def _aged(marks: dict[int, dict[Item, CoolingMark]], orders: Sequence[Order], book: Book) -> Marks:

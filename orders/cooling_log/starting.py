@@ -12,23 +12,29 @@ from typing import Final
 from django.utils import timezone
 
 from catalog.book.selectors import book_unpriced
+from catalog.cooling.selectors import rule_in_force
 from catalog.records.errors import CannotPrice
+from catalog.web import display
 from costing.contract import Book
-from orders.cooling_log.common_batches import together_answer, together_unanswered
+from orders.cooling_log.common_batches import (
+    TOGETHER,
+    broken_refusal,
+    limits_together,
+    together_unanswered,
+    together_write,
+)
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import late_names
 from orders.orders.models import Order
+from orders.quotes.cooling.measuring import Limits, Measuring, strictest
 from orders.records.cooling_errors import (
-    MeasuresNothing,
-    SaysNothing,
     StartLate,
     StartNever,
     StartUnjudged,
     StartWaits,
 )
 from orders.records.errors import OrderError
-from orders.records.real_words import says_measuring, says_something
 from orders.records.transitions import audit
 
 #: The event of an order's history: the owner said why it is made although its cooling cannot be judged.
@@ -58,6 +64,16 @@ class StartOpen:
         """Whether the owner enters a reason at the start itself."""
         return bool(self.together or self.unjudged or self.late)
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of what is measured then."""
+        return tuple(dict.fromkeys([*(mark.name for mark in (*self.unjudged, *self.together)), *self.late]))
+
+    @property
+    def limits(self) -> Limits:
+        """The limits by which it is read: those of the kitchen's rule where nothing else is known; one query."""
+        return limits_together(self.together) or strictest([rule_in_force().legs])
+
 
 def start_open(order: Order) -> StartOpen:
     """Return what the owner answers before an order is started; it comes with its lines, products and inquiry.
@@ -82,19 +98,19 @@ def _book(order: Order) -> Book | None:
         return None
 
 
-def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
-    """Refuse the start of what the owner has not answered; write down the reason of what is answered by one.
+def start_answer(order: Order, measuring: Measuring | None, *, by: str, at: datetime) -> None:
+    """Refuse the start of what the owner has not answered; write down what is measured where that answers it.
 
     Raises
     ------
     StartNever
-        When something may never get cold by today's steps: neither a reason nor a measurement helps.
+        When something may never get cold by today's steps: no measurement helps.
     StartWaits
-        When something breaks the rule and no current record says what is measured instead: no reason helps.
+        When something breaks the rule and no current record says what is measured instead.
     StartUnjudged, BrokenTogether, StartLate
-        Without a reason where one is asked for.
-    SaysNothing, MeasuresNothing
-        If the reason has no real words, or names nothing that is measured.
+        Without what is measured where it is asked for.
+    OrderError
+        If it lacks a part, or is read later than a limit (:meth:`Measuring.check`).
     """
     rows = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
     found = start_open(rows.get(pk=order.pk))
@@ -102,22 +118,24 @@ def start_answer(order: Order, reason: str, *, by: str, at: datetime) -> None:
         raise StartNever(place="", order=order.number, items=[mark.name for mark in found.never])
     if found.unanswered:
         raise StartWaits(place="", order=order.number, items=[mark.name for mark in found.unanswered])
+    if not found.asks_reason:
+        return
+    if measuring is None:
+        raise _asked(order, found)
+    measuring.check(found.limits, display.listed(found.names), TOGETHER)
+    note = measuring.note()
     if found.unjudged:
-        names = [mark.name for mark in found.unjudged]
-        _check(reason, StartUnjudged(place="together", items=names))
-        audit(order, UNJUDGED, by=by, at=at, note=reason.strip(), params={"items": names})
-    together_answer(order, reason, by=by, at=at)
+        audit(order, UNJUDGED, by=by, at=at, note=note, params={"items": [mark.name for mark in found.unjudged]})
+    together_write(order, found.together, note, by=by, at=at)
     if found.late:
-        numbers = dict.fromkeys(number for each in found.late.values() for number in each)
-        _check(reason, StartLate(place="together", items=list(found.late), orders=list(numbers)))
-        audit(order, LATE, by=by, at=at, note=reason.strip(), params={"items": list(found.late)})
+        audit(order, LATE, by=by, at=at, note=note, params={"items": list(found.late)})
 
 
-def _check(reason: str, missing: OrderError) -> None:
-    """Refuse a reason that is missing, or says nothing of what is measured."""
-    if not reason.strip():
-        raise missing
-    if not says_something(reason):
-        raise SaysNothing(place="together", field="together", entered=reason.strip())
-    if not says_measuring(reason):
-        raise MeasuresNothing(place="together", field="together", entered=reason.strip())
+def _asked(order: Order, found: StartOpen) -> OrderError:
+    """Return the refusal of what is started without a word of what is measured."""
+    if found.unjudged:
+        return StartUnjudged(place="together", items=[mark.name for mark in found.unjudged])
+    if found.together:
+        return broken_refusal(order, found.together)
+    numbers = dict.fromkeys(number for each in found.late.values() for number in each)
+    return StartLate(place="together", items=list(found.late), orders=list(numbers))

@@ -1,6 +1,6 @@
 """Forms of an order: the list's search, delivered, canceled, a note for the kitchen."""
 
-from collections.abc import Iterable
+from collections.abc import Collection
 from typing import Any
 
 from django import forms
@@ -10,10 +10,14 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
+from catalog.web.display.settings import current
 from catalog.web.fields import DayField
+from catalog.web.measure_fields import TemperatureField, in_degrees
+from orders.cooling_log.forms import WITHIN
 from orders.cooling_log.presenters import left_out_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.invoices.order_money import OrderMoney
+from orders.orders.going_out import asks_core
 from orders.orders.models import Order
 from orders.orders.presenters import sort_choices
 from orders.quotes.cooling.selectors import Item
@@ -120,18 +124,16 @@ class ReadForm(DespiteForm):
         return [int(one) for one in ticked if one.isascii() and one.isdigit() and len(one) < 16]
 
 
-class StartForm(ReadForm):
-    """That production begins, and the owner's reason where orders break the cooling rule together."""
-
-    together = forms.CharField(
-        label=_("Why it is made all the same, and how it is measured"), required=False, max_length=300
-    )
-
-
 class DeliverForm(ReadForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 
     left_out = forms.MultipleChoiceField(label=_("Discarded"), required=False, widget=forms.CheckboxSelectMultiple)
+    core = TemperatureField(
+        label=_("Core temperature at the hand-over, of the warmest"),
+        what=_("the core temperature"),
+        within=WITHIN,
+        examples=("39", "4"),
+    )
     note = forms.CharField(
         label=_("Note about the delivery or pickup"),
         max_length=300,
@@ -139,7 +141,7 @@ class DeliverForm(ReadForm):
         help_text=_("Who received it, its temperature, what was missing."),
     )
 
-    def __init__(self, *args: Any, marks: Iterable[CoolingMark], **kwargs: Any):
+    def __init__(self, *args: Any, marks: Collection[CoolingMark], **kwargs: Any):
         super().__init__(*args, **kwargs)
         self._items = {str(mark.item): mark for mark in marks if mark.discarded}
         if self._items:
@@ -147,6 +149,10 @@ class DeliverForm(ReadForm):
             self.fields["left_out"].choices = shown  # type: ignore[attr-defined]  # a MultipleChoiceField
         else:
             del self.fields["left_out"]
+        if any(asks_core(mark) for mark in marks):
+            in_degrees(self, current().degrees)
+        else:
+            del self.fields["core"]
 
     def left_out_items(self) -> list[Item]:
         """Return what is ticked not to go out; call it on a form without errors."""

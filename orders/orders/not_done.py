@@ -7,9 +7,13 @@ from orders.records.cooling_errors import (
     CoolingOpen,
     DiscardedGoesOut,
     DiscardedWithoutNote,
-    MeasuresNothing,
+    HourNotInTime,
+    MeasureMissing,
+    MeasurerMissing,
+    NamesNobody,
     NamesNothingServed,
     NotNamed,
+    OwnWordsMissing,
     RuleWasNotMet,
     SaysNothing,
     StartLate,
@@ -18,6 +22,7 @@ from orders.records.cooling_errors import (
     StartWaits,
     TooOld,
     TooOldWaits,
+    TooWarmToGo,
     WaitsForOwner,
 )
 from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
@@ -25,10 +30,14 @@ from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderU
 #: Why production does not begin.
 NOT_STARTED: Final = (
     BrokenTogether,
+    HourNotInTime,
     KitchenNoteUnread,
-    MeasuresNothing,
+    MeasureMissing,
+    MeasurerMissing,
     MessagesUnread,
+    NamesNobody,
     OrderUnsettled,
+    OwnWordsMissing,
     SaysNothing,
     StartLate,
     StartNever,
@@ -41,7 +50,6 @@ NOT_HANDED_OVER: Final = (
     DiscardedGoesOut,
     DiscardedWithoutNote,
     KitchenNoteUnread,
-    MeasuresNothing,
     MessagesUnread,
     NamesNothingServed,
     NotNamed,
@@ -50,5 +58,6 @@ NOT_HANDED_OVER: Final = (
     SaysNothing,
     TooOld,
     TooOldWaits,
+    TooWarmToGo,
     WaitsForOwner,
 )

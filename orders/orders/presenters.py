@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import Any, Final
 
 from django.http import QueryDict
@@ -27,7 +28,7 @@ from orders.quotes.draft.note_needs import WordsOpen
 from orders.quotes.draft.presenters import changed_sentences
 from orders.quotes.void_words import REASON_VOID, void_note
 from orders.records.models import AuditEntry
-from orders.records.presenters import HistoryRow, Notes, history_rows
+from orders.records.presenters import HistoryRow, Notes, history_rows, reading_words
 from orders.reminders.words import kind_words
 
 #: Event of the audit trail -> its words in the order's history.
@@ -129,6 +130,9 @@ def _despite_note(entry: AuditEntry) -> str:
         names = [_numbered(name, parts.get(name, ())) for name in gone]
         facts = {"items": display.joined(names), "note": entry.note}
         words = [gettext("Discarded, did not go out: %(items)s. “%(note)s”") % facts]
+    if core := entry.params.get("core"):
+        measured = gettext("Core temperature at the hand-over: %(core)s.") % {"core": reading_words(Decimal(core))}
+        words.insert(0, measured)
     if unmeasured := entry.params.get("unmeasured"):
         words.append(
             gettext("Exception by the owner: handed over although nothing showed that it was cold in time: %(items)s.")

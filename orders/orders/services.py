@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
@@ -25,6 +26,7 @@ from orders.orders.models import Order, OrderLine
 from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
 from orders.orders.selectors import order_informing
 from orders.quotes.amendments.services import amendments_void
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
@@ -101,7 +103,7 @@ def order_start(
     despite: str | None = None,
     read: Collection[int] = (),
     note_read: str = "",
-    together: str = "",
+    together: Measuring | None = None,
     by: str,
     at: datetime,
 ) -> Order:
@@ -110,8 +112,8 @@ def order_start(
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
     ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
-    ``together`` is the owner's reason where a batch breaks the cooling rule as it is made for several orders at once,
-    or where nobody can judge how something cools.
+    ``together`` is what is measured where a batch breaks the cooling rule as it is made for several orders at once, or
+    where nobody can judge how something cools.
 
     Raises
     ------
@@ -125,9 +127,9 @@ def order_start(
         When something may never get cold by today's steps.
     StartWaits
         When something breaks the cooling rule, and the owner has not recorded for today's steps what is measured.
-    BrokenTogether, StartLate, StartUnjudged, SaysNothing
-        When a batch breaks the rule only as it is made for several orders, or nobody can judge it, and the owner did
-        not say why it may.
+    BrokenTogether, StartLate, StartUnjudged
+        When a batch breaks the rule only as it is made for several orders, or nobody can judge it, and nothing says
+        what is measured.
     """
     order = Order.objects.select_related("quote__inquiry__customer").get(pk=order_id)
     params, unread = _unsettled(order), read_first(order)
@@ -162,6 +164,7 @@ def order_deliver(
     *,
     order_id: int,
     note: str = "",
+    core: Decimal | None = None,
     left_out: Collection[Item] = (),
     despite: str | None = None,
     read: Collection[int] = (),
@@ -186,9 +189,12 @@ def order_deliver(
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
     CoolingOpen, TooOld
-        When something is still marked to be measured, or is older than it keeps, and no note says why it goes out.
-    SaysNothing, MeasuresNothing, NamesNothingServed, NotNamed
-        When that note has no real words, names nothing that was measured or is served instead, or not of each.
+        When something is still marked to be measured, or is older than it keeps, and no note says why it goes out, or
+        its core temperature is not entered.
+    SaysNothing, NamesNothingServed, NotNamed
+        When that note has no real words, or does not name what is served instead of each.
+    TooWarmToGo
+        When ``core``, the core temperature at the hand-over of what nothing shows to be cold, is too warm.
     OrderUnsettled
         When something else than ``despite`` is not settled with the customer.
     """
@@ -198,11 +204,11 @@ def order_deliver(
     open_, unread = _unsettled(order), read_first(order)
 
     def ready() -> None:
-        check_goes_out(marks, note, left_out, owner=owner)
+        check_goes_out(marks, note, core, left_out, owner=owner)
         _settled_or(open_, despite)
         check_read_first(unread, read, note_read)
 
-    params = {**open_, **_cooling_params(marks), **unread.params}
+    params = {**open_, **_cooling_params(marks), **unread.params} | ({} if core is None else {"core": str(core)})
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
     amendments_void(order, by=by, at=at)
     Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)

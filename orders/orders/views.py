@@ -15,6 +15,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.pantry.presenters import counted_need_words
+from catalog.web import display
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
@@ -25,7 +26,7 @@ from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
-from orders.cooling_log.starting import start_open
+from orders.cooling_log.starting import StartOpen, start_open
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.bill_to import buyer_of
@@ -34,7 +35,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, sending_words
 from orders.mail.selectors import mail_leaves, mails_about
 from orders.orders.cancel_presenters import by_terms_words
-from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, StartForm
+from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, ReadForm
 from orders.orders.models import Order
 from orders.orders.next_presenters import money_shown, next_shown
 from orders.orders.next_step import Roles
@@ -60,6 +61,7 @@ from orders.orders.services import (
     order_start,
 )
 from orders.quotes.amendments.selectors import amendment_open
+from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.presenters import cooling_link
 from orders.quotes.draft.message_needs import MessageOpen, messages_elsewhere, messages_unread
 from orders.quotes.draft.presenters import changed_sentences
@@ -143,8 +145,8 @@ def _page(
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
         "note_form": note.forms,
-        "start_form": StartForm(),
-        "waiting": _waiting(order),
+        "start_form": ReadForm(),
+        **_waiting(order),
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
         "inform_form": InformForm(),
@@ -188,17 +190,22 @@ def _mail(order: Order, documents: Iterable[Invoice], *, owner: bool) -> dict[st
 
 
 def _waiting(order: Order) -> dict[str, object]:
-    """Return what the owner answers before production starts; nothing once it has."""
+    """Return what the owner answers before production starts, and the form for it; nothing once it has."""
     if order.status != OrderStatus.CONFIRMED:
         return {}
     found = start_open(order)
     asked = {"unanswered": found.unanswered, "together": found.together, "unjudged": found.unjudged}
     names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
-    return names | {
-        "asks_reason": found.asks_reason,
-        "late": list(found.late),
-        "never": [(one.name, cooling_link(one.item)) for one in found.never],
-    }
+    never = [(one.name, cooling_link(one.item)) for one in found.never]
+    waiting = names | {"asks_reason": found.asks_reason, "late": list(found.late), "never": never}
+    return {"waiting": waiting, "measuring": _measuring(found, None)}
+
+
+def _measuring(found: StartOpen, data: QueryDict | None) -> MeasuringForm:
+    """Return the form of what is measured where that is asked at the start; what is not asked is not read."""
+    data = None if data is None else data if found.asks_reason else QueryDict()
+    limits = found.limits if found.asks_reason else ()
+    return MeasuringForm(data, name=display.listed(found.names), limits=limits, prefix="together", optional=True)
 
 
 def _limit(order: Order) -> str:
@@ -233,22 +240,27 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
-    found, form = _order(pk), StartForm(request.POST)
-    names = "despite", "note_read", "together"
-    despite, note_read, together = (form.cleaned_data[name] if form.is_valid() else "" for name in names)
+    found, form = _order(pk), ReadForm(request.POST)
+    despite, note_read = (form.cleaned_data[name] if form.is_valid() else "" for name in ("despite", "note_read"))
+    together = _measuring(start_open(found), request.POST if has_role(request, OWNER) else QueryDict())
+    if not together.is_valid():
+        return _page(request, found, status=422, start_form=form, measuring=together)
     try:
         started = order_start(
             order_id=pk,
             despite=despite,
             read=form.messages_read(),
             note_read=note_read,
-            together=together if has_role(request, OWNER) else "",
+            together=together.measuring(),
             by=request.user.get_username(),
             at=timezone.now(),
         )
     except NOT_STARTED as refusal:
-        form.add_error(refusal.place or None, sentence(refusal))
-        return _page(request, found, status=422, start_form=form)
+        if refusal.place.startswith("together"):
+            together.refuse(refusal)
+        else:
+            form.add_error(refusal.place or None, sentence(refusal))
+        return _page(request, found, status=422, start_form=form, measuring=together)
     messages.success(request, gettext("%(number)s is in production.") % {"number": started.number})
     return redirect("order", pk)
 
@@ -262,6 +274,7 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
     facts = {name: form.cleaned_data[name] for name in ("note", "despite", "note_read")}
+    facts |= {"core": form.cleaned_data.get("core")}
     facts |= {"left_out": form.left_out_items(), "read": form.messages_read(), "owner": has_role(request, OWNER)}
     try:
         delivered = order_deliver(order_id=pk, **facts, by=request.user.get_username(), at=timezone.now())

@@ -27,7 +27,8 @@ from orders.production.limit_presenters import limits_by_load, load_leaves, read
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import slow_words
-from orders.quotes.cooling.selectors import NO_SOURCE, NO_WAY
+from orders.quotes.cooling.selectors import NO_SOURCE
+from orders.quotes.cooling.stopping import NO_WAY
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: Verdict of the rule in force -> what follows it.

@@ -21,10 +21,19 @@ class SaysNothing(OrderError):
     code = "says_nothing"
 
 
-class MeasuresNothing(OrderError):
-    """What is measured instead of a rule is a temperature, a probe or a time, and not that nothing is."""
+class OwnWordsMissing(OrderError):
+    """Another way of measuring, or of what follows, is written in the owner's own words."""
 
-    code = "measures_nothing"
+    code = "own_words_missing"
+
+
+class HourNotInTime(OrderError):
+    """A limit is read within its time.
+
+    ``limit_c`` is None where the rule has no times; ``minutes`` are the most after the heat.
+    """
+
+    code = "hour_not_in_time"
 
 
 class BrokenTogether(OrderError):
@@ -292,9 +301,15 @@ class TooOld(OrderError):
 
 
 class CoolingOpen(OrderError):
-    """What is still marked to be measured does not go out without a reading or a reason."""
+    """What is still marked to be measured does not go out without a record, or its core temperature and a reason."""
 
     code = "cooling_open"
+
+
+class TooWarmToGo(OrderError):
+    """What is measured at the hand-over is cold: warmer than the rule holds it, it does not go out."""
+
+    code = "too_warm_to_go"
 
 
 class ActionMissing(OrderError):

@@ -6,22 +6,21 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.records.presenters import Sentences, Writers
+from catalog.web import display
 
 COOLING_SENTENCES: Final[Sentences] = {
     # What is measured instead of a rule.
-    "measure_missing": marked(
-        "Enter what is measured instead for {product}: what, when, and what happens if it is too warm."
+    "measure_missing": marked("Choose what is measured instead for {product}."),
+    "measurer_missing": marked("Choose who measures {product}."),
+    "hour_not_in_time": marked(
+        "{product}: enter after how many hours it is read{limit_c:read_for}: {minutes:duration} at most."
     ),
-    "measurer_missing": marked("Enter who measures {product}."),
     # What is measured while an order cools.
     "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
     # What lifts a mark or a block.
+    "own_words_missing": marked("{field:noted}: write it in your own words."),
     "says_nothing": marked(
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
-    ),
-    "measures_nothing": marked(
-        "{field:noted}: “{entered}” does not say what is measured. Enter what is measured, when (a time or a limit), "
-        "and what is done if it is too warm, such as: probe at 2 h; ice bath if above 70 °F."
     ),
     "names_nobody": marked("{field:noted}: “{entered}” names nobody. Enter the name of a person who is there."),
     "discarded_goes_out": marked(
@@ -61,7 +60,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "too_old": marked(
         "{items:names}: measured as cold in time, and older than the {keeps:duration} it keeps. Enter in the note why"
-        " it goes out and what was measured, or make it again and record its measurement."
+        " it goes out, or make it again and record its measurement."
     ),
     # Readings.
     "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
@@ -164,8 +163,12 @@ COOLING_SENTENCES: Final[Sentences] = {
         "rule was not met."
     ),
     "cooling_open": marked(
-        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter in the note why "
-        "it goes out."
+        "{items:names}: nothing shows yet that it was cold in time. Record the measurement, or enter its core "
+        "temperature at the hand-over, and in the note why it goes out."
+    ),
+    "too_warm_to_go": marked(
+        "{items:names}: at {core:reading} it is warmer than {limit_c:temperature}, so it does not go out. Record the "
+        "measurement and what was done with it."
     ),
     "was_not_kept": marked(
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
@@ -195,8 +198,8 @@ COOLING_SENTENCES: Final[Sentences] = {
 _NOTED: Final[dict[str, str]] = {
     "delivery_note": marked("Note about the delivery or pickup"),
     "dismissal": marked("Why nothing was made by those steps"),
-    "together": marked("Why it is made all the same, and how it is measured"),
-    "measured": marked("What is measured instead"),
+    "what_else": marked("What is measured, another way"),
+    "too_warm_else": marked("If it is too warm then, another way"),
     "measured_by": marked("Measured by"),
 }
 #: What was done with what did not meet its rule -> its words within a sentence.
@@ -222,7 +225,12 @@ def _which(parts: int) -> str:
     return gettext(", or choose the number of the load or vessel it is of") if parts > 1 else ""
 
 
+def _read_for(limit_c: float | None) -> str:
+    return "" if limit_c is None else gettext(" for %(limit)s") % {"limit": display.temperature(limit_c)}
+
+
 COOLING_WRITERS: Final[Writers] = {
+    "read_for": _read_for,
     "another": _another,
     "which": _which,
     "early": lambda started: gettext(_MADE_EARLY[started]),

@@ -1,4 +1,4 @@
-"""Whether a note or a name that lifts a block says anything: real words, not a dot or “n/a”, and of what is measured.
+"""Whether a note or a name that lifts a block says anything: real words, not a dot or “n/a”.
 
 The words are looked for without their accents, in the languages kitchens write. The lists are our own, by memory, and
 none is complete.
@@ -54,56 +54,12 @@ _NOBODY: Final = frozenset(
         "iedereen",
     )
 )
-#: That a measurement takes place is told by a temperature, a time, or a number of readings.
-_MEASURES: Final = re.compile(
-    r"\d\s*(°|degrees?\b|grad[oi]?s?\b|degres?\b|graden\b|[FC]\b)"
-    r"|\d\s*(h|hrs?|hours?|min|minutes?|std|stunden?|minuten|uhr|heures?|ore|horas?|uur|uren|[ap]\.?m\.?)\b|\d:\d\d"
-    r"|\b(hourly|(each|every|one|two|three|four|five|six|half(\san)?)\s(half\s)?hours?|stundlich)\b",
-    re.IGNORECASE,
-)
-#: A probe or a core temperature; it says what is measured only beside a number.
-_PROBES: Final = re.compile(
-    r"\b(prob(e|es|ed|ing)|core|\w*thermom\w*|\w*termom\w*|\w*temperatur\w*|sond(e|es|er|a|ar|are)|\w*fuhler|kern)\b",
-    re.IGNORECASE,
-)
-#: What stands in the place of a measurement: that it cannot be made, or a look and a touch.
-_UNMEASURED: Final = re.compile(
-    r"\b(broken|lost|missing|dead\sbattery|out\sof\sorder|(does|do)(n.?t|\snot)\swork|without|not\s(needed|necessary|required)"
-    r"|no\s(probes?|thermometers?|need|measur\w*)|instead\sof\s(a\s|the\s|any\s)?(prob\w*|thermom\w*|measur\w*)"
-    r"|looks?(ed)?|feels?|felt|eye-?ball\w*|by\s(eye|hand|touch|feel|look)|to\sthe\stouch|gut\sfeeling|guess\w*|trust"
-    r"|kaputt|defekt|verloren|fehlt|ohne|nicht\s(notig|notwendig|erforderlich)|statt\s(einer\s|der\s)?(sonde|messung)"
-    r"|(sieht|fuhlt)\b.*|augenmass|gefuhl|casse|cassee|en\spanne|perdu|perdue|sans|au\slieu\sd\w*|semble|a\sl.air"
-    r"|pas\s(besoin|necessaire)|a\sl.oeil|au\stoucher)\b",
-    re.IGNORECASE,
-)
-_MEASURING: Final = (
-    r"(measur\w*|prob(e|es|ed|ing)|thermom\w*|readings?|check(s|ed|ing)?|gemessen|messen|messung\w*|mesur\w*|misur\w*"
-    r"|medi(r|do|da|mos|cion\w*)|gemeten|meten|meting\w*)"
-)
-#: That none takes place: a word of not, with two others between at most.
-_NOT_MEASURED: Final = re.compile(
-    rf"\b(nothing|not|no|never|nobody|none|without|won.?t|don.?t|can.?t|cannot|didn.?t|isn.?t)\s+(\w+\s+){{0,2}}{_MEASURING}\b"
-    rf"|\b(nichts|nicht|nie|kein\w*|niemand|ohne|rien|pas|jamais|sans|niente|non|mai|senza|nada|nunca|sin|niets|niet|geen"
-    rf"|nooit|zonder)\s+(\w+\s+){{0,2}}{_MEASURING}\b"
-    r"|\bno\s(time|need|probe|thermometer)\b|\bkeine?\szeit\b|\bpas\sle\stemps\b|\bgeen\stijd\b|\bsin\stiempo\b",
-    re.IGNORECASE,
-)
 
 
 def says_something(text: str) -> bool:
     """Return whether a note has two words, or one of eight letters, that do not stand for nothing."""
     words = _words(text)
     return len(words) >= 2 or any(len(word) >= _LONG for word in words)
-
-
-def says_measuring(text: str) -> bool:
-    """Return whether a note says what is measured, and when or up to what, and not that nothing is.
-
-    It has a temperature or a time in it, or a number beside a probe; a probe alone, or a look, says neither.
-    """
-    plain = _plain(text)
-    numbered = bool(_MEASURES.search(plain)) or (bool(_PROBES.search(plain)) and bool(re.search(r"\d", plain)))
-    return numbered and not _NOT_MEASURED.search(plain) and not _UNMEASURED.search(plain)
 
 
 #: What only waves something through.

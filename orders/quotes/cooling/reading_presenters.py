@@ -18,20 +18,15 @@ def due_words(found: Iterable[ReadingTimes]) -> str:
     if any(moment < now for moment in moments):
         words.append(gettext("This time is past: the date cannot be kept as planned."))
     if any(moment >= now for one in times for each in one.due for moment in each.outside):
-        words.append(
-            gettext("Nobody works at a time marked “outside working hours”: enter who measures then, or start earlier.")
-        )
+        words.append(gettext("Choose who measures outside working hours, or start earlier."))
     return " ".join(words)
 
 
 def _after(one: ReadingTimes) -> str:
     limits = "; ".join(_due(each) for each in one.due)
     if not one.step:
-        return gettext("Readings fall due after it leaves the heat: %(limits)s.") % {"limits": limits}
-    words = {"step": one.step, "limits": limits}
-    if any(each.moments for each in one.due):
-        return gettext("Readings fall due, as planned, after “%(step)s”: %(limits)s.") % words
-    return gettext("Readings fall due after “%(step)s”: %(limits)s.") % words
+        return gettext("Read after it leaves the heat: %(limits)s.") % {"limits": limits}
+    return gettext("Read after “%(step)s”: %(limits)s.") % {"step": one.step, "limits": limits}
 
 
 def _due(one: ReadingDue) -> str:

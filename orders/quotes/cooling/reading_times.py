@@ -17,6 +17,7 @@ from costing.timing.spans import WorkingHours
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.load_times import batch_loads, product_loads
+from orders.quotes.cooling.measuring import Limits, earliest
 from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units
 
@@ -115,3 +116,15 @@ class _Times:
         moments = tuple(ends + timedelta(minutes=left + minutes) for left in leaves)
         outside = frozenset(one for one in moments if not is_staffed(one, self.hours))
         return ReadingDue(limit_c, minutes, moments, loads.count if apart else 1, outside)
+
+
+def limits_read(found: RuledTable) -> Mapping[Item, Limits]:
+    """Return the limits by which each item that breaks its rule is read; none where it has no heat to count from."""
+    units = table_units(found.quote) if found.broken else {}
+    times = None if found.book is None else _Times(units, found.book, None, {})
+    return {one.item: earliest(_read(times, one)) for one in found.broken}
+
+
+def _read(times: _Times | None, one: Broken) -> Iterator[tuple[float, float]]:
+    for each in () if times is None else times.of(one):
+        yield from ((due.limit_c, due.minutes) for due in each.due)

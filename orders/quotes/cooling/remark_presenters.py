@@ -71,16 +71,11 @@ def _short_words(one: TooShort) -> str:
 
 
 def claim_words(one: NeverHotClaim) -> str:
-    """Write that a recipe counts as never hot by the owner's word."""
-    return never_hot_words(one.name, one.reason, one.steps)
-
-
-def never_hot_words(name: str, reason: str, steps: Iterable[str]) -> str:
     """Write that a recipe counts as never hot by the owner's word, with its steps as they stand and her reason."""
-    each = display.joined([gettext("“%(step)s”") % {"step": step} for step in steps])
-    words = {"name": name, "steps": each, "reason": reason.rstrip(".")}
+    each = display.joined([gettext("“%(step)s”") % {"step": step} for step in one.steps])
+    words = {"name": one.name, "steps": each, "reason": one.reason.rstrip(".")}
     if each:
         text = gettext("Nothing heats %(name)s while it is made, as you recorded: %(steps)s.")
     else:
         text = gettext("Nothing heats %(name)s while it is made, as you recorded. It has no steps.")
-    return f"{text} {gettext('Reason: %(reason)s.')}" % words if reason else text % words
+    return f"{text} {gettext('Reason: %(reason)s.')}" % words if one.reason else text % words

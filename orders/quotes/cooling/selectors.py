@@ -27,7 +27,7 @@ from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
-from orders.quotes.cooling.stopping import TOO_SHORT, missing_of, stopping
+from orders.quotes.cooling.stopping import batch_stops, missing_of, stopping
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: its rim freezes first.
@@ -98,7 +98,7 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     codes = {code for units in tables.values() for code in units}
     cold, open_products = cold_times(codes, book), _open_products(codes, book)
     batches = {key: hot_batches(units, book) for key, units in tables.items()}
-    hot = {one.recipe.code for found in batches.values() for one in found if one.times or _stops(one)}
+    hot = {one.recipe.code for found in batches.values() for one in found if one.times or batch_stops(one, book)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
         key: _in_loads(
@@ -106,7 +106,7 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
                 [
                     *_products({code: cold[code] for code in units if code in cold}, open_products, book),
                     *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
-                    *_batches(batches[key], keys, rule_of(book.kitchen.described)),
+                    *_batches(batches[key], keys, book),
                 ]
             ),
             units,
@@ -141,7 +141,11 @@ def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     stops = stopping(missing, book)
     hot = hot_batches(units, book)
     return (
-        *(Unanswered(one.recipe.name, one.missing) for one in hot if one.missing is not None and not _stops(one)),
+        *(
+            Unanswered(one.recipe.name, one.missing)
+            for one in hot
+            if one.missing is not None and not batch_stops(one, book)
+        ),
         *(Unanswered(one.recipe.name, found) for one in hot if (found := one.uncounted) is not None),
         *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in stops),
     )
@@ -206,25 +210,15 @@ def _products(
         )
 
 
-#: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset(
-    {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", *TOO_SHORT}
-)
-
-
-def _stops(one: BatchCold) -> bool:
-    """Return whether a batch stops a quote by what is missing: it cannot cool, or is hot and nobody stated how."""
-    return one.missing is not None and (one.heated or one.missing.reason.code in NO_WAY)
-
-
-def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
+def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) -> Iterator[tuple[Item, Broken | None]]:
     for one in found:
         if one.recipe.code not in keys:
             continue
+        rule = rule_of(book.kitchen.described)
         item = Item("recipe", keys[one.recipe.code])
         worst = first_failing(one)
         if worst is None:
-            yield item, _open_batch(item, one, rule) if _stops(one) else _short_batch(item, one)
+            yield item, _open_batch(item, one, rule) if batch_stops(one, book) else _short_batch(item, one)
             continue
         broken_rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
         found_for = [(each.trial.legs, each.trial.cold_slow) for each in one.times]

@@ -11,6 +11,9 @@ from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
+from orders.quotes.cooling.chosen import MEASURE_INSTEAD
+from orders.quotes.cooling.measuring import Limits, Measuring
+from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import (
     Broken,
     Item,
@@ -23,7 +26,6 @@ from orders.quotes.cooling.selectors import (
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
-from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, MeasuresNothing, NamesNobody, SaysNothing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -33,7 +35,6 @@ from orders.records.errors import (
     NotJudgedNow,
     QuoteOver,
 )
-from orders.records.real_words import names_somebody, says_measuring, says_something
 from orders.records.states import QUOTES_ALIVE
 from orders.records.transitions import audit
 
@@ -43,8 +44,7 @@ class OverrideData:
     """What is measured instead for one product or batch, and by whom."""
 
     item: Item
-    measured: str
-    measured_by: str
+    measuring: Measuring
 
 
 @transaction.atomic(durable=True)
@@ -62,10 +62,8 @@ def cooling_overrides_record(
         If there is none.
     QuoteOver
         If it was declined or withdrawn, or has expired.
-    MeasureMissing, MeasurerMissing
-        If one does not say what is measured, or by whom.
-    SaysNothing, MeasuresNothing, NamesNobody
-        If that is not in real words, says that nothing is measured, or is no name.
+    MeasureMissing, MeasurerMissing, HourNotInTime, SaysNothing, NamesNobody
+        If one lacks a part, or is read later than a limit (:meth:`Measuring.check`).
     ChangedMeanwhile
         If one is about something that breaks no rule.
     Overtaken
@@ -78,26 +76,17 @@ def cooling_overrides_record(
         raise QuoteOver(what=str(quote), status=quote.status)
     found = ruled_for_approval(quote)
     unchanged(quote, version, lambda _: overrides_version(found), name=Reason("the_cooling", {"what": str(quote)}))
-    by_item = {one.item: one for one in found.broken}
+    by_item, limits = {one.item: one for one in found.broken}, limits_read(found)
     for data in overrides:
         if data.item not in by_item:
             raise ChangedMeanwhile(what=str(quote))
-        _record(found, by_item[data.item], data, by=by, at=at)
+        _record(found, by_item[data.item], data, limits[data.item], by=by, at=at)
     return quote
 
 
-def _record(found: RuledTable, one: Broken, data: OverrideData, *, by: str, at: datetime) -> None:
-    measured, measured_by = data.measured.strip(), data.measured_by.strip()
-    if not measured:
-        raise MeasureMissing(place=f"{one.item}-measured", product=one.name)
-    if not measured_by:
-        raise MeasurerMissing(place=f"{one.item}-measured_by", product=one.name)
-    if not says_something(measured):
-        raise SaysNothing(place=f"{one.item}-measured", field="measured", entered=measured)
-    if not says_measuring(measured):
-        raise MeasuresNothing(place=f"{one.item}-measured", field="measured", entered=measured)
-    if not names_somebody(measured_by):
-        raise NamesNobody(place=f"{one.item}-measured_by", field="measured_by", entered=measured_by)
+def _record(found: RuledTable, one: Broken, data: OverrideData, limits: Limits, *, by: str, at: datetime) -> None:
+    data.measuring.check(limits, one.name, f"{one.item}-")
+    measured, measured_by = data.measuring.text(), data.measuring.who.strip()
     standing = found.standing(one)
     if standing is not None and (standing.measured, standing.measured_by) == (measured, measured_by):
         return
@@ -111,14 +100,8 @@ def _record(found: RuledTable, one: Broken, data: OverrideData, *, by: str, at: 
         recorded_by=by,
         recorded_at=at,
     )
-    audit(
-        found.quote,
-        "measure_instead",
-        by=by,
-        at=at,
-        note=measured,
-        params={"item": one.name, "measured_by": measured_by},
-    )
+    params = {"item": one.name, "measured_by": measured_by, "chosen": data.measuring.chosen()}
+    audit(found.quote, MEASURE_INSTEAD, by=by, at=at, note=measured, params=params)
 
 
 def _about(item: Item) -> dict[str, int]:

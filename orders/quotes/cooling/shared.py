@@ -11,7 +11,9 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from catalog.cooling.amounts import Units
+from costing.chilling import Leg
 from costing.contract import Book
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 
@@ -53,7 +55,8 @@ class SharedBatch:
 
     ``mark`` stands for its steps, size and verdict; ``given`` is the reason recorded for just that, ``void`` one that
     counts no more. ``batches`` is in how many it keeps the rule, where that is known. ``alone`` tells that it breaks
-    the rule in the quote's own amount too: what is measured of that was recorded for another size.
+    the rule in the quote's own amount too: what is measured of that was recorded for another size. ``legs`` are the
+    limits of its rule.
     """
 
     item: Item
@@ -64,6 +67,7 @@ class SharedBatch:
     void: Void | None = None
     batches: int | None = None
     alone: bool = False
+    legs: tuple[Leg, ...] = ()
 
 
 def shared_batches(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch, ...]:
@@ -72,11 +76,11 @@ def shared_batches(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch,
     return found
 
 
-def shared_reason(quote: Quote, units: Units, book: Book, reason: str, *, by: str, at: datetime) -> None:
-    """Write down in a quote's history why it goes although a batch breaks the rule together with other orders.
+def shared_reason(quote: Quote, units: Units, book: Book, measuring: Measuring, *, by: str, at: datetime) -> None:
+    """Write down in a quote's history what is measured of batches that break the rule together with other orders.
 
-    Nothing where it breaks nothing so, and nothing without a reason: production waits for one then.
+    Nothing where it breaks nothing so.
 
-    Raises SaysNothing when the reason has no real words.
+    Raises OrderError where it lacks a part, or is read later than a limit.
     """
-    import_string(settings.SHARED_REASON)(quote, units, book, reason, by=by, at=at)
+    import_string(settings.SHARED_REASON)(quote, units, book, measuring, by=by, at=at)

@@ -3,14 +3,21 @@
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from catalog.cooling.batch_reports import BatchCold
+from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import cold_times, products_hot, products_unsaid
 from catalog.cooling.time_used import USED_UP
+from catalog.recipes.perishables import parts_of, perishables
 from costing.contract import Book
 
 #: Reason: ticked as safe at room temperature, with what asks for the cold in it and no source.
 NO_SOURCE: Final = "no_source"
 TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
+#: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
+NO_WAY: Final = frozenset(
+    {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", *TOO_SHORT}
+)
 #: Reasons that stop a product although nothing in it may be hot at the time.
 _STOPS: Final = frozenset(
     {
@@ -40,7 +47,23 @@ def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
 def stopping(missing: Mapping[str, Missing], book: Book) -> frozenset[str]:
     """Return the products that what is missing stops: hot, and nobody stated how they cool; or a source is missing.
 
-    So does cooked food of which the steps do not show when it left the heat.
+    So does cooked food of which the steps do not show when it left the heat, and what asks for the cold of which
+    neither a step nor a text says that it is kept there.
     """
     stops = frozenset(code for code, one in missing.items() if one.reason.code in _STOPS)
-    return products_hot(missing, book) | stops
+    return products_hot(missing, book) | stops | frozenset(code for code in missing if _holding_unstated(code, book))
+
+
+def _holding_unstated(code: str, book: Book) -> bool:
+    product = book.product(code)
+    return asks_for_cold(product, book) and not (keeping_stated(product, book) or is_chilled(product, book))
+
+
+def batch_stops(one: BatchCold, book: Book) -> bool:
+    """Return whether a batch stops a quote by what is missing: it cannot cool, is hot, or holds what asks for the cold.
+
+    A tick that nothing says how it is kept is no answer to how it gets cold.
+    """
+    if one.missing is None:
+        return False
+    return one.heated or one.missing.reason.code in NO_WAY or bool(perishables(parts_of([one.recipe.code], book)))

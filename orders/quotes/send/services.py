@@ -23,6 +23,7 @@ from orders.planning.selectors import check_beside
 from orders.planning.slots import Slot
 from orders.quotes.amendments.selectors import amend_refusals
 from orders.quotes.amendments.services import amendment_over, revision_next
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
@@ -80,7 +81,7 @@ def quote_send(
     not_asked_seen: bool = False,
     day_over_seen: str = "",
     unsure_seen: str = "",
-    together: str = "",
+    together: Measuring | None = None,
     reserve_day: bool = False,
     place: Slot | None = None,
     offered: Collection[str] = (),
@@ -96,7 +97,7 @@ def quote_send(
     need; each is written down. ``not_asked_seen`` is her word that she has seen that nobody asked the customer about
     allergies, where nobody did, and ``day_over_seen`` the mark of the limits of its day that she goes beyond
     (:class:`DayOver`), where she does, and ``unsure_seen`` the mark of what is in the way where no place was found for
-    it (:class:`PlaceUnsure`). ``together`` is her reason for a batch shared with promised orders. With
+    it (:class:`PlaceUnsure`). ``together`` is what is measured of batches shared with promised orders. With
     ``reserve_day`` its day is kept, at the ``place`` found for it. ``offered`` are the marks of other windows that the
     customer may choose (:class:`Offer`).
 
@@ -144,8 +145,8 @@ def quote_send(
         If its day is to be kept, and no place was found for it in the plan.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
-    SaysNothing
-        If the reason for a batch made together with other orders has no real words.
+    OrderError
+        If what is measured of a batch made together with other orders lacks a part (:meth:`Measuring.check`).
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     rows_read(quote)
@@ -172,7 +173,7 @@ def quote_send(
     if not_for_all:
         audit(quote, "settle_needs", by=by, at=at, params={"products": not_for_all})
     read_noted(quote, words, by=by, at=at)
-    if together.strip():
+    if together is not None:
         shared_reason(quote, table_units(quote), book_current(), together, by=by, at=at)
     # Each was ticked by its text; what was written about another quote is read there.
     own = [int(one.what) for one in words if one.kind == "message"]

@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
 
-from catalog.cooling.never_hot_claims import never_hot_claims
+from catalog.cooling.never_hot_claims import NeverHotClaim, never_hot_claims
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves
 from catalog.pantry.free_by import is_known
 from catalog.pantry.models import Ingredient
 from catalog.pantry.other_needs import is_other, other_words
+from catalog.recipes.models import Recipe
 from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
@@ -32,6 +33,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.read_before import read_before
 from orders.records.cooling_errors import NeverHotUnseen
 from orders.records.errors import NoteUnsettled
+from orders.records.models import AuditEntry
 from orders.records.need_errors import TextUnread
 from orders.records.transitions import audit
 
@@ -62,8 +64,9 @@ class ToRead:
 
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
-    beside these. Of a recipe that counts as never hot, ``text`` is its name, ``what`` a mark of it as it stands, with
-    the reason in ``recorded`` and its steps in ``dishes``. ``own`` is a text of the kitchen's that is read as a whole.
+    beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps;
+    ``what`` is a mark of it as it stands, ``recorded`` the reason and the recipe's key. ``own`` is a text of the
+    kitchen's that is read as a whole.
     """
 
     kind: str
@@ -154,8 +157,7 @@ def _of_table(
         return
     table = table_of(quote)
     codes = [line.code for line in table.lines]
-    for claim in never_hot_claims(codes, book):
-        yield ToRead("never_hot", claim.name, dishes=claim.steps, what=claim.mark, recorded=(claim.reason,))
+    yield from _never_hot(never_hot_claims(codes, book))
     yield from _names(names_denied(book, codes))
     spoken = spoken_of(quote, table, book, kitchen, content)
     declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
@@ -191,6 +193,20 @@ def _own(
             elif one.text not in asked:
                 found.append(ToRead("spoken", one.text, dict.fromkeys(one.codes), one.dishes, place))
     return found
+
+
+def _never_hot(claims: Iterable[NeverHotClaim]) -> Iterator[ToRead]:
+    """Yield the steps for which nobody has answered, in any quote, that they are cold; two queries for any."""
+    every = {claim.mark(text): (claim, text) for claim in claims for text in claim.asked}
+    if not every:
+        return
+    entries = AuditEntry.objects.filter(event=READ_EVENTS["never_hot"], params__what__in=list(every))
+    known = {entry.params["what"] for entry in entries}
+    keys = dict(Recipe.objects.filter(code__in={claim.code for claim, _ in every.values()}).values_list("code", "pk"))
+    for mark, (claim, text) in every.items():
+        if mark not in known:
+            recorded = (claim.reason, str(keys.get(claim.code, "")))
+            yield ToRead("never_hot", claim.name, dishes=(text,), what=mark, recorded=recorded)
 
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:

@@ -13,7 +13,6 @@ from catalog.pantry.presenters import allergen_words, need_words
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
-from orders.quotes.cooling.remark_presenters import never_hot_words
 from orders.quotes.draft.allergy_presenters import own_words
 from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING
 from orders.quotes.send.to_read import ToRead
@@ -213,15 +212,17 @@ def _own(one: ToRead, _: str) -> ToReadShown:
 
 
 def _never_hot(one: ToRead, _: str) -> ToReadShown:
-    words = never_hot_words(one.text, one.recorded[0], one.dishes)
+    reason, recipe = one.recorded
+    facts = {"name": one.text, "step": one.dishes[0], "reason": reason.rstrip(".")}
+    words = gettext("%(name)s: “%(step)s”.")
     return ToReadShown(
         one.mark,
         gettext("Never hot, by your word."),
-        words,
-        gettext("I have seen that nothing heats %(name)s while it is made, and that its steps say all that is done")
-        % {"name": one.text},
-        gettext("Not sent. Check the box that nothing heats %(name)s, or enter on its recipe how warm it leaves.")
-        % {"name": one.text},
+        (f"{words} {gettext('Reason: %(reason)s.')}" if reason else words) % facts,
+        gettext("Yes, this is cold: “%(step)s”") % facts,
+        gettext("Not sent. Check the box that “%(step)s” of %(name)s is cold, or enter how warm it leaves.") % facts,
+        reverse("recipe-edit", args=[recipe]) if recipe else "",
+        gettext("No, it is warm: enter how warm it leaves"),
     )
 
 

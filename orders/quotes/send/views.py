@@ -21,6 +21,7 @@ from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.changes import changes_between
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.reading_times import reading_times
@@ -38,7 +39,7 @@ from orders.quotes.selectors import content_before, quote_before, quotes_with_ro
 from orders.quotes.send.changed_prices import changed_prices, given_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
-from orders.quotes.send.forms import TogetherForm
+from orders.quotes.send.forms import together_form
 from orders.quotes.send.offer_presenters import OffersShown, offers_shown
 from orders.quotes.send.offering import Offer, mark_of, offered_before, offers_of
 from orders.quotes.send.presenters import send_problems, unticked_shown
@@ -57,8 +58,10 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("quote", pk=pk)
     check = send_check(quote, at=timezone.now())
     submitted = request.method == "POST"
-    unseen, together = _unseen(request, check) if submitted else (), _together(request, check)
-    if submitted and not unseen and together.is_valid() and _sent(request, pk, together.cleaned_data["together"]):
+    # What is not asked is not read.
+    together = together_form((request.POST if check.shared else {}) if submitted else None, check.shared)
+    unseen = _unseen(request, check) if submitted else ()
+    if submitted and not unseen and together.is_valid() and _sent(request, pk, together.measuring()):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
     ticked |= {"read": frozenset(request.POST.getlist("read")), "seen_not_asked": "not_asked" in request.POST}
@@ -139,13 +142,6 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     return (*asked, *day, *needs, *unread, *unstated, *(code for code in unchecked if code not in ticked))
 
 
-def _together(request: HttpRequest, check: SendCheck) -> TogetherForm:
-    """Return the form of the owner's reason for what is made with other orders; what is not asked is not read."""
-    return TogetherForm.about(
-        (request.POST if check.shared else {}) if request.method == "POST" else None, check.shared
-    )
-
-
 def _context(check: SendCheck) -> dict[str, Any]:
     shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
     times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
@@ -212,7 +208,7 @@ def _against_sent(check: SendCheck) -> dict[str, Any]:
     }
 
 
-def _sent(request: HttpRequest, pk: int, together: str) -> bool:
+def _sent(request: HttpRequest, pk: int, together: Measuring | None) -> bool:
     shown = request.POST.get("total_minor", "")
     known = shown.isascii() and shown.isdigit() and len(shown) < 16
     reserve, at = "reserve_day" in request.POST, timezone.now()

@@ -145,18 +145,17 @@ def test_where_none_does_it_is_said_with_what_is_left() -> None:
         assert words in INSTEAD.replace(" you measured", " measured")
 
 
-def test_a_lid_is_taken_off_where_that_keeps_the_rule() -> None:
+def test_a_lid_is_taken_off_before_anything_else_and_what_that_brings_is_said_though_not_enough() -> None:
     """US Food Code 2022, 3-501.15(B)(2): loosely covered, or uncovered where nothing falls in, while it cools."""
     batch_kitchen_make(depth_cm=None, vessels=3, covered=True)
-    by_amount = {grams: {one.change.code: one for one in remedies(grams).tried} for grams in range(1200, 3400, 200)}
-    offered = {grams: found["lid_off"] for grams, found in by_amount.items() if "lid_off" in found}
-    assert offered
-    assert len(offered) < len(by_amount)
+    offered = {grams: remedies(grams).tried[0] for grams in range(1200, 3400, 400)}
+    assert {one.change.code for one in offered.values()} == {"lid_off"}
+    assert len({one.verdict for one in offered.values()}) > 1
     for one in offered.values():
         fill = one.trial.plan.fill
         assert fill is not None
         assert not fill.vessel.lid
-        assert trial(one.trial.plan).verdict == one.verdict in ("kept", "likely")
+        assert trial(one.trial.plan).verdict == one.verdict
     grams = next(iter(offered))
     (words,) = [row.change for row in remedies_shown(remedies(grams)).tried if "lid" in row.change]
     assert words.startswith("Take the lid off while it cools, where nothing can drip or fall into it")

@@ -16,13 +16,11 @@ from orders.documents.content import content_read
 from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.check import send_check
-from orders.records.cooling_errors import NeverHotUnseen
 from tests.cooling_kitchen import sent_measured_make
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
 from tests.integration.catalog.editor_forms import recipe_form_data
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
-from tests.sending import quote_send_seen, words_read
 
 pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
@@ -227,25 +225,6 @@ class TestAsking:
         data = recipe_form_data([("1 kg", "Granulated sugar")], never_hot="on", never_hot_reason=reason)
         answer = signed_in("owner").post(reverse("recipe-new"), data)
         assert (refusal in text(answer)) if refusal else answer.status_code == 302
-
-    def test_the_review_asks_for_a_tick_for_each_version_of_it_with_its_steps(self) -> None:
-        """It was named with its reason alone, without its steps, and nobody had to look."""
-        custard = custard_make("Whisk", "mix", never_hot=True)
-        quote = draft_make(at=NOW)
-        assert send_check(quote, at=NOW).may_go
-        owner = signed_in("owner")
-        named = f"Nothing heats Custard while it is made, as you recorded: “Whisk”. Reason: {COLD}."
-        assert named in text(owner.get(reverse("quote-send", args=[quote.pk])))
-        refused_page = text(owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on", "unstated": ""}))
-        assert "Not sent. Check the box that nothing heats Custard, or enter on its recipe" in refused_page
-        seen = words_read(quote.pk)
-        custard.steps.update(name="Pour on")
-        catalog_changed()
-        with pytest.raises(NeverHotUnseen):
-            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW, read=seen)
-        assert quote_send_seen(quote_id=quote.pk, by=BY, at=NOW).status == "sent"
-        page = text(owner.get(reverse("quote-record-approval", args=[quote.pk])))
-        assert named.replace("Whisk", "Pour on") in page
 
     def test_what_holds_none_of_it_or_is_baked_later_is_not_asked_about(self) -> None:
         custard_make("Whisk", "mix", never_hot=True)

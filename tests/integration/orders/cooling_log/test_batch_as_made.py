@@ -28,6 +28,7 @@ from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.cooling.shared import shared_batches
 from orders.records.cooling_errors import BrokenTogether, StartLate, StartWaits
 from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import measuring
 from tests.factories import BY, EVENT, draft_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import YES, order_make
@@ -37,7 +38,6 @@ from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]
-REASON = "In two tubs; Tomas measures each at 2 h and 6 h"
 
 
 def ordered(units: int, days: int = 0, **facts: object) -> Order:
@@ -73,7 +73,7 @@ def test_an_order_that_breaks_the_rule_alone_is_asked_again_when_another_makes_i
             order_start(order_id=order.pk, by=BY, at=YES)
     page = text(signed_in("owner").get(reverse("order", args=[first.pk])))
     assert f"As one batch for {first.number} and {second.number} it has another size and is not cold in time" in page
-    order_start(order_id=second.pk, together=REASON, by=BY, at=YES)
+    order_start(order_id=second.pk, together=measuring(), by=BY, at=YES)
     assert together_unanswered(first) == ()
     order_start(order_id=first.pk, by=BY, at=YES)
 
@@ -84,7 +84,7 @@ def test_what_breaks_it_alone_still_asks_for_a_current_record_of_its_own(custard
     catalog_changed()
     assert mark_of(first, custard).unanswered
     with refused(StartWaits, match="no measurement is planned"):
-        order_start(order_id=first.pk, together=REASON, by=BY, at=YES)
+        order_start(order_id=first.pk, together=measuring(), by=BY, at=YES)
 
 
 def test_a_quote_that_breaks_it_alone_names_the_order_whose_batch_it_enlarges(custard: Item) -> None:
@@ -191,12 +191,12 @@ def test_no_hour_is_written_for_what_is_not_cold_in_time_at_its_common_size_and_
     assert "After “Bake”, planned for" not in sheet
     with refused(BrokenTogether, match="not cold in time as one batch"):
         order_start(order_id=first.pk, by=BY, at=YES)
-    order_start(order_id=first.pk, together=REASON, by=BY, at=YES)
+    order_start(order_id=first.pk, together=measuring(), by=BY, at=YES)
     with refused(StartLate, match="is not cold before the order leaves"):
         order_start(order_id=second.pk, by=BY, at=YES)
     page = text(signed_in("owner").get(reverse("order", args=[second.pk])))
     assert "as one batch with other orders no start is early enough by now" in page
-    order_start(order_id=second.pk, together=REASON, by=BY, at=YES)
+    order_start(order_id=second.pk, together=measuring(), by=BY, at=YES)
 
 
 def test_what_had_to_be_begun_before_now_at_its_common_size_is_late(slow_custard: Item) -> None:

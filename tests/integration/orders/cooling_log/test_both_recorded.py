@@ -12,7 +12,7 @@ from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BatchMissing, BrokenTogether
-from tests.cooling_kitchen import override_make
+from tests.cooling_kitchen import measuring, override_make
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import YES
@@ -25,7 +25,6 @@ from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]
-REASON = "In two tubs; Tomas measures each at 2 h and 6 h"
 
 
 @pytest.fixture
@@ -36,7 +35,7 @@ def both(custard: Item) -> tuple[Order, Order]:
 
 def started(both: tuple[Order, Order]) -> None:
     for order in both:
-        order_start(order_id=order.pk, together=REASON, by=BY, at=START)
+        order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
 
 
 def discarded(custard: Item, *, common: bool | None) -> RecordData:
@@ -76,11 +75,11 @@ def test_recording_the_second_approval_asks_for_the_reason(custard: Item) -> Non
     page = signed_in("owner").get(reverse("quote-record-approval", args=[sent.pk]))
     assert f"as one batch with {first.number} it has another size and is not cold in time" in text(page)
     assert "Alone it is." not in text(page)
-    assert 'name="together"' in page.content.decode()
+    assert 'name="together-what"' in page.content.decode()
     facts = {"quote_id": sent.pk, "name": "Ida Fenwick", "reason": "by phone", "by": BY, "at": YES}
     with refused(BrokenTogether, match="not cold in time as one batch"):
         quote_record_approval(**facts)
-    quote_record_approval(**facts, together=REASON)
+    quote_record_approval(**facts, together=measuring())
     assert together_unanswered(ordered_of(sent)) == ()
 
 

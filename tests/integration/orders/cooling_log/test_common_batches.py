@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from decimal import Decimal
+from typing import Final
 
 import pytest
 from django.urls import reverse
@@ -11,15 +12,17 @@ from catalog.outbox.models import Outbox
 from orders.approvals.mails import together_words
 from orders.approvals.services import quote_record_approval
 from orders.cooling_log.breach_services import breaches_note
+from orders.cooling_log.common_batches import together_unanswered, together_write
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BatchMissing, BrokenTogether, MeasuresNothing, SaysNothing
+from orders.records.cooling_errors import BatchMissing, BrokenTogether, HourNotInTime, SaysNothing
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import MEASURED, measuring, measuring_posted
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import YES, order_make
@@ -29,7 +32,7 @@ from tests.refusals import refused
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-REASON = "In two tubs; Tomas measures each at 2 h and 6 h"
+REASON: Final = f"{MEASURED}. By Tomas"
 MET = (read(2, 68), read(6, 40))
 
 
@@ -73,11 +76,11 @@ class TestConfirming:
         with refused(BrokenTogether, match="not cold in time as one batch for O-00001 and this order"):
             quote_record_approval(**facts)
         assert Order.objects.count() == 1
-        with refused(SaysNothing, match="Why it is made all the same"):
-            quote_record_approval(**facts, together=".")
-        with refused(MeasuresNothing, match="does not say what is measured"):
-            quote_record_approval(**facts, together="no time to measure it")
-        quote_record_approval(**facts, together=REASON)
+        with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
+            quote_record_approval(**facts, together=measuring(what="other", what_else="."))
+        with refused(HourNotInTime, match="Baked custard: enter after how many hours it is read for 70"):
+            quote_record_approval(**facts, together=measuring("3", "6"))
+        quote_record_approval(**facts, together=measuring())
         assert Order.objects.count() == 2
 
     def test_the_page_asks_for_the_reason_where_one_is_needed_and_calls_it_nothing_optional(
@@ -85,14 +88,14 @@ class TestConfirming:
     ) -> None:
         owner = signed_in("owner")
         address = reverse("quote-record-approval", args=[sent().pk])
-        assert 'name="together"' not in owner.get(address).content.decode()
+        assert 'name="together-what"' not in owner.get(address).content.decode()
         order_make(**small_table())
         page = owner.get(address)
         assert "Baked custard: not cold in time when made as one batch with O-00001." in text(page)
-        assert 'name="together"' in page.content.decode()
+        assert 'name="together-what"' in page.content.decode()
         assert "(optional)" not in text(page)
         page = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone"}).content.decode()
-        assert 'name="together"' in page
+        assert 'name="together-what"' in page
         assert Order.objects.count() == 1
 
     def test_the_customers_approval_is_not_stopped_and_the_kitchen_gets_a_mail_that_says_it(
@@ -109,7 +112,7 @@ class TestStarting:
     def test_the_start_of_production_asks_for_it_and_the_kitchen_cannot_answer(self, custard: Item) -> None:
         first, _ = order_make(**small_table()), order_make(**small_table())
         cook = signed_in("kitchen")
-        answer = cook.post(reverse("order-start", args=[first.pk]), {"together": REASON})
+        answer = cook.post(reverse("order-start", args=[first.pk]), measuring_posted("together"))
         assert answer.status_code == 422
         assert "let the owner enter why it is made all the same" in text(answer)
         assert Order.objects.get(pk=first.pk).status == OrderStatus.CONFIRMED
@@ -117,7 +120,7 @@ class TestStarting:
     def test_the_owners_reason_is_of_these_orders_and_asked_once(self, custard: Item) -> None:
         owner = signed_in("owner")
         first, second = order_make(**small_table()), order_make(**small_table())
-        owner.post(reverse("order-start", args=[first.pk]), {"together": REASON})
+        owner.post(reverse("order-start", args=[first.pk]), measuring_posted("together"))
         assert Order.objects.get(pk=first.pk).status == OrderStatus.IN_PRODUCTION
         assert REASON in text(owner.get(reverse("order", args=[first.pk])))
         order_start(order_id=second.pk, by=BY, at=NOW)
@@ -132,11 +135,21 @@ def test_the_reason_stands_on_the_sheets_once_and_names_the_orders(custard: Item
     address = f"{reverse('sheet-prep')}?first={first.window_start.date()}&last={first.window_start.date()}"
     page = text(cook.get(address))
     assert page.count("when made as one batch for O-00001 and O-00002") == 1
-    order_start(order_id=first.pk, together=REASON, by=BY, at=NOW)
+    order_start(order_id=first.pk, together=measuring(), by=BY, at=NOW)
     page = text(cook.get(address))
     shown = f"when made as one batch for O-00001 and O-00002. Made so by the owner’s word: {REASON}."
     assert page.count(shown) == 1
     assert second.number in page
+
+
+def test_different_answers_of_two_orders_are_shown_each_with_its_order(custard: Item) -> None:
+    """The latest alone was shown for both."""
+    first, second = order_make(**small_table()), order_make(**small_table())
+    found = together_unanswered(first)
+    together_write(second, found, "Two tubs. By Nell", by=BY, at=NOW)
+    together_write(first, found, "Three tubs. By Tomas", by=BY, at=NOW)
+    page = text(signed_in("kitchen").get(reverse("order", args=[first.pk])))
+    assert "Made so by the owner’s word: O-00001: Three tubs. By Tomas; O-00002: Two tubs. By Nell." in page
 
 
 class TestMeasuring:
@@ -165,7 +178,7 @@ class TestMeasuring:
 def test_the_history_names_no_edit_where_nobody_edited(custard: Item) -> None:
     owner = signed_in("owner")
     first, _ = order_make(**small_table()), order_make(**small_table())
-    order_start(order_id=first.pk, together=REASON, by=BY, at=START)
+    order_start(order_id=first.pk, together=measuring(), by=BY, at=START)
     breaches_note(at=START)
     page = text(owner.get(reverse("order", args=[first.pk])))
     assert "Baked custard, as one batch with other orders" in page

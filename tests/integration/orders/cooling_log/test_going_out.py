@@ -1,5 +1,7 @@
 """What goes out although its cooling is open, was not in time, or it was discarded: only with a tick and real words."""
 
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
@@ -11,11 +13,11 @@ from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     CoolingOpen,
     DiscardedGoesOut,
-    MeasuresNothing,
     NamesNothingServed,
     NotNamed,
     RuleWasNotMet,
     SaysNothing,
+    TooWarmToGo,
     WaitsForOwner,
 )
 from orders.records.models import AuditEntry
@@ -101,12 +103,15 @@ def test_a_note_that_says_nothing_lifts_no_mark(note: str) -> None:
     assert AuditEntry.objects.filter(document_pk=order.pk, event="deliver").count() == 0
 
 
-@pytest.mark.parametrize("note", ["ok go", "Customer agrees, all fine", "Squares instead of the tarts"])
-def test_what_nothing_shows_to_be_cold_goes_out_only_with_what_was_measured(note: str) -> None:
+@pytest.mark.parametrize("note", ["Customer agrees, all fine", "Measured last year at 2 h, was good", "Core at 39 °F"])
+def test_what_nothing_shows_to_be_cold_goes_out_only_with_its_core_temperature(note: str) -> None:
+    """The words of a note were judged: what was measured another day went out by them."""
     order = deep_order()
-    with refused(MeasuresNothing, "does not say what is measured"):
+    with refused(CoolingOpen, "enter its core temperature at the hand-over"):
         order_deliver(order_id=order.pk, note=note, owner=True, by="odile", at=AFTER)
-    assert order_deliver(order_id=order.pk, note="Core at 39 °F at 3 PM", owner=True, by="odile", at=AFTER)
+    with refused(TooWarmToGo, "at 44.* it is warmer than 41.*, so it does not go out"):
+        order_deliver(order_id=order.pk, note=note, core=Decimal(7), owner=True, by="odile", at=AFTER)
+    assert order_deliver(order_id=order.pk, note=note, core=Decimal(4), owner=True, by="odile", at=AFTER)
 
 
 @pytest.mark.parametrize("note", ["ok go", "It is all fine", "she knows"])
@@ -121,8 +126,8 @@ def test_one_note_for_matters_that_differ_names_each() -> None:
     thrown = CoolingMark(1, Item("product", 1), "Custard tart, 10 cm", record=CoolingRecord(outcome="not_met"))
     open_ = CoolingMark(1, Item("recipe", 1), "Lemon curd")
     with refused(NotNamed, "Lemon curd: the note does not name it"):
-        _says_why([thrown, open_], "Squares instead of the tarts, probe at 39 °F")
-    _says_why([thrown, open_], "Squares instead of the tarts; curd probed at 39 °F")
+        _says_why([thrown, open_], "Squares instead of the tarts")
+    _says_why([thrown, open_], "Squares instead of the tarts; curd read by the door")
 
 
 def test_what_is_measured_as_kept_after_that_goes_out() -> None:
@@ -140,14 +145,15 @@ def test_what_nothing_shows_to_be_cold_goes_out_only_with_a_reason_that_is_recor
     client, address = signed_in("owner"), reverse("order-deliver", args=[order.pk])
     page = client.post(address, {"note": " "})
     assert page.status_code == 422
-    assert "Record the measurement, or enter in the note why it goes out." in page.content.decode()
+    assert "or enter its core temperature at the hand-over, and in the note why" in page.content.decode()
     order.refresh_from_db()
     assert order.delivered_at is None
     page_before = client.get(reverse("order", args=[order.pk])).content.decode()
     assert "Cooling is still open." in page_before
-    client.post(address, {"note": "Core at 39 °F, read by the door"})
+    client.post(address, {"note": "Read by the door", "core": "39"})
     order.refresh_from_db()
     assert order.delivered_at is not None
     page_after = client.get(reverse("order", args=[order.pk])).content.decode()
     assert "Exception by the owner: handed over although nothing showed that it was cold in time: Custard" in page_after
-    assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").note == "Core at 39 °F, read by the door"
+    assert "Core temperature at the hand-over: 39 °F. Read by the door" in page_after
+    assert AuditEntry.objects.get(document_pk=order.pk, event="deliver").note == "Read by the door"

@@ -12,10 +12,12 @@ from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.void_services import reasons_note
 from orders.orders.models import Order
 from orders.orders.services import order_start
+from orders.quotes.cooling.measuring import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BrokenTogether, SaysNothing
 from orders.records.models import AuditEntry
+from tests.cooling_kitchen import measuring
 from tests.factories import BY, NOW, draft_make, pdf_stored
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import YES, order_make
@@ -34,11 +36,11 @@ def drafted() -> Quote:
     return quote
 
 
-def sent(together: str = "") -> Quote:
+def sent(together: Measuring | None = None) -> Quote:
     return pdf_stored(quote_send_seen(quote_id=drafted().pk, together=together, by=BY, at=NOW))
 
 
-def approved(quote: Quote, **facts: str) -> Order:
+def approved(quote: Quote, **facts: Measuring) -> Order:
     quote_record_approval(quote_id=quote.pk, name="Ida Fenwick", reason="by phone", by=BY, at=YES, **facts)
     return Order.objects.select_related("quote__inquiry").prefetch_related("lines__product").get(quote=quote)
 
@@ -53,16 +55,19 @@ def test_the_review_names_the_batch_and_the_orders_and_offers_the_reason(custard
     order, owner = order_make(**small_table()), signed_in("owner")
     page = owner.get(reverse("quote-send", args=[drafted().pk]))
     assert f"Baked custard: not cold in time when made as one batch with {order.number}." in text(page)
-    assert 'name="together"' in page.content.decode()
+    assert 'name="together-what"' in page.content.decode()
 
 
 def test_a_quote_that_shares_nothing_is_asked_nothing(custard: Item) -> None:
-    assert 'name="together"' not in signed_in("owner").get(reverse("quote-send", args=[drafted().pk])).content.decode()
+    assert (
+        'name="together-what"'
+        not in signed_in("owner").get(reverse("quote-send", args=[drafted().pk])).content.decode()
+    )
 
 
 def test_the_reason_given_at_sending_counts_at_the_approval(custard: Item) -> None:
     order_make(**small_table())
-    order = approved(sent(REASON))
+    order = approved(sent(measuring()))
     assert together_unanswered(order) == ()
     order_start(order_id=order.pk, by=BY, at=YES)
     page = text(signed_in("owner").get(reverse("order", args=[order.pk])))
@@ -71,13 +76,13 @@ def test_the_reason_given_at_sending_counts_at_the_approval(custard: Item) -> No
 
 def test_a_dot_is_no_reason(custard: Item) -> None:
     order_make(**small_table())
-    with refused(SaysNothing, match="Why it is made all the same"):
-        sent(".")
+    with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
+        sent(measuring(what="other", what_else="."))
 
 
 def test_it_does_not_count_once_the_steps_changed_and_every_page_says_so(custard: Item) -> None:
     order_make(**small_table())
-    quote, owner = sent(REASON), signed_in("owner")
+    quote, owner = sent(measuring()), signed_in("owner")
     slower()
     words = f"The reason “{REASON}”"
     for address in ("quote", "quote-record-approval"):
@@ -90,7 +95,7 @@ def test_it_does_not_count_once_the_steps_changed_and_every_page_says_so(custard
 
 def test_an_orders_reason_counts_no_more_once_the_steps_changed_and_its_history_says_so(custard: Item) -> None:
     first, owner = order_make(**small_table()), signed_in("owner")
-    second = approved(sent(), together=REASON)
+    second = approved(sent(), together=measuring())
     assert together_unanswered(second) == ()
     assert reasons_note(at=YES) == 0
     slower()
@@ -106,7 +111,7 @@ def test_an_orders_reason_counts_no_more_once_the_steps_changed_and_its_history_
 
 def test_a_third_order_puts_it_out_of_force_by_name(custard: Item) -> None:
     order_make(**small_table())
-    second = approved(sent(), together=REASON)
+    second = approved(sent(), together=measuring())
     order_make(**small_table())
     reasons_note(at=YES)
     (entry,) = AuditEntry.objects.filter(document="order", document_pk=second.pk, event="reason_void")

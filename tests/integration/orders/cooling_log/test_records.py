@@ -276,7 +276,7 @@ class TestMarks:
         catalog_broken()
         assert state(order) == "owed"
         page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
-        assert "not known while the catalog has an error. Measure: Probe at 2 h" in page
+        assert "not known while the catalog has an error. Measure: Probe thermometer in the middle" in page
 
 
 class TestLimitsWithoutTheBook:

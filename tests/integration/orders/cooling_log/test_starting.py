@@ -29,7 +29,7 @@ from orders.records.cooling_errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
-from tests.cooling_kitchen import cooling_kitchen_make, override_make
+from tests.cooling_kitchen import MEASURED, cooling_kitchen_make, measuring, measuring_posted, override_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -62,7 +62,7 @@ def status(order: Order) -> str:
 def test_what_an_edit_broke_waits_for_the_owner() -> None:
     order = shallow_order()
     with refused(StartWaits, match="waits for the owner"):
-        order_start(order_id=order.pk, together="It is measured by Tomas at 2 h", by=BY, at=START)
+        order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
     cook = signed_in("kitchen")
     page = text(cook.get(reverse("order", args=[order.pk])))
     assert "Production waits for the owner." in page
@@ -78,7 +78,7 @@ def test_the_owner_answers_from_the_orders_page_and_comes_back_to_it() -> None:
     assert f'<a href="{form}">Record what is measured instead, and by whom</a>' in page
     item = f"product-{Product.objects.get(code=TART).pk}"
     version = owner.get(form).context["edit"].version
-    measured = {f"{item}-measured": "Probe at 2 h and 6 h", f"{item}-measured_by": "Tomas", "version": version}
+    measured = measuring_posted(item) | {"version": version}
     answer = owner.post(form, measured)
     assert answer.headers["Location"] == reverse("order", args=[order.pk])
     order_start(order_id=order.pk, by="tomas", at=START)
@@ -204,8 +204,8 @@ def test_what_nobody_can_judge_starts_with_the_owners_reason() -> None:
     catalog_changed()
     with refused(StartUnjudged, match="cannot be judged"):
         order_start(order_id=order.pk, by=BY, at=START)
-    order_start(order_id=order.pk, together="Probed by Tomas at 2 h", by=BY, at=START)
-    assert AuditEntry.objects.get(document_pk=order.pk, event=UNJUDGED).note == "Probed by Tomas at 2 h"
+    order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
+    assert AuditEntry.objects.get(document_pk=order.pk, event=UNJUDGED).note == f"{MEASURED}. By Tomas"
 
 
 def test_what_keeps_its_rule_is_not_blamed_while_its_second_load_is_measured() -> None:

@@ -30,6 +30,7 @@ from orders.records.cooling_errors import BeganBeforeDone
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import measuring
 from tests.factories import BY, EVENT, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
@@ -195,7 +196,7 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
 def test_what_is_made_again_alone_began_after_the_common_batch_was_discarded(custard: Item) -> None:
     first, second = ordered(), ordered()
     for order in (first, second):
-        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas at 2 h", by=BY, at=START)
+        order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
     gone = RecordData(
         custard, [read(3, 90)], "not_met", started_at=START, action="discarded", part=0, common=True, note="Too warm"
     )
@@ -229,7 +230,7 @@ def test_an_order_that_breaks_it_alone_keeps_its_own_mark(custard: Item) -> None
 def test_a_common_batch_that_was_measured_for_the_other_order_is_not_owed_again_after_an_edit(custard: Item) -> None:
     first, second = ordered(), ordered()
     for order in (first, second):
-        order_start(order_id=order.pk, together="Two tubs, each measured by Tomas at 2 h", by=BY, at=START)
+        order_start(order_id=order.pk, together=measuring(), by=BY, at=START)
     assert breaches_note(at=START) == 2
     data = RecordData(custard, [read(2, 68), read(6, 41)], "met", started_at=START, part=0, common=True)
     cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)

@@ -147,7 +147,7 @@ def test_an_order_moves_along_its_table_alone(order: Order) -> None:
         assert "never" in _set(order, status=status)
     order_start(order_id=order.pk, read=[one.pk for one in Message.objects.all()], by=BY, at=LATER)
     assert "never" in _set(order, status="confirmed")
-    order_deliver(order_id=order.pk, note="Probe at 39 °F", owner=True, by=BY, at=LATER)
+    order_deliver(order_id=order.pk, note="As ordered", core=Decimal(4), owner=True, by=BY, at=LATER)
     for status in ("confirmed", "in_production", "canceled"):
         assert "never" in _set(order, status=status)
     assert "never" in _set(order, delivered_at=str(NOW)), "the time of the hand-over stands"

@@ -19,12 +19,19 @@ from catalog.records.errors import Overtaken
 from orders.approvals.services import quote_record_approval
 from orders.orders.models import Order
 from orders.personal_data.services import subject_erase
-from orders.quotes.cooling.forms import OverrideForm
-from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_version, ruled_now, table_units
+from orders.quotes.cooling.measuring_forms import MeasuringForm
+from orders.quotes.cooling.selectors import Item, broken, overrides_version, ruled_now, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
-from orders.records.cooling_errors import MeasureMissing, MeasurerMissing, MeasuresNothing, NamesNobody, SaysNothing
+from orders.records.cooling_errors import (
+    HourNotInTime,
+    MeasureMissing,
+    MeasurerMissing,
+    NamesNobody,
+    OwnWordsMissing,
+    SaysNothing,
+)
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -34,7 +41,7 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, measuring_posted, override_make
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.cooling.drafts import (
     SOON,
@@ -87,7 +94,8 @@ class TestSending:
         assert row.rule.startswith("United States, cooked food")
         entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="measure_instead")
         assert (entry.by, entry.at, entry.note) == (BY, NOW, MEASURED)
-        assert entry.params == {"item": "Custard tart, 10 cm", "measured_by": "Tomas"}
+        chosen = {"what": "piece", "hours": ["2", "6"], "too_warm": "discard"}
+        assert entry.params == {"item": "Custard tart, 10 cm", "measured_by": "Tomas", "chosen": chosen}
 
     def test_a_table_that_keeps_the_rule_needs_nothing(self) -> None:
         cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
@@ -132,45 +140,67 @@ class TestSending:
 
 
 class TestRecording:
-    def data(self, quote: Quote, **facts: Any) -> OverrideData:
+    def data(self, quote: Quote, *hours: str, **facts: str) -> OverrideData:
         (one,) = ruled_now(quote).broken
-        return OverrideData(**{"item": one.item, "measured": MEASURED, "measured_by": "Tomas", **facts})
+        return OverrideData(one.item, measuring(*hours, **facts))
 
     def record(self, quote: Quote, data: OverrideData, **facts: Any) -> None:
         cooling_overrides_record(quote_id=quote.pk, overrides=[data], by=BY, at=NOW, **facts)
 
-    def test_empty_text_is_refused_and_names_the_field(self) -> None:
+    def test_what_is_not_chosen_is_refused_and_names_the_field(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(MeasureMissing, match="Enter what is measured instead for Custard tart, 10 cm") as found:
-            self.record(quote, self.data(quote, measured=" \n"))
-        assert found.value.place.endswith("-measured")
-        with refused(MeasurerMissing, match="Enter who measures Custard tart, 10 cm."):
-            self.record(quote, self.data(quote, measured_by=""))
+        with refused(MeasureMissing, match="Choose what is measured instead for Custard tart, 10 cm") as found:
+            self.record(quote, self.data(quote, what=""))
+        assert found.value.place.endswith("-what")
+        with refused(MeasurerMissing, match="Choose who measures Custard tart, 10 cm."):
+            self.record(quote, self.data(quote, who=" "))
         assert not CoolingOverride.objects.exists()
 
-    def test_a_dot_lifts_no_rule(self) -> None:
+    def test_another_way_and_a_name_say_something(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(SaysNothing, match="What is measured instead: “.” does not say enough"):
-            self.record(quote, self.data(quote, measured="."))
+        with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
+            self.record(quote, self.data(quote, what="other", what_else="."))
+        with refused(OwnWordsMissing, match="If it is too warm then, another way: write it in your own words."):
+            self.record(quote, self.data(quote, too_warm="other"))
         with refused(NamesNobody, match="Measured by: “nobody” names nobody"):
-            self.record(quote, self.data(quote, measured_by="nobody"))
-        with refused(NamesNobody, match="Enter the name of a person who is there."):
-            self.record(quote, self.data(quote, measured_by="Somebody"))
+            self.record(quote, self.data(quote, who="nobody"))
 
-    @pytest.mark.parametrize("words", ["nothing measured", "will not be measured", "It will be fine"])
-    def test_that_nothing_is_measured_lifts_no_rule(self, words: str) -> None:
+    @pytest.mark.parametrize("hours", [("2.1", "6"), ("2", "7"), ("0", "6"), ("-1", "6"), ("2",)])
+    def test_each_limit_is_read_within_its_time(self, hours: tuple[str, ...]) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(MeasuresNothing, match="Enter what is measured, when"):
-            self.record(quote, self.data(quote, measured=words))
+        with refused(HourNotInTime, match="Custard tart, 10 cm: enter after how many hours it is read for .*at most."):
+            self.record(quote, self.data(quote, *hours))
+
+    @pytest.mark.parametrize(
+        "words", ["thermometer at 2 h and 6 h on the fridge display", "Measured last year at 2 h and 6 h, was good"]
+    )
+    def test_own_words_are_shown_as_such_and_do_not_stand_for_the_other_parts(self, words: str) -> None:
+        """They were taken for what is measured, because lists of words found a thermometer and a time in them."""
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        self.record(quote, self.data(quote, "1.5", "6", what="other", what_else=words, who="Odile"))
+        row = quote.cooling_overrides.get()
+        assert row.measured.startswith(
+            f"In the owner’s own words: “{words}”, 1 h 30 min and 6 h after it leaves the heat."
+        )
+        assert row.measured_by == "Odile"
+
+    def test_the_longest_own_words_fit_the_record(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        own = {"what_else": "w" * 90, "too_warm_else": "t" * 60}
+        self.record(quote, self.data(quote, "1.99", "5.99", what="other", too_warm="other", who="x" * 80, **own))
+        row = quote.cooling_overrides.get()
+        row.full_clean()
 
     def test_what_breaks_no_rule_is_refused(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         with refused(ChangedMeanwhile, match="changed in the meantime"):
-            self.record(quote, self.data(quote, item=Item("product", 99_999)))
+            self.record(quote, OverrideData(Item("product", 99_999), measuring()))
 
     def test_the_same_again_writes_nothing(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -187,7 +217,7 @@ class TestRecording:
         opened = overrides_version(ruled_now(quote))
         override_make(quote)
         with pytest.raises(Overtaken):
-            self.record(quote, self.data(quote, measured="Nothing is measured"), version=opened)
+            self.record(quote, self.data(quote, "1", "5"), version=opened)
 
     def test_a_verdict_that_changed_since_the_page_was_opened_stops_it_too(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -360,31 +390,11 @@ class TestVerdicts:
         assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
 
-    @pytest.mark.parametrize(
-        ("place", "entered"),
-        [
-            ("measured", "."),
-            ("measured", "none"),
-            ("measured", "not measured"),
-            ("measured_by", "-"),
-            ("measured_by", "N.N."),
-        ],
-    )
-    def test_what_says_nothing_is_refused_by_the_name_of_its_field(self, place: str, entered: str) -> None:
-        one = Broken(Item("product", 1), "Tart", "a rule", "mark")
-        form = OverrideForm({"measured": MEASURED, "measured_by": "Tomas", place: entered}, one=one)
-        assert not form.is_valid()
-        named = {"measured": "What is measured instead: “", "measured_by": "Measured by: “"}[place]
-        assert form.errors[place][0].startswith(named + entered)
-
-    @given(measured=st.text(max_size=400), measured_by=st.text(max_size=100))
+    @given(words=st.text(max_size=400), who=st.text(max_size=100), hour=st.text(max_size=20))
     def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
-        self, measured: str, measured_by: str
+        self, words: str, who: str, hour: str
     ) -> None:
-        one = Broken(Item("product", 1), "Tart", "a rule", "mark")
-        form = OverrideForm({"measured": measured, "measured_by": measured_by}, one=one)
-        if form.is_valid():
-            assert 0 < len(form.override().measured) <= 300
-            assert 0 < len(form.override().measured_by) <= 80
-        else:
-            assert form.errors
+        data = measuring_posted("x", hour, what="other", what_else=words, who=who)
+        form = MeasuringForm(data, name="Tart", limits=[(21.0, 120.0)], prefix="x", optional=False)
+        found = form.measuring()
+        assert form.errors if found is None else 0 < len(found.text()) <= 300

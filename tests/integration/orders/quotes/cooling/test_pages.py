@@ -5,6 +5,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -23,8 +24,9 @@ from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken, ru
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
 from tests.batch_kitchen import batch_kitchen_make
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring_posted, override_make
 from tests.factories import BY, NOW, kitchen_make
+from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.quotes.cooling.drafts import drafted
 from tests.integration.orders.register.test_register import signed_in
 
@@ -41,11 +43,10 @@ class TestPages:
     def owner(self) -> Client:
         return signed_in("owner")
 
-    def values(self, client: Client, quote: Quote, measured: str, measured_by: str) -> dict[str, str]:
+    def values(self, client: Client, quote: Quote, *hours: str, **parts: str) -> dict[str, str]:
         page = client.get(reverse("quote-cooling", args=[quote.pk]))
         (one,) = page.context["edit"].record.broken
-        version = page.context["edit"].version
-        return {f"{one.item}-measured": measured, f"{one.item}-measured_by": measured_by, "version": version}
+        return measuring_posted(str(one.item), *hours, **parts) | {"version": page.context["edit"].version}
 
     def test_the_draft_and_the_check_lead_to_the_page(self, owner: Client, quote: Quote) -> None:
         link = reverse("quote-cooling", args=[quote.pk])
@@ -57,31 +58,65 @@ class TestPages:
         assert "Send quote" not in check
 
     def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, MEASURED, "Tomas")
+        data = self.values(owner, quote)
         answer = owner.post(reverse("quote-cooling", args=[quote.pk]), data, follow=True)
         assert answer.redirect_chain[-1][0] == reverse("quote-send", args=[quote.pk])
         assert f"“{MEASURED}”, by Tomas" in answer.content.decode()
         assert quote.cooling_overrides.get().measured == MEASURED
 
+    def test_nobody_and_nothing_is_chosen_before_somebody_does(self, owner: Client, quote: Quote) -> None:
+        form = owner.get(reverse("quote-cooling", args=[quote.pk])).context["forms"][0]
+        shown = {name: form[name].value() for name in ("what", "who", "too_warm", "hour_0", "hour_1")}
+        assert shown == {"what": None, "who": None, "too_warm": None, "hour_0": "2", "hour_1": "6"}
+
     def test_an_empty_field_is_named_and_the_other_stays(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, MEASURED, "")
+        data = self.values(owner, quote, "1.5", "6", who="")
         page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
         assert page.status_code == 200
-        assert "Enter who measures Custard tart, 10 cm." in page.content.decode()
-        assert MEASURED in page.content.decode()
+        assert "Choose who measures Custard tart, 10 cm." in page.content.decode()
+        assert 'value="1.5"' in page.content.decode()
         assert not CoolingOverride.objects.exists()
 
+    def test_all_that_is_wrong_is_said_at_once(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "3", "6", who="", what="other")
+        page = text(owner.post(reverse("quote-cooling", args=[quote.pk]), data))
+        assert "What is measured, another way: write it in your own words." in page
+        assert "Custard tart, 10 cm: enter after how many hours it is read for 70 °F: 2 h at most." in page
+        assert "Choose who measures Custard tart, 10 cm." in page
+
+    def test_people_of_the_kitchen_are_offered_by_name(self, owner: Client, quote: Quote) -> None:
+        signed_in("kitchen")
+        User.objects.filter(groups__name="kitchen").update(first_name="Nell", last_name="Harrow")
+        data = self.values(owner, quote) | {}
+        key = next(name for name in data if name.endswith("-who"))
+        owner.post(reverse("quote-cooling", args=[quote.pk]), data | {key: "Nell Harrow"})
+        assert quote.cooling_overrides.get().measured_by == "Nell Harrow"
+
+    def test_what_counts_already_stays_where_nothing_is_changed(self, owner: Client, quote: Quote) -> None:
+        override_make(quote, measured="Probe each hour, as in the records of before")
+        address = reverse("quote-cooling", args=[quote.pk])
+        page = owner.get(address)
+        assert "“Probe each hour, as in the records of before”, by Tomas" in page.content.decode()
+        answer = owner.post(address, {"version": page.context["edit"].version})
+        assert answer.status_code == 302
+        assert quote.cooling_overrides.count() == 1
+
+    def test_a_record_is_shown_in_its_parts(self, owner: Client, quote: Quote) -> None:
+        override_make(quote)
+        form = owner.get(reverse("quote-cooling", args=[quote.pk])).context["forms"][0]
+        assert (form["what"].value(), form["who"].value(), form["who_else"].value()) == ("piece", "other", "Tomas")
+
     def test_of_two_windows_the_second_sees_both(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, "Probe each hour", "Odile")
+        data = self.values(owner, quote, "1", "5", who="Odile")
         override_make(quote)
         page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
         assert page.status_code == 409
-        assert "Probe each hour" in page.content.decode()
+        assert "Odile" in page.content.decode()
         assert MEASURED in page.content.decode()
         assert quote.cooling_overrides.count() == 1
 
     def test_without_a_version_nothing_recorded_is_overwritten(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, "Probe each hour", "Odile")
+        data = self.values(owner, quote, "1", "5", who="Odile")
         del data["version"]
         override_make(quote)
         assert owner.post(reverse("quote-cooling", args=[quote.pk]), data).status_code == 409
@@ -162,10 +197,10 @@ class TestReadingsDue:
         quote = drafted()
         override_make(quote)
         for page in self.pages(quote):
-            due = page.partition("Readings fall due, as planned, after “Bake”: ")[2].partition("<")[0]
+            due = page.partition("Read after “Bake”: ")[2].partition("<")[0]
             assert re.search(r"70 °F by \w+, \w+ \d+, \d{4}, \d+:\d\d [AP]M", due), page
             assert "41 °F by " in due
-            assert ("(outside working hours)" in due) == ("Nobody works at a time marked" in due)
+            assert ("(outside working hours)" in due) == ("Choose who measures outside working hours" in due)
 
     def test_what_is_due_at_night_says_so(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -176,7 +211,7 @@ class TestReadingsDue:
         override_make(quote)
         for page in self.pages(quote):
             assert "(outside working hours)" in page
-            assert "enter who measures then, or start earlier." in page
+            assert "Choose who measures outside working hours, or start earlier." in page
 
     def test_without_working_hours_it_says_within_how_long(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -185,7 +220,7 @@ class TestReadingsDue:
         quote = drafted()
         override_make(quote)
         for page in self.pages(quote):
-            assert "Readings fall due after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page
+            assert "Read after “Bake”: 70 °F within 2 h; 41 °F within 6 h." in page
 
     def test_a_time_that_is_past_says_so_and_asks_for_no_earlier_start(self) -> None:
         kitchen_make()
