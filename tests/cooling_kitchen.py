@@ -45,7 +45,7 @@ def measuring(*hours: str, who: str = "Tomas", **parts: str) -> Measuring:
     return Measuring(**{"what": "piece", **parts}, hours=tuple(map(Decimal, hours or ("2", "6"))), who=who)
 
 
-def measuring_posted(prefix: str, *hours: str, who: str = "Tomas", **parts: str) -> dict[str, str]:
+def measuring_submitted(prefix: str, *hours: str, who: str = "Tomas", **parts: str) -> dict[str, str]:
     """Return the same as a form sends it."""
     parts = {"what": "piece", "too_warm": "discard", "who": "other", "who_else": who} | parts
     parts |= {f"hour_{number}": hour for number, hour in enumerate(hours or ("2", "6"))}

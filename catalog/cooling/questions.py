@@ -10,6 +10,7 @@ from typing import Final
 
 from catalog.cooling.batch_reports import hot_and_open
 from catalog.cooling.missing import Missing
+from costing.chilling.vessels import HOTEL_PAN
 from costing.contract import Book, Recipe, Step, Vessel
 from costing.contract.steps import HEATING, WAITING
 
@@ -18,7 +19,7 @@ _MOST: Final = 20
 _HOT_C: Final = Fraction(90)
 _LONG_MIN: Final = Fraction(10_000)
 _STAND_IN: Final = Vessel(
-    name="stand-in", kind="hotel pan", length_cm=Fraction(60), width_cm=Fraction(60), height_cm=Fraction(60)
+    name="stand-in", kind=HOTEL_PAN, length_cm=Fraction(60), width_cm=Fraction(60), height_cm=Fraction(60)
 )
 #: Codes that ask for a chill step behind the step they name, those for its refrigerator, and those for its vessel.
 _COLD: Final = frozenset({"no_cold_stage", "bath_ends_warm", "bath_ends_early"})

@@ -178,9 +178,9 @@ def near_labels(wanted: str, basis: CostBasis) -> list[str]:
     then those that contain the text, and those with a similar word.
     """
     wanted, labels = " ".join(wanted.split()).casefold(), list(basis.labels)
-    said, common = set(words_of(wanted)), common_of(wanted)
+    asked, common = set(words_of(wanted)), common_of(wanted)
     among = {label: set(words_of(label)) for label in labels}
-    every = sorted((label for label in labels if said and said <= among[label]), key=lambda label: len(among[label]))
+    every = sorted((label for label in labels if asked and asked <= among[label]), key=lambda label: len(among[label]))
     every += [label for label in labels if common is not None and common_of(label) is common]
     within = [label for label in labels if wanted and wanted in label.casefold()]
     words: dict[str, list[str]] = {}

@@ -5,6 +5,7 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
+from babel.dates import get_day_names, get_month_names
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.text import format_lazy
@@ -139,13 +140,16 @@ _DATE_SHAPES = (
     "%A, %B %d %Y",
     "%d.%m.%Y",
 )
-#: German names of days and months that differ from the English ones, and what those are called.
+#: German names of days and months, in small letters without their period, and the English ones.
 _GERMAN: Final = {
-    "januar": "January", "februar": "February", "märz": "March", "mai": "May", "juni": "June", "juli": "July",
-    "oktober": "October", "dezember": "December", "jan": "Jan", "feb": "Feb", "mrz": "Mar", "mär": "Mar", "okt": "Oct",
-    "dez": "Dec", "montag": "Monday", "dienstag": "Tuesday", "mittwoch": "Wednesday", "donnerstag": "Thursday",
-    "freitag": "Friday", "samstag": "Saturday", "sonnabend": "Saturday", "sonntag": "Sunday",
-}  # fmt: skip
+    german.removesuffix(".").lower(): english
+    for names in (get_month_names, get_day_names)
+    for width in ("wide", "abbreviated")
+    for context in ("format", "stand-alone")
+    for german, english in zip(
+        names(width, context, "de").values(), names(width, context, "en_US").values(), strict=True
+    )
+}
 _WORD = re.compile(r"[^\W\d_]+\.?")
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
 

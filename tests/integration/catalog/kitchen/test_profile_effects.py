@@ -25,7 +25,7 @@ def test_another_list_of_allergens_says_what_it_asks_anew_before_it_is_saved() -
     factories.kitchen_make(allergen_list="us")
     client = signed_in()
     for row in Ingredient.objects.filter(code__in=("flour", "butter")):
-        row.allergen_answers = {code: said for code, said in row.allergen_answers.items() if code != "celery"}
+        row.allergen_answers = {code: answer for code, answer in row.allergen_answers.items() if code != "celery"}
         row.save()
     fields = submitted(client.get(reverse(ADDRESS)))
     changed = fields | {"country": "DE", "allergen_list": "eu"}

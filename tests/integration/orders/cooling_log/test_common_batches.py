@@ -22,7 +22,7 @@ from orders.quotes.models import Quote
 from orders.records.cooling_errors import BatchMissing, BrokenTogether, HourNotInTime, SaysNothing
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
-from tests.cooling_kitchen import MEASURED, measuring, measuring_posted
+from tests.cooling_kitchen import MEASURED, measuring, measuring_submitted
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import YES, order_make
@@ -112,7 +112,7 @@ class TestStarting:
     def test_the_start_of_production_asks_for_it_and_the_kitchen_cannot_answer(self, custard: Item) -> None:
         first, _ = order_make(**small_table()), order_make(**small_table())
         cook = signed_in("kitchen")
-        answer = cook.post(reverse("order-start", args=[first.pk]), measuring_posted("together"))
+        answer = cook.post(reverse("order-start", args=[first.pk]), measuring_submitted("together"))
         assert answer.status_code == 422
         assert "let the owner enter why it is made all the same" in text(answer)
         assert Order.objects.get(pk=first.pk).status == OrderStatus.CONFIRMED
@@ -120,7 +120,7 @@ class TestStarting:
     def test_the_owners_reason_is_of_these_orders_and_asked_once(self, custard: Item) -> None:
         owner = signed_in("owner")
         first, second = order_make(**small_table()), order_make(**small_table())
-        owner.post(reverse("order-start", args=[first.pk]), measuring_posted("together"))
+        owner.post(reverse("order-start", args=[first.pk]), measuring_submitted("together"))
         assert Order.objects.get(pk=first.pk).status == OrderStatus.IN_PRODUCTION
         assert REASON in text(owner.get(reverse("order", args=[first.pk])))
         order_start(order_id=second.pk, by=BY, at=NOW)

@@ -29,7 +29,7 @@ from orders.records.cooling_errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
-from tests.cooling_kitchen import MEASURED, cooling_kitchen_make, measuring, measuring_posted, override_make
+from tests.cooling_kitchen import MEASURED, cooling_kitchen_make, measuring, measuring_submitted, override_make
 from tests.factories import BY, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -78,7 +78,7 @@ def test_the_owner_answers_from_the_orders_page_and_comes_back_to_it() -> None:
     assert f'<a href="{form}">Record what is measured instead, and by whom</a>' in page
     item = f"product-{Product.objects.get(code=TART).pk}"
     version = owner.get(form).context["edit"].version
-    measured = measuring_posted(item) | {"version": version}
+    measured = measuring_submitted(item) | {"version": version}
     answer = owner.post(form, measured)
     assert answer.headers["Location"] == reverse("order", args=[order.pk])
     order_start(order_id=order.pk, by="tomas", at=START)

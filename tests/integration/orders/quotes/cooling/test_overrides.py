@@ -41,7 +41,7 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, measuring_posted, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, measuring_submitted, override_make
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.cooling.drafts import (
     SOON,
@@ -394,7 +394,7 @@ class TestVerdicts:
     def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
         self, words: str, who: str, hour: str
     ) -> None:
-        data = measuring_posted("x", hour, what="other", what_else=words, who=who)
+        data = measuring_submitted("x", hour, what="other", what_else=words, who=who)
         form = MeasuringForm(data, name="Tart", limits=[(21.0, 120.0)], prefix="x", optional=False)
         found = form.measuring()
         assert form.errors if found is None else 0 < len(found.text()) <= 300

@@ -24,7 +24,7 @@ from orders.quotes.cooling.selectors import Broken, Item, RuledTable, broken, ru
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_withdraw
 from tests.batch_kitchen import batch_kitchen_make
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring_posted, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring_submitted, override_make
 from tests.factories import BY, NOW, kitchen_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.quotes.cooling.drafts import drafted
@@ -46,7 +46,7 @@ class TestPages:
     def values(self, client: Client, quote: Quote, *hours: str, **parts: str) -> dict[str, str]:
         page = client.get(reverse("quote-cooling", args=[quote.pk]))
         (one,) = page.context["edit"].record.broken
-        return measuring_posted(str(one.item), *hours, **parts) | {"version": page.context["edit"].version}
+        return measuring_submitted(str(one.item), *hours, **parts) | {"version": page.context["edit"].version}
 
     def test_the_draft_and_the_check_lead_to_the_page(self, owner: Client, quote: Quote) -> None:
         link = reverse("quote-cooling", args=[quote.pk])
