@@ -51,9 +51,14 @@ _IN_PROCESS = ("tests/unit/", "tests/published/", "tests/contract/")
 #: Every page's queries run on the servers all the same: test_access, test_head and the hostile requests visit each.
 _WORDED = re.compile(
     r"tests/integration/(?!.*/test_(overtaken_forms|passwords|locks|\w*services?\w*|quote_life)\.py)("
-    r"catalog/(cooling/|spreadsheets/test_exports)|orders/planning/test_kitchen_plan|orders/quotes/(send|cooling)/|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|"
-    r"\w*labels\w*|\w*content|next_step|hostile_lists|static_files|private_files|deploy|serve|logs|demo_year|"
-    r"edit_versions|quote_pdf|quote_pictures)\.py)"
+    r"catalog/(cooling/|spreadsheets/test_exports|recipes/test_(recipes_figures|recipes_scale|room_safe_claims)\.py"
+    r"|products/test_(folded_steps|words_claimed)\.py)"
+    r"|orders/(cooling_log/(?!test_(records|starting)\.py)|inquiries/test_asked_none|planning/test_kitchen_plan"
+    r"|production/test_(batch_sheets|batches_inside|hand_over_limits|hand_over_unkept|kept_cold|label_data|load_clocks"
+    r"|measuring_hours|product_limits|recipe_sheet_cooling|sheets_unpriced)\.py"
+    r"|quotes/(send/|cooling/|terms/|draft/test_(cold_windows|hand_over_windows|sheet|table_warnings|window_hours)\.py))"
+    r"|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|\w*labels\w*|\w*content|next_step|hostile_lists"
+    r"|static_files|private_files|deploy|serve|logs|demo_year|edit_versions|quote_pdf|quote_pictures)\.py)"
 )
 #: Where the tests of a file begin with the same rows: on one worker they find there what the first of them made.
 _BEGIN_ALIKE = "tests/integration/"
