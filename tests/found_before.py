@@ -17,7 +17,7 @@ from catalog.products import claims
 from catalog.records import confined
 from tests import remembered
 
-#: The module of a function, its name, what is kept of what it returns, and how that is given again.
+#: The module of a function, its name, what is stored of what it returns, and how that is given again.
 FUNCTIONS: Final[tuple[tuple[ModuleType, str, Callable[[Any], Any], Callable[[Any], Any]], ...]] = (
     (kind_words, "kinds_named", tuple, tuple),
     (kind_words, "foods_named", tuple, tuple),
@@ -31,7 +31,7 @@ _PRODUCT: Final = ("catalog.", "orders.")
 
 
 @cache
-def _known(find: Callable[..., Any], kept: Callable[[Any], Any], given: Callable[[Any], Any]) -> Callable[..., Any]:
+def _known(find: Callable[..., Any], stored: Callable[[Any], Any], given: Callable[[Any], Any]) -> Callable[..., Any]:
     found: dict[tuple[object, ...], Any] = {}
 
     @wraps(find)
@@ -41,7 +41,7 @@ def _known(find: Callable[..., Any], kept: Callable[[Any], Any], given: Callable
         if asked not in found:
             if len(found) >= MOST:
                 found.clear()
-            found[asked] = kept(find(*asked, **options))
+            found[asked] = stored(find(*asked, **options))
         return given(found[asked])
 
     return known
@@ -52,10 +52,10 @@ def found_once() -> Iterator[None]:
     """Let the product know what it found before; a test that calls one of the functions itself has it found."""
     modules = [module for name, module in [*sys.modules.items()] if name.startswith(_PRODUCT)]
     changed = []
-    for home, name, kept, given in FUNCTIONS:
+    for home, name, stored, given in FUNCTIONS:
         find = getattr(home, name)
         users = [module for module in modules if vars(module).get(name) is find]
-        changed += [(module, name, find, _known(find, kept, given)) for module in users]
+        changed += [(module, name, find, _known(find, stored, given)) for module in users]
     for module, name, _, known in changed:
         setattr(module, name, known)
     yield
