@@ -29,6 +29,7 @@ from orders.records.immutable_rows import tables
 from tests import remembered
 from tests.databases import RealDatabase
 from tests.factories import STIRRED_COLD
+from tests.found_before import found_once
 from tests.known_books import books_known, forgotten_between_tests
 from tests.migrated_once import migrated_once, shared_dropped
 from tests.strict_templates import resolve_strictly
@@ -50,10 +51,17 @@ _IN_PROCESS = ("tests/unit/", "tests/published/", "tests/contract/")
 #: Every page's queries run on the servers all the same: test_access, test_head and the hostile requests visit each.
 _WORDED = re.compile(
     r"tests/integration/(?!.*/test_(overtaken_forms|passwords|locks|\w*services?\w*|quote_life)\.py)("
-    r"catalog/(cooling/|spreadsheets/test_exports)|orders/planning/test_kitchen_plan|orders/quotes/(send|cooling)/|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|"
-    r"\w*labels\w*|\w*content|next_step|hostile_lists|static_files|private_files|deploy|serve|logs|demo_year|"
-    r"edit_versions|quote_pdf|quote_pictures)\.py)"
+    r"catalog/(cooling/|spreadsheets/test_exports|recipes/test_(recipes_figures|recipes_scale|room_safe_claims)\.py"
+    r"|products/test_(folded_steps|words_claimed)\.py)"
+    r"|orders/(cooling_log/(?!test_(records|starting)\.py)|inquiries/test_asked_none|planning/test_kitchen_plan"
+    r"|production/test_(batch_sheets|batches_inside|hand_over_limits|hand_over_unkept|kept_cold|label_data|load_clocks"
+    r"|measuring_hours|product_limits|recipe_sheet_cooling|sheets_unpriced)\.py"
+    r"|quotes/(send/|cooling/|terms/|draft/test_(cold_windows|hand_over_windows|sheet|table_warnings|window_hours)\.py))"
+    r"|.*/test_(\w*pages?|\w*screens|\w*words?|\w*forms|british\w*|\w*labels\w*|\w*content|next_step|hostile_lists"
+    r"|static_files|private_files|deploy|serve|logs|demo_year|edit_versions|quote_pdf|quote_pictures)\.py)"
 )
+#: Where the tests of a file begin with the same rows: on one worker they find there what the first of them made.
+_BEGIN_ALIKE = "tests/integration/"
 #: Where single tests take many seconds: begun first, so that no worker is left alone with one at the end.
 _LONGEST = (
     "tests/hostile/test_requests.py",
@@ -76,6 +84,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         asks = item.get_closest_marker("django_db") or {"db", "transactional_db"} & {*getattr(item, "fixturenames", ())}
         asks = asks or any(item.get_closest_marker(marker) for marker in _SERVERS)
+        if item.nodeid.startswith(_BEGIN_ALIKE) and not item.get_closest_marker("xdist_group"):
+            item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
         if (item.nodeid.startswith(_IN_PROCESS) and not asks) or _WORDED.match(item.nodeid):
             item.add_marker(pytest.mark.serverless)
         for marker, variable in _SERVERS.items():
@@ -253,6 +263,19 @@ def _books_known() -> Iterator[None]:
     """Give a test the Book that was read before from the same rows."""
     with books_known():
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _found_once() -> Iterator[None]:
+    """Let the product know what it found in a text or a file before."""
+    with found_once():
+        yield
+
+
+@pytest.fixture
+def found_anew() -> None:
+    """Have every text and file read, for a test of reading them."""
+    remembered.replaced.append("what was found before")
 
 
 @pytest.fixture

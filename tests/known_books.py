@@ -25,15 +25,19 @@ from costing.contract import Book
 from tests import remembered
 
 #: So many catalogs are known at most: most tests have the small kitchen as it is imported.
-MOST = 40
+MOST = 60
 _KNOWN: dict[int, tuple[int, Book]] = {}
+#: The marks of those that the running test has had.
+_had: set[int] = set()
 
 
 def forgotten_between_tests() -> None:
     """Forget what may have been worked out by code that a test replaced, and what is of its orders."""
     if remembered.touched:
-        _KNOWN.clear()
+        for mark in _had:
+            _KNOWN.pop(mark, None)
         remembered.touched.clear()
+    _had.clear()
     for known in _of_orders(len(sys.modules)):
         known._books.clear()
 
@@ -61,6 +65,7 @@ def books_known() -> Iterator[None]:
             if len(_KNOWN) >= MOST:
                 _KNOWN.clear()
             _KNOWN[mark] = found
+        _had.add(mark)
         return _KNOWN[mark]
 
     with pytest.MonkeyPatch.context() as patch:

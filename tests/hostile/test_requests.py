@@ -19,7 +19,7 @@ from tests.integration.config.routes import routes
 
 pytestmark = pytest.mark.django_db
 
-COUNT = int(os.environ.get("COLDSET_HOSTILE", "500"))
+COUNT = int(os.environ.get("COLDSET_HOSTILE", "300"))
 SEED = os.environ.get("COLDSET_HOSTILE_SEED", "1")
 
 #: Views that no page links to: what a mail program makes of a link that it breaks in two, the undoing of what was

@@ -13,6 +13,7 @@ from orders.approvals.models import Approval
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
 from orders.quotes.models import Quote
 from tests.factories import BY, NOW, line_make, sent_make, table_make
+from tests.remembered import remembered
 
 SOON = NOW + timedelta(hours=1)
 #: So many tables of four cakes fit into the days before the event.
@@ -41,14 +42,23 @@ def cakes(units: int = 4, **facts: Any) -> Quote:
 
 def approve(quote: Quote, at: datetime = SOON) -> Approval:
     """Approve as the customer."""
-    return quote_approve(
-        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=at
-    )
+    return _approved(quote.pk, quote.content_sha256, at)
+
+
+@remembered
+def _approved(quote_id: int, content_sha256: str, at: datetime) -> Approval:
+    evidence = ApprovalEvidence()
+    return quote_approve(quote_id=quote_id, content_sha256=content_sha256, name="Ida", evidence=evidence, at=at)
 
 
 def record(quote: Quote, at: datetime = SOON) -> Approval:
     """Record an approval as the owner."""
-    return quote_record_approval(quote_id=quote.pk, name="Ida", reason="By phone", by=BY, at=at)
+    return _recorded(quote.pk, at)
+
+
+@remembered
+def _recorded(quote_id: int, at: datetime) -> Approval:
+    return quote_record_approval(quote_id=quote_id, name="Ida", reason="By phone", by=BY, at=at)
 
 
 def filled(count: int = FIT) -> list[Quote]:

@@ -51,6 +51,7 @@ READERS: Final = {
 }
 
 
+@pytest.mark.usefixtures("found_anew")
 @pytest.mark.parametrize("reader", READERS)
 def test_no_text_takes_more_than_its_length(reader: str) -> None:
     read = READERS[reader]

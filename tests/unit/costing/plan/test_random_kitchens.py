@@ -25,7 +25,7 @@ from tests.unit.costing.plan.kitchens import order, pooled, with_loads_for_sever
 
 ROOT = Path(__file__).parents[4]
 SEEDS = st.integers(0, 10**6)
-KITCHENS = int(os.environ.get("COLDSET_KITCHENS", "50"))
+KITCHENS = int(os.environ.get("COLDSET_KITCHENS", settings().max_examples))
 
 
 Kitchens = Callable[[int], Problem]
