@@ -11,7 +11,7 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
-from orders.quotes.cooling.measuring import Measuring, hours_of
+from orders.quotes.cooling.measuring_content import Measuring, hours_of
 from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import ruled_table, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record

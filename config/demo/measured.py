@@ -9,7 +9,7 @@ from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.quotes.cooling.measuring import Limits, Measuring, hours_of, strictest
+from orders.quotes.cooling.measuring_content import Limits, Measuring, hours_of, strictest
 from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import ruled_now
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record

@@ -24,7 +24,7 @@ from orders.orders.amendments import order_amend, order_to_amend
 from orders.orders.services import order_from_quote
 from orders.planning.slots import Slot
 from orders.quotes.amendments.services import amendment_over
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes, needs_unanswered
 from orders.quotes.draft.claims import check_note

@@ -9,7 +9,7 @@ from orders.cooling_log.reasons import REASON_GIVEN, in_force, reason_item, reas
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
-from orders.quotes.cooling.measuring import Limits, Measuring, strictest
+from orders.quotes.cooling.measuring_content import Limits, Measuring, strictest
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BrokenTogether, BrokenWithThis
 from orders.records.transitions import audit

@@ -9,7 +9,7 @@ from costing.contract import Book
 from orders.cooling_log.reasons import REASON_GIVEN, Recorded, in_force, out_of_force, reason_item, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order, OrderLine
-from orders.quotes.cooling.measuring import Measuring, strictest
+from orders.quotes.cooling.measuring_content import Measuring, strictest
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.cooling.shared import OtherOrder, SharedBatch
 from orders.quotes.models import Quote

@@ -27,7 +27,7 @@ from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import late_names
 from orders.orders.models import Order
-from orders.quotes.cooling.measuring import Limits, Measuring, strictest
+from orders.quotes.cooling.measuring_content import Limits, Measuring, strictest
 from orders.records.cooling_errors import (
     StartLate,
     StartNever,

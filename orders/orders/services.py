@@ -26,7 +26,7 @@ from orders.orders.models import Order, OrderLine
 from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
 from orders.orders.selectors import order_informing
 from orders.quotes.amendments.services import amendments_void
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note

@@ -14,7 +14,7 @@ from catalog.web import display
 from catalog.web.access import ROLES
 from catalog.web.fields import NumberField
 from orders.quotes.cooling.chosen import Chosen
-from orders.quotes.cooling.measuring import OTHER, WHAT, Limits, Measuring, hours_of, too_warm_of
+from orders.quotes.cooling.measuring_content import OTHER, WHAT, Limits, Measuring, hours_of, too_warm_of
 from orders.quotes.models import CoolingOverride
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence

@@ -17,7 +17,7 @@ from costing.timing.spans import WorkingHours
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.load_times import batch_loads, product_loads
-from orders.quotes.cooling.measuring import Limits, earliest
+from orders.quotes.cooling.measuring_content import Limits, earliest
 from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units
 

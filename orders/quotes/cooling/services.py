@@ -12,7 +12,7 @@ from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
 from orders.quotes.cooling.chosen import MEASURE_INSTEAD
-from orders.quotes.cooling.measuring import Limits, Measuring
+from orders.quotes.cooling.measuring_content import Limits, Measuring
 from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import (
     Broken,

@@ -13,7 +13,7 @@ from django.utils.module_loading import import_string
 from catalog.cooling.amounts import Units
 from costing.chilling import Leg
 from costing.contract import Book
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from catalog.web import display
-from orders.quotes.cooling.measuring import strictest
+from orders.quotes.cooling.measuring_content import strictest
 from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.shared import SharedBatch
 

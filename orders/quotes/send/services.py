@@ -23,7 +23,7 @@ from orders.planning.selectors import check_beside
 from orders.planning.slots import Slot
 from orders.quotes.amendments.selectors import amend_refusals
 from orders.quotes.amendments.services import amendment_over, revision_next
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried

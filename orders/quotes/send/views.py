@@ -21,7 +21,7 @@ from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.changes import changes_between
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.reading_times import reading_times

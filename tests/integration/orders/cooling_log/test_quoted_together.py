@@ -12,7 +12,7 @@ from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.void_services import reasons_note
 from orders.orders.models import Order
 from orders.orders.services import order_start
-from orders.quotes.cooling.measuring import Measuring
+from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BrokenTogether, SaysNothing
