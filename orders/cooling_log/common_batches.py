@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final
 
-from catalog.web import display
 from orders.cooling_log.reasons import REASON_GIVEN, in_force, reason_item, reasons_of
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.together import Together
@@ -59,7 +58,7 @@ def together_answer(order: Order, measuring: Measuring | None, *, by: str, at: d
         return
     if measuring is None:
         raise broken_refusal(order, marks, new=new)
-    measuring.check(limits_together(marks), display.listed(mark.name for mark in marks), TOGETHER)
+    measuring.check(limits_together(marks), [mark.name for mark in marks], TOGETHER)
     together_write(order, marks, measuring.note(), by=by, at=at)
 
 

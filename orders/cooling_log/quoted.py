@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from catalog.cooling.amounts import Units
-from catalog.web import display
 from costing.contract import Book
 from orders.cooling_log.reasons import REASON_GIVEN, Recorded, in_force, out_of_force, reason_item, reasons_of
 from orders.cooling_log.together import Together, broken_together
@@ -89,7 +88,7 @@ def quoted_reason(quote: Quote, units: Units, book: Book, measuring: Measuring, 
     found = _found(quote, units, book).values()
     if not found:
         return
-    names = display.listed(one.broken.name for one in found)
+    names = [one.broken.name for one in found]
     measuring.check(strictest(one.broken.legs for one in found), names, "together-")
     items = [
         reason_item(one, (order.pk for order in _others(one, quote)), (order.number for order in _others(one, quote)))

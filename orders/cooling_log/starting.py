@@ -14,7 +14,6 @@ from django.utils import timezone
 from catalog.book.selectors import book_unpriced
 from catalog.cooling.selectors import rule_in_force
 from catalog.records.errors import CannotPrice
-from catalog.web import display
 from costing.contract import Book
 from orders.cooling_log.common_batches import (
     TOGETHER,
@@ -122,7 +121,7 @@ def start_answer(order: Order, measuring: Measuring | None, *, by: str, at: date
         return
     if measuring is None:
         raise _asked(order, found)
-    measuring.check(found.limits, display.listed(found.names), TOGETHER)
+    measuring.check(found.limits, found.names, TOGETHER)
     note = measuring.note()
     if found.unjudged:
         audit(order, UNJUDGED, by=by, at=at, note=note, params={"items": [mark.name for mark in found.unjudged]})

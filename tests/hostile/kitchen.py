@@ -35,6 +35,7 @@ from catalog.vessels.models import Vessel
 from catalog.web.access import BOOKKEEPER, ROLES
 from config.accounts.people import person_close
 from orders.approvals.links import link_create
+from orders.approvals.messages import approval_held
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
@@ -42,6 +43,7 @@ from orders.cooling_log.breaches import BREACHED
 from orders.documents.store import document_add
 from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
+from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
@@ -117,6 +119,8 @@ def _documents() -> list[str]:
     # What changes below in the catalog stops the other one: this one can be approved.
     quiet = sent_make(at=MOMENT, window_start=soon, table=table_make(lines=(line_make("quince-square", 60),)))
     _filed(Quote, quiet.pk)
+    # What the service wrote is only read: nobody states anything of it.
+    approval_held(quote_id=sent.pk, name="Ida", words="Ida wanted to approve.", reasons=(), at=MOMENT)
     quote_ask_change(quote_id=sent.pk, text="Could it be 90 tarts?", evidence=ApprovalEvidence(), at=MOMENT)
     quote_ask_change(quote_id=sent.pk, text="My aunt is allergic to kiwi.", evidence=ApprovalEvidence(), at=MOMENT)
     _orders()
@@ -129,7 +133,8 @@ def _documents() -> list[str]:
     _warm_for_too_long()
     _with_peanuts()
     draft_make(table=_rice())  # nothing stops it, so other times to offer are looked for
-    approved = Approval.objects.earliest("pk")
+    # Of an order with an invoice, which its customer takes along.
+    approved = Approval.objects.get(quote=Invoice.objects.earliest("pk").order.quote_id)
     _filed(Approval, approved.pk)
     _filed(Quote, approved.quote_id)
     return [link_address(link_create(quote_id=pk, at=MOMENT)) for pk in (approved.quote_id, sent.pk, quiet.pk)]

@@ -64,8 +64,10 @@ class Measuring:
     too_warm: str = "discard"
     too_warm_else: str = ""
 
-    def check(self, limits: Limits, name: str, place: str = "") -> None:
+    def check(self, limits: Limits, names: Iterable[str], place: str = "") -> None:
         """Refuse what lacks a part, or is read later than a limit; ``place`` comes before the name of the field.
+
+        ``names`` are those of all that is measured so.
 
         Raises
         ------
@@ -76,7 +78,7 @@ class Measuring:
         HourNotInTime
             If a limit has no reading, or a late one.
         """
-        for problem in self.problems(limits, name, place):
+        for problem in self.problems(limits, display.listed(names), place):
             raise problem
 
     def problems(self, limits: Limits, name: str, place: str = "") -> Iterator[OrderError]:

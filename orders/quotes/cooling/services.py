@@ -85,7 +85,7 @@ def cooling_overrides_record(
 
 
 def _record(found: RuledTable, one: Broken, data: OverrideData, limits: Limits, *, by: str, at: datetime) -> None:
-    data.measuring.check(limits, one.name, f"{one.item}-")
+    data.measuring.check(limits, [one.name], f"{one.item}-")
     measured, measured_by = data.measuring.text(), data.measuring.who.strip()
     standing = found.standing(one)
     if standing is not None and (standing.measured, standing.measured_by) == (measured, measured_by):

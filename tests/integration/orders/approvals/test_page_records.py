@@ -20,6 +20,7 @@ from orders.records.states import OrderStatus
 from tests.factories import NOW, approved_make, kitchen_make, sent_make
 from tests.integration.orders.builders import credit, invoice_make, pay
 from tests.integration.orders.private_link import entered
+from tests.sending import own_read
 
 pytestmark = pytest.mark.django_db
 #: After the quote is sent and approved.
@@ -42,7 +43,8 @@ def test_messages_both_ways_stand_in_one_conversation(client: Client) -> None:
     assert 'id="conversation"' not in visitor.get(f"/q/{quote.pk}/").content.decode()
 
     ask(quote, "Could it be ten more tartlets?")
-    quote_reply(quote_id=quote.pk, text="Yes, we send it changed.", by="odile", at=LATER)
+    words = "Yes, we send it changed."
+    quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by="odile", at=LATER)
     rows = conversation(quote)
     assert [one.kind for one in rows] == ["sent", "change", "reply"]
     assert [one.by_kitchen for one in rows] == [True, False, True]
