@@ -18,7 +18,7 @@ from orders.quotes.models import Quote
 from tests import factories
 from tests.batch_kitchen import batch_kitchen_make
 from tests.browser.conftest import OpenPage, save_picture
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make
 from tests.factories import line_make, table_make
 from tests.integration.orders.builders import order_make
 
@@ -64,13 +64,14 @@ def test_the_owner_says_what_is_measured_instead_before_it_goes(page_of: Callabl
     save_picture(page, "cooling-not-yet")
     page.get_by_role("link", name="Record what is measured").first.click()
     expect(page.get_by_role("heading", name="Measurements instead of the cooling rule")).to_be_visible()
-    page.get_by_label("Measured by").fill("Tomas")
+    page.get_by_label("Measured by").select_option("Somebody else")
+    page.get_by_label("Name", exact=True).fill("Tomas")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_text("Enter what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
-    expect(page.get_by_label("Measured by")).to_have_value("Tomas")
+    expect(page.get_by_text("Choose what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
+    expect(page.get_by_label("Name", exact=True)).to_have_value("Tomas")
     assert axe(page) == []
     save_picture(page, "cooling-override-error")
-    page.get_by_label("What is measured instead").fill(MEASURED)
+    page.get_by_label("Probe thermometer in the middle of the thickest piece").check()
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_text("Measured instead.").first).to_be_visible()
     assert axe(page) == []

@@ -199,8 +199,6 @@ class TestSplit:
         words = '<p class="note" role="status"><strong>Split by percentage.</strong> Each'
         assert words in page
         assert page.count("pieces for") == 1
-        # What was saved before is no news any more; a message with "Undo" stays.
-        assert '<div hx-swap-oob="delete:#main .said.good:not(:has(form))"></div>' in page
         assert "Split by percentage.</strong>" in post(owner, quote, do="split", guests="120").content.decode()
         assert "Split by percentage.</strong>" not in live(owner, quote).content.decode()
         assert "Split by percentage.</strong>" not in split(owner, quote, guests="")
