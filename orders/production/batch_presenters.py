@@ -16,6 +16,7 @@ from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import ProductCold
 from catalog.cooling.stages import CycleStage
+from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, NOT_MET, Trial, Verdict
@@ -66,7 +67,7 @@ class BatchShown:
     """A batch of a recipe, or some that are alike; ``missing`` says why it is not known how they cool.
 
     ``numbers`` are those of the batches for a line to write on each, empty for one alone; ``grams`` is for the link.
-    ``marked`` when it does not fit, nothing cools it, or a source is missing.
+    ``marked`` when it does not fit, nothing cools it, it stands out for too long, or a source is missing.
     """
 
     name: str
@@ -126,7 +127,7 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
             for (times, ends), loads in zip(row.times, row.loads, strict=True)
         ),
         numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
-        marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
+        marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE, *USED_UP},
     )
 
 
