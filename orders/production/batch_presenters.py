@@ -24,7 +24,7 @@ from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
-from orders.production.limit_presenters import limits_by_load, load_leaves, readings_by_load
+from orders.production.limit_presenters import clocks_words, limits_by_load, load_leaves, readings_by_load
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import slow_words
@@ -47,6 +47,7 @@ class CoolingShown:
     """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict.
 
     ``readings`` are what has to be read, each with the time by which: every limit of the rule, or only that it is cold.
+    ``counts`` says from when these times count, and the verdict.
     """
 
     after: str
@@ -60,6 +61,7 @@ class CoolingShown:
     marked: bool
     notes: tuple[str, ...]
     check_c: float
+    counts: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,6 +278,7 @@ def cooling_shown(
         marked=stands_out,
         notes=tuple(note_sentence(note) for note in cycle.notes if note != short),
         check_c=cycle.plan.cold_c,
+        counts=clocks_words(cycle.plan),
     )
 
 

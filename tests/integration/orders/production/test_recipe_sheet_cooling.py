@@ -41,8 +41,14 @@ def test_it_says_of_what_stands_out_for_too_long_that_its_time_is_used_up() -> N
     assert "How it cools is not known." not in found
 
 
-def sheet() -> str:
-    """Return the recipe sheet of an order of tarts."""
+def test_the_prep_list_says_from_when_its_times_and_the_verdict_count() -> None:
+    batch_kitchen_make()
+    counts = "The times to measure by count from the heat, to be safe; the verdict counts from 135 °F."
+    assert counts in sheet("sheet-prep")
+
+
+def sheet(name: str = "sheet-recipes") -> str:
+    """Return a sheet of an order of tarts."""
     order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     period = {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
-    return " ".join(signed_in("kitchen").get(reverse("sheet-recipes"), period).content.decode().split())
+    return " ".join(signed_in("kitchen").get(reverse(name), period).content.decode().split())
