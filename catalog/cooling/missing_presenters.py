@@ -273,8 +273,11 @@ _PAGES: Final[Mapping[str, str]] = {
 
 def missing_shown(missing: Missing, key: int | None) -> MissingShown:
     """Write what is missing and where it is entered; ``key`` is the primary key of the row, None for a list."""
-    url = reverse(_PAGES[missing.kind], args=[] if key is None else [key])
-    return MissingShown(missing_sentence(missing), url, used_up=missing.reason.code in USED_UP)
+    used_up = missing.reason.code in USED_UP
+    # No question answers it: its steps have to change.
+    page = "recipe-edit" if used_up and missing.kind == "recipe" else _PAGES[missing.kind]
+    url = reverse(page, args=[] if key is None else [key])
+    return MissingShown(missing_sentence(missing), url, used_up=used_up)
 
 
 def missing_sentence(missing: Missing) -> str:

@@ -109,3 +109,11 @@ def test_the_pages_say_it() -> None:
     assert says in text(owner.get(reverse("quote-send", args=[quote.pk])))
     procedure = text(owner.get(reverse("procedure")))
     assert f"{custard.name}: its time out of the cold is used up. Its own steps" in procedure
+
+
+def test_its_page_leads_to_its_steps_and_asks_nothing() -> None:
+    custard = stood_make(("rest", "Stand", "600"))
+    page = signed_in("owner").get(reverse("recipe", args=[custard.pk])).content.decode()
+    note = page.split("Its time out of the cold is used up.", 1)[1].split("</div>", 1)[0]
+    assert reverse("recipe-edit", args=[custard.pk]) in note
+    assert reverse("recipe-answers", args=[custard.pk]) not in note
