@@ -1,7 +1,7 @@
 """The cooling report of an amount of a recipe: batches, vessels, figures and remedies; and short ones for lists."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from catalog.book.known import KnownByBook
@@ -24,6 +24,7 @@ from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.time_used import batch_used_up
 from catalog.records.reasons import Reason
 from costing.chilling import MixtureError, Trial, trial
 from costing.contract import Book, Recipe
@@ -40,8 +41,15 @@ class BatchCooled:
 
 
 def batch_cooled(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> BatchCooled:
-    """Compute the cooling cycles of an amount of a recipe; none where no step makes it hot."""
-    batches = batches_of(recipe, grams, mixtures.book)
+    """Compute the cooling cycles of an amount of a recipe; none where no step makes it hot.
+
+    Where nothing else is missing, it may be that its steps have it out of the cold for too long.
+    """
+    found = _cycles(recipe, batches_of(recipe, grams, mixtures.book), mixtures)
+    return replace(found, missing=found.missing or batch_used_up(recipe, found.batches.each_kg, mixtures.book))
+
+
+def _cycles(recipe: Recipe, batches: Batches, mixtures: RecipeMixtures) -> BatchCooled:
     if not is_hot(recipe, mixtures):
         return BatchCooled(recipe, batches)
     unsaid = hot_unsaid(recipe, mixtures)
@@ -104,13 +112,11 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
 
 
 def hot_and_open(code: str, book: Book) -> Missing | None:
-    """Return what is not entered of a recipe that a step makes hot, so that its cooling cannot be judged; else None.
+    """Return what is not entered of a recipe that a step makes hot, or that stands out too long; else None.
 
     Whether it is cold in time is not worked out.
     """
     mixtures, recipe = RecipeMixtures(book), book.recipe(code)
-    if not is_hot(recipe, mixtures):
-        return None
     return batch_cooled(recipe, usual_batch(recipe, mixtures), mixtures).missing
 
 
@@ -171,7 +177,7 @@ _HOT: KnownByBook[str, bool] = KnownByBook()
 def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[BatchCold]:
     """Return how amounts of recipes cool, by code and grams; each computed once per Book object, without a query.
 
-    Recipes that no step makes hot are left out.
+    Recipes that no step makes hot are left out, unless their steps have them out of the cold for too long.
     """
     known, hot, mixtures = _KNOWN.of(book), _HOT.of(book), RecipeMixtures(book)
     found = []
@@ -179,7 +185,7 @@ def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[Batc
         recipe = book.recipe(code)
         if code not in hot:
             hot[code] = is_hot(recipe, mixtures)
-        if not hot[code]:
+        if not hot[code] and batch_used_up(recipe, batches_of(recipe, grams, book).each_kg, book) is None:
             continue
         cold = known.get((code, grams))
         if cold is None:

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from catalog.cooling.figures import CycleFigures
-from catalog.cooling.words import degrees, fast_time, likely_time, slow_end, stage_place
+from catalog.cooling.words import degrees, fast_time, likely_time, slow_end, stage_name, stage_place
 from catalog.web.charts import Course, CurveStage, cooling_curve, hour_marks
 from costing.chilling import Curve
 
@@ -81,7 +81,7 @@ def _until(curve: Curve, ends: float | None) -> Curve:
 def _picture(found: CycleFigures, curve: Curve) -> SafeString:
     cycle = found.cycle
     stages = [
-        CurveStage(f"{stage.step}, {stage_place(stage)}", begins, stage.air_c)
+        CurveStage(f"{stage_name(stage)}, {stage_place(stage)}", begins, stage.air_c)
         for stage, begins in zip(cycle.stages, cycle.begins, strict=True)
         if begins <= curve.minutes[-1]
     ]

@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing import Missing
+from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import length
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
@@ -20,10 +21,11 @@ from catalog.web.display.handy import weighed
 
 @dataclass(frozen=True, slots=True)
 class MissingShown:
-    """A sentence about missing input, and the page where it is entered."""
+    """A sentence about missing input, and the page where it is entered; ``used_up``: nothing is, it stands out long."""
 
     sentence: str
     url: str
+    used_up: bool = False
 
 
 #: Code of a reason -> its words.
@@ -271,7 +273,11 @@ _PAGES: Final[Mapping[str, str]] = {
 
 def missing_shown(missing: Missing, key: int | None) -> MissingShown:
     """Write what is missing and where it is entered; ``key`` is the primary key of the row, None for a list."""
-    return MissingShown(missing_sentence(missing), reverse(_PAGES[missing.kind], args=[] if key is None else [key]))
+    used_up = missing.reason.code in USED_UP
+    # No question answers it: its steps have to change.
+    page = "recipe-edit" if used_up and missing.kind == "recipe" else _PAGES[missing.kind]
+    url = reverse(page, args=[] if key is None else [key])
+    return MissingShown(missing_sentence(missing), url, used_up=used_up)
 
 
 def missing_sentence(missing: Missing) -> str:

@@ -20,7 +20,7 @@ from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
-from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, VERDICTS, degrees_entered, shape, stage_place
+from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, VERDICTS, degrees_entered, shape, stage_name, stage_place
 from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
@@ -37,6 +37,7 @@ class StageShown:
     """
 
     stage: CycleStage
+    name: str
     station: int | None
     place: str
     air: str
@@ -197,8 +198,8 @@ def _stages_shown(found: CycleFigures, stations: Mapping[str, int]) -> Iterator[
     for stage in cycle.stages:
         lengthened = longer and stage is cycle.stages[-1]
         key = stations.get(stage.station.code) if stage.station else None
-        air = degrees_entered(stage.air_c)
-        yield StageShown(stage, key, stage_place(stage), air, gettext(AIR_MOVEMENTS[stage.air_movement]), lengthened)
+        words = stage_place(stage), degrees_entered(stage.air_c), gettext(AIR_MOVEMENTS[stage.air_movement])
+        yield StageShown(stage, stage_name(stage), key, *words, lengthened)
 
 
 def _notes(cycle: CoolingCycle) -> Iterator[str]:

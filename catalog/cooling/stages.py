@@ -21,7 +21,7 @@ class CycleStage:
     """A step as a stage of cooling: where, how long [min], and the temperature of air or ice water [°C].
 
     ``air_movement`` is a key of ``costing.chilling.AIRS``, or ``ICE_BATH``; without a station the stage is in the
-    kitchen.
+    kitchen. ``is_wait`` when it is only the wait stated after the step from which it cools.
     """
 
     step: Step
@@ -30,6 +30,7 @@ class CycleStage:
     air_c: float
     air_movement: str
     stage: Stage
+    is_wait: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +92,24 @@ Staged = tuple[int, CycleStage]
 def stages_after(made: Made, start: int, surroundings: Surroundings, book: Book) -> list[Staged]:
     """Return the steps after a step as stages, each with its index: those in the room, then consecutive cold ones.
 
+    The wait stated after a step that is no stay in the cold comes first, in the room.
+
     Raises
     ------
     NotWorkedOut
         When the air of a cold stage is not known.
     """
-    return list(_stages(made, start, surroundings, book))
+    wait = _wait_after(made.of.steps[start], surroundings, book)
+    return [*([] if wait is None else [(start, wait)]), *_stages(made, start, surroundings, book)]
+
+
+def _wait_after(step: Step, surroundings: Surroundings, book: Book) -> CycleStage | None:
+    minutes = float(step.wait_min or 0)
+    if not minutes or is_cold(step, station_of(step, book)):
+        return None
+    # It is out of the oven by then, and no longer at the stove.
+    air = float(book.kitchen.described.room_c)
+    return CycleStage(step, None, minutes, air, "room", surroundings.stage("room", minutes, air), is_wait=True)
 
 
 def _stages(made: Made, start: int, surroundings: Surroundings, book: Book) -> Iterator[Staged]:
@@ -121,7 +134,7 @@ def ends_cold(staged: list[Staged]) -> bool:
 
 def is_cold_stage(stage: CycleStage) -> bool:
     """Return whether a stage is a stay in the cold."""
-    return is_cold(stage.step, stage.station)
+    return not stage.is_wait and is_cold(stage.step, stage.station)
 
 
 def station_of(step: Step, book: Book) -> Station | None:

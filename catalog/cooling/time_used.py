@@ -1,25 +1,28 @@
-"""Products whose own steps use up their time out of the cold before anybody carries them anywhere.
+"""Products and batches whose own steps use up their time out of the cold before anybody carries them anywhere.
 
 A custard that is never hot has no cooling to judge, and a night on the rack is as long for it as for any other: the
-minutes that the steps state out of the cold are added up, from where it is filled or was cold. What is heated later
-begins anew with its cooling. Where no rule states a time, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked
-about as the house's own question.
+minutes that the steps state out of the cold are added up, from where it is filled or was cold; a batch's from where it
+was cold. What is heated later begins anew with its cooling. Where no rule states a time, that of the US Food Code
+(2022, 3-501.19(B): 4 h) is asked about as the house's own question.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from catalog.cooling.cold_holding import holds_hot
 from catalog.cooling.cold_keeping import asks_for_cold
 from catalog.cooling.cycles import product_load, rule_of
+from catalog.cooling.hot_before import is_hot_at
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_products import joins_of, warm_starts
-from catalog.recipes.perishables import all_room_safe, parts_of, perishables
+from catalog.recipes.perishables import all_room_safe, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
-from costing.contract import Book, Product, Step
+from costing.chilling import HOT_C
+from costing.contract import Book, Product, Recipe, Step
 from costing.timing.steps import clock_minutes
 
 #: Reasons: the limit is a rule's, or the house's own where its rule states none.
@@ -31,10 +34,14 @@ _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 @dataclass(frozen=True, slots=True)
 class TimeUsed:
-    """How long a product's own steps have it out of the cold [min], and at which steps."""
+    """How long the own steps of a product or batch have it out of the cold [min], and at which steps."""
 
     minutes: float = 0.0
     steps: tuple[str, ...] = ()
+
+    def and_at(self, step: Step, minutes: float) -> "TimeUsed":
+        """Return the same with some minutes more at a step."""
+        return TimeUsed(self.minutes + minutes, (*self.steps, str(step))) if minutes else self
 
 
 def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
@@ -53,10 +60,30 @@ def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
             counts = True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
-            minutes = float(clock_minutes(step, 1, product_load(product)) + (step.wait_min or 0)) if counts else 0.0
-            if minutes:
-                found = TimeUsed(found.minutes + minutes, (*found.steps, str(step)))
+            found = found.and_at(step, _minutes(step, product_load(product))) if counts else found
     return found
+
+
+def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
+    """Add up the work, rests and waits out of the cold of a batch [kg] since it was cold, in an ice bath too.
+
+    From the heat to the cold its cooling is judged, and is not counted here.
+    """
+    found, counts = TimeUsed(), False
+    for step in recipe.steps:
+        if is_hot_at(step, HOT_C):
+            # Its wait follows its ice bath.
+            found, counts = TimeUsed(), step.ice_bath
+            found = found.and_at(step, float(step.wait_min or 0)) if counts else found
+        elif stands_cold(step, book) or (step.ice_bath and not counts):
+            counts = True
+        elif counts:
+            found = found.and_at(step, _minutes(step, kg))
+    return found
+
+
+def _minutes(step: Step, amount: Fraction) -> float:
+    return float(clock_minutes(step, 1, amount) + (step.wait_min or 0))
 
 
 def stands_cold(step: Step, book: Book) -> bool:
@@ -79,16 +106,30 @@ def used_up(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     """Return that a product's own steps have it out of the cold for longer than the limit; None where they do not."""
     if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
         return None
-    found, rule = time_used(product, mixtures), rule_of(mixtures.book.kitchen.described)
+    return _over(product, time_used(product, mixtures), mixtures.book)
+
+
+def batch_used_up(recipe: Recipe, kg: Fraction, book: Book) -> Missing | None:
+    """Return that a batch's own steps have it out of the cold for longer than the limit; None where they do not.
+
+    What is safe at room temperature, or holds nothing that asks for the cold, has no such limit.
+    """
+    missing = _over(recipe, batch_time_used(recipe, kg, book), book)
+    if missing is None or room_safe(recipe, book) or not perishables(parts_of([recipe.code], book)):
+        return None
+    return missing
+
+
+def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None:
+    rule, kind = rule_of(book.kitchen.described), "product" if isinstance(made, Product) else "recipe"
     stated = [clause for clause in rule.times_out if clause.warmest_c is None and clause.kind != "house"]
     clause = min(stated, key=lambda one: one.minutes, default=None)
     most = HOUSE_MIN if clause is None else float(clause.minutes)
     over = found.minutes >= most if clause is not None and clause.under else found.minutes > most
     if not over:
         return None
-    facts = {"product": product.name, "minutes": found.minutes, "most": most, "steps": list(found.steps)}
-    reason = Reason("time_out_used_house" if clause is None else "time_out_used", facts)
-    return Missing(reason, "product", product.code)
+    facts = {kind: made.name, "minutes": found.minutes, "most": most, "steps": list(found.steps)}
+    return Missing(Reason("time_out_used_house" if clause is None else "time_out_used", facts), kind, made.code)
 
 
 def products_used_up(codes: Iterable[str], book: Book) -> dict[str, float]:

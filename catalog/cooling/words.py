@@ -87,6 +87,11 @@ def stage_place(stage: CycleStage) -> str:
     return str(stage.station) if stage.station else gettext("the kitchen")
 
 
+def stage_name(stage: CycleStage) -> str:
+    """Write which step a stage is, or after which it waits."""
+    return gettext("wait after %(step)s") % {"step": stage.step} if stage.is_wait else str(stage.step)
+
+
 def length(mm: float) -> str:
     """Write a length in the kitchen's unit; what is thinner than a tenth of it is not nothing."""
     least = (25.4 if display.length_unit() == "in" else 10) / 10

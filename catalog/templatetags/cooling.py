@@ -11,6 +11,7 @@ from catalog.cooling.caution_presenters import band_words
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.time_used import USED_UP
 from catalog.products.models import Fill
 from catalog.recipes.perishables import product_room_safe, recipe_room_safe
 from catalog.recipes.selectors import RecipeRow
@@ -40,7 +41,7 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
 
 @register.inclusion_tag("catalog/cooling/recipe_note.html")
 def recipe_cooling_note(code: str, pk: int, *, edits: bool) -> dict[str, Any]:
-    """Write a caution where a recipe is made hot and what its cooling is judged by is not entered.
+    """Write a caution where what a hot recipe's cooling is judged by is not entered, or it stands out for too long.
 
     ``edits`` adds a link to the page on which all of it is answered at once.
     """
@@ -49,7 +50,10 @@ def recipe_cooling_note(code: str, pk: int, *, edits: bool) -> dict[str, Any]:
         missing = hot_and_open(code, book) if any(one.code == code for one in book.recipes) else None
     except CannotPrice:
         return {}
-    return {} if missing is None else {"sentence": missing_sentence(missing), "pk": pk, "edits": edits}
+    if missing is None:
+        return {}
+    used_up = missing.reason.code in USED_UP
+    return {"sentence": missing_sentence(missing), "used_up": used_up, "pk": pk, "edits": edits}
 
 
 @register.simple_tag

@@ -16,6 +16,7 @@ from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import ProductCold
 from catalog.cooling.stages import CycleStage
+from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, NOT_MET, Trial, Verdict
@@ -23,7 +24,7 @@ from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
-from orders.production.limit_presenters import limits_by_load, load_leaves, readings_by_load
+from orders.production.limit_presenters import clocks_words, limits_by_load, load_leaves, readings_by_load
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import slow_words
@@ -46,6 +47,7 @@ class CoolingShown:
     """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict.
 
     ``readings`` are what has to be read, each with the time by which: every limit of the rule, or only that it is cold.
+    ``counts`` says from when these times count, and the verdict.
     """
 
     after: str
@@ -59,6 +61,7 @@ class CoolingShown:
     marked: bool
     notes: tuple[str, ...]
     check_c: float
+    counts: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +69,7 @@ class BatchShown:
     """A batch of a recipe, or some that are alike; ``missing`` says why it is not known how they cool.
 
     ``numbers`` are those of the batches for a line to write on each, empty for one alone; ``grams`` is for the link.
-    ``marked`` when it does not fit, nothing cools it, or a source is missing.
+    ``marked`` when it does not fit, nothing cools it, it stands out for too long, or a source is missing.
     """
 
     name: str
@@ -126,7 +129,7 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
             for (times, ends), loads in zip(row.times, row.loads, strict=True)
         ),
         numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
-        marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE},
+        marked=row.cold.missing is not None and row.cold.missing.reason.code in {*NO_WAY, NO_SOURCE, *USED_UP},
     )
 
 
@@ -275,6 +278,7 @@ def cooling_shown(
         marked=stands_out,
         notes=tuple(note_sentence(note) for note in cycle.notes if note != short),
         check_c=cycle.plan.cold_c,
+        counts=clocks_words(cycle.plan),
     )
 
 

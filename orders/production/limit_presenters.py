@@ -93,6 +93,15 @@ def due(plan: Plan) -> list[tuple[float, float]]:
     return [(limit_c, minutes) for limit_c, minutes in every if plan.case.hottest_c > limit_c]
 
 
+def clocks_words(plan: Plan) -> str:
+    """Write from when the times by the clock count and from when the verdict does; empty where both are the same."""
+    begins = plan.rule.legs[0].from_c if plan.rule.legs else None
+    if begins is None or plan.hot_before_min or plan.case.hottest_c <= begins or not due(plan):
+        return ""
+    text = gettext("The times to measure by count from the heat, to be safe; the verdict counts from %(limit)s.")
+    return text % {"limit": display.temperature(begins)}
+
+
 def display_limits(
     plan: Plan,
     ends: datetime | None,

@@ -12,7 +12,7 @@ from catalog.cooling.batches import vessels_short
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.selectors import ColdTime
 from catalog.cooling.stages import CoolingCycle, CycleStage
-from catalog.cooling.words import shape, stage_place
+from catalog.cooling.words import shape, stage_name, stage_place
 from catalog.web import display
 from costing.chilling import AMBIENT, ICE_BATH, NOT_MET, Trial, Verdict, due_times
 from orders.production.procedure import ProcedureBatch, ProcedureFood, Stand, UsedWarm
@@ -153,7 +153,7 @@ def _stage(stage: CycleStage, ice: str) -> str:
         words["every"] = display.duration(every)
         return gettext("%(place)s, stirred every %(every)s, for about %(time)s, %(ice)s") % words
     return gettext("“%(step)s” in %(place)s at %(air)s, %(time)s") % {
-        "step": stage.step,
+        "step": stage_name(stage),
         "place": place,
         "air": display.temperature(stage.air_c),
         "time": display.duration(stage.minutes),

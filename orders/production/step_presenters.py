@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from catalog.cooling.batch_presenters import mass_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.time_used import USED_UP
 from catalog.web import display
 from costing.contract import Recipe, Step
 from orders.production.batch_presenters import CoolingShown, cold_part, cooling_shown, longest, made_words
@@ -31,18 +32,23 @@ class StepShown:
 
     @property
     def words(self) -> str:
-        """The step with its temperature and time: Bake at 350 °F, 25 min."""
+        """The step with its temperature, time and wait: Bake at 350 °F, 25 min, then wait at least 1 h."""
         words = {"step": str(self.step), "temperature": display.temperature(self.step.temperature_c)}
         text = gettext("%(step)s at %(temperature)s") % words if words["temperature"] else words["step"]
         if self.lasts:
             lasts = {"step": text, "time": self.lasts}
             text = gettext("%(step)s, at least %(time)s") % lasts if self.coolings else f"{text}, {self.lasts}"
-        return f"{text}, {self.until}" if self.until else text
+        if self.until:
+            return f"{text}, {self.until}"
+        if self.step.wait_min and not self.coolings:
+            wait = {"step": text, "time": display.duration(self.step.wait_min)}
+            return gettext("%(step)s, then wait at least %(time)s") % wait
+        return text
 
 
 @dataclass(frozen=True, slots=True)
 class StepsShown:
-    """The steps of a recipe, and why it is not known how it cools where that is so.
+    """The steps of a recipe, and why it is not known how it cools where that is so, or it is ``used_up``.
 
     ``days`` say how much of it is made on which day, where that are several: each is a batch of its own.
     ``source`` is who says that it is safe at room temperature, and by what.
@@ -52,6 +58,7 @@ class StepsShown:
     missing: str = ""
     days: tuple[str, ...] = ()
     source: str = ""
+    used_up: bool = False
 
 
 def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> StepsShown:
@@ -60,7 +67,9 @@ def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[t
     missing = next((row.cold.missing for row in own if row.cold.missing is not None), None)
     steps = (_step_shown(recipe, at, own, together) for at in range(len(recipe.steps)))
     source = recipe.shelf_stable_source.strip() if recipe.shelf_stable else ""
-    return StepsShown(tuple(steps), "" if missing is None else missing_sentence(missing), _days(own), source)
+    words = "" if missing is None else missing_sentence(missing)
+    used_up = missing is not None and missing.reason.code in USED_UP
+    return StepsShown(tuple(steps), words, _days(own), source, used_up)
 
 
 def _step_shown(recipe: Recipe, at: int, rows: list[BatchRow], together: Collection[tuple[int, int]]) -> StepShown:
