@@ -7,7 +7,9 @@ from collections.abc import Iterable
 
 from catalog.cooling.cold_keeping import asks_for_cold, keeping_stated
 from catalog.cooling.cycles import rule_of
+from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.cooling.time_used import less_used, time_counted
 from costing.chilling import COLD_C, stated_time_out
 from costing.contract import Book
 
@@ -37,7 +39,12 @@ def cold_hold_limits(codes: Iterable[str], book: Book) -> dict[str, ProductCold]
     if out is None:
         return {}
     held = held_cold(codes, book)
-    return {code: ProductCold(out=out, boxed=out, holds_c=celsius, assumed=True) for code, celsius in held.items()}
+    mixtures = RecipeMixtures(book)
+    left = {code: less_used(out, time_counted(book.product(code), mixtures).last) for code in held}
+    return {
+        code: ProductCold(out=left[code], boxed=left[code], holds_c=celsius, assumed=True)
+        for code, celsius in held.items()
+    }
 
 
 def cools_to(cold: ProductCold | None) -> bool:

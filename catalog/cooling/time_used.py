@@ -2,12 +2,13 @@
 
 A custard that is never hot has no cooling to judge, and a night on the rack is as long for it as for any other: the
 minutes that the steps state out of the cold are added up, from where it is filled or was cold. What is heated later
-begins anew with its cooling. Where no rule states a time, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked
-about as the house's own question.
+begins anew with its cooling. The limit is the shortest that the rule or the house states. Where neither does, that of
+the US Food Code (2022, 3-501.19(B): 4 h) is asked about as the house's own question. What is spent after the last cold
+stage is taken off the time that customers and the crew have.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.cooling.cold_holding import holds_hot
@@ -19,22 +20,27 @@ from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_products import joins_of, warm_starts
 from catalog.recipes.perishables import all_room_safe, parts_of, perishables
 from catalog.records.reasons import Reason
+from costing.chilling import TimeOutLimit
 from costing.contract import Book, Product, Step
 from costing.timing.steps import clock_minutes
 
-#: Reasons: the limit is a rule's, or the house's own where its rule states none.
-USED_UP: Final = frozenset({"time_out_used", "time_out_used_house"})
-#: Asked about where no rule states a time [min].
+#: Reasons: the limit is a rule's, the house's own, or nobody states one.
+USED_UP: Final = frozenset({"time_out_used", "time_out_used_limit", "time_out_used_house"})
+#: Asked about where neither a rule nor the house states a time [min].
 HOUSE_MIN: Final = 240.0
 _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 
 @dataclass(frozen=True, slots=True)
 class TimeUsed:
-    """How long a product's own steps have it out of the cold [min], and at which steps."""
+    """How long a product's own steps have it out of the cold [min], and at which steps.
+
+    ``last`` is how long of it comes after its last cold stage; all of it where it is never in the cold.
+    """
 
     minutes: float = 0.0
     steps: tuple[str, ...] = ()
+    last: float = 0.0
 
 
 def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
@@ -50,12 +56,12 @@ def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
         if step.heats or step.leaves_c is not None or at in hot:
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
-            counts = True
+            found, counts = replace(found, last=0.0), True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
             minutes = float(clock_minutes(step, 1, product_load(product)) + (step.wait_min or 0)) if counts else 0.0
             if minutes:
-                found = TimeUsed(found.minutes + minutes, (*found.steps, str(step)))
+                found = TimeUsed(found.minutes + minutes, (*found.steps, str(step)), found.last + minutes)
     return found
 
 
@@ -76,19 +82,33 @@ def _asks(within: list[str], product: Product, book: Book) -> bool:
 
 
 def used_up(product: Product, mixtures: RecipeMixtures) -> Missing | None:
-    """Return that a product's own steps have it out of the cold for longer than the limit; None where they do not."""
-    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
-        return None
-    found, rule = time_used(product, mixtures), rule_of(mixtures.book.kitchen.described)
-    stated = [clause for clause in rule.times_out if clause.warmest_c is None and clause.kind != "house"]
+    """Return that a product's own steps have it out of the cold for longer than the limit, or leave nothing of it."""
+    found = time_counted(product, mixtures)
+    rule = rule_of(mixtures.book.kitchen.described)
+    stated = [clause for clause in rule.times_out if clause.warmest_c is None]
     clause = min(stated, key=lambda one: one.minutes, default=None)
     most = HOUSE_MIN if clause is None else float(clause.minutes)
-    over = found.minutes >= most if clause is not None and clause.under else found.minutes > most
+    under = 1 if clause is not None and clause.under else 0
+    # Whole minutes: of a limit that a rule states, one has to be left to whoever takes it.
+    over = found.minutes > most - under or (clause is not None and found.last > most - under - 1)
     if not over:
         return None
     facts = {"product": product.name, "minutes": found.minutes, "most": most, "steps": list(found.steps)}
-    reason = Reason("time_out_used_house" if clause is None else "time_out_used", facts)
-    return Missing(reason, "product", product.code)
+    code = "time_out_used_house" if clause is None else "time_out_used"
+    code = "time_out_used_limit" if clause is not None and clause.kind == "house" else code
+    return Missing(Reason(code, facts), "product", product.code)
+
+
+def time_counted(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
+    """Return the time out of the cold of its own steps; none of what asks for no cold, or is held hot."""
+    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
+        return TimeUsed()
+    return time_used(product, mixtures)
+
+
+def less_used(out: TimeOutLimit | None, minutes: float) -> TimeOutLimit | None:
+    """Return a stated time out of the cold with what was spent of it [min] before anybody takes it."""
+    return out if out is None or out.clause is None else replace(out, used=minutes)
 
 
 def products_used_up(codes: Iterable[str], book: Book) -> dict[str, float]:
