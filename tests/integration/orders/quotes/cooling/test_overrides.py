@@ -29,6 +29,7 @@ from orders.records.cooling_errors import (
     MeasureMissing,
     MeasurerMissing,
     NamesNobody,
+    OwnWayUnanswered,
     OwnWordsMissing,
     SaysNothing,
 )
@@ -181,17 +182,29 @@ class TestRecording:
         """They were taken for what is measured, because lists of words found a thermometer and a time in them."""
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        self.record(quote, self.data(quote, "1.5", "6", what="other", what_else=words, who="Odile"))
+        own = {"what": "other", "what_else": words, "what_answered": "on"}
+        self.record(quote, self.data(quote, "1.5", "6", who="Odile", **own))
         row = quote.cooling_overrides.get()
         assert row.measured.startswith(
             f"In the owner’s own words: “{words}”, 1 h 30 min and 6 h after it leaves the heat."
         )
+        assert row.measured.endswith(". Without a thermometer reading, by the owner’s word")
         assert row.measured_by == "Odile"
+
+    def test_another_way_is_answered_for(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(OwnWayUnanswered, match="What is measured, another way: check the box") as found:
+            self.record(quote, self.data(quote, what="other", what_else="Nothing is measured"))
+        assert found.value.place.endswith("-what_answered")
+        with refused(OwnWayUnanswered, match="If it is too warm then, another way: check the box"):
+            self.record(quote, self.data(quote, too_warm="other", too_warm_else="serve it anyway"))
+        assert not CoolingOverride.objects.exists()
 
     def test_the_longest_own_words_fit_the_record(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        own = {"what_else": "w" * 90, "too_warm_else": "t" * 60}
+        own = {"what_else": "w" * 60, "too_warm_else": "t" * 45, "what_answered": "on", "too_warm_answered": "on"}
         self.record(quote, self.data(quote, "1.99", "5.99", what="other", too_warm="other", who="x" * 80, **own))
         row = quote.cooling_overrides.get()
         row.full_clean()
@@ -394,7 +407,7 @@ class TestVerdicts:
     def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
         self, words: str, who: str, hour: str
     ) -> None:
-        data = measuring_submitted("x", hour, what="other", what_else=words, who=who)
+        data = measuring_submitted("x", hour, what="other", what_else=words, what_answered="on", who=who)
         form = MeasuringForm(data, name="Tart", limits=[(21.0, 120.0)], prefix="x", optional=False)
         found = form.measuring()
         assert form.errors if found is None else 0 < len(found.text()) <= 300
