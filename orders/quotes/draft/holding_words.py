@@ -33,8 +33,15 @@ def used_words(minutes: float) -> str:
 
 
 def hold_words(celsius: float) -> str:
-    """Write how cold something is kept of which nothing says it."""
-    return gettext("Keep at %(limit)s or colder.") % {"limit": display.temperature(celsius)}
+    """Write how cold something is kept of which nothing says it, and which has no hours out of the cold."""
+    return gettext("Keep at %(limit)s or colder until it is served") % {"limit": display.temperature(celsius)} + "."
+
+
+def unrepeated(own: str, words: str, cold: ProductCold | None = None) -> str:
+    """Return a text on holding without the lines that words after it say again, or that today's limit replaces."""
+    replaced = "" if cold is None or cold.holds_c is None else hold_words(cold.holds_c)
+    lines = (line for line in own.splitlines() if line != replaced)
+    return "\n".join(line for line in lines if not words.startswith(line.rstrip(" .")))
 
 
 def _keep_words(one: ProductCold) -> str:
