@@ -13,6 +13,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.real_words import says_something
 from catalog.web import display
 from catalog.web.display.settings import kitchen_display
 from costing.chilling import Leg, due_times
@@ -26,7 +27,7 @@ from orders.records.cooling_errors import (
     SaysNothing,
 )
 from orders.records.errors import OrderError
-from orders.records.real_words import names_somebody, says_something
+from orders.records.real_words import names_somebody
 
 #: The limits of a rule: how warm [°C], and by when after it leaves the heat [min].
 Limits = Sequence[tuple[float, float]]

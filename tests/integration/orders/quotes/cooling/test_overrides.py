@@ -6,8 +6,6 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from hypothesis import given
-from hypothesis import strategies as st
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
@@ -19,7 +17,6 @@ from catalog.records.errors import Overtaken
 from orders.approvals.services import quote_record_approval
 from orders.orders.models import Order
 from orders.personal_data.services import subject_erase
-from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.selectors import Item, broken, overrides_version, ruled_now, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
@@ -29,7 +26,6 @@ from orders.records.cooling_errors import (
     MeasureMissing,
     MeasurerMissing,
     NamesNobody,
-    OwnWayUnanswered,
     OwnWordsMissing,
     SaysNothing,
 )
@@ -42,7 +38,7 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, measuring_submitted, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, override_make
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.cooling.drafts import (
     SOON,
@@ -190,16 +186,6 @@ class TestRecording:
         )
         assert row.measured.endswith(". Without a thermometer reading, by the owner’s word")
         assert row.measured_by == "Odile"
-
-    def test_another_way_is_answered_for(self) -> None:
-        cooling_kitchen_make(**DEEP)
-        quote = drafted()
-        with refused(OwnWayUnanswered, match="What is measured, another way: check the box") as found:
-            self.record(quote, self.data(quote, what="other", what_else="Nothing is measured"))
-        assert found.value.place.endswith("-what_answered")
-        with refused(OwnWayUnanswered, match="If it is too warm then, another way: check the box"):
-            self.record(quote, self.data(quote, too_warm="other", too_warm_else="serve it anyway"))
-        assert not CoolingOverride.objects.exists()
 
     def test_the_longest_own_words_fit_the_record(self) -> None:
         cooling_kitchen_make(**DEEP)
@@ -402,12 +388,3 @@ class TestVerdicts:
         quote = drafted()
         assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
-
-    @given(words=st.text(max_size=400), who=st.text(max_size=100), hour=st.text(max_size=20))
-    def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
-        self, words: str, who: str, hour: str
-    ) -> None:
-        data = measuring_submitted("x", hour, what="other", what_else=words, what_answered="on", who=who)
-        form = MeasuringForm(data, name="Tart", limits=[(21.0, 120.0)], prefix="x", optional=False)
-        found = form.measuring()
-        assert form.errors if found is None else 0 < len(found.text()) <= 300
