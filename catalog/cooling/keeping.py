@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from catalog.cooling.cold_keeping import asks_for_cold, keeping_stated
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.selectors import ProductCold, cold_times
-from costing.chilling import COLD_C, stated_time_out
+from costing.chilling import COLD_C
 from costing.contract import Book
 
 
@@ -25,19 +25,6 @@ def held_cold(codes: Iterable[str], book: Book) -> dict[str, float]:
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     open_ = (one for one in wanted if not keeping_stated(one, book) and not cools_to(cold.get(one.code)))
     return {product.code: cold_c for product in open_ if asks_for_cold(product, book)}
-
-
-def cold_hold_limits(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
-    """Return how long what is kept cold because nothing else says how may be out of it: by the rule's own time.
-
-    Left out where no rule states one.
-    """
-    rule = rule_of(book.kitchen.described)
-    out = stated_time_out(rule, float(book.kitchen.described.away_c))
-    if out is None:
-        return {}
-    held = held_cold(codes, book)
-    return {code: ProductCold(out=out, boxed=out, holds_c=celsius, assumed=True) for code, celsius in held.items()}
 
 
 def cools_to(cold: ProductCold | None) -> bool:

@@ -187,6 +187,10 @@ SENTENCES: Final[Sentences] = {
         "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}), and your rule allows"
         " {most:duration}. Choose a refrigerator at these steps, or shorten them."
     ),
+    "time_out_used_limit": marked(
+        "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}), and your own limit is"
+        " {most:duration}. Choose a refrigerator at these steps, or shorten them."
+    ),
     "time_out_used_house": marked(
         "Its own steps have it out of the cold for {minutes:duration} in all ({steps:joined}). Your rule states no"
         " time; more than {most:duration} is asked about. Choose a refrigerator at these steps, or shorten them."

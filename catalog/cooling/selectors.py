@@ -1,7 +1,7 @@
 """Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil, inf
 
@@ -14,7 +14,7 @@ from catalog.cooling.maybe_hot import product_heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
-from catalog.cooling.time_used import used_up
+from catalog.cooling.time_used import less_used, time_counted, used_up
 from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
@@ -161,8 +161,16 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     if new:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
         # Two threads that need the same product both compute it, and find the same.
-        known.update({code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()})
+        known.update(
+            {code: _left(_cold(one, book, keys.get(code, 0)), one, book) for code, one in cooled(new, book).items()}
+        )
     return {code: known[code] for code in wanted if code in known and known[code] != ProductCold()}
+
+
+def _left(cold: ProductCold, one: Cooled, book: Book) -> ProductCold:
+    """Return how a product is kept with what its own last steps leave of its time out of the cold."""
+    used = time_counted(one.product, RecipeMixtures(book)).last if cold.out is not None else 0.0
+    return replace(cold, out=less_used(cold.out, used), boxed=less_used(cold.boxed, used)) if used else cold
 
 
 def _cold(one: Cooled, book: Book, key: int) -> ProductCold:

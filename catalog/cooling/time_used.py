@@ -2,12 +2,13 @@
 
 A custard that is never hot has no cooling to judge, and a night on the rack is as long for it as for any other: the
 minutes that the steps state out of the cold are added up, from where it is filled or was cold; a batch's from where it
-was cold. What is heated later begins anew with its cooling. Where no rule states a time, that of the US Food Code
-(2022, 3-501.19(B): 4 h) is asked about as the house's own question.
+was cold. What is heated later begins anew with its cooling. The limit is the shortest that the rule or the house
+states. Where neither does, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked about as the house's own
+question. What is spent after the last cold stage is taken off the time that customers and the crew have.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -21,27 +22,31 @@ from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_products import joins_of, warm_starts
 from catalog.recipes.perishables import all_room_safe, parts_of, perishables, room_safe
 from catalog.records.reasons import Reason
-from costing.chilling import HOT_C
+from costing.chilling import HOT_C, TimeOutLimit
 from costing.contract import Book, Product, Recipe, Step
 from costing.timing.steps import clock_minutes
 
-#: Reasons: the limit is a rule's, or the house's own where its rule states none.
-USED_UP: Final = frozenset({"time_out_used", "time_out_used_house"})
-#: Asked about where no rule states a time [min].
+#: Reasons: the limit is a rule's, the house's own, or nobody states one.
+USED_UP: Final = frozenset({"time_out_used", "time_out_used_limit", "time_out_used_house"})
+#: Asked about where neither a rule nor the house states a time [min].
 HOUSE_MIN: Final = 240.0
 _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 
 @dataclass(frozen=True, slots=True)
 class TimeUsed:
-    """How long the own steps of a product or batch have it out of the cold [min], and at which steps."""
+    """How long the own steps of a product or batch have it out of the cold [min], and at which steps.
+
+    ``last`` is how long of it comes after its last cold stage; all of it where it is never in the cold.
+    """
 
     minutes: float = 0.0
     steps: tuple[str, ...] = ()
+    last: float = 0.0
 
     def and_at(self, step: Step, minutes: float) -> "TimeUsed":
         """Return the same with some minutes more at a step."""
-        return TimeUsed(self.minutes + minutes, (*self.steps, str(step))) if minutes else self
+        return TimeUsed(self.minutes + minutes, (*self.steps, str(step)), self.last + minutes) if minutes else self
 
 
 def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
@@ -57,7 +62,7 @@ def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
         if step.heats or step.leaves_c is not None or at in hot:
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
-            counts = True
+            found, counts = replace(found, last=0.0), True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
             found = found.and_at(step, _minutes(step, product_load(product))) if counts else found
@@ -103,10 +108,8 @@ def _asks(within: list[str], product: Product, book: Book) -> bool:
 
 
 def used_up(product: Product, mixtures: RecipeMixtures) -> Missing | None:
-    """Return that a product's own steps have it out of the cold for longer than the limit; None where they do not."""
-    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
-        return None
-    return _over(product, time_used(product, mixtures), mixtures.book)
+    """Return that a product's own steps have it out of the cold for longer than the limit, or leave nothing of it."""
+    return _over(product, time_counted(product, mixtures), mixtures.book)
 
 
 def batch_used_up(recipe: Recipe, kg: Fraction, book: Book) -> Missing | None:
@@ -122,14 +125,31 @@ def batch_used_up(recipe: Recipe, kg: Fraction, book: Book) -> Missing | None:
 
 def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None:
     rule, kind = rule_of(book.kitchen.described), "product" if isinstance(made, Product) else "recipe"
-    stated = [clause for clause in rule.times_out if clause.warmest_c is None and clause.kind != "house"]
+    stated = [clause for clause in rule.times_out if clause.warmest_c is None]
     clause = min(stated, key=lambda one: one.minutes, default=None)
     most = HOUSE_MIN if clause is None else float(clause.minutes)
-    over = found.minutes >= most if clause is not None and clause.under else found.minutes > most
+    under = 1 if clause is not None and clause.under else 0
+    # Whole minutes: of a limit that a rule states, one has to be left to whoever takes a product.
+    nothing_left = kind == "product" and clause is not None and found.last > most - under - 1
+    over = found.minutes > most - under or nothing_left
     if not over:
         return None
     facts = {kind: made.name, "minutes": found.minutes, "most": most, "steps": list(found.steps)}
-    return Missing(Reason("time_out_used_house" if clause is None else "time_out_used", facts), kind, made.code)
+    code = "time_out_used_house" if clause is None else "time_out_used"
+    code = "time_out_used_limit" if clause is not None and clause.kind == "house" else code
+    return Missing(Reason(code, facts), kind, made.code)
+
+
+def time_counted(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
+    """Return the time out of the cold of its own steps; none of what asks for no cold, or is held hot."""
+    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
+        return TimeUsed()
+    return time_used(product, mixtures)
+
+
+def less_used(out: TimeOutLimit | None, minutes: float) -> TimeOutLimit | None:
+    """Return a stated time out of the cold with what was spent of it [min] before anybody takes it."""
+    return out if out is None or out.clause is None else replace(out, used=minutes)
 
 
 def products_used_up(codes: Iterable[str], book: Book) -> dict[str, float]:

@@ -15,6 +15,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.trace_words import CROSS_CONTACT
+from catalog.records.real_words import says_something
 from catalog.web.choices import choices_with
 from catalog.web.display import duration
 from catalog.web.fields import PercentField, WholeField
@@ -326,6 +327,8 @@ class ProfileForm(forms.Form):
         given = {key: data.get(key) not in (None, "") or key in self.errors for key in _LIMIT}
         for key in (key for key, ask in _LIMIT.items() if any(given.values()) and not given[key]):
             self.add_error(key, _LIMIT[key])
+        if data.get("time_out_source") and not says_something(data["time_out_source"]):
+            self.add_error("time_out_source", gettext("Write whose limit this is, and where it stands: two words."))
         if data.get("time_out_minutes") is not None:
             self._check_limit(data)
         if data.get("longest_wait_min") is not None:

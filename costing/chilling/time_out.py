@@ -57,22 +57,32 @@ class TimeOutLimit:
     longer : tuple of TimeOutClause
         Clauses that allow more, and whose highest temperature the estimate does not exceed; they require that it is
         measured.
+    used : float
+        How long of a rule's time was spent before it is handed over [min].
     """
 
     minutes: float
     clause: TimeOutClause | None
     longer: tuple[TimeOutClause, ...] = ()
+    used: float = 0.0
 
     @property
     def allowed_minutes(self) -> int:
-        """The minutes to plan with: a rule's time as printed, an estimate rounded down to five minutes [min]."""
-        whole = int(self.minutes)
+        """The minutes to plan with: what is left of a rule's time, an estimate rounded down to five minutes [min]."""
+        whole = int(max(0.0, self.minutes - self.used))
         return whole if self.clause is not None or whole < _STEP_MIN else whole - whole % _STEP_MIN
 
     @property
     def under(self) -> bool:
         """Whether the time has to be less than `minutes`, not just as much."""
         return self.clause is not None and self.clause.under
+
+    @property
+    def back_minutes(self) -> int | None:
+        """Up to when it may go back into the cold [min]; None where the rule states none, or that is used up."""
+        if self.clause is None or self.clause.back_minutes is None:
+            return None
+        return int(self.clause.back_minutes - self.used) if self.clause.back_minutes - self.used >= 1 else None
 
     @property
     def longest_minutes(self) -> int:

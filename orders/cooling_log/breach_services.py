@@ -8,6 +8,7 @@ from typing import Final
 from django.db import transaction
 
 from catalog.book.known import KnownByBook
+from catalog.records.real_words import says_something
 from costing.contract import Book
 from orders.cooling_log.breaches import BREACHED, DISMISSED, breach_params, breaches_of
 from orders.cooling_log.making_days import units_of
@@ -19,7 +20,6 @@ from orders.quotes.cooling.selectors import Broken, Item, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 from orders.records.actors import CLOCK
 from orders.records.cooling_errors import BreachStands, DismissalUnfounded, SaysNothing
-from orders.records.real_words import says_something
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import audit
 

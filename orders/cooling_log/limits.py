@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from catalog.book.selectors import book_unpriced
-from catalog.cooling.keeping import cold_hold_limits
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
@@ -16,6 +15,7 @@ from orders.orders.models import Order
 from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_out
 from orders.quotes.cooling.selectors import overrides_of
 from orders.quotes.draft.cooling import OutFrom, out_from
+from orders.quotes.draft.holding_words import unrepeated
 
 #: Code of a product -> how it is kept today, where a time out of the cold is stated.
 LimitsNow = Mapping[str, ProductCold]
@@ -36,17 +36,6 @@ def limits_now(codes: Collection[str]) -> LimitsNow:
         return {}
     cold = cold_times(codes, book)
     return {code: one for code, one in cold.items() if one.out is not None and one.out.clause is not None}
-
-
-def paper_limits(codes: Collection[str]) -> LimitsNow:
-    """Return the same for what the kitchen and the crew read: also for what is kept cold because nothing says how."""
-    if not codes:
-        return {}
-    try:
-        book = book_unpriced(codes)
-    except CannotPrice:
-        return {}
-    return {**cold_hold_limits(codes, book), **limits_now(codes)}
 
 
 def is_shorter(line: Line, cold: ProductCold | None) -> bool:
@@ -87,8 +76,8 @@ def by_today(line: Line, cold: ProductCold | None, begins: OutFrom, words: Holdi
     """Return a line with today's limit in its text too, where that is shorter; ``words`` writes how it is held."""
     if cold is None or not is_shorter(line, cold):
         return line
-    own = with_limit(line, cold)
-    return replace(own, holding="\n".join(filter(None, (own.holding, words(cold, begins)))))
+    own, today = with_limit(line, cold), words(cold, begins)
+    return replace(own, holding="\n".join(filter(None, (unrepeated(own.holding, today, cold), today))))
 
 
 def limits_recorded(orders: Sequence[Order], limits: LimitsNow) -> dict[int, LimitsNow]:

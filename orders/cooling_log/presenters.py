@@ -188,7 +188,10 @@ _NO_WAY: Final[Mapping[str, str]] = {
     "cold_too_short": marked("It leaves the cold before it is cold"),
     "short_before_restated": marked("It leaves the cold before it is cold"),
     "chill_not_reached": marked("It cannot be as cold as stated after its time in the cold"),
-    **dict.fromkeys(("time_out_used", "time_out_used_house"), marked("Its own steps use up its time out of the cold")),
+    **dict.fromkeys(
+        ("time_out_used", "time_out_used_limit", "time_out_used_house"),
+        marked("Its own steps use up its time out of the cold"),
+    ),
     "no_source": marked("Entered as safe at room temperature without a source"),
     **dict.fromkeys(
         (marked("bath_ends_warm"), marked("bath_ends_early")),

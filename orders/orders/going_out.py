@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from catalog.cooling.selectors import rule_in_force
+from catalog.records.real_words import says_something
 from costing.chilling import COLD_C
 from orders.cooling_log.deadlines import at_most
 from orders.cooling_log.selectors import CoolingMark
@@ -22,7 +23,7 @@ from orders.records.cooling_errors import (
     TooWarmToGo,
     WaitsForOwner,
 )
-from orders.records.real_words import names_of, says_served, says_something
+from orders.records.real_words import names_of, says_served
 
 
 def check_goes_out(

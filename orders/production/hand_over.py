@@ -15,7 +15,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
 from orders.cooling_log.likely import likely_of_orders
-from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, paper_limits, with_limit, without_limit
+from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, limits_recorded, with_limit, without_limit
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.agreed import content_agreed
@@ -123,7 +123,7 @@ class HandOver:
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     codes = {line.product.code for order in orders for line in order.lines.all()}
-    home, marks, limits = kitchen(), cooling_marks(orders), paper_limits(codes)
+    home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
     limits_of = limits_recorded(orders, limits)
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)

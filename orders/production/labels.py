@@ -21,7 +21,7 @@ from catalog.pantry.presenters import allergen_words, counted_need_words, diet_w
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
 from orders.cooling_log.limit_presenters import used_up_words
-from orders.cooling_log.limits import by_today, limits_recorded, paper_limits, without_limit
+from orders.cooling_log.limits import by_today, limits_now, limits_recorded, without_limit
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import book_now
 from orders.documents.agreed import content_agreed
@@ -33,7 +33,7 @@ from orders.production.label_marks import OfLine, hold_by_code, marks_by_line
 from orders.quotes.cooling.remark_presenters import likely_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.holding_words import hold_words, holding_words
+from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody, refers_back
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
@@ -79,7 +79,7 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_agreed(order.quote) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    home, limits = kitchen(), paper_limits({line.product for content in contents for line in content.lines})
+    home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     used = _used_up({line.product for content in contents for line in content.lines})
@@ -158,10 +158,10 @@ def _with_used(line: Line, used: Mapping[str, float]) -> Line:
 def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:
     """Return a line that says how cold it is kept, where the quote says nothing of it and nothing else does."""
     celsius = holds_at.get(line.product)
-    own = "" if celsius is None else hold_words(celsius)
-    if own.rstrip(".") in line.holding:
+    if celsius is None or line.out_minutes is not None:
         return line
-    return replace(line, holding="\n".join(filter(None, (line.holding, own))))
+    own = hold_words(celsius)
+    return replace(line, holding="\n".join(filter(None, (unrepeated(line.holding, own), own))))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:

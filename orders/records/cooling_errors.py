@@ -27,6 +27,12 @@ class OwnWordsMissing(OrderError):
     code = "own_words_missing"
 
 
+class OwnWayUnanswered(OrderError):
+    """Whoever enters another way answers for it with a check mark."""
+
+    code = "own_way_unanswered"
+
+
 class HourNotInTime(OrderError):
     """A limit is read within its time.
 

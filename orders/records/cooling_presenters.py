@@ -19,6 +19,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
     # What lifts a mark or a block.
     "own_words_missing": marked("{field:noted}: write it in your own words."),
+    "own_way_unanswered": marked("{field:noted}: check the box that you answer for it, or choose a way from the list."),
     "says_nothing": marked(
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
     ),

@@ -1,4 +1,4 @@
-"""Whether a note or a name that lifts a block says anything: real words, not a dot or “n/a”.
+"""Whether a note or a name that lifts a block names what is served, a thing or somebody.
 
 The words are looked for without their accents, in the languages kitchens write. The lists are our own, by memory, and
 none is complete.
@@ -8,14 +8,10 @@ import re
 import unicodedata
 from typing import Final
 
-#: A word has two letters at least: “n/a” has none.
-_WORD: Final = re.compile(r"[^\W\d_]{2,}")
-#: One word of so many letters says something; own choice.
-_LONG: Final = 8
+from catalog.records.real_words import real_words
+
 #: A word of a name has so many letters to stand for it; own choice.
 _NAMED: Final = 4
-#: What stands for nothing or nobody.
-_NOTHING: Final = frozenset(("na", "nil", "no", "nobody", "none", "nothing", "null", "one", "tba", "tbd", "xx", "xxx"))
 #: Who is nobody one can ask, without accents.
 _NOBODY: Final = frozenset(
     (
@@ -54,12 +50,6 @@ _NOBODY: Final = frozenset(
         "iedereen",
     )
 )
-
-
-def says_something(text: str) -> bool:
-    """Return whether a note has two words, or one of eight letters, that do not stand for nothing."""
-    words = _words(text)
-    return len(words) >= 2 or any(len(word) >= _LONG for word in words)
 
 
 #: What only waves something through.
@@ -198,7 +188,7 @@ def says_served(text: str) -> bool:
     plain = _plain(text)
     if _NOTHING_SERVED.search(plain):
         return True
-    words = [word.casefold() for word in _words(plain)]
+    words = [word.casefold() for word in real_words(plain)]
     return len([word for word in words if word not in _FILLER]) >= 2 and any(
         len(word) > 2 and word not in _FILLER and word not in _NO_THING for word in words
     )
@@ -206,20 +196,16 @@ def says_served(text: str) -> bool:
 
 def names_of(name: str, text: str) -> bool:
     """Return whether a note names something: by a word of four letters of its name, or by its start."""
-    note = [word.casefold() for word in _words(_plain(text))]
-    own = [word.casefold() for word in _words(_plain(name))]
+    note = [word.casefold() for word in real_words(_plain(text))]
+    own = [word.casefold() for word in real_words(_plain(name))]
     long = [word for word in own if len(word) >= _NAMED] or own
     return any(word.startswith(part[:-1] if len(part) > _NAMED else part) for part in long for word in note)
 
 
 def names_somebody(text: str) -> bool:
     """Return whether a name has two letters, and does not stand for nobody, or for anybody."""
-    return any(word.casefold() not in _NOBODY for word in _words(_plain(text)))
+    return any(word.casefold() not in _NOBODY for word in real_words(_plain(text)))
 
 
 def _plain(text: str) -> str:
     return "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
-
-
-def _words(text: str) -> list[str]:
-    return [word for word in _WORD.findall(text) if word.casefold() not in _NOTHING]

@@ -134,6 +134,8 @@ WINDOW_SENTENCES: Final[Sentences] = {
     ),
     "at_most": marked("{minutes:duration} at most"),
     "less_than": marked("less than {minutes:duration}"),
+    "at_most_left": marked("{minutes:duration} at most after {used:duration} in the kitchen"),
+    "less_than_left": marked("less than {minutes:duration} after {used:duration} in the kitchen"),
     "limit_of_rule": marked("{source:official}"),
     "limit_of_defence": marked("a defense the kitchen has to prove: {source:official}"),
     "limit_of_house": marked("your own limit: {source}"),

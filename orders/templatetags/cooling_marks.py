@@ -15,7 +15,7 @@ from orders.production.limit_presenters import limits_words
 from orders.quotes.cooling.presenters import slow_words
 from orders.quotes.cooling.remark_presenters import likely_words
 from orders.quotes.draft.cooling import OutFrom
-from orders.quotes.draft.holding_words import hold_words, holding_words
+from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 
 register = template.Library()
 register.filter("slow_words", slow_words)
@@ -43,17 +43,11 @@ def hold_at(celsius: float | None) -> str:
 @register.simple_tag
 def holding_texts(row: HandOverLine, begins: OutFrom) -> list[str]:
     """Write how a dessert is held, each thing once: as it was sent, and today's limit where that is shorter."""
-    line, own = row.line, "" if row.hold_c is None else hold_words(row.hold_c)
-    today = "" if row.cold is None else holding_words(row.cold, begins)
-    sent = line.holding
-    if row.cold is not None and own:
-        # Today's sentence says it too.
-        sent = sent.removesuffix(own).rstrip()
-    elif own.rstrip(".") in sent:
-        own = ""
-    keep = "" if own.rstrip(".") in today else own
+    now = "" if row.cold is None else holding_words(row.cold, begins)
+    if not now and row.hold_c is not None and row.line.out_minutes is None:
+        now = hold_words(row.hold_c)
     used = "" if row.used_min is None else used_up_words(row.used_min)
-    return [text for text in (sent, keep, today, used) if text]
+    return [text for text in (unrepeated(row.line.holding, now, row.cold), now, used) if text]
 
 
 @register.filter

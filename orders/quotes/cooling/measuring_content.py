@@ -13,6 +13,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.real_words import says_something
 from catalog.web import display
 from catalog.web.display.settings import kitchen_display
 from costing.chilling import Leg, due_times
@@ -21,11 +22,12 @@ from orders.records.cooling_errors import (
     MeasureMissing,
     MeasurerMissing,
     NamesNobody,
+    OwnWayUnanswered,
     OwnWordsMissing,
     SaysNothing,
 )
 from orders.records.errors import OrderError
-from orders.records.real_words import names_somebody, says_something
+from orders.records.real_words import names_somebody
 
 #: The limits of a rule: how warm [°C], and by when after it leaves the heat [min].
 Limits = Sequence[tuple[float, float]]
@@ -55,7 +57,10 @@ LATEST: Final = 24 * 60
 
 @dataclass(frozen=True, slots=True)
 class Measuring:
-    """What is measured, after how many hours, what is done if it is too warm then, and by whom."""
+    """What is measured, after how many hours, what is done if it is too warm then, and by whom.
+
+    ``what_answered`` and ``too_warm_answered``: the owner answers for another way.
+    """
 
     what: str
     hours: tuple[Decimal | None, ...]
@@ -63,6 +68,8 @@ class Measuring:
     what_else: str = ""
     too_warm: str = "discard"
     too_warm_else: str = ""
+    what_answered: bool = False
+    too_warm_answered: bool = False
 
     def check(self, limits: Limits, names: Iterable[str], place: str = "") -> None:
         """Refuse what lacks a part, or is read later than a limit; ``place`` comes before the name of the field.
@@ -75,6 +82,8 @@ class Measuring:
             If it is not chosen what is measured, or by whom.
         OwnWordsMissing, SaysNothing, NamesNobody
             If another way is not written, is in no real words, or the name is none.
+        OwnWayUnanswered
+            If nobody answers for another way.
         HourNotInTime
             If a limit has no reading, or a late one.
         """
@@ -99,10 +108,13 @@ class Measuring:
 
     def _own_words(self, field: str, place: str) -> Iterator[OrderError]:
         words = str(getattr(self, f"{field}_else"))
-        if getattr(self, field) != OTHER or says_something(words):
+        if getattr(self, field) != OTHER:
             return
         which = {"place": f"{place}{field}_else", "field": f"{field}_else"}
-        yield SaysNothing(**which, entered=words) if words.strip() else OwnWordsMissing(**which)
+        if not says_something(words):
+            yield SaysNothing(**which, entered=words) if words.strip() else OwnWordsMissing(**which)
+        if not getattr(self, f"{field}_answered"):
+            yield OwnWayUnanswered(place=f"{place}{field}_answered", field=f"{field}_else")
 
     def text(self) -> str:
         """Write what is measured, when, and what is done then, in the kitchen's language; not by whom."""
@@ -111,7 +123,10 @@ class Measuring:
             text = gettext("%(what)s, %(hours)s after it leaves the heat. If it is too warm then: %(too_warm)s")
             what = _own(self.what_else) if self.what == OTHER else gettext(WHAT[self.what])
             too_warm = _own(self.too_warm_else) if self.too_warm == OTHER else gettext(TOO_WARM[self.too_warm])
-            return text % {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm}
+            text %= {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm}
+            # A sentence of its own: what is read in the others is not about a thermometer.
+            bare = gettext("%(text)s. Without a thermometer reading, by the owner’s word") % {"text": text}
+            return bare if self.what == OTHER else text
 
     def note(self) -> str:
         """Write the same with who measures."""

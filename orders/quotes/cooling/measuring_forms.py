@@ -20,7 +20,7 @@ from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
 #: What stands in a field before anybody chooses counts as no answer.
-_ANSWERS = ("what", "what_else", "too_warm_else", "who", "who_else")
+_ANSWERS = ("what", "what_else", "what_answered", "too_warm_else", "too_warm_answered", "who", "who_else")
 
 
 class MeasuringForm(forms.Form):
@@ -30,13 +30,17 @@ class MeasuringForm(forms.Form):
     """
 
     what = forms.ChoiceField(label=_("What is measured"), widget=forms.RadioSelect, required=False)
-    what_else = forms.CharField(label=_("Another way, in your own words"), max_length=90, required=False)
+    what_else = forms.CharField(label=_("Another way, in your own words"), max_length=60, required=False)
+    what_answered = forms.BooleanField(label=_("No thermometer is used, and I answer for it"), required=False)
     too_warm = forms.ChoiceField(
         label=_("If it is too warm then"),
         required=False,
         help_text=_("An ice bath or shallower vessels help only before a limit has passed: read it earlier then."),
     )
-    too_warm_else = forms.CharField(label=_("If it is too warm, in your own words"), max_length=60, required=False)
+    too_warm_else = forms.CharField(label=_("If it is too warm, in your own words"), max_length=45, required=False)
+    too_warm_answered = forms.BooleanField(
+        label=_("It is neither discarded nor cooled again, and I answer for it"), required=False
+    )
     who = forms.ChoiceField(label=_("Measured by"), required=False)
     who_else = forms.CharField(label=_("Name"), max_length=80, required=False)
 
@@ -94,7 +98,7 @@ class MeasuringForm(forms.Form):
         data = self.cleaned_data
         hours: list[Decimal | None] = [data.get(each.name) for each in self.hours]
         who = data["who_else"] if data["who"] == OTHER else data["who"]
-        own = {name: data[name] for name in ("what_else", "too_warm_else")}
+        own = {name: data[name] for name in ("what_else", "what_answered", "too_warm_else", "too_warm_answered")}
         return Measuring(data["what"], tuple(hours), who, too_warm=data["too_warm"] or "discard", **own)
 
 

@@ -108,9 +108,9 @@ def by_record(cold: ProductCold, minutes: int | None, *, stated: int | None = No
     out = cold.out
     if out is None or out.clause is None:
         return cold
-    if minutes is not None and minutes > out.allowed_minutes:
+    if minutes is not None and minutes > out.minutes:
         longer = next((one for one in out.longer if round(one.minutes) == minutes), None)
-        out = None if longer is None else TimeOutLimit(longer.minutes, longer)
+        out = None if longer is None else TimeOutLimit(longer.minutes, longer, used=out.used)
         cold = replace(cold, out=out)
     shortest = min((one for one in (minutes, stated) if one is not None), default=None)
     return cold if shortest is None else _shortened(cold, shortest)

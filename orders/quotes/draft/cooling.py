@@ -126,7 +126,8 @@ def out_too_long(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> 
 
 
 def _limit(out: TimeOutLimit) -> Reason:
-    return Reason("less_than" if out.under else "at_most", {"minutes": out.allowed_minutes})
+    code, facts = "less_than" if out.under else "at_most", {"minutes": out.allowed_minutes}
+    return Reason(f"{code}_left", {**facts, "used": out.used}) if out.used else Reason(code, facts)
 
 
 def _source(out: TimeOutLimit) -> Reason:

@@ -19,12 +19,29 @@ def holding_words(one: ProductCold, out_from: OutFrom) -> str:
         return f"{keep}." if keep else ""
     if one.out.clause is None:
         return gettext("%(keep)s until it is served.") % {"keep": keep}
-    return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
+    limit = " ".join(filter(None, (_limit_words(one.out, one.out.clause, out_from), used_words(one.out.used))))
+    return ". ".join(filter(None, (keep, limit)))
+
+
+def used_words(minutes: float) -> str:
+    """Write why the time out of the cold is shorter than the rule's: what was spent of it in the kitchen [min]."""
+    if minutes < 1:
+        return ""
+    return gettext("It is shorter because %(used)s of the time was used in our kitchen.") % {
+        "used": display.duration(minutes)
+    }
 
 
 def hold_words(celsius: float) -> str:
-    """Write how cold something is kept of which nothing says it."""
-    return gettext("Keep at %(limit)s or colder.") % {"limit": display.temperature(celsius)}
+    """Write how cold something is kept of which nothing says it, and which has no hours out of the cold."""
+    return gettext("Keep at %(limit)s or colder until it is served") % {"limit": display.temperature(celsius)} + "."
+
+
+def unrepeated(own: str, words: str, cold: ProductCold | None = None) -> str:
+    """Return a text on holding without the lines that words after it say again, or that today's limit replaces."""
+    replaced = "" if cold is None or cold.holds_c is None else hold_words(cold.holds_c)
+    lines = (line for line in own.splitlines() if line != replaced)
+    return "\n".join(line for line in lines if not words.startswith(line.rstrip(" .")))
 
 
 def _keep_words(one: ProductCold) -> str:
@@ -63,12 +80,12 @@ def _limit_words(out: TimeOutLimit, clause: TimeOutClause, out_from: OutFrom) ->
     if clause.kind == "house":
         serve = gettext("Serve within %(most)s of %(begin)s; then throw away what is left.")
         return serve % {"most": most, "begin": _out_from_words(out_from, out)}
-    if clause.back_minutes is not None:
+    if out.back_minutes is not None:
         two = gettext(
             "Add up all times out of the cold, on the way, setting up and on the table: under %(back)s it may go back "
             "into the cold; from %(back)s on eat it and do not put it back; from %(most)s on throw it away."
         )
-        return two % {"back": display.duration(clause.back_minutes), "most": most}
+        return two % {"back": display.duration(out.back_minutes), "most": most}
     return gettext(_LIMITS[out.under, clause.kind == "defence"]) % {"most": most}
 
 

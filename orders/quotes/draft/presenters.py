@@ -96,6 +96,8 @@ _SENTENCES: Final[Sentences] = {
     "once_collected": marked("Once picked up, {products:names} may be out of the cold for {limit}. The quote says so."),
     "at_most": marked("{minutes:duration} at most"),
     "less_than": marked("less than {minutes:duration}"),
+    "at_most_left": marked("{minutes:duration} at most after {used:duration} in the kitchen"),
+    "less_than_left": marked("less than {minutes:duration} after {used:duration} in the kitchen"),
     "no_time_stated": marked(
         "{products:names}: your rule states no time out of the cold, so the quote says to keep it cold until it is "
         "served. Enter the limit that you or your authority go by, and windows, quotes and sheets use it."

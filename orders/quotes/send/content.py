@@ -36,7 +36,7 @@ from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, record
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.holding_words import hold_words, holding_words
+from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.selectors import dates_of, deposit_at_once, deposit_by
@@ -314,7 +314,7 @@ class _ContentBuilder:
     def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
         # What is kept cold because nothing says how has the rule's time out of the cold too, where one is stated.
         words = hold_words(hold_c) if hold_c is not None and cold.out is None else holding_words(cold, self.out_from)
-        return "\n".join(filter(None, (product.holding, words)))
+        return "\n".join(filter(None, (unrepeated(product.holding, words), words)))
 
     def extras(self) -> Iterator[Charge]:
         which = self.book.kitchen.described.allergen_list

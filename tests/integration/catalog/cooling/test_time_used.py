@@ -15,6 +15,7 @@ from catalog.cooling.time_used import time_used, used_up
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
+from orders.documents.agreed import content_agreed
 from orders.orders.models import Order
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import broken
@@ -66,6 +67,52 @@ def test_a_rule_without_a_time_asks_about_four_hours() -> None:
     stood_make(FILL, ("rest", "Stand", "720"), CHILL, food_safety=Kitchen.FoodSafety.EU)
     assert not [one for one in rule_of(book_current().kitchen.described).times_out if one.kind != "house"]
     assert why() == ["time_out_used_house"]
+
+
+def test_the_limit_of_the_house_counts_and_is_named() -> None:
+    limit = {"time_out_minutes": 180, "time_out_source": "Our food safety plan, March 2026"}
+    stood_make(FILL, CHILL, ("rest", "Stand", "190"), food_safety=Kitchen.FoodSafety.EU, **limit)
+    assert why() == ["time_out_used_limit"]
+    review = text(signed_in("owner").get(reverse("quote-send", args=[draft_make(at=NOW).pk])))
+    assert "and your own limit is 3 h." in review
+    assert "Your rule states no time" not in review
+
+
+def test_nothing_left_of_the_time_stops_too() -> None:
+    stood_make(CHILL, ("rest", "Stand", "240"))
+    assert why() == ["time_out_used"]
+
+
+def test_what_the_kitchen_spends_after_the_cold_is_taken_off() -> None:
+    stood_make(FILL, CHILL, ("rest", "Stand", "150"))
+    order_make()
+    order = Order.objects.prefetch_related("lines__product").get()
+    sent = next(line for line in content_agreed(order.quote).lines if line.product == TART)
+    words = "It is shorter because 2 h 30 min of the time was used in our kitchen."
+    assert sent.out_minutes == 90
+    assert "At most 1 h 30 min out of the cold in all" in sent.holding
+    assert words in sent.holding
+    page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
+    own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
+    assert "At most 1 h 30 min out of the cold in all" in own
+    assert words in own
+    rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
+    (label,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
+    assert words in label["Holding and serving"]
+
+
+def test_a_quote_sent_before_has_what_is_left_now() -> None:
+    tart = stood_make(FILL, CHILL)
+    order = order_make()
+    ProductStep.objects.create(product=tart, position=9, kind="rest", name="Stand", minutes=Decimal(180))
+    catalog_changed()
+    page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
+    own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
+    assert "At most 1 h out of the cold in all" in own
+    assert "At most 4 h" not in own
+    order = Order.objects.prefetch_related("lines__product").get(pk=order.pk)
+    rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
+    assert "At most 4 h" not in next(row for row in rows if row["Dessert"].startswith("Custard"))["Holding and serving"]
 
 
 def test_a_source_answers_it() -> None:

@@ -121,6 +121,8 @@ class TestLimitOfTheHouse:
                 {"time_out_source": "A plan"},
                 "Enter the longest time out of the cold, such as 2 h, or empty its source.",
             ),
+            (LIMIT | {"time_out_source": "x"}, "Write whose limit this is, and where it stands"),
+            (LIMIT | {"time_out_source": "because"}, "Write whose limit this is, and where it stands"),
             (LIMIT | {"time_out_minutes": "7 h"}, "must be from 1 min to 6 h"),
             (LIMIT | {"time_out_minutes": "0 min"}, "must be from 1 min to 6 h"),
             (LIMIT | {"time_out_minutes": "soon"}, "Write the longest time out of the cold as 45 min, 1 h 30 min"),

@@ -17,6 +17,7 @@ from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe, Step
 from orders.documents.content import content_read
 from orders.orders.services import order_start
+from orders.quotes.draft.holding_words import unrepeated
 from orders.quotes.send.check import send_check
 from tests.cooling_kitchen import cooling_kitchen_make, override_make, sent_measured_make
 from tests.factories import BY, EVENT, NOW, draft_make
@@ -27,7 +28,7 @@ from tests.integration.orders.production.test_label_data import rows as labels
 
 pytestmark = pytest.mark.django_db
 NAME = "Custard tart, 10 cm"
-KEEP = "Keep at 41 °F or colder."
+KEEP = "Keep at 41 °F or colder until it is served."
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"
 
 
@@ -42,6 +43,11 @@ def unkept_make(**profile: object) -> Product:
 def of_tart(page: str) -> str:
     """Return what a sheet says after the tart's name."""
     return page.split(NAME, 1)[1][:600]
+
+
+def cell_of_tart(page: str) -> str:
+    """Return its own row of the hand-over list alone."""
+    return page.split(NAME, 2)[2].split("Saffron", 1)[0]
 
 
 def sheet(client: Client, name: str) -> str:
@@ -91,7 +97,7 @@ class TestPapers:
         unkept_make(food_safety="eu", degrees="C")
         lines = {line.product: line for line in content_read(sent_measured_make(pdf=False).content).lines}
         assert lines[TART].holding.startswith("Keep at ")
-        assert lines[TART].holding.endswith(" °C or colder.")
+        assert lines[TART].holding.endswith(" °C or colder until it is served.")
 
     def test_words_of_the_owner_and_a_source_stand_before_it(self) -> None:
         unkept_make()
@@ -116,14 +122,25 @@ class TestPapers:
         catalog_changed()
         cook = signed_in("kitchen")
         assert KEEP in of_tart(sheet(cook, "sheet-handover"))
-        assert "eat or throw away before 6:15 PM" in sheet(cook, "sheet-handover")
+        assert "At most 4 h" not in cell_of_tart(sheet(cook, "sheet-handover"))
         assert KEEP in of_tart(sheet(cook, "sheet-cold"))
         cook.logout()
         User.objects.all().delete()
         label = labels()[NAME]
-        # With today's limit, which is shorter than none.
-        assert label["Holding and serving"].startswith(f"{KEEP} At most 4 h out of the cold in all")
-        assert label["Serve by"] == "Saturday, February 6, 2027, 6:15 PM"
+        assert label["Holding and serving"] == KEEP
+        assert label["Serve by"] == ""
+
+    def test_what_the_own_text_says_is_not_said_twice(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.filter(code=TART).update(holding="Keep at 41 °F or colder.")
+        catalog_changed()
+        order_make()
+        assert cell_of_tart(sheet(signed_in("kitchen"), "sheet-handover")).count("or colder") == 1
+        User.objects.all().delete()
+        assert labels()[NAME]["Holding and serving"].count("or colder") == 1
+
+    def test_what_was_sent_before_in_shorter_words_is_not_said_twice(self) -> None:
+        assert unrepeated("Keep at 41 °F or colder.\nIn the shade.", KEEP) == "In the shade."
 
     def test_a_measurement_is_no_way_of_keeping(self) -> None:
         unkept_make()

@@ -2,7 +2,8 @@
 
 import pytest
 
-from orders.records.real_words import names_somebody, says_served, says_something
+from catalog.records.real_words import says_something
+from orders.records.real_words import names_somebody, says_served
 
 
 @pytest.mark.parametrize("text", ["", ".", "n/a", "-", "none", "nobody", "no one", "none none", "ok", "12 345", "a b"])

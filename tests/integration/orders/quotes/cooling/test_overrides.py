@@ -6,8 +6,6 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from hypothesis import given
-from hypothesis import strategies as st
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
@@ -19,7 +17,6 @@ from catalog.records.errors import Overtaken
 from orders.approvals.services import quote_record_approval
 from orders.orders.models import Order
 from orders.personal_data.services import subject_erase
-from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.selectors import Item, broken, overrides_version, ruled_now, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
@@ -41,7 +38,7 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, measuring_submitted, override_make
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, measuring, override_make
 from tests.factories import BY, NOW
 from tests.integration.orders.quotes.cooling.drafts import (
     SOON,
@@ -181,17 +178,19 @@ class TestRecording:
         """They were taken for what is measured, because lists of words found a thermometer and a time in them."""
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        self.record(quote, self.data(quote, "1.5", "6", what="other", what_else=words, who="Odile"))
+        own = {"what": "other", "what_else": words, "what_answered": "on"}
+        self.record(quote, self.data(quote, "1.5", "6", who="Odile", **own))
         row = quote.cooling_overrides.get()
         assert row.measured.startswith(
             f"In the owner’s own words: “{words}”, 1 h 30 min and 6 h after it leaves the heat."
         )
+        assert row.measured.endswith(". Without a thermometer reading, by the owner’s word")
         assert row.measured_by == "Odile"
 
     def test_the_longest_own_words_fit_the_record(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        own = {"what_else": "w" * 90, "too_warm_else": "t" * 60}
+        own = {"what_else": "w" * 60, "too_warm_else": "t" * 45, "what_answered": "on", "too_warm_answered": "on"}
         self.record(quote, self.data(quote, "1.99", "5.99", what="other", too_warm="other", who="x" * 80, **own))
         row = quote.cooling_overrides.get()
         row.full_clean()
@@ -389,12 +388,3 @@ class TestVerdicts:
         quote = drafted()
         assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
-
-    @given(words=st.text(max_size=400), who=st.text(max_size=100), hour=st.text(max_size=20))
-    def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
-        self, words: str, who: str, hour: str
-    ) -> None:
-        data = measuring_submitted("x", hour, what="other", what_else=words, who=who)
-        form = MeasuringForm(data, name="Tart", limits=[(21.0, 120.0)], prefix="x", optional=False)
-        found = form.measuring()
-        assert form.errors if found is None else 0 < len(found.text()) <= 300

@@ -77,7 +77,7 @@ class TestContent:
         assert (tart.out_minutes, tart.until_warm) == (240, False)
         assert {(line.holding, line.out_minutes) for line in others} <= {
             ("", None),
-            ("Keep at 41 °F or colder.", None),
+            ("Keep at 41 °F or colder until it is served.", None),
             (WORDS, 240),
         }
 
@@ -118,7 +118,7 @@ class TestContent:
         tart.steps.filter(kind="chill").delete()
         catalog_changed()
         tart = content_sent().lines[0]
-        assert (tart.holding, tart.out_minutes) == ("Keep at 41 °F or colder.", None)
+        assert (tart.holding, tart.out_minutes) == ("Keep at 41 °F or colder until it is served.", None)
 
     @pytest.mark.parametrize(("rule", "minutes", "words"), [("us", 240, "At most 4 h out of the cold in all, on the")])
     def test_a_dessert_that_its_text_holds_cold_has_the_time_of_the_rule(
