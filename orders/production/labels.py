@@ -174,7 +174,7 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         diet_words(now.diets),
         "; ".join(label_change_words(change)),
         line.holding.replace("\n", " "),
-        trace_words(content.cross_contact),
+        trace_words(display.current().cross_contact),
     )
 
 
@@ -221,7 +221,17 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else None
     label = label or (gettext(_OPEN), gettext(_OPEN), gettext("all"))
-    return (extra.name, "", *label, allergen_words(extra.made_with), "", "", "", trace_words(content.cross_contact), "")
+    return (
+        extra.name,
+        "",
+        *label,
+        allergen_words(extra.made_with),
+        "",
+        "",
+        "",
+        trace_words(display.current().cross_contact),
+        "",
+    )
 
 
 def _cooling(of_line: OfLine) -> str:

@@ -13,7 +13,8 @@ from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.allergens import covered, need_choices
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.other_words import needs_named
-from catalog.pantry.presenters import diet_words, label_words, need_words
+from catalog.pantry.presenters import diet_words, label_words, need_words, untrue_sentence
+from catalog.products.claims import untrue_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent, content_read
@@ -196,6 +197,21 @@ def line_today(line: Line, change: LabelChange) -> Line:
     return line_since(line, change)
 
 
+@register.simple_tag
+def description_today(since: SinceQuote | str, line: Line) -> str:
+    """Return a dessert's description; nothing where it claims what is not true any more."""
+    change = changed_of(since, line)
+    if change is None or not untrue_words(line.description, change.today, change.which):
+        return line.description
+    return ""
+
+
+@register.filter
+def untrue_of(change: LabelChange) -> str:
+    """Write which words of a dessert's name and texts are not true any more; empty where all are."""
+    return _capitalized(f"{untrue_sentence(change.untrue)}.") if change.untrue else ""
+
+
 @register.filter
 def today_label(change: LabelChange) -> str:
     """Write what a dessert declares today."""
@@ -203,13 +219,19 @@ def today_label(change: LabelChange) -> str:
     label = label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
     facts = facts_words(code for code in DIET_FACTS if code in one.contains)
     lost = gettext("Not known to be suitable: %(diets)s.") % {"diets": need_words(change.diets)} if change.diets else ""
-    return " ".join(filter(None, (label, facts, lost)))
+    return " ".join(filter(None, (label, facts, lost, untrue_of(change))))
 
 
 @register.filter
 def cross_contact(content: QuoteContent) -> str:
-    """Return what the kitchen says about traces, and the standing caution."""
+    """Return what a sent quote says about traces, and the standing caution: for its own PDF, which stays as it is."""
     return trace_words(content.cross_contact)
+
+
+@register.simple_tag
+def traces_today() -> str:
+    """Return what the kitchen says about traces by now, and the standing caution: for all that is written now."""
+    return trace_words(display.current().cross_contact)
 
 
 @register.filter

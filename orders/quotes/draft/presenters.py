@@ -13,7 +13,7 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.cooling.missing_presenters import SENTENCES as COOLING_SENTENCES
 from catalog.pantry.allergens import asked_of
-from catalog.pantry.presenters import allergen_words, need_words, unchecked_words
+from catalog.pantry.presenters import allergen_words, need_words, unchecked_words, untrue_sentence
 from catalog.price_rules.presenters import fits_words
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
@@ -161,6 +161,8 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
         yield _no_longer_checked(change)
     if change.diets:
         yield gettext("no longer known to be suitable: %(diets)s") % {"diets": need_words(change.diets)}
+    if change.untrue:
+        yield untrue_sentence(change.untrue)
 
 
 def _no_longer_checked(change: LabelChange) -> str:
@@ -205,7 +207,13 @@ def _short(need: NeedShown) -> str:
 
 
 def _written(since: SinceQuote) -> list[str]:
-    return [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
+    note = [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
+    return [*traces_sentences(since), *note]
+
+
+def traces_sentences(since: SinceQuote) -> list[str]:
+    """Write what is said about traces today, where the quote says something else."""
+    return [gettext("About traces, we now say: “%(text)s”") % {"text": since.traces}] if since.traces else []
 
 
 def _unanswered(since: SinceQuote) -> list[str]:
