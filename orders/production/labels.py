@@ -127,9 +127,9 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 
 def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
-    """Write what customers wrote that nobody has read, where it may name a need or means somebody or one before.
+    """Write what customers wrote that nobody has read: all of it where any may name a need or means somebody.
 
-    A plain message, also about another quote of theirs, is none of a label's.
+    Plain messages alone, also about another quote of theirs, are none of a label's.
     """
     inquiries = [order.quote.inquiry for order in orders]
     wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
@@ -138,8 +138,8 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         open_ = {one.message for one in changed.messages}
         texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
-        texts = [one for one in texts if may_name_any_need(one) or names_somebody(one) or refers_back(one)]
-        found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
+        named = open_ or any(may_name_any_need(one) or names_somebody(one) or refers_back(one) for one in texts)
+        found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts] if named else []
     return found
 
 
