@@ -27,7 +27,14 @@ from orders.invoices.presenters import invoice_status, supply_words, tax_number_
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
-from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
+from orders.quotes.draft.allergens import (
+    NOTHING_CHANGED,
+    LabelChange,
+    SinceQuote,
+    food_extras,
+    line_since,
+    needs_stored,
+)
 from orders.quotes.draft.answer_presenters import answer_asked
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
@@ -133,6 +140,9 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
         every = [need_shown(one.need, one.changed, _day_sent(content)) for one in since.table]
     else:
         every = list(map(need_shown, needs_stored(content)))
+    if isinstance(since, SinceQuote):
+        named = {need.need for need in needs_stored(content)}
+        every += [need_shown(need) for need in since.needs if need.need not in named]
     return [need for need in every if not (unmet and need.met)]
 
 
@@ -176,7 +186,9 @@ def diets_of_dishes(content: QuoteContent, since: SinceQuote | str = "") -> list
     What a dessert is by now says its label, where that changed: it is left out here.
     """
     lines = [line for line in content.lines if changed_of(since, line) is None]
-    return [(diet_words([code]), names) for code, names in diets_with_names(lines, len(content.lines))]
+    # Of an extra that is food no diet is stated: beside one, nothing is said of all.
+    every = 0 if food_extras(content) else len(content.lines)
+    return [(diet_words([code]), names) for code, names in diets_with_names(lines, every)]
 
 
 @register.simple_tag

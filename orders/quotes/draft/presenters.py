@@ -181,7 +181,7 @@ def since_sentences(since: SinceQuote) -> list[str]:
     Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
     """
     new = gettext("%(need)s, which is not in the quote. %(answer)s")
-    needs = [new % {"need": need.title, "answer": _short(need)} for need in since_needs(since)]
+    needs = [new % {"need": need.title, "answer": short_answer(need)} for need in since_needs(since)]
     return [*changed_sentences(since.changes), *needs, *_written(since), *_unanswered(since)]
 
 
@@ -200,7 +200,8 @@ def since_others(since: SinceQuote) -> list[str]:
     return [*changed_sentences(since.changes), *_written(since)]
 
 
-def _short(need: NeedShown) -> str:
+def short_answer(need: NeedShown) -> str:
+    """Write whom it is not for, or all that is known of a need where that is one sentence."""
     if not need.lists:
         return need.sentence
     return gettext("Not for them: %(products)s.") % {"products": "; ".join(need.lists[0].dishes)}
