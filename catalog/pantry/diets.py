@@ -100,9 +100,10 @@ _TURNED: Final = re.compile(
 )
 
 
-#: Names that usually stand for one of them, and not always: extracts of flavor are mostly alcohol, and there are some
-#: without. Common practice, no source.
+#: Names that usually stand for one of them, and not always: extracts of flavor are mostly alcohol, jelly is often set
+#: with gelatin, and there are some without. Common practice, no source.
 _USUALLY: Final = {
+    GELATIN: re.compile(r"(?<!royal\s)(?<!petroleum\s)\b(?:jell(?:y|ies|ied)|gel[ée]es?)\b", re.IGNORECASE),
     ALCOHOL: re.compile(
         r"\b(?:(?:vanilla|vanille|almond|lemon|orange|citrus|(?:pepper)?mint|rose|coffee|anise|hazelnut|maple)[\s-]+(?:bean\s+)?"
         r"(?:extracts?|extrakt|extract|essence|tincture)|vanilleextra[kc]t|vanillaextract|tinctures?|bitters"

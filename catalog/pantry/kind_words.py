@@ -34,6 +34,21 @@ _MIXES: Final = (
     r"\b(?:cake|brownie|muffin|pancake|waffle|cookie|baking|scone|bread)\s+mix\b"
     r"|backmischung|\bpreparation\s+pour\s+gateaux?\b"
 )
+#: Fruit of which what is dried is often sulphured. Common practice, no source.
+_FRUIT: Final = (
+    r"(?:fruit|pear|(?:pine)?apple|apricot|peach|nectarine|mango|papaya|fig|date|plum|prune|\w*berr(?:y|ies)|cherr(?:y|ies)"
+    r"|raisin|sultana|banana|currant|kiwi|quince|coconut|orange|lemon|citrus|ginger)(?:e?s)?\b"
+)
+_DRIED_FRUIT: Final = (
+    rf"\bdried\s+(?:\w+\s+){{0,2}}{_FRUIT}|\b{_FRUIT},?\s+(?:\w+,?\s+){{0,2}}dried\b"
+    r"|\bdorr(?:obst|pflaume|birne|apri)|\bfruits?\s+secs?\b"
+)
+#: "Grain" names a cereal, but where it says how coarse something is: long-grain rice, whole-grain mustard.
+_GRAIN: Final = (
+    r"(?<!long[\s-])(?<!medium[\s-])(?<!short[\s-])(?<!round[\s-])(?<!coarse[\s-])(?<!fine[\s-])(?<!large[\s-])(?<!en\s)"
+    r"\b(?:multi[\s-]?)?grains?\b(?!\s+(?:of\s+paradise|mustard|rice|sugar|salt|alcohol|free)|[\s-]free)|getreide"
+    r"|\bcereal\s+(?:coffee|drink|beverage)"
+)
 #: Allergen or group -> words of foods made of it.
 KINDS: Final = {
     "peanuts": r"\bchikki\b|\bpasoca|\bpacoca|\bsatay\b|\bsat[ae]h?\s*sau[cs]|\bgoobers?\b|\bkacang\b|beer\s+nuts",
@@ -121,7 +136,7 @@ KINDS: Final = {
         r"|\bkvass|\bmugicha|\btsampa|gersten|\bperlgraupen|\bgraupen"
     ),
     "oats": r"haferflock|granola|\bmuesli\b|musli\b|flapjack|porridge|oatcake|havermout|\bhaver",
-    "gluten": _OF_CEREALS,
+    "gluten": rf"{_OF_CEREALS}|{_GRAIN}",
     "fish": (
         r"isinglass|hausenblase|ichtyocolle|colla\s+di\s+pesce|cola\s+de\s+pescado|vislijm|visgelatine|vis\b|bottarga"
         r"|\bnam\s+pla|\bgarum\b|\bcolatura|\bkatsuobushi|\bniboshi|\bkamaboko|\bmentaiko|\bikura\b|caviar|kaviar|anchoas?\b|boqueron|\bacciug|alici\b|sardel|sardin|thunfisch|\bthon\b|tonno\b|\batun\b"
@@ -141,6 +156,7 @@ KINDS: Final = {
     "celery": r"celeriac|\bceleri|sedano|selderi|bleekselder|\bapio",
     "mustard": r"\bdijon\b|mostarda|piccalilli|savora\b",
     "sulphites": (
+        rf"{_DRIED_FRUIT}|"
         r"(?<!unge)schwefel(?!saure)|gezwavel|zwaveldioxide|solfit|solforos|anidride\s+solf|sulfureux|\bsoufre\b"
         r"|azufre|anhidrido\s+sulf|(?<!un)sul(?:ph|f)ured|metabisul|bisul(?:ph|f)|\be\s?22[0-8]\b|\bwein\b|weisswein"
         r"|rotwein|\broseweine?\b|\bvins?\s+(?:blanc|rouge|rose|cuit)|\bvino\b|\bvin\s+santo|\bwijn\b|\bwines?\b"

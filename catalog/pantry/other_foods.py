@@ -34,6 +34,10 @@ _LEGUMES: Final = (
 _CHOCOLATE: Final = (
     r"chocolat|schokolad|cioccolat|chocola\b|cocoa|cacao|kakao|couverture|kuvertur|ganache|gianduja|brownie"
 )
+_BERRIES: Final = (
+    r"berry\b|berries\b|beeren?\b|\bfraises?\b|\bfresas?\b|fragol|framboi[sz]|frambues|lampon|framboos|myrtille|mirtill|arandano"
+    r"|\bmures?\b|\bmoras?\b|braam|aardbei|currant|\bcassis\b|groseille|ribes\b|airelle"
+)
 #: Food -> words of it, and what else holds it.
 _FOODS: Final[dict[str, tuple[str, str]]] = {
     "kiwi": (r"kiwi", ""),
@@ -41,6 +45,7 @@ _FOODS: Final[dict[str, tuple[str, str]]] = {
     "raspberries": (r"raspberr|himbeer|framboi[sz]|frambues|lampon|framboos|framboz", ""),
     "blueberries": (r"blueberr|heidelbeer|blaubeer|myrtille|mirtill|arandano|blauwe\s+bes", ""),
     "blackberries": (r"blackberr|brombeer|\bmures?\b|\bmoras?\b|braam", ""),
+    "berries": (r"\bberr(?:y|ies)\b|\bbeeren?\b|fruits\s+rouges|frutti\s+di\s+bosco|frutos\s+rojos", _BERRIES),
     "citrus": (r"citrus|zitrus|agrum", _CITRUS),
     "lemons": (r"lemon|zitrone|\bcitrons?\b|limon", ""),
     "oranges": (r"\boranges?\b|naranja|arancia|sinaasappel", ""),

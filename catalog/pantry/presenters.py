@@ -29,6 +29,11 @@ _LISTED: Final = 6
 _NO_NAMES: Final[Mapping[str, Collection[str]]] = {}
 
 
+def untrue_sentence(words: Iterable[str]) -> str:
+    """Write which words of a name or a text are not true any more."""
+    return gettext("no longer true: %(words)s") % {"words": "; ".join(f"“{one}”" for one in words)}
+
+
 def label_words(
     contains: Collection[str],
     may: Collection[str],

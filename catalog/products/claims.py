@@ -223,6 +223,11 @@ def text_unproven(code: str, name: str, words: str, declared: Declaration, which
             yield UnprovenClaim(name, claim.words, answer, code)
 
 
+def untrue_words(text: str, declared: Declaration, which: str) -> tuple[str, ...]:
+    """Return the words of a name or a text that claim something to be free of what a declaration says is in it."""
+    return tuple(dict.fromkeys(one.words for one in text_unproven("", "", text, declared, which) if one.untrue))
+
+
 @dataclass(frozen=True, slots=True)
 class ProductDeclared:
     """What a product declares, the diets it serves or may serve, and what nobody answered."""

@@ -9,6 +9,12 @@ class NeedsNotInQuote(AllergensChanged):
     code = "needs_not_in_quote"
 
 
+class TracesChanged(AllergensChanged):
+    """Guests have needs, and what the kitchen says about traces is not what the quote says any more."""
+
+    code = "traces_changed"
+
+
 class KitchenMustAnswer(KitchenMustTell):
     """The same for the customer who approves: the kitchen has to answer it first."""
 

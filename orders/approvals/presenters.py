@@ -14,7 +14,7 @@ from catalog.pantry.presenters import need_words
 from catalog.records.errors import CannotPrice
 from catalog.web import display
 from costing.plan.verdicts import AS_PLANNED, BY_REARRANGING
-from orders.approvals.errors import KitchenMustAnswer
+from orders.approvals.errors import KitchenMustAnswer, TracesChanged
 from orders.approvals.quote_page import QuotePage
 from orders.documents.agreed import at_window
 from orders.documents.content import QuoteContent
@@ -25,6 +25,7 @@ from orders.planning.presenters import AnswerShown, answer_shown
 from orders.planning.problem import leaving
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
+from orders.quotes.draft.presenters import short_answer, since_needs, traces_sentences
 from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
@@ -43,8 +44,11 @@ def to_list(words: str, inquiry_pk: int) -> str:
 
 
 def changed_sentences(page: QuotePage) -> list[str]:
-    """Write what each dessert declares by now and the quote does not."""
-    return label_sentences(page.changed)
+    """Write what each dessert declares by now and the quote does not, of traces, and needs newer than a yes."""
+    lacks = gettext("%(need)s: recorded after you approved, so it is not in the PDF. %(answer)s")
+    needs = since_needs(page.since) if page.approved else []
+    newer = [lacks % {"need": need.title, "answer": short_answer(need)} for need in needs]
+    return [*label_sentences(page.changed), *traces_sentences(page.since_shown), *newer]
 
 
 def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
@@ -60,6 +64,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
             )
             % {"changes": what}
         )
+    if page.since_shown.traces_stop:
+        found.append(sentence(TracesChanged()))
     if page.since.unanswered:
         found.append(
             gettext(

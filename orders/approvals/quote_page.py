@@ -75,14 +75,19 @@ class QuotePage:
         return self.quote.inquiry if self.order is None or not self.approved else self.order.event
 
     @property
+    def since_shown(self) -> SinceQuote:
+        """What changed since it was sent; of a quote that is over only its lists say that."""
+        return self.since if self.closed is None or self.approved else NOTHING_CHANGED
+
+    @property
     def changed(self) -> tuple[LabelChange, ...]:
-        """What changed about allergens; of a quote that is over only its lists say that."""
-        return self.since.changes if self.closed is None or self.approved else ()
+        """What changed about the allergens of desserts."""
+        return self.since_shown.changes
 
     @property
     def labels_stop(self) -> bool:
         """Whether it cannot be approved as it is, because a dessert holds, or may hold, more than its content says."""
-        return any(change.stops for change in self.changed)
+        return self.since_shown.traces_stop or any(change.stops for change in self.changed)
 
     @property
     def approved(self) -> bool:
@@ -177,6 +182,8 @@ def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
         return KitchenMustTell()
     if since.unanswered or since.messages:
         return KitchenMustAnswer()
+    if since.traces_stop:
+        return KitchenMustTell()
     try:
         check_approval(quote, by_customer=True)
     except KitchenMustCheck as refusal:

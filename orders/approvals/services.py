@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
 from catalog.pantry.other_words import may_name_any_need
-from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote
+from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote, TracesChanged
 from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
@@ -26,7 +26,7 @@ from orders.planning.slots import Slot
 from orders.quotes.amendments.services import amendment_over
 from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.services import check_approval
-from orders.quotes.draft.allergens import label_changes, needs_unanswered
+from orders.quotes.draft.allergens import since_quote
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
 from orders.quotes.draft.message_needs import messages_open, reason_needs
@@ -247,11 +247,13 @@ def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) 
     """
     if wrote := messages_open([quote.inquiry]).get(quote.inquiry_id):
         raise KitchenMustAnswer() if by_customer else MessageUnanswered(what=str(quote), text=wrote[0].text[:240])
-    book = book_unpriced(line.product for line in content.lines)
-    if changed := [one.name for one in label_changes(content, book) if one.stops]:
+    since = since_quote(content, quote.inquiry, book_unpriced(line.product for line in content.lines))
+    if changed := [one.name for one in since.changes if one.stops]:
         raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
-    if needs := [one.need for one in needs_unanswered(content, quote.inquiry, book)]:
+    if needs := [one.need for one in since.unanswered]:
         raise KitchenMustAnswer() if by_customer else NeedsNotInQuote(what=str(quote), needs=needs)
+    if since.traces_stop:
+        raise KitchenMustTell() if by_customer else TracesChanged(what=str(quote))
 
 
 def _approved(

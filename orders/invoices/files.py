@@ -3,6 +3,7 @@
 from datetime import datetime
 from typing import Any
 
+from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import trace_words
 from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
@@ -48,7 +49,7 @@ def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Do
 
 
 def pdf_context(invoice: Invoice) -> dict[str, Any]:
-    """Return the template context of the PDF; all of it is fixed at issue."""
+    """Return the template context of the PDF: fixed at issue, but for what is said about traces when it is made."""
     approved = content_read(invoice.order.quote.content)
     return {
         "invoice": invoice,
@@ -59,7 +60,7 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
         "less_prepaid": -invoice.prepaid_minor,
-        "cross_contact": trace_words(approved.cross_contact),
+        "cross_contact": trace_words(kitchen().cross_contact),
         "logo": approved.logo,
         "logo_has_name": approved.logo_has_name,
         "pictures": [approved.logo] if approved.logo else [],

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Final
 
-from django.db.models import Case, Q, QuerySet, Value, When
+from django.db.models import Case, Exists, OuterRef, Q, QuerySet, Value, When
 
 from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.records.versions import version_mark
@@ -222,6 +222,13 @@ def orders_untold(keys: Collection[int]) -> frozenset[int]:
     return frozenset(
         order.pk for order, one in zip(orders, since, strict=True) if known[order.pk].waits or one.messages
     )
+
+
+def orders_written(keys: Collection[int]) -> frozenset[int]:
+    """Return those of some orders about which the customer wrote what nobody has read; one query."""
+    wrote = Message.objects.filter(seen_at=None, quote__inquiry=OuterRef("quote__inquiry")).exclude(text="")
+    rows = Order.objects.filter(Exists(wrote.exclude(kind=Message.Kind.REPLY)), pk__in=keys)
+    return frozenset(rows.values_list("pk", flat=True))
 
 
 def order_history(order: Order) -> QuerySet[AuditEntry]:

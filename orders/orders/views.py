@@ -51,7 +51,16 @@ from orders.orders.presenters import (
     untold_sentences,
 )
 from orders.orders.read_first import call_open, note_unrecorded, read_first, words_mark
-from orders.orders.selectors import SHOWS, SORTS, order_informing, order_page, orders_listed, orders_untold, usual_sort
+from orders.orders.selectors import (
+    SHOWS,
+    SORTS,
+    order_informing,
+    order_page,
+    orders_listed,
+    orders_untold,
+    orders_written,
+    usual_sort,
+)
 from orders.orders.services import (
     customer_inform,
     note_version,
@@ -88,6 +97,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     everywhere["show"] = "all"
     context |= {
         "untold": orders_untold([order.pk for order in page.object_list]),
+        "written": orders_written([order.pk for order in page.object_list]),
         "all_query": everywhere.urlencode(),
         "narrowed": bool(asked["find"] or asked["day"]),
         "list_query": query_without_page(request),

@@ -12,6 +12,7 @@ from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
+from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
 from orders.cooling_log.likely import all_names, likely_of_orders
 from orders.cooling_log.limits import LateLimit, late_limits
@@ -111,6 +112,7 @@ class Day:
     held_up: frozenset[int] = frozenset()
     labels_changed: frozenset[int] = frozenset()
     messages: list[Message] = field(default_factory=list)
+    messages_count: int = 0
     untold: list[Order] = field(default_factory=list)
     inquiries: list[Inquiry] = field(default_factory=list)
     failed: list[Outbox] = field(default_factory=list)
@@ -197,13 +199,14 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
 def _owners(at: datetime) -> dict[str, Any]:
     waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("inquiry__customer")
     waiting = waiting.defer("brief", "estimate").order_by("valid_until")
-    shown = list(waiting.prefetch_related("lines__product")[:SHOWN])
+    shown, wrote = list(waiting.prefetch_related("lines__product")[:SHOWN]), messages_unseen(at)
     return {
         "waiting": shown,
         "held_up": cannot_be_approved(shown),
         "labels_changed": labels_changed(shown),
         "waiting_count": waiting.count(),
-        "messages": list(_unseen()),
+        "messages": wrote[:SHOWN],
+        "messages_count": len(wrote),
         "approved": list(_approved(at)),
         "amended": list(_amended(at)),
         "inquiries": list(_unanswered(at)),
@@ -211,9 +214,21 @@ def _owners(at: datetime) -> dict[str, Any]:
     }
 
 
-def _unseen() -> QuerySet[Message]:
-    messages = Message.objects.filter(seen_at__isnull=True).exclude(kind=Message.Kind.REPLY)
-    return messages.select_related("quote__inquiry__customer").defer("quote__content", "quote__estimate")[:SHOWN]
+def messages_unseen(at: datetime) -> list[Message]:
+    """Return what customers wrote or did that nobody has read; what may name a need first, then what is being made.
+
+    After that what asks for an answer, and the nearest events; one query.
+    """
+    making = Order.objects.filter(quote__inquiry=OuterRef("quote__inquiry"), status=OrderStatus.IN_PRODUCTION)
+    rows = Message.objects.filter(seen_at__isnull=True).exclude(kind=Message.Kind.REPLY)
+    rows = rows.annotate(making=Exists(making)).select_related("quote__inquiry__customer")
+
+    def rank(one: Any) -> tuple[bool, bool, bool, bool, datetime, int]:
+        start = one.quote.inquiry.window_start
+        plain = not may_name_any_need(one.text)
+        return plain, not one.making, one.kind != Message.Kind.CHANGE, start < at, start, one.pk
+
+    return sorted(rows.defer("quote__brief", "quote__content", "quote__estimate"), key=rank)
 
 
 def _approved(at: datetime) -> QuerySet[Order]:

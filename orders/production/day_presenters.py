@@ -129,8 +129,7 @@ _WROTE: Final[dict[str, str]] = {
 
 
 def messages_shown(messages: Iterable[Message]) -> list[tuple[Message, str]]:
-    """Pair each message of a customer with what they did; what asks for an answer comes first."""
+    """Pair each message of a customer with what they did."""
     every = list(messages)
     held = held_of(every)
-    shown = [(one, gettext("wanted to approve") if one.pk in held else gettext(_WROTE[one.kind])) for one in every]
-    return sorted(shown, key=lambda pair: pair[0].kind != Message.Kind.CHANGE)
+    return [(one, gettext("wanted to approve") if one.pk in held else gettext(_WROTE[one.kind])) for one in every]

@@ -16,7 +16,7 @@ from catalog.upkeep.selectors import upkeep
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.roles import buttons, sees_prices
 from orders.inquiries.selectors import latest_open
-from orders.production.day import EXPIRING, the_day
+from orders.production.day import EXPIRING, messages_unseen, the_day
 from orders.production.day_presenters import coming_shown, late_shown, messages_shown, week_shown
 from orders.quotes.selectors import a_quote_was_sent
 
@@ -41,6 +41,14 @@ def day(request: HttpRequest) -> HttpResponse:
         **may,
     }
     return render(request, "orders/production/day.html", context)
+
+
+@require_safe
+@allow(OWNER)
+def messages_unread(request: HttpRequest) -> HttpResponse:
+    """List all that customers wrote and nobody has read; what may name a need comes first."""
+    messages = messages_shown(messages_unseen(timezone.now()))
+    return render(request, "orders/production/messages.html", {"messages_new": messages})
 
 
 def _first_steps() -> list[StepShown]:

@@ -10,7 +10,8 @@ from django.utils.translation import gettext_noop as marked
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
-from catalog.pantry.presenters import allergen_words, counted_need_words, label_words
+from catalog.pantry.presenters import allergen_words, counted_need_words, label_words, untrue_sentence
+from catalog.products.claims import untrue_words
 from catalog.web.display import joined
 from costing.contract import Recipe
 from orders.documents.need_words import need_for
@@ -36,6 +37,7 @@ class LabelShown:
     label: str
     not_for: tuple[str, ...] = ()
     keep: str = ""
+    untrue: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +50,15 @@ class GuestsShown:
     notes: tuple[str, ...]
 
 
-def label_shown(found: MadeLabel | None) -> LabelShown | None:
-    """Write a label."""
+def label_shown(found: MadeLabel | None, name: str = "") -> LabelShown | None:
+    """Write a label, and what the ``name`` above it claims that is not true any more."""
     if found is None:
         return None
     one = found.declared
     against = [concern for concern in found.concerns if concern.answer.serves != Serves.FREE]
+    untrue = untrue_words(name, one, found.which)
     return LabelShown(
+        untrue=untrue_sentence(untrue) if untrue else "",
         label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
         not_for=tuple(map(_against, against)),
         keep=_stays_free(one for one in found.concerns if one.answer.serves == Serves.FREE and not one.spared),
@@ -126,7 +130,7 @@ def first_labels(tasks: Iterable[Task], labels: MadeLabels) -> list[LabelShown |
     shown: list[LabelShown | None] = []
     for task in tasks:
         new = isinstance(task.of, Recipe) and task.of.code not in seen
-        shown.append(label_shown(labels.recipes.get(task.of.code)) if new else None)
+        shown.append(label_shown(labels.recipes.get(task.of.code), task.of.name) if new else None)
         if isinstance(task.of, Recipe):
             seen.add(task.of.code)
     return shown

@@ -127,9 +127,9 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 
 def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, list[str]]:
-    """Write what customers wrote that nobody has read, where it may name a need or means somebody or one before.
+    """Write what customers wrote that nobody has read: all of it where any may name a need or means somebody.
 
-    A plain message, also about another quote of theirs, is none of a label's.
+    Plain messages alone, also about another quote of theirs, are none of a label's.
     """
     inquiries = [order.quote.inquiry for order in orders]
     wrote, others = messages_unread_of(inquiries), messages_elsewhere(inquiries)
@@ -138,8 +138,8 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         open_ = {one.message for one in changed.messages}
         texts = [one.text for one in wrote.get(order.quote.inquiry_id, ()) if one.pk not in open_]
         texts += [one.text for one in others.get(order.quote.inquiry_id, ())]
-        texts = [one for one in texts if may_name_any_need(one) or names_somebody(one) or refers_back(one)]
-        found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts]
+        named = open_ or any(may_name_any_need(one) or names_somebody(one) or refers_back(one) for one in texts)
+        found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts] if named else []
     return found
 
 
@@ -174,7 +174,7 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         diet_words(now.diets),
         "; ".join(label_change_words(change)),
         line.holding.replace("\n", " "),
-        trace_words(content.cross_contact),
+        trace_words(display.current().cross_contact),
     )
 
 
@@ -221,7 +221,17 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else None
     label = label or (gettext(_OPEN), gettext(_OPEN), gettext("all"))
-    return (extra.name, "", *label, allergen_words(extra.made_with), "", "", "", trace_words(content.cross_contact), "")
+    return (
+        extra.name,
+        "",
+        *label,
+        allergen_words(extra.made_with),
+        "",
+        "",
+        "",
+        trace_words(display.current().cross_contact),
+        "",
+    )
 
 
 def _cooling(of_line: OfLine) -> str:

@@ -112,7 +112,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
         labeled = [
             (
                 sheet,
-                label_shown(labels.recipes.get(sheet.recipe.code)),
+                label_shown(labels.recipes.get(sheet.recipe.code), sheet.recipe.name),
                 steps_shown(found.book.recipe(sheet.recipe.code), rows, together),
             )
             for sheet in sheets
@@ -170,7 +170,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                 (
                     row,
                     shown,
-                    label_shown(labels.products.get(row.code)),
+                    label_shown(labels.products.get(row.code), row.name),
                     slow.get(row.code),
                     limits.get(row.code, ()),
                     cold.get(row.code),

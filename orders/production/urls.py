@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from orders.production.day_views import day
+from orders.production.day_views import day, messages_unread
 from orders.production.procedure_views import procedure_file, procedure_pdf, procedure_view
 from orders.production.sheet_views import (
     order_batches,
@@ -18,6 +18,7 @@ from orders.production.sheet_views import (
 
 urlpatterns: list[URLPattern] = [
     path("", day, name="day"),
+    path("messages/", messages_unread, name="messages-unread"),
     path("orders/<int:pk>/batches/", order_batches, name="order-batches"),
     path("sheets/", sheets, name="sheets"),
     path("sheets/shopping/", sheet_shopping, name="sheet-shopping"),

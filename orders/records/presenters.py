@@ -143,6 +143,10 @@ SENTENCES: Final[Sentences] = {
         "Nothing was approved: the allergens of some items changed after the quote was sent, and the kitchen has to "
         "tell you first. Call or write to the kitchen."
     ),
+    "traces_changed": marked(
+        "What you say about traces changed after the quote was sent, and guests have allergies or diets. Send a "
+        "revision, so that the customer reads it before approving."
+    ),
     "needs_not_in_quote": marked(
         "The quote does not answer what was recorded after it was sent: {needs:needs}. Send a revision, so that the "
         "customer reads what serves these guests before approving."

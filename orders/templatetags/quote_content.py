@@ -13,7 +13,8 @@ from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.allergens import covered, need_choices
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.other_words import needs_named
-from catalog.pantry.presenters import diet_words, label_words, need_words
+from catalog.pantry.presenters import diet_words, label_words, need_words, untrue_sentence
+from catalog.products.claims import untrue_words
 from catalog.web import display
 from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent, content_read
@@ -26,7 +27,14 @@ from orders.invoices.presenters import invoice_status, supply_words, tax_number_
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
-from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, line_since, needs_stored
+from orders.quotes.draft.allergens import (
+    NOTHING_CHANGED,
+    LabelChange,
+    SinceQuote,
+    food_extras,
+    line_since,
+    needs_stored,
+)
 from orders.quotes.draft.answer_presenters import answer_asked
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
@@ -132,6 +140,9 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
         every = [need_shown(one.need, one.changed, _day_sent(content)) for one in since.table]
     else:
         every = list(map(need_shown, needs_stored(content)))
+    if isinstance(since, SinceQuote):
+        named = {need.need for need in needs_stored(content)}
+        every += [need_shown(need) for need in since.needs if need.need not in named]
     return [need for need in every if not (unmet and need.met)]
 
 
@@ -175,7 +186,9 @@ def diets_of_dishes(content: QuoteContent, since: SinceQuote | str = "") -> list
     What a dessert is by now says its label, where that changed: it is left out here.
     """
     lines = [line for line in content.lines if changed_of(since, line) is None]
-    return [(diet_words([code]), names) for code, names in diets_with_names(lines, len(content.lines))]
+    # Of an extra that is food no diet is stated: beside one, nothing is said of all.
+    every = 0 if food_extras(content) else len(content.lines)
+    return [(diet_words([code]), names) for code, names in diets_with_names(lines, every)]
 
 
 @register.simple_tag
@@ -196,6 +209,21 @@ def line_today(line: Line, change: LabelChange) -> Line:
     return line_since(line, change)
 
 
+@register.simple_tag
+def description_today(since: SinceQuote | str, line: Line) -> str:
+    """Return a dessert's description; nothing where it claims what is not true any more."""
+    change = changed_of(since, line)
+    if change is None or not untrue_words(line.description, change.today, change.which):
+        return line.description
+    return ""
+
+
+@register.filter
+def untrue_of(change: LabelChange) -> str:
+    """Write which words of a dessert's name and texts are not true any more; empty where all are."""
+    return _capitalized(f"{untrue_sentence(change.untrue)}.") if change.untrue else ""
+
+
 @register.filter
 def today_label(change: LabelChange) -> str:
     """Write what a dessert declares today."""
@@ -203,13 +231,19 @@ def today_label(change: LabelChange) -> str:
     label = label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
     facts = facts_words(code for code in DIET_FACTS if code in one.contains)
     lost = gettext("Not known to be suitable: %(diets)s.") % {"diets": need_words(change.diets)} if change.diets else ""
-    return " ".join(filter(None, (label, facts, lost)))
+    return " ".join(filter(None, (label, facts, lost, untrue_of(change))))
 
 
 @register.filter
 def cross_contact(content: QuoteContent) -> str:
-    """Return what the kitchen says about traces, and the standing caution."""
+    """Return what a sent quote says about traces, and the standing caution: for its own PDF, which stays as it is."""
     return trace_words(content.cross_contact)
+
+
+@register.simple_tag
+def traces_today() -> str:
+    """Return what the kitchen says about traces by now, and the standing caution: for all that is written now."""
+    return trace_words(display.current().cross_contact)
 
 
 @register.filter

@@ -34,6 +34,7 @@ class DisplaySettings:
     allergen_list: str = "us"
     prices: str = "net"
     tax_name: str = marked("Sales tax")
+    cross_contact: str = ""
 
 
 _display_settings: ContextVar[DisplaySettings | None] = ContextVar("coldset_display_settings", default=None)

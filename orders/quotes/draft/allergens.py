@@ -7,7 +7,7 @@ from typing import Final
 
 from catalog.book.selectors import books_unpriced
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import asked_of, covered
+from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import (
     FREE,
     MAY,
@@ -20,7 +20,7 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.pantry.diets import DIET_FACTS, DIETS
-from catalog.products.claims import claims_in
+from catalog.products.claims import claims_in, untrue_words
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import WORDS_READ, words_unproven
 from costing.contract import Book
@@ -28,8 +28,9 @@ from orders.documents.content import Charge, DishAnswer, Line, NeedServed, Quote
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.draft.message_needs import MessageOpen, messages_open
-from orders.quotes.draft.stated import FROM_GOOD_TO_BAD, product_answer
+from orders.quotes.draft.stated import FROM_GOOD_TO_BAD, needs_of_lines, product_answer
 from orders.quotes.draft.suggestions import proposed
+from orders.quotes.draft.traces import traces_since
 from orders.quotes.models import Quote, QuoteExtra
 from orders.records.errors import WordsUnproven
 from orders.records.states import QuoteStatus
@@ -163,23 +164,12 @@ def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[Table
     return tuple(found)
 
 
-def needs_of_lines(lines: Iterable[Line], needs: Iterable[str]) -> tuple[NeedServed, ...]:
-    """Return what is known of guests' needs from lines that say only what they contain: contents of earlier days."""
-    every = list(lines)
-    return tuple(NeedServed(need, None, tuple(_dish_of_line(line, need) for line in every)) for need in needs)
-
-
-def _dish_of_line(line: Line, need: str) -> DishAnswer:
-    inside = tuple(sorted(covered(need) & set(line.allergens)))
-    return DishAnswer(line.name, str(Serves.CONTAINS if inside else Serves.NOT_CHECKED), inside)
-
-
 @dataclass(frozen=True, slots=True)
 class LabelChange:
     """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
 
     ``diets`` are those that the quote says it serves and nobody knows today whether it does, such as no alcohol.
-    ``today`` is all it declares by now, under the list of allergens ``which``.
+    ``today`` is all it declares by now, under the list ``which``; ``untrue`` what its name and texts wrongly claim.
     """
 
     name: str
@@ -190,6 +180,7 @@ class LabelChange:
     product: str = ""
     today: Declaration = NOTHING_DECLARED
     which: str = ""
+    untrue: tuple[str, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -217,8 +208,10 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
     served = declarations.diets(line.product)
     lost = [diet for diet in line.diets if diet in DIETS and served[diet] != Serves.FREE]
+    words = f"{line.name}. {line.description}. {line.holding}" if contains or may else ""
     return LabelChange(
         name=line.name,
+        untrue=untrue_words(words, today, declarations.which),
         contains=tuple(sorted(contains)),
         may=tuple(may),
         unchecked=tuple(unchecked),
@@ -269,6 +262,7 @@ class SinceQuote:
     ``unanswered`` are those of them that it does not name at all and that part of the table does not serve.
     ``messages`` are customers' messages that may name a need and that nobody answered, ``named`` what they name.
     ``asked`` are the needs by now, the inquiry's and the quote's; None of an erased one.
+    ``traces`` is today's sentence.
     """
 
     changes: tuple[LabelChange, ...] = ()
@@ -279,11 +273,19 @@ class SinceQuote:
     messages: tuple[MessageOpen, ...] = ()
     named: tuple[NeedServed, ...] = ()
     asked: tuple[str, ...] | None = None
+    traces: str = ""
 
     @property
     def stops(self) -> bool:
         """Whether the quote cannot be approved as it is."""
-        return bool(self.unanswered or self.messages) or any(change.stops for change in self.changes)
+        return bool(self.unanswered or self.messages or self.traces_stop) or any(
+            change.stops for change in self.changes
+        )
+
+    @property
+    def traces_stop(self) -> bool:
+        """Whether guests have needs and the quote says of traces what the kitchen does not say any more."""
+        return bool(self.traces and self.asked)
 
     def of(self, product: str) -> LabelChange | None:
         """Return what changed of a product; None where nothing did."""
@@ -340,6 +342,7 @@ def since_quote(
         unanswered=needs_unanswered(content, inquiry, book),
         messages=wrote,
         asked=(*inquiry.allergies, *content.event.allergies),
+        traces=traces_since(content, book),
         named=_served(dict.fromkeys(code for one in wrote for code in one.missing), content, inquiry, book),
     )
 

@@ -13,7 +13,7 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.cooling.missing_presenters import SENTENCES as COOLING_SENTENCES
 from catalog.pantry.allergens import asked_of
-from catalog.pantry.presenters import allergen_words, need_words, unchecked_words
+from catalog.pantry.presenters import allergen_words, need_words, unchecked_words, untrue_sentence
 from catalog.price_rules.presenters import fits_words
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
@@ -163,6 +163,8 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
         yield _no_longer_checked(change)
     if change.diets:
         yield gettext("no longer known to be suitable: %(diets)s") % {"diets": need_words(change.diets)}
+    if change.untrue:
+        yield untrue_sentence(change.untrue)
 
 
 def _no_longer_checked(change: LabelChange) -> str:
@@ -181,7 +183,7 @@ def since_sentences(since: SinceQuote) -> list[str]:
     Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
     """
     new = gettext("%(need)s, which is not in the quote. %(answer)s")
-    needs = [new % {"need": need.title, "answer": _short(need)} for need in since_needs(since)]
+    needs = [new % {"need": need.title, "answer": short_answer(need)} for need in since_needs(since)]
     return [*changed_sentences(since.changes), *needs, *_written(since), *_unanswered(since)]
 
 
@@ -200,14 +202,21 @@ def since_others(since: SinceQuote) -> list[str]:
     return [*changed_sentences(since.changes), *_written(since)]
 
 
-def _short(need: NeedShown) -> str:
+def short_answer(need: NeedShown) -> str:
+    """Write whom it is not for, or all that is known of a need where that is one sentence."""
     if not need.lists:
         return need.sentence
     return gettext("Not for them: %(products)s.") % {"products": "; ".join(need.lists[0].dishes)}
 
 
 def _written(since: SinceQuote) -> list[str]:
-    return [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
+    note = [gettext("Allergy note since then: “%(note)s”") % {"note": since.note}] if since.note else []
+    return [*traces_sentences(since), *note]
+
+
+def traces_sentences(since: SinceQuote) -> list[str]:
+    """Write what is said about traces today, where the quote says something else."""
+    return [gettext("About traces, we now say: “%(text)s”") % {"text": since.traces}] if since.traces else []
 
 
 def _unanswered(since: SinceQuote) -> list[str]:

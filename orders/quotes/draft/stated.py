@@ -1,5 +1,6 @@
 """What a sent quote states of a dessert, as an answer to a need: what was approved counts beside today's answers."""
 
+from collections.abc import Iterable
 from functools import reduce
 from typing import Final
 
@@ -7,7 +8,7 @@ from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import NeedAnswer, Serves
 from catalog.pantry.diets import DIETS
 from catalog.pantry.other_needs import is_other
-from orders.documents.content import Line, QuoteContent
+from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent
 
 #: The worst answer last: of two answers the worse one counts.
 FROM_GOOD_TO_BAD: Final = (Serves.FREE, Serves.NOT_CHECKED, Serves.MAY_CONTAIN, Serves.CONTAINS)
@@ -48,3 +49,14 @@ def product_answer(need: str, product: str, content: QuoteContent, today: NeedAn
         dishes = (dish for one in content.needs or () if one.need == need for dish in one.dishes if dish.name in names)
         return reduce(worse, (NeedAnswer(Serves(dish.serves), dish.codes) for dish in dishes), today)
     return reduce(worse, (stated_answer(need, line) for line in lines), today)
+
+
+def needs_of_lines(lines: Iterable[Line], needs: Iterable[str]) -> tuple[NeedServed, ...]:
+    """Return what is known of guests' needs from lines that say only what they contain: contents of earlier days."""
+    every = list(lines)
+    return tuple(NeedServed(need, None, tuple(_dish_of_line(line, need) for line in every)) for need in needs)
+
+
+def _dish_of_line(line: Line, need: str) -> DishAnswer:
+    inside = tuple(sorted(covered(need) & set(line.allergens)))
+    return DishAnswer(line.name, str(Serves.CONTAINS if inside else Serves.NOT_CHECKED), inside)

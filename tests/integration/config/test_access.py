@@ -41,6 +41,7 @@ POLICY = {
 #: Addresses of their own.
 SINGLE = {
     "day": {OWNER, KITCHEN, BOOKKEEPER},
+    "messages-unread": {OWNER},
     "sign-in": {ANYBODY},
     "sign-in-code": {ANYBODY},
     "sign-out": {ANYBODY},

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.orders.models import Order
 from orders.production.labels import HEADS
 from orders.quotes.draft.dessert_table import TableExtra
@@ -102,3 +103,20 @@ def test_and_another_kitchen_note_does_not() -> None:
     order = order_make()
     Order.objects.filter(pk=order.pk).update(note="Leave it at the side door.")
     assert not any("kitchen note" in row["Not for guests"] for row in rows().values())
+
+
+def test_every_message_that_waits_is_named_where_one_may_name_a_need() -> None:
+    order = order_make(allergies=())
+    wrote = ("Anna gets hives from peanuts.", "We moved the table to the barn.", "See you on Saturday.")
+    for words in wrote:
+        quote_ask_change(quote_id=order.quote_id, text=words, evidence=ApprovalEvidence(), at=EVENT)
+    cell = rows()[CAKE]["Not for guests"]
+    assert all(words in cell for words in wrote)
+
+
+def test_plain_messages_alone_are_none_of_a_labels() -> None:
+    order = order_make(allergies=())
+    quote_ask_change(
+        quote_id=order.quote_id, text="We moved the table to the barn.", evidence=ApprovalEvidence(), at=EVENT
+    )
+    assert "barn" not in rows()[CAKE]["Not for guests"]

@@ -11,11 +11,13 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
 from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import label_words
 from catalog.taxes.models import TaxCategory
+from catalog.web.display import kitchen_display
 from orders.documents.content import canonical, content_read
 from orders.quotes.draft.allergens import extra_unchecked
 from orders.quotes.draft.dessert_table import DessertTable, table_of
@@ -147,7 +149,8 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     for template in ("orders/quotes/content/table.html",):
-        assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
+        with kitchen_display(kitchen()):
+            assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
 
 
 def test_the_standing_caution_always_follows_them_in_full() -> None:
