@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
+from orders.approvals.signed_names import is_plain_name
 from orders.quotes.draft.message_answers import check_answer, is_recognized, list_seen, of_plain
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED, held_of, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
@@ -129,6 +130,19 @@ def held_mark_read(quote: Quote, *, at: datetime) -> None:
     found = list(unread_of_number(quote))
     if held := held_of(found):
         Message.objects.filter(pk__in=held).update(seen_at=at)
+
+
+def signed_name_read(quote: Quote, signed: str, *, at: datetime) -> None:
+    """Make a message of what stands where a name stands, in the caller's transaction, where it is more than a name.
+
+    It stops nothing for the customer; somebody has to state what it says. A name of theirs that is a food too, such as
+    Almond, is none.
+    """
+    name = quote.inquiry.customer.name
+    if is_plain_name(signed, name) and not may_name_any_need(signed, sold=[name]):
+        return
+    Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=signed, by=name, at=at)
+    quote_mail_ask("kitchen_change", quote, at=at, words=signed)
 
 
 @transaction.atomic(durable=True)

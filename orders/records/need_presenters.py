@@ -38,8 +38,8 @@ NEED_SENTENCES: Final[Sentences] = {
         "there is none in it."
     ),
     "need_in_reason": marked(
-        "What you entered names what a guest cannot eat, and it is no need of this event yet: {needs:needs}. Record it "
-        "as a need first, or write how the approval was given without it."
+        "What you entered names what a guest cannot eat, and the list of allergies and diets lacks it or has another "
+        "number of guests: {needs:needs}. Correct the list first, or write how the approval was given without it."
     ),
     "call_names_need": marked(
         "What you entered may name what a guest cannot eat: “{text}”. Add the need to the list, or check the box that "
