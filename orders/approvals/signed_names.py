@@ -10,9 +10,7 @@ from catalog.pantry.name_words import folded
 #: Most words of a name that nobody has on record.
 _MOST: Final = 5
 #: Words of a name in small letters, or in capitals.
-_PARTICLES: Final = frozenset(
-    "von van de der del di da la le el al bin y e und and zu ten ter dos du of".split()  # from memory
-)
+_PARTICLES: Final = re.compile(r"v[oa]n|de[rl]?|d[iau]|l[ae]|el|al|bin|y|e|und|and|zu|ten|ter|dos|of")  # from memory
 #: One word of a name: letters, with a hyphen, an apostrophe or a period between or behind them.
 _WORD: Final = re.compile(r"[^\W\d_]+(?:[-'\u2019.][^\W\d_]+)*\.?")
 
@@ -35,7 +33,7 @@ def is_plain_name(signed: str, recorded: str) -> bool:
 
 
 def _of_name(word: str) -> bool:
-    return word[0].isupper() or word in _PARTICLES
+    return word[0].isupper() or _PARTICLES.fullmatch(word) is not None
 
 
 def _folded(words: str) -> Iterator[str]:

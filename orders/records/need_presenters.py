@@ -11,8 +11,8 @@ from catalog.records.presenters import Sentences, Writers
 NEED_SENTENCES: Final[Sentences] = {
     "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and check the box that you have."),
     "own_text_unread": marked(
-        "Guests have allergies or diets. Read your text again, and check the box that what it says about food is true "
-        "for them."
+        "Guests have allergies or diets, or may have. Read your text again, and check the box that what it says "
+        "about food is true for them."
     ),
     "messages_unread": marked(
         "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
