@@ -17,6 +17,7 @@ from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import CUSTOMER
+from orders.records.need_errors import NamesKnown
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
@@ -170,6 +171,8 @@ def message_no_need(
     NamesNeeds, NamesReaction
         If needs are recognized in it and the list does not have them, or a reaction to what the list does not have,
         and ``no_guest`` is not stated.
+    NamesKnown
+        If anything is recognized in it, and neither is stated.
     Quote.DoesNotExist, Message.DoesNotExist
         If there is none.
     """
@@ -180,8 +183,11 @@ def message_no_need(
     one = next((one for one in wrote if one.message == message.pk), None)
     if one is None and message.seen_at is not None:
         return
+    recognized = one is not None or is_recognized(message.text, inquiry)
     one = one or of_plain(message, inquiry)
     check_answer(one, inquiry, recorded=recorded, no_guest=no_guest, compared=compared)
+    if recognized and not (recorded or no_guest):
+        raise NamesKnown(text=message.text[:240])
     params = {"message": message.pk, **({"no_guest": list(one.lacking)} if one.lacking else {})}
     note = list_seen(message.text, inquiry)
     audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, note=note, params=params)

@@ -63,6 +63,10 @@ NEED_SENTENCES: Final[Sentences] = {
         "The message names what is not in the list of allergies and diets: {needs:counted_needs}. Add it to the list, "
         "or check the box that it is not about a guest of this event."
     ),
+    "names_known": marked(
+        "The message may be about allergies or diets: “{text}”. Add to the list whom it lacks, or check the box that "
+        "nobody is to be added."
+    ),
     "names_reaction": marked(
         "The message speaks of a reaction: “{text}”. Ask the customer what causes it and add it to the list or the "
         "allergy notes, or check the box that it is not about a guest of this event."
