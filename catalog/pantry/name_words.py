@@ -29,8 +29,8 @@ _WORDS: Final[Mapping[str, str]] = {
     "macadamias": r"ma[ck]adami",
     "brazil-nuts": r"brazil[\s-]?nut|paranu(?:ss|ess)|paranoot",
     "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpigno[nl]|\bpinol",
-    "tree-nuts": r"(?<!\bp-)(?<!\bp )\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
-    r"|(?<!\bp)(?<!\bp-)(?<!\bp )(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
+    "tree-nuts": r"(?<!\bp[\s-])\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
+    r"|(?<!\bp)(?<!\bp[\s-])(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
     r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)"
     r"|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
     r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin"
