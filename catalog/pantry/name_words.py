@@ -16,8 +16,8 @@ from catalog.pantry.plain_text import folded as folded
 
 #: Allergen or group -> its words without accents, as a pattern each; ``\b`` where a short word is a part of others.
 _WORDS: Final[Mapping[str, str]] = {
-    "peanuts": r"pea[\s-]?nut|peenut|ground[\s-]?nut|monkey[\s-]?nut|erdnu(?:ss|e[sz]s|t)|cacahu[ea]t|arachid"
-    r"|amendoim|\bpinda"
+    "peanuts": r"pea[\s-]?nut|\bp[\s-]?nuts?\b|peenut|ground[\s-]?nut|monkey[\s-]?nut|erdnu(?:ss|e[sz]s|t)|cacahu[ea]t"
+    r"|arachid|amendoim|\bpinda"
     r"|\bmani\b|арахис|花生|ピーナッツ|땅콩",
     "hazelnuts": r"hazel[\s-]?nut|haselnu(?:ss|ess)|\bnoisette|avellana|nocciol|\bavela|hazelno[ot]|filbert"
     r"|gianduj?i?a|фундук|榛",
@@ -29,8 +29,8 @@ _WORDS: Final[Mapping[str, str]] = {
     "macadamias": r"ma[ck]adami",
     "brazil-nuts": r"brazil[\s-]?nut|paranu(?:ss|ess)|paranoot",
     "pine-nuts": r"pine[\s-]?nut|pinienkern|\bpigno[nl]|\bpinol",
-    "tree-nuts": r"\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
-    r"|(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
+    "tree-nuts": r"(?<!\bp[\s-])\bnut[sz]?\b(?![\s-]+(?:meg|brown))"
+    r"|(?<!\bp)(?<!\bp[\s-])(?<!pea)(?<!butter)(?<!chest)(?<!coco)(?<!dough)(?<!do)(?<!mi)nuts\b"
     r"|\bnutty\b|(?<!kokos)(?<!muskat)(?<!erd)(?<!hasel)(?<!wal)(?<!para)nu(?:ss|ess)(?!kat)"
     r"|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
     r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin"

@@ -23,7 +23,7 @@ _WORDS: Final[Mapping[str, str]] = {
     **SYNONYMS,
     **dict.fromkeys(("coeliac", "celiac", "gluten"), "gluten"),
     **dict.fromkeys(("wheat",), "wheat"),
-    **dict.fromkeys(("peanut", "ground-nut", "groundnut"), "peanuts"),
+    **dict.fromkeys(("peanut", "p-nut", "pnut", "ground-nut", "groundnut"), "peanuts"),
     **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
     **dict.fromkeys(("shellfish", "crustacean", "shrimp", "prawn", "crab", "lobster"), "crustaceans"),
     **dict.fromkeys(("mollusc", "mollusk", "mussel", "oyster", "clam", "squid"), "molluscs"),

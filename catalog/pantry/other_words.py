@@ -77,7 +77,8 @@ _FREE_OF: Final = re.compile(r"\w*[\s-]+(?:free|frei)\b|\w*frei\b")
 _ENDS: Final = re.compile(
     r"\b(?:but|so|please|which|that|when|if|as|because|since|for|who|is|are|was|has|have|had|he|she|they|we|i|you|though|although|only|too"
     r"|also|at|on|in|from|with|within|during|before|after|until|then|there|than|thanks?|not|aber|bitte|weil|wenn|deshalb|und\s+zwar|mais"
-    r"|donc|car|pero|porque|perche|sehr|stark|badly|severely|really|very|itself|any\s?more)\b.*"
+    r"|donc|car|pero|porque|perche|sehr|stark|badly|severely|really|very|itself|any\s?more"
+    r"|just(?=\s+(?:so|to|in|for|as|letting|fyi)\b|\s*$))\b.*"
 )
 #: What somebody can eat besides.
 _CAN_EAT: Final = re.compile(
@@ -86,7 +87,7 @@ _CAN_EAT: Final = re.compile(
 )
 _ITEMS: Final = re.compile(r"[,/&+]|\b(?:and|or|und|oder|et|ou|nor|sowie|as\s+well)\b")
 _LEADING: Final = re.compile(
-    r"^(?:(?:all|any|both|the|an?|some|most|every|kinds?|types?|sorts?|of|to|le|la|les|du|de|des|der|die|das|den|dem|gegen|auf|aux?"
+    r"^(?:(?:just|all|any|both|the|an?|some|most|every|kinds?|types?|sorts?|of|to|le|la|les|du|de|des|der|die|das|den|dem|gegen|auf|aux?"
     r"|my|his|her|our|your|severe|mild|bad|serious|strong|slight|known|has|have|have\s+an?|is|one|two|three|\d+)\s+|[ld]'|\d+\s*x?\s*)+"
 )
 #: What is named so and is no food, or too little to say what it is; and diets, which are no single food.

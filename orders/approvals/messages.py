@@ -10,12 +10,14 @@ from django.db.models import QuerySet
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
+from orders.approvals.signed_names import is_plain_name
 from orders.quotes.draft.message_answers import check_answer, is_recognized, list_seen, of_plain
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED, held_of, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import CUSTOMER
+from orders.records.need_errors import NamesKnown
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
@@ -131,6 +133,19 @@ def held_mark_read(quote: Quote, *, at: datetime) -> None:
         Message.objects.filter(pk__in=held).update(seen_at=at)
 
 
+def signed_name_read(quote: Quote, signed: str, *, at: datetime) -> None:
+    """Make a message of what stands where a name stands, in the caller's transaction, where it is more than a name.
+
+    It stops nothing for the customer; somebody has to state what it says. A name of theirs that is a food too, such as
+    Almond, is none.
+    """
+    name = quote.inquiry.customer.name
+    if is_plain_name(signed, name) and not may_name_any_need(signed, sold=[name]):
+        return
+    Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=signed, by=name, at=at)
+    quote_mail_ask("kitchen_change", quote, at=at, words=signed)
+
+
 @transaction.atomic(durable=True)
 def message_no_need(
     *,
@@ -156,6 +171,8 @@ def message_no_need(
     NamesNeeds, NamesReaction
         If needs are recognized in it and the list does not have them, or a reaction to what the list does not have,
         and ``no_guest`` is not stated.
+    NamesKnown
+        If anything is recognized in it, and neither is stated.
     Quote.DoesNotExist, Message.DoesNotExist
         If there is none.
     """
@@ -166,8 +183,11 @@ def message_no_need(
     one = next((one for one in wrote if one.message == message.pk), None)
     if one is None and message.seen_at is not None:
         return
+    recognized = one is not None or is_recognized(message.text, inquiry)
     one = one or of_plain(message, inquiry)
     check_answer(one, inquiry, recorded=recorded, no_guest=no_guest, compared=compared)
+    if recognized and not (recorded or no_guest):
+        raise NamesKnown(text=message.text[:240])
     params = {"message": message.pk, **({"no_guest": list(one.lacking)} if one.lacking else {})}
     note = list_seen(message.text, inquiry)
     audit(quote, RECORDED if recorded else NO_NEED, by=by, at=at, note=note, params=params)

@@ -11,7 +11,7 @@ from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import QuoteContent, content_read
 from orders.planning.models import WindowCheck
-from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
 from orders.quotes.models import Quote
 from orders.quotes.send.reserving import RELEASE
 from orders.records.amend_errors import QuoteAmended
@@ -113,15 +113,15 @@ def waits_for_reply(quote: Quote) -> Message | None:
 def not_answered(quote: Quote, last: Message | None) -> bool:
     """Return whether the customer wrote what has no answer, about any quote of the inquiry or here.
 
-    ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is a reply, or that somebody recorded the
-    needs in it or that there is none.
+    ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is that somebody recorded the needs in it,
+    or that there is none: a reply says nothing of the list.
     """
     if last is not None and last.pk not in _of_history([quote.pk], NO_NEED, RECORDED):
         return True
     rows = Message.objects.filter(quote__inquiry=quote.inquiry_id, seen_at=None, kind=Message.Kind.CHANGE)
     wrote = dict(rows.exclude(text="").values_list("pk", "quote_id"))
     # What the service wrote when an approval was not possible are not the customer's words.
-    return bool(wrote) and bool(wrote.keys() - _of_history(wrote.values(), HELD, REPLIED))
+    return bool(wrote) and bool(wrote.keys() - _of_history(wrote.values(), HELD))
 
 
 def _of_history(quotes: Iterable[int], *events: str) -> frozenset[int]:

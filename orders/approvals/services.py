@@ -10,9 +10,8 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
-from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote, TracesChanged
-from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied
+from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied, signed_name_read
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
@@ -77,7 +76,7 @@ def quote_approve(
     Its place in the kitchen's plan is looked for before the transaction, and taken in it. ``chosen`` is the number of
     the window, where the quote offers several: 0 is the one that was asked for.
 
-    Where the name holds more than a name, and that may be a guest's need, the kitchen gets it as a message.
+    Where the name holds more than a name, the kitchen gets it as a message (:func:`signed_name_read`).
 
     Raises
     ------
@@ -139,22 +138,7 @@ def _quote_approve(
         ip=evidence.ip,
         user_agent=evidence.user_agent[:300],
     )
-    approval = _approved(quote, content, approval, (found, anew), by=_customer(evidence), at=at)
-    _name_read(quote, approval)
-    return approval
-
-
-def _name_read(quote: Quote, approval: Approval) -> None:
-    """Make a message of what was written where the name stands, if it may name what a guest cannot eat.
-
-    It stops nothing for the customer; the kitchen has to answer it before the order goes on. A name of theirs that is
-    a food too, such as Almond, is none.
-    """
-    if may_name_any_need(approval.name, sold=[_name(quote)]):
-        Message.objects.create(
-            quote=quote, kind=Message.Kind.CHANGE, text=approval.name, by=_name(quote), at=approval.at
-        )
-        quote_mail_ask("kitchen_change", quote, at=approval.at, words=approval.name)
+    return _approved(quote, content, approval, (found, anew), by=_customer(evidence), at=at)
 
 
 @in_no_transaction
@@ -291,6 +275,7 @@ def _approved(
     )
     quote_mail_ask("kitchen_approved" if amended is None else "kitchen_change_approved", quote, at=at)
     held_mark_read(quote, at=at)
+    signed_name_read(quote, approval.name, at=at)
     place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
     if chosen is not None:
         inquiry_at(quote.inquiry, content, by=by, at=at)

@@ -19,6 +19,8 @@ from catalog.web.fields import WholeField
 #: So many lines are empty whenever the form is opened; what was entered before stands in the list.
 _LINES: Final = (1, 2, 3)
 _SEVERAL: Final = re.compile(r"[,;&+/\n]|\b(?:and|or|und|oder|et|ou)\b", re.IGNORECASE)
+#: Two groups of the list in one word: shrimp and crab, mussels and oysters.
+_SHELLFISH: Final = re.compile(r"(?:all\s+)?shell[\s-]?fish(?:es)?", re.IGNORECASE)
 #: Ways to eat, which are no single food.
 _DIETS: Final = re.compile(
     r"\b(?:halal|kosher|koscher|keto|ketogenic|paleo|fodmaps?|diabet\w*|pescatarian|jain|low[\s-]\w+|sugar[\s-]?free)\b",
@@ -75,6 +77,11 @@ def _need_of(words: str, known: list[str]) -> tuple[str, str]:
     if _SEVERAL.search(words):
         return "", gettext("Enter one on each line: “%(words)s” may be several.") % {"words": words}
     plain = other_words(code)
+    if _SHELLFISH.fullmatch(plain):
+        sentence = gettext(
+            "“%(words)s” may be crustaceans, molluscs or both. Enter each on its own line; both if you do not know."
+        )
+        return "", sentence % {"words": words}
     if listed := need_called(plain):
         return listed, ""
     if _DIETS.search(plain):

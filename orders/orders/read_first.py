@@ -19,9 +19,10 @@ _NOT_OUT_YET: Final = frozenset({OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTIO
 
 @dataclass(frozen=True, slots=True)
 class ReadFirst:
-    """Messages that nobody has read, and the kitchen note where it may name a need that is not recorded.
+    """Messages without a statement, and the kitchen note where it may name a need that is not recorded.
 
-    ``note`` is None where no tick is asked for it: it names none, or whoever started production has read just this.
+    ``messages`` lacks those that whoever started production has read: the owner still states what they say. ``note`` is
+    None where no tick is asked for it: it names none, or whoever started production has read just this.
     """
 
     messages: tuple[Message, ...] = ()
@@ -62,11 +63,14 @@ def read_first(order: Order) -> ReadFirst:
         return ReadFirst()
     inquiry = order.quote.inquiry
     found = ReadFirst(messages_unread(inquiry, messages_open([inquiry]).get(inquiry.pk, ())), note_unrecorded(order))
-    if found.note is None:
+    if not found.messages and found.note is None:
         return found
     rows = AuditEntry.objects.filter(document="order", document_pk=order.pk, event="start")
-    read = {params.get("note_read") for params in rows.values_list("params", flat=True)}
-    return ReadFirst(found.messages) if found.note_mark in read else found
+    started = list(rows.values_list("params", flat=True))
+    read = {key for params in started for key in params.get("read", ())}
+    noted = found.note_mark in {params.get("note_read") for params in started}
+    messages = tuple(one for one in found.messages if one.pk not in read)
+    return ReadFirst(messages, None if noted else found.note)
 
 
 def check_read_first(found: ReadFirst, read: Collection[int], note_read: str) -> None:

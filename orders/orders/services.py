@@ -11,7 +11,6 @@ from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.products.models import Product
 from catalog.records.moments import same_hour
 from catalog.records.versions import existing_unchanged, stored, version_mark
-from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.starting import start_answer
 from orders.documents.agreed import content_agreed
@@ -110,7 +109,8 @@ def order_start(
     """Record that production has begun.
 
     ``despite`` is the mark of what is not settled with the customer (:class:`Known`); None where nobody is asked.
-    ``read`` are the customer's messages that whoever starts it has read, whatever they say: they count as read then.
+    ``read`` are the customer's messages that whoever starts it has read, whatever they say: they wait for the owner's
+    statement all the same.
     ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
     ``together`` is what is measured where a batch breaks the cooling rule as it is made for several orders at once, or
     where nobody can judge how something cools.
@@ -140,7 +140,6 @@ def order_start(
         start_answer(order, together, by=by, at=at)
 
     transition(order, OrderEvent.START, by=by, at=at, params=params | unread.params, guard=ready)
-    Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)
     return order
 
 
@@ -211,7 +210,6 @@ def order_deliver(
     params = {**open_, **_cooling_params(marks), **unread.params} | ({} if core is None else {"core": str(core)})
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, params=params, guard=ready, delivered_at=at)
     amendments_void(order, by=by, at=at)
-    Message.objects.filter(pk__in=[one.pk for one in unread.messages]).update(seen_at=at)
     return order
 
 

@@ -57,6 +57,12 @@ class NamesReaction(OrderError):
     code = "names_reaction"
 
 
+class NamesKnown(OrderError):
+    """A message is said to name nothing of the kind, and it may: maybe one more guest with a need of the list."""
+
+    code = "names_known"
+
+
 class OrderUnsettled(OrderError):
     """An order goes on while a customer's message is not answered, or they do not know of what changed."""
 

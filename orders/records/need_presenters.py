@@ -11,8 +11,8 @@ from catalog.records.presenters import Sentences, Writers
 NEED_SENTENCES: Final[Sentences] = {
     "text_unread": marked("“{text}” may speak of what a guest cannot eat. Read it, and check the box that you have."),
     "own_text_unread": marked(
-        "Guests have allergies or diets. Read your text again, and check the box that what it says about food is true "
-        "for them."
+        "Guests have allergies or diets, or may have. Read your text again, and check the box that what it says "
+        "about food is true for them."
     ),
     "messages_unread": marked(
         "The customer wrote and nobody has read it: “{text}”. Read it, and check the box that you have."
@@ -38,8 +38,8 @@ NEED_SENTENCES: Final[Sentences] = {
         "there is none in it."
     ),
     "need_in_reason": marked(
-        "What you entered names what a guest cannot eat, and it is no need of this event yet: {needs:needs}. Record it "
-        "as a need first, or write how the approval was given without it."
+        "What you entered names what a guest cannot eat, and the list of allergies and diets lacks it or has another "
+        "number of guests: {needs:needs}. Correct the list first, or write how the approval was given without it."
     ),
     "call_names_need": marked(
         "What you entered may name what a guest cannot eat: “{text}”. Add the need to the list, or check the box that "
@@ -62,6 +62,10 @@ NEED_SENTENCES: Final[Sentences] = {
     "names_needs": marked(
         "The message names what is not in the list of allergies and diets: {needs:counted_needs}. Add it to the list, "
         "or check the box that it is not about a guest of this event."
+    ),
+    "names_known": marked(
+        "The message may be about allergies or diets: “{text}”. Add to the list whom it lacks, or check the box that "
+        "nobody is to be added."
     ),
     "names_reaction": marked(
         "The message speaks of a reaction: “{text}”. Ask the customer what causes it and add it to the list or the "

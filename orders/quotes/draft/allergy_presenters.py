@@ -120,6 +120,9 @@ def own_words(name: str, one: FineWords) -> str:
     counts = {code: n for code, n in one.guests if n}
     listed = list_words([code for code, _ in one.guests], counts, one.note)
     facts = {"name": name, "text": one.text, "list": listed}
+    if not one.guests and not one.note:
+        words = gettext("%(name)s: “%(text)s” What it says about food is true for every guest the messages speak of")
+        return words % facts
     words = gettext("%(name)s: “%(text)s” What it says about food is true for %(list)s") % facts
     if not (one.codes and one.dishes):
         return words

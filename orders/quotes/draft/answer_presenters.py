@@ -32,7 +32,9 @@ def answer_asked(wrote: MessageOpen | Message, inquiry: Inquiry) -> AnswerAsked:
     one = of_plain(wrote, inquiry) if isinstance(wrote, Message) else wrote
     compared = _compared(inquiry) if has_list(inquiry) else ""
     recognized = one is wrote or is_recognized(one.text, inquiry)
-    return AnswerAsked(one.message, one.quote, _no_guest(one), compared, list_mark(inquiry), recognized)
+    return AnswerAsked(
+        one.message, one.quote, _no_guest(one, recognized=recognized), compared, list_mark(inquiry), recognized
+    )
 
 
 def _compared(inquiry: Inquiry) -> str:
@@ -40,13 +42,17 @@ def _compared(inquiry: Inquiry) -> str:
     return words % {"list": list_words(inquiry.allergies, inquiry.need_counts, inquiry.allergy_note)}
 
 
-def _no_guest(one: MessageOpen) -> str:
+def _no_guest(one: MessageOpen, *, recognized: bool) -> str:
     if one.missing:
         words = gettext("It is not about a guest of this event: %(needs)s")
     elif one.lacking:
         words = gettext(
             "Nobody is to be added (%(needs)s): the list counts them already, or it is not about a guest of this event"
         )
+    elif one.reacts:
+        return gettext("The reaction is not that of a guest of this event")
+    elif recognized:
+        return gettext("Nobody is to be added: the list counts them already, or it is not about a guest of this event")
     else:
-        return gettext("The reaction is not that of a guest of this event") if one.reacts else ""
+        return ""
     return words % {"needs": counted_need_words(one.lacking, {})}

@@ -21,6 +21,7 @@ from catalog.records.versions import version_mark
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.claims import JOINING, guests_needs
 from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.message_answers import message_waits
 from orders.quotes.draft.spoken_of import table_declared
 from orders.quotes.models import Quote
 from orders.records.need_errors import OwnTextUnread, TextUnread
@@ -87,26 +88,29 @@ class FineWords:
 def fine_sentences(text: str, quote: Quote) -> tuple[FineWords, ...]:
     """Return what is to be read of words to a customer: all at once where a guest has a need (:func:`to_read_of`).
 
+    So it is while nobody has stated what a message of theirs says of the list: nothing in it may be recognized.
     A sentence that names a dessert is held to that one, any other to the whole table.
     """
     if not text.strip():
         return ()
-    needs, table = guests_needs(quote.inquiry), table_of(quote)
+    needs, table, waits = guests_needs(quote.inquiry), table_of(quote), message_waits(quote.inquiry)
     try:
         book = book_unpriced(line.code for line in table.lines)
     except CannotPrice:
-        return to_read_of(text, quote.inquiry, needs, ())
+        return to_read_of(text, quote.inquiry, needs, (), waits=waits)
     found = fine_beside(text, table_declared(table, book), needs, kitchen().allergen_list)
-    return to_read_of(text, quote.inquiry, needs, found)
+    return to_read_of(text, quote.inquiry, needs, found, waits=waits)
 
 
-def to_read_of(text: str, inquiry: Inquiry, needs: Sequence[str], found: Sequence[FineWords]) -> tuple[FineWords, ...]:
+def to_read_of(
+    text: str, inquiry: Inquiry, needs: Sequence[str], found: Sequence[FineWords], *, waits: bool = False
+) -> tuple[FineWords, ...]:
     """Return a whole text where guests of an inquiry have ``needs``, or a note speaks of some; else ``found`` of it.
 
-    ``found`` are its sentences that may say what guests can eat.
+    ``found`` are its sentences that may say what guests can eat. A message of theirs that ``waits`` counts as a note.
     """
     note = "" if inquiry.asked_none else inquiry.allergy_note.strip()
-    if not (text.strip() and (needs or note)):
+    if not (text.strip() and (needs or note or waits)):
         return tuple(found)
     guests = tuple((code, inquiry.need_counts.get(code)) for code in needs)
     codes, dishes = (tuple(dict.fromkeys(each)) for each in _joined(found))

@@ -15,7 +15,13 @@ from catalog.pantry.reaction_words import speaks_of_reaction
 from catalog.records.versions import version_mark
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.message_needs import MessageOpen, missing_needs
+from orders.quotes.draft.message_needs import (
+    MessageOpen,
+    held_of,
+    messages_open,
+    messages_unread,
+    missing_needs,
+)
 from orders.records.list_seen import list_stored
 from orders.records.need_errors import ListChanged, ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList, NotCompared
 
@@ -58,6 +64,12 @@ def of_plain(message: Message, inquiry: Inquiry) -> MessageOpen:
     missing = missing_needs(message.text, inquiry.allergies, inquiry.guests)
     facts = message.pk, message.quote_id, message.text, message.by, message.at
     return MessageOpen(*facts, missing, lacking=missing, reacts=speaks_of_reaction(message.text))
+
+
+def message_waits(inquiry: Inquiry) -> bool:
+    """Return whether a customer wrote what nobody has stated anything of, whatever it says; four queries at most."""
+    unread = messages_unread(inquiry)
+    return bool({one.pk for one in unread} - held_of(unread).keys() or messages_open([inquiry]))
 
 
 def check_answer(one: MessageOpen, inquiry: Inquiry, *, recorded: bool, no_guest: bool, compared: str = "") -> None:

@@ -347,8 +347,27 @@ def _seen_from(one: MessageOpen, here: Inquiry) -> MessageOpen | None:
 
 
 def reason_needs(text: str, inquiry: Inquiry) -> list[str]:
-    """Return the needs that the owner's own words about an approval name and its inquiry does not have."""
-    return list(missing_needs(text, inquiry.allergies, inquiry.guests)) if may_name_any_need(text) else []
+    """Return the needs that the owner's words about an approval name and its inquiry lacks, or has for other guests."""
+    if not may_name_any_need(text):
+        return []
+    now = _INSTEAD.sub(" ", plain_text(text))
+    known = [code for code in needs_in(text) if _has_other_number(now, code, inquiry)]
+    return list(dict.fromkeys([*missing_needs(text, inquiry.allergies, inquiry.guests), *known]))
+
+
+#: A number that there was before: "three instead of one".
+_INSTEAD: Final = re.compile(r"\b(?:instead\s+of|rather\s+than|statt|au\s+lieu\s+de)\s+\w+", re.IGNORECASE)
+_SENTENCE: Final = re.compile(r"[.!?;\n]+")
+
+
+def _has_other_number(text: str, code: str, inquiry: Inquiry) -> bool:
+    """Return whether a text says more, or another number than the list, where it speaks of a need or of people."""
+    count = inquiry.need_counts.get(code)
+    return any(
+        _MORE.search(one) or any(number != count for number in numbers_in(one, inquiry.guests))
+        for one in _SENTENCE.split(text)
+        if code in needs_in(one) or _PEOPLE.search(folded(one))
+    )
 
 
 @dataclass(frozen=True, slots=True)

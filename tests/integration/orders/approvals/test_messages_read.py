@@ -25,7 +25,7 @@ from orders.records.states import QuoteStatus
 from tests import factories
 from tests.answering import message_answered
 from tests.integration.catalog.kitchen_pages import signed_in, text
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 LATER = factories.NOW + timedelta(hours=3)
 
@@ -68,7 +68,9 @@ def test_a_wish_and_its_reply_are_kept_in_their_words_with_who_said_them_and_whe
     (wish,) = Message.objects.all()
     assert (wish.kind, wish.text, wish.by, wish.seen_at) == ("change", "Fewer, please.", "Ida Fenwick", None)
     assert Outbox.objects.get(payload__mail="kitchen_change").payload["words"] == "Fewer, please."
-    reply = quote_reply(quote_id=asked.pk, text=" Gladly. ", by="maren", at=LATER, nothing_named=True)
+    reply = quote_reply(
+        quote_id=asked.pk, text=" Gladly. ", read=own_read(asked, "Gladly."), by="maren", at=LATER, nothing_named=True
+    )
     reply.refresh_from_db()
     assert (reply.quote, reply.kind, reply.text, reply.by) == (asked, "reply", "Gladly.", "maren")
     assert (reply.at, reply.seen_at) == (LATER, LATER)
@@ -93,7 +95,7 @@ def test_the_kitchen_gets_so_many_wishes_a_day_of_one_quote_and_no_more(asked: Q
         return quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=at)
 
     start = LATER + timedelta(days=2)
-    quote_reply(quote_id=asked.pk, text="Gladly.", by="maren", at=start)
+    quote_reply(quote_id=asked.pk, text="Gladly.", read=own_read(asked, "Gladly."), by="maren", at=start)
     for count in range(MESSAGES_A_DAY):
         wish(f"wish {count}", start)
     with pytest.raises(TooManyMessages) as refusal:
@@ -141,9 +143,8 @@ def test_a_reply_marks_what_its_page_showed_and_nothing_else(asked: Quote, clien
     page = client.get(reverse("quote", args=[asked.pk])).content.decode()
     assert f'name="message" value="{shown.pk}"' in page.partition(reverse("quote-reply", args=[asked.pk]))[2]
     late = quote_ask_change(quote_id=asked.pk, text="And her sister.", evidence=ApprovalEvidence(), at=LATER)
-    client.post(
-        reverse("quote-reply", args=[asked.pk]), {"text": "Gladly.", "message": [shown.pk], "nothing_named": "1"}
-    )
+    reply = {"text": "Gladly.", "read": own_read(asked, "Gladly."), "message": [shown.pk], "nothing_named": "1"}
+    client.post(reverse("quote-reply", args=[asked.pk]), reply)
     assert list(Message.objects.filter(seen_at=None)) == [late]
 
 
@@ -155,7 +156,8 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
     assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
 
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=factories.BY, at=LATER, nothing_named=True)
+    read = own_read(quote, "Gladly.")
+    quote_reply(quote_id=quote.pk, text="Gladly.", read=read, by=factories.BY, at=LATER, nothing_named=True)
 
     assert not Message.objects.filter(quote=quote, seen_at=None).exists()
     assert Outbox.objects.filter(payload__mail="reply").count() == 1

@@ -25,7 +25,7 @@ from tests import factories
 from tests.databases import is_locked
 from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
-from tests.sending import quote_send_seen
+from tests.sending import own_read, quote_send_seen
 
 pytestmark = pytest.mark.django_db
 
@@ -309,7 +309,7 @@ def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
     assert not _listed()[0].change_asked
     quote_ask_change(quote_id=quote.pk, text="Ninety guests", evidence=ApprovalEvidence(), at=factories.NOW)
     assert _listed()[0].change_asked
-    reply = {"text": "Gladly", "nothing_named": True}
+    reply = {"text": "Gladly", "nothing_named": True, "read": own_read(quote, "Gladly")}
     quote_reply(quote_id=quote.pk, by=factories.BY, at=factories.NOW, **reply)  # type: ignore[arg-type]
     assert not _listed()[0].change_asked
 

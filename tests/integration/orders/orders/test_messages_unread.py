@@ -7,6 +7,7 @@ from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.orders.read_first import read_first
 from orders.orders.services import order_start
 from orders.production.labels import label_file
 from orders.quotes.draft.message_needs import messages_open
@@ -35,7 +36,7 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
         text(owner.get(f"{reverse(name)}?first={EVENT.date()}&last={EVENT.date()}"))
         for name in ("sheet-handover", "sheet-prep", "sheet-recipes")
     ]
-    assert all("The customer wrote, and nobody has read it." in sheet and one.text in sheet for sheet in sheets)
+    assert all("The customer wrote, and nobody has answered it." in sheet and one.text in sheet for sheet in sheets)
     with refused(MessagesUnread, match="See you on Saturday"):
         order_start(order_id=order.pk, read=[one.pk], by=BY, at=EVENT)
     answer = owner.post(reverse("order-start", args=[order.pk]), {"read": [other.pk]})
@@ -43,7 +44,9 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
     assert "nobody has read it: \u201cWe moved the table to the barn.\u201d" in text(answer)
     owner.post(reverse("order-start", args=[order.pk]), {"read": [one.pk, other.pk]})
     assert Order.objects.get().status == "in_production"
-    assert not Message.objects.filter(seen_at=None).exists()
+    assert Message.objects.filter(seen_at=None).count() == 2, "the owner has not stated what they say"
+    assert "Nothing about allergies or diets" in text(owner.get(reverse("order", args=[order.pk])))
+    assert read_first(Order.objects.get()).messages == ()
     assert AuditEntry.objects.get(document="order", event="start").params["read"] == [one.pk, other.pk]
 
 

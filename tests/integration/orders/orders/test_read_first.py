@@ -69,7 +69,7 @@ def test_a_hand_over_without_a_start_asks_the_same(client) -> None:  # type: ign
     ticked = {"read": [message.pk], "note_read": answer.context["read_first"].note_mark}
     owner.post(reverse("order-deliver", args=[order.pk]), ticked)
     assert Order.objects.get().status == "delivered"
-    assert not Message.objects.filter(seen_at=None).exists()
+    assert Message.objects.filter(seen_at=None).exists(), "the owner has not stated what it says"
 
 
 def test_the_cold_room_list_names_the_guests_needs_and_what_changed(client) -> None:  # type: ignore[no-untyped-def]

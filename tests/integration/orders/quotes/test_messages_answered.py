@@ -140,3 +140,17 @@ def test_a_problem_with_a_food_is_asked_about_and_not_only_read() -> None:
     assert "A message may name what a guest cannot eat." in page
     messages_mark_read(quote_id=sent.pk, at=NOW)
     assert still_open(sent)
+
+
+def test_what_is_recognized_takes_a_tick_also_where_the_list_has_it() -> None:
+    sent = sent_make(allergies=("hazelnuts", "wheat"), need_counts={"hazelnuts": 1, "wheat": 1})
+    message, owner = (
+        write(sent, "Kasia reagiert auf Haseln\u00fcsse, und Opa vertr\u00e4gt keinen Weizen."),
+        signed_in(),
+    )
+    assert "Nobody is to be added: the list counts them already" in text(owner.get(reverse("quote", args=[sent.pk])))
+    words, _ = press(owner, message, what="none")
+    assert "or check the box that nobody is to be added." in words
+    assert Message.objects.get(pk=message.pk).seen_at is None
+    press(owner, message, what="none", no_guest="1")
+    assert not still_open(sent)

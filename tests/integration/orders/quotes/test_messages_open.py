@@ -6,15 +6,18 @@ from collections.abc import Iterator
 import pytest
 from django.core import mail
 from django.core.cache import cache
+from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
+from django.utils.html import strip_tags
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from orders.approvals.errors import KitchenMustAnswer
+from orders.approvals.files import _context as approval_context
 from orders.approvals.links import link_create
 from orders.approvals.messages import approval_held
-from orders.approvals.models import Message
+from orders.approvals.models import Approval, Message
 from orders.approvals.services import (
     ApprovalEvidence,
     quote_approve,
@@ -25,9 +28,10 @@ from orders.approvals.services import (
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.quotes.draft.message_needs import messages_open
+from orders.quotes.files import PDF_TEMPLATE
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
-from orders.records.need_errors import MessageUnanswered, NeedInReason
+from orders.records.need_errors import MessageUnanswered, NeedInReason, OwnTextUnread
 from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
@@ -78,7 +82,7 @@ def customers_page(quote: Quote, name: str = "quote-page") -> str:
 
 
 def settled(owner: Client, quote: Quote) -> None:
-    data = {"message": quote.messages.get().pk, "no_guest": "1"}
+    data = {"message": quote.messages.exclude(kind="reply").get().pk, "no_guest": "1"}
     page = owner.post(reverse("quote-message-no-need", args=[quote.pk]), data, follow=True)
     assert "Nothing about allergies or diets" not in page.content.decode()
 
@@ -100,8 +104,39 @@ def test_nor_while_a_message_without_a_need_is_not_answered() -> None:
     for page in (customers_page(sent), customers_page(sent, "quote-page-approve")):
         assert NONE_NAMED not in page
         assert "We have not answered your message yet." in page
-    quote_reply(quote_id=sent.pk, text="Gladly, to the barn.", by=BY, at=NOW)
+    words = "Gladly, to the barn."
+    quote_reply(quote_id=sent.pk, text=words, read=own_read(sent, words), by=BY, at=NOW)
+    assert NONE_NAMED not in customers_page(sent), "a reply alone states nothing of the list"
+    settled(signed_in(), sent)
     assert NONE_NAMED in customers_page(sent)
+
+
+def test_a_reply_to_what_nobody_has_stated_anything_of_is_read_as_a_whole() -> None:
+    sent = sent_make(allergies=(), asked_none=True)
+    write(sent, "मेरे भाई को मूंगफली नहीं")
+    words = "sure, your brother can have the glasses, no worry at all."
+    with refused(OwnTextUnread, match="check the box"):
+        quote_reply(quote_id=sent.pk, text=words, by=BY, at=NOW)
+    page = text(signed_in().post(reverse("quote-reply", args=[sent.pk]), {"text": words}))
+    assert "What it says about food is true for every guest the messages speak of" in page
+    quote_reply(quote_id=sent.pk, text=words, read=own_read(sent, words), by=BY, at=NOW)
+    page = customers_page(sent)
+    assert NONE_NAMED not in page
+    assert "serve nothing of this to that guest" in page
+
+
+def test_the_pdf_of_an_approval_says_what_the_page_says() -> None:
+    sent = sent_make(allergies=(), asked_none=True)
+    write(sent, "मेरे भाई को मूंगफली नहीं")
+    approved(Quote.objects.get(pk=sent.pk))
+    assert "We have not answered your message yet." in paper()
+    write(sent)
+    assert "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet." in paper()
+    assert NONE_NAMED not in paper()
+
+
+def paper() -> str:
+    return strip_tags(render_to_string(PDF_TEMPLATE, {**approval_context(Approval.objects.get()), "marked": False}))
 
 
 def test_nor_does_the_owner_record_a_yes(quote: Quote) -> None:

@@ -144,13 +144,13 @@ def test_a_reason_for_a_decline_ends_by_a_statement_too() -> None:
     assert ended(message)
 
 
-def test_a_reply_alone_ends_no_message_and_the_customer_has_their_answer() -> None:
+def test_a_reply_alone_ends_no_message_and_no_warning() -> None:
     quote = sent(**NEEDS)
     message, other = write(quote, "Could it be at five?"), write(quote, "Dad's lips swell up from the green ones.")
     words = "At five, with pleasure."
     quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW)
     assert not ended(message)
-    assert not not_answered(quote, waits_for_reply(quote))
+    assert not_answered(quote, waits_for_reply(quote)), "a reply says nothing of the list"
     quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW, nothing_named=True)
     assert ended(message)
     assert not ended(other), "a reaction is recognized in it"

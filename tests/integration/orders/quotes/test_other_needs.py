@@ -97,6 +97,7 @@ def test_what_is_entered_is_stored_once(owner: Client, lines: dict[str, Any], fo
 @pytest.mark.parametrize(
     ("lines", "refusal"),
     [
+        ({"other-1": "Shellfish"}, "“Shellfish” may be crustaceans, molluscs or both. Enter each on its own line"),
         ({"other-1": "kiwi, corn"}, "Enter one on each line: “kiwi, corn” may be several."),
         ({"other-1": "kiwi and corn"}, "Enter one on each line"),
         ({"other-1": "🥝"}, "Enter it in letters, such as kiwi."),

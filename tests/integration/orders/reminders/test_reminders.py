@@ -38,6 +38,7 @@ from orders.reminders.services import (
 )
 from tests.factories import BY, NOW, ZONE, kitchen_make, sent_make
 from tests.integration.orders.builders import YES, credit, invoice_make, order_make, pay
+from tests.sending import own_read
 
 pytestmark = pytest.mark.django_db
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -161,7 +162,8 @@ def test_after_the_kitchen_replied_the_quote_is_reminded_of_again() -> None:
     quote, moment = sent_make(allergies=()), moment_of("validity")
     quote_ask_change(quote_id=quote.pk, text="Later?", evidence=ApprovalEvidence(), at=NOW + HOUR)
     assert reminders_round(at=moment) == 0
-    quote_reply(quote_id=quote.pk, text="Gladly.", nothing_named=True, by=BY, at=moment + HOUR)
+    read = own_read(quote, "Gladly.")
+    quote_reply(quote_id=quote.pk, text="Gladly.", nothing_named=True, read=read, by=BY, at=moment + HOUR)
     assert reminders_round(at=moment + 2 * HOUR) == 1
 
 

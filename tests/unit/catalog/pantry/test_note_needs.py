@@ -179,3 +179,8 @@ def test_words_of_the_day_are_no_needs() -> None:
 def test_what_notes_shorten_counts_without_capitals_too(note: str, needs: dict[str, int | None]) -> None:
     assert needs_in(note) == needs
     assert may_name_need(note)
+
+
+@pytest.mark.parametrize("text", ["p-nut all.ergy x2", "P nuts: allergic", "pnut allergy", "no pnuts"])
+def test_a_shortened_peanut_is_no_other_nut(text: str) -> None:
+    assert list(needs_in(text)) == ["peanuts"]

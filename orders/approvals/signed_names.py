@@ -1,0 +1,40 @@
+"""Whether what stands where somebody signs is a plain personal name, or says more: then the kitchen reads it."""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from typing import Final
+
+from catalog.pantry.name_words import folded
+
+#: Most words of a name that nobody has on record.
+_MOST: Final = 5
+#: Words of a name in small letters, or in capitals.
+_PARTICLES: Final = re.compile(r"v[oa]n|de[rl]?|d[iau]|l[ae]|el|al|bin|y|e|und|and|zu|ten|ter|dos|of")  # from memory
+#: One word of a name: letters, with a hyphen, an apostrophe or a period between or behind them.
+_WORD: Final = re.compile(r"[^\W\d_]+(?:[-'\u2019.][^\W\d_]+)*\.?")
+
+
+def is_plain_name(signed: str, recorded: str) -> bool:
+    """Return whether words are a personal name and nothing else; ``recorded`` is the customer's name.
+
+    A name of another person begins each word with a capital; in small letters or capitals alone it has a word of the
+    name on record.
+    What it does not know is more than a name: somebody then reads one line too many, and never one too few.
+    """
+    words, known = unicodedata.normalize("NFC", signed).split(), set(_folded(recorded))
+    if set(_folded(signed)) <= known:
+        return True
+    if len(words) > _MOST or not all(_WORD.fullmatch(word) for word in words):
+        return False
+    if signed.islower() or (signed.isupper() and len(words) > 1):
+        return len(words) in (2, 3) and bool(set(_folded(signed)) & known)
+    return words[0][0].isupper() and words[-1][0].isupper() and all(map(_of_name, words))
+
+
+def _of_name(word: str) -> bool:
+    return word[0].isupper() or _PARTICLES.fullmatch(word) is not None
+
+
+def _folded(words: str) -> Iterator[str]:
+    return (folded(word) for word in words.split())

@@ -1,0 +1,55 @@
+"""What stands where somebody signs is a plain name, or says more."""
+
+import pytest
+
+from orders.approvals.signed_names import is_plain_name
+
+
+@pytest.mark.parametrize(
+    ("signed", "recorded"),
+    [
+        ("Hedda Lund", "Hedda Lund"),
+        ("HEDDA LUND", "Hedda Lund"),
+        ("hedda lund", "Hedda Lund"),
+        ("Lund Hedda", "Hedda Lund"),
+        ("मीरा जोशी", "मीरा जोशी"),
+        ("Jonas Fenwick", "Ida Fenwick"),
+        ("Ida", "Ida Corven"),
+        ("Anne-Marie O'Dowd", "Ida Corven"),
+        ("J. P. Rowe Jr.", "Ida Corven"),
+        ("Ludo van der Meer", "Ida Corven"),
+        ("Ida and Jonas Fenwick", "Ida Corven"),
+        ("María de la Cruz", "Ida Corven"),
+        ("jonas corven", "Ida Corven"),
+        ("JONAS CORVEN", "Ida Corven"),
+        ("Zoe\u0308 Corven", "Ida Corven"),
+        ("Smith & Sons, 2nd floor", "Smith & Sons, 2nd floor"),
+    ],
+)
+def test_a_plain_name(signed: str, recorded: str) -> None:
+    assert is_plain_name(signed, recorded)
+
+
+@pytest.mark.parametrize(
+    ("signed", "recorded"),
+    [
+        ("Hedda Lund, ingen jordnötter tack", "Hedda Lund"),
+        ("Jana Kolb, bez arašídů", "Jana Kolb"),
+        ("Edda Rowe मूंगफली नहीं", "Edda Rowe"),
+        ("Isak Moe and please nothing with the pink stuff for Ada", "Isak Moe"),
+        ("Finn Abel - Mia like last year!!", "Finn Abel"),
+        ("Finn Abel!", "Finn Abel"),
+        ("Finn Abel, Mia", "Finn Abel"),
+        ("Finn Abel?", "Finn Abel"),
+        ("Finn Abel 2", "Finn Abel"),
+        ("Finn - Abel", "Finn Abel"),
+        ("finn abel mia too", "Finn Abel"),
+        ("no thanks", "Finn Abel"),
+        ("INGEN JORDNÖTTER TACK", "Hedda Lund"),
+        ("Finn and", "Finn Abel"),
+        ("मीरा जोशी", "Mira Joshi"),
+        ("Finn Abel Mia Not Like Last", "Finn Abel"),
+    ],
+)
+def test_what_says_more_than_a_name(signed: str, recorded: str) -> None:
+    assert not is_plain_name(signed, recorded)
