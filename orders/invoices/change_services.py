@@ -91,7 +91,7 @@ def change_credit_issue(
 
 
 def _locked(order_id: int) -> Order:
-    return Order.objects.select_for_update(of=("self",)).select_related("quote").get(pk=order_id)
+    return Order.objects.select_for_update().get(pk=order_id)
 
 
 def _to_settle(order: Order) -> ChangeToBill:

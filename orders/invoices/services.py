@@ -46,7 +46,8 @@ def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
     DoesNotAddUp
         When the approved content does not add up.
     """
-    order = Order.objects.select_for_update().select_related("quote").get(pk=order_id)
+    # Locked alone: an approval that changes it locks its quotes first, and its quote is read as it is after the wait.
+    order = Order.objects.select_for_update().get(pk=order_id)
     draft = draft_invoice(order)
     if draft is not None:
         return draft
@@ -157,7 +158,7 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
 def _locked(invoice_id: int) -> tuple[Order, Invoice]:
     """Lock an invoice's order, and return both as they are then: whoever issues, discards or pays waits here."""
     order_id = Invoice.objects.values_list("order_id", flat=True).get(pk=invoice_id)
-    order = Order.objects.select_for_update(of=("self",)).select_related("quote").get(pk=order_id)
+    order = Order.objects.select_for_update().get(pk=order_id)
     return order, Invoice.objects.get(pk=invoice_id)
 
 

@@ -250,7 +250,7 @@ def customer_inform(
     NoAddress
         If a mail is asked for and there is no address.
     """
-    order = Order.objects.select_for_update().select_related("quote__inquiry__customer").get(pk=order_id)
+    order = Order.objects.select_for_update().get(pk=order_id)
     records = informed([order.pk])[order.pk]
     still = parts_of(still_open(changes, records), needs_open(needs, records), taken_off_open(taken_off, records))
     if not still:
