@@ -16,6 +16,7 @@ from catalog.pantry.other_words import needs_named
 from catalog.pantry.presenters import diet_words, label_words, need_words, untrue_sentence
 from catalog.products.claims import untrue_words
 from catalog.web import display
+from orders.approvals.models import Message
 from orders.documents.cold_words import cold_words
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.documents.label_words import diets_with_names, extra_label, facts_words, line_diets, line_facts, line_label
@@ -36,6 +37,7 @@ from orders.quotes.draft.allergens import (
     needs_stored,
 )
 from orders.quotes.draft.answer_presenters import answer_asked
+from orders.quotes.draft.message_answers import has_own_words
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
@@ -85,6 +87,12 @@ def newest(messages: Sequence[Any]) -> Sequence[Any]:
 def newest_of(messages: Sequence[Any], only: object) -> Sequence[Any]:
     """Return all messages, or the newest ``only``."""
     return newest(messages) if only else messages
+
+
+@register.filter
+def says_more(message: Message) -> bool:
+    """Return whether a message says more than the counts that it asks for."""
+    return has_own_words(message)
 
 
 @register.filter

@@ -19,7 +19,7 @@ from orders.orders.models import Order
 from orders.quotes.amendments.selectors import OPEN
 from orders.quotes.cooling.services import overrides_carried
 from orders.quotes.draft.dessert_table import DessertTable, table_of
-from orders.quotes.draft.message_answers import is_recognized
+from orders.quotes.draft.message_answers import has_own_words
 from orders.quotes.draft.services import lines_write
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -40,7 +40,7 @@ def amendment_begin(*, order_id: int, by: str, at: datetime, message_id: int | N
     """Begin a change of an order as a draft: the content in force, with its prices as overrides; or return the draft.
 
     With the ``message_id`` of what the customer asked for it has the counts asked for; the message is answered by that
-    where nothing in it is recognized as a need.
+    where it says nothing else.
 
     Nothing of the order changes until the customer approves it.
 
@@ -82,12 +82,11 @@ def amendment_begin(*, order_id: int, by: str, at: datetime, message_id: int | N
 
 
 def _wanted(order: Order, message_id: int | None, at: datetime) -> Mapping[str, Any]:
-    """Return the counts that a message about an order asks for; it ends where nothing is recognized in it."""
+    """Return the counts that a message about an order asks for; it ends where it says nothing else."""
     if message_id is None:
         return {}
     message = Message.objects.get(pk=message_id, quote__inquiry=order.quote.inquiry_id)
-    sold = [line.name for line in content_read(order.quote.content).lines]
-    if not is_recognized(message.text, order.quote.inquiry, sold):
+    if not has_own_words(message):
         Message.objects.filter(pk=message.pk, seen_at=None).update(seen_at=at)
     wanted: Mapping[str, Any] = message.wants or {}
     return wanted

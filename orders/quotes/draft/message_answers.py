@@ -59,6 +59,12 @@ def is_recognized(text: str, inquiry: Inquiry, sold: Iterable[str] = ()) -> bool
     return may_name_any_need(text, sold) or speaks_of_reaction(text) or (has_list(inquiry) and goes_on(text))
 
 
+def has_own_words(message: Message) -> bool:
+    """Return whether a message says more than the counts that it asks for, of which each is one line of its text."""
+    wanted = message.wants or {}
+    return len(message.text.splitlines()) > len(wanted.get("units", {})) + ("guests" in wanted)
+
+
 def of_plain(message: Message, inquiry: Inquiry) -> MessageOpen:
     """Return a message that stops no approval, with what is recognized in it all the same."""
     missing = missing_needs(message.text, inquiry.allergies, inquiry.guests)

@@ -173,10 +173,12 @@ def test_what_was_checked_beside_a_reply_stays_while_its_text_is_read() -> None:
     assert not ended(message)
 
 
-@pytest.mark.parametrize(("words", "ends"), [("20 more for table two.", True), ("20 more, nut free for Oona.", False)])
-def test_a_change_that_is_started_answers_only_what_nothing_is_recognized_in(words: str, *, ends: bool) -> None:
+@pytest.mark.parametrize(
+    ("words", "ends"), [("", True), ("\nमेरे भाई को मूंगफली से एलर्जी है", False), ("\nNut free for Oona.", False)]
+)
+def test_a_change_that_is_started_answers_only_what_says_nothing_else(words: str, *, ends: bool) -> None:
     order = order_make(allergies=tuple(NEEDS), need_counts=NEEDS)
-    message = write(order.quote, words, wants={"units": {}, "guests": 90})
+    message = write(order.quote, f"Guests: 90 instead of 80.{words}", wants={"units": {}, "guests": 90})
     amendment_begin(order_id=order.pk, by=BY, at=NOW, message_id=message.pk)
     assert ended(message) == ends
 
