@@ -9,8 +9,9 @@ from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import FREE
-from catalog.pantry.diets import facts_asked, named_facts
+from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.kind_words import foods_named
+from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.single_foods import is_single_food, plainly_packing
 
@@ -64,6 +65,28 @@ def unasked(ingredient: Ingredient) -> bool:
     if not ingredient.touches_food:
         return bool(ingredient.named_only.get(OFF_FOOD) != ingredient.name)
     return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
+
+
+def unproven_dropped(ingredient: Ingredient) -> None:
+    """Take "free" of allergens from a row of a file where no form was filled in, and what it needs there is missing.
+
+    That is how it is known, where its name does not say all that is in it; and the list of its label, where the name
+    says nothing. What its own name says is in it is not free of that either. The row is not saved.
+    """
+    answers, name = ingredient.allergen_answers, ingredient.name
+    belied = {code for code, _ in named_facts(name)}
+    if not is_single_food(name) and not _is_proven(ingredient.named_only, name):
+        belied |= answers.keys() - DIET_FACTS.keys()
+    ingredient.allergen_answers = {
+        code: answer for code, answer in answers.items() if answer != FREE or code not in belied
+    }
+
+
+def _is_proven(named_only: Mapping[str, str], name: str) -> bool:
+    source = source_of(named_only.get(FREE_BY, ""), name)
+    if is_ingredient_list(named_only.get(LISTED, "")):
+        return True
+    return source in (OWN, ASKED) or (source == LABEL and says_what_is_in_it(name))
 
 
 def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_food: bool = True) -> bool:
