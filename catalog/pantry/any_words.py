@@ -1,6 +1,6 @@
 """Whether any single word is one of food, of a need or of a reaction: where nothing is to be missed, such as a name.
 
-All lists of the service together, in the six languages. It asks far too often ("Rosemary Berry"), and concludes nothing.
+All lists of the service together, in the six languages. It asks too often ("Rosemary Berry") and concludes nothing.
 """
 
 from catalog.pantry.avoid_words import goes_on, names_feast

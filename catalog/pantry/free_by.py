@@ -20,6 +20,8 @@ FREE_BY: Final = "free_by"
 FREE_BY_WHO: Final = "free_by_who"
 #: The same: the name before, where a change of it took answers back.
 RENAMED: Final = "renamed"
+#: The same: what a supplier's list calls it now, where that took answers back.
+ARTICLE: Final = "article"
 #: The same: a name of food of which somebody said that it never touches food.
 OFF_FOOD: Final = "off_food"
 
@@ -99,9 +101,12 @@ def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_foo
     if not touches_food:
         return not plainly_packing(name)
     free = {code for code, answer in answers.items() if answer == FREE}
+    return bool(free) and (not is_single_food(name) or bool(_named(name) & free))
+
+
+def _named(name: str) -> frozenset[str]:
     facts = {code for code, _ in (*named_facts(name), *facts_asked(name))}
-    named = frozenset[str]().union(facts, *(covered(code) for code in foods_named(name)))
-    return bool(free) and (not is_single_food(name) or bool(named & free))
+    return frozenset[str]().union(facts, *(covered(code) for code in foods_named(name)))
 
 
 def renamed(ingredient: Ingredient, before: str) -> bool:
@@ -119,4 +124,22 @@ def renamed(ingredient: Ingredient, before: str) -> bool:
     ingredient.allergen_answers = {code: answer for code, answer in answers.items() if answer != FREE}
     ingredient.named_only = {RENAMED: before}
     ingredient.touches_food = True
+    return True
+
+
+def article_changed(ingredient: Ingredient, words: str, *, another: bool) -> bool:
+    """Take back "free" where a supplier's list calls what is bought by ``words``; return whether any was lost.
+
+    That is so where the words name what it is free of, and its own name does not; and where they are of ``another``
+    article than before and its own name is not plainly of one food, so that a label of the one before was read. The row
+    is not saved.
+    """
+    free = {code for code, answer in ingredient.allergen_answers.items() if answer == FREE}
+    named = (_named(words) - _named(ingredient.name)) & free
+    if not free or not (named or (another and not is_single_food(ingredient.name))):
+        return False
+    ingredient.allergen_answers = {
+        code: answer for code, answer in ingredient.allergen_answers.items() if answer != FREE
+    }
+    ingredient.named_only = {ARTICLE: one_line(words)}
     return True

@@ -141,7 +141,14 @@ def _ingredient(buy: buying.Buy, at: int) -> dict[str, Any]:
 
 
 def _counted(buy: buying.Buy, at: int) -> dict[str, Any]:
-    return {"code": buy.code, "name": buy.name, "base": "each", **buy.facts, **_touch(buy, at), "packs": _packs(buy, at)}
+    return {
+        "code": buy.code,
+        "name": buy.name,
+        "base": "each",
+        **buy.facts,
+        **_touch(buy, at),
+        "packs": _packs(buy, at),
+    }
 
 
 def _touch(buy: buying.Buy, at: int) -> dict[str, Any]:

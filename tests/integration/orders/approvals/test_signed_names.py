@@ -74,4 +74,3 @@ def test_another_number_of_guests_with_a_need_of_the_list_is_asked(small_kitchen
         with refused(NeedInReason, match="peanuts"):
             quote_record_approval(reason=reason, **facts)  # type: ignore[arg-type]
     quote_record_approval(reason="By phone at ten; the peanut guest comes", **facts)  # type: ignore[arg-type]
-
