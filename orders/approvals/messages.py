@@ -140,7 +140,7 @@ def signed_name_read(quote: Quote, signed: str, *, at: datetime) -> None:
     Almond, is none.
     """
     name = quote.inquiry.customer.name
-    if is_plain_name(signed, name) and not may_name_any_need(signed, sold=[name]):
+    if is_plain_name(signed, name):
         return
     Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=signed, by=name, at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=signed)

@@ -5,10 +5,11 @@ import unicodedata
 from collections.abc import Iterator
 from typing import Final
 
+from catalog.pantry.any_words import has_any_word
 from catalog.pantry.name_words import folded
 
 #: Most words of a name that nobody has on record.
-_MOST: Final = 5
+_MOST: Final = 4
 #: Words of a name in small letters, or in capitals.
 _PARTICLES: Final = re.compile(r"v[oa]n|de[rl]?|d[iau]|l[ae]|el|al|bin|y|e|und|and|zu|ten|ter|dos|of")  # from memory
 #: One word of a name: letters, with a hyphen, an apostrophe or a period between or behind them.
@@ -20,11 +21,14 @@ def is_plain_name(signed: str, recorded: str) -> bool:
 
     A name of another person begins each word with a capital; in small letters or capitals alone it has a word of the
     name on record.
-    What it does not know is more than a name: somebody then reads one line too many, and never one too few.
+    What it does not know is more than a name, and so is a word of food, needs or reactions that is not on record:
+    somebody then reads one line too many, and never one too few.
     """
     words, known = unicodedata.normalize("NFC", signed).split(), set(_folded(recorded))
     if set(_folded(signed)) <= known:
         return True
+    if has_any_word(" ".join(word for word in words if folded(word) not in known)):
+        return False
     if len(words) > _MOST or not all(_WORD.fullmatch(word) for word in words):
         return False
     if signed.islower() or (signed.isupper() and len(words) > 1):

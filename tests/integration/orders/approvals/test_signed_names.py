@@ -29,6 +29,8 @@ def approve(quote: Quote, name: str) -> Approval:
         "Ida Fenwick मूंगफली नहीं",
         "Ida Fenwick and please nothing with the pink stuff for Ada",
         "Ida Fenwick - Mia like last year!!",
+        "Rosemary Berry",
+        "Maria del Carmen de la Cruz Ortiz",
     ],
 )
 def test_what_says_more_than_a_name_is_a_message_that_waits(small_kitchen: Kitchen, signed: str) -> None:
@@ -39,6 +41,14 @@ def test_what_says_more_than_a_name_is_a_message_that_waits(small_kitchen: Kitch
     page = text(signed_in().get(reverse("order", args=[Order.objects.get().pk])))
     assert "New message, not answered yet." in page
     assert "Nothing about allergies or diets" in page
+
+
+@pytest.mark.parametrize("signed", ["Emma Has A Peanut Allergy", "Bitte Ohne Nuss Fuer Oma"])
+def test_a_name_with_a_word_of_food_approves_and_waits(small_kitchen: Kitchen, signed: str) -> None:
+    approve(sent_make(allergies=(), asked_none=True), signed)
+    assert Message.objects.get().seen_at is None
+    page = text(signed_in().get(reverse("order", args=[Order.objects.get().pk])))
+    assert f"Add what it names to the list, or record that it names nothing. {signed}" in page
 
 
 @pytest.mark.parametrize("signed", ["Ida Fenwick", "ida", "IDA FENWICK", "Jonas van der Meer", "Ida and Jonas Fenwick"])

@@ -24,6 +24,8 @@ from orders.approvals.signed_names import is_plain_name
         ("JONAS CORVEN", "Ida Corven"),
         ("Zoe\u0308 Corven", "Ida Corven"),
         ("Smith & Sons, 2nd floor", "Smith & Sons, 2nd floor"),
+        ("Basil Olive", "Rosemary Olive Basil"),
+        ("Jonas Almond", "Ida Almond"),
     ],
 )
 def test_a_plain_name(signed: str, recorded: str) -> None:
@@ -49,6 +51,22 @@ def test_a_plain_name(signed: str, recorded: str) -> None:
         ("Finn and", "Finn Abel"),
         ("मीरा जोशी", "Mira Joshi"),
         ("Finn Abel Mia Not Like Last", "Finn Abel"),
+        ("Emma Has A Peanut Allergy", "Finn Abel"),
+        ("Bitte Ohne Nuss Fuer Oma", "Finn Abel"),
+        ("Mamie Sans Noix", "Finn Abel"),
+        ("Nonna Senza Latte", "Finn Abel"),
+        ("Abuela Sin Huevo", "Finn Abel"),
+        ("Oma Geen Noten", "Finn Abel"),
+        ("Ada Kiwi", "Finn Abel"),
+        ("Ada Vegan", "Finn Abel"),
+        ("Her Throat Closes", "Finn Abel"),
+        ("Same For Her Sister", "Finn Abel"),
+        ("Finn Abel Almond", "Finn Abel"),
+        # Names too; somebody reads them once.
+        ("Maria del Carmen de la Cruz Ortiz", "Finn Abel"),
+        ("Maria Anna Sofia Luisa Costa", "Finn Abel"),
+        ("Rosemary Berry", "Finn Abel"),
+        ("Basil Olive", "Finn Abel"),
     ],
 )
 def test_what_says_more_than_a_name(signed: str, recorded: str) -> None:
