@@ -46,9 +46,7 @@ class ApproveForm(forms.Form):
             if data.get("asked_name") != name:
                 words = gettext("The quote is for %(recorded)s. Check the box below the name, then approve again.")
                 self.add_error("name", words % {"recorded": self.recorded})
-                self.data = self.data.copy()
-                self.data["asked_name"] = name
-                self.data.pop("only_name", None)
+                self.data = {**dict(self.data.items()), "asked_name": name, "only_name": ""}
         return data
 
 
