@@ -16,6 +16,7 @@ from catalog.book.values import decimal, exact
 from catalog.kitchen.cancellation import RetainedRow, rows_read, rows_stored
 from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours, Vehicle
 from catalog.kitchen.selectors import kitchen
+from catalog.records.real_words import says_something
 from costing.contract import Book
 from costing.contract import book as values
 from costing.contract.problems import Problems
@@ -122,6 +123,8 @@ def _check(found: Problems) -> None:
         for key, messages in refused.message_dict.items():
             sentence = f"{key.replace('_', ' ').capitalize()}: {messages[0]}"
             found.add("schema", ("kitchen", "profile", key), sentence, reason="column")
+    if row.time_out_source and not says_something(row.time_out_source):
+        found.report("schema", ("kitchen", "profile", "time_out_source"), "source_says_nothing")
     try:
         Locale.parse(row.locale)
     except (UnknownLocaleError, ValueError):

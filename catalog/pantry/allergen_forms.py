@@ -19,6 +19,7 @@ from catalog.pantry.allergens import (
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.free_by import (
+    ARTICLE,
     FREE_BY,
     FREE_BY_WHO,
     LABEL,
@@ -332,7 +333,7 @@ class AllergenForm(forms.Form):
         if FREE_BY not in named:
             named.pop(FREE_BY_WHO, None)
         if all(found[code] for code in self.codes if code not in NOT_NAMED):
-            named.pop(RENAMED, None)
+            named = {key: text for key, text in named.items() if key not in (RENAMED, ARTICLE)}
         return named
 
     def _names_beyond(self) -> dict[str, str]:

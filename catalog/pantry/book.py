@@ -9,6 +9,7 @@ from catalog.book.row_writing import BATCH, create, remove_stale, upsert
 from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.pantry.free_by import FREE_BY, unproven_dropped
 from catalog.pantry.models import LISTED, Ingredient, Pack, Part, Supplier
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book
@@ -56,6 +57,7 @@ def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> val
         allergen_names=tuple(sorted(names.items())),
         touches_food=touches,
         label_list=named_only.get(LISTED, ""),
+        free_by=named_only.get(FREE_BY, ""),
         source=source,
         ndb=ndb,
         composition=_composition(composition),
@@ -91,11 +93,12 @@ def _write(book: Book, keys: Keys) -> None:
     rows = [_row(item, i) for i, item in enumerate(book.ingredients)]
     for row in rows:
         _as_before(row, stored.get(row.code))
+        unproven_dropped(row)
     keys["ingredients"] = upsert(rows)
 
 
 def _as_before(row: Ingredient, stored: Ingredient | None) -> None:
-    """Let what was answered about a name count on under the same name; a Book has only the label's list of it."""
+    """Let what was answered about a name count on under the same name; a Book has not all of it."""
     if stored is not None and stored.name == row.name:
         row.named_only = {**stored.named_only, **row.named_only}
 
@@ -114,7 +117,7 @@ def _row(item: values.Ingredient, position: int) -> Ingredient:
         allergen_answers=dict(item.allergen_answers),
         allergen_names=dict(item.allergen_names),
         touches_food=item.touches_food,
-        named_only={LISTED: item.label_list} if item.label_list else {},
+        named_only=_named_only(item),
         source=item.source,
         ndb=item.ndb,
         composition=shares,
@@ -122,6 +125,11 @@ def _row(item: values.Ingredient, position: int) -> Ingredient:
         active=item.active,
         position=position,
     )
+
+
+def _named_only(item: values.Ingredient) -> dict[str, str]:
+    listed = {LISTED: item.label_list} if item.label_list else {}
+    return listed | ({FREE_BY: item.free_by} if item.free_by else {})
 
 
 def _clear(keys: Keys) -> None:

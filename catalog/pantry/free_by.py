@@ -9,8 +9,9 @@ from typing import Final
 
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import FREE
-from catalog.pantry.diets import facts_asked, named_facts
+from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.kind_words import foods_named
+from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.single_foods import is_single_food, plainly_packing
 
@@ -19,6 +20,8 @@ FREE_BY: Final = "free_by"
 FREE_BY_WHO: Final = "free_by_who"
 #: The same: the name before, where a change of it took answers back.
 RENAMED: Final = "renamed"
+#: The same: what a supplier's list calls it now, where that took answers back.
+ARTICLE: Final = "article"
 #: The same: a name of food of which somebody said that it never touches food.
 OFF_FOOD: Final = "off_food"
 
@@ -66,6 +69,28 @@ def unasked(ingredient: Ingredient) -> bool:
     return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
 
 
+def unproven_dropped(ingredient: Ingredient) -> None:
+    """Take "free" of allergens from a row of a file where no form was filled in, and what it needs there is missing.
+
+    That is how it is known, where its name does not say all that is in it; and the list of its label, where the name
+    says nothing. What its own name says is in it is not free of that either. The row is not saved.
+    """
+    answers, name = ingredient.allergen_answers, ingredient.name
+    belied = {code for code, _ in named_facts(name)}
+    if not is_single_food(name) and not _is_proven(ingredient.named_only, name):
+        belied |= answers.keys() - DIET_FACTS.keys()
+    ingredient.allergen_answers = {
+        code: answer for code, answer in answers.items() if answer != FREE or code not in belied
+    }
+
+
+def _is_proven(named_only: Mapping[str, str], name: str) -> bool:
+    source = source_of(named_only.get(FREE_BY, ""), name)
+    if is_ingredient_list(named_only.get(LISTED, "")):
+        return True
+    return source in (OWN, ASKED) or (source == LABEL and says_what_is_in_it(name))
+
+
 def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_food: bool = True) -> bool:
     """Return whether another name takes back what was answered "free", or that it never touches food.
 
@@ -76,9 +101,12 @@ def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_foo
     if not touches_food:
         return not plainly_packing(name)
     free = {code for code, answer in answers.items() if answer == FREE}
+    return bool(free) and (not is_single_food(name) or bool(_named(name) & free))
+
+
+def _named(name: str) -> frozenset[str]:
     facts = {code for code, _ in (*named_facts(name), *facts_asked(name))}
-    named = frozenset[str]().union(facts, *(covered(code) for code in foods_named(name)))
-    return bool(free) and (not is_single_food(name) or bool(named & free))
+    return frozenset[str]().union(facts, *(covered(code) for code in foods_named(name)))
 
 
 def renamed(ingredient: Ingredient, before: str) -> bool:
@@ -96,4 +124,22 @@ def renamed(ingredient: Ingredient, before: str) -> bool:
     ingredient.allergen_answers = {code: answer for code, answer in answers.items() if answer != FREE}
     ingredient.named_only = {RENAMED: before}
     ingredient.touches_food = True
+    return True
+
+
+def article_changed(ingredient: Ingredient, words: str, *, another: bool) -> bool:
+    """Take back "free" where a supplier's list calls what is bought by ``words``; return whether any was lost.
+
+    That is so where the words name what it is free of, and its own name does not; and where they are of ``another``
+    article than before and its own name is not plainly of one food, so that a label of the one before was read. The row
+    is not saved.
+    """
+    free = {code for code, answer in ingredient.allergen_answers.items() if answer == FREE}
+    named = (_named(words) - _named(ingredient.name)) & free
+    if not free or not (named or (another and not is_single_food(ingredient.name))):
+        return False
+    ingredient.allergen_answers = {
+        code: answer for code, answer in ingredient.allergen_answers.items() if answer != FREE
+    }
+    ingredient.named_only = {ARTICLE: one_line(words)}
     return True

@@ -68,8 +68,13 @@ def says_what_is_in_it(name: str) -> bool:
 
 
 def _is_known(word: str) -> bool:
+    return is_known_word(word) or any(one in word for one in PLAIN if len(one) > 4)
+
+
+def is_known_word(word: str) -> bool:
+    """Return whether a food is known by just this word in small letters without accents, in the plural too."""
     known = _known()
-    return word in known or word.removesuffix("s") in known or any(one in word for one in PLAIN if len(one) > 4)
+    return word in known or word.removesuffix("s") in known
 
 
 def is_common(name: str) -> bool:

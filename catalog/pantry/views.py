@@ -19,7 +19,7 @@ from catalog.pantry.common import foods_for
 from catalog.pantry.declarations import Declaration, declared
 from catalog.pantry.food_table import Food, foods
 from catalog.pantry.forms import IngredientForms, PackForm
-from catalog.pantry.free_by import FREE_BY, FREE_BY_WHO, RENAMED, source_of
+from catalog.pantry.free_by import ARTICLE, FREE_BY, FREE_BY_WHO, RENAMED, source_of
 from catalog.pantry.free_by_words import source_words
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.pack_views import price_changed
@@ -164,7 +164,7 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
 
 
 def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str, str]:
-    """Return how it is known what it is free of, who says so, and the name that another one took answers from."""
+    """Return how it is known what it is free of, who says so, and what took answers back: a name, an article."""
     named = ingredient.named_only if ingredient else {}
     value = named.get(FREE_BY, "")
     known = source_of(value, ingredient.name) if ingredient else ""
@@ -172,6 +172,7 @@ def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str
         "free_by": source_words(value) if known else "",
         "free_by_who": name_on_page(request, named[FREE_BY_WHO]) if named.get(FREE_BY_WHO) else "",
         "renamed": named.get(RENAMED, ""),
+        "article": named.get(ARTICLE, ""),
     }
 
 

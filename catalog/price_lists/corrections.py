@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db import transaction
 
+from catalog.book.revision import catalog_changed
 from catalog.price_lists.comparison import Line
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.names import name_to_add, tidy
@@ -73,7 +74,8 @@ def price_list_correct(
     if not changes["errors"] and all(row["change"] == "same" for row in changes["rows"]):
         # Nothing will be imported of this list: what was answered is remembered now.
         price_list.lines = changes["lines"]
-        names_remember(price_list, {row["row"]: row for row in changes["rows"]})
+        if names_remember(price_list, {row["row"]: row for row in changes["rows"]}).answers:
+            catalog_changed()
     return len({error["row"] for error in changes["errors"]})
 
 

@@ -17,7 +17,7 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.remembered import names_remember
+from catalog.price_lists.remembered import Remembered, answers_put_back, names_remember
 from catalog.price_lists.same_day import Replaced, prices_put_back, prices_replace
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
@@ -33,10 +33,11 @@ Row = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import did: prices recorded, ingredients added."""
+    """What an import did: prices recorded, ingredients added, names of those that are not checked any more."""
 
     prices: int
     ingredients: int
+    unchecked: tuple[str, ...] = ()
 
 
 @transaction.atomic(durable=True)
@@ -74,7 +75,8 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
     catalog_changed()
-    return Imported(len(packs) + len(replaced), len(added))
+    unchecked = tuple(name for _, name, *_ in called.answers)
+    return Imported(len(packs) + len(replaced), len(added), unchecked)
 
 
 def rows_ready(price_list: PriceList) -> list[Row]:
@@ -117,14 +119,15 @@ def _made(
     packs: Sequence[Pack],
     ended: list[list[Any]],
     added: Sequence[Ingredient],
-    called: list[str],
+    called: Remembered,
     replaced: Replaced,
 ) -> Row:
     """Return what all imports of a list made and ended, for undoing it."""
     return {
         "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
         "ended": [*before.get("ended", ()), *ended],
-        "called": [*before.get("called", ()), *called],
+        "called": [*before.get("called", ()), *called.called],
+        "answers": [*before.get("answers", ()), *called.answers],
         "replaced": [*before.get("replaced", ()), *replaced],
         "ingredients": [
             *before.get("ingredients", ()),
@@ -167,6 +170,7 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
+    answers_put_back(made.get("answers", ()))
     back, corrected = prices_put_back(made.get("replaced", ()))
     standing = ingredients_standing(made["ingredients"])
     removed, left = packs_undo(made["packs"], made["ended"], price_list.starts, standing)
@@ -203,7 +207,11 @@ def undo_rest(made: dict[str, Any], left: Sequence[Reason]) -> dict[str, Any]:
     What was changed is put back once; what undoing removed is not there to be removed again.
     """
     needed = any(reason.code in _NEEDED for reason in left)
-    return {key: rows for key, rows in made.items() if key not in ("changed", "called", "replaced")} if needed else {}
+    return (
+        {key: rows for key, rows in made.items() if key not in ("changed", "called", "answers", "replaced")}
+        if needed
+        else {}
+    )
 
 
 def _beside(price_list: PriceList) -> Iterator[Reason]:

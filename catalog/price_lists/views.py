@@ -19,7 +19,7 @@ from catalog.price_lists.models import PriceList
 from catalog.price_lists.rows_presenters import name_groups, rows_open
 from catalog.price_lists.selectors import reading_given_up
 from catalog.records.errors import CatalogError, PackDatesOverlap
-from catalog.records.presenters import sentence
+from catalog.records.presenters import counted, sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.form_data import step_seen, submitted_data
@@ -212,6 +212,9 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
             done.ingredients,
         ) % {"n": done.ingredients}
         messages.success(request, f"{words} {added}" if done.ingredients else words)
+        if done.unchecked:
+            again = gettext("The list has another name for %(names)s. Read the label again: allergens are not checked.")
+            messages.warning(request, again % {"names": counted(done.unchecked)})
     return redirect("price-list", pk=pk)
 
 

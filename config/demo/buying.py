@@ -4,6 +4,7 @@ from typing import Any, NamedTuple
 
 from catalog.pantry.allergens import EU, US
 from catalog.pantry.declarations import CONTAINS, FREE, MAY, questions
+from catalog.pantry.free_by import LABEL, source_value
 from config.demo.making import Text
 
 #: suppliers of the invented kitchen
@@ -72,14 +73,14 @@ _TRACES = {
 _EATEN_BY_FEWER = {"honey": "other-animal", "gelatin": "gelatin", "vanilla": "alcohol"}
 
 
-def label(buy: Buy) -> dict[str, Any]:
+def label(buy: Buy, name: str) -> dict[str, Any]:
     """Return what the invented label says of everything that is asked: contains, may contain, or free."""
     contained = buy.facts.get("allergens", [])
     asked = (questions(US) | questions(EU)) - set(contained)
     answers = dict.fromkeys(sorted(asked), FREE)
     answers |= dict.fromkeys(_TRACES.get(buy.code, "").split(), MAY)
     answers |= dict.fromkeys(_EATEN_BY_FEWER.get(buy.code, "").split(), CONTAINS)
-    return {"allergen_answers": answers}
+    return {"allergen_answers": answers, "free_by": source_value(LABEL, name)}
 
 
 INGREDIENTS = (

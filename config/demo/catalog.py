@@ -136,16 +136,24 @@ def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
 
 
 def _ingredient(buy: buying.Buy, at: int) -> dict[str, Any]:
-    return {"code": buy.code, "name": its(buy.name, at), **buy.facts, **buying.label(buy), "packs": _packs(buy, at)}
+    name = its(buy.name, at)
+    return {"code": buy.code, "name": name, **buy.facts, **buying.label(buy, name), "packs": _packs(buy, at)}
 
 
 def _counted(buy: buying.Buy, at: int) -> dict[str, Any]:
-    return {"code": buy.code, "name": buy.name, "base": "each", **buy.facts, **_touch(buy), "packs": _packs(buy, at)}
+    return {
+        "code": buy.code,
+        "name": buy.name,
+        "base": "each",
+        **buy.facts,
+        **_touch(buy, at),
+        "packs": _packs(buy, at),
+    }
 
 
-def _touch(buy: buying.Buy) -> dict[str, Any]:
+def _touch(buy: buying.Buy, at: int) -> dict[str, Any]:
     """Return the label's answers of what touches the food; boxes and ribbons do not."""
-    return {"touches_food": False} if buy.code.startswith(("box-", "ribbon")) else buying.label(buy)
+    return {"touches_food": False} if buy.code.startswith(("box-", "ribbon")) else buying.label(buy, its(buy.name, at))
 
 
 def _line(line: making.Line, at: int) -> dict[str, Any]:

@@ -23,7 +23,7 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
     Part: frozenset({"ndb"}),
     Ingredient: frozenset(
         {"source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food"}
-        | {"label_list"}
+        | {"label_list", "free_by"}
     ),
     Recipe: frozenset(
         {

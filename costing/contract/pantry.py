@@ -115,6 +115,9 @@ class Ingredient:
         False for packaging that never touches the food.
     label_list : str
         The list of ingredients on its label, where somebody entered it.
+    free_by : str
+        How it is known what it is free of, with the name that this is about: `label:`, `own:` or `asked:` and the name;
+        empty where nobody said.
     source : str
         Where its figures come from.
     ndb : str
@@ -141,6 +144,7 @@ class Ingredient:
     allergen_names: tuple[tuple[str, str], ...] = ()
     touches_food: bool = True
     label_list: str = ""
+    free_by: str = ""
     source: str = ""
     ndb: str = ""
     composition: Composition | None = None

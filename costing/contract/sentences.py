@@ -119,6 +119,7 @@ BOOK: Mapping[str, str] = {
     "cancellation_days": marked("Rows of a cancellation table begin with the most days, each number of days once."),
     "cancellation_falls": marked("What is kept of a canceled order never falls as the event comes nearer."),
     "no_cancellation_tax": marked("There is no tax with the code “{tax}”. Add it, or leave cancellation_tax out."),
+    "source_says_nothing": marked("Write whose limit this is, and where it stands: two words."),
     "no_locale": marked("Write a locale such as en_US."),
     "kept_beside": marked("Something that quotes or orders still name would no longer fit beside this Book: {problem}"),
     "unstorable": marked("This text holds a character that cannot be stored. Take it out."),

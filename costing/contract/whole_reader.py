@@ -175,7 +175,7 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
         replace(part, ndb=written.get("ndb", ""))
         for part, written in zip(ingredient.parts, item.get("parts", ()), strict=True)
     )
-    others = _given(item, (), ("source", "ndb", "note", "active", "touches_food", "label_list"))
+    others = _given(item, (), ("source", "ndb", "note", "active", "touches_food", "label_list", "free_by"))
     return replace(
         ingredient,
         parts=parts,

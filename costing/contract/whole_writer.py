@@ -144,6 +144,7 @@ def _ingredient(item: Ingredient) -> Item:
             ("allergen_names", dict(item.allergen_names), {}),
             ("touches_food", item.touches_food, True),
             ("label_list", item.label_list, ""),
+            ("free_by", item.free_by, ""),
             ("note", item.note, ""),
             ("active", item.active, True),
         )

@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.web.fields import WholeField
+from orders.approvals.signed_names import Signed, signed_with
 from orders.documents.content import QuoteContent
 
 #: Most that can be asked for of anything.
@@ -24,6 +25,29 @@ class ApproveForm(forms.Form):
         error_messages={"required": _("Enter your full name, as you would sign.")},
     )
     content_sha256 = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
+    only_name = forms.BooleanField(
+        required=False,
+        help_text=_("If you wrote anything else there, such as an allergy, leave it unchecked: we read it and answer."),
+    )
+    #: The name for which the question was shown: it is asked once, and approving again answers it either way.
+    asked_name = forms.CharField(widget=forms.HiddenInput, max_length=120, required=False)
+
+    def __init__(self, *args: Any, recorded: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.recorded, self.asks = recorded, False
+
+    def clean(self) -> dict[str, Any]:
+        """Ask whether a name is only a name, where it is not the one ``recorded``."""
+        data: dict[str, Any] = super().clean() or self.cleaned_data
+        name = str(data.get("name", ""))
+        if name and signed_with(name, self.recorded) is Signed.NAME:
+            self.asks = True
+            self["only_name"].label = gettext("“%(name)s” is only a name") % {"name": name}
+            if data.get("asked_name") != name:
+                words = gettext("The quote is for %(recorded)s. Check the box below the name, then approve again.")
+                self.add_error("name", words % {"recorded": self.recorded})
+                self.data = {**dict(self.data.items()), "asked_name": name, "only_name": ""}
+        return data
 
 
 class ChangeForm(forms.Form):

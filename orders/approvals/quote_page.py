@@ -8,7 +8,15 @@ from catalog.kitchen.selectors import kitchen
 from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
-from orders.approvals.selectors import not_answered, open_links, slot_checked, waits_for_reply, was_released, why_closed
+from orders.approvals.selectors import (
+    NotAnswered,
+    not_answered,
+    open_links,
+    slot_checked,
+    waits_for_reply,
+    was_released,
+    why_closed,
+)
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -57,7 +65,7 @@ class QuotePage:
     since: SinceQuote = NOTHING_CHANGED
     stopped: OrderError | None = None
     wrote: Message | None = None
-    not_answered: bool = False
+    not_answered: NotAnswered = NotAnswered.NOT
     time_checked: WindowCheck | None = None
     day_reserved: bool = False
     day_released: bool = False

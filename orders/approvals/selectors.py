@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from enum import StrEnum
 from typing import Final
 
 from catalog.kitchen.selectors import kitchen_zone
@@ -11,7 +12,7 @@ from catalog.records.moments import same_hour
 from orders.approvals.models import Link, Message
 from orders.documents.content import QuoteContent, content_read
 from orders.planning.models import WindowCheck
-from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED
+from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED
 from orders.quotes.models import Quote
 from orders.quotes.send.reserving import RELEASE
 from orders.records.amend_errors import QuoteAmended
@@ -110,18 +111,29 @@ def waits_for_reply(quote: Quote) -> Message | None:
     return None if last.pk in _of_history([quote.pk], HELD) else last
 
 
-def not_answered(quote: Quote, last: Message | None) -> bool:
+class NotAnswered(StrEnum):
+    """How what a customer wrote waits: not at all (false), for any answer, or replied to and for the list alone."""
+
+    NOT = ""
+    WAITS = "waits"
+    REPLIED = "replied"
+
+
+def not_answered(quote: Quote, last: Message | None) -> NotAnswered:
     """Return whether the customer wrote what has no answer, about any quote of the inquiry or here.
 
     ``last`` is what waits for a reply (:func:`waits_for_reply`). An answer is that somebody recorded the needs in it,
     or that there is none: a reply says nothing of the list.
     """
     if last is not None and last.pk not in _of_history([quote.pk], NO_NEED, RECORDED):
-        return True
+        return NotAnswered.WAITS
     rows = Message.objects.filter(quote__inquiry=quote.inquiry_id, seen_at=None, kind=Message.Kind.CHANGE)
     wrote = dict(rows.exclude(text="").values_list("pk", "quote_id"))
     # What the service wrote when an approval was not possible are not the customer's words.
-    return bool(wrote) and bool(wrote.keys() - _of_history(wrote.values(), HELD))
+    theirs = wrote.keys() - _of_history(wrote.values(), HELD) if wrote else set()
+    if not theirs:
+        return NotAnswered.NOT
+    return NotAnswered.REPLIED if theirs <= _of_history(wrote.values(), REPLIED) else NotAnswered.WAITS
 
 
 def _of_history(quotes: Iterable[int], *events: str) -> frozenset[int]:

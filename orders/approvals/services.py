@@ -70,13 +70,15 @@ def quote_approve(
     evidence: ApprovalEvidence,
     at: datetime,
     chosen: int | None = None,
+    only_name: bool = False,
 ) -> Approval:
     """Record the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
 
     Its place in the kitchen's plan is looked for before the transaction, and taken in it. ``chosen`` is the number of
     the window, where the quote offers several: 0 is the one that was asked for.
 
-    Where the name holds more than a name, the kitchen gets it as a message (:func:`signed_name_read`).
+    Where the name holds more than a name, the kitchen gets it as a message (:func:`signed_name_read`); ``only_name`` is
+    what the customer states of one that is not theirs on record.
 
     Raises
     ------
@@ -106,7 +108,7 @@ def quote_approve(
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
-    approve = partial(_quote_approve, quote_id, content_sha256, name, evidence, at, chosen)
+    approve = partial(_quote_approve, quote_id, content_sha256, name, only_name, evidence, at, chosen)
     return with_place(approve, quote_id=quote_id, chosen=chosen, at=at)
 
 
@@ -115,6 +117,7 @@ def _quote_approve(
     quote_id: int,
     content_sha256: str,
     name: str,
+    only_name: bool,
     evidence: ApprovalEvidence,
     at: datetime,
     chosen: int | None,
@@ -138,7 +141,7 @@ def _quote_approve(
         ip=evidence.ip,
         user_agent=evidence.user_agent[:300],
     )
-    return _approved(quote, content, approval, (found, anew), by=_customer(evidence), at=at)
+    return _approved(quote, content, approval, (found, anew), only_name, by=_customer(evidence), at=at)
 
 
 @in_no_transaction
@@ -202,7 +205,7 @@ def _quote_record_approval(
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     content = content_approved(quote, chosen, at)
-    approval = _approved(quote, content, approval, (found, anew), by=by, at=at, note=reason.strip())
+    approval = _approved(quote, content, approval, (found, anew), True, by=by, at=at, note=reason.strip())
     together_answer(quote.order, together, by=by, at=at, new=quote.amends_id is None)
     return approval
 
@@ -245,12 +248,16 @@ def _approved(
     content: QuoteContent,
     approval: Approval,
     place: tuple[Slot | None, bool],
+    only_name: bool,
     *,
     by: str,
     at: datetime,
     note: str = "",
 ) -> Approval:
-    """Approve; ``place`` is what was found in the plan, and whether it may be looked for here."""
+    """Approve; ``place`` is what was found in the plan, and whether it may be looked for here.
+
+    ``only_name`` says that the name holds nothing else, by who entered it.
+    """
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)
@@ -275,7 +282,7 @@ def _approved(
     )
     quote_mail_ask("kitchen_approved" if amended is None else "kitchen_change_approved", quote, at=at)
     held_mark_read(quote, at=at)
-    signed_name_read(quote, approval.name, at=at)
+    signed_name_read(quote, approval.name, only_name=only_name, by=by, at=at)
     place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
     if chosen is not None:
         inquiry_at(quote.inquiry, content, by=by, at=at)

@@ -125,7 +125,7 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
             return _back(quote_id, wanted)
         chosen = wanted
     initial = {"content_sha256": found.quote.content_sha256, "name": name_of_session(request, quote_id)}
-    form = ApproveForm(submitted_data(request), initial=initial)
+    form = ApproveForm(submitted_data(request), initial=initial, recorded=found.quote.inquiry.customer.name)
     if request.method == "POST" and form.is_valid():
         return _approved(request, found, form, chosen)
     return _render(request, "approve", found, chosen=window_to_show(found.content, chosen), form=form)
@@ -148,6 +148,7 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm, chosen:
             evidence=_evidence(request, found),
             at=at,
             chosen=chosen,
+            only_name=form.cleaned_data["only_name"],
         )
     except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
         # Their yes is not lost: the kitchen reads that they wanted to give it.

@@ -12,7 +12,6 @@ from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
-from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
 from orders.cooling_log.likely import all_names, likely_of_orders
 from orders.cooling_log.limits import LateLimit, late_limits
@@ -31,6 +30,7 @@ from orders.orders.models import Order
 from orders.orders.selectors import orders_untold
 from orders.quotes.cooling.approvable import cannot_be_approved
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
+from orders.quotes.draft.message_answers import is_urgent
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
@@ -225,7 +225,7 @@ def messages_unseen(at: datetime) -> list[Message]:
 
     def rank(one: Any) -> tuple[bool, bool, bool, bool, datetime, int]:
         start = one.quote.inquiry.window_start
-        plain = not may_name_any_need(one.text)
+        plain = not is_urgent(one.text, one.quote.inquiry)
         return plain, not one.making, one.kind != Message.Kind.CHANGE, start < at, start, one.pk
 
     return sorted(rows.defer("quote__brief", "quote__content", "quote__estimate"), key=rank)

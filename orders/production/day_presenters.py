@@ -16,6 +16,7 @@ from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.production.day import Leaving
+from orders.quotes.draft.message_answers import replied_of
 from orders.quotes.draft.message_needs import held_of
 
 #: Most orders named on a day of the week; the day's own list has them all.
@@ -131,5 +132,12 @@ _WROTE: Final[dict[str, str]] = {
 def messages_shown(messages: Iterable[Message]) -> list[tuple[Message, str]]:
     """Pair each message of a customer with what they did."""
     every = list(messages)
-    held = held_of(every)
-    return [(one, gettext("wanted to approve") if one.pk in held else gettext(_WROTE[one.kind])) for one in every]
+    held, replied = held_of(every), replied_of(every)
+    return [(one, _did(one, held=one.pk in held, replied=one.pk in replied)) for one in every]
+
+
+def _did(message: Message, *, held: bool, replied: bool) -> str:
+    did = gettext("wanted to approve") if held else gettext(_WROTE[message.kind])
+    if not replied:
+        return did
+    return gettext("%(did)s (replied to; what it says of allergies and diets is not recorded yet)") % {"did": did}

@@ -37,7 +37,7 @@ from orders.quotes.draft.allergens import (
     needs_stored,
 )
 from orders.quotes.draft.answer_presenters import answer_asked
-from orders.quotes.draft.message_answers import has_own_words
+from orders.quotes.draft.message_answers import has_own_words, replied_of
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
@@ -283,3 +283,9 @@ def _whom(names: Sequence[str], before: Iterable[Sequence[str]], every: Sequence
 def holding_caution() -> str:
     """Return the caution above the holding times, once per document."""
     return gettext(HOLDING_CAUTION)
+
+
+@register.filter
+def was_replied(message: Message) -> bool:
+    """Return whether somebody replied to a message without stating anything of the list."""
+    return message.pk in replied_of([message])

@@ -162,12 +162,25 @@ def test_without_a_script_everything_works(open_page: OpenPage, address: Callabl
     quote = sent_make()
     page = open_page(address(quote), width=320, java_script_enabled=False)
     page.get_by_role("link", name="Review and approve").last.click()
-    page.get_by_label("Your full name, as you would sign").fill("Jonas Fenwick")
+    page.get_by_label("Your full name, as you would sign").fill("Ida Fenwick")
     page.get_by_role("button", name="Approve and commit to pay").click()
     page.get_by_role("heading", name="What happens next").wait_for()
     page.go_back()
     page.get_by_role("heading", name="What happens next").wait_for()
+    assert Approval.objects.get().name == "Ida Fenwick"
+
+
+def test_another_name_is_asked_about_once(open_page: OpenPage, address: Callable[[Quote], str]) -> None:
+    page = open_page(address(sent_make()), width=320, java_script_enabled=False)
+    page.get_by_role("link", name="Review and approve").last.click()
+    page.get_by_label("Your full name, as you would sign").fill("Jonas Fenwick")
+    page.get_by_role("button", name="Approve and commit to pay").click()
+    page.get_by_role("alert").get_by_text("The quote is for Ida Fenwick.").wait_for()
+    page.get_by_label("“Jonas Fenwick” is only a name").check()
+    page.get_by_role("button", name="Approve and commit to pay").click()
+    page.get_by_role("heading", name="What happens next").wait_for()
     assert Approval.objects.get().name == "Jonas Fenwick"
+    assert not Message.objects.exists()
 
 
 def test_the_keyboard_alone_says_yes(open_page: OpenPage, address: Callable[[Quote], str]) -> None:

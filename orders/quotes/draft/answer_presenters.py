@@ -8,7 +8,7 @@ from catalog.pantry.presenters import counted_need_words
 from orders.approvals.models import Message
 from orders.documents.need_words import list_words
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.message_answers import has_list, is_recognized, list_mark, of_plain
+from orders.quotes.draft.message_answers import has_list, is_recognized, list_mark, of_plain, replied_of
 from orders.quotes.draft.message_needs import MessageOpen
 
 
@@ -16,7 +16,8 @@ from orders.quotes.draft.message_needs import MessageOpen
 class AnswerAsked:
     """A message with its quote, and the ticks: empty where none is asked.
 
-    ``mark`` is that of the list; ``recognized`` tells whether words in the message may be of a need.
+    ``mark`` is that of the list; ``recognized`` tells whether words in the message may be of a need. ``replied`` says
+    what is still to be stated where somebody replied to it.
     """
 
     message: int
@@ -25,6 +26,7 @@ class AnswerAsked:
     compared: str
     mark: str
     recognized: bool
+    replied: str = ""
 
 
 def answer_asked(wrote: MessageOpen | Message, inquiry: Inquiry) -> AnswerAsked:
@@ -32,8 +34,22 @@ def answer_asked(wrote: MessageOpen | Message, inquiry: Inquiry) -> AnswerAsked:
     one = of_plain(wrote, inquiry) if isinstance(wrote, Message) else wrote
     compared = _compared(inquiry) if has_list(inquiry) else ""
     recognized = one is wrote or is_recognized(one.text, inquiry)
-    return AnswerAsked(
-        one.message, one.quote, _no_guest(one, recognized=recognized), compared, list_mark(inquiry), recognized
+    no_guest, replied = _no_guest(one, recognized=recognized), _replied(one, has_list(inquiry))
+    return AnswerAsked(one.message, one.quote, no_guest, compared, list_mark(inquiry), recognized, replied)
+
+
+def _replied(one: MessageOpen, listed: bool) -> str:
+    """Say what a reply left open, and which button ends it."""
+    if one.message not in replied_of(Message.objects.filter(pk=one.message)):
+        return ""
+    if listed:
+        return gettext(
+            "You replied. Still to record: whether this message changes the list of allergies and diets. Choose “Add to"
+            " allergies and diets”, “Nothing about allergies or diets”, or “Already in the list” after comparing it."
+        )
+    return gettext(
+        "You replied. Still to record: whether this message names an allergy or a diet. Choose “Add to allergies and"
+        " diets” or “Nothing about allergies or diets”."
     )
 
 

@@ -9,6 +9,7 @@ from typing import Final
 
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.name_words import folded
+from catalog.pantry.note_needs import numbers_in
 from catalog.pantry.other_needs import is_other, other_words
 from catalog.pantry.other_words import may_name_any_need, needs_named
 from catalog.pantry.reaction_words import speaks_of_reaction
@@ -16,13 +17,17 @@ from catalog.records.versions import version_mark
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import (
+    REPLIED,
     MessageOpen,
     held_of,
     messages_open,
     messages_unread,
     missing_needs,
+    names_somebody,
+    refers_back,
 )
 from orders.records.list_seen import list_stored
+from orders.records.models import AuditEntry
 from orders.records.need_errors import ListChanged, ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList, NotCompared
 
 #: Words of a text that may be a food; so many letters of two are the same where one is the plural of the other.
@@ -59,6 +64,14 @@ def is_recognized(text: str, inquiry: Inquiry, sold: Iterable[str] = ()) -> bool
     return may_name_any_need(text, sold) or speaks_of_reaction(text) or (has_list(inquiry) and goes_on(text))
 
 
+def is_urgent(text: str, inquiry: Inquiry) -> bool:
+    """Return whether a message is read before others: it may be of a need, or of more guests with one of the list."""
+    if is_recognized(text, inquiry):
+        return True
+    of_people = names_somebody(text) or refers_back(text) or len(numbers_in(text, inquiry.guests)) > 1
+    return has_list(inquiry) and of_people
+
+
 def has_own_words(message: Message) -> bool:
     """Return whether a message says more than the counts that it asks for, of which each is one line of its text."""
     wanted = message.wants or {}
@@ -70,6 +83,13 @@ def of_plain(message: Message, inquiry: Inquiry) -> MessageOpen:
     missing = missing_needs(message.text, inquiry.allergies, inquiry.guests)
     facts = message.pk, message.quote_id, message.text, message.by, message.at
     return MessageOpen(*facts, missing, lacking=missing, reacts=speaks_of_reaction(message.text))
+
+
+def replied_of(messages: Iterable[Message]) -> frozenset[int]:
+    """Return the messages that somebody replied to without stating anything of the list; one query."""
+    quotes = {one.quote_id for one in messages}
+    rows = AuditEntry.objects.filter(document="quote", document_pk__in=quotes, event=REPLIED) if quotes else ()
+    return frozenset(row.params["message"] for row in rows)
 
 
 def message_waits(inquiry: Inquiry) -> bool:

@@ -1,7 +1,7 @@
 """Names of a table's products, recipes and ingredients that name an allergen of which their answers say free.
 
 Of what is said never to touch food, which is asked for nothing, every name that speaks of food; of what is said to be
-free of something, every ingredient's name that says nothing of what is in it.
+free of something, every ingredient's name that does not say all that is in it.
 """
 
 from collections.abc import Iterable, Iterator
@@ -14,7 +14,7 @@ from catalog.pantry.declarations import Declaration
 from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.food_words import speaks_of_food
 from catalog.pantry.kind_words import foods_named
-from catalog.pantry.known_foods import says_what_is_in_it
+from catalog.pantry.single_foods import is_single_food
 from catalog.products.claims import claims_in
 from catalog.products.declarations import BookDeclarations, declarations_of
 from costing.contract import Book
@@ -22,7 +22,7 @@ from costing.requirements.compiled_book import compile_book
 
 #: What a name is of: an ingredient that is said never to touch food.
 OFF_FOOD: Final = "off_food"
-#: An ingredient that is free of something, and its name says nothing of what is in it.
+#: An ingredient that is free of something, and its name does not say all that is in it.
 SAYS_NOTHING: Final = "says_nothing"
 
 
@@ -31,7 +31,7 @@ class NameDenied:
     """A name with the allergens that it names and that are said not to be in it; ``what`` it is the name of.
 
     ``what`` is :data:`OFF_FOOD` for what is said never to touch food, and :data:`SAYS_NOTHING` where a name says
-    nothing of what is in it; then ``named`` may be empty. ``dishes`` are the products of the table that it is in.
+    not all that is in it; then ``named`` may be empty. ``dishes`` are the products of the table that it is in.
     """
 
     what: str
@@ -97,7 +97,7 @@ def _parts(code: str, book: Book, declarations: BookDeclarations) -> Iterator[tu
         declared = declarations.of_ingredient(ingredient.code)
         if ingredient.touches_food:
             yield "ingredient", ingredient.code, ingredient.name, declared
-            if declared.free - DIET_FACTS.keys() and not says_what_is_in_it(ingredient.name):
+            if declared.free - DIET_FACTS.keys() and not is_single_food(ingredient.name):
                 yield SAYS_NOTHING, ingredient.code, ingredient.name, declared
         elif speaks_of_food(ingredient.name):
             yield OFF_FOOD, ingredient.code, ingredient.name, declared

@@ -171,8 +171,8 @@ _NAMES: Final = {
         "The ingredient “%(name)s” in %(dishes)s names %(allergens)s, and its answer is that it is free of that."
     ),
     SAYS_NOTHING: marked(
-        "The ingredient “%(name)s” in %(dishes)s is answered “free” of allergens. Its name does not say what is in it,"
-        " and nobody recorded how that is known."
+        "The ingredient “%(name)s” in %(dishes)s is answered “free” of allergens. Its name does not say all that is in"
+        " it, and nobody recorded how that is known."
     ),
     OFF_FOOD: marked(
         "“%(name)s” on %(dishes)s may be food by its name. It is marked “It never touches food”, so nobody was asked "

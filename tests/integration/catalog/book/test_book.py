@@ -228,6 +228,8 @@ WRONG_EXTRAS = [
     (["ingredients", 0, "name"], "Cream\0", "schema", "book#/ingredients/0/name"),
     (["products", 0, "name"], "\ud800", "schema", "book#/products/0/name"),
     (["colour"], "blue", "schema", "book#/colour"),
+    (["kitchen", "profile", "time_out_source"], "x", "schema", "book#/kitchen/profile/time_out_source"),
+    (["kitchen", "profile", "time_out_source"], "n/a", "schema", "book#/kitchen/profile/time_out_source"),
 ]
 
 

@@ -133,5 +133,36 @@ def test_a_book_keeps_what_was_answered_under_a_name_and_brings_none_of_it_for_a
     book["ingredients"][0]["name"] = "Kransekake"
     book_import(data=json.dumps(book).encode())
     row.refresh_from_db()
-    # Its answers come with its name; how they are known is asked when a quote with it goes.
-    assert (row.allergen_answers, row.named_only) == (ANSWERS, {})
+    # How it was known is of the name before.
+    assert row.allergen_answers == {"eggs": "may"}
+
+
+FREE = {"milk": "free", "eggs": "may", "gelatin": "free", "other-animal": "free"}
+NOT_KNOWN = {"eggs": "may", "gelatin": "free", "other-animal": "free"}
+
+
+@pytest.mark.parametrize(
+    ("name", "more", "answers"),
+    [
+        ("Kransekake", {}, NOT_KNOWN),
+        ("Praline crunch base", {}, NOT_KNOWN),
+        ("Kransekake", {"free_by": "own"}, NOT_KNOWN),
+        ("Kransekake", {"free_by": "own:Krumkake"}, NOT_KNOWN),
+        ("Kransekake", {"free_by": "own:Kransekake"}, FREE),
+        ("Kransekake", {"free_by": "label:Kransekake"}, NOT_KNOWN),
+        ("Kransekake", {"free_by": "label:Kransekake", "label_list": "sugar, cornstarch"}, FREE),
+        ("Kransekake", {"label_list": "see label"}, NOT_KNOWN),
+        ("Granulated sugar", {}, FREE),
+        ("Honey", {}, {"milk": "free", "eggs": "may", "gelatin": "free"}),
+    ],
+)
+def test_a_file_says_free_as_a_form_does(name: str, more: dict[str, str], answers: dict[str, str]) -> None:
+    Kitchen.objects.create(pk=1, name="Small kitchen", email="kitchen@example.org")
+    disc()
+    book = json.loads(book_text())
+    book["ingredients"][0] = {"code": "other", "name": name, "allergen_answers": FREE, "allergens": [], **more}
+    book_import(data=json.dumps(book).encode())
+    assert Ingredient.objects.get(code="other").allergen_answers == answers
+    exported = book_text()
+    book_import(data=exported.encode())
+    assert book_text() == exported

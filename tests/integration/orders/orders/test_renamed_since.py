@@ -33,16 +33,17 @@ def test_the_order_the_day_and_the_sheets_say_that_it_is_not_checked_any_more() 
         assert f"{order.number}, peanuts: not checked yet" in text(owner.get(reverse(name) + days))
 
 
-def test_a_name_that_says_nothing_is_read_before_a_quote_goes_where_nobody_said_how_it_is_known() -> None:
+@pytest.mark.parametrize("name", ["Kransekake", "Zorb sugar disc", "Praline crunch base", "Dark chocolate, 70%"])
+def test_a_name_that_says_not_all_is_read_before_a_quote_goes_where_nobody_said_how_it_is_known(name: str) -> None:
     kitchen_make()
     row = Ingredient.objects.get(code="saffron")
-    Ingredient.objects.filter(pk=row.pk).update(name="Kransekake", named_only={})
+    Ingredient.objects.filter(pk=row.pk).update(name=name, named_only={"tree-nuts": name})
     catalog_changed()
     quote = draft_make()
 
     def named() -> list[tuple[str, str]]:
         return [(one.what, one.text) for one in to_read(quote, book_current(), kitchen(), None) if one.kind == "named"]
 
-    assert named() == [("says_nothing", "Kransekake")]
-    Ingredient.objects.filter(pk=row.pk).update(named_only={"free_by": "asked:Kransekake"})
+    assert named() == [("says_nothing", name)]
+    Ingredient.objects.filter(pk=row.pk).update(named_only={"free_by": f"asked:{name}", "tree-nuts": name})
     assert named() == []

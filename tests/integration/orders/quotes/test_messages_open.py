@@ -32,6 +32,7 @@ from orders.quotes.files import PDF_TEMPLATE
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from orders.records.need_errors import MessageUnanswered, NeedInReason, OwnTextUnread
+from tests.answering import message_answered
 from tests.factories import BY, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
@@ -106,8 +107,22 @@ def test_nor_while_a_message_without_a_need_is_not_answered() -> None:
         assert "We have not answered your message yet." in page
     words = "Gladly, to the barn."
     quote_reply(quote_id=sent.pk, text=words, read=own_read(sent, words), by=BY, at=NOW)
-    assert NONE_NAMED not in customers_page(sent), "a reply alone states nothing of the list"
-    settled(signed_in(), sent)
+    for page in (customers_page(sent), customers_page(sent, "quote-page-approve")):
+        assert NONE_NAMED not in page, "a reply alone states nothing of the list"
+        assert "We have not answered your message yet." not in page
+        assert "We replied to your message, and still have to confirm the list of allergies and diets." in page
+    write(sent, "And the chairs?")
+    assert "We have not answered your message yet." in customers_page(sent)
+    quote_reply(quote_id=sent.pk, text=words, read=own_read(sent, words), by=BY, at=NOW)
+    owner = signed_in()
+    for address in (reverse("quote", args=[sent.pk]), reverse("inquiry", args=[sent.inquiry_id])):
+        page = text(owner.get(address))
+        assert "Still to record: whether this message names an allergy or a diet." in page
+        assert "Choose “Add to allergies and diets” or “Nothing about allergies or diets”." in page
+    assert "New message, not answered yet." not in page
+    assert "(replied to; what it says of allergies" in text(owner.get(reverse("messages-unread")))
+    for message in sent.messages.exclude(kind="reply"):
+        message_answered(message)
     assert NONE_NAMED in customers_page(sent)
 
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from orders.approvals.messages import message_no_need
 from orders.approvals.models import Message
-from orders.approvals.selectors import not_answered, waits_for_reply
+from orders.approvals.selectors import NotAnswered, not_answered, waits_for_reply
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_decline, quote_reply
 from orders.inquiries.models import Inquiry
 from orders.quotes.amendments.services import amendment_begin
@@ -150,7 +150,7 @@ def test_a_reply_alone_ends_no_message_and_no_warning() -> None:
     words = "At five, with pleasure."
     quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW)
     assert not ended(message)
-    assert not_answered(quote, waits_for_reply(quote)), "a reply says nothing of the list"
+    assert not_answered(quote, waits_for_reply(quote)) == NotAnswered.REPLIED, "a reply says nothing of the list"
     quote_reply(quote_id=quote.pk, text=words, read=own_read(quote, words), by=BY, at=NOW, nothing_named=True)
     assert ended(message)
     assert not ended(other), "a reaction is recognized in it"
