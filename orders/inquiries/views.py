@@ -220,7 +220,9 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     missing = _missing(edit.record, request.GET.get("needs", ""))
     notes = (edit.record.allergy_note, *(one.text for one in _words_open(edit.record)))
     noted = [one for words in notes for one in note_changes(words, edit.record)]
-    edit.forms.of_numbers = number_words(wrote, edit.record.need_counts, missing, noted)
+    edit.forms.of_numbers = number_words(
+        wrote, edit.record.need_counts, missing, noted, which=edit.forms.kitchen.allergen_list
+    )
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"
