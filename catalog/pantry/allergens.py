@@ -136,6 +136,11 @@ def asked_of(which: str) -> tuple[str, ...]:
     return tuple(one.code for one in ALLERGENS if which in one.lists or one.group == GLUTEN)
 
 
+def is_allergen(code: str) -> bool:
+    """Return whether a code is that of one allergen, whichever legal list has it."""
+    return code in _BY_CODE
+
+
 def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
     """Return (code, name) of what guests may not eat under a legal list, or were entered with before.
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import COUNTED, needs_in, sums_in
+from catalog.pantry.note_needs import COUNTED, listed_in, sums_in
+from catalog.pantry.shellfish import with_molluscs
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +67,10 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
 
     ``guests`` are those of the event: a number above is none of them.
     """
-    found = {code: NeedNumber(count) for code, count in needs_in(text, guests).items()}
+    found = {code: NeedNumber(count) for code, count in listed_in(text, guests).items()}
     total = [number for match in _IN_ALL.finditer(folded(text)) if (number := _number(match)) is not None]
     if len(total) == len(found) == 1:
-        return {code: NeedNumber(total[0]) for code in found}
+        return with_molluscs(text, {code: NeedNumber(total[0]) for code in found})
     if not total:
         found |= _added(text, guests, found)
     together = sums_in(text, guests)
@@ -81,14 +82,14 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
         # "2 sesame and 3 more sesame": what was named first is not added to those that are known.
         if code in found and not total and one.guests is not None and one.guests > (found[code].guests or 0):
             found[code] = NeedNumber(one.guests, more=_starts_with_more(text, code, guests))
-    return {code: one for code, one in found.items() if code in needs_in(text, guests)}
+    return with_molluscs(text, {code: one for code, one in found.items() if code in listed_in(text, guests)})
 
 
 def _starts_with_more(text: str, code: str, guests: int | None) -> bool:
     """Return whether the first words of a text about a need speak of others already."""
-    first = next((one for one in _SENTENCE.split(folded(text)) if code in needs_in(one, guests)), "")
+    first = next((one for one in _SENTENCE.split(folded(text)) if code in listed_in(one, guests)), "")
     match = _ADDED.search(first)
-    return match is not None and code not in needs_in(first[: match.start()], guests)
+    return match is not None and code not in listed_in(first[: match.start()], guests)
 
 
 def _added(text: str, guests: int | None, named: dict[str, NeedNumber]) -> dict[str, NeedNumber]:
@@ -98,10 +99,10 @@ def _added(text: str, guests: int | None, named: dict[str, NeedNumber]) -> dict[
     coming = False
     for sentence in _SENTENCE.split(folded(text)):
         if coming and _OF_THEM.search(sentence):
-            found |= {code: NeedNumber(n, more=True) for code, n in needs_in(sentence, guests).items() if n}
+            found |= {code: NeedNumber(n, more=True) for code, n in listed_in(sentence, guests).items() if n}
         for chunk, number in _chunks(sentence):
             coming = True
-            needs = needs_in(chunk, guests)
+            needs = listed_in(chunk, guests)
             found |= {code: NeedNumber(n or number, more=True) for code, n in needs.items()}
             if not needs:
                 loose.append(number)

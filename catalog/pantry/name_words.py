@@ -56,7 +56,8 @@ _WORDS: Final[Mapping[str, str]] = {
     "gluten": r"gl[uo]ten|glutine|c(?:o?e|oe)lia[cq]|celia[cq]|celiach|\bzoe?li(?:s|akie)?\b|zoe?liakie"
     r"|coeliak|глютен|麸质",
     "fish": r"\bfish|\bfisch|poisson|pescado|\bpesce\b|\bpeixe|anchov|\bsalmon\b|\btuna\b|рыб",
-    "crustaceans": r"s?hell?[\s-]?fish|shelfish|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier"
+    "crustaceans": r"s?hell?[\s-]?fish|shelfish|schalentier|meeresfru?e?cht|fruits?\s+de\s+mer|frutt[oi]\s+di\s+mare"
+    r"|\bmariscos?\b|\bzeevrucht|\bschaaldier|\bsea\s?food\b|crusta[cz]|\bshrimp|\bprawn|\bcrabs?\b|lobster|krebstier"
     r"|garnele|crevette|\bgamba",
     "molluscs": r"mollus|\bmussel|oyster|\bclams?\b|\bsquid|octopus|scallop",
     "celery": r"celer[yi]|sellerie|\bapio\b|сельдере",

@@ -11,6 +11,7 @@ from catalog.pantry.name_words import allergens_named, folded, speaks_of_allergi
 from catalog.pantry.need_sums import Part, Sum, sums, without_places
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
+from catalog.pantry.shellfish import with_molluscs
 
 #: Other names of what a need is about -> the need; in notes and messages, and in what the kitchen claims.
 SYNONYMS: Final[Mapping[str, str]] = {
@@ -113,7 +114,6 @@ _NAMED: Final = re.compile(
     re.IGNORECASE,
 )
 
-
 #: What parts one guest's need from the next in a note.
 SEGMENT: Final = re.compile(r"[,;.\n]|\b(?:and|und|et|y|e|en|plus)\b|[+&]")
 _COUNT: Final = re.compile(
@@ -128,6 +128,11 @@ def needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     event: a number above is no number of guests, and neither is a year. "GF" and the like count in capitals; raw egg is
     a need of its own. A need that is named more than once has the number that they plainly are together, or none.
     """
+    return with_molluscs(text, listed_in(text, guests))
+
+
+def listed_in(text: str, guests: int | None = None) -> dict[str, int | None]:
+    """Return the same with each word as one need alone: shellfish as crustaceans."""
     found = _first_numbers(text, guests)
     return found | {code: one.guests for code, one in sums_in(text, guests).items() if code in found}
 
@@ -146,7 +151,7 @@ def need_called(words: str) -> str:
 def least_needs_in(text: str, guests: int | None = None) -> dict[str, int | None]:
     """Return the same with the least that they are where nobody can tell the number."""
     found = _first_numbers(text, guests)
-    return found | {code: one.least for code, one in sums_in(text, guests).items() if code in found}
+    return with_molluscs(text, found | {key: one.least for key, one in sums_in(text, guests).items() if key in found})
 
 
 def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
@@ -306,13 +311,11 @@ _SOLD: Final = (
 )
 _NAME: Final = re.compile(rf"[\s-]+(?:{_SOLD})\b", re.IGNORECASE)
 
-
 #: Words by which somebody leaves a food out, in the six languages, without accents.
 _STAYS_OFF: Final = re.compile(
     r"\b(?:no|not|without|avoid\w*|never|nothing|off|away|\w+n't|cannot|bad\s+for|instead|ohne|keine?n?|nicht|nie|niemals|statt|sans"
     r"|pas|jamais|rien|evit\w*|sin|nunca|nada|senza|non|mai|niente|zonder|geen|niet|nooit|niets)\b"
 )
-
 
 #: Somebody of the family, or a guest; in small letters without accents.
 _PERSON: Final = (
@@ -332,7 +335,6 @@ _WANTS: Final = re.compile(
     r"\b(?:want\w*|likes?|liked|loves?|loved|prefer\w*|order\w*|add\w*|bring\w*|more|favou?rite|enjoy\w*|hopes?|please|mochte"
     r"|gern\w*|liebt|aime\w*|voudrai\w*|vorre\w*|quisier\w*|graag)\b"
 )
-
 
 #: What is sold, by its name: "walnut tart", "cheesecake"; and not "with bread".
 _DISH: Final = re.compile(

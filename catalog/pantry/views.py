@@ -1,5 +1,6 @@
 """Ingredients and their packs."""
 
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -50,8 +51,10 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 
 
 def _label_of(row: Any, home: Kitchen) -> Declaration:
-    """Return what an ingredient's label says, as answered."""
-    return declared(row.allergens, row.allergen_answers, home.allergen_list, touches=row.touches_food or row.in_recipe)
+    """Return what an ingredient's label says, as answered, with the species and kinds it names."""
+    touches = row.touches_food or row.in_recipe
+    found = declared(row.allergens, row.allergen_answers, home.allergen_list, touches=touches)
+    return replace(found, names={code: frozenset({name}) for code, name in row.allergen_names.items()})
 
 
 @allow(OWNER)

@@ -7,6 +7,7 @@ from typing import Final
 from django.utils.translation import gettext, gettext_lazy, ngettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.pantry.allergens import asked_of, is_allergen
 from orders.inquiries.selectors import SHOWS
 from orders.quotes.draft.message_needs import MessageOpen, NeedChange
 
@@ -70,10 +71,13 @@ def number_words(
     counts: Mapping[str, int],
     named: Mapping[str, int | None],
     noted: Iterable[NeedChange] = (),
+    *,
+    which: str,
 ) -> dict[str, str]:
     """Write by need what customers' messages say of the number of guests, beside the one that is recorded.
 
-    ``named`` are needs that are offered, of which a number may be missing; ``noted`` is what notes say of them.
+    ``named`` are needs that are offered, of which a number may be missing; ``noted`` is what notes say of them. An
+    allergen that is not on the kitchen's list ``which`` is said to be none of it.
     """
     found = {code: gettext("How many guests?") for code, count in named.items() if count is None}
     found |= {one.code: _noted(one) for one in noted if one.code in named}
@@ -83,7 +87,9 @@ def number_words(
         for change in one.changes:
             if words := _change(change):
                 found[change.code] = words
-    return found
+    beyond = gettext("Not on your list of allergens, so nobody read labels for it. A guest may mean it all the same.")
+    off = [code for code in named if is_allergen(code) and code not in asked_of(which)]
+    return found | {code: " ".join(filter(None, (beyond, found.get(code, "")))) for code in off}
 
 
 def _one_more(n: int | None) -> str:

@@ -14,11 +14,13 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
+from catalog.web import display
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
 from catalog.web.pages import query_without_page
+from catalog.web.saved_words import saved_words
 from catalog.web.sorting import sorting
 from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
@@ -172,11 +174,13 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
         by=request.user.get_username(),
         at=timezone.now(),
     )
-    note = note_shown(note_open(inquiry))
+    # The message stands beside what is entered after it.
+    note, now = note_shown(note_open(inquiry)), {"time": display.clock(timezone.now())}
     if note is None or not note.needs:
-        messages.success(request, gettext("Inquiry saved. Next, choose the products of its quote."))
+        messages.success(request, gettext("Inquiry saved at %(time)s. Next, choose the products of its quote.") % now)
         return redirect("inquiry", pk=inquiry.pk)
-    messages.success(request, gettext("Inquiry saved. One thing is left: the needs that its allergy notes name."))
+    left = gettext("Inquiry saved at %(time)s. One thing is left: the needs that its allergy notes name.")
+    messages.success(request, left % now)
     return redirect(f"{reverse('inquiry-edit', args=[inquiry.pk])}?needs=note#id_allergies")
 
 
@@ -211,7 +215,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
         if edit.saved(lambda version: save(version=version)):
             ended = form.initial.get("asked_none") and form.cleaned_data["allergies"]
             more = gettext("Allergies or diets are named now, so the note that none were named is gone.")
-            messages.success(request, " ".join([gettext("Saved."), *([more] if ended else [])]))
+            messages.success(request, " ".join([saved_words(), *([more] if ended else [])]))
             return redirect("inquiry", pk=pk)
     sent = edit.record.quotes.exclude(sent_at=None).exists()
     note = note_shown(note_open(edit.record))
@@ -220,7 +224,9 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     missing = _missing(edit.record, request.GET.get("needs", ""))
     notes = (edit.record.allergy_note, *(one.text for one in _words_open(edit.record)))
     noted = [one for words in notes for one in note_changes(words, edit.record)]
-    edit.forms.of_numbers = number_words(wrote, edit.record.need_counts, missing, noted)
+    edit.forms.of_numbers = number_words(
+        wrote, edit.record.need_counts, missing, noted, which=edit.forms.kitchen.allergen_list
+    )
     context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"

@@ -214,7 +214,7 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     page.get_by_role("link", name="Edit inquiry").click()
     page.get_by_label("Minutes one way").fill("200")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_text("Saved.")).to_be_visible()
+    expect(page.get_by_text("Saved at ")).to_be_visible()
     expect(draft_estimate).not_to_contain_text("out of the cold for")
     page.get_by_role("button", name="Review and send").click()
     quote_page = page.get_by_role("article", name="The quote as the customer sees it")
@@ -255,7 +255,7 @@ def test_what_is_not_saved_has_no_check_beside_the_other_orders(owners_page: Cal
     expect(beside.get_by_text(words)).to_be_hidden()
     page.locator("#id_lines-0-units").fill("84")
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.get_by_text("Saved.")).to_be_visible()
+    expect(page.get_by_text("Saved at ")).to_be_visible()
     expect(beside.get_by_text(words)).to_be_hidden()
 
 

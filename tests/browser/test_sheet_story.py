@@ -1,5 +1,6 @@
 """The sheet of an inquiry on a desk and a phone: what is in view, what looks stale, what is not lost."""
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -169,7 +170,7 @@ def test_after_saving_the_message_is_in_view_and_has_the_focus(sheet: Opened, si
     page.locator("#id_lines-1-units").fill("84")
     page.get_by_role("button", name="Save", exact=True).click()
     message = page.locator("[data-said]")
-    expect(message).to_have_text("Saved.")
+    expect(message).to_have_text(re.compile(r"Saved at \d+:\d\d [AP]M\."))
     assert in_view(page, message)
     expect(message).to_be_focused()
 
@@ -184,7 +185,7 @@ def test_unsaved_changes_survive_the_save_of_another_form(quote: Quote, sheet: O
     page.get_by_role("link", name="Edit inquiry").click()
     page.get_by_label("Guests", exact=True).fill("90")
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.locator("[data-said]")).to_have_text("Saved.")
+    expect(page.locator("[data-said]")).to_have_text(re.compile(r"Saved at \d+:\d\d [AP]M\."))
     expect(page.get_by_text("Your unsaved changes are back as you left them.")).to_be_visible()
     expect(page.locator("#id_lines-1-units")).to_have_value("84")
     expect(page.locator("#id_lines-6-units")).to_have_value("24")
@@ -192,7 +193,7 @@ def test_unsaved_changes_survive_the_save_of_another_form(quote: Quote, sheet: O
     expect(page.get_by_label("Guests", exact=True)).to_have_value("90")
     expect(page.locator("#lines-1-sum")).to_contain_text("84 at")
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.locator("[data-said]")).to_have_text("Saved.")
+    expect(page.locator("[data-said]")).to_have_text(re.compile(r"Saved at \d+:\d\d [AP]M\."))
     expect(page.get_by_text("Your unsaved changes are back")).to_have_count(0)
     assert sorted(quote.lines.values_list("units", flat=True)) == [1, 24, 78, 84]
     assert Inquiry.objects.get(pk=quote.inquiry_id).guests == 90

@@ -20,6 +20,7 @@ from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.inputs import input_problems
+from catalog.web.saved_words import saved_words
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.planning.presenters import beside_shown
@@ -232,10 +233,10 @@ def _saved(
         rows, undo = removed_rows(before, after), ""
         if any(rows.values()):
             undo = reverse("quote-rows-back", args=[quote.pk, remember(request.session, quote.pk, rows)])
-        words = gettext("Saved. Removed: %(names)s.") % {"names": "; ".join(removed)}
-        messages.success(request, words, extra_tags=undo)
+        words = gettext("Removed: %(names)s.") % {"names": "; ".join(removed)}
+        messages.success(request, f"{saved_words()} {words}", extra_tags=undo)
     elif not next_page:
-        messages.success(request, gettext("Saved."))
+        messages.success(request, saved_words())
     return redirect(next_page, pk=quote.pk) if next_page else redirect("inquiry", pk=quote.inquiry_id)
 
 

@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry import services
+from catalog.pantry.allergens import NOT_ON_LABEL
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.services import ingredient_delete, ingredient_save, pack_add
 from catalog.products.models import Fill, Product
@@ -276,6 +277,14 @@ def test_an_answer_that_names_no_nut_stays_and_says_so_until_somebody_names_it(o
     assert re.search(r'name="label-has-tree-nuts" value="contains" checked>[^<]*<[^>]*>A tree nut, not named', page)
     # Free of "a tree nut, not named" is no answer.
     assert 'name="label-has-tree-nuts" value="free"' not in page
+
+
+@pytest.mark.parametrize(("named", "shown"), [("cod", "fish (cod)"), (NOT_ON_LABEL, f"fish ({NOT_ON_LABEL})")])
+def test_the_page_and_the_list_say_the_species_that_was_entered(owner: Client, named: str, shown: str) -> None:
+    """Seen: they said “species not named”, and its quotes named the cod."""
+    row = Ingredient.objects.create(code="stock", name="Stock", allergens=["fish"], allergen_names={"fish": named})
+    for address in (reverse("ingredient", args=[row.pk]), reverse("ingredients")):
+        assert f"Contains {shown}." in owner.get(address).content.decode()
 
 
 def test_one_tick_answers_free_for_what_was_not_answered_and_nothing_else(owner: Client) -> None:

@@ -64,6 +64,7 @@ def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client
     assert str(inquiry.km) == "28.0025856"  # 17.4 miles of 1.609344 km
     assert inquiry.budget_minor == 200_000
     assert inquiry.quotes.get().status == "draft"
+    assert re.search(r"Inquiry saved at \d+:\d\d\s[AP]M\.", answer.content.decode()), "it stays there"
     assert "Saturday, February 6, 2027, 3:30\xa0PM to 4:00\xa0PM" in answer.content.decode()
 
 

@@ -102,3 +102,25 @@ def test_what_is_written_of_an_order_says_todays(client: Client) -> None:
     invoice = invoice_make(order)
     assert OLD not in pdf_context(invoice)["cross_contact"]
     only_new(text(owner.get(f"{reverse('sheet-labels')}?first={EVENT.date()}&last={EVENT.date()}")))
+
+
+@pytest.mark.parametrize(
+    ("words", "stops"),
+    [
+        ("our guests have eaten these, happily, for years", False),
+        ("Our  guests have EATEN these happily \u2013 for years!", True),
+        ("Our guests have eaten these unhappily for years.", True),
+        ("Our guests have eaten these. Happily for years.", True),
+        ("Our guests have eaten these happily for 2 years.", True),
+    ],
+)
+def test_commas_and_capitals_stop_no_quote(words: str, *, stops: bool) -> None:
+    quote = sent_make(allergies=("gluten",), need_counts={"gluten": 1})
+    Kitchen.objects.update(cross_contact=words)
+    catalog_changed()
+    facts = {"quote_id": quote.pk, "name": "Ida", "reason": "by phone", "by": BY, "at": NOW}
+    if stops:
+        with refused(TracesChanged, "What you say about traces changed"):
+            quote_record_approval(**facts)  # type: ignore[arg-type]
+    else:
+        quote_record_approval(**facts)  # type: ignore[arg-type]
