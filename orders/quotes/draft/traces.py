@@ -9,7 +9,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 
 #: A number with its decimals, a word, or the end of a sentence: the rest changes nothing that is said.
-_SAID: Final = re.compile(r"\d+(?:[.,]\d+)*|[^\W\d_]+|[.!?;]")
+_MEANT: Final = re.compile(r"\d+(?:[.,]\d+)*|[^\W\d_]+|[.!?;]")
 
 
 def traces_since(content: QuoteContent, book: Book) -> str:
@@ -18,8 +18,8 @@ def traces_since(content: QuoteContent, book: Book) -> str:
     Capitals, commas, dashes and spaces between words make no other statement.
     """
     today = trace_words(book.kitchen.described.cross_contact)
-    return "" if _said(today) == _said(trace_words(content.cross_contact)) else today
+    return "" if _meant(today) == _meant(trace_words(content.cross_contact)) else today
 
 
-def _said(words: str) -> list[str]:
-    return _SAID.findall(plain_text(words).casefold())
+def _meant(words: str) -> list[str]:
+    return _MEANT.findall(plain_text(words).casefold())

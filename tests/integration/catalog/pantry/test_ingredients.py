@@ -281,7 +281,6 @@ def test_an_answer_that_names_no_nut_stays_and_says_so_until_somebody_names_it(o
 
 @pytest.mark.parametrize(("named", "shown"), [("cod", "fish (cod)"), (NOT_ON_LABEL, f"fish ({NOT_ON_LABEL})")])
 def test_the_page_and_the_list_say_the_species_that_was_entered(owner: Client, named: str, shown: str) -> None:
-    """Seen: they said “species not named”, and its quotes named the cod."""
     row = Ingredient.objects.create(code="stock", name="Stock", allergens=["fish"], allergen_names={"fish": named})
     for address in (reverse("ingredient", args=[row.pk]), reverse("ingredients")):
         assert f"Contains {shown}." in owner.get(address).content.decode()

@@ -1,4 +1,4 @@
-"""A guest who writes shellfish may mean oysters: both are offered, and what the country's list lacks is said."""
+"""A guest who writes shellfish may mean oysters: both are offered, and what the country's list lacks is stated."""
 
 import pytest
 from django.urls import reverse
@@ -17,15 +17,15 @@ pytestmark = pytest.mark.django_db
 BEYOND = "Not on your list of allergens, so nobody read labels for it. A guest may mean it all the same."
 
 
-@pytest.mark.parametrize(("which", "said"), [("us", True), ("eu", False)])
-def test_both_are_offered_from_a_note(which: str, *, said: bool) -> None:
+@pytest.mark.parametrize(("which", "named"), [("us", True), ("eu", False)])
+def test_both_are_offered_from_a_note(which: str, *, named: bool) -> None:
     kitchen_make(allergen_list=which)
     draft = draft_make(allergies=())
     Inquiry.objects.update(allergy_note="2 guests: shellfish")
     page = signed_in().get(f"{reverse('inquiry-edit', args=[draft.inquiry_id])}?needs=note").content.decode()
     for code in ("crustaceans", "molluscs"):
         assert f'name="guests-{code}" value="2"' in page
-    assert (BEYOND in page) is said
+    assert (BEYOND in page) is named
 
 
 def test_what_is_on_no_list_of_the_country_was_not_checked() -> None:
