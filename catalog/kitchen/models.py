@@ -137,6 +137,12 @@ class Kitchen(models.Model):
     quote_valid_days = models.PositiveSmallIntegerField(default=14)
     deposit_share = ExactDecimalField(default=Decimal("0.3"))
     deposit_days = models.PositiveSmallIntegerField(default=7, help_text="days after approval until the deposit is due")
+    deposit_minor = models.BigIntegerField(
+        null=True, blank=True, help_text="an amount in minor units, instead of the share"
+    )
+    payments_before = models.JSONField(
+        default=list, blank=True, help_text="payments before the event (catalog/kitchen/payment_schedule.py)"
+    )
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     cancellation_terms = models.TextField(blank=True)

@@ -222,6 +222,40 @@ class Payment(models.Model):
         return f"{self.get_kind_display()} {self.amount_minor} {self.currency}"
 
 
+class ScheduledPayment(models.Model):
+    """A payment of an order's schedule before its invoice, as the approved content has it; ``due_on`` is its last day.
+
+    ``upto_minor`` is the sum up to it: what is received for the order fills the payments in their order.
+    """
+
+    # Those of an amendment take the place of the others just before it is in force.
+    ROWS = RowRules(name="a payment of a schedule", added_until=("order", "confirm"), renewed_with="order")
+
+    class Kind(models.TextChoices):
+        DEPOSIT = "deposit", _("deposit")
+        PAYMENT = "payment", _("payment")
+
+    order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="scheduled")
+    position = models.PositiveSmallIntegerField(default=0)
+    kind = models.CharField(max_length=7, choices=Kind)
+    amount_minor = models.BigIntegerField()
+    upto_minor = models.BigIntegerField()
+    due_on = models.DateField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+        indexes = [models.Index(fields=["due_on", "order"], name="scheduled_by_day")]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "due_on"], name="one_payment_of_a_day"),
+            models.CheckConstraint(
+                condition=Q(amount_minor__gt=0, upto_minor__gte=F("amount_minor")), name="scheduled_amounts"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.amount_minor} by {self.due_on:%Y-%m-%d}"
+
+
 class IssuedMonth(models.Model):
     """The sums of one kind of document issued in a month in one currency; not signed.
 

@@ -61,11 +61,6 @@ class OrderMoney:
         return self.received + self.credited - self.invoiced
 
     @property
-    def deposit_open(self) -> int:
-        """The unpaid part of the deposit."""
-        return max(0, self.deposit - self.received)
-
-    @property
     def given_back(self) -> int:
         """What was credited of the agreed total, for other reasons than a change."""
         return self.credited - self.settled
