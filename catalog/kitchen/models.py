@@ -160,6 +160,16 @@ class Kitchen(models.Model):
     approve_button = models.CharField(max_length=80, default=marked("Approve and commit to pay"))
     payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
 
+    # Bank details, without spaces; those of another country than the kitchen's stay empty.
+    bank_holder = models.CharField(max_length=70, blank=True)
+    bank_iban = models.CharField(max_length=34, blank=True)
+    bank_bic = models.CharField(max_length=11, blank=True)
+    bank_routing = models.CharField(max_length=9, blank=True)
+    bank_account = models.CharField(max_length=17, blank=True)
+    payment_page = models.CharField(
+        max_length=400, blank=True, help_text="address with {amount} and {reference} (catalog/kitchen/bank.py)"
+    )
+
     # Most events, and most guests of all its events, that the owner wants on one day; empty: no such limit.
     most_events_per_day = models.PositiveIntegerField(null=True, blank=True)
     most_guests_per_day = models.PositiveIntegerField(null=True, blank=True)

@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from catalog.kitchen.bank_views import bank
 from catalog.kitchen.cancellation_views import cancellation
 from catalog.kitchen.hours_views import hours
 from catalog.kitchen.logo_views import logo
@@ -12,6 +13,7 @@ urlpatterns: list[URLPattern] = [
     path("", profile, name="kitchen-profile"),
     path("hours/", hours, name="kitchen-hours"),
     path("cancellation/", cancellation, name="kitchen-cancellation"),
+    path("bank/", bank, name="kitchen-bank"),
     path("payments/", payment_schedule, name="kitchen-payments"),
     path("logo/", logo, name="kitchen-logo"),
 ]

@@ -1,4 +1,4 @@
-"""The usual payment schedule: a deposit as an amount, and payments before the event."""
+"""The usual payment schedule, and where customers pay: a bank account and a payment page."""
 
 from django.db import migrations, models
 
@@ -22,5 +22,31 @@ class Migration(migrations.Migration):
             field=models.JSONField(
                 blank=True, default=list, help_text="payments before the event (catalog/kitchen/payment_schedule.py)"
             ),
+        ),
+        migrations.AddField(
+            model_name="kitchen", name="bank_holder", field=models.CharField(blank=True, default="", max_length=70), preserve_default=False
+        ),
+        migrations.AddField(
+            model_name="kitchen", name="bank_iban", field=models.CharField(blank=True, default="", max_length=34), preserve_default=False
+        ),
+        migrations.AddField(
+            model_name="kitchen", name="bank_bic", field=models.CharField(blank=True, default="", max_length=11), preserve_default=False
+        ),
+        migrations.AddField(
+            model_name="kitchen", name="bank_routing", field=models.CharField(blank=True, default="", max_length=9), preserve_default=False
+        ),
+        migrations.AddField(
+            model_name="kitchen", name="bank_account", field=models.CharField(blank=True, default="", max_length=17), preserve_default=False
+        ),
+        migrations.AddField(
+            model_name="kitchen",
+            name="payment_page",
+            field=models.CharField(
+                blank=True,
+                default="",
+                help_text="address with {amount} and {reference} (catalog/kitchen/bank.py)",
+                max_length=400,
+            ),
+            preserve_default=False,
         ),
     ]

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalog.kitchen.selectors import kitchen, local_day
+from catalog.kitchen.selectors import local_day
 from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
@@ -51,7 +51,6 @@ class QuotePage:
     older: Quote | None
     approval: Approval | None
     order: Order | None
-    payment_details: str
     amends: Order | None = None
     money: OrderMoney | None = None
     invoice: Billed | None = None
@@ -66,9 +65,9 @@ class QuotePage:
     windows: tuple[str, ...] = ()
 
     @property
-    def payment_asked(self) -> bool:
-        """Whether a payment of the schedule is open."""
-        return any(one.open for one in self.scheduled)
+    def asked(self) -> Scheduled | None:
+        """The next payment of the schedule; None where nothing of it is open."""
+        return next((one for one in self.scheduled if one.open), None)
 
     @property
     def order_open(self) -> bool:
@@ -153,7 +152,6 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         money=money,
         scheduled=schedule_of(order, received=money.received, today=local_day(at)) if order and money else (),
         invoice=billed(order) if order else None,
-        payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if waits else None,
         wrote=wrote,

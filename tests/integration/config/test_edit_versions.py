@@ -83,6 +83,7 @@ EDITS = {
     "kitchen-profile": {"phone": "555 0101"},
     "kitchen-cancellation": {"retained-0-days": "5", "retained-0-share": "50"},
     "kitchen-payments": {"payments-0-days": "14"},
+    "kitchen-bank": {"bank_holder": "Larkspur Lane Desserts LLC"},
     "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
     "usual-desserts": {"usual-0-pieces": "0.7"},
     "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},
