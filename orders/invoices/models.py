@@ -256,6 +256,53 @@ class ScheduledPayment(models.Model):
         return f"{self.get_kind_display()} {self.amount_minor} by {self.due_on:%Y-%m-%d}"
 
 
+class PaymentPaper(models.Model):
+    """A payment request, or the receipt of a payment: numbered, with its content; neither is an invoice.
+
+    ``content`` is canonical JSON of everything on it (``orders.invoices.paper_content``), ``content_sha256`` its hash.
+    """
+
+    ROWS = RowRules(name="an issued payment request or receipt", set_once=("pdf",))
+
+    class Kind(models.TextChoices):
+        REQUEST = "request", _("payment request")
+        RECEIPT = "receipt", _("receipt")
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="papers")
+    kind = models.CharField(max_length=7, choices=Kind)
+    number = models.CharField(max_length=20, unique=True)
+    # Of a receipt: the payment, or the first part of one that was divided.
+    payment = models.OneToOneField(Payment, on_delete=models.PROTECT, null=True, blank=True, related_name="receipt")
+    amount_minor = models.BigIntegerField()
+    currency = models.CharField(max_length=3)
+    due_on = models.DateField(null=True, blank=True)
+    issued_at = models.DateTimeField()
+    issued_on = models.DateField()
+    issued_by = models.CharField(max_length=150)
+    content = models.TextField()
+    content_sha256 = models.CharField(max_length=64)
+    pdf = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind="request", payment__isnull=True, due_on__isnull=False)
+                | Q(kind="receipt", payment__isnull=False, due_on__isnull=True),
+                name="paper_of_its_kind",
+            ),
+            models.CheckConstraint(condition=Q(amount_minor__gt=0), name="paper_of_something"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+    @property
+    def kind_and_number(self) -> str:
+        """What it is and its number, as in "receipt RC-00001"."""
+        return f"{self.get_kind_display()} {self.number}"
+
+
 class IssuedMonth(models.Model):
     """The sums of one kind of document issued in a month in one currency; not signed.
 

@@ -10,6 +10,7 @@ from django.db.models import Sum
 from orders.invoices.mails import payment_mail_ask
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
+from orders.invoices.papers import receipt_issue
 from orders.invoices.running_sums import payment_counted
 from orders.invoices.selectors import standing_invoices
 from orders.invoices.services import settle
@@ -39,7 +40,8 @@ def payment_record(
 ) -> Payment:
     """Record a deposit, a payment or a refund; the amount is above zero for all three.
 
-    With ``confirm`` the customer gets a mail that confirms it, where there is an address.
+    Money that came in gets its receipt. With ``confirm`` the customer gets a mail that confirms it, with the receipt,
+    where there is an address.
 
     A payment after the invoice was issued belongs to the invoice; earlier payments are deducted when it is issued. With
     an idempotency key that was used before, the row recorded with it is returned. Where several invoices are open, it
@@ -66,6 +68,8 @@ def payment_record(
         row = Payment(order=order, invoice=invoice, currency=order.currency, **{**money, **details, **keyed})
         rows.append(_added(row))
         _audit_and_settle(rows[-1], by=by, at=at)
+    if amount_minor > 0 and kind != Payment.Kind.REFUND:
+        receipt_issue(rows[0], amount_minor, by=by, at=at)
     if confirm:
         payment_mail_ask(rows[0], at=at)
     return rows[0]

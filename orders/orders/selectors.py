@@ -17,7 +17,7 @@ from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.charge_content import charge_waits
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import Invoice, Payment, PaymentPaper
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.schedule import Scheduled, schedule_of
 from orders.invoices.selectors import standing_invoice, with_open
@@ -105,6 +105,13 @@ class OrderPage:
     can_be_invoiced: bool = False
     change: ChangeToBill | None = None
     scheduled: tuple[Scheduled, ...] = ()
+    requests: Sequence[PaymentPaper] = ()
+
+    @property
+    def can_request(self) -> bool:
+        """Whether a payment of the schedule can be requested: one is open, and no invoice asks for the whole."""
+        open_ = any(one.open for one in self.scheduled) and self.money is not None and not self.money.invoiced
+        return open_ and "deliver" in self.events
 
     @property
     def known(self) -> Known:
@@ -132,7 +139,8 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         page,
         money=facts.money,
         documents=facts.documents,
-        payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
+        payments=order.payments.select_related("invoice", "reverses", "reversed_by", "receipt"),
+        requests=list(order.papers.filter(kind=PaymentPaper.Kind.REQUEST)),
         history=order_history(order),
         can_be_invoiced=facts.can_be_invoiced,
         change=facts.change,

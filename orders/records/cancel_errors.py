@@ -15,6 +15,12 @@ class LessWithoutReason(OrderError):
     code = "less_without_reason"
 
 
+class NothingToRequest(OrderError):
+    """Nothing of an order's payment schedule is open, or an invoice asks for the whole."""
+
+    code = "nothing_to_request"
+
+
 class ChargeTaxMissing(OrderError):
     """Something is retained, and nobody said in which tax category it is charged."""
 
