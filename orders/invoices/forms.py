@@ -50,7 +50,10 @@ class PaymentForm(forms.Form):
     # Not "method": in the browser a field of that name hides the form's own.
     means = forms.ChoiceField(
         label=_("Payment method"),
-        choices=[("", _("Choose a method")), *Payment.Method.choices],
+        choices=[
+            ("", _("Choose a method")),
+            *(choice for choice in Payment.Method.choices if choice[0] != Payment.Method.CREDIT),
+        ],
         error_messages={"required": _("Choose a payment method."), "invalid_choice": _("Choose a payment method.")},
     )
     reference = forms.CharField(

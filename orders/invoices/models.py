@@ -187,6 +187,8 @@ class Payment(models.Model):
         TRANSFER = "30", _("bank transfer")
         CARD = "48", _("card")
         ONLINE = "68", _("online payment")
+        # Clearing between partners (from memory): credit of one order used for another, never chosen by hand.
+        CREDIT = "97", _("credit of another order")
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="payments")
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
@@ -199,6 +201,8 @@ class Payment(models.Model):
     reference = models.CharField(max_length=80, blank=True)
     note = models.CharField(max_length=200, blank=True)
     reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+    # Of credit that was carried from another order: the refund there.
+    carried_from = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="carried_to")
     idempotency_key = models.CharField(
         max_length=32, unique=True, help_text="the form's one-time key: a double click records one payment"
     )

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from orders.invoices.bill_to_views import order_bill_to_page
+from orders.invoices.carry_views import order_carry
 from orders.invoices.change_views import order_settle_change
 from orders.invoices.credit_views import invoice_credit
 from orders.invoices.paper_views import order_request, paper_pdf
@@ -18,6 +19,7 @@ from orders.invoices.views import (
 
 urlpatterns: list[URLPattern] = [
     path("orders/<int:pk>/pay/", order_pay, name="order-pay"),
+    path("orders/<int:pk>/carry/", order_carry, name="order-carry"),
     path("orders/<int:pk>/request/", order_request, name="order-request"),
     path("money/papers/<int:pk>/pdf/", paper_pdf, name="paper-pdf"),
     path("orders/<int:pk>/invoice/", order_invoice, name="order-invoice"),

@@ -1,17 +1,44 @@
-"""Payment requests and receipts, with numbers of their own; the rules of their rows with them."""
+"""Payment requests and receipts, with numbers of their own; credit carried between orders; the rules of their rows."""
 
 import django.db.models.deletion
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import install, remove
 
 
 class Migration(migrations.Migration):
-    """Adds a table, and the triggers that keep what is issued as it is."""
+    """Adds a table and a column; the triggers are aside meanwhile, and then know them."""
 
     dependencies = [("orders", "0029_payment_schedule")]
 
     operations = [
+        migrations.RunPython(remove, install),
+        migrations.AddField(
+            model_name="payment",
+            name="carried_from",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="carried_to",
+                to="orders.payment",
+            ),
+        ),
+        migrations.AlterField(
+            model_name="payment",
+            name="method",
+            field=models.CharField(
+                choices=[
+                    ("10", "cash"),
+                    ("20", "check"),
+                    ("30", "bank transfer"),
+                    ("48", "card"),
+                    ("68", "online payment"),
+                    ("97", "credit of another order"),
+                ],
+                max_length=2,
+            ),
+        ),
         migrations.CreateModel(
             name="PaymentPaper",
             fields=[
@@ -68,5 +95,5 @@ class Migration(migrations.Migration):
                 ],
             },
         ),
-        migrations.RunPython(install, install),
+        migrations.RunPython(install, remove),
     ]

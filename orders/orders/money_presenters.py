@@ -86,7 +86,7 @@ def _over(money: OrderMoney, currency: str) -> str:
     more = money.received - (money.total - money.given_back)
     if more <= 0:
         return ""
-    words = gettext("%(more)s more than the total was paid. The invoice will show it as the customer's credit.")
+    words = gettext("%(more)s more than the total was paid. Refund it, or use it for another order.")
     return words % {"more": display.minor(more, currency)}
 
 

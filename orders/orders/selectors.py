@@ -15,6 +15,7 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.carried_credit import spare_of
 from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.charge_content import charge_waits
 from orders.invoices.models import Invoice, Payment, PaymentPaper
@@ -106,6 +107,7 @@ class OrderPage:
     change: ChangeToBill | None = None
     scheduled: tuple[Scheduled, ...] = ()
     requests: Sequence[PaymentPaper] = ()
+    can_carry: bool = False
 
     @property
     def can_request(self) -> bool:
@@ -145,6 +147,7 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         can_be_invoiced=facts.can_be_invoiced,
         change=facts.change,
         scheduled=facts.scheduled,
+        can_carry=facts.money is not None and spare_of(order, facts.money) > 0,
     )
 
 

@@ -21,6 +21,12 @@ class NothingToRequest(OrderError):
     code = "nothing_to_request"
 
 
+class CreditGone(OrderError):
+    """More credit would be carried to another order than is left, or than that order can use."""
+
+    code = "credit_gone"
+
+
 class ChargeTaxMissing(OrderError):
     """Something is retained, and nobody said in which tax category it is charged."""
 

@@ -12,6 +12,10 @@ CANCEL_SENTENCES: Final[Sentences] = {
     "nothing_to_request": marked(
         "No payment of order {order} before its invoice is open. What is left is asked for by the invoice."
     ),
+    "credit_gone": marked(
+        "At most {most:money} of order {order} can be used for order {other}: that is what is left of the credit, or "
+        "all that is not paid there. Enter that or less."
+    ),
     "charge_tax_missing": marked(
         "Choose the tax category of the cancellation charge. Whether it is taxed is for a licensed accountant to say."
     ),

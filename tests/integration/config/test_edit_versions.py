@@ -66,6 +66,7 @@ NOTHING_OVERWRITTEN = {
     "order-cooling-dismiss": "adds to the history, and compares what the mark is by now",
     "order-deliver": "moves a status, which a table of transitions guards",
     "order-cancel": "moves a status, which a table of transitions guards",
+    "order-carry": "adds a refund and a payment once for each key of its form",
     "order-request": "adds a request for what is open, once",
     "order-pay": "adds a payment once for each key of its form",
     "payment-reverse": "adds the reversal of a payment, once",
