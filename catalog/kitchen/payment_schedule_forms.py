@@ -49,7 +49,7 @@ def deposit_amount_field(currency: str) -> MoneyField:
         currency=currency,
         charged=True,
         what=_("the deposit"),
-        label=_("or deposit, amount"),
+        label=_("Deposit as an amount"),
         unit=currency,
         above=0,
         required=False,

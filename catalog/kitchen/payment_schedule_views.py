@@ -38,7 +38,8 @@ class DepositForm(forms.Form):
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         amount = money_or_none(kitchen.deposit_minor, kitchen.currency)
-        super().__init__(*args, initial={"deposit": kitchen.deposit_share, "deposit_amount": amount}, **kwargs)
+        kwargs.setdefault("initial", {"deposit": kitchen.deposit_share, "deposit_amount": amount})
+        super().__init__(*args, **kwargs)
         self.fields["deposit_amount"] = deposit_amount_field(kitchen.currency)
 
 

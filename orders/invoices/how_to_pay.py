@@ -11,6 +11,7 @@ from segno.helpers import make_epc_qr
 
 from catalog.kitchen.bank import iban_printed, page_filled
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
 from costing.money.rounding import minor_digits
 
 #: What of the kitchen's row says how to pay.
@@ -49,6 +50,13 @@ def how_to_pay(bank: Mapping[str, Any], *, reference: str, amount_minor: int, cu
         page=page_filled(page, amount=format(amount, "f"), reference=reference) if page else "",
         code=_code(bank, reference, amount_minor, amount) if currency == _EURO else NO_CODE,
     )
+
+
+def how_to_pay_now(reference: str, amount_minor: int, currency: str, *, words: bool = True) -> HowToPay:
+    """Return how to pay the kitchen by its profile; without its own ``words`` where they stand there already."""
+    bank = bank_of(kitchen())
+    shown = bank if words else {**bank, "words": ""}
+    return how_to_pay(shown, reference=reference, amount_minor=amount_minor, currency=currency)
 
 
 def _rows(bank: Mapping[str, Any], reference: str) -> list[tuple[str, str]]:

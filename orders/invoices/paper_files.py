@@ -59,5 +59,7 @@ def paper_context(paper: PaymentPaper) -> dict[str, Any]:
     }
     if paper.kind == PaymentPaper.Kind.RECEIPT:
         return context | {"method": Payment.Method(content["method"]).label}
-    facts = {"reference": paper.number, "amount_minor": paper.amount_minor, "currency": paper.currency}
-    return context | {"pay": how_to_pay(content["bank"], **facts)}
+    amount, currency = paper.amount_minor, paper.currency
+    return context | {
+        "pay": how_to_pay(content["bank"], reference=paper.number, amount_minor=amount, currency=currency)
+    }

@@ -40,8 +40,8 @@ def request_issue(*, order_id: int, mail: bool, by: str, at: datetime) -> Paymen
             _pdf_asked(known, mail=True, at=at)
         return known
     number = number_next("request")
-    facts = {"number": number, "day": day, "kitchen": kitchen()}
-    text = request_text(order, content_agreed(order.quote), money, asked, **facts)
+    content = content_agreed(order.quote)
+    text = request_text(order, content, money, asked, number=number, day=day, kitchen=kitchen())
     paper = _added(order, Kind.REQUEST, number, text, asked.open, by=by, at=at, due_on=asked.due_on)
     params = {"number": number, "amount_minor": asked.open, "currency": order.currency}
     audit(order, "request", by=by, at=at, params=params)

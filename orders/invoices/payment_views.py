@@ -1,5 +1,7 @@
 """Payments: recorded on the order, listed, reversed."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -32,8 +34,9 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     now, money = timezone.now(), order_money(found)
     today = local_day(now)
-    facts = {"order": found, "money": money, "today": today, "kitchen": kitchen()}
-    facts["scheduled"] = scheduled = schedule_of(found, received=money.received, today=today)
+    scheduled = schedule_of(found, received=money.received, today=today)
+    facts: dict[str, Any] = {"order": found, "money": money, "today": today, "kitchen": kitchen()}
+    facts["scheduled"] = scheduled
     form = PaymentForm(submitted_data(request), **facts)
     if request.method == "POST" and form.is_valid():
         try:

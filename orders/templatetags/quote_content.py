@@ -24,7 +24,7 @@ from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.offered_words import times_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short, needs_together
 from orders.inquiries.presenters import list_name
-from orders.invoices.how_to_pay import HowToPay, bank_of, how_to_pay
+from orders.invoices.how_to_pay import how_to_pay_now
 from orders.invoices.presenters import days_late, invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
@@ -50,6 +50,7 @@ register.simple_tag(line_label)
 register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
 register.simple_tag(answer_asked)
+register.simple_tag(how_to_pay_now, name="how_to_pay")
 register.filter("cancellation_now", cancellation_now)
 register.filter("cancellation_rows", cancellation_rows)
 register.filter("canceled_sentences", canceled_sentences)
@@ -75,14 +76,6 @@ HOLDING_CAUTION: Final = marked(
     "This is for food that comes to you cold. Your local food code comes first: follow it where it allows less time "
     "or asks for colder food."
 )
-
-
-@register.simple_tag(name="how_to_pay")
-def pay_words(reference: str, amount_minor: int, currency: str, *, words: bool = True) -> HowToPay:
-    """Return how to pay an amount to the kitchen; without its own ``words`` where they stand there already."""
-    bank = bank_of(kitchen())
-    facts = {"reference": reference, "amount_minor": amount_minor, "currency": currency}
-    return how_to_pay(bank if words else {**bank, "words": ""}, **facts)
 
 
 #: So many plain messages stand on a sheet and on an order's page, the newest ones.

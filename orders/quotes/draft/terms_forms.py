@@ -173,8 +173,8 @@ class TermsForms:
 
     def terms(self) -> Terms:
         """Return the terms; call it on forms without errors."""
-        rows = {"cancellation_table": tuple(self.rows.rows()), "payments_before": tuple(self.payments.rows())}
-        return replace(self.terms_form.terms(), **rows)
+        payments, table = tuple(self.payments.rows()), tuple(self.rows.rows())
+        return replace(self.terms_form.terms(), cancellation_table=table, payments_before=payments)
 
 
 class ReasonForm(forms.Form):

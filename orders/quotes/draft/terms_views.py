@@ -57,5 +57,5 @@ def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForms:
     """Return the forms of a draft's terms, which knows when the work on its saved table begins."""
     now, profile, inquiry = timezone.now(), kitchen(), quote.inquiry
     found = estimate_draft(table_of(quote), inquiry=inquiry, kitchen=profile, now=now)
-    facts = {"now": now, "begins": found.begins, "total_minor": found.total_minor}
-    return TermsForms(data, kitchen=profile, quote=quote, **facts)
+    total = found.total_minor
+    return TermsForms(data, kitchen=profile, quote=quote, now=now, begins=found.begins, total_minor=total)

@@ -18,7 +18,7 @@ def statement_of(content: QuoteContent, *, chosen: bool = False) -> str:
         "kitchen": content.kitchen.name,
         "day": day,
         "total": total,
-        "deposit": _deposit_words(content),
+        "deposit": _deposit_words(content) + _payment_words(content),
     }
     if content.amends is not None:
         was = display.minor(content.amends.total_minor, content.currency)
@@ -35,6 +35,17 @@ def statement_of(content: QuoteContent, *, chosen: bool = False) -> str:
         )
         % values
     )
+
+
+def _payment_words(content: QuoteContent) -> str:
+    """Name the payments before the event, as one amount; their days stand in the terms."""
+    if not content.payments_before:
+        return ""
+    amount = sum(one.amount_minor for one in content.payments_before)
+    words = gettext(", of which %(amount)s is due before the event by its terms")
+    if content.deposit_minor:
+        words = gettext(", and %(amount)s is due before the event by its terms")
+    return words % {"amount": display.minor(amount, content.currency)}
 
 
 def _deposit_words(content: QuoteContent) -> str:

@@ -56,7 +56,7 @@ def test_a_kitchen_without_an_account_shows_its_own_words_alone(client: Client) 
     assert f"Please give the number {Order.objects.get(quote=quote).number}" in words
     assert "Account holder" not in words
     Kitchen.objects.update(payment_details="")
-    assert "How to pay" not in text(entered(client, quote).get(f"/q/{quote.pk}/"))
+    assert "Account holder" not in text(entered(client, quote).get(f"/q/{quote.pk}/"))
 
 
 def test_an_invoice_and_its_mail_have_the_account_and_its_number() -> None:

@@ -48,6 +48,7 @@ def test_a_schedule_is_frozen_with_the_quote_and_dated_with_the_order() -> None:
     (payment,) = content.payments_before
     assert (payment.due_on, payment.amount_minor) == (FULL_ON, content.total_minor - content.deposit_minor)
     assert content.balance_minor == 0
+    assert "is due before the event by its terms" in content.statement
     assert order.quote.content_sha256 == sha256_of(canonical(content))
     assert list(order.scheduled.values_list("kind", "amount_minor", "upto_minor", "due_on")) == [
         ("deposit", order.deposit_minor, order.deposit_minor, order.deposit_due_on),
