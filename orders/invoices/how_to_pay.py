@@ -34,6 +34,11 @@ class HowToPay:
     page: str = ""
     code: SafeString = NO_CODE
 
+    @property
+    def stated(self) -> bool:
+        """Whether anything says how to pay."""
+        return bool(self.words or self.rows or self.page)
+
 
 def bank_of(kitchen: Kitchen) -> dict[str, str]:
     """Return what of a kitchen says how to pay, as it can be stored with a document."""
