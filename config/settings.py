@@ -213,6 +213,8 @@ OUTBOX_HANDLERS = {
     "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
+    "paper_pdf": "orders.invoices.paper_files.paper_pdf_make",
+    "paper_mail": "orders.mail.services.mail_send",
     "export_files": "orders.register.services.export_files_write",
     "procedure_file": "orders.production.file_services.procedure_file_write",
     "register_file": "orders.register.services.register_file_write",
@@ -230,6 +232,7 @@ OUTBOX_HANDLERS = {
 MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
+    "paper_mail": "orders.invoices.paper_mails.paper_mail",
     "account_mail": "config.accounts.mails.account_mail",
     "reminder": "orders.approvals.reminder_mails.reminder_mail",
     "payment_mail": "orders.invoices.mails.payment_mail",
@@ -272,8 +275,11 @@ REFUSAL_SENTENCES = {
 
 # Work of one lane waits for nothing else; ``seconds`` is the most that one piece may take before it is stopped.
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
-    "mail": {"kinds": ["mail", "invoice_mail", "account_mail", "reminder", "payment_mail"], "seconds": 120},
-    "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "procedure_file"], "seconds": 120},
+    "mail": {
+        "kinds": ["mail", "invoice_mail", "account_mail", "reminder", "payment_mail", "paper_mail"],
+        "seconds": 120,
+    },
+    "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "paper_pdf", "procedure_file"], "seconds": 120},
     "files": {"kinds": ["price_list", "spreadsheet"], "seconds": 300},
     "plans": {"kinds": ["window_check", "slot_check"], "seconds": 60},
     "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},

@@ -137,6 +137,12 @@ class Kitchen(models.Model):
     quote_valid_days = models.PositiveSmallIntegerField(default=14)
     deposit_share = ExactDecimalField(default=Decimal("0.3"))
     deposit_days = models.PositiveSmallIntegerField(default=7, help_text="days after approval until the deposit is due")
+    deposit_minor = models.BigIntegerField(
+        null=True, blank=True, help_text="an amount in minor units, instead of the share"
+    )
+    payments_before = models.JSONField(
+        default=list, blank=True, help_text="payments before the event (catalog/kitchen/payment_schedule.py)"
+    )
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     cancellation_terms = models.TextField(blank=True)
@@ -153,6 +159,16 @@ class Kitchen(models.Model):
     )
     approve_button = models.CharField(max_length=80, default=marked("Approve and commit to pay"))
     payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
+
+    # Bank details, without spaces; those of another country than the kitchen's stay empty.
+    bank_holder = models.CharField(max_length=70, blank=True)
+    bank_iban = models.CharField(max_length=34, blank=True)
+    bank_bic = models.CharField(max_length=11, blank=True)
+    bank_routing = models.CharField(max_length=9, blank=True)
+    bank_account = models.CharField(max_length=17, blank=True)
+    payment_page = models.CharField(
+        max_length=400, blank=True, help_text="address with {amount} and {reference} (catalog/kitchen/bank.py)"
+    )
 
     # Most events, and most guests of all its events, that the owner wants on one day; empty: no such limit.
     most_events_per_day = models.PositiveIntegerField(null=True, blank=True)

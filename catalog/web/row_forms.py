@@ -32,6 +32,7 @@ _ROW_WORDS = {
     "lines": marked("Line"),
     "packaging": marked("Packaging"),
     "parts": marked("Part"),
+    "payments": marked("Payment"),
     "steps": marked("Step"),
     "usual": marked("Product"),
     "vehicles": marked("Vehicle"),

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from heapq import heapify, heappop, heapreplace
 from typing import Any, Final, TypeVar
 
+from catalog.kitchen.payment_schedule import READY, PaymentRow
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from config.demo.measured import cooling_measured, probed_in_force
@@ -68,7 +69,7 @@ def _due(order: Order) -> int:
     return int(invoice.due_minor)
 
 
-def to_quote(story: Story, *, reserve_day: bool = False) -> Course[Quote]:
+def to_quote(story: Story, *, reserve_day: bool = False, payments: Sequence[PaymentRow] = ()) -> Course[Quote]:
     """Build a story up to a quote sent about six weeks before the event."""
     asked = story.starts - timedelta(days=46, hours=5)
     yield asked
@@ -76,7 +77,7 @@ def to_quote(story: Story, *, reserve_day: bool = False) -> Course[Quote]:
     yield asked + timedelta(hours=20)
     draft = composed(story, draft, asked + timedelta(hours=20))
     yield asked + timedelta(hours=21)
-    return sent(story, draft, asked + timedelta(hours=21), reserve_day=reserve_day)
+    return sent(story, draft, asked + timedelta(hours=21), reserve_day=reserve_day, payments=payments)
 
 
 def to_order(story: Story, *, reserve_day: bool = False) -> Course[Order]:
@@ -91,8 +92,8 @@ def to_order(story: Story, *, reserve_day: bool = False) -> Course[Order]:
 
 
 def late_deposit(story: Story) -> Course[None]:
-    """Approved, and the deposit is not paid."""
-    quote = yield from to_quote(story)
+    """Approved, and the deposit is not paid; the rest is due two weeks before the event."""
+    quote = yield from to_quote(story, payments=READY["before_event"].rows)
     yield story.starts - timedelta(days=41)
     approved(story, quote, story.starts - timedelta(days=41))
 

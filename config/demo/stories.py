@@ -1,6 +1,6 @@
 """Stories of inquiries in the demo, built with the same services that the pages call."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from decimal import ROUND_CEILING, Decimal
@@ -10,6 +10,7 @@ from typing import Final
 from django.utils import timezone
 
 from catalog.kitchen.cancellation import rows_read
+from catalog.kitchen.payment_schedule import PaymentRow
 from catalog.products.models import Product
 from config.demo.measured import overrides_recorded, probed_in_force
 from config.demo.people import Person, Place, address_of
@@ -138,9 +139,17 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
 
 
 def sent(
-    story: Story, draft: Quote, at: datetime, *, valid_days: int | None = None, reserve_day: bool = False
+    story: Story,
+    draft: Quote,
+    at: datetime,
+    *,
+    valid_days: int | None = None,
+    reserve_day: bool = False,
+    payments: Sequence[PaymentRow] = (),
 ) -> Quote:
     """Send the quote and make its PDF, which an approval needs; it is valid as long as usual, or for so many days.
+
+    ``payments`` are due before the event.
 
     Where its day is kept, a place is looked for without a clock, so that it is found on a slow machine too.
     """
@@ -150,6 +159,7 @@ def sent(
         deposit_share=draft.deposit_share,
         deposit_days=draft.deposit_days,
         balance_days=draft.balance_days,
+        payments_before=tuple(payments),
         final_count_on=draft.final_count_on,
         final_count_usual=draft.final_count_usual,
         cancellation_terms=draft.cancellation_terms,

@@ -22,7 +22,7 @@ MONEY: Final = (
     "costing/pricing/totals.py",
     "orders/invoices/content.py",
     "orders/invoices/credit_notes.py",
-    "orders/invoices/deposits.py",
+    "orders/invoices/schedule.py",
     "orders/invoices/forms.py",
     "orders/invoices/order_money.py",
     "orders/invoices/payment_views.py",

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import local_day
 from catalog.outbox.models import Outbox
 from costing.plan.verdicts import IMPOSSIBLE
 from orders.approvals.links import link_create
@@ -23,6 +24,7 @@ from orders.documents.agreed import at_window, content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.invoices.order_money import order_money
+from orders.invoices.schedule import Scheduled, schedule_of
 from orders.mail.services import Mail, mail_address
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.models import Order
@@ -85,6 +87,7 @@ def mail_content(row: Outbox, quote: Quote) -> QuoteContent:
 def _facts(
     row: Outbox, kind: QuoteMail, quote: Quote, content: QuoteContent, kitchen: Kitchen, at: datetime
 ) -> dict[str, Any]:
+    order = Order.objects.filter(quote__number=quote.number).first()
     return {
         "content": content,
         "quote": quote,
@@ -92,7 +95,8 @@ def _facts(
         "words": row.payload.get("words") or no_time_words(row, quote, content),
         "link": link_address(link_create(quote_id=quote.pk, at=at)) if kind.link else "",
         "owner_link": f"{settings.SITE_URL}{reverse('quote', args=[quote.pk])}" if kind.to_kitchen else "",
-        "order": Order.objects.filter(quote__number=quote.number).first(),
+        "order": order,
+        "scheduled": [] if order is None else payments_open(order, at),
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote_before(quote),
         "amended": amended_of(quote),
@@ -111,6 +115,13 @@ def no_time_words(row: Outbox, quote: Quote, content: QuoteContent) -> str:
         return ""
     answer = read(found.answer)
     return slot_words(answer, quote, content, undecided=answer.verdict != IMPOSSIBLE)
+
+
+def payments_open(order: Order, at: datetime) -> list[Scheduled]:
+    """Return the payments of an order's schedule that are open by now; none once an invoice asks for the whole."""
+    money = order_money(order)
+    rows = () if money.invoiced else schedule_of(order, received=money.received, today=local_day(at))
+    return [one for one in rows if one.open]
 
 
 def canceled_words(quote: Quote) -> list[str]:

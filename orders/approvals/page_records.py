@@ -7,7 +7,7 @@ from typing import Final
 from django.db.models import QuerySet
 
 from orders.approvals.models import Message
-from orders.invoices.models import Invoice
+from orders.invoices.models import Invoice, PaymentPaper
 from orders.orders.models import Order
 from orders.quotes.draft.message_needs import held_of
 from orders.quotes.models import Quote
@@ -74,15 +74,26 @@ def document_of(order: Order, pk: int) -> Invoice | None:
     return issued.filter(pk=pk).select_related("pdf").first()
 
 
+def requests_of(order: Order) -> list[PaymentPaper]:
+    """Return an order's payment requests, the oldest first; one query."""
+    return list(order.papers.filter(kind=PaymentPaper.Kind.REQUEST))
+
+
+def paper_of(order: Order, pk: int) -> PaymentPaper | None:
+    """Return one of the payment requests and receipts of an order; none of a payment that was reversed; one query."""
+    return order.papers.filter(pk=pk, payment__reversed_by=None).select_related("pdf").first()
+
+
 @dataclass(frozen=True, slots=True)
 class Paid:
-    """A payment, or a refund, on a day: its ``amount`` in minor units, above zero, and how."""
+    """A payment, or a refund, on a day: its ``amount`` in minor units, above zero, and how; and the receipt's key."""
 
     amount: int
     currency: str
     on: date
     method: str
     refunded: bool
+    receipt: int | None = None
 
 
 def payments_of(order: Order) -> list[Paid]:
@@ -91,6 +102,13 @@ def payments_of(order: Order) -> list[Paid]:
     What was recorded by mistake and reversed is not the customer's to read.
     """
     return [
-        Paid(abs(one.amount_minor), one.currency, one.received_on, one.get_method_display(), one.amount_minor < 0)
-        for one in order.payments.filter(reverses=None, reversed_by=None)
+        Paid(
+            abs(one.amount_minor),
+            one.currency,
+            one.received_on,
+            one.get_method_display(),
+            one.amount_minor < 0,
+            one.receipt.pk if hasattr(one, "receipt") else None,
+        )
+        for one in order.payments.filter(reverses=None, reversed_by=None).select_related("receipt")
     ]

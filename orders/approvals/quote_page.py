@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalog.kitchen.selectors import kitchen
+from catalog.kitchen.selectors import local_day
 from catalog.records.reasons import Reason
 from orders.approvals.errors import KitchenMustAnswer
 from orders.approvals.models import Approval, Link, Message
@@ -21,6 +21,7 @@ from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.invoices.order_money import OrderMoney, order_money
+from orders.invoices.schedule import Scheduled, schedule_of
 from orders.invoices.selectors import Billed, billed
 from orders.orders.models import Order
 from orders.planning.models import WindowCheck
@@ -43,8 +44,8 @@ class QuotePage:
     ``since`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
     ``stopped`` is why nobody can approve it as it is, though it is open; ``wrote`` is the customer's last message
     while nobody has replied to it. ``money`` and ``invoice`` are of its order, the invoice also where it is credited in
-    full (:func:`billed`). ``not_answered`` says whether anything of theirs is not read, or that
-    message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
+    full (:func:`billed`); ``scheduled`` are its payments before that. ``not_answered`` says whether anything of theirs
+    is not read, or that message has no answer of any kind. ``time_checked`` is the check of its time, once somebody
     wanted to approve it; ``amends`` is the order that it changes, or changed; ``day_reserved`` and ``day_released``
     say that its day is kept, or was and is not any more. ``windows`` are the states of its windows by their number,
     while it can be answered.
@@ -58,10 +59,10 @@ class QuotePage:
     older: Quote | None
     approval: Approval | None
     order: Order | None
-    payment_details: str
     amends: Order | None = None
     money: OrderMoney | None = None
     invoice: Billed | None = None
+    scheduled: tuple[Scheduled, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     stopped: OrderError | None = None
     wrote: Message | None = None
@@ -70,6 +71,11 @@ class QuotePage:
     day_reserved: bool = False
     day_released: bool = False
     windows: tuple[str, ...] = ()
+
+    @property
+    def asked(self) -> Scheduled | None:
+        """The next payment of the schedule; None where nothing of it is open."""
+        return next((one for one in self.scheduled if one.open), None)
 
     @property
     def order_open(self) -> bool:
@@ -140,6 +146,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     order = _order(quote) if approval else None
     waits = closed is None and approval is None
     since, wrote = since_now([(content, quote.inquiry)])[0], waits_for_reply(quote)
+    money = order_money(order) if order else None
     return QuotePage(
         quote=quote,
         content=content,
@@ -150,9 +157,9 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         amends=quote.amends,
         approval=approval,
         order=order,
-        money=order_money(order) if order else None,
+        money=money,
+        scheduled=schedule_of(order, received=money.received, today=local_day(at)) if order and money else (),
         invoice=billed(order) if order else None,
-        payment_details=kitchen().payment_details if approval else "",
         since=since,
         stopped=_stopped(quote, since) if waits else None,
         wrote=wrote,

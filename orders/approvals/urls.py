@@ -20,6 +20,7 @@ from orders.approvals.views import (
     calendar,
     decline,
     order_document_pdf,
+    order_paper_pdf,
     quote_page_pdf,
     quote_page_view,
 )
@@ -40,6 +41,7 @@ urlpatterns: list[URLPattern] = [
     path("q/<int:quote_id>/quote.pdf", quote_page_pdf, name="quote-page-pdf"),
     path("q/<int:quote_id>/approved.pdf", approved_pdf, name="quote-page-approved-pdf"),
     path("q/<int:quote_id>/documents/<int:pk>.pdf", order_document_pdf, name="quote-page-document-pdf"),
+    path("q/<int:quote_id>/papers/<int:pk>.pdf", order_paper_pdf, name="quote-page-paper-pdf"),
     path("q/<int:quote_id>/date.ics", calendar, name="quote-page-calendar"),
     re_path(rf"^{CUT}", link_incomplete, name="link-cut"),
     path("quotes/<int:pk>/", quote, name="quote"),

@@ -17,7 +17,7 @@ from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm, OrderChangeForm
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import approval_held
-from orders.approvals.page_records import conversation, document_of, documents_of, payments_of
+from orders.approvals.page_records import conversation, document_of, documents_of, paper_of, payments_of, requests_of
 from orders.approvals.presenters import (
     changed_sentences,
     closed_sentence,
@@ -49,6 +49,7 @@ from orders.documents.agreed import at_window
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
+from orders.invoices.paper_mails import ABOUT
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
 from orders.quotes.draft.windows import inquiry_for
@@ -87,6 +88,7 @@ def _render(
         context["conversation"] = conversation(page.quote)
     if name == "approved" and page.order is not None:
         context |= {"documents": documents_of(page.order), "payments": payments_of(page.order)}
+        context["requests"] = requests_of(page.order)
     if name == "quote_page":
         context["changes"] = change_sentences(changes_before(page))
         context["windows"] = windows_shown(page, window_number_of(request.GET or request.POST))
@@ -283,6 +285,18 @@ def order_document_pdf(request: HttpRequest, quote_id: int, pk: int) -> HttpResp
     if found is None or document is None:
         return no_such_quote_page(request)
     return _file(request, found, document.pdf, kind="invoice_pdf", about=f"invoice:{pk}")
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def order_paper_pdf(request: HttpRequest, quote_id: int, pk: int) -> HttpResponse:
+    """Return the PDF of a payment request or a receipt of the quote's order, or a page that waits for it."""
+    found = _quote_page(request, quote_id)
+    paper = paper_of(found.order, pk) if found is not None and found.order is not None else None
+    if found is None or paper is None:
+        return no_such_quote_page(request)
+    return _file(request, found, paper.pdf, kind="paper_pdf", about=f"{ABOUT}:{pk}")
 
 
 def _file(

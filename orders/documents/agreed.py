@@ -30,6 +30,9 @@ def at_window(content: QuoteContent, number: int) -> QuoteContent:
         lines=tuple(_line(line, chosen) for line in content.lines),
         final_count_on=chosen.final_count_on,
         deposit_latest_on=chosen.deposit_latest_on,
+        payments_before=tuple(
+            replace(one, due_on=on) for one, on in zip(content.payments_before, chosen.payments_on, strict=True)
+        ),
         statement=chosen.statement,
         offered=(),
     )

@@ -17,7 +17,8 @@ from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
 from orders.documents.amends import Amends, amends_read
 from orders.documents.canonical_text import canonical_json, plain
-from orders.documents.offered import Offered, offered_read
+from orders.documents.dated_payments import DatedPayment, payments_of
+from orders.documents.offered import LATER_OF_OFFERED, Offered, offered_read
 from orders.records.row_rules import ERASED
 
 Prices = Literal["net", "gross"]
@@ -186,6 +187,7 @@ _LATER: Final[Mapping[str, Any]] = {
     "offered": (),
     "amends": None,
     "cancellation_table": (),
+    "payments_before": (),
 }
 
 
@@ -233,6 +235,7 @@ class QuoteContent:
     offered: tuple[Offered, ...] = ()
     amends: Amends | None = None
     cancellation_table: tuple[RetainedRow, ...] = ()
+    payments_before: tuple[DatedPayment, ...] = ()
 
     @property
     def head_picture(self) -> Line | None:
@@ -291,8 +294,8 @@ class QuoteContent:
 
     @property
     def balance_minor(self) -> int:
-        """The amount to pay after the deposit."""
-        return self.total_minor - self.deposit_minor
+        """The amount to pay after the deposit and the payments before the event."""
+        return self.total_minor - self.deposit_minor - sum(one.amount_minor for one in self.payments_before)
 
     def sums(self) -> dict[str, int]:
         """Sum the charges by tax code: S(code)."""
@@ -317,6 +320,8 @@ def canonical(content: QuoteContent) -> str:
     data = _without(_LATER, asdict(content))
     data["lines"] = [_without(_LATER_OF_LINES, line) for line in data["lines"]]
     data |= {kind: [_without(_LATER_OF_CHARGES, row) for row in data[kind]] for kind in ("extras", "charges")}
+    if "offered" in data:
+        data["offered"] = [_without(LATER_OF_OFFERED, one) for one in data["offered"]]
     return canonical_json(data, default=plain)
 
 
@@ -351,6 +356,7 @@ def content_read(text: str) -> QuoteContent:
             "amends": amends_read(data.get("amends")),
             "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
             "cancellation_table": rows_read(data.get("cancellation_table")),
+            "payments_before": payments_of(data.get("payments_before", ())),
             "offered": tuple(map(offered_read, data.get("offered", ()))),
         }
     )

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Final
 
 from catalog.records.moments import moment_stored
+from orders.documents.dated_payments import days_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +14,8 @@ class Offered:
     """A window the customer may choose, with all of the content that is another for it.
 
     ``statement`` is what is agreed to with it; ``final_count_on`` and ``deposit_latest_on`` stand instead of those of
-    the content. ``holding`` and ``serve_by`` are by code of a product, of those for which they are others.
+    the content, and ``payments_on`` instead of the days of its payments. ``holding`` and ``serve_by`` are by code of a
+    product, of those for which they are others.
     """
 
     window_start: datetime
@@ -23,6 +25,11 @@ class Offered:
     deposit_latest_on: date | None = None
     holding: Mapping[str, str] = field(default_factory=dict)
     serve_by: Mapping[str, datetime] = field(default_factory=dict)
+    payments_on: tuple[date, ...] = ()
+
+
+#: Keys added later.
+LATER_OF_OFFERED: Final[Mapping[str, Any]] = {"payments_on": ()}
 
 
 def offered_read(data: Mapping[str, Any]) -> Offered:
@@ -36,4 +43,5 @@ def offered_read(data: Mapping[str, Any]) -> Offered:
         deposit_latest_on=date.fromisoformat(latest) if latest else None,
         holding=data["holding"],
         serve_by={code: moment_stored(moment) for code, moment in data["serve_by"].items()},
+        payments_on=days_of(data.get("payments_on", ())),
     )

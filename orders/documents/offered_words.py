@@ -33,6 +33,10 @@ def dates_words(content: QuoteContent, one: QuoteContent) -> str:
     words = []
     if one.final_count_on and one.final_count_on != content.final_count_on:
         words.append(gettext("Final number of guests by %(day)s.") % {"day": display.day(one.final_count_on)})
+    for was, now in zip(content.payments_before, one.payments_before, strict=True):
+        if now.due_on != was.due_on:
+            facts = {"amount": display.minor(now.amount_minor, one.currency), "day": display.day(now.due_on)}
+            words.append(gettext("%(amount)s by %(day)s.") % facts)
     if not one.deposit_minor or not one.deposit_latest_on or one.deposit_latest_on == content.deposit_latest_on:
         return " ".join(words)
     if one.deposit_latest_on <= content.sent_at.date():

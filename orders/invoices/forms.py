@@ -17,6 +17,7 @@ from catalog.web.form_data import new_idempotency_key
 from catalog.web.money_fields import MoneyField
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney
+from orders.invoices.schedule import Scheduled
 from orders.invoices.selectors import CreditableRow
 from orders.mail.selectors import mail_leaves
 from orders.orders.models import Order
@@ -49,7 +50,10 @@ class PaymentForm(forms.Form):
     # Not "method": in the browser a field of that name hides the form's own.
     means = forms.ChoiceField(
         label=_("Payment method"),
-        choices=[("", _("Choose a method")), *Payment.Method.choices],
+        choices=[
+            ("", _("Choose a method")),
+            *(choice for choice in Payment.Method.choices if choice[0] != Payment.Method.CREDIT),
+        ],
         error_messages={"required": _("Choose a payment method."), "invalid_choice": _("Choose a payment method.")},
     )
     reference = forms.CharField(
@@ -60,7 +64,16 @@ class PaymentForm(forms.Form):
     confirm = forms.BooleanField(label=_("Confirm it to the customer by e-mail"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
-    def __init__(self, *args: Any, order: Order, money: OrderMoney, today: date, kitchen: Kitchen, **kwargs: Any):
+    def __init__(
+        self,
+        *args: Any,
+        order: Order,
+        money: OrderMoney,
+        scheduled: Sequence[Scheduled] = (),
+        today: date,
+        kitchen: Kitchen,
+        **kwargs: Any,
+    ):
         super().__init__(*args, **kwargs)
         self.today, self.money, self.currency = today, money, order.currency
         self.fields["amount"] = amount_field(order.currency, what=_("the amount"), label=_("Amount"), above=0)
@@ -69,7 +82,7 @@ class PaymentForm(forms.Form):
         )
         self.order_fields(["kind", "amount", "received_on", "means", "reference", "note", "idempotency_key"])
         self.initial = {
-            **_first_payment(money, order.currency),
+            **_first_payment(money, scheduled, order.currency),
             "received_on": today,
             "idempotency_key": new_idempotency_key(),
             "confirm": mail_leaves(),
@@ -115,14 +128,15 @@ class PaymentForm(forms.Form):
         return paid | {name: data[name] for name in same}
 
 
-def _first_payment(money: OrderMoney, currency: str) -> dict[str, Any]:
-    """Suggest the most likely payment: the deposit, then the balance, or a refund."""
+def _first_payment(money: OrderMoney, scheduled: Sequence[Scheduled], currency: str) -> dict[str, Any]:
+    """Suggest the most likely payment: the next of the schedule, then the balance, or a refund."""
+    asked = next((one for one in scheduled if one.open), None)
     if money.billed and money.balance > 0:
         kind, amount = Payment.Kind.PAYMENT, money.balance
     elif money.billed and money.credit:
         kind, amount = Payment.Kind.REFUND, money.credit
-    elif money.deposit_open:
-        kind, amount = Payment.Kind.DEPOSIT, money.deposit_open
+    elif asked is not None:
+        kind, amount = Payment.Kind(asked.kind), asked.open
     else:
         kind, amount = Payment.Kind.PAYMENT, money.agreed_open
     return {"kind": kind, "amount": from_minor(amount, currency) if amount else None}

@@ -7,8 +7,10 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
-from orders.invoices.models import Invoice, Payment
+from orders.documents.models import Document
+from orders.invoices.models import Invoice, Payment, PaymentPaper
 from orders.invoices.order_money import order_money
+from orders.invoices.paper_files import paper_document
 from orders.mail.addresses import can_be_written_to
 from orders.mail.services import Mail, mail_address, mail_ask
 from orders.records.actors import MAIL
@@ -94,5 +96,12 @@ def payment_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
             "left": max(0, money.balance if money.invoiced or order.canceled_at else money.agreed_open),
             "invoiced": bool(money.invoiced),
         },
+        files=_receipt(payment, at),
         event="receipt",
     )
+
+
+def _receipt(payment: Payment, at: datetime) -> list[Document]:
+    """Return the receipt's PDF; none of a refund, and of what was recorded before there were receipts."""
+    receipt = PaymentPaper.objects.filter(payment=payment).first()
+    return [] if receipt is None else [paper_document(paper_id=receipt.pk, at=at)]

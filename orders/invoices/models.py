@@ -187,6 +187,8 @@ class Payment(models.Model):
         TRANSFER = "30", _("bank transfer")
         CARD = "48", _("card")
         ONLINE = "68", _("online payment")
+        # Clearing between partners (from memory): credit of one order used for another, never chosen by hand.
+        CREDIT = "97", _("credit of another order")
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="payments")
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
@@ -199,6 +201,8 @@ class Payment(models.Model):
     reference = models.CharField(max_length=80, blank=True)
     note = models.CharField(max_length=200, blank=True)
     reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+    # Of credit that was carried from another order: the refund there.
+    carried_from = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="carried_to")
     idempotency_key = models.CharField(
         max_length=32, unique=True, help_text="the form's one-time key: a double click records one payment"
     )
@@ -220,6 +224,87 @@ class Payment(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.amount_minor} {self.currency}"
+
+
+class ScheduledPayment(models.Model):
+    """A payment of an order's schedule before its invoice, as the approved content has it; ``due_on`` is its last day.
+
+    ``upto_minor`` is the sum up to it: what is received for the order fills the payments in their order.
+    """
+
+    # Those of an amendment take the place of the others just before it is in force.
+    ROWS = RowRules(name="a payment of a schedule", added_until=("order", "confirm"), renewed_with="order")
+
+    class Kind(models.TextChoices):
+        DEPOSIT = "deposit", _("deposit")
+        PAYMENT = "payment", _("payment")
+
+    order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="scheduled")
+    position = models.PositiveSmallIntegerField(default=0)
+    kind = models.CharField(max_length=7, choices=Kind)
+    amount_minor = models.BigIntegerField()
+    upto_minor = models.BigIntegerField()
+    due_on = models.DateField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+        indexes = [models.Index(fields=["due_on", "order"], name="scheduled_by_day")]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "due_on"], name="one_payment_of_a_day"),
+            models.CheckConstraint(
+                condition=Q(amount_minor__gt=0, upto_minor__gte=F("amount_minor")), name="scheduled_amounts"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.amount_minor} by {self.due_on:%Y-%m-%d}"
+
+
+class PaymentPaper(models.Model):
+    """A payment request, or the receipt of a payment: numbered, with its content; neither is an invoice.
+
+    ``content`` is canonical JSON of everything on it (``orders.invoices.paper_content``), ``content_sha256`` its hash.
+    """
+
+    ROWS = RowRules(name="an issued payment request or receipt", set_once=("pdf",))
+
+    class Kind(models.TextChoices):
+        REQUEST = "request", _("payment request")
+        RECEIPT = "receipt", _("receipt")
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="papers")
+    kind = models.CharField(max_length=7, choices=Kind)
+    number = models.CharField(max_length=20, unique=True)
+    # Of a receipt: the payment, or the first part of one that was divided.
+    payment = models.OneToOneField(Payment, on_delete=models.PROTECT, null=True, blank=True, related_name="receipt")
+    amount_minor = models.BigIntegerField()
+    currency = models.CharField(max_length=3)
+    due_on = models.DateField(null=True, blank=True)
+    issued_at = models.DateTimeField()
+    issued_on = models.DateField()
+    issued_by = models.CharField(max_length=150)
+    content = models.TextField()
+    content_sha256 = models.CharField(max_length=64)
+    pdf = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind="request", payment__isnull=True, due_on__isnull=False)
+                | Q(kind="receipt", payment__isnull=False, due_on__isnull=True),
+                name="paper_of_its_kind",
+            ),
+            models.CheckConstraint(condition=Q(amount_minor__gt=0), name="paper_of_something"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+    @property
+    def kind_and_number(self) -> str:
+        """What it is and its number, as in "receipt RC-00001"."""
+        return f"{self.get_kind_display()} {self.number}"
 
 
 class IssuedMonth(models.Model):

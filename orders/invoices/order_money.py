@@ -56,14 +56,14 @@ class OrderMoney:
         return max(0, -self.balance)
 
     @property
+    def spare(self) -> int:
+        """What can be used for another order: the credit; before an invoice what was paid over the agreed total."""
+        return self.credit if self.billed else max(0, self.received - (self.total - self.given_back))
+
+    @property
     def unused(self) -> int:
         """The amount a new invoice deducts as paid before (negative when refunds exceed payments)."""
         return self.received + self.credited - self.invoiced
-
-    @property
-    def deposit_open(self) -> int:
-        """The unpaid part of the deposit."""
-        return max(0, self.deposit - self.received)
 
     @property
     def given_back(self) -> int:

@@ -1,5 +1,7 @@
 """Payments: recorded on the order, listed, reversed."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -19,6 +21,7 @@ from orders.invoices.models import Payment
 from orders.invoices.order_money import order_money
 from orders.invoices.payments import payment_record, payment_reverse
 from orders.invoices.receivables import payments_listed
+from orders.invoices.schedule import schedule_of
 from orders.mail.addresses import can_be_written_to
 from orders.orders.models import Order
 from orders.records.errors import OrderError
@@ -30,7 +33,11 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
     """Record a deposit, a payment or a refund of an order."""
     found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     now, money = timezone.now(), order_money(found)
-    form = PaymentForm(submitted_data(request), order=found, money=money, today=local_day(now), kitchen=kitchen())
+    today = local_day(now)
+    scheduled = schedule_of(found, received=money.received, today=today)
+    facts: dict[str, Any] = {"order": found, "money": money, "today": today, "kitchen": kitchen()}
+    facts["scheduled"] = scheduled
+    form = PaymentForm(submitted_data(request), **facts)
     if request.method == "POST" and form.is_valid():
         try:
             paid = payment_record(order_id=pk, **form.payment(), by=request.user.get_username(), at=now)
@@ -41,7 +48,13 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
             done = gettext("Recorded: %(kind)s of %(amount)s on %(order)s.")
             messages.success(request, done % {**facts, "order": found.number})
             return redirect("order", pk)
-    context = {"order": found, "money": money, "form": form, "can_confirm": can_be_written_to(found.customer.email)}
+    context = {
+        "order": found,
+        "money": money,
+        "scheduled": scheduled,
+        "form": form,
+        "can_confirm": can_be_written_to(found.customer.email),
+    }
     return render(request, "orders/invoices/pay.html", context)
 
 

@@ -1,15 +1,17 @@
 """Payments and refunds. A row is never changed: a mistake is reversed by another row."""
 
 import hashlib
+from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any, Final
 
 from django.db import IntegrityError, transaction
-from django.db.models import Sum
+from django.db.models import Q, Sum
 
 from orders.invoices.mails import payment_mail_ask
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
+from orders.invoices.papers import receipt_issue
 from orders.invoices.running_sums import payment_counted
 from orders.invoices.selectors import standing_invoices
 from orders.invoices.services import settle
@@ -39,7 +41,8 @@ def payment_record(
 ) -> Payment:
     """Record a deposit, a payment or a refund; the amount is above zero for all three.
 
-    With ``confirm`` the customer gets a mail that confirms it, where there is an address.
+    Money that came in gets its receipt. With ``confirm`` the customer gets a mail that confirms it, with the receipt,
+    where there is an address.
 
     A payment after the invoice was issued belongs to the invoice; earlier payments are deducted when it is issued. With
     an idempotency key that was used before, the row recorded with it is returned. Where several invoices are open, it
@@ -60,14 +63,26 @@ def payment_record(
     if kind == Payment.Kind.REFUND:
         _may_go_back(order, amount_minor)
     details: dict[str, Any] = {"reference": reference, "note": note, "recorded_at": at, "recorded_by": by}
+    first = payment_add(order, {**money, **details}, idempotency_key)
+    if confirm:
+        payment_mail_ask(first, at=at)
+    return first
+
+
+def payment_add(order: Order, columns: Mapping[str, Any], key: str) -> Payment:
+    """Add a payment with its receipt, or a refund, in the caller's transaction, which has locked the order.
+
+    Its signed amount is divided among the invoices that stand; the first part is returned.
+    """
+    amount, by, at = columns["amount_minor"], columns["recorded_by"], columns["recorded_at"]
     rows = []
-    for place, (invoice, part) in enumerate(_parts(order, _signed(kind, amount_minor))):
-        keyed = {"amount_minor": part, "idempotency_key": part_key(idempotency_key, place)}
-        row = Payment(order=order, invoice=invoice, currency=order.currency, **{**money, **details, **keyed})
+    for place, (invoice, part) in enumerate(_parts(order, amount)):
+        keyed = {"amount_minor": part, "idempotency_key": part_key(key, place)}
+        row = Payment(order=order, invoice=invoice, currency=order.currency, **{**columns, **keyed})
         rows.append(_added(row))
         _audit_and_settle(rows[-1], by=by, at=at)
-    if confirm:
-        payment_mail_ask(rows[0], at=at)
+    if amount > 0:
+        receipt_issue(rows[0], amount, by=by, at=at)
     return rows[0]
 
 
@@ -145,7 +160,7 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
     """Reverse a mistaken row by adding another.
 
     When an invoice deducted the payment as paid before, the reversing row belongs to that invoice, which is then owed
-    again.
+    again. Credit that was carried between orders goes back as a whole.
 
     Raises
     ------
@@ -153,9 +168,23 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
         When it was reversed before, or is itself such a row.
     """
     payment = Payment.objects.select_related("order", "invoice").get(pk=payment_id)
-    order = Order.objects.select_for_update().get(pk=payment.order_id)
+    others = _carried_with(payment)
+    keys = {payment.order_id, *(one.order_id for one in others)}
+    orders = {order.pk: order for order in Order.objects.select_for_update().filter(pk__in=keys).order_by("pk")}
     if payment.reverses_id or Payment.objects.filter(reverses=payment).exists():
         raise AlreadyReversed
+    reversal, *_ = [_reversed(one, orders[one.order_id], note=note, by=by, at=at) for one in (payment, *others)]
+    return reversal
+
+
+def _carried_with(payment: Payment) -> list[Payment]:
+    """Return the other rows of credit that was carried with this one: the refund, and what it became."""
+    refund = payment.carried_from or payment
+    rows = Payment.objects.filter(Q(pk=refund.pk) | Q(carried_from=refund)).exclude(pk=payment.pk)
+    return list(rows.select_related("order", "invoice").order_by("pk"))
+
+
+def _reversed(payment: Payment, order: Order, *, note: str, by: str, at: datetime) -> Payment:
     reversal = Payment(
         order=order,
         invoice=_used_by(payment) or payment.invoice,

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
@@ -69,6 +70,16 @@ def supply_words(order: Order) -> str:
         return gettext("Date of supply")
     delivered = order.event.hand_over == Inquiry.HandOver.DELIVERY
     return gettext("Delivery date") if delivered else gettext("Pickup date")
+
+
+def late_words(days: int) -> str:
+    """Write by how many days something is late."""
+    return ngettext("%(n)s day late", "%(n)s days late", days) % {"n": days}
+
+
+def days_late(due_on: date) -> str:
+    """Write by how many days what was due on a day is late today."""
+    return late_words((timezone.localdate() - due_on).days)
 
 
 #: What is so of an invoice beside its status.

@@ -121,7 +121,7 @@ def credits_held() -> list[Credit]:
 
 def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:
     """List payments, the latest first, with order, customer, invoice and whether a row was reversed."""
-    payments = Payment.objects.select_related("order__customer", "invoice", "reverses", "reversed_by")
+    payments = Payment.objects.select_related("order__customer", "invoice", "reverses", "reversed_by", "receipt")
     if first:
         payments = payments.filter(received_on__gte=first)
     if last:

@@ -8,7 +8,6 @@ from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import local_day
 from catalog.web.access import BOOKKEEPER, OWNER, allow
-from orders.invoices.deposits import deposits_late, deposits_waiting
 from orders.invoices.presenters import age_table
 from orders.invoices.receivables import (
     charges_waiting,
@@ -18,6 +17,7 @@ from orders.invoices.receivables import (
     open_invoices,
     receivables_by_age,
 )
+from orders.invoices.schedule import scheduled_late, scheduled_waiting
 
 #: Rows of a list on the page.
 SHOWN = 50
@@ -26,15 +26,15 @@ SHOWN = 50
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_due(request: HttpRequest) -> HttpResponse:
-    """Show what is owed: by age, invoice by invoice, deposits, credits."""
+    """Show what is owed: by age, invoice by invoice, payments before the event, credits."""
     today = local_day(timezone.now())
     ages = [(currency, receivables_by_age(today=today, currency=currency)) for currency in currencies_owed()]
     context = {
         "today": today,
         "ages": [age_table(currency, found) for currency, found in ages],
         "page": Paginator(open_invoices(), SHOWN).get_page(request.GET.get("page")),
-        "late": deposits_late(today=today)[:SHOWN],
-        "waiting": deposits_waiting(today=today)[:SHOWN],
+        "late": scheduled_late(today=today)[:SHOWN],
+        "waiting": scheduled_waiting(today=today)[:SHOWN],
         "not_invoiced": not_invoiced()[:SHOWN],
         "charges": charges_waiting()[:SHOWN],
         "credits": credits_held()[:SHOWN],

@@ -1,7 +1,7 @@
 """Invoices: drafted from what the customer approved, numbered when issued, never changed after."""
 
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final
 
 from django.db import transaction
@@ -147,12 +147,20 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         at=at,
         mail=mail,
         issued_on=today,
-        due_on=balance_due(invoiced_on=today, days=content.balance_days),
+        due_on=_due_on(order, content, today),
         prepaid_minor=prepaid,
         due_minor=invoice.total_minor - prepaid,
     )
     settle(invoice, by=by, at=at)
     return invoice
+
+
+def _due_on(order: Order, content: QuoteContent, today: date) -> date:
+    """Return when an invoice is due: where all of it was to be paid before the event, as that says, or today."""
+    last = order.scheduled.last()
+    if last is None or not content.payments_before or content.balance_minor:
+        return balance_due(invoiced_on=today, days=content.balance_days)
+    return max(today, last.due_on)
 
 
 def _locked(invoice_id: int) -> tuple[Order, Invoice]:

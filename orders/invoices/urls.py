@@ -3,8 +3,10 @@
 from django.urls import URLPattern, path
 
 from orders.invoices.bill_to_views import order_bill_to_page
+from orders.invoices.carry_views import order_carry
 from orders.invoices.change_views import order_settle_change
 from orders.invoices.credit_views import invoice_credit
+from orders.invoices.paper_views import order_request, paper_pdf
 from orders.invoices.payment_views import money_payments, order_pay, payment_reverse_view
 from orders.invoices.receivables_views import money_due
 from orders.invoices.views import (
@@ -17,6 +19,9 @@ from orders.invoices.views import (
 
 urlpatterns: list[URLPattern] = [
     path("orders/<int:pk>/pay/", order_pay, name="order-pay"),
+    path("orders/<int:pk>/carry/", order_carry, name="order-carry"),
+    path("orders/<int:pk>/request/", order_request, name="order-request"),
+    path("money/papers/<int:pk>/pdf/", paper_pdf, name="paper-pdf"),
     path("orders/<int:pk>/invoice/", order_invoice, name="order-invoice"),
     path("orders/<int:pk>/bill-to/", order_bill_to_page, name="order-bill-to"),
     path("orders/<int:pk>/settle-change/", order_settle_change, name="order-settle-change"),

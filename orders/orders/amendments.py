@@ -2,8 +2,10 @@
 
 from datetime import datetime
 
+from catalog.kitchen.selectors import local_day
 from orders.documents.content import QuoteContent
-from orders.invoices.models import IS_INVOICE
+from orders.invoices.models import IS_INVOICE, ScheduledPayment
+from orders.invoices.schedule import scheduled_of
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import lines_of, window_of
 from orders.quotes.amendments.selectors import amend_refusals
@@ -42,6 +44,8 @@ def order_amend(*, order: Order, quote: Quote, content: QuoteContent, by: str, a
     start, end = window_of(content)
     OrderLine.objects.filter(order=order).delete()
     OrderLine.objects.bulk_create(lines_of(order, quote, content))
+    ScheduledPayment.objects.filter(order=order).delete()
+    ScheduledPayment.objects.bulk_create(scheduled_of(order, content, approved_on=local_day(at)))
     for draft in order.invoices.filter(IS_INVOICE, status=InvoiceStatus.DRAFT):
         audit(draft, "discard", before=draft.status, by=by, at=at)
         draft.delete()

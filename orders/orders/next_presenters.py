@@ -1,7 +1,7 @@
-"""The next thing to do about an order, and its money, in words."""
+"""The next thing to do about an order, in words."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Final
 from urllib.parse import quote
 
@@ -12,7 +12,6 @@ from catalog.web import display
 from orders.cooling_log.presenters import gone_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent
-from orders.invoices.order_money import OrderMoney
 from orders.orders.models import Order
 from orders.orders.next_step import Do, NextStep
 from orders.records.states import OrderStatus
@@ -201,85 +200,3 @@ _WITHOUT_A_DAY: Final = marked(
     "Hello %(customer)s,\n\nthis is a reminder of the %(amount)s still to pay for %(event)s (order %(order)s)."
     "\n\nThank you"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class MoneyShown:
-    """An order's money: total, credited, paid and what is left, in minor units; and a sentence about the deposit.
-
-    ``charge`` is the cancellation charge of an order that was canceled by its terms.
-    """
-
-    total: int
-    less_credited: int
-    paid: int
-    left: int
-    left_label: str
-    left_note: str
-    charge: int | None
-    late: bool
-    deposit: str
-    deposit_open: bool
-
-
-def money_shown(money: OrderMoney, step: NextStep, order: Order, *, today: date) -> MoneyShown:
-    """Write what was agreed, paid and is left."""
-    canceled = order.status == OrderStatus.CANCELED
-    left = money.balance if money.invoiced or canceled else money.agreed_open
-    credit = money.credit if money.invoiced or canceled else 0
-    open_deposit = bool(money.deposit_open) and not money.invoiced and not canceled
-    return MoneyShown(
-        total=money.total,
-        less_credited=-money.given_back,
-        paid=money.received,
-        left=credit or max(left, 0),
-        left_label=_credit_label(order) if credit else gettext("Balance due"),
-        left_note=_left_note(money, step, canceled=canceled, left=left),
-        charge=order.retained_minor,
-        late=step.do == Do.PAYMENT and step.late,
-        deposit=_deposit(money, order, today) if money.deposit and not canceled else "",
-        deposit_open=open_deposit,
-    )
-
-
-def _credit_label(order: Order) -> str:
-    if order.canceled_money == Order.CanceledMoney.KEEP:
-        return gettext("Kept by the kitchen")
-    return gettext("To refund") if order.canceled_money == Order.CanceledMoney.REFUND else gettext("Customer credit")
-
-
-def _left_note(money: OrderMoney, step: NextStep, *, canceled: bool, left: int) -> str:
-    if left <= 0 or canceled:
-        return ""
-    if not money.invoiced:
-        return gettext("not invoiced yet")
-    if step.due_on is None or step.do != Do.PAYMENT:
-        return ""
-    due = {"day": display.short_day(step.due_on)}
-    return (gettext("overdue since %(day)s") if step.late else gettext("due %(day)s")) % due
-
-
-def _deposit(money: OrderMoney, order: Order, today: date) -> str:
-    facts = {
-        "deposit": display.minor(money.deposit, order.currency),
-        "open": display.minor(money.deposit_open, order.currency),
-        "day": display.day(order.deposit_due_on),
-    }
-    if not money.deposit_open:
-        return gettext("Deposit of %(deposit)s: paid.") % facts
-    if money.deposit_open == money.deposit:
-        return _whole_deposit(money, order, today) % facts
-    if money.invoiced or order.deposit_due_on is None:
-        return gettext("Deposit of %(deposit)s: %(open)s not paid.") % facts
-    if order.deposit_due_on < today:
-        return gettext("Deposit of %(deposit)s: %(open)s overdue since %(day)s.") % facts
-    return gettext("Deposit of %(deposit)s: %(open)s due %(day)s.") % facts
-
-
-def _whole_deposit(money: OrderMoney, order: Order, today: date) -> str:
-    """Return the words for a deposit of which nothing is paid: its amount is named once."""
-    if money.invoiced or order.deposit_due_on is None:
-        return gettext("Deposit of %(deposit)s not paid.")
-    if order.deposit_due_on < today:
-        return gettext("Deposit of %(deposit)s overdue since %(day)s.")
-    return gettext("Deposit of %(deposit)s due %(day)s.")

@@ -6,18 +6,22 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from catalog.kitchen.selectors import local_day
 from orders.cooling_log.plans import leaves_at
 from orders.invoices.changes import ChangeToBill
-from orders.invoices.models import Invoice
+from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.order_money import OrderMoney
+from orders.invoices.schedule import Scheduled
 from orders.orders.models import Order
 from orders.records.states import ORDERS_AHEAD, InvoiceStatus, OrderStatus
 
 if TYPE_CHECKING:
     from orders.cooling_log.selectors import CoolingMark
+
+#: So long before its day a payment of the schedule is the next thing about an order; our own choice.
+ASKED_AHEAD: Final = timedelta(days=7)
 
 
 class Do(StrEnum):
@@ -70,6 +74,7 @@ class Situation:
     change: ChangeToBill | None = None
     to_credit: Invoice | None = None
     can_be_invoiced: bool = False
+    scheduled: tuple[Scheduled, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,10 +155,17 @@ def _money_ahead(facts: Situation, roles: Roles) -> NextStep | None:
     if money.invoiced:
         drafted = any(one.status == InvoiceStatus.DRAFT for one in facts.documents)
         return (None if drafted else _credited(money, roles)) or _payment(facts, money) or _refund(money)
-    if money.deposit_open:
-        due = facts.order.deposit_due_on
-        return NextStep(Do.DEPOSIT, amount=money.deposit_open, due_on=due, late=due is not None and due < facts.today)
-    return None
+    asked = next((one for one in facts.scheduled if one.open), None)
+    return None if asked is None else _scheduled(asked, facts.today)
+
+
+def _scheduled(asked: Scheduled, today: date) -> NextStep | None:
+    """Return that a payment of the schedule is asked for: a deposit from the approval on, any other shortly before."""
+    deposit = asked.kind == ScheduledPayment.Kind.DEPOSIT
+    if not deposit and asked.due_on - today > ASKED_AHEAD:
+        return None
+    do = Do.DEPOSIT if deposit else Do.PAYMENT
+    return NextStep(do, amount=asked.open, due_on=asked.due_on, late=bool(asked.late_days))
 
 
 def _change(facts: Situation) -> NextStep:

@@ -15,10 +15,12 @@ from orders.approvals.models import Message
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent, content_read
+from orders.invoices.carried_credit import spare_of
 from orders.invoices.changes import ChangeToBill, change_to_bill
 from orders.invoices.charge_content import charge_waits
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import Invoice, Payment, PaymentPaper
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
+from orders.invoices.schedule import Scheduled, schedule_of
 from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
@@ -103,6 +105,15 @@ class OrderPage:
     history: QuerySet[AuditEntry] | None = None
     can_be_invoiced: bool = False
     change: ChangeToBill | None = None
+    scheduled: tuple[Scheduled, ...] = ()
+    requests: Sequence[PaymentPaper] = ()
+    can_carry: bool = False
+
+    @property
+    def can_request(self) -> bool:
+        """Whether a payment of the schedule can be requested: one is open, and no invoice asks for the whole."""
+        open_ = any(one.open for one in self.scheduled) and self.money is not None and not self.money.invoiced
+        return open_ and "deliver" in self.events
 
     @property
     def known(self) -> Known:
@@ -130,10 +141,13 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         page,
         money=facts.money,
         documents=facts.documents,
-        payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
+        payments=order.payments.select_related("invoice", "reverses", "reversed_by", "receipt"),
+        requests=list(order.papers.filter(kind=PaymentPaper.Kind.REQUEST)),
         history=order_history(order),
         can_be_invoiced=facts.can_be_invoiced,
         change=facts.change,
+        scheduled=facts.scheduled,
+        can_carry=facts.money is not None and spare_of(order, facts.money) > 0,
     )
 
 
@@ -142,9 +156,11 @@ def _with_money(facts: Situation) -> Situation:
     retained = order.canceled_money == Order.CanceledMoney.KEEP or charge_waits(order)
     # By its terms only what is retained is charged: what an invoice asked for before is credited.
     by_terms = order.retained_minor is not None and standing is not None and not standing.charges_cancellation
+    money = order_money(order)
     return replace(
         facts,
-        money=order_money(order),
+        money=money,
+        scheduled=schedule_of(order, received=money.received, today=facts.today),
         change=change_to_bill(order),
         documents=tuple(with_open(order.invoices.select_related("credits")).order_by("pk")),
         to_credit=standing if by_terms else None,

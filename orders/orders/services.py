@@ -16,8 +16,9 @@ from orders.cooling_log.starting import start_answer
 from orders.documents.agreed import content_agreed
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.changes import change_to_bill
-from orders.invoices.deposits import deposit_due_on
+from orders.invoices.models import ScheduledPayment
 from orders.invoices.order_money import order_money
+from orders.invoices.schedule import deposit_due_on, scheduled_of
 from orders.mail.services import mail_address
 from orders.orders.going_out import check_goes_out
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
@@ -64,6 +65,7 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
     order.number = number_next("order")
     order.save(force_insert=True)
     OrderLine.objects.bulk_create(lines_of(order, quote, content))
+    ScheduledPayment.objects.bulk_create(scheduled_of(order, content, approved_on=local_day(at)))
     audit(order, "confirm", after=order.status, by=by, at=at, params={"quote": content.number})
     return order
 

@@ -13,7 +13,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 from django.views.decorators.http import require_safe
 
-from catalog.kitchen.selectors import kitchen, local_day
+from catalog.kitchen.selectors import kitchen
 from catalog.pantry.presenters import counted_need_words
 from catalog.web import display
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
@@ -37,7 +37,8 @@ from orders.mail.selectors import mail_leaves, mails_about
 from orders.orders.cancel_presenters import by_terms_words
 from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, ReadForm
 from orders.orders.models import Order
-from orders.orders.next_presenters import money_shown, next_shown
+from orders.orders.money_presenters import money_shown
+from orders.orders.next_presenters import next_shown
 from orders.orders.next_step import Roles
 from orders.orders.not_done import NOT_HANDED_OVER, NOT_STARTED
 from orders.orders.presenters import (
@@ -134,7 +135,7 @@ def _page(
         "page": page,
         "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
-        "sums": money_shown(page.money, page.next, order, today=local_day(now)) if page.money else None,
+        "sums": money_shown(page.money, page.next, order, page.scheduled) if page.money else None,
         "canceled_money": by_terms_words(order) or canceled_money_words(order.canceled_money),
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,

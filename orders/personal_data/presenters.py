@@ -91,6 +91,7 @@ def subject_shown(subject: DataSubject) -> SubjectShown:
         (gettext("Orders"), len(subject.orders)),
         (gettext("Invoices and credit notes"), len(subject.invoices)),
         (gettext("Payments"), subject.payments.count()),
+        (gettext("Payment requests and receipts"), len(subject.papers)),
         (gettext("E-mails and files requested"), subject.mails.count()),
         (gettext("History entries"), subject.history.count()),
         ("PDFs", subject.files.count()),
@@ -125,8 +126,8 @@ def retained_words(subject: DataSubject) -> list[str]:
     if subject.invoices:
         words.append(
             gettext(
-                "Invoices and credit notes with the name and address on them, payments, and the exports to the "
-                "bookkeeper that list them: tax law requires them for years, and a hash proves the content of each."
+                "Invoices, credit notes and receipts with the name and address on them, payments, and the exports to "
+                "the bookkeeper that list them: tax law requires them for years, and a hash proves the content of each."
             )
         )
     if subject.orders:

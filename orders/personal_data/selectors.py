@@ -9,7 +9,7 @@ from catalog.outbox.models import Outbox
 from orders.approvals.models import Approval, Link, Message
 from orders.documents.models import Document
 from orders.inquiries.models import Customer, Inquiry
-from orders.invoices.models import IS_INVOICE, Invoice, Payment
+from orders.invoices.models import IS_INVOICE, Invoice, Payment, PaymentPaper, ScheduledPayment
 from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
@@ -58,6 +58,16 @@ class DataSubject:
         """Money received for their orders, and money back."""
         return Payment.objects.filter(order__in=self.orders).order_by("pk")
 
+    @cached_property
+    def papers(self) -> list[PaymentPaper]:
+        """Payment requests and receipts of their orders."""
+        return list(PaymentPaper.objects.filter(order__in=self.orders).order_by("pk"))
+
+    @property
+    def scheduled(self) -> QuerySet[ScheduledPayment]:
+        """What they are to pay when."""
+        return ScheduledPayment.objects.filter(order__in=self.orders).order_by("pk")
+
     @property
     def reminders(self) -> QuerySet[Reminder]:
         """Reminders about their quotes, orders and invoices."""
@@ -100,10 +110,11 @@ class DataSubject:
 
     @property
     def files(self) -> QuerySet[Document]:
-        """The PDFs of their quotes, approvals and invoices."""
+        """The PDFs of their quotes, approvals, invoices, payment requests and receipts."""
         found = [row.pdf_id for row in self.quotes]
         found += [row.pdf_id for row in self.approvals]
         found += [row.pdf_id for row in self.invoices]
+        found += [row.pdf_id for row in self.papers]
         return Document.objects.filter(pk__in=[pk for pk in found if pk]).order_by("pk")
 
     @cached_property
@@ -119,7 +130,7 @@ class DataSubject:
 
     def _documents(self) -> list[Model]:
         whole = [] if self.only else [self.customer]
-        return [*whole, *self.inquiries, *self.quotes, *self.orders, *self.invoices]
+        return [*whole, *self.inquiries, *self.quotes, *self.orders, *self.invoices, *self.papers]
 
 
 def subject_of(customer_id: int) -> DataSubject:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
@@ -21,9 +21,9 @@ from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
-from orders.invoices.deposits import deposits_late, deposits_waiting
-from orders.invoices.models import Invoice
+from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.receivables import Credit, charges_waiting, not_invoiced, open_invoices, refunds_due
+from orders.invoices.schedule import scheduled_late, scheduled_waiting
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
@@ -34,11 +34,6 @@ from orders.quotes.draft.message_answers import is_urgent
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
-
-if TYPE_CHECKING:
-    from django_stubs_ext import WithAnnotations
-
-    from orders.invoices.order_money import Received
 
 #: Number of days ahead whose orders are listed.
 LOOK_AHEAD = 7
@@ -82,11 +77,11 @@ class Owed:
     """What is due soon or overdue, and what to invoice or refund; the sum covers the kitchen's currency only."""
 
     due: list[Invoice]
-    deposits_due: list[Order]
+    scheduled_due: list[ScheduledPayment]
     overdue: list[Invoice]
     overdue_count: int
     overdue_sum: Money
-    deposits: list[Order]
+    scheduled_late: list[ScheduledPayment]
     not_invoiced: list[Order]
     refunds: list[Credit]
 
@@ -261,16 +256,11 @@ def _owed(today: date) -> Owed:
     due = open_invoices().filter(due_on__gte=today, due_on__lte=soon)
     return Owed(
         due=list(due[:SHOWN]),
-        deposits_due=list(_missing(deposits_waiting(today=today).filter(deposit_due_on__lte=soon))),
+        scheduled_due=list(scheduled_waiting(today=today).filter(due_on__lte=soon)[:SHOWN]),
         overdue=list(overdue[:SHOWN]),
         overdue_count=overdue.count(),
         overdue_sum=from_minor(ours, currency),
-        deposits=list(_missing(deposits_late(today=today))),
+        scheduled_late=list(scheduled_late(today=today)[:SHOWN]),
         not_invoiced=[*not_invoiced()[:SHOWN], *charges_waiting()[:SHOWN]][:SHOWN],
         refunds=refunds_due()[:SHOWN],
     )
-
-
-def _missing(orders: QuerySet[WithAnnotations[Order, Received]]) -> QuerySet[Any]:
-    """Add what of each deposit is not paid, as ``missing``."""
-    return orders.annotate(missing=F("deposit_minor") - F("received"))[:SHOWN]

@@ -132,6 +132,8 @@ def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
         now, was = (from_minor(one.deposit_minor, one.currency) for one in (after, before))
         yield Reason("deposit" if was else "deposit_new", {"now": now, "was": was})
     yield from _deposit_due(before, after)
+    if before.payments_before != after.payments_before:
+        yield Reason("payments_before")
     if before.final_count_on != after.final_count_on:
         yield Reason("final_count", {"now": after.final_count_on}) if after.final_count_on else Reason("no_final_count")
     if before.balance_days != after.balance_days:

@@ -86,6 +86,8 @@ class Quote(StatusDocument):
     valid_until = models.DateTimeField(null=True, blank=True)
     deposit_share = ExactDecimalField(default=Decimal("0.3"))
     deposit_days = models.PositiveSmallIntegerField(default=7)
+    deposit_fixed_minor = models.BigIntegerField(null=True, blank=True, help_text="an amount, instead of the share")
+    payments_before = models.JSONField(default=list, blank=True, help_text="what is due before the event")
     final_count_on = models.DateField(null=True, blank=True)
     final_count_usual = models.BooleanField(default=True)
     balance_days = models.PositiveSmallIntegerField(default=7)

@@ -205,6 +205,7 @@ CHANGES: Final[Sentences] = {
     "deposit_terms": marked("The deposit has another due date."),
     "deposit_days": marked("Deposit: due {now:number} days after approval instead of {was:number}."),
     "deposit_latest": marked("Deposit: due by {now:day} at the latest instead of {was:day}."),
+    "payments_before": marked("The payments before the event changed."),
     "final_count": marked("Final number of guests: by {now:day}."),
     "no_final_count": marked("No date is set for the final number of guests."),
     "balance_terms": marked("Balance: due {now:number} days after the invoice instead of {was:number}."),

@@ -15,6 +15,18 @@ class LessWithoutReason(OrderError):
     code = "less_without_reason"
 
 
+class NothingToRequest(OrderError):
+    """Nothing of an order's payment schedule is open, or an invoice asks for the whole."""
+
+    code = "nothing_to_request"
+
+
+class CreditGone(OrderError):
+    """More credit would be carried to another order than is left, or than that order can use."""
+
+    code = "credit_gone"
+
+
 class ChargeTaxMissing(OrderError):
     """Something is retained, and nobody said in which tax category it is charged."""
 

@@ -9,6 +9,13 @@ from catalog.records.presenters import Sentences
 CANCEL_SENTENCES: Final[Sentences] = {
     "retains_too_much": marked("The terms allow at most {most:money} today. Enter that or less."),
     "less_without_reason": marked("Enter why you charge less than the {most:money} that the terms say."),
+    "nothing_to_request": marked(
+        "No payment of order {order} before its invoice is open. What is left is asked for by the invoice."
+    ),
+    "credit_gone": marked(
+        "At most {most:money} of order {order} can be used for order {other}: that is what is left of the credit, or "
+        "all that is not paid there. Enter that or less."
+    ),
     "charge_tax_missing": marked(
         "Choose the tax category of the cancellation charge. Whether it is taxed is for a licensed accountant to say."
     ),

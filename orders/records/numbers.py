@@ -6,7 +6,7 @@ from django.db.models import F
 from orders.records.models import NumberSeries
 
 #: code -> prefix of the number
-SERIES = {"quote": "Q-", "order": "O-", "invoice": "I-", "credit": "C-"}
+SERIES = {"quote": "Q-", "order": "O-", "invoice": "I-", "credit": "C-", "request": "PR-", "receipt": "RC-"}
 
 
 def number_next(code: str) -> str:

@@ -34,6 +34,10 @@ TERMS_SENTENCES: Final[Sentences] = {
         "The final guest count is due on {day:day}, but the event is on {other:day}. For the final count, choose "
         "{fits:days}."
     ),
+    "payments_over_total": marked(
+        "The deposit and the payments before the event add up to {asked:money}, more than the total of {total:money}. "
+        "Lower an amount, or leave the last payment empty: then it is all that is left."
+    ),
     "count_passed": marked(
         "The final guest count was due on {day:day}, which has passed. For the final count, choose {fits:days}."
     ),

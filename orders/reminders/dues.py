@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import partial
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
@@ -12,9 +13,9 @@ from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 
 from catalog.kitchen.selectors import kitchen_zone
 from orders.approvals.models import Message
-from orders.invoices.deposits import deposits_late, deposits_waiting
-from orders.invoices.models import IS_INVOICE, Invoice
+from orders.invoices.models import IS_INVOICE, Invoice, ScheduledPayment
 from orders.invoices.receivables import open_invoices
+from orders.invoices.schedule import scheduled_late, scheduled_waiting
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.records.states import ORDERS_AHEAD, InvoiceStatus, OrderStatus, QuoteStatus
@@ -74,9 +75,11 @@ class Asked:
         """The kitchen's day."""
         return self.at.astimezone(self.zone).date()
 
-    def of(self, rows: QuerySet[Any], number: str) -> QuerySet[Any]:
-        """Return those of some rows that are asked about; ``number`` is the path to the quote's number."""
-        rows = rows if self.pk is None else rows.filter(pk=self.pk)
+    def of(self, rows: QuerySet[Any], number: str, key: str = "pk") -> QuerySet[Any]:
+        """Return those of some rows that are asked about; ``number`` and ``key`` are the paths to the quote's number
+        and to the document's key.
+        """
+        rows = rows if self.pk is None else rows.filter(**{key: self.pk})
         return rows.filter(**{number: self.number}) if self.number else rows
 
 
@@ -138,22 +141,23 @@ def _with_quote(orders: QuerySet[Any], asked: Asked) -> QuerySet[Any]:
     )
 
 
-def _deposits(kind: str, orders: QuerySet[Any], asked: Asked) -> Iterator[Due]:
-    """Find deposits that are open; once an invoice is issued it asks for the whole."""
-    issued = Invoice.objects.filter(IS_INVOICE, order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
-    for order in _with_quote(orders.filter(~Exists(issued), window_end__gt=asked.at), asked):
-        yield _of_order(kind, order, order.deposit_due_on, amount_minor=order.deposit_minor - order.received)
+def _scheduled(code: str, rows: QuerySet[Any], asked: Asked) -> Iterator[Due]:
+    """Find payments of schedules that are open; once an invoice is issued it asks for the whole."""
+    of_kind = ScheduledPayment.Kind.DEPOSIT if code.startswith("deposit") else ScheduledPayment.Kind.PAYMENT
+    issued = Invoice.objects.filter(IS_INVOICE, order=OuterRef("order")).exclude(status=InvoiceStatus.DRAFT)
+    rows = rows.filter(~Exists(issued), kind=of_kind, order__window_end__gt=asked.at)
+    rows = asked.of(rows, "order__quote__number", key="order")
+    for one in rows.select_related("order__quote").defer(*(f"order__quote__{name}" for name in _LONG)):
+        yield _of_order(code, one.order, one.due_on, amount_minor=one.missing)
 
 
-def _deposit_due(asked: Asked) -> Iterator[Due]:
-    return _deposits("deposit_due", deposits_waiting(today=asked.today), asked)
+def _scheduled_due(code: str, asked: Asked) -> Iterator[Due]:
+    return _scheduled(code, scheduled_waiting(today=asked.today), asked)
 
 
-def _deposit_late(asked: Asked) -> Iterator[Due]:
-    late = deposits_late(today=asked.today)
-    ahead = deposits_waiting(today=asked.today)
-    yield from _deposits("deposit_late", late, asked)
-    yield from _deposits("deposit_late", ahead, asked)
+def _scheduled_late(code: str, asked: Asked) -> Iterator[Due]:
+    yield from _scheduled(code, scheduled_late(today=asked.today), asked)
+    yield from _scheduled(code, scheduled_waiting(today=asked.today), asked)
 
 
 def _final_count(asked: Asked) -> Iterator[Due]:
@@ -210,8 +214,10 @@ def _back_days(order: Order) -> int:
 Find = Callable[[Asked], Iterator[Due]]
 FINDS: Final[Mapping[str, Find]] = {
     "validity": _validity,
-    "deposit_due": _deposit_due,
-    "deposit_late": _deposit_late,
+    "deposit_due": partial(_scheduled_due, "deposit_due"),
+    "deposit_late": partial(_scheduled_late, "deposit_late"),
+    "scheduled_due": partial(_scheduled_due, "scheduled_due"),
+    "scheduled_late": partial(_scheduled_late, "scheduled_late"),
     "final_count": _final_count,
     "payment_due": _payment_due,
     "payment_late": _payment_late,
@@ -219,10 +225,14 @@ FINDS: Final[Mapping[str, Find]] = {
 }
 
 
-def due_of(kind: str, pk: int, *, at: datetime) -> Due | None:
-    """Return what there is to remind of about one document, as it is now; None where there is nothing."""
+def due_of(kind: str, pk: int, *, at: datetime, day: date) -> Due | None:
+    """Return what there is to remind of about one document, as it is now; None where there is nothing.
+
+    Of several it is that of the ``day``, else the first.
+    """
     asked = Asked(at, kitchen_zone(), pk=pk)
-    found = next(iter(FINDS[kind](asked)), None)
+    dues = list(FINDS[kind](asked))
+    found = next((due for due in dues if due.day == day), dues[0] if dues else None)
     return None if found is not None and found.kind.late and found.day >= asked.today else found
 
 

@@ -36,6 +36,8 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind("validity", "quote", late=False, days=3),
         Kind("deposit_due", "order", late=False, days=2, fields=_MONEY),
         Kind("deposit_late", "order", late=True, days=3, fields=_MONEY),
+        Kind("scheduled_due", "order", late=False, days=3, fields=_MONEY),
+        Kind("scheduled_late", "order", late=True, days=3, fields=_MONEY),
         Kind("final_count", "order", late=False, days=3),
         Kind("payment_due", "invoice", late=False, days=2, fields=_MONEY),
         Kind("payment_late", "invoice", late=True, days=5, fields=_MONEY),

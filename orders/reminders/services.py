@@ -143,7 +143,7 @@ def reminders_round(*, at: datetime) -> int:
 @transaction.atomic(durable=True)
 def _ask(one: Planned, restore: Restore | None, at: datetime) -> bool:
     _lock(one.due.kind.document, one.due.pk)
-    due = due_of(one.due.kind.code, one.due.pk, at=at)
+    due = due_of(one.due.kind.code, one.due.pk, at=at, day=one.due.day)
     if due is None or due.day != one.due.day or is_stopped(due.number):
         return False
     row, new = _row(due, _outcome(one, restore, at), at=at)
@@ -192,7 +192,7 @@ def reminder_check(*, reminder_id: int, outbox_id: int, at: datetime) -> Due | N
     row = Reminder.objects.select_for_update().get(pk=reminder_id)
     if row.outbox_id != outbox_id or row.outcome not in (Outcome.ASKED, Outcome.SENT):
         return None
-    due = due_of(row.kind, row.document_pk, at=at)
+    due = due_of(row.kind, row.document_pk, at=at, day=row.day)
     restore = last_restore()
     if restore is not None and row.asked_at <= restore.at < at:
         row.outcome, row.why = Outcome.UNSURE, ""
@@ -233,7 +233,7 @@ def reminder_send(*, reminder_id: int, by: str, at: datetime) -> bool:
         If somebody decided about it meanwhile.
     """
     row = _held(reminder_id)
-    due = due_of(row.kind, row.document_pk, at=at)
+    due = due_of(row.kind, row.document_pk, at=at, day=row.day)
     row.by, row.asked_at = by, at
     if due is None or due.day != row.day:
         row.outcome, row.why, row.done_at = Outcome.NOT_NEEDED, "over" if due is None else "other_day", at

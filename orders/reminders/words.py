@@ -46,6 +46,25 @@ _WORDS: Final = {
             " it, thank you: there is nothing left to do."
         ),
     ),
+    "scheduled_due": KindWords(
+        marked("payment before the event due"),
+        marked("days before the payment is due"),
+        marked("{event}: a payment is due by {day}"),
+        marked(
+            "Dear {customer},\n\nThis is a reminder that the payment of {amount} for {event} on {event_day} (order"
+            " {number}) is due by {day}. If you have just paid it, there is nothing left to do."
+        ),
+    ),
+    "scheduled_late": KindWords(
+        marked("payment before the event overdue"),
+        marked("days after the payment was due"),
+        marked("{event}: a payment was due {day}"),
+        marked(
+            "Dear {customer},\n\nThe payment of {amount} for {event} on {event_day} (order {number}) was due {day}, and"
+            " we have not received it yet. Please pay it, or call us if something is not right. If you have just paid"
+            " it, thank you: there is nothing left to do."
+        ),
+    ),
     "final_count": KindWords(
         marked("final count"),
         marked("days before the final count is due"),

@@ -24,7 +24,8 @@ from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.offered_words import times_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short, needs_together
 from orders.inquiries.presenters import list_name
-from orders.invoices.presenters import invoice_status, supply_words, tax_number_words
+from orders.invoices.how_to_pay import how_to_pay_now
+from orders.invoices.presenters import days_late, invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
@@ -41,6 +42,7 @@ from orders.quotes.draft.message_answers import has_own_words, replied_of
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
+from orders.quotes.terms.presenters import payment_when
 from orders.quotes.terms.selectors import deposit_at_once, deposit_by
 
 register = template.Library()
@@ -48,10 +50,12 @@ register.simple_tag(line_label)
 register.simple_tag(extra_label)
 register.simple_tag(mail_leaves)
 register.simple_tag(answer_asked)
+register.simple_tag(how_to_pay_now, name="how_to_pay")
 register.filter("cancellation_now", cancellation_now)
 register.filter("cancellation_rows", cancellation_rows)
 register.filter("canceled_sentences", canceled_sentences)
 register.filter("deposit_by", deposit_by)
+register.filter("payment_when", payment_when)
 register.filter("deposit_at_once", deposit_at_once)
 register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)
@@ -64,6 +68,7 @@ register.filter("inquiry_list", list_name)
 register.filter("zone_name", display.zone_name)
 register.filter("supply_words", supply_words)
 register.filter("invoice_status", invoice_status)
+register.filter("days_late", days_late)
 register.filter("tax_number", tax_number_words)
 register.filter("taken_off_sentences", taken_off_sentences)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any, Final
 
 from catalog.records.reasons import Reason
@@ -108,7 +109,11 @@ def _sums(before: QuoteContent, after: QuoteContent) -> Iterator[Beside]:
     if before.deposit_minor != after.deposit_minor:
         change = after.deposit_minor - before.deposit_minor
         yield Beside("deposit", "", before.deposit_minor, after.deposit_minor, change)
-    if after.deposit_minor:
+    for place, (due, dues) in enumerate(zip_longest(before.payments_before, after.payments_before), start=1):
+        if due != dues:
+            change = (dues.amount_minor if dues else 0) - (due.amount_minor if due else 0)
+            yield Beside("payment", str(place), due, dues, change)
+    if after.deposit_minor and (before.balance_minor or after.balance_minor):
         was, now = before.balance_minor, after.balance_minor
         yield Beside("balance", "", was, now, now - was)
 

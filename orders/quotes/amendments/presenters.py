@@ -11,6 +11,7 @@ from catalog.pantry.allergens import need_name
 from catalog.web import display
 from orders.documents.agreed import content_agreed
 from orders.documents.content import Line, Party, QuoteContent
+from orders.documents.dated_payments import DatedPayment
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.amendments.differences import Beside, differences, other_changes
@@ -86,10 +87,16 @@ def signed(minor: int, currency: str) -> str:
 
 
 def _row(one: Beside, currency: str) -> BesideShown:
-    label = gettext(_LABELS[one.kind]) if one.kind in _LABELS else one.name
+    label = _label(one)
     was, now = (_words(one.kind, value, currency) for value in (one.was, one.now))
     change = "" if one.change_minor is None else signed(one.change_minor, currency)
     return BesideShown(label, was, now, change, total=one.kind == "total")
+
+
+def _label(one: Beside) -> str:
+    if one.kind == "payment":
+        return gettext("Payment %(number)s before the event") % {"number": one.name}
+    return gettext(_LABELS[one.kind]) if one.kind in _LABELS else one.name
 
 
 def _words(kind: str, value: Any, currency: str) -> str:
@@ -102,6 +109,9 @@ def _words(kind: str, value: Any, currency: str) -> str:
             "amount": display.minor(value.amount_minor, currency),
         }
         return gettext("%(units)s at %(price)s: %(amount)s") % facts
+    if isinstance(value, DatedPayment):
+        facts = {"amount": display.minor(value.amount_minor, currency), "day": display.day(value.due_on)}
+        return gettext("%(amount)s by %(day)s") % facts
     if isinstance(value, Party):
         return ", ".join(filter(None, [value.name, " ".join(value.address.split()), value.tax_number]))
     if kind == "window":

@@ -16,7 +16,8 @@ from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 OPEN = (QuoteStatus.DRAFT, QuoteStatus.SENT)
 #: Differences that every new revision has: its dates are taken anew.
 _OF_DATES = frozenset(
-    {"valid_until", "final_count", "no_final_count", "deposit", "deposit_terms", "deposit_days", "deposit_latest"}
+    {"valid_until", "final_count", "no_final_count", "payments_before"}
+    | {"deposit", "deposit_terms", "deposit_days", "deposit_latest"}
 )
 
 

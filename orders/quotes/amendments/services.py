@@ -128,6 +128,8 @@ def revision_next(quote: Quote, *, at: datetime, amends: Order | None) -> Quote:
         note="" if amends is not None and quote.amends_id is None else quote.note,
         deposit_share=quote.deposit_share,
         deposit_days=quote.deposit_days,
+        deposit_fixed_minor=quote.deposit_fixed_minor,
+        payments_before=quote.payments_before,
         balance_days=quote.balance_days,
         cancellation_terms=quote.cancellation_terms,
         cancellation_table=quote.cancellation_table,

@@ -17,7 +17,7 @@ from orders.quotes.draft.presenters import ColdNoteShown, DraftShown, fewer_sent
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.presenters import shortened_words, since_words
-from orders.quotes.terms.selectors import refusal_of
+from orders.quotes.terms.selectors import over_total, refusal_of
 from orders.records.presenters import reason_sentence
 from orders.records.presenters import sentence as refusal_sentence
 
@@ -92,7 +92,12 @@ def issues(
         shown, cooling = _beside_cooling(shown, cooling), CoolingShown()
     problems = (*entered, *_stops(found, shown, edit), *_cooling_stops(shown, cooling, quote))
     if not sending:
-        problems += (*_claims_refused(shown), *_note(shown, edit), *_day_over(day_over, edit), *_disagree(dates, quote))
+        problems += (
+            *_claims_refused(shown),
+            *_note(shown, edit),
+            *_day_over(day_over, edit),
+            *_disagree(dates, quote, found),
+        )
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
         (*_since(dates, before, quote), *_warnings(found, shown, cooling, quote)),
@@ -115,10 +120,12 @@ def _day_over(over: DayOver | None, edit: str) -> Iterator[Issue]:
         yield Issue(words % {"sentence": reason_sentence(over.reason)}, (_fix(edit),), gettext("Limit of the day"))
 
 
-def _disagree(dates: TermsDates | None, quote: Quote) -> Iterator[Issue]:
+def _disagree(dates: TermsDates | None, quote: Quote, found: DraftEstimate) -> Iterator[Issue]:
+    fix = _fix(reverse("quote-terms", args=[quote.pk]))
     for one in dates.contradictions if dates else ():
-        fix = _fix(reverse("quote-terms", args=[quote.pk]))
         yield Issue(refusal_sentence(refusal_of(one)), (fix,), gettext("Dates"))
+    for too_much in () if found.total_minor is None else over_total(quote, found.total_minor):
+        yield Issue(refusal_sentence(too_much), (fix,), gettext("Payments"))
 
 
 def _since(dates: TermsDates | None, before: QuoteContent | None, quote: Quote) -> Iterator[Issue]:

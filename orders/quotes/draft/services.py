@@ -10,6 +10,7 @@ from django.db import transaction
 
 from catalog.kitchen.cancellation import RetainedRow, rows_stored
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import PaymentRow, payments_stored
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.free_by import FREE_BY
@@ -38,6 +39,8 @@ class Terms:
     deposit_share: Decimal
     deposit_days: int
     balance_days: int
+    deposit_fixed_minor: int | None = None
+    payments_before: tuple[PaymentRow, ...] = ()
     final_count_on: date | None = None
     final_count_usual: bool = False
     cancellation_terms: str = ""
@@ -59,6 +62,8 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
         currency=kitchen.currency,
         deposit_share=kitchen.deposit_share,
         deposit_days=kitchen.deposit_days,
+        deposit_fixed_minor=kitchen.deposit_minor,
+        payments_before=kitchen.payments_before,
         balance_days=kitchen.balance_days,
         cancellation_terms=kitchen.cancellation_terms,
         cancellation_table=kitchen.cancellation_table,
@@ -236,7 +241,10 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
     check_note(terms.note, quote, place="note")
     check_note(terms.cancellation_terms, quote, place="cancellation_terms")
     unchanged(quote, version, terms_version, name=Reason("the_terms", {"what": str(quote)}))
-    values = asdict(terms) | {"cancellation_table": rows_stored(terms.cancellation_table)}
+    values = asdict(terms) | {
+        "cancellation_table": rows_stored(terms.cancellation_table),
+        "payments_before": payments_stored(terms.payments_before),
+    }
     for name, value in values.items():
         setattr(quote, name, value)
     _save(quote, list(values))

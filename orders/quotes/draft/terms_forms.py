@@ -16,6 +16,8 @@ from django.utils.translation import gettext_lazy as _
 from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.cancellation_forms import retained_rows
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import payments_read
+from catalog.kitchen.payment_schedule_forms import deposit_amount_field, minor_or_none, money_or_none, payment_rows
 from catalog.web.fields import DayField, PercentField, WholeField
 from orders.quotes.draft.services import Terms, end_of
 from orders.quotes.models import Quote
@@ -80,6 +82,7 @@ class TermsForm(forms.Form):
             month_first=month_first,
             required=False,
         )
+        self.fields["deposit_amount"] = deposit_amount_field(quote.currency)
         self.order_fields(("valid_until", "final_count_on"))
 
     def clean(self) -> dict[str, Any]:
@@ -120,6 +123,7 @@ class TermsForm(forms.Form):
             deposit_share=values["deposit"],
             deposit_days=values["deposit_days"],
             balance_days=values["balance_days"],
+            deposit_fixed_minor=minor_or_none(values["deposit_amount"]),
             final_count_on=stated.final_count_on if stated.count_stated else None,
             final_count_usual=not stated.count_stated,
             cancellation_terms=values["cancellation_terms"],
@@ -131,6 +135,7 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
     return {
         "valid_until": dates.valid_until.date(),
         "deposit": quote.deposit_share,
+        "deposit_amount": money_or_none(quote.deposit_fixed_minor, quote.currency),
         "deposit_days": quote.deposit_days,
         "balance_days": quote.balance_days,
         "final_count_on": dates.final_count_on,
@@ -140,22 +145,36 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
 
 
 class TermsForms:
-    """The terms and the rows of the cancellation table, checked together."""
+    """The terms, the payments before the event and the rows of the cancellation table, checked together.
 
-    def __init__(self, data: QueryDict | None, *, quote: Quote, **facts: Any) -> None:
+    ``total_minor`` is the draft's total by today's prices; None where it cannot be priced.
+    """
+
+    def __init__(self, data: QueryDict | None, *, quote: Quote, total_minor: int | None = None, **facts: Any) -> None:
         self.terms_form = TermsForm(data, quote=quote, **facts)
         self.rows = retained_rows(data, list(rows_read(quote.cancellation_table)))
+        self.payments = payment_rows(data, list(payments_read(quote.payments_before)), currency=quote.currency)
+        self.total_minor, self.currency = total_minor, quote.currency
 
     def __iter__(self) -> Iterator[forms.BaseForm | BaseFormSet[Any]]:
-        return iter((self.terms_form, self.rows))
+        return iter((self.terms_form, self.payments, self.rows))
 
     def is_valid(self) -> bool:
-        """Check both, so that the page shows the errors of both."""
-        return all([self.terms_form.is_valid(), self.rows.is_valid()])
+        """Check all, so that the page shows the errors of all."""
+        return all([self.terms_form.is_valid(), self.rows.is_valid()]) & self._payments_fit()
+
+    def _payments_fit(self) -> bool:
+        values = self.terms_form.cleaned_data
+        if not self.payments.is_valid() or values.get("deposit") is None:
+            return False
+        amount = minor_or_none(values.get("deposit_amount"))
+        facts: dict[str, Any] = {"total_minor": self.total_minor, "currency": self.currency}
+        return self.payments.fits(values["deposit"], amount, **facts)
 
     def terms(self) -> Terms:
         """Return the terms; call it on forms without errors."""
-        return replace(self.terms_form.terms(), cancellation_table=tuple(self.rows.rows()))
+        payments, table = tuple(self.payments.rows()), tuple(self.rows.rows())
+        return replace(self.terms_form.terms(), cancellation_table=table, payments_before=payments)
 
 
 class ReasonForm(forms.Form):

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from catalog.kitchen.payment_schedule_forms import picked, ready_buttons, with_picked
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
@@ -26,15 +27,17 @@ from orders.records.presenters import sentence
 @allow(OWNER)
 def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     """Set validity, deposit, final count, cancellation and the note to the customer."""
+    data = submitted_data(request)
+    pick = picked(data)
     edit = Edit(
-        data=submitted_data(request),
+        data=with_picked(data) if data is not None and pick else data,
         load=lambda: get_object_or_404(quotes_with_rows(), pk=pk),
         forms=_terms_form,
         version_of=terms_version,
         page=request.path,
     )
     form, by = edit.forms.terms_form, request.user.get_username()
-    if form.is_bound and edit.forms.is_valid():
+    if form.is_bound and not pick and edit.forms.is_valid():
         save = partial(draft_terms, quote_id=pk, terms=edit.forms.terms(), by=by, at=timezone.now())
         try:
             if edit.saved(lambda version: save(version=version)):
@@ -45,6 +48,7 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     # Of a form that was overtaken, the one with the saved values of what was not touched.
     form = edit.forms.terms_form
     context = {"quote": edit.record, "form": form, "rows": edit.forms.rows, "edit": edit}
+    context |= {"payments": edit.forms.payments, "picked": pick, "ready": ready_buttons()}
     context["shortened"] = shortened_words(form.dates)
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 
@@ -53,4 +57,5 @@ def _terms_form(quote: Quote, data: QueryDict | None) -> TermsForms:
     """Return the forms of a draft's terms, which knows when the work on its saved table begins."""
     now, profile, inquiry = timezone.now(), kitchen(), quote.inquiry
     found = estimate_draft(table_of(quote), inquiry=inquiry, kitchen=profile, now=now)
-    return TermsForms(data, kitchen=profile, quote=quote, now=now, begins=found.begins)
+    total = found.total_minor
+    return TermsForms(data, kitchen=profile, quote=quote, now=now, begins=found.begins, total_minor=total)

@@ -26,7 +26,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
 from orders.quotes.send.to_read import ToRead, to_read_or_read
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.selectors import dates_of, refusal_of
+from orders.quotes.terms.selectors import dates_of, over_total, refusal_of
 from orders.records.errors import (
     AlreadyApproved,
     EmptyTable,
@@ -121,6 +121,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *refusals(quote, at),
         *amend_refusals(quote, content),
         *map(refusal_of, dates.contradictions),
+        *(over_total(quote, content.total_minor) if content is not None else ()),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words, read = to_read_or_read(quote, book, profile, content)

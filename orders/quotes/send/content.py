@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final
 
 from django.utils import timezone
-from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext
 
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold, cold_times
@@ -16,6 +16,7 @@ from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import payments_read
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import CONTAINS, FREE, Serves
 from catalog.pantry.diets import DIET_FACTS
@@ -27,8 +28,10 @@ from catalog.taxes.names import category_name
 from catalog.web import display
 from costing.contract import Book, Estimate, Product
 from costing.money.allocation import allocate, sum_by_code
-from costing.money.rounding import half_up, minor_digits, to_minor
+from costing.money.rounding import minor_digits, to_minor
+from orders.documents.agreed import content_agreed
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
+from orders.documents.dated_payments import DatedPayment
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.quotes.amendments.selectors import amends_of
@@ -38,8 +41,10 @@ from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 from orders.quotes.models import Quote
+from orders.quotes.send.statement import statement_of
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.selectors import dates_of, deposit_at_once, deposit_by
+from orders.quotes.terms.schedule import amounts_amended, amounts_of, deposit_of
+from orders.quotes.terms.selectors import dates_of
 
 #: Parts of a content that something besides its quote can move -> their fields.
 PARTS: Final = {
@@ -49,7 +54,10 @@ PARTS: Final = {
     "allergens": ("needs", "named_none", "allergen_list", "allergen_notice", "cross_contact"),
     "kitchen": ("kitchen", "logo", "logo_has_name", "button", "tax_name", "prices", "currency"),
     "customer": ("customer", "event"),
-    "terms": ("deposit_minor", "deposit_days", "balance_days", "cancellation_terms", "cancellation_table", "note"),
+    "terms": (
+        *("deposit_minor", "deposit_days", "payments_before", "balance_days"),
+        *("cancellation_terms", "cancellation_table", "note"),
+    ),
 }
 
 
@@ -95,7 +103,7 @@ def _content(
         net_minor=net,
         tax_minor=total - net,
         total_minor=total,
-        deposit_minor=half_up(total * Fraction(quote.deposit_share)),
+        deposit_minor=deposit_of(total, Fraction(quote.deposit_share), quote.deposit_fixed_minor),
         deposit_days=quote.deposit_days,
         balance_days=quote.balance_days,
         final_count_on=dates.final_count_on,
@@ -113,18 +121,52 @@ def _content(
         amends=amends,
         **_logo(kitchen),
     )
-    if quote.amends is not None:
-        content = _deposit_stays(content, quote.amends)
+    if quote.amends is None:
+        content = replace(content, payments_before=_payments(quote, content, dates))
+    else:
+        content = _schedule_stays(content, quote.amends, dates)
     return replace(content, statement=statement_of(content))
 
 
-def _deposit_stays(content: QuoteContent, order: Order) -> QuoteContent:
-    """Return the content of an amendment with the deposit that was agreed: the difference is due with the balance."""
+def _payments(quote: Quote, content: QuoteContent, dates: TermsDates) -> tuple[DatedPayment, ...]:
+    """Return the payments before the event; none of nothing."""
+    rows = payments_read(quote.payments_before)
+    share = Fraction(quote.deposit_share) if quote.deposit_fixed_minor is None else Fraction(0)
+    amounts = amounts_of(content.total_minor, content.deposit_minor, rows, share=share)
+    dated = (
+        DatedPayment(amount, row.days, day) for row, amount, day in zip(rows, amounts, dates.payments_on, strict=True)
+    )
+    return tuple(one for one in dated if one.amount_minor)
+
+
+def _schedule_stays(content: QuoteContent, order: Order, dates: TermsDates) -> QuoteContent:
+    """Return the content of an amendment with the payments that were agreed; who takes the difference says
+    :func:`amounts_amended`.
+
+    What was due before today stays late, unless its amount is another.
+    """
+    agreed, today = content_agreed(order.quote), dates.ahead.today
+    before = agreed.payments_before
+    deposit, *amounts = amounts_amended(
+        [order.deposit_minor, *(one.amount_minor for one in before)],
+        content.total_minor,
+        was_minor=agreed.total_minor,
+        last_open=bool(before) and before[-1].due_on >= today,
+    )
+    dated = (
+        replace(one, amount_minor=amount, due_on=one.due_on if _stays(one, amount, today) else day)
+        for one, amount, day in zip(before, amounts, dates.payments_on, strict=True)
+    )
     return replace(
         content,
-        deposit_minor=min(order.deposit_minor, content.total_minor),
+        deposit_minor=deposit,
         deposit_latest_on=order.deposit_due_on if order.deposit_minor else None,
+        payments_before=tuple(one for one in dated if one.amount_minor),
     )
+
+
+def _stays(payment: DatedPayment, amount_minor: int, today: date) -> bool:
+    return payment.due_on < today and amount_minor == payment.amount_minor
 
 
 def content_mark(content: QuoteContent) -> str:
@@ -148,59 +190,6 @@ def parts_changed(content: QuoteContent, shown: str) -> tuple[str, ...]:
     if len(now) != len(seen):
         return ("rest",)
     return tuple(part for part, a, b in zip(PARTS, now, seen, strict=True) if a != b) or ("rest",)
-
-
-def statement_of(content: QuoteContent, *, chosen: bool = False) -> str:
-    """Write the statement the customer agrees to; of a time that is ``chosen`` among several it has the hours too."""
-    event = content.event
-    day = display.window(event.window_start, event.window_end) if chosen else display.day(event.window_start)
-    total = display.minor(content.total_minor, content.currency)
-    values = {
-        "number": content.number,
-        "revision": content.revision,
-        "kitchen": content.kitchen.name,
-        "day": day,
-        "total": total,
-        "deposit": _deposit_words(content),
-    }
-    if content.amends is not None:
-        was = display.minor(content.amends.total_minor, content.currency)
-        return gettext(
-            "I approve this change of order %(order)s, quote %(number)s, revision %(revision)s, from %(kitchen)s for "
-            "%(day)s, and commit to pay a total of %(total)s instead of %(was)s. I have read its allergen information "
-            "and its terms, and I am authorized to change this order."
-        ) % (values | {"order": content.amends.order, "was": was})
-    return (
-        gettext(
-            "I approve quote %(number)s, revision %(revision)s, from %(kitchen)s for %(day)s, and commit to pay a "
-            "total of %(total)s%(deposit)s. I have read its allergen information and its terms, and I am authorized "
-            "to place this order."
-        )
-        % values
-    )
-
-
-def _deposit_words(content: QuoteContent) -> str:
-    if not content.deposit_minor:
-        return ""
-    amount = display.minor(content.deposit_minor, content.currency)
-    if deposit_at_once(content):
-        return gettext(", of which %(amount)s is a deposit due at once") % {"amount": amount}
-    if content.deposit_latest_on:
-        day = display.day(content.deposit_latest_on)
-        if deposit_by(content):
-            return gettext(", of which %(amount)s is a deposit due by %(day)s") % {"amount": amount, "day": day}
-        latest = ngettext(
-            ", of which %(amount)s is a deposit due within %(count)s day, at the latest on %(day)s",
-            ", of which %(amount)s is a deposit due within %(count)s days, at the latest on %(day)s",
-            content.deposit_days,
-        )
-        return latest % {"amount": amount, "count": content.deposit_days, "day": day}
-    return ngettext(
-        ", of which %(amount)s is a deposit due within %(count)s day",
-        ", of which %(amount)s is a deposit due within %(count)s days",
-        content.deposit_days,
-    ) % {"amount": amount, "count": content.deposit_days}
 
 
 def _logo(kitchen: Kitchen) -> dict[str, Any]:

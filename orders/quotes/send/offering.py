@@ -26,7 +26,8 @@ from orders.quotes.day_limits import day_over
 from orders.quotes.draft.dessert_table import brief_of_quote
 from orders.quotes.draft.windows import window_of
 from orders.quotes.models import Quote
-from orders.quotes.send.content import content_of, statement_of
+from orders.quotes.send.content import content_of
+from orders.quotes.send.statement import statement_of
 from orders.quotes.terms.dates import Stated, TermsDates
 from orders.quotes.terms.selectors import dates_of
 from orders.records.slot_errors import TooManyOffered, WindowsChanged
@@ -169,6 +170,7 @@ def _offered(content: QuoteContent, found: QuoteContent) -> Offered:
         statement=statement_of(found, chosen=True),
         final_count_on=found.final_count_on,
         deposit_latest_on=found.deposit_latest_on,
+        payments_on=tuple(one.due_on for one in found.payments_before),
         holding={new.product: new.holding for old, new in lines if new.holding != old.holding},
         serve_by={
             new.product: new.serve_by for old, new in lines if new.serve_by is not None and new.serve_by != old.serve_by

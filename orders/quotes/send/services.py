@@ -44,7 +44,7 @@ from orders.quotes.send.reserving import day_reserve
 from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen, unsure_or_refused
 from orders.quotes.send.sent_columns import sent_columns
 from orders.quotes.send.to_read import ToRead, check_read, read_noted, to_read
-from orders.quotes.terms.selectors import dates_of, refusal_of
+from orders.quotes.terms.selectors import dates_of, over_total, refusal_of
 from orders.records.actors import CLOCK
 from orders.records.amend_errors import OrderNotOpen
 from orders.records.changed_errors import ContentChanged
@@ -220,6 +220,8 @@ def _priced_and_checked(
     check_answer(window)
     for found in dates.contradictions:
         raise refusal_of(found)
+    for too_much in over_total(quote, content.total_minor):
+        raise too_much
     check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)

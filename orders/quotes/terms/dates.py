@@ -23,6 +23,7 @@ class Term(StrEnum):
     VALIDITY = "valid_until"
     FINAL_COUNT = "final_count_on"
     DEPOSIT = "deposit_days"
+    PAYMENT = "payments"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +31,14 @@ class Usual:
     """The kitchen's usual terms: days from sending, days before the event, days from approval [days].
 
     From ``full_charge_days`` before the event on, whoever cancels owes the whole price; None where no table says so.
+    ``payments`` are due so many days before the event, what is due first first.
     """
 
     valid_days: int
     final_count_days: int
     deposit_days: int
     full_charge_days: int | None = None
+    payments: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +128,7 @@ class TermsDates:
     """The dates of a quote as it would be sent now.
 
     ``deposit_latest_on`` is None where the days after approval end before the work begins, whenever it is approved.
+    ``payments_on`` are the days of the payments before the event.
     """
 
     valid_until: datetime
@@ -133,6 +137,7 @@ class TermsDates:
     ahead: Ahead
     shortened: tuple[Shortened, ...] = ()
     contradictions: tuple[Contradiction, ...] = ()
+    payments_on: tuple[date, ...] = ()
 
 
 def compute_dates(ahead: Ahead, usual: Usual, stated: Stated = Stated()) -> TermsDates:
@@ -150,7 +155,16 @@ def compute_dates(ahead: Ahead, usual: Usual, stated: Stated = Stated()) -> Term
         ahead=ahead,
         shortened=() if over else tuple(_shortened(ahead, usual, stated, valid_on, count_on)),
         contradictions=() if over else tuple(_contradictions(ahead, stated, valid_on, count_on)),
+        payments_on=tuple(payment_on(ahead, days) for days in usual.payments),
     )
+
+
+def payment_on(ahead: Ahead, days: int) -> date:
+    """Return when a payment so many days before the event is due: before the work on it begins, and never before today.
+
+    Where its day is over it is due today: on the day of the approval, whenever that is.
+    """
+    return max(ahead.today, min(ahead.event_day - timedelta(days=days), ahead.last))
 
 
 def _usual_count(ahead: Ahead, usual: Usual, valid_on: date | None) -> date:
@@ -174,8 +188,14 @@ def _charged_from(ahead: Ahead, usual: Usual) -> date | None:
 def _last_for_deposit(ahead: Ahead, usual: Usual, valid_on: date) -> date:
     """Return the last day of a deposit: before the work, and before canceling costs the whole price.
 
-    Where that begins while the quote can still be approved it is today: due on the day of the approval.
+    Where that begins while the quote can still be approved it is today: due on the day of the approval. It is due at
+    the latest with the first payment after it.
     """
+    first = min((payment_on(ahead, days) for days in usual.payments), default=ahead.last)
+    return min(first, _last_before_charge(ahead, usual, valid_on))
+
+
+def _last_before_charge(ahead: Ahead, usual: Usual, valid_on: date) -> date:
     charged = _charged_from(ahead, usual)
     if charged is None or charged > ahead.last:
         return ahead.last
@@ -200,8 +220,12 @@ def _shortened(
         yield Shortened(Term.VALIDITY, valid_on, days, usual.valid_days)
     last = _last_for_deposit(ahead, usual, valid_on)
     if usual.deposit_days and valid_on + timedelta(days=usual.deposit_days) > last:
-        days, charged = (last - ahead.today).days, _charged_from(ahead, usual) if last != ahead.last else None
-        yield Shortened(Term.DEPOSIT, last, days, usual.deposit_days, charged_from=charged)
+        before_charge = _last_before_charge(ahead, usual, valid_on)
+        charged = _charged_from(ahead, usual) if last == before_charge != ahead.last else None
+        yield Shortened(Term.DEPOSIT, last, (last - ahead.today).days, usual.deposit_days, charged_from=charged)
+    for days in usual.payments:
+        if (day := payment_on(ahead, days)) != ahead.event_day - timedelta(days=days):
+            yield Shortened(Term.PAYMENT, day, (ahead.event_day - day).days, days)
 
 
 def _contradictions(ahead: Ahead, stated: Stated, valid_on: date, count_on: date | None) -> Iterator[Contradiction]:

@@ -7,6 +7,7 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.documents.content import QuoteContent
+from orders.documents.dated_payments import DatedPayment
 from orders.quotes.terms.dates import Shortened, Term, TermsDates
 
 
@@ -16,6 +17,16 @@ def shortened_words(dates: TermsDates) -> str:
         return ""
     differ = gettext("Not as usual: %(dates)s.") % {"dates": "; ".join(_each(dates))}
     return f"{_ahead(dates)} {differ}"
+
+
+def payment_when(payment: DatedPayment, content: QuoteContent) -> str:
+    """Write by when a payment before the event is due: who approves after its day has until the end of that day."""
+    day = {"day": display.day(payment.due_on)}
+    if content.amends is None and payment.due_on <= content.sent_at.date():
+        return gettext("when you approve")
+    if content.amends is None and payment.due_on < content.valid_until.date():
+        return gettext("due by %(day)s, or when you approve if that is later") % day
+    return gettext("due by %(day)s") % day
 
 
 def since_words(dates: TermsDates, before: QuoteContent, *, deposit_due_on: date | None = None) -> str:
@@ -83,6 +94,10 @@ def _words(one: Shortened, dates: TermsDates) -> str:
         return gettext("valid until %(until)s")
     if one.term == Term.FINAL_COUNT:
         return gettext("final guest count due on %(day)s")
+    if one.term == Term.PAYMENT:
+        at_once = one.day == dates.ahead.today
+        words = gettext("payment planned for %(n)s days before the event due by %(day)s")
+        return gettext("payment planned for %(n)s days before the event due when it is approved") if at_once else words
     if one.charged_from is not None and one.day == dates.ahead.today:
         return gettext("deposit due when it is approved, because canceling costs the whole price from %(charged)s on")
     if one.charged_from is not None:

@@ -1,15 +1,22 @@
 """The dates of a draft's terms, from its rows and the kitchen's profile."""
 
+from collections.abc import Iterator
 from datetime import date, datetime
+from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import payments_read
 from catalog.records.reasons import Reason
+from costing.money.rounding import half_up
+from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import Ahead, Contradiction, Stated, TermsDates, Usual, compute_dates, days_apply
+from orders.quotes.terms.schedule import asked_of
 from orders.records.errors import TermsDisagree
+from orders.records.money import from_minor
 
 
 def dates_of(
@@ -34,10 +41,30 @@ def dates_of(
     )
     days = quote.deposit_days if deposit_days is None else deposit_days
     # The deposit of an order stays as it was agreed.
-    asked = quote.deposit_share and quote.amends_id is None
+    asked = (quote.deposit_share or quote.deposit_fixed_minor) and quote.amends_id is None
     full = max((row.days for row in rows_read(quote.cancellation_table) if row.share >= 1), default=None)
-    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if asked else 0, full)
+    usual = Usual(kitchen.quote_valid_days, kitchen.final_count_days, days if asked else 0, full, payment_days(quote))
     return compute_dates(ahead, usual, stated or stated_of(quote, zone))
+
+
+def payment_days(quote: Quote) -> tuple[int, ...]:
+    """Return how many days before the event the payments of a draft are due; of a change those that were agreed."""
+    if quote.amends is None:
+        return tuple(row.days for row in payments_read(quote.payments_before))
+    return tuple(one.days for one in content_agreed(quote.amends.quote).payments_before)
+
+
+def over_total(quote: Quote, total_minor: int) -> Iterator[TermsDisagree]:
+    """Find that the deposit and the payments of a draft are more than its total; of a change they are cut."""
+    if quote.amends_id is not None:
+        return
+    rows, fixed = payments_read(quote.payments_before), quote.deposit_fixed_minor
+    deposit = half_up(total_minor * Fraction(quote.deposit_share)) if fixed is None else fixed
+    asked = asked_of(total_minor, deposit, rows)
+    # What shares round up is cut from the last row.
+    if asked > total_minor + len(rows):
+        both = {"asked": from_minor(asked, quote.currency), "total": from_minor(total_minor, quote.currency)}
+        yield TermsDisagree(reason=Reason("payments_over_total", both), place="payments")
 
 
 def deposit_by(content: QuoteContent) -> date | None:

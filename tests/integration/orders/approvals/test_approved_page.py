@@ -48,7 +48,7 @@ def test_the_approved_page_says_where_the_order_stands_and_what_is_paid(enter: E
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     assert "is paid. Thank you." in page
     assert "Deposit due" not in page
-    assert "Please give the order number" not in page
+    assert "Please give the number" not in page
 
     invoice = invoice_make(order)
     page = text(enter(quote).get(f"/q/{quote.pk}/"))

@@ -15,6 +15,7 @@ from orders.inquiries.models import Inquiry
 from orders.invoices.forms import PaymentForm
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, order_money
+from orders.invoices.schedule import Scheduled
 from orders.orders.models import Order
 from orders.records.money import from_minor
 from tests.factories import PASSWORD, kitchen_make, user_make
@@ -236,7 +237,9 @@ def test_a_payment_that_cannot_be_is_refused_with_the_reason(
 def test_the_form_suggests_what_most_likely_comes_or_goes_back(
     money: OrderMoney, kind: str, amount: int | None
 ) -> None:
-    form = PaymentForm(order=Order(currency="USD"), money=money, today=NOW.date(), kitchen=kitchen_make())
+    left = max(0, money.deposit - money.received)
+    facts = {"scheduled": [Scheduled("deposit", money.deposit, left, NOW.date())], "today": NOW.date()}
+    form = PaymentForm(order=Order(currency="USD"), money=money, kitchen=kitchen_make(), **facts)
     expected = None if amount is None else from_minor(amount, "USD")
     assert (form.initial["kind"], form.initial["amount"]) == (kind, expected)
 

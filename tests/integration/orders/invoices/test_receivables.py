@@ -1,5 +1,6 @@
 """What is owed and by whom, what customers have to their credit, and the list of payments."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -7,8 +8,7 @@ from typing import Any
 import pytest
 
 from orders.documents.content import content_read
-from orders.invoices.deposits import deposit_due_on, deposits_late, deposits_waiting
-from orders.invoices.models import Payment
+from orders.invoices.models import Payment, ScheduledPayment
 from orders.invoices.payments import payment_reverse
 from orders.invoices.receivables import (
     AGES,
@@ -20,6 +20,7 @@ from orders.invoices.receivables import (
     receivables_by_age,
 )
 from orders.invoices.running_sums import payment_counted
+from orders.invoices.schedule import deposit_due_on, scheduled_late, scheduled_waiting
 from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_deliver, order_start
@@ -29,6 +30,11 @@ from tests.integration.orders.builders import LATER, YES, credit, invoice_make, 
 from tests.rules_aside import rules_aside
 
 pytestmark = pytest.mark.django_db
+
+
+def owing(rows: Iterable[ScheduledPayment]) -> list[Order]:
+    """Return the orders of payments that are due."""
+    return [row.order for row in rows]
 
 
 def test_open_invoices_stand_the_longest_due_first_with_what_is_open_on_each() -> None:
@@ -98,37 +104,40 @@ def test_a_deposit_waits_until_its_day_and_is_late_after_it() -> None:
     due = order.deposit_due_on
     assert due is not None
     pay(order, order.deposit_minor - 1, "deposit")
-    assert [(row.pk, row.received) for row in deposits_waiting(today=due)] == [
+    assert [(row.order_id, row.received) for row in scheduled_waiting(today=due)] == [
         (order.pk, order.deposit_minor - 1),
         (begun.pk, 0),
     ]
-    assert list(deposits_late(today=due)) == []
+    assert owing(scheduled_late(today=due)) == []
     late = due + timedelta(days=1)
-    assert list(deposits_waiting(today=late)) == []
-    assert list(deposits_late(today=late)) == [order, begun]
+    assert owing(scheduled_waiting(today=late)) == []
+    assert owing(scheduled_late(today=late)) == [order, begun]
     pay(order, 1, "deposit")
-    assert list(deposits_late(today=late)) == list(deposits_waiting(today=due)) == [begun]
+    assert owing(scheduled_late(today=late)) == owing(scheduled_waiting(today=due)) == [begun]
 
 
 def test_deposits_are_named_in_the_order_of_their_days() -> None:
     later, sooner = order_make(at=YES + timedelta(days=1)), order_make(at=YES)
     due = sooner.deposit_due_on
     assert due is not None
-    assert list(deposits_waiting(today=due)) == [sooner, later]
-    assert list(deposits_late(today=due + timedelta(days=9))) == [sooner, later]
+    assert owing(scheduled_waiting(today=due)) == [sooner, later]
+    assert owing(scheduled_late(today=due + timedelta(days=9))) == [sooner, later]
 
 
 @pytest.mark.parametrize(("deposit_minor", "named"), [(0, False), (1, True)])
 def test_an_order_without_a_deposit_waits_for_none(deposit_minor: int, named: bool) -> None:
     order = order_make()
     with rules_aside():
-        Order.objects.filter(pk=order.pk).update(deposit_minor=deposit_minor)
+        ScheduledPayment.objects.filter(order=order).delete()
+        if deposit_minor:
+            facts = {"amount_minor": deposit_minor, "upto_minor": deposit_minor, "due_on": order.deposit_due_on}
+            ScheduledPayment.objects.create(order=order, kind="deposit", **facts)
     pay(order, 100)
     pay(order, 100, "refund")
     due = order.deposit_due_on
     assert due is not None
-    assert (order in deposits_waiting(today=due)) is named
-    assert (order in deposits_late(today=due + timedelta(days=1))) is named
+    assert (order in owing(scheduled_waiting(today=due))) is named
+    assert (order in owing(scheduled_late(today=due + timedelta(days=1)))) is named
     pay(order, 50, "deposit")
     pay(order, 50, "refund", idempotency_key="r" * 32)
     with rules_aside():
@@ -235,9 +244,11 @@ def test_a_list_of_payments_takes_one_query_with_all_its_columns(django_assert_n
         assert [row.reversed_by for row in payments_listed() if row.pk == back.reverses_id] == [back]
     assert len(shown) == 3
     assert invoice in [row[1] for row in shown]
-    for orders in (deposits_late(today=day + timedelta(days=1)), deposits_waiting(today=day), not_invoiced()):
+    for rows in (scheduled_late(today=day + timedelta(days=1)), scheduled_waiting(today=day)):
         with django_assert_num_queries(1):
-            assert [order.customer.name for order in orders]
+            assert [row.order.customer.name for row in rows]
+    with django_assert_num_queries(1):
+        assert [order.customer.name for order in not_invoiced()]
     with django_assert_num_queries(1):
         assert [row.order.customer.name for row in open_invoices()]
     pay(due, invoice.due_minor + 5)

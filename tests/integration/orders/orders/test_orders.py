@@ -115,7 +115,7 @@ def test_the_note_for_the_kitchen_is_saved_with_its_author() -> None:
 
 def test_an_orders_money_is_what_was_agreed_invoiced_credited_and_paid() -> None:
     order = order_make()
-    assert (order_money(order).deposit_open, order_money(order).agreed_open) == (order.deposit_minor, order.total_minor)
+    assert order_money(order).agreed_open == order.total_minor
     pay(order, 10_000, "deposit")
     invoice = invoice_make(order)
     note = credit(invoice, {invoice.lines.all()[0].pk: 2_000})
@@ -124,11 +124,10 @@ def test_an_orders_money_is_what_was_agreed_invoiced_credited_and_paid() -> None
     assert (money.invoiced, money.credited) == (invoice.total_minor, note.total_minor)
     assert money.balance == invoice.total_minor - note.total_minor - 10_000
     assert (money.credit, money.unused) == (0, -money.balance)
-    assert money.deposit_open == order.deposit_minor - 10_000
     assert money.agreed_open == order.total_minor - note.total_minor - 10_000
     pay(order, money.balance + 700)
     money = order_money(order)
-    assert (money.balance, money.credit, money.unused, money.deposit_open, money.agreed_open) == (-700, 700, 700, 0, 0)
+    assert (money.balance, money.credit, money.unused, money.agreed_open) == (-700, 700, 700, 0)
 
 
 def test_orders_are_listed_by_where_they_stand_and_found_by_number_title_or_customer() -> None:

@@ -17,6 +17,7 @@ from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.documents.models import Document, PreparedFile, PreparedPart, StoredPart
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
+from orders.invoices.papers import request_issue
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
 from orders.planning.models import KitchenPlan, WindowCheck
@@ -75,6 +76,7 @@ def order() -> Order:
     measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=made, part=1)
     cooling_record_add(order_id=order.pk, data=measured, by=BY, at=made)
     pay(order, 100, note="cash in hand")
+    request_issue(order_id=order.pk, mail=False, by=BY, at=NOW)
     invoice_make(order)
     export()
     StoredPart.objects.create(document=Document.objects.all()[0], position=0, body=b"a part of a large file")

@@ -16,10 +16,10 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from orders.documents.models import PreparedFile, PreparedPart
 from orders.inquiries.models import Customer
-from orders.invoices.deposits import deposits_late
 from orders.invoices.models import Invoice
 from orders.invoices.receivables import credits_held, not_invoiced, receivables_by_age
 from orders.invoices.running_sums import issued_counted
+from orders.invoices.schedule import scheduled_late
 from orders.orders.services import order_cancel, order_deliver
 from orders.personal_data.retention import retention_apply
 from orders.records.money import add_up, from_minor, minor_units
@@ -230,11 +230,11 @@ def test_deposits_that_are_late_are_named_until_they_come() -> None:
     order = order_make()
     assert order.deposit_due_on is not None
     late = order.deposit_due_on + timedelta(days=1)
-    assert list(deposits_late(today=order.deposit_due_on)) == []
+    assert [one.order for one in scheduled_late(today=order.deposit_due_on)] == []
     pay(order, order.deposit_minor - 1, "deposit")
-    assert list(deposits_late(today=late)) == [order]
+    assert [one.order for one in scheduled_late(today=late)] == [order]
     pay(order, 1, "deposit")
-    assert list(deposits_late(today=late)) == []
+    assert [one.order for one in scheduled_late(today=late)] == []
 
 
 def test_money_that_waits_for_its_invoice_is_no_credit() -> None:

@@ -210,6 +210,8 @@ def test_an_extra_that_sounds_like_food_is_not_answered_as_no_food_by_one_click(
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
     address = reverse("quote-terms", args=[quote.pk])
     good = {
+        "payments-TOTAL_FORMS": "0",
+        "payments-INITIAL_FORMS": "0",
         "retained-TOTAL_FORMS": "0",
         "retained-INITIAL_FORMS": "0",
         "valid_until": "2027-01-19",

@@ -1,0 +1,91 @@
+"""The page of the kitchen's usual payment schedule."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.forms.formsets import BaseFormSet
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import payments_read
+from catalog.kitchen.payment_schedule_forms import (
+    deposit_amount_field,
+    minor_or_none,
+    money_or_none,
+    payment_rows,
+    picked,
+    ready_buttons,
+    with_picked,
+)
+from catalog.kitchen.payment_schedule_services import payments_save, payments_version
+from catalog.kitchen.selectors import kitchen
+from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
+from catalog.web.fields import PercentField
+from catalog.web.form_data import submitted_data
+
+
+class DepositForm(forms.Form):
+    """The usual deposit: a share, or an amount that counts instead."""
+
+    deposit = PercentField(what=_("the deposit"), label=_("Deposit, % of total"), most=100, example="30")
+
+    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
+        amount = money_or_none(kitchen.deposit_minor, kitchen.currency)
+        kwargs.setdefault("initial", {"deposit": kitchen.deposit_share, "deposit_amount": amount})
+        super().__init__(*args, **kwargs)
+        self.fields["deposit_amount"] = deposit_amount_field(kitchen.currency)
+
+
+class ScheduleForms:
+    """The deposit and the payments before the event, checked together."""
+
+    def __init__(self, home: Kitchen, data: QueryDict | None) -> None:
+        self.deposit = DepositForm(data, kitchen=home)
+        self.rows = payment_rows(data, list(payments_read(home.payments_before)), currency=home.currency)
+        self.currency = home.currency
+
+    def __iter__(self) -> Iterator[forms.BaseForm | BaseFormSet[Any]]:
+        return iter((self.deposit, self.rows))
+
+    def is_valid(self) -> bool:
+        """Check both, so that the page shows the errors of both."""
+        if not all([self.deposit.is_valid(), self.rows.is_valid()]):
+            return False
+        share, amount = self.values()
+        return self.rows.fits(share, amount, total_minor=None, currency=self.currency)
+
+    def values(self) -> tuple[Decimal, int | None]:
+        """Return the deposit's share, and the amount that counts instead; call it on a form without errors."""
+        data = self.deposit.cleaned_data
+        return data["deposit"], minor_or_none(data["deposit_amount"])
+
+
+@allow(OWNER)
+def payment_schedule(request: HttpRequest) -> HttpResponse:
+    """Show and change what customers usually pay when."""
+    if kitchen()._state.adding:
+        return redirect("kitchen-profile")
+    data = submitted_data(request)
+    pick = picked(data)
+    if data is not None and pick:
+        data = with_picked(data)
+    edit = Edit(data=data, load=kitchen, forms=ScheduleForms, version_of=payments_version, page=request.path)
+    if data is not None and not pick and edit.forms.is_valid():
+        forms = edit.forms
+        share, amount = forms.values()
+        if edit.saved(
+            lambda version: payments_save(
+                deposit_share=share, deposit_minor=amount, rows=forms.rows.rows(), version=version
+            )
+        ):
+            messages.success(request, gettext("The payment schedule is saved."))
+            return redirect("kitchen-payments")
+    context = {"forms": edit.forms, "edit": edit, "picked": pick, "ready": ready_buttons()}
+    return render(request, "catalog/kitchen/payment_schedule.html", context, status=edit.status())
