@@ -230,7 +230,7 @@ def test_a_wrong_name_is_noticed(wrong: str) -> None:
         "`orders/quotes/models.py` (`Quote`, `QuoteLine`) and `quote_send()`",
         "`quote_send()` in `orders/quotes/send/services.py`",
         "`templates/<app>/<package>/`, `forms.py`, `*_views.py`, `site/410.html`, `js/coldset.js`",
-        "the tables of `orders/invoices/` (`deposits.py`)",
+        "the tables of `orders/invoices/` (`credit_rows.py`)",
         "`catalog.records.reasons.Reason`, `costing.money`, `Kitchen.FoodSafety`",
         "`make test`, `manage.py migrate`, `manage.py outbox --loop`, `var/demo-<profile>/`, `/q/<token>/`",
     ],
