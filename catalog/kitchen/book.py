@@ -1,6 +1,6 @@
 """The kitchen's profile, pricing and hours: rows to Book values, and back."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -10,7 +10,7 @@ from babel.core import Locale, UnknownLocaleError
 from django.core.exceptions import ValidationError
 
 from catalog.book.row_writing import create
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.kitchen.cancellation import RetainedRow, rows_read, rows_stored
@@ -35,39 +35,48 @@ CALENDAR: Final[dict[str, tuple[type[Any], type[Any]]]] = {
 }
 #: Columns of what the kitchen charges by.
 PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")
+_COLUMNS: Final = (*PROFILE, *PRICING, "currency", "cup", "prices", "cancellation_table")
 
 
 def _read(book: Book, _: RecordCache) -> Book:
     """Add currency, pricing, profile, calendar and vehicles; six queries."""
-    row = next(iter(Kitchen.objects.select_related("cancellation_tax").filter(pk=1)), None) or kitchen()
+    stated = _stated()
     calendar: dict[str, Any] = {name: _records(*both) for name, both in CALENDAR.items()}
     return replace(
         book,
-        currency=row.currency,
+        currency=stated["currency"],
         kitchen=values.Kitchen(
-            cup=cast(CupKind, row.cup),
-            prices=cast(Literal["net", "gross"], row.prices),
-            profile=values.Profile(**{name: _value(getattr(row, name)) for name in PROFILE}, **_cancellation(row)),
-            **{name: exact(getattr(row, name)) for name in PRICING},
+            cup=cast(CupKind, stated["cup"]),
+            prices=cast(Literal["net", "gross"], stated["prices"]),
+            profile=values.Profile(**{name: _value(stated[name]) for name in PROFILE}, **_cancellation(stated)),
+            **{name: exact(stated[name]) for name in PRICING},
         ),
         **calendar,
-        vehicles=tuple(values.Vehicle(*one) for one in Vehicle.objects.values_list("name", "cold")),
+        vehicles=tuple(values.Vehicle(*one) for one in Rows(Vehicle, "name", "cold")),
     )
 
 
-def _cancellation(row: Kitchen) -> dict[str, Any]:
+def _stated() -> dict[str, Any]:
+    """Return the columns of the kitchen's row with the code of the tax on canceling; their defaults without a row."""
+    row = next(iter(Rows(Kitchen, *_COLUMNS, "cancellation_tax__code")), None)
+    if row is None:
+        blank = kitchen()
+        row = (*(getattr(blank, name) for name in _COLUMNS), None)
+    return dict(zip((*_COLUMNS, "cancellation_tax"), row, strict=True))
+
+
+def _cancellation(stated: Mapping[str, Any]) -> dict[str, Any]:
     """Return the cancellation table and the code of its tax; the section of taxes writes the latter back."""
-    rows = rows_read(row.cancellation_table)
-    tax = row.cancellation_tax
+    rows = rows_read(stated["cancellation_table"])
     return {
         "cancellation_table": tuple(values.CancellationRow(one.days, exact(one.share)) for one in rows),
-        "cancellation_tax": "" if tax is None else tax.code,
+        "cancellation_tax": stated["cancellation_tax"] or "",
     }
 
 
 def _records(model: type[Any], kind: type[Any]) -> tuple[Any, ...] | None:
     """Return a calendar's rows as records of the Book; None where there are none."""
-    return tuple(kind(*row) for row in model._default_manager.values_list(*_columns(kind))) or None
+    return tuple(kind(*row) for row in Rows(model, *_columns(kind))) or None
 
 
 def _columns(kind: type[Any]) -> list[str]:

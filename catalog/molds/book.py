@@ -1,11 +1,10 @@
 """Molds the kitchen owns: rows to Book values, and back."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import remove_stale, upsert
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal_or_none, exact_or_none
 from catalog.molds.models import Mold
@@ -17,7 +16,7 @@ SIZES: Final = ("diameter_cm", "length_cm", "width_cm", "height_cm")
 
 def _read(book: Book, _: RecordCache) -> Book:
     """Add the molds by name; one query. Sorted here: databases collate names differently."""
-    rows: Iterable[tuple[Any, ...]] = Mold.objects.values_list("name", "shape", *SIZES, "owned", "wall")
+    rows = Rows(Mold, "name", "shape", *SIZES, "owned", "wall")
     return replace(book, molds=tuple(_mold(row) for row in sorted(rows, key=lambda row: str(row[0]))))
 
 

@@ -21,8 +21,8 @@ SHARES: Final = tuple(field.name for field in fields(values.Composition))
 
 def _read(book: Book, cache: RecordCache) -> Book:
     """Add ingredients and suppliers; four queries."""
-    parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
-    packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
+    parts = Rows(Part, "ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
+    packs = Rows(Pack, "ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
     columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
     extra = ("source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names")
     more = ("touches_food", "named_only")
@@ -30,12 +30,12 @@ def _read(book: Book, cache: RecordCache) -> Book:
         book,
         ingredients=cache.records(
             "ingredients",
-            Rows(Ingredient.objects.values_list(*columns, *extra, *more)),
-            (Rows(parts), Rows(packs)),
+            Rows(Ingredient, *columns, *extra, *more),
+            (parts, packs),
             _ingredient,
         ),
         # Sorted here: databases collate names differently.
-        suppliers=tuple(values.Supplier(*row) for row in sorted(Supplier.objects.values_list("name", "note"))),
+        suppliers=tuple(values.Supplier(*row) for row in sorted(Rows(Supplier, "name", "note"))),
     )
 
 

@@ -46,7 +46,10 @@ def _answer(kind: str, choice: Choice | None, body: bytes) -> dict[str, Any]:
     # openpyxl takes them up where they are; a price list needs neither, and they double memory and time.
     sys.modules.update(numpy=None, PIL=None)  # type: ignore[call-overload]
     from catalog.price_lists.reader import table_of  # only now, without the two
+    from catalog.records.grids import is_workbook, opener
 
+    if is_workbook(kind, body):
+        opener()
     limit(seconds=_SECONDS, memory=_MEMORY)
     try:
         table = table_of(kind, body, choice)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Final
 
 from catalog.book.row_writing import upsert
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.price_rules.models import PriceRule
@@ -19,7 +19,7 @@ def _read(book: Book, _: RecordCache) -> Book:
         book,
         price_rules=tuple(
             values.PriceRule(code, exact(margin), product, category or None, kind or None, units, exact(minimum), name)
-            for code, margin, product, category, kind, units, minimum, name in PriceRule.objects.values_list(*columns)
+            for code, margin, product, category, kind, units, minimum, name in Rows(PriceRule, *columns)
         ),
     )
 

@@ -24,11 +24,11 @@ _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "ke
 
 def _read(book: Book, cache: RecordCache) -> Book:
     """Add the products; four queries."""
-    fills = Fill.objects.values_list("product_id", "recipe__code", "amount")
-    packaging = Packaging.objects.values_list("product_id", "ingredient__code", "amount")
-    steps = ProductStep.objects.values_list("product_id", *STEP_COLUMNS, *_TAKING)
-    rows = Rows(Product.objects.values_list(*_COLUMNS, *_MORE, *_PLANNED, *COOLING, "active"))
-    return replace(book, products=cache.records("products", rows, map(Rows, (fills, packaging, steps)), _product))
+    fills = Rows(Fill, "product_id", "recipe__code", "amount")
+    packaging = Rows(Packaging, "product_id", "ingredient__code", "amount")
+    steps = Rows(ProductStep, "product_id", *STEP_COLUMNS, *_TAKING)
+    rows = Rows(Product, *_COLUMNS, *_MORE, *_PLANNED, *COOLING, "active")
+    return replace(book, products=cache.records("products", rows, (fills, packaging, steps), _product))
 
 
 def products_now(book: Book) -> Book:

@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from catalog.book.row_writing import create, remove_stale, upsert
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none
 from catalog.kitchen.models import Kitchen
@@ -19,19 +19,46 @@ from costing.contract import book as values
 from costing.contract.kitchen import OVERHEAD_RATES
 
 _NONE: Final = Decimal(0)
+#: Columns of the kitchen's row, in the order of the fields below.
+_OF_KITCHEN: Final = (
+    "per_labor_hour",
+    "per_order",
+    "monthly_labor_hours",
+    "monthly_orders",
+    "delivery_role__code",
+    "delivery_per_km",
+    "delivery_margin",
+    "delivery_tax__code",
+)
+
+
+class _OfKitchen(NamedTuple):
+    """What the kitchen's row says of overhead and delivery."""
+
+    per_labor_hour: Decimal | None
+    per_order: Decimal | None
+    labor_hours: Decimal | None
+    orders: Decimal | None
+    role: str | None
+    per_km: Decimal
+    margin: Decimal
+    tax: str | None
+
+
+_NO_KITCHEN: Final = _OfKitchen(_NONE, _NONE, None, None, None, _NONE, _NONE, None)
 
 
 def _read(book: Book, _: RecordCache) -> Book:
     """Add roles, stations, overhead, delivery and monthly figures; five queries."""
-    costs = list(MonthlyCost.objects.values_list("name", "amount", "carrier", "station_id", "station__code"))
+    costs = list(Rows(MonthlyCost, "name", "amount", "carrier", "station_id", "station__code"))
     sums = totals((carrier, station, amount) for _, amount, carrier, station, _ in costs)
     # Before the kitchen is set up there are no rates.
-    row = Kitchen.objects.select_related("delivery_role", "delivery_tax").filter(pk=1).first() or Kitchen()
+    row = next((_OfKitchen(*row) for row in Rows(Kitchen, *_OF_KITCHEN)), _NO_KITCHEN)
     return replace(
         book,
         roles=tuple(
             values.Role(code, exact(hourly), exact(on_cost), name)
-            for code, name, hourly, on_cost in Role.objects.values_list("code", "name", "hourly", "on_cost")
+            for code, name, hourly, on_cost in Rows(Role, "code", "name", "hourly", "on_cost")
         ),
         stations=_stations(sums),
         overhead=_overhead(row, sums),
@@ -72,9 +99,7 @@ def _stations(sums: Mapping[Carrier, Decimal]) -> tuple[values.Station, ...]:
             exact_or_none(tolerance),
             tuple(outs[pk]),
         )
-        for pk, code, kind, hourly, name, hours, places, air_c, air, count, tolerance in Station.objects.values_list(
-            *columns
-        )
+        for pk, code, kind, hourly, name, hours, places, air_c, air, count, tolerance in Rows(Station, *columns)
     )
 
 
@@ -82,32 +107,31 @@ def _outs() -> Mapping[int, list[values.StationOut]]:
     """Return the times out of order, by the key of their station."""
     found: defaultdict[int, list[values.StationOut]] = defaultdict(list)
     columns = ("station_id", "first_day", "begins", "last_day", "ends", "count", "reason")
-    for pk, first, begins, last, ends, count, reason in StationOut.objects.values_list(*columns):
+    for pk, first, begins, last, ends, count, reason in Rows(StationOut, *columns):
         span = datetime.combine(first, begins), datetime.combine(last, ends)
         found[pk].append(values.StationOut(*span, count, reason))
     return found
 
 
-def _overhead(row: Kitchen, sums: Mapping[Carrier, Decimal]) -> values.Overhead | None:
+def _overhead(row: _OfKitchen, sums: Mapping[Carrier, Decimal]) -> values.Overhead | None:
     """Return the overhead rates; None while there are neither rates nor monthly figures."""
     stated = dict(zip(OVERHEAD_RATES, (row.per_labor_hour, row.per_order), strict=True))
     overhead = values.Overhead(
-        exact(in_force(row.per_labor_hour, sums.get(LABOR, _NONE), row.monthly_labor_hours) or _NONE),
-        exact(in_force(row.per_order, sums.get(ORDER, _NONE), row.monthly_orders) or _NONE),
-        exact_or_none(row.monthly_labor_hours),
-        exact_or_none(row.monthly_orders),
+        exact(in_force(row.per_labor_hour, sums.get(LABOR, _NONE), row.labor_hours) or _NONE),
+        exact(in_force(row.per_order, sums.get(ORDER, _NONE), row.orders) or _NONE),
+        exact_or_none(row.labor_hours),
+        exact_or_none(row.orders),
         tuple(rate for rate, value in stated.items() if value is None),
     )
     monthly = overhead.monthly_labor_hours, overhead.monthly_orders
     return overhead if overhead.charges or monthly != (None, None) else None
 
 
-def _delivery(row: Kitchen) -> values.Delivery | None:
+def _delivery(row: _OfKitchen) -> values.Delivery | None:
     """Return how delivery is charged; None when the kitchen does not deliver."""
-    if row.delivery_role is None:
+    if row.role is None:
         return None
-    tax = row.delivery_tax.code if row.delivery_tax else "goods"
-    return values.Delivery(row.delivery_role.code, exact(row.delivery_per_km), exact(row.delivery_margin), tax)
+    return values.Delivery(row.role, exact(row.per_km), exact(row.margin), row.tax or "goods")
 
 
 def _write(book: Book, keys: Keys) -> None:

@@ -105,8 +105,8 @@ def _standing_columns(step: values.Step, keys: Keys) -> dict[str, Any]:
 
 def _read(book: Book, cache: RecordCache) -> Book:
     """Add the recipes; three queries."""
-    lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
-    steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS, *STANDING_COLUMNS)
+    lines = Rows(RecipeLine, "recipe_id", "amount", "ingredient__code", "part__code", "component__code")
+    steps = Rows(RecipeStep, "recipe_id", *STEP_COLUMNS, *STANDING_COLUMNS)
     columns = (
         "pk",
         "code",
@@ -124,8 +124,8 @@ def _read(book: Book, cache: RecordCache) -> Book:
         "never_hot_reason",
         "kg_per_place",
     )
-    rows = Rows(Recipe.objects.values_list(*columns))
-    return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
+    rows = Rows(Recipe, *columns)
+    return replace(book, recipes=cache.records("recipes", rows, (lines, steps), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:

@@ -13,8 +13,6 @@ from contextlib import contextmanager
 from functools import partial
 from typing import Any, Final
 
-import openpyxl
-
 from catalog.records.confined import NO_ROOM
 from catalog.records.unreadable import Unreadable
 
@@ -43,6 +41,13 @@ Fits = Callable[[list[str], str], tuple[int, ...]]
 def is_workbook(kind: str, body: bytes) -> bool:
     """Return whether a file is a workbook, by its content or else by how its name ends."""
     return kind == "xlsx" or body.startswith((_ZIP, _OLE2))
+
+
+def opener() -> Any:
+    """Return what opens a workbook. Nothing else loads it: that takes more time than the rest of a process's start."""
+    from openpyxl import load_workbook
+
+    return load_workbook
 
 
 def text_rows(body: bytes, fits: Fits) -> Rows:
@@ -94,7 +99,7 @@ def sheets(body: bytes) -> Iterator[tuple[str, Rows]]:
     """
     with _workbook_read():
         _check_archive(body)
-        book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
+        book = opener()(io.BytesIO(body), read_only=True, data_only=True, keep_links=False)
         visible = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"][:_MOST_SHEETS]
     for sheet in visible:
         yield str(sheet.title), _sheet(sheet)

@@ -41,8 +41,11 @@ def grid_read(file_name: str, body: bytes, heads: Heads, wanted: str = "") -> Gr
 def _answer(body: bytes, *, kind: str, heads: Heads, wanted: str) -> dict[str, Any]:
     # openpyxl takes them up where they are; they double memory and time.
     sys.modules.update(numpy=None, PIL=None)  # type: ignore[call-overload]
+    from catalog.records.grids import is_workbook, opener
     from catalog.spreadsheets.reader import grid_of  # only now, without the two
 
+    if is_workbook(kind, body):
+        opener()
     limit(seconds=_SECONDS, memory=_MEMORY)
     try:
         return asdict(grid_of(kind, body, heads, wanted))

@@ -1,11 +1,10 @@
 """Tax categories with their rates: rows to Book values, and back."""
 
-from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.kitchen.models import Kitchen
@@ -19,8 +18,7 @@ def _read(book: Book, _: RecordCache) -> Book:
     columns = ("code", "name", "untdid", "exempt_reason", "rates__rate", "rates__starts")
     order = ("position", "pk", "rates__position", "rates__pk")
     taxes: dict[str, values.Tax] = {}
-    rows: Iterable[tuple[Any, ...]] = TaxCategory.objects.order_by(*order).values_list(*columns)
-    for code, name, untdid, reason, rate, starts in rows:
+    for code, name, untdid, reason, rate, starts in Rows(TaxCategory, *columns, order=order):
         tax = taxes.get(code) or values.Tax(code, (), name, untdid, reason)
         rates = () if starts is None else (values.TaxRate(exact(rate), starts),)
         taxes[code] = replace(tax, rates=(*tax.rates, *rates))

@@ -1,11 +1,10 @@
 """Vessels the kitchen owns: rows to Book values, and back."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import remove_stale, upsert
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal_or_none, exact_or_none
 from catalog.vessels.models import Vessel
@@ -17,7 +16,7 @@ SIZES: Final = ("diameter_cm", "length_cm", "width_cm", "height_cm")
 
 def _read(book: Book, _: RecordCache) -> Book:
     """Add the vessels by name; one query. Sorted here: databases collate names differently."""
-    rows: Iterable[tuple[Any, ...]] = Vessel.objects.values_list("name", "kind", *SIZES, "owned", "wall")
+    rows = Rows(Vessel, "name", "kind", *SIZES, "owned", "wall")
     return replace(book, vessels=tuple(_vessel(row) for row in sorted(rows, key=lambda row: str(row[0]))))
 
 
