@@ -36,7 +36,11 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
         text(owner.get(f"{reverse(name)}?first={EVENT.date()}&last={EVENT.date()}"))
         for name in ("sheet-handover", "sheet-prep", "sheet-recipes")
     ]
-    assert all("The customer wrote, and nobody has answered it." in sheet and one.text in sheet for sheet in sheets)
+    assert all(
+        "The customer wrote, and nobody has confirmed the list of allergies and diets since." in sheet
+        and one.text in sheet
+        for sheet in sheets
+    )
     with refused(MessagesUnread, match="See you on Saturday"):
         order_start(order_id=order.pk, read=[one.pk], by=BY, at=EVENT)
     answer = owner.post(reverse("order-start", args=[order.pk]), {"read": [other.pk]})
