@@ -29,6 +29,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, local_site, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
+from orders.quotes.cooling.forms import together_form
 from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
@@ -43,7 +44,6 @@ from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.quotes.selectors import sent_figures
-from orders.quotes.send.forms import together_form
 from orders.quotes.send.reserving import day_release
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import TextUnread
