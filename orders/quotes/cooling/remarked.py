@@ -9,7 +9,8 @@ from catalog.cooling.amounts import Units, batch_amounts
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.recipes.models import Recipe as RecipeRow
-from costing.contract import Book
+from catalog.recipes.perishables import parts_of, perishables, room_safe
+from costing.contract import Book, Recipe
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import Item
 
@@ -36,12 +37,28 @@ class Likely:
 
 
 @dataclass(frozen=True, slots=True)
+class Ageless:
+    """A component with what asks for the cold in it, of which no step states how long it may lie.
+
+    ``step`` is the place of its last step, from 0, which could; None without steps.
+    """
+
+    name: str
+    recipe_id: int
+    step: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Remarked:
-    """What likely meets its rule, but not at the slow end: products and batches; what is stated too short."""
+    """What likely meets its rule, but not at the slow end: products and batches; what is stated too short.
+
+    ``unstated`` are the components of which nobody said how long they keep.
+    """
 
     products: tuple[Likely, ...] = ()
     batches: tuple[Likely, ...] = ()
     short: tuple[TooShort, ...] = ()
+    unstated: tuple[Ageless, ...] = ()
 
 
 NOTHING_REMARKED: Final = Remarked()
@@ -56,12 +73,14 @@ def remarked(units: Units, book: Book) -> Remarked:
     ]
     likely = [one for one in hot if _is_likely(one)]
     short = list(_short(hot))
-    named = {one.recipe.code for one in likely} | {one.recipe.code for one, _ in short}
+    ageless = list(dict.fromkeys(one for code in units for one in _within(code, book) if _is_ageless(one, book)))
+    named = {one.recipe.code for one in likely} | {one.recipe.code for one, _ in short} | set(ageless)
     keys = dict(RecipeRow.objects.filter(code__in=named).values_list("code", "pk")) if named else {}
     return Remarked(
         tuple(products),
         tuple(Likely(one.recipe.name, _item(one, keys), one.batches.grams) for one in likely),
         tuple(TooShort(one.recipe.name, _item(one, keys), one.batches.grams, *times) for one, times in short),
+        tuple(_ageless(book.recipe(code), keys[code]) for code in ageless),
     )
 
 
@@ -97,6 +116,17 @@ def _within(code: str, book: Book) -> Iterator[str]:
             met.add(recipe)
             yield recipe
             left += [line.recipe for line in book.recipe(recipe).lines if line.recipe is not None]
+
+
+def _ageless(recipe: Recipe, key: int) -> Ageless:
+    return Ageless(recipe.name, key, len(recipe.steps) - 1 if recipe.steps else None)
+
+
+def _is_ageless(code: str, book: Book) -> bool:
+    recipe = book.recipe(code)
+    if recipe.steps and recipe.steps[-1].hold_max is not None:
+        return False
+    return not room_safe(recipe, book) and bool(perishables(parts_of([code], book)))
 
 
 def _products_likely(cold: Mapping[str, ProductCold]) -> Iterator[str]:
