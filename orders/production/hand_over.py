@@ -25,6 +25,7 @@ from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.production.label_marks import BatchesIn, batches_in
 from orders.quotes.cooling.perishables import room_holding, unstated
+from orders.quotes.cooling.remarked import Minded
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
@@ -37,8 +38,8 @@ class HandOverLine(NamedTuple):
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``room`` are the sources by which
     it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
     ``batches`` are the marks of what goes into it and is not measured to have kept its rule. ``used_min`` is how long
-    its own steps have it out of the cold, where they use its time up: then it has no limit any more. ``likely`` are the
-    names of what of it likely meets its cooling rule, but not at the slow end, and was not measured to.
+    its own steps have it out of the cold, where they use its time up: then it has no limit any more. ``likely`` is
+    what of it is to be measured although nothing waits for it.
     """
 
     line: Line
@@ -50,7 +51,7 @@ class HandOverLine(NamedTuple):
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
     used_min: float | None = None
-    likely: tuple[str, ...] = ()
+    likely: tuple[Minded, ...] = ()
 
     @property
     def thrown(self) -> bool:
@@ -91,7 +92,7 @@ class HandOver:
     holds_at: Mapping[str, float] = field(default_factory=dict)
     inside: Mapping[str, tuple[CoolingMark, ...]] = field(default_factory=dict)
     used: Mapping[str, float] = field(default_factory=dict)
-    likely: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    likely: Mapping[str, tuple[Minded, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:

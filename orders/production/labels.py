@@ -30,7 +30,7 @@ from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
 from orders.production.label_marks import OfLine, hold_by_code, marks_by_line
-from orders.quotes.cooling.remark_presenters import likely_words
+from orders.quotes.cooling.remark_presenters import minded_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
@@ -238,7 +238,7 @@ def _cooling(of_line: OfLine) -> str:
     """Write what of a dessert or its batches is not cold in time, or only likely, and not measured yet."""
     shown = map(mark_shown, of_line.marks)
     words = [" ".join(filter(None, (f"{one.name}: {_ended(one.sentence)}", one.after))) for one in shown]
-    return " ".join([*words, *([likely_words(of_line.likely)] if of_line.likely else [])])
+    return " ".join([*words, *([minded_words(of_line.likely)] if of_line.likely else [])])
 
 
 def _ended(sentence: str) -> str:

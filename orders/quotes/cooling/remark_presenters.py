@@ -11,7 +11,7 @@ from django.utils.translation import gettext, ngettext
 from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.web import display
 from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
-from orders.quotes.cooling.remarked import Ageless, Likely, Remarked, TooShort
+from orders.quotes.cooling.remarked import Ageless, Likely, Minded, Remarked, TooShort
 from orders.quotes.cooling.selectors import Item
 
 
@@ -44,6 +44,21 @@ def likely_words(names: Iterable[str]) -> str:
     """Write that something likely meets its rule, but not at the slow end."""
     text = gettext("%(names)s: likely meets the cooling rule, but not at the slow end. Measure it.")
     return text % {"names": display.joined(list(names))}
+
+
+def minded_words(found: Iterable[Minded]) -> str:
+    """Write what is measured although nothing waits for it."""
+    every = list(found)
+    likely, slow = ([one.name for one in every if one.slow == wanted] for wanted in (False, True))
+    return " ".join([*([likely_words(likely)] if likely else []), *([_slow_words(slow)] if slow else [])])
+
+
+def _slow_words(names: list[str]) -> str:
+    text = gettext(
+        "%(names)s: slow to cool. Your rule states no times; guidance: within 1 to 2 h. Divide it, or cool it faster,"
+        " and measure it."
+    )
+    return text % {"names": display.joined(names)}
 
 
 def _likely(found: Sequence[Likely]) -> Iterator[RemarkShown]:
