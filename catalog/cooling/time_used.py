@@ -50,16 +50,17 @@ class TimeUsed:
 
 
 def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
-    """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or heated last.
+    """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or hot last.
 
-    From the heat to the cold its cooling is judged, and is not counted here.
+    From the heat to the cold its cooling is judged, and is not counted here. What a step only states to leave lukewarm
+    was out of the cold all the same.
     """
     book, joins, hot = mixtures.book, joins_of(product), set(warm_starts(product, mixtures).at)
     within: list[str] = []
     found, counts = TimeUsed(), False
     for at, step in enumerate(product.steps):
         within += joins.get(at, ())
-        if step.heats or step.leaves_c is not None or at in hot:
+        if at in hot or is_hot_at(step, HOT_C):
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
             found, counts = replace(found, last=0.0), True

@@ -162,3 +162,11 @@ def test_the_label_says_the_same_and_has_no_time_to_serve_by() -> None:
     )
     assert "At most 4 h" not in own["Holding and serving"]
     assert own["Serve by"] == ""
+
+
+def test_what_is_only_stated_to_leave_lukewarm_was_out_of_the_cold_all_the_same() -> None:
+    tart = stood_make(FILL, ("rest", "Stand", "200"), ("work", "Decorate", "60"), CHILL)
+    tart.steps.filter(kind="rest").update(leaves_c=20)
+    catalog_changed()
+    mixtures = RecipeMixtures(book_current())
+    assert time_used(mixtures.book.product(TART), mixtures).minutes == 270
