@@ -15,7 +15,8 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
 from orders.cooling_log.likely import likely_of_orders
-from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, limits_recorded, with_limit, without_limit
+from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, with_limit, without_limit
+from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.agreed import content_agreed
@@ -123,13 +124,10 @@ class HandOver:
 
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
-    codes = {line.product.code for order in orders for line in order.lines.all()}
-    home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    limits_of = limits_recorded(orders, limits)
+    home, marks, limits_of = kitchen(), cooling_marks(orders), limits_recorded(orders)
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
     book = book_now()
-    used = {} if book is None else products_used_up(sorted(codes), book)
     likely = likely_of_orders(orders, marks, book)
     rows = [
         replace(
@@ -138,7 +136,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             room=room,
             holds_at=holds_at,
             inside=_inside(order, inside),
-            used=used,
+            used={} if book is None else products_used_up(units_of(order), book),
             likely=likely.get(order.pk, {}),
         )
         for order in orders
