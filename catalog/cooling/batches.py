@@ -288,7 +288,8 @@ def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> lis
         raise NotWorkedOut("bath_ends_warm", "recipe", recipe.code, step=str(after), to_c=float(after.bath_to_c))
     # A last stage is taken to go on until it is cold; a bath that is stated to end before does not.
     minutes = bath_minutes(bare, after, first=cold)
-    if not cold and after.bath_min is not None and minutes < bath_minutes(bare, _unended(after), first=False):
+    timed = after.bath_min is not None or (after.bath_to_c is None and after.wait_min)
+    if not cold and timed and minutes < bath_minutes(bare, _unended(after), first=False):
         raise NotWorkedOut("bath_ends_early", "recipe", recipe.code, step=str(after), minutes=minutes)
     every = None if after.stir_min is None else float(after.stir_min)
     stage = bare.surroundings.stage(ICE_BATH, minutes, ICE_WATER_C, every)
@@ -297,16 +298,18 @@ def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> lis
 
 
 def _unended(after: Step) -> Step:
-    return replace(after, bath_to_c=None, bath_min=None)
+    return replace(after, bath_to_c=None, bath_min=None, wait_min=None)
 
 
 def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
     """Return how long a batch is in its ice bath [min]: as stated, or until it is as cold as stated, at the slow end.
 
-    Where neither is stated: until the first limit of the rule (``first``), or until it is cold.
+    Where neither is stated: as long as it waits at least, else until the first limit of the rule (``first``), or until
+    it is cold. It is never shorter than that wait.
     """
-    if after.bath_min is not None:
-        return float(after.bath_min)
+    waits = float(after.wait_min or 0)
+    if after.bath_min is not None or (after.bath_to_c is None and waits):
+        return max(float(after.bath_min or 0), waits)
     limit_c = plan.cold_c
     if after.bath_to_c is not None:
         limit_c = float(after.bath_to_c)
@@ -316,4 +319,5 @@ def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
     stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, every)
     case = Case(plan.body, plan.food, plan.initial_c, (stage,))
     ((minutes,),) = times_to([at_point(case, SLOW)], [limit_c])
-    return LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)
+    reached = LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)
+    return max(reached, waits)

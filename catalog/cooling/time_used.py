@@ -96,9 +96,8 @@ def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
     found, counts = TimeUsed(), False
     for step in recipe.steps:
         if is_hot_at(step, HOT_C):
-            # Its wait follows its ice bath.
+            # Its wait is the stay in its ice bath.
             found, counts = TimeUsed(), step.ice_bath
-            found = found.and_at(step, float(step.wait_min or 0)) if counts else found
         elif stands_cold(step, book) or (step.ice_bath and not counts):
             counts = True
         elif counts:

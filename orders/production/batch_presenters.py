@@ -339,7 +339,7 @@ def _places(times: BatchTimes) -> Iterator[str]:
 def _bath_end(stage: CycleStage) -> str:
     """Write until when it stands in its ice bath."""
     time = {"time": display.duration(stage.minutes)}
-    if stage.step.bath_min is not None:
+    if stage.step.bath_min is not None or (stage.step.bath_to_c is None and stage.step.wait_min):
         return gettext("for %(time)s") % time
     if stage.step.bath_to_c is None:
         return gettext("for about %(time)s") % time
