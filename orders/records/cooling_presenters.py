@@ -176,8 +176,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "what is served instead."
     ),
     "never_hot_unseen": marked(
-        "{recipe} counts as never hot by your word alone. Read its steps, and check the box that nothing heats it, or"
-        " enter on its recipe how warm it leaves."
+        "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
+        " box that nothing heats it, or enter on its recipe how warm it leaves."
     ),
     "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
