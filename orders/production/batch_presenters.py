@@ -231,7 +231,7 @@ def longest(times: BatchTimes) -> float:
 
 def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     """Write how long a step of a component chills."""
-    stated = task.step.wait_min or task.step.minutes
+    stated = (task.step.minutes or 0) + (task.step.wait_min or 0)
     least = display.duration(stated) if stated else ""
     if times is None:
         return ColdPart(task, amount, least)
