@@ -34,7 +34,8 @@ from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.remark_presenters import claim_words
-from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
+from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units
+from orders.quotes.cooling.services import verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now

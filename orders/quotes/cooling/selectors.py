@@ -360,11 +360,6 @@ def ruled_for_approval(quote: Quote) -> RuledTable:
     return ruled_table(quote, units, book_unpriced(units))
 
 
-def verdicts_prepare(quote: Quote) -> None:
-    """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer."""
-    ruled_now(quote)
-
-
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:
     """Return the latest override of each item for some quotes, in one query."""
     found: dict[int, dict[Item, CoolingOverride]] = {pk: {} for pk in quotes}

@@ -23,6 +23,7 @@ from orders.quotes.cooling.selectors import (
     overrides_of,
     overrides_version,
     ruled_for_approval,
+    ruled_now,
     ruled_table,
     table_units,
 )
@@ -172,6 +173,14 @@ def approval_shared(found: RuledTable) -> tuple[SharedBatch, ...]:
     prefetch_related_objects([found.quote], "lines__product")
     units = {line.product.code: line.units for line in found.quote.lines.all()}
     return shared_open(found.quote, units, found.book)
+
+
+def verdicts_prepare(quote: Quote) -> None:
+    """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer.
+
+    So are the plans of the orders that it may be made with.
+    """
+    approval_shared(ruled_now(quote))
 
 
 def check_approval(quote: Quote, *, by_customer: bool) -> None:
