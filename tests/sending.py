@@ -1,14 +1,18 @@
 """Sending a quote as an owner does who has seen all that the page asks her to look at."""
 
 from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
+
+from django.test import override_settings
 
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
 from orders.quotes.cooling.perishables import to_see, unstated_mark
+from orders.quotes.cooling.shared import SharedBatch
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
@@ -39,6 +43,18 @@ def quote_send_seen(*, quote_id: int, by: str, at: datetime, **facts: Any) -> Qu
     seen = {"settled": True, "not_asked_seen": True, "unstated_seen": holding_seen(quote_id)}
     seen |= {"read": AllRead(), **facts}
     return quote_send(quote_id=quote_id, by=by, at=at, **seen)
+
+
+@contextmanager
+def shares_nothing() -> Iterator[None]:
+    """Let nothing be asked of batches that are made with other orders: these came, or changed, after the approval."""
+    with override_settings(SHARED_BATCHES="tests.sending.nothing_shared"):
+        yield
+
+
+def nothing_shared(*_: object) -> tuple[SharedBatch, ...]:
+    """Return no batches."""
+    return ()
 
 
 def holding_seen(quote_id: int) -> str:

@@ -30,7 +30,7 @@ from catalog.cooling.stages import (
     stages_after,
     station_of,
 )
-from catalog.cooling.warm_parts import goes_on_warm, open_heat, out_of_heat, warm_lines
+from catalog.cooling.warm_parts import open_heat, out_of_heat, recipe_goes_on_warm, warm_lines
 from catalog.recipes.perishables import room_safe, unsourced
 from catalog.records.reasons import Reason
 from costing.chilling import (
@@ -92,14 +92,13 @@ def is_hot(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
     """
     if room_safe(recipe, mixtures.book):
         return False
-    return bool(_starts(recipe)) or hot_unsaid(recipe, mixtures) is not None
+    return bool(_starts(recipe, mixtures.book)) or hot_unsaid(recipe, mixtures) is not None
 
 
-def _starts(recipe: Recipe) -> list[int]:
-    """Return the places of the steps after which a batch cools; what is used within the hour goes on warm."""
-    return [
-        at for at, step in enumerate(recipe.steps) if step.leaves_c is not None and not goes_on_warm(recipe.steps, step)
-    ]
+def _starts(recipe: Recipe, book: Book) -> list[int]:
+    """Return the places of the steps after which a batch cools; not where what it makes goes on warm."""
+    stated = (at for at, step in enumerate(recipe.steps) if step.leaves_c is not None)
+    return [at for at in stated if not recipe_goes_on_warm(recipe, recipe.steps[at], book)]
 
 
 def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
@@ -118,8 +117,9 @@ def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
 def _hot_unanswered(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     heated = open_heat(recipe.steps, mixtures.book)
     if heated is not None:
-        unsaid = None if goes_on_warm(recipe.steps, heated) else Reason("not_said", {"step": str(heated)})
-        return None if unsaid is None else Missing(unsaid, "recipe", recipe.code)
+        if recipe_goes_on_warm(recipe, heated, mixtures.book):
+            return None
+        return Missing(Reason("not_said", {"step": str(heated)}), "recipe", recipe.code)
     answered = any(step.leaves_c is not None for step in recipe.steps)
     warm = [] if answered or not any(step.waits for step in recipe.steps) else warm_lines(recipe, mixtures)
     if not warm:
@@ -150,7 +150,7 @@ def used_warm(recipe: Recipe, book: Book) -> Step | None:
     last = recipe.steps[-1] if recipe.steps and not room_safe(recipe, book) else None
     if last is None or (not last.heats and last.leaves_c is None):
         return None
-    return last if goes_on_warm(recipe.steps, last) else None
+    return last if recipe_goes_on_warm(recipe, last, book) else None
 
 
 def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> list[CoolingCycle]:
@@ -161,7 +161,7 @@ def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> 
     NotWorkedOut
         When nobody said in what a hot batch cools, it does not fit, or a station's air or a cold stage is missing.
     """
-    starts = (at for at in _starts(recipe) if not goes_on_later(recipe.steps, at, book))
+    starts = (at for at in _starts(recipe, book) if not goes_on_later(recipe.steps, at, book))
     return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in starts]
 
 
@@ -288,7 +288,8 @@ def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> lis
         raise NotWorkedOut("bath_ends_warm", "recipe", recipe.code, step=str(after), to_c=float(after.bath_to_c))
     # A last stage is taken to go on until it is cold; a bath that is stated to end before does not.
     minutes = bath_minutes(bare, after, first=cold)
-    if not cold and after.bath_min is not None and minutes < bath_minutes(bare, _unended(after), first=False):
+    timed = after.bath_min is not None or (after.bath_to_c is None and after.wait_min)
+    if not cold and timed and minutes < bath_minutes(bare, _unended(after), first=False):
         raise NotWorkedOut("bath_ends_early", "recipe", recipe.code, step=str(after), minutes=minutes)
     every = None if after.stir_min is None else float(after.stir_min)
     stage = bare.surroundings.stage(ICE_BATH, minutes, ICE_WATER_C, every)
@@ -297,16 +298,18 @@ def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> lis
 
 
 def _unended(after: Step) -> Step:
-    return replace(after, bath_to_c=None, bath_min=None)
+    return replace(after, bath_to_c=None, bath_min=None, wait_min=None)
 
 
 def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
     """Return how long a batch is in its ice bath [min]: as stated, or until it is as cold as stated, at the slow end.
 
-    Where neither is stated: until the first limit of the rule (``first``), or until it is cold.
+    Where neither is stated: as long as it waits at least, else until the first limit of the rule (``first``), or until
+    it is cold. It is never shorter than that wait.
     """
-    if after.bath_min is not None:
-        return float(after.bath_min)
+    waits = float(after.wait_min or 0)
+    if after.bath_min is not None or (after.bath_to_c is None and waits):
+        return max(float(after.bath_min or 0), waits)
     limit_c = plan.cold_c
     if after.bath_to_c is not None:
         limit_c = float(after.bath_to_c)
@@ -316,4 +319,5 @@ def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
     stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, every)
     case = Case(plan.body, plan.food, plan.initial_c, (stage,))
     ((minutes,),) = times_to([at_point(case, SLOW)], [limit_c])
-    return LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)
+    reached = LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)
+    return max(reached, waits)

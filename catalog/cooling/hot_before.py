@@ -33,7 +33,8 @@ def hot_before(
     """Return how long cooked food had left the heat where a step leaves it [min]; 0 where it is still hot then.
 
     ``start_c`` is how warm it is then [°C], ``begins`` the place of the first step since it was in the cold. Work and
-    waits after the last step that heats count, so the clock does not start anew at a later step.
+    waits after the last step that leaves it hot count, so the clock does not start anew at a later step: not at one
+    that only warms it either.
 
     Raises
     ------
@@ -42,9 +43,12 @@ def hot_before(
     """
     first = rule.legs[0] if rule.legs else None
     step = made.of.steps[at]
-    if first is None or first.from_c is None or start_c >= first.from_c - _ROUNDING or step.heats:
+    if first is None or first.from_c is None or start_c >= first.from_c - _ROUNDING:
         return 0.0
-    found = _longest(made, at, first.from_c, begins, parts)
+    heats = [place for place in range(begins, at) if _leaves_hot(made.of.steps[place], first.from_c)]
+    if step.heats and not heats:
+        return 0.0
+    found = _longest(made, at, heats, parts)
     passed = start_c <= max(first.to_c, LUKEWARM_C)
     if found is None or (passed and found > first.minutes):
         limits = {"from_c": first.from_c, "to_c": first.to_c, "minutes": first.minutes}
@@ -75,10 +79,9 @@ def check_off_heat(made: Made, at: int, book: Book) -> None:
         raise NotWorkedOut("off_heat_cold", made.kind, made.of.code, **facts)
 
 
-def _longest(made: Made, at: int, hot_c: float, begins: int, parts: Iterable[HotPart]) -> float | None:
-    """Return the longest time since the last step that heats it, or since a part went in hot after that."""
+def _longest(made: Made, at: int, heats: Sequence[int], parts: Iterable[HotPart]) -> float | None:
+    """Return the longest time since the last step that leaves it hot, or since a part went in hot after that."""
     steps = made.of.steps
-    heats = [place for place in range(begins, at) if is_hot_at(steps[place], hot_c)]
     last = heats[-1] if heats else -1
     each = [part for part in parts if part.at > last]
     if any(part.minutes is None for part in each):
@@ -102,6 +105,11 @@ def heat_notes(after: Step, minutes: float) -> tuple[Reason, ...]:
 def is_hot_at(step: Step, hot_c: float) -> bool:
     """Return whether a step heats, or leaves what it makes as warm as that [°C]."""
     return step.heats or (step.leaves_c is not None and float(step.leaves_c) >= hot_c - _ROUNDING)
+
+
+def _leaves_hot(step: Step, hot_c: float) -> bool:
+    """Return whether a step leaves it hot: as it states, else where it heats."""
+    return step.heats if step.leaves_c is None else float(step.leaves_c) >= hot_c - _ROUNDING
 
 
 def minutes_between(made: Made, first: int, last: int) -> float:

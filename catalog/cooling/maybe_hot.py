@@ -50,10 +50,28 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
         return Reason("heat_in_words", {"part": recipe.name, "word": word})
     if made := _made_hot(recipe, book):
         return Reason(f"heat_{made}", {"part": recipe.name})
-    own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
+    if asked := _asked_if_ticked(recipe, book):
+        return asked
+    own = _own(recipe, book)
     if (_waits_cold(recipe, book) or recipe.code in _chilled_in_products(book)) and _COLD_WAIT & set(perishables(own)):
         return Reason("heat_unstated", {"part": recipe.name, "holds": perishables(own)})
     return None
+
+
+def _asked_if_ticked(recipe: Recipe, book: Book) -> Reason | None:
+    """Return what would be asked where the recipe were ticked as never hot: who says nothing is not asked less."""
+    found = _contradicted(recipe, book)
+    if found is not None:
+        word = found.params.get("step", found.params.get("word"))
+        return Reason("heat_in_words", {"part": recipe.name, "word": word})
+    ruled = _cooked_as_a_rule(recipe, book)
+    if ruled is None or ruled.code != "never_hot_starch":
+        return None
+    return Reason("heat_unstated", {"part": recipe.name, "holds": ruled.params["holds"]})
+
+
+def _own(recipe: Recipe, book: Book) -> list[Held]:
+    return [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
 
 
 def asks_for_heat(within: Sequence[Held]) -> bool:
@@ -117,7 +135,7 @@ def _cooked_as_a_rule(recipe: Recipe, book: Book) -> Reason | None:
     word = cooked_preparation(_texts(recipe), but=_ready_made(recipe, book))
     if word:
         return Reason("never_hot_named", {"part": recipe.name, "word": word})
-    own = [held_of(book.ingredient(line.ingredient)) for line in recipe.lines if line.ingredient is not None]
+    own = _own(recipe, book)
     thickened = _COLD_WAIT & set(perishables(own)) and any(map(_is_starch, own))
     return Reason("never_hot_starch", {"part": recipe.name, "holds": perishables(own)}) if thickened else None
 

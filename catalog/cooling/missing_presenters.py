@@ -57,23 +57,23 @@ SENTENCES: Final[Sentences] = {
     ),
     "waits_warm": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and its"
-        " warm hold is {most:duration} at most. Make it in {batches} batches, each just before its loads: one batch"
-        " fills {loads} loads at most."
+        " warm hold is {most:duration} at most. Make it in {batches} batches, each just before its loads."
+        " Loads for one batch at most: {loads}."
     ),
     "waits_warm_by_rule": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and your"
-        " rule allows {most:duration}. Make it in {batches} batches, each just before its loads: one batch"
-        " fills {loads} loads at most."
+        " rule allows {most:duration}. Make it in {batches} batches, each just before its loads."
+        " Loads for one batch at most: {loads}."
     ),
     "one_batch_fills": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In its warm hold of {most:duration} one"
-        " batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before its"
-        " loads."
+        " batch of it is enough for at most this many units: {units} (loads: {loads}). For more, make several batches,"
+        " each just before its loads."
     ),
     "one_batch_fills_by_rule": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In the {most:duration} that your rule allows"
-        " one batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before"
-        " its loads."
+        " one batch of it is enough for at most this many units: {units} (loads: {loads}). For more, make several"
+        " batches, each just before its loads."
     ),
     "short_before_restated": marked(
         "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."

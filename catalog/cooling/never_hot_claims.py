@@ -7,7 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.batches import is_heated
 from catalog.cooling.maybe_hot import asks_for_heat
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
 from catalog.recipes.perishables import parts_of, room_safe
 from catalog.records.versions import version_mark
@@ -23,7 +26,8 @@ _PLAIN: Final = frozenset(
 class NeverHotClaim:
     """A recipe that counts as never hot: its code and name, the owner's reason, and its steps as they stand.
 
-    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold.
+    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold. Without ``ticked`` nobody said
+    anything of it: its steps are asked about all the same.
     """
 
     code: str
@@ -31,6 +35,7 @@ class NeverHotClaim:
     reason: str
     steps: tuple[str, ...]
     asked: tuple[str, ...] = ()
+    ticked: bool = True
 
     def mark(self, text: str) -> str:
         """Return a mark of a text in the recipe as it stands: whoever answers for it has seen this version."""
@@ -39,15 +44,25 @@ class NeverHotClaim:
 
 def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
     """Return such recipes of some products, each once, also those inside other recipes."""
+    return tuple(one for one in cold_by_silence(products, book) if one.ticked)
+
+
+def cold_by_silence(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
+    """Return the same and the recipes of which nobody said that they are hot, nor that they never are."""
     found: dict[str, NeverHotClaim] = {}
+    mixtures = RecipeMixtures(book)
     for code in products:
         for recipe in _unheated(book.product(code), book):
-            if recipe.code not in found and asks_for_heat(list(parts_of([recipe.code], book))):
-                steps = tuple(map(_text, recipe.steps))
-                found[recipe.code] = NeverHotClaim(
-                    recipe.code, recipe.name, recipe.never_hot_reason, steps, _asked(recipe)
-                )
-    return tuple(found.values())
+            if recipe.code not in found and (recipe.never_hot or _is_silent(recipe, mixtures)):
+                steps, reason = tuple(map(_text, recipe.steps)), recipe.never_hot_reason if recipe.never_hot else ""
+                claim = NeverHotClaim(recipe.code, recipe.name, reason, steps, _asked(recipe), recipe.never_hot)
+                found[recipe.code] = claim
+    return tuple(one for one in found.values() if asks_for_heat(list(parts_of([one.code], book))))
+
+
+def _is_silent(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
+    """Return whether nothing says that a recipe is hot, and nothing asks about it either."""
+    return not is_heated(recipe, mixtures) and not warm_lines(recipe, mixtures)
 
 
 def _asked(recipe: Recipe) -> tuple[str, ...]:
@@ -65,7 +80,7 @@ def _text(step: Step) -> str:
 
 
 def _unheated(product: Product, book: Book) -> Iterator[Recipe]:
-    """Yield the recipes that are ticked as never hot and are heated neither by the product nor within another."""
+    """Yield the recipes that are heated neither by the product nor within another."""
     steps = product.steps
     for at, codes in joins_of(product).items():
         if any(step.heats for step in steps[at:]):
@@ -76,7 +91,6 @@ def _unheated(product: Product, book: Book) -> Iterator[Recipe]:
             if recipe.code in met or room_safe(recipe, book):
                 continue
             met.add(recipe.code)
-            if recipe.never_hot:
-                yield recipe
+            yield recipe
             if not any(step.heats for step in recipe.steps):
                 left += [line.recipe for line in recipe.lines if line.recipe is not None]

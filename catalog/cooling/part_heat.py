@@ -7,7 +7,7 @@ from catalog.cooling.hot_before import minutes_between, since_cold
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import Made, is_cold, station_of
-from catalog.cooling.warm_parts import mixed_from_lines, warm_lines
+from catalog.cooling.warm_parts import FILLING_C, mixed_from_lines, warm_lines
 from catalog.cooling.warm_products import hot_names, joins_of, mixed_at
 from catalog.records.errors import LeavesColder
 from catalog.records.reasons import Reason
@@ -15,9 +15,7 @@ from costing.chilling import MixtureError
 from costing.contract import Book, Product, Recipe, Step
 from costing.timing.steps import clock_minutes
 
-#: What goes in may lose so much to the mold and the air while it is filled [°C], and so much more for each minute
-#: until the end of the step [°C/min]; own choice, more than any portion loses in room air.
-FILLING_C = 10.0
+#: It loses so much more for each minute until the end of the step [°C/min]; own choice, more than any portion does.
 COOLS_C_PER_MIN = 1.0
 
 

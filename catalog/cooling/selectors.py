@@ -1,6 +1,6 @@
 """Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil, inf
@@ -14,7 +14,7 @@ from catalog.cooling.maybe_hot import product_heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
-from catalog.cooling.time_used import less_used, time_counted, used_up
+from catalog.cooling.time_used import Codes, less_used, made_at_once, time_counted, used_up
 from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
@@ -150,8 +150,10 @@ def rule_in_force(*, cooked: bool = True) -> Rule:
 _KNOWN: KnownByBook[str, ProductCold] = KnownByBook()
 
 
-def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
+def cold_times(codes: Codes, book: Book) -> dict[str, ProductCold]:
     """Return the cold stages and time limits of products, by code; computed once per Book object.
+
+    With units, the time that the kitchen itself uses is that of so many.
 
     One query when there is something new to compute. Products that ask for no cooling are left out, unless their
     holding text says that they are held cold and a time out of the cold is stated.
@@ -161,15 +163,15 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     if new:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
         # Two threads that need the same product both compute it, and find the same.
-        known.update(
-            {code: _left(_cold(one, book, keys.get(code, 0)), one, book) for code, one in cooled(new, book).items()}
-        )
-    return {code: known[code] for code in wanted if code in known and known[code] != ProductCold()}
+        known.update({code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()})
+    sizes = made_at_once(codes if isinstance(codes, Mapping) else wanted, book)
+    found = {code: known[code] for code in wanted if code in known and known[code] != ProductCold()}
+    return {code: _left(cold, code, sizes[code], book) for code, cold in found.items()}
 
 
-def _left(cold: ProductCold, one: Cooled, book: Book) -> ProductCold:
+def _left(cold: ProductCold, code: str, units: Fraction, book: Book) -> ProductCold:
     """Return how a product is kept with what its own last steps leave of its time out of the cold."""
-    used = time_counted(one.product, RecipeMixtures(book)).last if cold.out is not None else 0.0
+    used = time_counted(book.product(code), units, book).last if cold.out is not None else 0.0
     return replace(cold, out=less_used(cold.out, used), boxed=less_used(cold.boxed, used)) if used else cold
 
 
@@ -207,21 +209,18 @@ def _how_bad(time: ColdTime) -> tuple[bool, float]:
 _UNSAID: KnownByBook[str, Missing | None] = KnownByBook()
 
 
-def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
+def products_unsaid(codes: Codes, book: Book) -> dict[str, Missing]:
     """Return what is not stated of products: how warm a hot step, or a component's, leaves; without a query.
 
     A product that is safe at room temperature, or is handed over within the hour, has nothing unanswered. What is
     ticked so without the source that it takes, and is not kept cold, has that unanswered; and so has what its own steps
-    have out of the cold for longer than its limit.
+    have out of the cold for longer than its limit, at the size of so many units where these are given.
     """
     known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
-    products = {product.code: product for product in book.products}
-    wanted = [code for code in codes if code in products]
-    for code in wanted:
-        if code not in known:
-            product = products[code]
-            known[code] = _unsaid(product, mixtures)
-    return {code: missing for code in wanted if (missing := known[code]) is not None}
+    sizes = made_at_once(codes if isinstance(codes, Mapping) else list(codes), book)
+    known.update({code: _unsaid(book.product(code), mixtures) for code in sizes if code not in known})
+    found = {code: known[code] or used_up(book.product(code), units, book) for code, units in sizes.items()}
+    return {code: missing for code, missing in found.items() if missing is not None}
 
 
 def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
@@ -236,7 +235,7 @@ def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     if leans:
         unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
         found = next((one for one in unsourced if one is not None), found)
-    return found or used_up(product, mixtures)
+    return found
 
 
 def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:

@@ -92,7 +92,8 @@ Staged = tuple[int, CycleStage]
 def stages_after(made: Made, start: int, surroundings: Surroundings, book: Book) -> list[Staged]:
     """Return the steps after a step as stages, each with its index: those in the room, then consecutive cold ones.
 
-    The wait stated after a step that is no stay in the cold comes first, in the room.
+    The wait stated after a step that is no stay in the cold comes first, in the room; one in an ice bath is the stay in
+    that.
 
     Raises
     ------
@@ -104,7 +105,7 @@ def stages_after(made: Made, start: int, surroundings: Surroundings, book: Book)
 
 
 def _wait_after(step: Step, surroundings: Surroundings, book: Book) -> CycleStage | None:
-    minutes = float(step.wait_min or 0)
+    minutes = 0.0 if step.ice_bath else float(step.wait_min or 0)
     if not minutes or is_cold(step, station_of(step, book)):
         return None
     # It is out of the oven by then, and no longer at the stove.

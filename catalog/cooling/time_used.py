@@ -7,11 +7,13 @@ states. Where neither does, that of the US Food Code (2022, 3-501.19(B): 4 h) is
 question. What is spent after the last cold stage is taken off the time that customers and the crew have.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from catalog.book.known import KnownByBook
+from catalog.cooling.amounts import Units
 from catalog.cooling.cold_holding import holds_hot
 from catalog.cooling.cold_keeping import asks_for_cold
 from catalog.cooling.cycles import product_load, rule_of
@@ -24,7 +26,11 @@ from catalog.recipes.perishables import all_room_safe, parts_of, perishables, ro
 from catalog.records.reasons import Reason
 from costing.chilling import HOT_C, TimeOutLimit
 from costing.contract import Book, Product, Recipe, Step
+from costing.requirements.compiled_book import compile_book
 from costing.timing.steps import clock_minutes
+
+#: Products by code; with the units that a table takes of them, what is made at once is no more than these.
+Codes = Iterable[str] | Units
 
 #: Reasons: the limit is a rule's, the house's own, or nobody states one.
 USED_UP: Final = frozenset({"time_out_used", "time_out_used_limit", "time_out_used_house"})
@@ -49,23 +55,36 @@ class TimeUsed:
         return TimeUsed(self.minutes + minutes, (*self.steps, str(step)), self.last + minutes) if minutes else self
 
 
-def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
-    """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or heated last.
+def made_at_once(codes: Codes, book: Book) -> dict[str, Fraction]:
+    """Return how much of each product is made at once [units]: a load, and no more than a table of units takes."""
+    compiled = compile_book(book)
+    places = {code: compiled.product_at[code] for code in codes if code in compiled.product_at}
+    loads = {code: product_load(compiled.products[place]) for code, place in places.items()}
+    if not isinstance(codes, Mapping):
+        return loads
+    made = {code: compiled.line_demand(place, codes[code]).made for code, place in places.items()}
+    return {code: min(load, Fraction(made[code])) for code, load in loads.items()}
 
-    From the heat to the cold its cooling is judged, and is not counted here.
+
+def time_used(product: Product, mixtures: RecipeMixtures, units: Fraction | None = None) -> TimeUsed:
+    """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or hot last.
+
+    From the heat to the cold its cooling is judged, and is not counted here. What a step only states to leave lukewarm
+    was out of the cold all the same. ``units`` are made at once: a load where nothing says it.
     """
+    units = product_load(product) if units is None else units
     book, joins, hot = mixtures.book, joins_of(product), set(warm_starts(product, mixtures).at)
     within: list[str] = []
     found, counts = TimeUsed(), False
     for at, step in enumerate(product.steps):
         within += joins.get(at, ())
-        if step.heats or step.leaves_c is not None or at in hot:
+        if at in hot or is_hot_at(step, HOT_C):
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
             found, counts = replace(found, last=0.0), True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
-            found = found.and_at(step, _minutes(step, product_load(product))) if counts else found
+            found = found.and_at(step, _minutes(step, units)) if counts else found
     return found
 
 
@@ -77,9 +96,8 @@ def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
     found, counts = TimeUsed(), False
     for step in recipe.steps:
         if is_hot_at(step, HOT_C):
-            # Its wait follows its ice bath.
+            # Its wait is the stay in its ice bath.
             found, counts = TimeUsed(), step.ice_bath
-            found = found.and_at(step, float(step.wait_min or 0)) if counts else found
         elif stands_cold(step, book) or (step.ice_bath and not counts):
             counts = True
         elif counts:
@@ -107,9 +125,9 @@ def _asks(within: list[str], product: Product, book: Book) -> bool:
     return not perishables(parts_of(every, book)) and asks_for_cold(product, book)
 
 
-def used_up(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+def used_up(product: Product, units: Fraction, book: Book) -> Missing | None:
     """Return that a product's own steps have it out of the cold for longer than the limit, or leave nothing of it."""
-    return _over(product, time_counted(product, mixtures), mixtures.book)
+    return _over(product, time_counted(product, units, book), book)
 
 
 def batch_used_up(recipe: Recipe, kg: Fraction, book: Book) -> Missing | None:
@@ -140,11 +158,17 @@ def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None
     return Missing(Reason(code, facts), kind, made.code)
 
 
-def time_counted(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
+#: The time out of the cold of products, by code and units made at once.
+_KNOWN: KnownByBook[tuple[str, Fraction], TimeUsed] = KnownByBook(most=1_000)
+
+
+def time_counted(product: Product, units: Fraction, book: Book) -> TimeUsed:
     """Return the time out of the cold of its own steps; none of what asks for no cold, or is held hot."""
-    if not asks_for_cold(product, mixtures.book) or holds_hot(product.holding):
-        return TimeUsed()
-    return time_used(product, mixtures)
+    known, key = _KNOWN.of(book), (product.code, units)
+    if key not in known:
+        free = not asks_for_cold(product, book) or holds_hot(product.holding)
+        known[key] = TimeUsed() if free else time_used(product, RecipeMixtures(book), units)
+    return known[key]
 
 
 def less_used(out: TimeOutLimit | None, minutes: float) -> TimeOutLimit | None:
@@ -152,8 +176,7 @@ def less_used(out: TimeOutLimit | None, minutes: float) -> TimeOutLimit | None:
     return out if out is None or out.clause is None else replace(out, used=minutes)
 
 
-def products_used_up(codes: Iterable[str], book: Book) -> dict[str, float]:
+def products_used_up(codes: Codes, book: Book) -> dict[str, float]:
     """Return how long steps have products out of the cold [min], by code, of those whose limit that uses up."""
-    known, mixtures = {product.code: product for product in book.products}, RecipeMixtures(book)
-    found = ((code, used_up(known[code], mixtures)) for code in codes if code in known)
+    found = ((code, used_up(book.product(code), units, book)) for code, units in made_at_once(codes, book).items())
     return {code: missing.reason.params["minutes"] for code, missing in found if missing is not None}

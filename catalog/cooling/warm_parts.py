@@ -2,12 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold
 from costing.chilling import HOT_C, MixtureError, Part, food_of, mixed_start
-from costing.contract import Book, Recipe, Station, Step
+from costing.contract import Book, Product, Recipe, Station, Step
 
+#: What goes in may lose so much to the mold and the air while it is filled [°C]; own choice, more than any portion
+#: loses in room air.
+FILLING_C = 10.0
 #: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
 AT_ONCE_MIN = 60
 
@@ -25,6 +30,44 @@ def goes_on_warm(steps: Sequence[Step], step: Step) -> bool:
     """Return whether a hot step is the last, and what it makes is used within the hour and stands in no vessel."""
     standing = step.vessel is not None or step.ice_bath
     return step is steps[-1] and not standing and step.hold_max is not None and step.hold_max <= AT_ONCE_MIN
+
+
+#: Whether recipes go on warm, by code.
+_KNOWN: KnownByBook[str, bool] = KnownByBook()
+
+
+def recipe_goes_on_warm(recipe: Recipe, step: Step, book: Book) -> bool:
+    """Return whether a hot step is a recipe's last, and what it makes goes on warm: it does not cool as a batch.
+
+    It is used within the hour and stands in no vessel; or each product that it fills takes it as it leaves the heat:
+    what cools then is the product, whatever it was cooked in.
+    """
+    if goes_on_warm(recipe.steps, step):
+        return True
+    if step is not recipe.steps[-1]:
+        return False
+    known = _KNOWN.of(book)
+    if recipe.code not in known:
+        known[recipe.code] = _is_poured(recipe, step, book)
+    return known[recipe.code]
+
+
+def _is_poured(recipe: Recipe, last: Step, book: Book) -> bool:
+    waits = max(last.wait_min or 0, last.hold_max or 0)
+    inside = any(line.recipe == recipe.code for other in book.recipes for line in other.lines)
+    if last.ice_bath or waits > AT_ONCE_MIN or inside:
+        return False
+    left_c = HOT_C if last.leaves_c is None else float(last.leaves_c)
+    room_c = float(book.kitchen.described.room_c)
+    least_c = max(min(HOT_C, left_c - FILLING_C), room_c)
+    users = [product for product in book.products if any(fill.recipe == recipe.code for fill in product.fill)]
+    return bool(users) and all(_takes_at(product, recipe.code) > least_c for product in users)
+
+
+def _takes_at(product: Product, code: str) -> float:
+    """Return how warm a product takes a recipe at the coldest [°C]; as cold as nothing is where no step says it."""
+    stated = [step.takes_c for step in product.steps if code in step.takes]
+    return min((-inf if found is None else float(found) for found in stated), default=-inf)
 
 
 def open_heat(steps: Sequence[Step], book: Book) -> Step | None:
@@ -50,7 +93,7 @@ def warm_part(code: str, mixtures: RecipeMixtures) -> Warm | None:
     hot = [step for step in recipe.steps if step.heats or step.leaves_c is not None]
     if hot:
         last = hot[-1]
-        if not goes_on_warm(recipe.steps, last):
+        if not recipe_goes_on_warm(recipe, last, mixtures.book):
             return None
         return Warm(recipe, last, None if last.leaves_c is None else float(last.leaves_c))
     if any(step.waits for step in recipe.steps):

@@ -207,7 +207,9 @@ class RecipeStepForm(StepForm):
     ice_bath = forms.BooleanField(
         label=_("In an ice bath first"),
         required=False,
-        help_text=_("The vessels stand in ice and water, up to the level of the food."),
+        help_text=_(
+            "The vessels stand in ice and water, up to the level of the food. “Wait at least” is then the time in it."
+        ),
     )
     bath_min = SpanField(
         label=_("Or for this long"), what=_("the time in the ice bath"), help_text=_("A time instead of a temperature.")

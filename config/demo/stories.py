@@ -28,6 +28,7 @@ from orders.orders.models import Order
 from orders.orders.services import order_close
 from orders.planning.slots import Budget, slot_found
 from orders.quotes.cooling.perishables import unstated_mark
+from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.files import quote_document
@@ -177,7 +178,7 @@ def sent(
         not_asked_seen=True,
         unstated_seen=unstated_mark(check.unstated),
         read=[one.mark for one in check.to_read],
-        together=probed_in_force() if reserve_day else None,
+        together=probed_in_force(),
         reserve_day=reserve_day,
         place=slot_found(quotes_with_rows().get(pk=draft.pk), at=at, budget=PATIENT) if reserve_day else None,
     )
@@ -186,7 +187,8 @@ def sent(
 
 
 def approved(story: Story, quote: Quote, at: datetime) -> Order:
-    """Approve the quote as the customer."""
+    """Approve the quote as the customer, once the owner has said what is measured of what it shares by now."""
+    cooling_overrides_record(quote_id=quote.pk, overrides=(), by=OWNER, at=at, together=probed_in_force())
     quote_approve(
         quote_id=quote.pk,
         content_sha256=quote.content_sha256,

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from costing.contract import Book, Estimate
 from costing.contract.kitchen import HandOverHours, OpenHours
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
 from costing.contract.steps import Step
 from costing.timing.schedule import LOOK_AHEAD, TimedStep, Timing, Work
 from costing.timing.spans import WorkingHours
@@ -117,14 +118,17 @@ def order_timing(
     for one in estimate.recipes:
         recipe = book.recipe(one.recipe)
         timed = [_timed(step, one.batches, one.grams / 1000, longest) for step in recipe.steps]
-        steps = tuple(_cooled(step, cooling.get((f"recipe:{recipe.code}", at))) for at, step in enumerate(timed))
+        cooled = [_cooled(step, cooling.get((f"recipe:{recipe.code}", at))) for at, step in enumerate(timed)]
+        # Nobody said that it may lie longer: as a plan has it in the cold.
+        steps = _held_as_long_as_it_keeps(cooled, SAFE_COLD_WAIT_MIN)
         needs = _needs(line.recipe for line in recipe.lines if line.recipe in made)
         works[f"recipe:{recipe.code}"] = Work(f"recipe:{recipe.code}", recipe.name, steps, needs)
     for line in estimate.lines:
         product = book.product(line.product)
         timed = [_timed(step, line.loads, Fraction(line.made), longest) for step in product.steps]
         cooled = [_cooled(step, cooling.get((product.code, at))) for at, step in enumerate(timed)]
-        steps = _held_as_long_as_it_keeps(cooled, product.keeps_hours)
+        keeps = product.keeps_hours
+        steps = _held_as_long_as_it_keeps(cooled, None if keeps is None else int(keeps * HOUR))
         needs = _needs(fill.recipe for fill in product.fill)
         works[f"product:{product.code}"] = Work(f"product:{product.code}", product.name, steps, needs)
     products = tuple(f"product:{code}" for code in sorted(line.product for line in estimate.lines))
@@ -169,7 +173,7 @@ def _cooled(step: TimedStep, cooling: CoolingTime | None) -> TimedStep:
     return replace(step, elapsed=cooling.minutes, until_c=cooling.until_c)
 
 
-def _held_as_long_as_it_keeps(steps: list[TimedStep], keeps_hours: Fraction | None) -> tuple[TimedStep, ...]:
-    if steps and keeps_hours is not None and steps[-1].hold_max is None:
-        steps[-1] = replace(steps[-1], hold_max=int(keeps_hours * HOUR))
+def _held_as_long_as_it_keeps(steps: list[TimedStep], keeps_min: int | None) -> tuple[TimedStep, ...]:
+    if steps and keeps_min is not None and steps[-1].hold_max is None:
+        steps[-1] = replace(steps[-1], hold_max=keeps_min)
     return tuple(steps)

@@ -4,7 +4,7 @@ A mail with a link gets a new link when it is sent, so no token is ever stored i
 """
 
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
 from django.conf import settings
 from django.urls import reverse
@@ -18,8 +18,6 @@ from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address, slot_words
 from orders.approvals.selectors import not_answered, slot_checked, waits_for_reply
-from orders.cooling_log.common_batches import together_unanswered
-from orders.cooling_log.presenters import mark_shown
 from orders.documents.agreed import at_window, content_agreed
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
@@ -37,9 +35,6 @@ from orders.quotes.selectors import quote_before
 from orders.records.actors import MAIL
 from orders.records.errors import PdfNotStored
 from orders.records.transitions import audit
-
-#: What the kitchen reads of an approval.
-_APPROVED: Final = ("kitchen_approved", "kitchen_change_approved")
 
 
 def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
@@ -101,7 +96,6 @@ def _facts(
         "older": quote_before(quote),
         "amended": amended_of(quote),
         "canceled": canceled_words(quote) if row.payload["mail"] == "canceled" else [],
-        "together": together_words(quote) if row.payload["mail"] in _APPROVED else [],
         "not_answered": not_answered(quote, waits_for_reply(quote)),
         # The kitchen reads what is true now, as does who reads a reply; the PDF agreed to stays as it was sent.
         "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen or kind.by_now else NOTHING_CHANGED,
@@ -128,13 +122,6 @@ def canceled_words(quote: Quote) -> list[str]:
     """Write what is charged of a quote's canceled order, was paid, and goes back or is owed by now."""
     order = Order.objects.filter(quote=quote).first()
     return [] if order is None else canceled_sentences(order, order_money(order))
-
-
-def together_words(quote: Quote) -> list[str]:
-    """Write what of an approved order is not cold in time as it is made at once with other orders of its day."""
-    orders = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
-    order = orders.filter(quote=quote).first()
-    return [] if order is None else [f"{one.name}: {mark_shown(one).sentence}" for one in together_unanswered(order)]
 
 
 def _subject(kind: QuoteMail, content: QuoteContent, kitchen: Kitchen, order: Order | None) -> str:

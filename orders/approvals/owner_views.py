@@ -29,11 +29,13 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, local_site, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
+from orders.quotes.cooling.forms import together_form
 from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.remark_presenters import claim_words
-from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units, verdicts_prepare
+from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units
+from orders.quotes.cooling.services import verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
@@ -43,7 +45,6 @@ from orders.quotes.draft.held_presenters import held_shown
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.quotes.selectors import sent_figures
-from orders.quotes.send.forms import together_form
 from orders.quotes.send.reserving import day_release
 from orders.records.errors import NoteUnproven, OrderError
 from orders.records.need_errors import TextUnread

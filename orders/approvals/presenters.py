@@ -24,6 +24,8 @@ from orders.planning.models import WindowCheck
 from orders.planning.presenters import AnswerShown, answer_shown
 from orders.planning.problem import leaving
 from orders.quotes.cooling.selectors import RuledTable
+from orders.quotes.cooling.services import approval_shared
+from orders.quotes.cooling.shared import shared_refusal
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.quotes.draft.presenters import short_answer, since_needs, traces_sentences
 from orders.quotes.models import Quote
@@ -98,6 +100,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
             )
             % {"names": display.joined([one.name for one in ruled.never])}
         )
+    if shared := approval_shared(ruled):
+        found.append(sentence(shared_refusal(shared)))
     return found
 
 

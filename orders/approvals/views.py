@@ -51,7 +51,8 @@ from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.invoices.paper_mails import ABOUT
 from orders.quotes.amendments.presenters import amended_shown
-from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
+from orders.quotes.cooling.selectors import ruled_now
+from orders.quotes.cooling.services import verdicts_prepare
 from orders.quotes.draft.windows import inquiry_for
 from orders.quotes.presenters import change_sentences
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, KitchenNotInformed, OrderError

@@ -1,7 +1,7 @@
 """What was measured so early that it is older than it keeps when it is used: a dessert at the hand-over, a batch in it.
 
 A batch is used when its plan has it ready, at the earliest: what was made before that by more than its longest hold was
-made for another day.
+made for another day. Where nobody states that hold, it is as long as a plan lets it lie.
 """
 
 from collections.abc import Iterator, Mapping
@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.contract import Book, Step
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import UNSTATED, leaves_at
 from orders.cooling_log.sharing import as_made
@@ -54,9 +55,9 @@ def _batches(order: Order, made: Mapping[Item, CoolingRecord], book: Book) -> It
     for pk, code in codes:
         begun, of_recipe = _begun(made[items[pk]]), steps.get(code, ())
         used = ends.get((code, len(of_recipe) - 1), leaves_at(order))
-        for hold in _last_hold(of_recipe):
-            if begun is not None and used - begun > _minutes(hold):
-                yield items[pk], hold
+        hold = next(_last_hold(of_recipe), Fraction(SAFE_COLD_WAIT_MIN))
+        if begun is not None and used - begun > _minutes(hold):
+            yield items[pk], hold
 
 
 def _last_hold(steps: tuple[Step, ...]) -> Iterator[Fraction]:

@@ -6,7 +6,7 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
-from orders.cooling_log.limits import LateLimit, by_today, is_shorter, limits_now
+from orders.cooling_log.limits import LateLimit, by_today, is_shorter, limits_now, units_sent
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.cooling import out_from
@@ -37,7 +37,7 @@ def late_limit_words(late: LateLimit) -> str:
 def content_by_today(content: QuoteContent, inquiry: Inquiry, home: Kitchen) -> tuple[QuoteContent, str]:
     """Return a content with the limits in force today where they are shorter, and the desserts
     that have one, in words."""
-    limits, begins = limits_now({line.product for line in content.lines}), out_from(inquiry, home)
+    (limits,), begins = limits_now([units_sent(content)]), out_from(inquiry, home)
     lines = tuple(by_today(line, limits.get(line.product), begins, holding_words) for line in content.lines)
     names = tuple(line.name for line in content.lines if is_shorter(line, limits.get(line.product)))
     return (replace(content, lines=lines), display.joined(names)) if names else (content, "")

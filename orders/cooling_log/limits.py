@@ -5,10 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from catalog.book.selectors import book_unpriced
+from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
+from orders.cooling_log.making_days import units_of
 from orders.documents.agreed import content_agreed
 from orders.documents.content import Line, QuoteContent
 from orders.orders.models import Order
@@ -23,19 +25,24 @@ LimitsNow = Mapping[str, ProductCold]
 HoldingWords = Callable[[ProductCold, OutFrom], str]
 
 
-def limits_now(codes: Collection[str]) -> LimitsNow:
-    """Return what has a stated time out of the cold today, also where the catalog cannot price.
+def limits_now(tables: Sequence[Units]) -> list[LimitsNow]:
+    """Return for each table what has a stated time out of the cold today, also where the catalog cannot price.
 
     None where something that one of them consists of is wrong itself.
     """
-    if not codes:
-        return {}
-    try:
-        book = book_unpriced(codes)
-    except CannotPrice:
-        return {}
-    cold = cold_times(codes, book)
+    codes = {code for units in tables for code in units}
+    book = _book(codes) if codes else None
+    return [{} if book is None else _stated(units, book) for units in tables]
+
+
+def _stated(units: Units, book: Book) -> LimitsNow:
+    cold = cold_times(units, book)
     return {code: one for code, one in cold.items() if one.out is not None and one.out.clause is not None}
+
+
+def units_sent(content: QuoteContent) -> Units:
+    """Return the units of a content by product code."""
+    return {line.product: line.units for line in content.lines}
 
 
 def is_shorter(line: Line, cold: ProductCold | None) -> bool:
@@ -80,15 +87,15 @@ def by_today(line: Line, cold: ProductCold | None, begins: OutFrom, words: Holdi
     return replace(own, holding="\n".join(filter(None, (unrepeated(own.holding, today, cold), today))))
 
 
-def limits_recorded(orders: Sequence[Order], limits: LimitsNow) -> dict[int, LimitsNow]:
+def limits_recorded(orders: Sequence[Order]) -> dict[int, LimitsNow]:
     """Return by order today's limits with those that the owner's records of it, or a product's own words, shorten.
 
     The orders come with their lines and products; one query.
     """
     every = overrides_of({order.quote_id for order in orders})
     found: dict[int, LimitsNow] = {}
-    for order in orders:
-        units = {line.product.code: line.units for line in order.lines.all()}
+    tables = [units_of(order) for order in orders]
+    for order, units, limits in zip(orders, tables, limits_now(tables), strict=True):
         rows = every[order.quote_id].values()
         book = _book(units) if any(out_minutes_in(row.measured) for row in rows) else None
         recorded = {} if book is None else recorded_out(rows, units, book)
@@ -127,9 +134,8 @@ class LateLimit:
 def late_limits(orders: Sequence[Order], home: Kitchen, contents: Sequence[QuoteContent] = ()) -> dict[int, LateLimit]:
     """Return by order where a limit entered since no longer fits the window; deliveries only, as planned to leave."""
     contents = contents or [content_agreed(order.quote) for order in orders]
-    limits = limits_now({line.product for content in contents for line in content.lines})
     found = {}
-    for order, content in zip(orders, contents, strict=True):
+    for order, content, limits in zip(orders, contents, limits_now([*map(units_sent, contents)]), strict=True):
         late = _late(order, content, limits, home)
         if late is not None:
             found[order.pk] = late

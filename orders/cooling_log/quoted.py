@@ -3,10 +3,13 @@
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
+from django.db.models import prefetch_related_objects
+
 from catalog.cooling.amounts import Units
 from costing.contract import Book
 from orders.cooling_log.reasons import REASON_GIVEN, Recorded, in_force, out_of_force, reason_item, reasons_of
 from orders.cooling_log.together import Together, broken_together
+from orders.documents.agreed import content_agreed
 from orders.orders.models import Order, OrderLine
 from orders.quotes.cooling.measuring_content import Measuring, strictest
 from orders.quotes.cooling.selectors import Item, broken
@@ -43,15 +46,17 @@ def _found(quote: Quote, units: Units, book: Book) -> dict[Item, Together]:
 def _as_order(quote: Quote, units: Units) -> Order:
     """Return the order that a quote would be, without a row."""
     inquiry = quote.inquiry
+    window = inquiry if quote.window_chosen is None else content_agreed(quote).event
     order = Order(
         # What changes an order is not made beside it.
         pk=quote.amends_id or _WOULD_BE,
         quote=quote,
         customer=inquiry.customer,
         status=OrderStatus.CONFIRMED,
-        window_start=inquiry.window_start,
-        window_end=inquiry.window_end,
+        window_start=window.window_start,
+        window_end=window.window_end,
     )
+    prefetch_related_objects([quote], "lines__product")
     products = {line.product.code: line.product for line in quote.lines.all()}
     lines = OrderLine.objects.none()
     lines._result_cache = [OrderLine(product=products[code], units=count) for code, count in units.items()]

@@ -21,7 +21,7 @@ from catalog.web.actions import sent_to
 from catalog.web.edits import Edit
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, has_role, sees_prices
-from orders.cooling_log.likely import likely_names
+from orders.cooling_log.likely import minded_of
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
@@ -144,7 +144,7 @@ def _page(
         "to_measure": any(mark.to_measure for mark in marks.values()),
         "too_old": all(mark.settled or mark.discarded or mark.too_old for mark in marks.values()),
         "limit": _limit(order),
-        "likely": likely_names(order, marks),
+        "likely": minded_of(order, marks),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
         "read_first": read_first(order),
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),

@@ -231,7 +231,7 @@ def longest(times: BatchTimes) -> float:
 
 def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     """Write how long a step of a component chills."""
-    stated = task.step.wait_min or task.step.minutes
+    stated = (task.step.minutes or 0) + (task.step.wait_min or 0)
     least = display.duration(stated) if stated else ""
     if times is None:
         return ColdPart(task, amount, least)
@@ -339,7 +339,7 @@ def _places(times: BatchTimes) -> Iterator[str]:
 def _bath_end(stage: CycleStage) -> str:
     """Write until when it stands in its ice bath."""
     time = {"time": display.duration(stage.minutes)}
-    if stage.step.bath_min is not None:
+    if stage.step.bath_min is not None or (stage.step.bath_to_c is None and stage.step.wait_min):
         return gettext("for %(time)s") % time
     if stage.step.bath_to_c is None:
         return gettext("for about %(time)s") % time

@@ -13,7 +13,7 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
-from orders.cooling_log.likely import all_names, likely_of_orders
+from orders.cooling_log.likely import all_minded, likely_of_orders
 from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
@@ -29,6 +29,7 @@ from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
 from orders.orders.selectors import orders_untold
 from orders.quotes.cooling.approvable import cannot_be_approved
+from orders.quotes.cooling.remarked import Minded
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
 from orders.quotes.draft.message_answers import is_urgent
 from orders.quotes.models import Quote
@@ -49,14 +50,14 @@ MOST_LATER = 200
 class Leaving:
     """A departing order with its hand-over from the content, and what of it has to be measured or was.
 
-    ``likely`` are the names of what likely meets its rule and is to be measured, although nothing waits for it.
+    ``likely`` is what is to be measured, although nothing waits for it.
     """
 
     order: Order
     content: QuoteContent
     begin_by: datetime | None = None
     cooling: tuple[CoolingMark, ...] = ()
-    likely: tuple[str, ...] = ()
+    likely: tuple[Minded, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     limit: LateLimit | None = None
@@ -166,7 +167,7 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
             content,
             begin_by=starts.get(order.pk),
             cooling=tuple(marks.get(order.pk, {}).values()),
-            likely=all_names(likely.get(order.pk, {})),
+            likely=all_minded(likely.get(order.pk, {})),
             since=changed,
             informing=known[order.pk],
             limit=limits.get(order.pk),

@@ -15,7 +15,8 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.declarations import declarations_of
 from orders.approvals.models import Message
 from orders.cooling_log.likely import likely_of_orders
-from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, limits_recorded, with_limit, without_limit
+from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, with_limit, without_limit
+from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.documents.agreed import content_agreed
@@ -25,6 +26,7 @@ from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.production.label_marks import BatchesIn, batches_in
 from orders.quotes.cooling.perishables import room_holding, unstated
+from orders.quotes.cooling.remarked import Minded
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
@@ -37,8 +39,8 @@ class HandOverLine(NamedTuple):
     ``unstated`` is what in it asks for the cold, where nobody stated how it is kept. ``room`` are the sources by which
     it is kept at room temperature. ``hold_c`` is how warm it may be kept [°C], where nothing else says it.
     ``batches`` are the marks of what goes into it and is not measured to have kept its rule. ``used_min`` is how long
-    its own steps have it out of the cold, where they use its time up: then it has no limit any more. ``likely`` are the
-    names of what of it likely meets its cooling rule, but not at the slow end, and was not measured to.
+    its own steps have it out of the cold, where they use its time up: then it has no limit any more. ``likely`` is
+    what of it is to be measured although nothing waits for it.
     """
 
     line: Line
@@ -50,7 +52,7 @@ class HandOverLine(NamedTuple):
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
     used_min: float | None = None
-    likely: tuple[str, ...] = ()
+    likely: tuple[Minded, ...] = ()
 
     @property
     def thrown(self) -> bool:
@@ -91,7 +93,7 @@ class HandOver:
     holds_at: Mapping[str, float] = field(default_factory=dict)
     inside: Mapping[str, tuple[CoolingMark, ...]] = field(default_factory=dict)
     used: Mapping[str, float] = field(default_factory=dict)
-    likely: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    likely: Mapping[str, tuple[Minded, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[HandOverLine]:
@@ -122,13 +124,10 @@ class HandOver:
 
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
-    codes = {line.product.code for order in orders for line in order.lines.all()}
-    home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
-    limits_of = limits_recorded(orders, limits)
+    home, marks, limits_of = kitchen(), cooling_marks(orders), limits_recorded(orders)
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
     book = book_now()
-    used = {} if book is None else products_used_up(sorted(codes), book)
     likely = likely_of_orders(orders, marks, book)
     rows = [
         replace(
@@ -137,7 +136,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             room=room,
             holds_at=holds_at,
             inside=_inside(order, inside),
-            used=used,
+            used={} if book is None else products_used_up(units_of(order), book),
             likely=likely.get(order.pk, {}),
         )
         for order in orders

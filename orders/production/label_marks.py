@@ -10,6 +10,7 @@ from costing.contract import Book
 from orders.cooling_log.likely import likely_of_orders
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
 from orders.orders.models import Order, OrderLine
+from orders.quotes.cooling.remarked import Minded
 from orders.quotes.cooling.selectors import Item
 
 #: Key of an order and of a product -> the batches in it that are not measured to have kept their rule, or too old.
@@ -17,10 +18,10 @@ BatchesIn = Mapping[tuple[int, int], tuple[CoolingMark, ...]]
 
 
 class OfLine(NamedTuple):
-    """What of a line is not measured yet, and the names of what of it likely meets its rule and is to be measured."""
+    """What of a line is not measured yet, and what of it is to be measured although nothing waits for it."""
 
     marks: Sequence[CoolingMark] = ()
-    likely: tuple[str, ...] = ()
+    likely: tuple[Minded, ...] = ()
 
 
 def marks_by_line(orders: Sequence[Order]) -> dict[int, list[OfLine]]:

@@ -21,7 +21,8 @@ from catalog.pantry.presenters import allergen_words, counted_need_words, diet_w
 from catalog.records.csv_cells import CSV_MARK, safe_text
 from catalog.web import display
 from orders.cooling_log.limit_presenters import used_up_words
-from orders.cooling_log.limits import by_today, limits_now, limits_recorded, without_limit
+from orders.cooling_log.limits import by_today, limits_recorded, without_limit
+from orders.cooling_log.making_days import units_of
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import book_now
 from orders.documents.agreed import content_agreed
@@ -30,7 +31,7 @@ from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
 from orders.production.label_marks import OfLine, hold_by_code, marks_by_line
-from orders.quotes.cooling.remark_presenters import likely_words
+from orders.quotes.cooling.remark_presenters import minded_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
 from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
@@ -79,14 +80,14 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_agreed(order.quote) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    home, limits = kitchen(), limits_now({line.product for content in contents for line in content.lines})
+    home, book = kitchen(), book_now()
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
-    used = _used_up({line.product for content in contents for line in content.lines})
-    limits_of = limits_recorded(orders, limits)
+    limits_of = limits_recorded(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
         changes = {change.product: change for change in changed.changes}
         begins, limits = out_from(order.event, home), limits_of[order.pk]
+        used = {} if book is None else products_used_up(units_of(order), book)
         limited = [
             _with_used(line, used)
             if line.product in used
@@ -141,12 +142,6 @@ def _unread(orders: Sequence[Order], since: Sequence[SinceQuote]) -> dict[int, l
         named = open_ or any(may_name_any_need(one) or names_somebody(one) or refers_back(one) for one in texts)
         found[order.pk] = [gettext(_UNREAD) % {"text": text} for text in texts] if named else []
     return found
-
-
-def _used_up(codes: Collection[str]) -> Mapping[str, float]:
-    """Return what its own steps have out of the cold for longer than its limit, by code [min]: no time is left."""
-    book = book_now()
-    return {} if book is None else products_used_up(sorted(codes), book)
 
 
 def _with_used(line: Line, used: Mapping[str, float]) -> Line:
@@ -238,7 +233,7 @@ def _cooling(of_line: OfLine) -> str:
     """Write what of a dessert or its batches is not cold in time, or only likely, and not measured yet."""
     shown = map(mark_shown, of_line.marks)
     words = [" ".join(filter(None, (f"{one.name}: {_ended(one.sentence)}", one.after))) for one in shown]
-    return " ".join([*words, *([likely_words(of_line.likely)] if of_line.likely else [])])
+    return " ".join([*words, *([minded_words(of_line.likely)] if of_line.likely else [])])
 
 
 def _ended(sentence: str) -> str:

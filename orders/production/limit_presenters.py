@@ -167,10 +167,13 @@ def limits_words(begun: Begun) -> str:
     limits = limits_by_load(cycle.plan, ends, loads, "load", begun.hours, begun.leaves)
     if not limits:
         return ""
+    facts = {"step": _step(cycle), "limits": limits}
     if ends is None:
-        return gettext("After “%(step)s”: %(limits)s.") % {"step": _step(cycle), "limits": limits}
-    facts = {"step": _step(cycle), "moment": display.moment(load_leaves(ends, loads)), "limits": limits}
-    return gettext("After “%(step)s”, planned for %(moment)s: %(limits)s.") % facts
+        words = gettext("After “%(step)s”: %(limits)s.") % facts
+    else:
+        facts["moment"] = display.moment(load_leaves(ends, loads))
+        words = gettext("After “%(step)s”, planned for %(moment)s: %(limits)s.") % facts
+    return " ".join(filter(None, (words, clocks_words(cycle.plan))))
 
 
 def _step(cycle: CoolingCycle) -> str:

@@ -202,7 +202,7 @@ def _unanswered(
     found: Mapping[str, Cooled], foods: Mapping[str, ProcedureFood], batches: Iterable[ProcedureBatch], book: Book
 ) -> Iterator[Unanswered]:
     """Yield what is not answered: what is missing, hot steps that nothing cools, and perishables nobody keeps."""
-    unsaid, contained = products_unsaid(found, book), declarations_of(book)
+    unsaid, contained = products_unsaid(list(found), book), declarations_of(book)
     for code, one in found.items():
         missing, name = _all_missing(one.missing, unsaid.get(code)), one.product.name
         yield from (Unanswered(name, missing=each) for each in missing)

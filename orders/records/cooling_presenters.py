@@ -123,8 +123,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "owner enter why it is made all the same, and how it is measured."
     ),
     "broken_with_this": marked(
-        "{items:names}: not cold in time as one batch for {orders:names} and this order. Divide it at its recipe’s "
-        "step, or let the owner enter why it is made all the same, and how it is measured."
+        "{items:names}: not cold in time as one batch with {orders:names}. Divide it at its recipe’s "
+        "step, choose another day, or let the owner record what is measured instead, and by whom."
     ),
     "load_missing": marked(
         "{item} is made in {parts} loads. Choose which of them was measured: one reading does not stand for the others."
@@ -176,8 +176,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "what is served instead."
     ),
     "never_hot_unseen": marked(
-        "{recipe} counts as never hot by your word alone. Read its steps, and check the box that nothing heats it, or"
-        " enter on its recipe how warm it leaves."
+        "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
+        " box that nothing heats it, or enter on its recipe how warm it leaves."
     ),
     "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "

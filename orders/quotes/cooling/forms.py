@@ -1,14 +1,18 @@
 """The forms of what is measured instead of a cooling rule: one for each item of a quote that breaks it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from django.http import QueryDict
 
+from catalog.web import display
 from orders.quotes.cooling.chosen import chosen_of
+from orders.quotes.cooling.measuring_content import strictest
 from orders.quotes.cooling.measuring_forms import MeasuringForm, initial_of
 from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.cooling.services import OverrideData
+from orders.quotes.cooling.shared import SharedBatch
 
 
 class OverrideForms:
@@ -41,3 +45,11 @@ class OverrideForms:
         """Return what was entered; call it on forms without errors."""
         entered = ((self._items[key], form.measuring()) for key, form in self.forms.items())
         return [OverrideData(item, measuring) for item, measuring in entered if measuring is not None]
+
+
+def together_form(data: Any, shared: Sequence[SharedBatch]) -> MeasuringForm:
+    """Return the form for some batches; ``data`` is what was sent, or None. What is recorded for all may stay."""
+    names = display.listed(one.name for one in shared)
+    limits = strictest(one.legs for one in shared)
+    recorded = all(one.given is not None for one in shared)
+    return MeasuringForm(data, name=names, limits=limits, prefix="together", optional=recorded)

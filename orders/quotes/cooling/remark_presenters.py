@@ -6,11 +6,12 @@ from fractions import Fraction
 from math import ceil
 
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.web import display
-from orders.quotes.cooling.remarked import Likely, Remarked, TooShort
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
+from orders.quotes.cooling.remarked import Ageless, Likely, Minded, Remarked, TooShort
 from orders.quotes.cooling.selectors import Item
 
 
@@ -24,12 +25,12 @@ class RemarkShown:
 
 def remarks_shown(found: Remarked) -> list[RemarkShown]:
     """Write what a review remarks on: what is measured each time, and steps that are too short."""
-    return [*_likely([*found.products, *found.batches]), *map(_short, found.short)]
+    return [*_likely([*found.products, *found.batches]), *map(_short, found.short), *_ageless(found.unstated)]
 
 
 def batch_remarks_shown(found: Remarked) -> list[RemarkShown]:
     """Write the same of batches alone, where the estimate has a note about its products already."""
-    return [*_likely(found.batches), *map(_short, found.short)]
+    return [*_likely(found.batches), *map(_short, found.short), *_ageless(found.unstated)]
 
 
 def _link(name: str, item: Item, grams: Fraction | None, *, alone: bool = True) -> tuple[str, str]:
@@ -45,10 +46,46 @@ def likely_words(names: Iterable[str]) -> str:
     return text % {"names": display.joined(list(names))}
 
 
+def minded_words(found: Iterable[Minded]) -> str:
+    """Write what is measured although nothing waits for it."""
+    every = list(found)
+    likely, slow = ([one.name for one in every if one.slow == wanted] for wanted in (False, True))
+    return " ".join([*([likely_words(likely)] if likely else []), *([_slow_words(slow)] if slow else [])])
+
+
+def _slow_words(names: list[str]) -> str:
+    text = gettext(
+        "%(names)s: slow to cool. Your rule states no times; guidance: within 1 to 2 h. Divide it, or cool it faster,"
+        " and measure it."
+    )
+    return text % {"names": display.joined(names)}
+
+
 def _likely(found: Sequence[Likely]) -> Iterator[RemarkShown]:
     if found:
         links = (_link(one.name, one.item, one.grams, alone=len(found) == 1) for one in found)
         yield RemarkShown(likely_words(dict.fromkeys(one.name for one in found)), tuple(links))
+
+
+def _ageless(found: Sequence[Ageless]) -> Iterator[RemarkShown]:
+    if not found:
+        return
+    text = ngettext(
+        "You have not stated how long %(names)s keeps: no maximum hold is entered at its last step. Until you do, it"
+        " counts as made at most %(days)s before it is used, and what is measured of it earlier does not count.",
+        "You have not stated how long %(names)s keep: no maximum hold is entered at their last steps. Until you"
+        " do, they count as made at most %(days)s before they are used, and what is measured of them earlier does not"
+        " count.",
+        len(found),
+    )
+    names = display.joined([one.name for one in found])
+    days = display.duration(SAFE_COLD_WAIT_MIN)
+    yield RemarkShown(text % {"names": names, "days": days}, tuple((one.name, _hold_field(one)) for one in found))
+
+
+def _hold_field(one: Ageless) -> str:
+    field = "steps-add" if one.step is None else f"id_steps-{one.step}-hold_max"
+    return f"{reverse('recipe-edit', args=[one.recipe_id])}#{field}"
 
 
 def _short(one: TooShort) -> RemarkShown:

@@ -3,15 +3,17 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from catalog.cooling.amounts import Units, batch_amounts
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.recipes.models import Recipe as RecipeRow
-from costing.contract import Book
+from catalog.recipes.perishables import parts_of, perishables, room_safe
+from costing.contract import Book, Recipe
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.untimed import cools_slowly, slow_to_cool
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +38,28 @@ class Likely:
 
 
 @dataclass(frozen=True, slots=True)
+class Ageless:
+    """A component with what asks for the cold in it, of which no step states how long it may lie.
+
+    ``step`` is the place of its last step, from 0, which could; None without steps.
+    """
+
+    name: str
+    recipe_id: int
+    step: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Remarked:
-    """What likely meets its rule, but not at the slow end: products and batches; what is stated too short."""
+    """What likely meets its rule, but not at the slow end: products and batches; what is stated too short.
+
+    ``unstated`` are the components of which nobody said how long they keep.
+    """
 
     products: tuple[Likely, ...] = ()
     batches: tuple[Likely, ...] = ()
     short: tuple[TooShort, ...] = ()
+    unstated: tuple[Ageless, ...] = ()
 
 
 NOTHING_REMARKED: Final = Remarked()
@@ -56,12 +74,14 @@ def remarked(units: Units, book: Book) -> Remarked:
     ]
     likely = [one for one in hot if _is_likely(one)]
     short = list(_short(hot))
-    named = {one.recipe.code for one in likely} | {one.recipe.code for one, _ in short}
+    ageless = list(dict.fromkeys(one for code in units for one in _within(code, book) if _is_ageless(one, book)))
+    named = {one.recipe.code for one in likely} | {one.recipe.code for one, _ in short} | set(ageless)
     keys = dict(RecipeRow.objects.filter(code__in=named).values_list("code", "pk")) if named else {}
     return Remarked(
         tuple(products),
         tuple(Likely(one.recipe.name, _item(one, keys), one.batches.grams) for one in likely),
         tuple(TooShort(one.recipe.name, _item(one, keys), one.batches.grams, *times) for one, times in short),
+        tuple(_ageless(book.recipe(code), keys[code]) for code in ageless),
     )
 
 
@@ -69,24 +89,40 @@ def _item(one: BatchCold, keys: Mapping[str, int]) -> Item:
     return Item("recipe", keys[one.recipe.code])
 
 
-def likely_within(
+class Minded(NamedTuple):
+    """The name of what is measured although nothing waits for it; ``slow`` by a rule that states no times."""
+
+    name: str
+    slow: bool
+
+
+def minded_within(
     units: Units, book: Book, larger: Mapping[str, Fraction] | None = None
-) -> Mapping[str, tuple[str, ...]]:
-    """Return by product code what of it likely meets its rule, but not at the slow end: itself, or batches in it.
+) -> Mapping[str, tuple[Minded, ...]]:
+    """Return by product code what of it is measured although nothing waits for it: itself, or batches in it.
+
+    It likely meets its rule, but not at the slow end; or its rule states no times, and it takes longer than guidance
+    asks for.
 
     ``larger`` are the batches that are made in more than the table takes [g], by code of the recipe.
     """
     amounts = dict(batch_amounts(units, book)) | dict(larger or {})
-    hot = {one.recipe.code: one.recipe.name for one in batch_colds(amounts.items(), book) if _is_likely(one)}
-    own = set(_products_likely(cold_times(units, book)))
+    hot = {one.recipe.code: each for one in batch_colds(amounts.items(), book) for each in _minded_batch(one)}
+    cold = cold_times(units, book)
+    own = {code: Minded(book.product(code).name, slow=False) for code in _products_likely(cold)}
+    own |= {code: Minded(book.product(code).name, slow=True) for code, one in cold.items() if slow_to_cool(one)}
     found = {}
     for code in units:
-        product = book.product(code)
-        names = [product.name] if code in own else []
-        names += [hot[one] for one in _within(code, book) if one in hot]
-        if names:
-            found[code] = tuple(names)
+        inside = (hot[one] for one in _within(code, book) if one in hot)
+        if every := (*((own[code],) if code in own else ()), *inside):
+            found[code] = every
     return found
+
+
+def _minded_batch(one: BatchCold) -> Iterator[Minded]:
+    slow = any(cools_slowly(each.trial) for each in one.times)
+    if slow or _is_likely(one):
+        yield Minded(one.recipe.name, slow)
 
 
 def _within(code: str, book: Book) -> Iterator[str]:
@@ -97,6 +133,17 @@ def _within(code: str, book: Book) -> Iterator[str]:
             met.add(recipe)
             yield recipe
             left += [line.recipe for line in book.recipe(recipe).lines if line.recipe is not None]
+
+
+def _ageless(recipe: Recipe, key: int) -> Ageless:
+    return Ageless(recipe.name, key, len(recipe.steps) - 1 if recipe.steps else None)
+
+
+def _is_ageless(code: str, book: Book) -> bool:
+    recipe = book.recipe(code)
+    if recipe.steps and recipe.steps[-1].hold_max is not None:
+        return False
+    return not room_safe(recipe, book) and bool(perishables(parts_of([code], book)))
 
 
 def _products_likely(cold: Mapping[str, ProductCold]) -> Iterator[str]:

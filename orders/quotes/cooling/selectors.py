@@ -96,7 +96,7 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     Verdicts are known once for each Book: one query where a product is new, and one where something is made hot.
     """
     codes = {code for units in tables.values() for code in units}
-    cold, open_products = cold_times(codes, book), _open_products(codes, book)
+    cold, opened = cold_times(codes, book), _open_products(tables, book)
     batches = {key: hot_batches(units, book) for key, units in tables.items()}
     hot = {one.recipe.code for found in batches.values() for one in found if one.times or batch_stops(one, book)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
@@ -104,8 +104,8 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
         key: _in_loads(
             _judgement(
                 [
-                    *_products({code: cold[code] for code in units if code in cold}, open_products, book),
-                    *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
+                    *_products({code: cold[code] for code in units if code in cold}, opened[key], book),
+                    *((one.item, one) for code, one in opened[key].items() if code not in cold),
                     *_batches(batches[key], keys, book),
                 ]
             ),
@@ -151,15 +151,17 @@ def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
     )
 
 
-def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
-    """Return the products of which nobody stated what stops them; one query where there are any."""
-    missing = missing_of(codes, book)
-    stops = stopping(missing, book)
-    if not stops:
-        return {}
-    keys = dict(ProductRow.objects.filter(code__in=stops).values_list("code", "pk"))
+def _open_products(tables: Mapping[Key, Units], book: Book) -> dict[Key, dict[str, Broken]]:
+    """Return the products of each table of which nobody stated what stops them; one query where there are any."""
+    missing = {key: missing_of(units, book) for key, units in tables.items()}
+    stops = {key: stopping(found, book) for key, found in missing.items()}
+    every = {code for codes in stops.values() for code in codes}
+    keys = dict(ProductRow.objects.filter(code__in=every).values_list("code", "pk")) if every else {}
     rule = rule_of(book.kitchen.described)
-    return {code: _open_product(code, missing[code], keys[code], rule, book) for code in stops if code in keys}
+    return {
+        key: {code: _open_product(code, missing[key][code], keys[code], rule, book) for code in codes if code in keys}
+        for key, codes in stops.items()
+    }
 
 
 def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
@@ -356,11 +358,6 @@ def ruled_for_approval(quote: Quote) -> RuledTable:
     """
     units = table_units(quote)
     return ruled_table(quote, units, book_unpriced(units))
-
-
-def verdicts_prepare(quote: Quote) -> None:
-    """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer."""
-    ruled_now(quote)
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import prefetch_related_objects
 
 from catalog.cooling.amounts import Units
 from catalog.records.errors import CannotPrice
@@ -22,8 +23,11 @@ from orders.quotes.cooling.selectors import (
     overrides_of,
     overrides_version,
     ruled_for_approval,
+    ruled_now,
     ruled_table,
+    table_units,
 )
+from orders.quotes.cooling.shared import SharedBatch, shared_open, shared_reason, shared_refusal
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.errors import (
@@ -49,9 +53,17 @@ class OverrideData:
 
 @transaction.atomic(durable=True)
 def cooling_overrides_record(
-    *, quote_id: int, overrides: Sequence[OverrideData], by: str, at: datetime, version: str = ""
+    *,
+    quote_id: int,
+    overrides: Sequence[OverrideData],
+    by: str,
+    at: datetime,
+    version: str = "",
+    together: Measuring | None = None,
 ) -> Quote:
     """Record for each item what is measured instead of the cooling rule it breaks, and by whom.
+
+    ``together`` is what is measured of batches that break it only as they are made with promised orders.
 
     What says the same for the same steps and verdict is not written again. A sent or approved quote takes one too:
     the rule may be broken later than the quote was sent.
@@ -81,6 +93,8 @@ def cooling_overrides_record(
         if data.item not in by_item:
             raise ChangedMeanwhile(what=str(quote))
         _record(found, by_item[data.item], data, limits[data.item], by=by, at=at)
+    if together is not None and found.book is not None:
+        shared_reason(quote, table_units(quote), found.book, together, by=by, at=at)
     return quote
 
 
@@ -127,8 +141,10 @@ def overrides_carried(draft: Quote, quote: Quote) -> None:
         )
 
 
-def check_sending(quote: Quote, units: Units, book: Book) -> None:
+def check_sending(quote: Quote, units: Units, book: Book, together: Measuring | None = None) -> None:
     """Refuse to send a table that breaks the cooling rule without a record of what is measured instead.
+
+    ``together`` is what is measured of batches that break it only as they are made with promised orders.
 
     Raises
     ------
@@ -136,6 +152,8 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
         If something may never get cold: no record helps.
     CoolingRuleBroken
         If nothing was recorded, or it was recorded for other steps or another verdict.
+    BrokenWithThis
+        If a batch breaks it together with promised orders, and nothing says what is measured of it.
     """
     found = ruled_table(quote, units, book)
     if found.never:
@@ -143,13 +161,34 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
     missing = found.unrecorded
     if missing:
         raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])
+    shared = shared_open(quote, units, book) if together is None else ()
+    if shared:
+        raise shared_refusal(shared)
+
+
+def approval_shared(found: RuledTable) -> tuple[SharedBatch, ...]:
+    """Return what of a sent quote breaks the rule only together with promised orders, without what is measured."""
+    if found.book is None:
+        return ()
+    prefetch_related_objects([found.quote], "lines__product")
+    units = {line.product.code: line.units for line in found.quote.lines.all()}
+    return shared_open(found.quote, units, found.book)
+
+
+def verdicts_prepare(quote: Quote) -> None:
+    """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer.
+
+    So are the plans of the orders that it may be made with.
+    """
+    approval_shared(ruled_now(quote))
 
 
 def check_approval(quote: Quote, *, by_customer: bool) -> None:
     """Refuse an approval of what breaks the cooling rule by today's catalog, or may never get cold.
 
     It takes an override that was recorded for today's steps and verdict: what was recorded when it broke the rule in
-    another way says nothing of this one.
+    another way says nothing of this one. What breaks it only together with orders that are promised by now stops the
+    customer's too; of the owner it is asked where the order is made.
 
     What may never get cold is refused whatever is recorded: the window was not checked again since the quote was sent.
     A catalog that cannot price still says what is in it and how it is made, and that is judged. Where it does not even
@@ -171,7 +210,7 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
             raise KitchenMustLook() from error
         raise NotJudgedNow(what=str(quote)) from error
     never, missing = found.never, found.unrecorded
-    if by_customer and (never or missing):
+    if by_customer and (never or missing or approval_shared(found)):
         raise KitchenMustCheck()
     if never:
         raise NeverColdByNow(what=str(quote), products=[one.name for one in never])

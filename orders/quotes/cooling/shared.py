@@ -3,6 +3,7 @@
 Who knows the orders is above quotes: ``settings.SHARED_BATCHES`` names it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -16,6 +17,7 @@ from costing.contract import Book
 from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
+from orders.records.cooling_errors import BrokenWithThis
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +76,17 @@ def shared_batches(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch,
     """Return what a quote's table breaks only together with orders that are promised; its lines have their products."""
     found: tuple[SharedBatch, ...] = import_string(settings.SHARED_BATCHES)(quote, units, book)
     return found
+
+
+def shared_open(quote: Quote, units: Units, book: Book) -> tuple[SharedBatch, ...]:
+    """Return those of which nothing says what is measured: nobody said it, or of other orders, steps or amounts."""
+    return tuple(one for one in shared_batches(quote, units, book) if one.given is None)
+
+
+def shared_refusal(found: Sequence[SharedBatch]) -> BrokenWithThis:
+    """Return the refusal of batches of which nothing says what is measured, with the orders they are made with."""
+    numbers = dict.fromkeys(order.number for one in found for order in one.orders)
+    return BrokenWithThis(place="together", items=[one.name for one in found], orders=list(numbers))
 
 
 def shared_reason(quote: Quote, units: Units, book: Book, measuring: Measuring, *, by: str, at: datetime) -> None:

@@ -1,8 +1,9 @@
 """What is missing to judge the products of a table, and what of that stops them like a broken rule."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from typing import Final
 
+from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.missing import Missing
@@ -33,9 +34,8 @@ _STOPS: Final = frozenset(
 )
 
 
-def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
-    """Return what is missing to judge products, by code."""
-    wanted = list(codes)
+def missing_of(wanted: Collection[str] | Units, book: Book) -> dict[str, Missing]:
+    """Return what is missing to judge products, by code; at the size of a table where its units are given."""
     cold = cold_times(wanted, book)
     found = {code: one.missing for code, one in cold.items() if one.missing is not None}
     # What stops it anyway is answered first.

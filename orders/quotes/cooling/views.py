@@ -12,11 +12,13 @@ from django.utils.translation import gettext
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
-from orders.quotes.cooling.forms import OverrideForms
+from orders.quotes.cooling.forms import OverrideForms, together_form
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.reading_times import reading_times
-from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_for_approval
+from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_for_approval, table_units
 from orders.quotes.cooling.services import cooling_overrides_record
+from orders.quotes.cooling.shared import SharedBatch, shared_batches
+from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.models import Quote
 from orders.records.states import QUOTES_ALIVE, QuoteStatus
 
@@ -32,15 +34,20 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         page=request.path,
     )
     quote = edit.record.quote
-    if request.method == "POST" and edit.forms.is_valid():
+    shared = _shared(edit.record)
+    together = together_form(submitted_data(request), shared)
+    if request.method == "POST" and all([edit.forms.is_valid(), together.is_valid()]):
         save = partial(cooling_overrides_record, quote_id=pk, by=request.user.get_username(), at=timezone.now())
+        save = partial(save, together=together.measuring())
         if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
             messages.success(request, gettext("Saved."))
             return redirect(_back(quote))
     times = reading_times(edit.record, quote.inquiry, timezone.now())
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms, times)}
     context["never"] = never_shown(edit.record)
-    context["forms"] = list(edit.forms)
+    context["forms"] = [*edit.forms, together]
+    context |= {"shared": shared_shown(shared), "together": together}
+    context["together_asked"] = not together.empty_permitted
     context["back"] = _back(quote)
     return render(request, "orders/quotes/cooling/cooling.html", context, status=edit.status())
 
@@ -52,6 +59,13 @@ def _back(quote: Quote) -> str:
     if quote.status == QuoteStatus.APPROVED:
         return reverse("order", args=[quote.order.pk])
     return reverse("quote", args=[quote.pk])
+
+
+def _shared(found: RuledTable) -> tuple[SharedBatch, ...]:
+    """Return what it breaks only together with promised orders; an approved one is asked by its order."""
+    if found.book is None or found.quote.status == QuoteStatus.APPROVED:
+        return ()
+    return shared_batches(found.quote, table_units(found.quote), found.book)
 
 
 def _ruled(pk: int) -> RuledTable:

@@ -237,7 +237,7 @@ def estimate_draft(
     found = estimate_draft_with(book, table, inquiry=inquiry, day=day, asked=asked)
     if found.estimate is None:
         return found
-    cold = cold_times([line.code for line in table.lines], book)
+    cold = cold_times({line.product: line.units for line in found.estimate.lines}, book)
     window = window_answer(book, found.estimate, inquiry=inquiry, kitchen=kitchen, now=now, cold=cold)
     cold_notes = (*wait_notes(found.estimate, cold, book), *notes(cold, book, inquiry, kitchen))
     return replace(found, window=window, past=inquiry.window_start <= now, cold=cold_notes)

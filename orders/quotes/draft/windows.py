@@ -201,7 +201,7 @@ def inquiry_for(inquiry: Inquiry, window: InWindow) -> Inquiry:
 
 def window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, at: datetime) -> WindowAnswer | None:
     """Return whether the window of a priced draft works; None where that is unknown."""
-    cold = cold_times([line.product for line in priced.lines], book)
+    cold = cold_times({line.product: line.units for line in priced.lines}, book)
     return window_answer(book, priced, inquiry=quote.inquiry, kitchen=kitchen, now=at, cold=cold)
 
 

@@ -83,6 +83,11 @@ class SendCheck:
         return self.draft_estimate.below_floor and not self.quote.override_reason
 
     @property
+    def together_open(self) -> bool:
+        """Whether nothing says what is measured of a batch that breaks the rule only with promised orders."""
+        return any(one.given is None for one in self.shared)
+
+    @property
     def may_go(self) -> bool:
         """Whether the service would accept it."""
         in_the_way = self.draft_estimate.problems or self.refusals or self.window_missed or self.reason_missing

@@ -266,8 +266,8 @@ class _ContentBuilder:
             of_book = self.book.product(row.product.code)
             row.product.name, row.product.category = of_book.name, of_book.category
         codes = [row.product.code for row in rows]
-        times, holds_at = cold_times(codes, self.book), held_cold(codes, self.book)
         units = {line.product: line.units for line in self.estimate.lines}
+        times, holds_at = cold_times(units, self.book), held_cold(codes, self.book)
         recorded = recorded_now(self.quote, units, self.book)
         declarations, looks = declarations_of(self.book), looks_of(row.product for row in rows)
         for row in rows:

@@ -145,13 +145,17 @@ def quote_send(
         If its day is to be kept, and no place was found for it in the plan.
     CoolingRuleBroken
         If something breaks the cooling rule in force, and what is measured instead is not recorded.
+    BrokenWithThis
+        If a batch breaks it together with promised orders, and ``together`` does not say what is measured.
     OrderError
         If what is measured of a batch made together with other orders lacks a part (:meth:`Measuring.check`).
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     rows_read(quote)
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns, open_, unsaid, words = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown, offered)
+        columns, open_, unsaid, words = _priced_and_checked(
+            quote, kitchen, at, shown_total_minor, shown, offered, together
+        )
         check_read(words, read)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
@@ -194,6 +198,7 @@ def _priced_and_checked(
     shown_total_minor: int | None,
     shown: str,
     offered: Collection[str],
+    together: Measuring | None,
 ) -> tuple[dict[str, Any], tuple[UncheckedDish, ...], tuple[Unstated, ...], tuple[ToRead, ...]]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote.
 
@@ -223,7 +228,7 @@ def _priced_and_checked(
     for too_much in over_total(quote, content.total_minor):
         raise too_much
     check_beside(quote, at)
-    check_sending(quote, {line.product: line.units for line in priced.lines}, book)
+    check_sending(quote, {line.product: line.units for line in priced.lines}, book, together)
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
     if offered:

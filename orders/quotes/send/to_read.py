@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
 
-from catalog.cooling.never_hot_claims import NeverHotClaim, never_hot_claims
+from catalog.cooling.never_hot_claims import NeverHotClaim, cold_by_silence
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves
 from catalog.pantry.free_by import is_known
@@ -157,7 +157,7 @@ def _of_table(
         return
     table = table_of(quote)
     codes = [line.code for line in table.lines]
-    yield from _never_hot(never_hot_claims(codes, book))
+    yield from _never_hot(cold_by_silence(codes, book))
     yield from _names(names_denied(book, codes))
     spoken = spoken_of(quote, table, book, kitchen, content)
     declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
@@ -205,7 +205,7 @@ def _never_hot(claims: Iterable[NeverHotClaim]) -> Iterator[ToRead]:
     keys = dict(Recipe.objects.filter(code__in={claim.code for claim, _ in every.values()}).values_list("code", "pk"))
     for mark, (claim, text) in every.items():
         if mark not in known:
-            recorded = (claim.reason, str(keys.get(claim.code, "")))
+            recorded = (claim.reason, str(keys.get(claim.code, "")), "ticked" if claim.ticked else "")
             yield ToRead("never_hot", claim.name, dishes=(text,), what=mark, recorded=recorded)
 
 

@@ -21,6 +21,7 @@ from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.changes import changes_between
+from orders.quotes.cooling.forms import together_form
 from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
@@ -39,7 +40,6 @@ from orders.quotes.selectors import content_before, quote_before, quotes_with_ro
 from orders.quotes.send.changed_prices import changed_prices, given_prices, prices_stay
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.content import content_mark
-from orders.quotes.send.forms import together_form
 from orders.quotes.send.offer_presenters import OffersShown, offers_shown
 from orders.quotes.send.offering import Offer, mark_of, offered_before, offers_of
 from orders.quotes.send.presenters import send_problems, unticked_shown
@@ -143,7 +143,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
-    shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops)
+    shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops or bool(check.shared))
     times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
     measured, not_judged = broken_shown(check.ruled, times=times), unanswered_shown(check.not_judged)
     untimed = untimed_shown(check.untimed)
@@ -172,9 +172,10 @@ def _context(check: SendCheck) -> dict[str, Any]:
         ),
         "allergies": allergies_shown(check.draft_estimate.needs),
         "to_read": to_read_shown(check.to_read, check.quote.inquiry),
-        "sure": not (cooling.stops or shown.rules_broken),
+        "sure": not (cooling.stops or check.shared or shown.rules_broken),
         "measured": measured,
         "shared": shared_shown(check.shared),
+        "together_asked": check.together_open,
         "untimed": untimed,
         "remarks": remarks_shown(check.remarked),
         "not_judged": not_judged,

@@ -119,6 +119,17 @@ def test_what_was_cold_in_between_and_was_not_heated_again_begins_anew() -> None
     assert [one.plan.hot_before_min for one in cycles()] == [0, 0]
 
 
+def test_a_step_that_only_warms_it_does_not_start_the_clock_anew() -> None:
+    tart = cooling_kitchen_make()
+    rack = tart.steps.get(name="Cool on the rack")
+    tart.steps.filter(kind="chill").update(position=rack.position + 2)
+    glaze = {"name": "Glaze", "kind": "cook", "minutes": 10, "leaves_c": Decimal(40)}
+    ProductStep.objects.create(product=tart, position=rack.position + 1, **glaze)
+    catalog_changed()
+    (one,) = cycles()
+    assert (one.plan.initial_c, one.plan.hot_before_min) == (40, 70)
+
+
 def batch_make(minutes: int | None) -> None:
     """Let the custard be boiled, rest, and go into its tub at 68 °F."""
     recipe = batch_kitchen_make(leaves_c=None, vessel=None)

@@ -5,8 +5,11 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.never_hot_claims import never_hot_claims
+from catalog.cooling.never_hot_claims import cold_by_silence, never_hot_claims
+from catalog.pantry.models import Ingredient
+from catalog.products.models import ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
+from orders.quotes.cooling.selectors import broken
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
@@ -115,3 +118,32 @@ def test_a_recipe_that_is_not_marked_is_not_asked_about_so() -> None:
     Recipe.objects.update(never_hot=False)
     catalog_changed()
     assert asked() == []
+
+
+class TestSilence:
+    """Whoever says nothing is asked as much as whoever ticks that it is never hot."""
+
+    @pytest.mark.parametrize("name", ["Thermo blender, program 6", "Whip to thick and triple", "Pour on"])
+    def test_a_step_that_is_not_plainly_cold_is_asked_about_before_it_is_sent(self, name: str) -> None:
+        custard_make(name, "mix", called="Vanilla layer")
+        # What waits in the cold is asked about as it is.
+        ProductStep.objects.filter(kind="chill").delete()
+        catalog_changed()
+        silent = {one.code: one for one in cold_by_silence(["custard-tart"], book_current())}
+        assert (silent["custard"].asked, silent["custard"].ticked) == ((name,), False)
+        quote = draft_make(at=NOW)
+        assert "Nothing says whether this is hot." in text(
+            signed_in("owner").get(reverse("quote-send", args=[quote.pk]))
+        )
+        with pytest.raises(NeverHotUnseen):
+            quote_send_seen(quote_id=quote.pk, read=[], by=BY, at=NOW)
+
+    @pytest.mark.parametrize("never_hot", [True, False])
+    def test_egg_or_milk_with_starch_is_asked_about_without_the_tick_too(self, *, never_hot: bool) -> None:
+        custard_make("Mix", "mix", never_hot=never_hot, reason="", called="Vanilla layer")
+        ProductStep.objects.filter(kind="chill").delete()
+        Ingredient.objects.filter(code="sugar").update(name="Corn starch")
+        catalog_changed()
+        assert [one.why for one in broken({"custard-tart": 24}, book_current())] == [
+            "never_hot_starch" if never_hot else "heat_unstated"
+        ]

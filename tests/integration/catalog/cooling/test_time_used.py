@@ -3,6 +3,7 @@
 import csv
 import io
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from django.urls import reverse
@@ -17,10 +18,11 @@ from catalog.products.models import Product, ProductStep
 from catalog.recipes.models import Recipe
 from orders.documents.agreed import content_agreed
 from orders.orders.models import Order
+from orders.production.hand_over import hand_overs
 from orders.production.labels import label_file
-from orders.quotes.cooling.selectors import broken
+from orders.quotes.cooling.selectors import broken, judge
 from orders.quotes.send.check import send_check
-from tests.factories import EVENT, NOW, draft_make, kitchen_make
+from tests.factories import EVENT, NOW, draft_make, kitchen_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 
@@ -129,7 +131,7 @@ def test_what_is_heated_later_begins_anew() -> None:
     catalog_changed()
     mixtures = RecipeMixtures(book_current())
     assert time_used(mixtures.book.product(TART), mixtures).minutes == 0
-    assert used_up(mixtures.book.product(TART), mixtures) is None
+    assert used_up(mixtures.book.product(TART), Fraction(1), mixtures.book) is None
 
 
 def test_the_papers_say_it() -> None:
@@ -162,3 +164,42 @@ def test_the_label_says_the_same_and_has_no_time_to_serve_by() -> None:
     )
     assert "At most 4 h" not in own["Holding and serving"]
     assert own["Serve by"] == ""
+
+
+def test_what_is_only_stated_to_leave_lukewarm_was_out_of_the_cold_all_the_same() -> None:
+    tart = stood_make(FILL, ("rest", "Stand", "200"), ("work", "Decorate", "60"), CHILL)
+    tart.steps.filter(kind="rest").update(leaves_c=20)
+    catalog_changed()
+    mixtures = RecipeMixtures(book_current())
+    assert time_used(mixtures.book.product(TART), mixtures).minutes == 270
+
+
+class TestOrdersSize:
+    """What an order takes out of the cold is its own count, not a whole load."""
+
+    def pieces_make(self) -> None:
+        """A load of 288, of which each piece is decorated for a minute after the cold."""
+        tart = stood_make(FILL, CHILL, ("finish", "Decorate", "0"))
+        Product.objects.filter(pk=tart.pk).update(load=288)
+        tart.steps.filter(kind="finish").update(minutes=None, hands_each=Decimal(1))
+        catalog_changed()
+
+    def test_an_order_of_24_spends_the_minutes_of_24(self) -> None:
+        self.pieces_make()
+        assert why() == []
+        assert [one.why for one in broken({TART: 288}, book_current())] == ["time_out_used"]
+        order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+        order = Order.objects.prefetch_related("lines__product").get()
+        (sent,) = content_agreed(order.quote).lines
+        assert sent.out_minutes == 240 - 24
+        (row,) = hand_overs([order])
+        (own,) = (line for line in row.lines if line.line.product == TART)
+        assert (own.used_min, own.line.out_minutes) == (None, 240 - 24)
+        rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
+        (label,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
+        assert "At most 3 h 36 min out of the cold in all" in label["Holding and serving"]
+
+    def test_two_tables_of_one_judgement_are_each_at_their_size(self) -> None:
+        self.pieces_make()
+        found = judge({"few": {TART: 24}, "many": {TART: 288}}, book_current())
+        assert [bool(found[key].broken) for key in ("few", "many")] == [False, True]

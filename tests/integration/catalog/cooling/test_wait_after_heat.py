@@ -51,11 +51,29 @@ def wait_set(minutes: Decimal | None) -> None:
     catalog_changed()
 
 
-def test_it_follows_the_ice_bath() -> None:
-    batch_make(ice_bath=True, bath_to_c=Decimal(21), wait_min=Decimal(20))
-    first, second, _ = batch().stages
-    assert first.air_movement == ICE_BATH
-    assert (second.is_wait, second.minutes) == (True, 20.0)
+def test_with_an_ice_bath_it_is_the_stay_in_that() -> None:
+    batch_make(ice_bath=True, wait_min=Decimal(20))
+    first, second = batch().stages
+    assert (first.air_movement, first.minutes) == (ICE_BATH, 20.0)
+    assert second.step.kind == "chill"
+
+
+@pytest.mark.parametrize("end", [{"bath_to_c": Decimal(21)}, {"bath_min": Decimal(15)}])
+def test_the_bath_lasts_at_least_as_long_where_its_end_is_stated_too(end: dict[str, Decimal]) -> None:
+    batch_make(ice_bath=True, wait_min=Decimal(300), **end)
+    first, second = batch().stages
+    assert (first.air_movement, first.minutes) == (ICE_BATH, 300.0)
+    assert not second.is_wait
+
+
+def test_a_bath_that_ends_before_it_is_cold_is_named_where_nothing_chills_it_after() -> None:
+    custard = batch_make(ice_bath=True, wait_min=Decimal(5))
+    custard.steps.filter(kind="chill").delete()
+    catalog_changed()
+    book = book_current()
+    missing = batch_cooled(book.recipe("custard"), Fraction(1200), RecipeMixtures(book)).missing
+    assert missing is not None
+    assert missing.reason.code == "bath_ends_early"
 
 
 def test_a_product_stands_in_the_room_for_it() -> None:

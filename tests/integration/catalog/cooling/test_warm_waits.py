@@ -90,12 +90,12 @@ def test_the_page_the_review_and_the_prep_list_call_it_with_the_remedy() -> None
     tart = kitchen()
     owner = signed_in("owner")
     page = page_text(owner.get(reverse("product-cooling", args=[tart.pk])))
-    assert "goes in warm, and a load is filled every 50 min. In its warm hold of 30 min one batch of it fills" in page
+    assert "goes in warm, and a load is filled every 50 min. In its warm hold of 30 min one batch of it is " in page
     quote = draft_make(table=table())
     for name, key in (("inquiry", quote.inquiry_id), ("quote-send", quote.pk)):
         review = page_text(owner.get(reverse(name, args=[key])))
         assert "waits warm for 6 h 40 min while 9 loads are filled one after the other" in review
-        assert "Make it in 9 batches, each just before its loads: one batch fills" in review
+        assert "Make it in 9 batches, each just before its loads. Loads for one batch at most: 1." in review
 
 
 def test_the_prep_list_calls_it() -> None:

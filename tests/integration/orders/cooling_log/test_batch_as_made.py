@@ -14,7 +14,7 @@ from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
 from costing.contract import Book
 from orders.cooling_log.common_batches import together_unanswered
-from orders.cooling_log.likely import likely_names
+from orders.cooling_log.likely import minded_of
 from orders.cooling_log.making_days import NOTHING_LARGER, EndsByOrder, Larger, Making, planned_ends
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import as_made
@@ -150,10 +150,10 @@ def test_what_only_the_common_batch_likely_meets_is_to_be_measured_for_both(cust
     Vessel.objects.filter(name="Tub").update(length_cm=Decimal(34))
     catalog_changed()
     first = ordered(6)
-    assert likely_names(first, {}) == ()
+    assert minded_of(first, {}) == ()
     second = ordered(6)
     assert cooling_marks([first, second]) == {}
-    assert [likely_names(order, {}) for order in (first, second)] == [("Baked custard",), ("Baked custard",)]
+    assert [[one.name for one in minded_of(order, {})] for order in (first, second)] == [["Baked custard"]] * 2
     sheet = text(signed_in("kitchen").get(reverse("order-batches", args=[first.pk])))
     assert "Likely meets the rule, but not at the slow end." in sheet
 

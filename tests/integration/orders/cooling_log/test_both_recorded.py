@@ -21,7 +21,7 @@ from tests.integration.orders.cooling_log.test_batch_as_made import mark_of, ord
 from tests.integration.orders.cooling_log.test_together import custard
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
-from tests.sending import quote_send_seen
+from tests.sending import quote_send_seen, shares_nothing
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]
@@ -71,7 +71,8 @@ def test_recording_the_second_approval_asks_for_the_reason(custard: Item) -> Non
     quote = draft_make(table=table_make(lines=(line_make("custard-tart", 12),), extras=()))
     Quote.objects.filter(pk=quote.pk).update(override_reason="a test's price")
     override_make(quote)
-    sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
+    with shares_nothing():
+        sent = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
     page = signed_in("owner").get(reverse("quote-record-approval", args=[sent.pk]))
     assert f"as one batch with {first.number} it has another size and is not cold in time" in text(page)
     assert "Alone it is." not in text(page)

@@ -8,8 +8,6 @@ import pytest
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.outbox.models import Outbox
-from orders.approvals.mails import together_words
 from orders.approvals.services import quote_record_approval
 from orders.cooling_log.breach_services import breaches_note
 from orders.cooling_log.common_batches import together_unanswered, together_write
@@ -29,7 +27,7 @@ from tests.integration.orders.builders import YES, order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
-from tests.sending import quote_send_seen
+from tests.sending import quote_send_seen, shares_nothing
 
 pytestmark = pytest.mark.django_db
 REASON: Final = f"{MEASURED}. By Tomas"
@@ -54,7 +52,8 @@ def small_table() -> dict[str, object]:
 def sent() -> Quote:
     quote = draft_make(**small_table())
     Quote.objects.filter(pk=quote.pk).update(valid_until=YES + timedelta(days=7), override_reason="a test's price")
-    return pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
+    with shares_nothing():
+        return pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))
 
 
 def state(order: Order) -> str:
@@ -73,7 +72,7 @@ class TestConfirming:
         order_make(**small_table())
         quote = sent()
         facts = {"quote_id": quote.pk, "name": "Ida Fenwick", "reason": "by phone", "by": BY, "at": YES}
-        with refused(BrokenTogether, match="not cold in time as one batch for O-00001 and this order"):
+        with refused(BrokenTogether, match="not cold in time as one batch with O-00001"):
             quote_record_approval(**facts)
         assert Order.objects.count() == 1
         with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
@@ -97,15 +96,6 @@ class TestConfirming:
         page = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone"}).content.decode()
         assert 'name="together-what"' in page
         assert Order.objects.count() == 1
-
-    def test_the_customers_approval_is_not_stopped_and_the_kitchen_gets_a_mail_that_says_it(
-        self, custard: Item
-    ) -> None:
-        order_make(**small_table())
-        second = order_make(**small_table())
-        assert Outbox.objects.filter(about=f"quote:{second.quote_id}").exists()
-        (words,) = together_words(second.quote)
-        assert "as one batch for O-00001 and O-00002" in words
 
 
 class TestStarting:

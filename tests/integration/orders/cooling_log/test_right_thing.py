@@ -5,7 +5,9 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
+from catalog.recipes.models import RecipeStep
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
@@ -49,7 +51,7 @@ def two_tubs() -> tuple[Order, Item]:
 
 def tub(order: Order, custard: Item, part: int | None, outcome: str = "met", **facts: object) -> CoolingRecord:
     readings = facts.pop("readings", MET)
-    data = RecordData(custard, readings, outcome, started_at=START, part=part, **facts)  # type: ignore[arg-type]  # as given
+    data = RecordData(custard, readings, outcome, part=part, **{"started_at": START, **facts})  # type: ignore[arg-type]  # as given
     return cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
 
 
@@ -96,6 +98,15 @@ class TestDays:
         found = Order.objects.select_related("quote__inquiry", "customer").prefetch_related("lines__product")
         (row,) = hand_overs([found.get(pk=order.pk)])
         assert [mark.aged_min for mark in row.marks if mark is not None] == [48 * 60]
+
+    def test_a_batch_of_which_nobody_said_how_long_it_keeps_counts_three_days(self) -> None:
+        order, custard = two_tubs()
+        RecipeStep.objects.filter(recipe=custard.pk).update(hold_max=None)
+        catalog_changed()
+        begun = START - timedelta(days=8)
+        order_start(order_id=order.pk, by=BY, at=begun)
+        tub(order, custard, 0, readings=earlier(8), started_at=begun, made_from=True)
+        assert mark(order, custard).aged_min == 3 * 24 * 60
 
     def test_the_form_keeps_what_was_typed_and_names_the_field(self, monkeypatch: pytest.MonkeyPatch) -> None:
         order = deep_order()

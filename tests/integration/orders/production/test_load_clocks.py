@@ -57,8 +57,8 @@ def written() -> str:
 
 
 def in_hours(words: str) -> str:
-    """Return words without what they say of working hours, which is tested by itself."""
-    return words.replace(" (outside working hours)", "")
+    """Return words without what they say of working hours and of both clocks, which are tested by themselves."""
+    return words.replace(" (outside working hours)", "").partition(" The times to measure by")[0]
 
 
 @pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])

@@ -152,3 +152,10 @@ def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
     assert (product_verdict(met), product_measured(met)) == ("Meets the rule.", False)
     assert product_verdict(replace(cold, times=(replace(time, verdict="kept", slow=None),))) == ""
     assert product_verdict(replace(cold, times=())) == ""
+
+
+@pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])
+def test_a_products_row_says_from_when_both_clocks_count_as_a_batchs_does(name: str) -> None:
+    tarts()
+    page = text(signed_in("kitchen").get(f"{reverse(name)}?first={DAY}&last={DAY}"))
+    assert "The times to measure by count from the heat, to be safe; the verdict counts from 135 °F." in page

@@ -9,6 +9,7 @@ from fractions import Fraction
 from costing import Brief, BriefLine, estimate
 from costing.contract import Book, Estimate, Step, read_whole_book
 from costing.contract.kitchen import ClosedDay, OpenHours
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
 from costing.timing.chains import CoolingTime, order_timing, working_hours
 from costing.timing.schedule import TimedStep, Timing
 from costing.timing.spans import WorkingHours
@@ -87,3 +88,12 @@ def test_work_is_never_longer_than_the_longest_time_somebody_is_there() -> None:
     made = priced(BOOK).lines[0].made
     assert step.elapsed == 330
     assert step.hands == 60 * made
+
+
+def test_a_component_of_which_nobody_states_a_hold_lies_as_long_as_a_plan_lets_it() -> None:
+    used = [name.removeprefix("recipe:") for name in timing(BOOK).works if name.startswith("recipe:")]
+    recipe = next(item for item in BOOK.recipes if item.code in used and item.steps)
+    steps = (*recipe.steps[:-1], replace(recipe.steps[-1], hold_max=None))
+    recipes = tuple(replace(item, steps=steps) if item is recipe else item for item in BOOK.recipes)
+    (*_, last) = timing(replace(BOOK, recipes=recipes)).works[f"recipe:{recipe.code}"].steps
+    assert last.hold_max == SAFE_COLD_WAIT_MIN

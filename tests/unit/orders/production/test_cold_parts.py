@@ -18,3 +18,8 @@ def test_a_batch_whose_time_cannot_be_estimated_has_no_number() -> None:
     assert "measure it, no time can be estimated" in part.until
     trial.freezes = None
     assert cold_part(task, "2 kg", times).least != ""
+
+
+def test_a_stay_in_the_cold_lasts_its_minutes_and_its_wait() -> None:
+    task: Any = SimpleNamespace(step=SimpleNamespace(wait_min=30, minutes=60))
+    assert cold_part(task, "2 kg", None).least == "1 h 30 min"

@@ -1,5 +1,7 @@
 """A rule without times: how long a hot batch takes is named at review and on the sheets, without a green word."""
 
+from collections.abc import Callable
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -84,3 +86,21 @@ def test_where_the_rule_has_times_the_footnote_stands() -> None:
     order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
     day = EVENT.date().isoformat()
     assert "Throw away what is not cold in time" in page("kitchen", reverse("sheet-prep"), first=day, last=day)
+
+
+@pytest.mark.parametrize("kitchen", [product_kitchen, lambda rules: batch_kitchen_make(profile=batch(rules))])
+def test_day_order_and_hand_over_carry_the_mark(
+    kitchen: Callable[[str], object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kitchen("eu")
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT)
+    owner, day = signed_in("owner"), EVENT.date().isoformat()
+    words = ": slow to cool. Your rule states no times; guidance: within 1 to 2 h."
+    for address in (reverse("day"), reverse("order", args=[order.pk])):
+        assert words in page(owner, address), address
+    assert words in page(owner, reverse("sheet-handover"), first=day, last=day)
+
+
+def batch(rules: str) -> dict[str, str]:
+    return {"height_cm": "1.2", "food_safety": rules, "degrees": "C"}
