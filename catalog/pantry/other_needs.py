@@ -88,6 +88,11 @@ def names_with(need: str, texts: Iterable[tuple[str, str]]) -> tuple[str, ...]:
     return tuple(f"{need}|{quote(name, safe='')}" for name in named[:_NAMED]) or ((need,) if every else ())
 
 
+def speaks_of_own(text: str, needs: Iterable[str]) -> bool:
+    """Return whether a text may be of one of some needs in own words, also where it says that there is none of it."""
+    return any(is_other(need) and _is_in(need, text, turned=False) for need in needs)
+
+
 def with_names_joined(codes: Iterable[str]) -> Iterator[str]:
     """Find the codes again, those of one need that differ by a name joined to one."""
     joined: dict[str, list[str]] = {}
@@ -97,25 +102,28 @@ def with_names_joined(codes: Iterable[str]) -> Iterator[str]:
     yield from ("|".join((need, *dict.fromkeys(names))) for need, names in joined.items())
 
 
-def _is_in(need: str, text: str) -> bool:
+def _is_in(need: str, text: str, *, turned: bool = True) -> bool:
     """Return whether a text names a need: the whole, what stands before a bracket, or a word in the bracket."""
     words, plain = folded(other_words(need)), folded(text)
     inside = [word for part in _BRACKET.findall(words) for word in _WORD.findall(part)]
     said = [word for word in inside if len(word) >= _SAYS_SOMETHING or family_of(word)]
-    return any(_holds(one, plain) for one in dict.fromkeys((words, _BRACKET.sub(" ", words).strip(), *said)))
+    return any(
+        _holds(one, plain, turned=turned) for one in dict.fromkeys((words, _BRACKET.sub(" ", words).strip(), *said))
+    )
 
 
-def _holds(words: str, plain: str) -> bool:
+def _holds(words: str, plain: str, *, turned: bool) -> bool:
     family = family_of(words)
     if family:
-        return _says(FAMILIES[family].holds, plain)
+        return _says(FAMILIES[family].holds, plain, turned=turned)
     patterns = [_of_word(word) for word in _WORD.findall(words)]
-    return bool(patterns) and all(_says(one, plain) for one in patterns)
+    return bool(patterns) and all(_says(one, plain, turned=turned) for one in patterns)
 
 
-def _says(pattern: re.Pattern[str], plain: str) -> bool:
+def _says(pattern: re.Pattern[str], plain: str, *, turned: bool) -> bool:
+    """Return whether a text says something; ``turned`` where it may also say that it is without it."""
     return any(
-        not _TURNED_AFTER.match(plain, match.end()) and not _TURNED_BEFORE.search(plain[: match.start()])
+        not turned or not (_TURNED_AFTER.match(plain, match.end()) or _TURNED_BEFORE.search(plain[: match.start()]))
         for match in pattern.finditer(plain)
     )
 

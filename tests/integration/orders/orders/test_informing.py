@@ -139,7 +139,7 @@ def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
 
 def test_a_call_needs_to_say_whom_it_reached_and_what_was_read(order: Order) -> None:
     client = signed_in("kitchen")
-    assert "Enter whom you reached and their answer" in inform(client, order, "phone")
+    assert "Enter whom you reached" in inform(client, order, "phone")
     data = {"way": "phone", "seen": "of an older page", "note": "Ida, at noon"}
     page = client.post(reverse("order-inform", args=[order.pk]), data).content.decode()
     assert "More changed since this page was opened." in page
