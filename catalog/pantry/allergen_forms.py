@@ -75,7 +75,6 @@ class AllergenForm(forms.Form):
         self.contained, self.answers, self.names = list(allergens), dict(answers or {}), dict(names or {})
         self.recipes, self.named_only, self.before = list(recipes), dict(named_only or {}), dict(named_only or {})
         self.named_fields: list[str] = []
-        self.was_free = [code for code in was_free(self.named_only) if code not in {*self.contained, *self.answers}]
         initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
         super().__init__(data, initial=initial, prefix=prefix)
         saved = [*self.contained, *(code for code in self.answers if code not in DIET_FACTS)]
@@ -87,6 +86,8 @@ class AllergenForm(forms.Form):
             self._ask(code, asked[code], choices, CONTAINS if code in self.contained else "")
         for code in self.diet_codes:
             self._ask(code, gettext(DIET_FACTS[code]), _NO_TRACES, "")
+        asked_again = {*self.codes, *self.diet_codes, RAW_EGG} - {*self.contained, *self.answers}
+        self.was_free = [code for code in was_free(self.named_only) if code in asked_again]
         if self.was_free:
             label = gettext("I have read the label of what it is now: it is free of %(what)s, as it was before")
             words = {"what": joined([_was_name(code) for code in self.was_free])}
