@@ -41,6 +41,8 @@ from catalog.web.display import joined
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
 _NO_TRACES: Final = ((CONTAINS, _("contains")), (FREE, _("free")), ("", _("not checked")))
+#: So many are named.
+_NAMED: Final = 6
 _NO_NAME: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), ("", _("not checked")))
 
 
@@ -89,9 +91,7 @@ class AllergenForm(forms.Form):
         asked_again = {*self.codes, *self.diet_codes, RAW_EGG} - {*self.contained, *self.answers}
         self.was_free = [code for code in was_free(self.named_only) if code in asked_again]
         if self.was_free:
-            label = gettext("I have read the label of what it is now: it is free of %(what)s, as it was before")
-            words = {"what": joined([_was_name(code) for code in self.was_free])}
-            self.fields["free_again"] = forms.BooleanField(required=False, label=label % words)
+            self.fields["free_again"] = forms.BooleanField(required=False, label=_again(self.was_free))
         self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]
         for code in self.species:
             self.fields[f"name-{code}"] = forms.CharField(
@@ -374,5 +374,10 @@ class AllergenForm(forms.Form):
         return {code: name for code, name in self.names.items() if code not in self.species}
 
 
-def _was_name(code: str) -> str:
-    return gettext(DIET_FACTS[code]) if code in DIET_FACTS else allergen_name(code)
+def _again(codes: Sequence[str]) -> str:
+    """Write what somebody says who has read another good's label: a few by name, many as all of before."""
+    if len(codes) > _NAMED:
+        return gettext("I have read the label of what it is now: it is free of all that it was free of before")
+    names = [gettext(DIET_FACTS[code]) if code in DIET_FACTS else allergen_name(code) for code in codes]
+    words = gettext("I have read the label of what it is now: it is free of %(what)s, as it was before")
+    return words % {"what": joined(names)}

@@ -88,8 +88,9 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
             pack_form.asks_instead = error.reason.params.get("day") == pack_form.cleaned_data["starts"]
             refuse(pack_form, error)
         else:
+            answer = price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)
             _say_other_good(request, ingredient)
-            return price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)
+            return answer
     context = {**_context(request, _edit(pk)), "pack_form": pack_form, "refused": True}
     return render(request, "catalog/pantry/ingredient.html", context, status=422)
 

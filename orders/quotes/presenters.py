@@ -195,7 +195,7 @@ CHANGES: Final[Sentences] = {
     "contains": marked("{name} now contains {codes:allergens}."),
     "may_contain": marked("{name} may now contain {codes:allergens}."),
     "contains_no_more": marked("{name} no longer contains {codes:allergens}."),
-    "may_contain_no_more": marked("{name} is no longer said to maybe contain {codes:allergens}."),
+    "may_contain_no_more": marked("{name}: we no longer say that it may contain {codes:allergens}."),
     "contains_now_may": marked("{name} may contain {codes:allergens}; before, we said that it does."),
     "not_known_any_more": marked(
         "{name}: before, we said it contains or may contain {codes:allergens}. That is not checked now: ask us."
