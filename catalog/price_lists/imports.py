@@ -61,7 +61,8 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     prices = [
         PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows if not row.get("replaces")
     ]
-    other_goods({row["ingredient"] for row in rows if row.get("other_good")}, Bought())
+    if others := {row["ingredient"] for row in rows if row.get("other_good")}:
+        other_goods(others, Bought())
     ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
