@@ -89,12 +89,15 @@ def test_a_note_is_held_against_what_is_answered_free(owner: Client, note: str) 
     assert row.note == note
 
 
-def test_a_price_list_names_the_rows_that_sell_another_good() -> None:
-    Kitchen.objects.create(pk=1, name="Small kitchen", email="kitchen@example.org")
+def test_a_price_list_names_the_rows_that_sell_another_good(owner: Client) -> None:
     row = sugar()
     found = listed("Item;Pack;Price\nSugar;50 lb;38\n")
-    assert [one.get("other_good") for one in found.rows] == [True]
+    address = reverse("price-list", args=[found.pk])
+    assert "another good: its “free” answers become “not checked”" in text(owner.get(address))
     price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    page = text(owner.get(address))
+    assert "its “free” answers became “not checked”" in page
+    assert "Labels to read" in page
     row.refresh_from_db()
     assert (row.allergen_answers, row.named_only[BOUGHT]) == (LEFT, "Harbor Dry Goods")
 
