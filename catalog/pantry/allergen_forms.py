@@ -20,13 +20,17 @@ from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, facts_asked, named_facts
 from catalog.pantry.free_by import (
     ARTICLE,
+    BOUGHT,
     FREE_BY,
     FREE_BY_WHO,
     LABEL,
     OFF_FOOD,
     RENAMED,
-    source_missing,
+    WAS_FREE,
+    free_in_note,
     source_of,
+    source_value,
+    was_free,
 )
 from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.kind_words import foods_named
@@ -34,9 +38,12 @@ from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED
 from catalog.pantry.single_foods import is_single_food, plainly_packing
 from catalog.records.presenters import counted
+from catalog.web.display import joined
 
 ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
 _NO_TRACES: Final = ((CONTAINS, _("contains")), (FREE, _("free")), ("", _("not checked")))
+#: So many are named.
+_NAMED: Final = 6
 _NO_NAME: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), ("", _("not checked")))
 
 
@@ -82,6 +89,10 @@ class AllergenForm(forms.Form):
             self._ask(code, asked[code], choices, CONTAINS if code in self.contained else "")
         for code in self.diet_codes:
             self._ask(code, gettext(DIET_FACTS[code]), _NO_TRACES, "")
+        asked_again = {*self.codes, *self.diet_codes, RAW_EGG} - {*self.contained, *self.answers}
+        self.was_free = [code for code in was_free(self.named_only) if code in asked_again]
+        if self.was_free:
+            self.fields["free_again"] = forms.BooleanField(required=False, label=_again(self.was_free))
         self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]
         for code in self.species:
             self.fields[f"name-{code}"] = forms.CharField(
@@ -130,6 +141,9 @@ class AllergenForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Tidy the names of species, and ask for the one of what it contains."""
         values = super().clean() or self.cleaned_data
+        if values.get("free_again"):
+            again = {f"has-{code}": FREE for code in self.was_free if not values.get(f"has-{code}")}
+            values |= again | ({"pasteurized": True} if RAW_EGG in self.was_free else {})
         for code in self.species:
             named = values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
             what, unnamed = allergen_name(code).partition(" (")[0], values.get(f"unnamed-{code}")
@@ -162,13 +176,28 @@ class AllergenForm(forms.Form):
                 )
                 self.add_error(f"has-{code}", sentence % {"word": word, "what": gettext(DIET_NAMES[code])})
 
-    def ask_named(self, name: str) -> None:
-        """Ask of each allergen that the name has in it and that is answered free whether it only has the name."""
+    def _answers(self) -> dict[str, str]:
+        """Return the answer for each allergen, those that the tick gives among them."""
         values = self.cleaned_data
-        free = {code for code in self.codes if values.get(f"has-{code}") == FREE}
-        held = {code for code in self.codes if values.get(f"has-{code}") in (CONTAINS, MAY)}
-        if values.get("all_free"):
-            free |= {code for code in self.codes if not values.get(f"has-{code}")} - NOT_NAMED.keys()
+        rest = set(self.codes) - NOT_NAMED.keys() if values.get("all_free") else set()
+        return {code: values.get(f"has-{code}") or (FREE if code in rest else "") for code in self.codes}
+
+    def note_named(self, note: str) -> str:
+        """Return what is said where a note names what is answered free beside it; empty where it does not."""
+        if self.cleaned_data.get("off_food"):
+            return ""
+        named = free_in_note(note=note, allergens=(), answers=self._answers())
+        sentence = gettext("The note names %(what)s, and the answer is free of it. Change the answer or the note.")
+        return sentence % {"what": joined([allergen_name(code) for code in named])} if named else ""
+
+    def ask_named(self, name: str, before: str = "") -> None:
+        """Ask of each allergen that the name has in it and that is answered free whether it only has the name.
+
+        ``before`` is another name that it had: what it is free of is asked again, whatever the two are.
+        """
+        values, answers = self.cleaned_data, self._answers()
+        free = {code for code, answer in answers.items() if answer == FREE}
+        held = {code for code, answer in answers.items() if answer in (CONTAINS, MAY)}
         if values.get("off_food"):
             self._ask_food(name)
             return
@@ -188,25 +217,29 @@ class AllergenForm(forms.Form):
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
-        if free and not is_single_food(name):
-            self._ask_source(name, held)
+        diets = any(values.get(f"has-{code}") == FREE for code in self.diet_codes)
+        if (before and (free or diets)) or (free and not is_single_food(name)):
+            self._ask_source(name, held, before)
 
-    def _ask_source(self, name: str, held: set[str]) -> None:
+    def _ask_source(self, name: str, held: set[str], before: str) -> None:
         """Ask how it is known that there is none in it, and for the label's list where the name says nothing."""
         stored = self.named_only.pop(FREE_BY, "")
+        if known := source_of(stored, name) or (LABEL if self.cleaned_data.get("free_again") else ""):
+            stored = source_value(known, name)
         chosen = str(self.data.get(f"{self.prefix}-{FREE_BY}") or stored)
+        asked = missing_words(name, before)
         self.fields[FREE_BY] = forms.ChoiceField(
             label=QUESTION,
             required=False,
             choices=source_choices(name),
             widget=forms.RadioSelect,
             initial=stored,
-            error_messages={"invalid_choice": missing_words(name)},
+            error_messages={"invalid_choice": asked},
         )
         self.named_fields.append(FREE_BY)
-        missing = source_missing(name, chosen)
+        missing = not source_of(chosen, name)
         if missing:
-            self.add_error(FREE_BY, missing_words(name))
+            self.add_error(FREE_BY, asked)
         else:
             self.named_only[FREE_BY] = chosen
         if not says_what_is_in_it(name) and (missing or source_of(chosen, name) == LABEL):
@@ -306,10 +339,8 @@ class AllergenForm(forms.Form):
         ``by`` is who answers.
         """
         values = self.cleaned_data
-        codes = (*self.codes, *self.diet_codes)
         # The tick is about allergens: nobody reads on a label that there is no gelatin in it.
-        rest = set(self.codes) - NOT_NAMED.keys() if values["all_free"] else set()
-        found = {code: values.get(f"has-{code}") or (FREE if code in rest else "") for code in codes}
+        found = self._answers() | {code: values.get(f"has-{code}") or "" for code in self.diet_codes}
         answers = {
             code: answer for code, answer in found.items() if answer and (answer != CONTAINS or code in DIET_FACTS)
         }
@@ -333,9 +364,20 @@ class AllergenForm(forms.Form):
         if FREE_BY not in named:
             named.pop(FREE_BY_WHO, None)
         if all(found[code] for code in self.codes if code not in NOT_NAMED):
-            named = {key: text for key, text in named.items() if key not in (RENAMED, ARTICLE)}
+            named = {key: text for key, text in named.items() if key not in (RENAMED, ARTICLE, BOUGHT)}
+        if all(found.get(code) or code == RAW_EGG for code in self.was_free):
+            named.pop(WAS_FREE, None)
         return named
 
     def _names_beyond(self) -> dict[str, str]:
         """Return stored names this list does not ask for."""
         return {code: name for code, name in self.names.items() if code not in self.species}
+
+
+def _again(codes: Sequence[str]) -> str:
+    """Write what somebody says who has read another good's label: a few by name, many as all of before."""
+    if len(codes) > _NAMED:
+        return gettext("I have read the label of what it is now: it is free of all that it was free of before")
+    names = [gettext(DIET_FACTS[code]) if code in DIET_FACTS else allergen_name(code) for code in codes]
+    words = gettext("I have read the label of what it is now: it is free of %(what)s, as it was before")
+    return words % {"what": joined(names)}

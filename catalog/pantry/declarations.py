@@ -120,9 +120,12 @@ def together(parts: Iterable[Declaration], which: str) -> Declaration:
     return Declaration(contains, may, free, unchecked, names, nothing, frozenset[tuple[str, str]]().union(*texts))
 
 
-def called(found: Declaration, name: str) -> Declaration:
-    """Return a declaration of what has a name of its own, which may say what is in it."""
-    return replace(found, texts=found.texts | {(name, name)})
+def called(found: Declaration, name: str, *, shown: bool = True) -> Declaration:
+    """Return a declaration of what has a name of its own, which may say what is in it.
+
+    The name of a recipe is the kitchen's own and not ``shown``: customers read the ingredient.
+    """
+    return replace(found, texts=found.texts | {(name if shown else "", name)})
 
 
 class Serves(StrEnum):

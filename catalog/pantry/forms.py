@@ -17,6 +17,7 @@ from catalog.pantry.allergen_forms import AllergenForm
 from catalog.pantry.common import commonly_same, foods_for
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods
+from catalog.pantry.free_by import same_name
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.price_slips import is_leap, price_in_force
 from catalog.pantry.selectors import recipes_with
@@ -224,7 +225,14 @@ class PackForm(AsksLeap):
         help_text=_("Where orders are charged for the amount used, its price counts before cheaper ones."),
     )
 
+    label_read = forms.BooleanField(
+        required=False,
+        label=_("From a new supplier: I have read its label, and every answer “free” holds"),
+        help_text=_("Unchecked, its “free” answers become “not checked” when you buy it from somebody new."),
+    )
     instead = forms.BooleanField(required=False, label=_("Replace the price of that day"))
+    #: Whether it has answers "free" that another good takes back.
+    asks_label = False
     #: Whether a price of the same day can be replaced.
     asks_instead = False
 
@@ -323,7 +331,10 @@ class IngredientForms:
         # Every form, so that all that is wrong is shown at once.
         valid = all([form.is_valid() for form in self])  # noqa: C419
         self.label.check_name(self.name)
-        self.label.ask_named(" ".join(self.name.split()))
+        before = self.ingredient.name if self.ingredient else ""
+        self.label.ask_named(" ".join(self.name.split()), "" if same_name(before, self.name) else before)
+        if named := self.label.note_named(str(self.form.cleaned_data.get("note") or "")):
+            self.form.add_error("note", named)
         if self.ingredient is None:
             self.form.ask_near(Ingredient, page="ingredient", also=commonly_same(self.name))
         valid = valid and not self.form.errors

@@ -1,14 +1,16 @@
 """How it is known that something is free of an allergen, where its name alone does not say what is in it.
 
-One answer of three for all its allergens, recorded with the name that it was given for: under another name it is asked
-again. Where a name is changed and nobody was asked, as by an import, what was answered "free" is not checked any more.
+One answer of three for all its allergens, recorded with the name that it was given for. What has another name, or is
+bought where it was not bought before, is another good: what was answered "free" of the one before is asked again, and
+where nobody was asked, as by an import, it is not checked any more.
 """
 
-from collections.abc import Mapping
+import unicodedata
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from catalog.pantry.allergens import covered
-from catalog.pantry.declarations import FREE
+from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
@@ -22,6 +24,10 @@ FREE_BY_WHO: Final = "free_by_who"
 RENAMED: Final = "renamed"
 #: The same: what a supplier's list calls it now, where that took answers back.
 ARTICLE: Final = "article"
+#: The same: from whom it was bought before, where a good of somebody else took answers back.
+BOUGHT: Final = "bought"
+#: The same: what was answered "free" and was taken back, its codes with a space between them.
+WAS_FREE: Final = "was_free"
 #: The same: a name of food of which somebody said that it never touches food.
 OFF_FOOD: Final = "off_food"
 
@@ -38,8 +44,13 @@ def one_line(name: str) -> str:
 
 
 def same_name(one: str, other: str) -> bool:
-    """Return whether two names differ by spaces and capitals at most."""
-    return one_line(one).casefold() == one_line(other).casefold()
+    """Return whether two names have the same letters and digits: they differ by capitals, spaces and marks at most."""
+    return _signs(one) == _signs(other)
+
+
+def _signs(name: str) -> str:
+    every = unicodedata.normalize("NFKC", name).casefold()
+    return "".join(one for one in unicodedata.normalize("NFC", every) if one.isalnum())
 
 
 def source_value(source: str, name: str) -> str:
@@ -49,7 +60,8 @@ def source_value(source: str, name: str) -> str:
 
 def source_of(value: str, name: str) -> str:
     """Return the source that was answered for just this name; empty where none was."""
-    return next((source for source in SOURCES if value == source_value(source, name)), "")
+    source, _, about = value.partition(":")
+    return source if source in SOURCES and same_name(about, name) else ""
 
 
 def source_missing(name: str, value: str) -> bool:
@@ -63,10 +75,10 @@ def is_known(named_only: Mapping[str, str], name: str) -> bool:
 
 
 def unasked(ingredient: Ingredient) -> bool:
-    """Return whether nobody was asked how it is known, under its name as it is, what an ingredient is free of."""
+    """Return whether nobody said, under its name as it is, how it is known what an ingredient is free of."""
     if not ingredient.touches_food:
         return bool(ingredient.named_only.get(OFF_FOOD) != ingredient.name)
-    return source_missing(ingredient.name, ingredient.named_only.get(FREE_BY, ""))
+    return not source_of(ingredient.named_only.get(FREE_BY, ""), ingredient.name)
 
 
 def unproven_dropped(ingredient: Ingredient) -> None:
@@ -94,14 +106,54 @@ def _is_proven(named_only: Mapping[str, str], name: str) -> bool:
 def free_lost(*, before: str, name: str, answers: Mapping[str, str], touches_food: bool = True) -> bool:
     """Return whether another name takes back what was answered "free", or that it never touches food.
 
-    It does not where the new name is plainly of one food, or of packing, that has none of it.
+    Whatever the two names are: only packing that gets another name of packing still touches no food.
     """
     if same_name(before, name):
         return False
-    if not touches_food:
-        return not plainly_packing(name)
+    return FREE in answers.values() if touches_food else not plainly_packing(name)
+
+
+def free_in_note(*, note: str, allergens: Iterable[str], answers: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the allergens that a note names and that are answered "free" beside it."""
     free = {code for code, answer in answers.items() if answer == FREE}
-    return bool(free) and (not is_single_food(name) or bool(_named(name) & free))
+    held = {*allergens, *(code for code, answer in answers.items() if answer in (CONTAINS, MAY))}
+    return tuple(code for code in foods_named(note) if covered(code) & free and not covered(code) & held)
+
+
+def note_against(ingredient: Ingredient) -> frozenset[str]:
+    """Take back "free" of what an ingredient's note names; return the codes. The row is not saved."""
+    if not ingredient.touches_food:
+        return frozenset()
+    answers = ingredient.allergen_answers
+    named = free_in_note(note=ingredient.note, allergens=ingredient.allergens, answers=answers)
+    every = frozenset[str]().union(*(covered(code) for code in named))
+    gone = frozenset(code for code in every if answers.get(code) == FREE)
+    if gone:
+        ingredient.named_only = {**ingredient.named_only, WAS_FREE: _with(ingredient.named_only, gone)}
+        ingredient.allergen_answers = {code: answer for code, answer in answers.items() if code not in gone}
+    return gone
+
+
+def was_free(named_only: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the codes that were answered "free" before and were taken back."""
+    return tuple(named_only.get(WAS_FREE, "").split())
+
+
+def _with(named_only: Mapping[str, str], codes: Iterable[str]) -> str:
+    return " ".join(dict.fromkeys((*was_free(named_only), *codes)))
+
+
+def taken_back(ingredient: Ingredient, why: str, words: str) -> None:
+    """Take back "free" from what is another good, and what was said of its name and label.
+
+    What it contains and may contain stays. ``why`` is RENAMED or BOUGHT, with what it was called, or who sold it,
+    before, or ARTICLE with what it is called now. The row is not saved.
+    """
+    answers = ingredient.allergen_answers
+    free = [code for code, answer in answers.items() if answer == FREE]
+    ingredient.allergen_answers = {code: answer for code, answer in answers.items() if answer != FREE}
+    codes = _with(ingredient.named_only, free)
+    ingredient.named_only = {why: words} | ({WAS_FREE: codes} if codes else {})
 
 
 def _named(name: str) -> frozenset[str]:
@@ -121,8 +173,7 @@ def renamed(ingredient: Ingredient, before: str) -> bool:
     touches = ingredient.touches_food
     if not free_lost(before=before, name=ingredient.name, answers=answers, touches_food=touches):
         return False
-    ingredient.allergen_answers = {code: answer for code, answer in answers.items() if answer != FREE}
-    ingredient.named_only = {RENAMED: before}
+    taken_back(ingredient, RENAMED, before)
     ingredient.touches_food = True
     return True
 
@@ -138,8 +189,5 @@ def article_changed(ingredient: Ingredient, words: str, *, another: bool) -> boo
     named = (_named(words) - _named(ingredient.name)) & free
     if not free or not (named or (another and not is_single_food(ingredient.name))):
         return False
-    ingredient.allergen_answers = {
-        code: answer for code, answer in ingredient.allergen_answers.items() if answer != FREE
-    }
-    ingredient.named_only = {ARTICLE: one_line(words)}
+    taken_back(ingredient, ARTICLE, one_line(words))
     return True

@@ -26,8 +26,14 @@ def source_words(value: str) -> str:
     return str(_WORDS.get(value.partition(":")[0], ""))
 
 
-def missing_words(name: str) -> str:
-    """Return what is said where the source is missing."""
+def missing_words(name: str, before: str = "") -> str:
+    """Return what is said where the source is missing; ``before`` is another name under which it was answered."""
+    if before:
+        sentence = gettext(
+            "It was called “%(before)s” when it was answered. Choose how you know what “%(name)s” is free of, or set"
+            " those answers to “not checked”."
+        )
+        return sentence % {"before": one_line(before), "name": one_line(name)}
     sentence = gettext(
         "The name “%(name)s” does not say all that is in it. Choose how you know what it is free of, or leave those"
         " allergens “not checked”."

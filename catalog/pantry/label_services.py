@@ -10,6 +10,7 @@ from catalog.pantry.allergens import NOT_NAMED, asked_of, covered
 from catalog.pantry.declarations import CONTAINS, FREE, declared
 from catalog.pantry.free_by import (
     ARTICLE,
+    BOUGHT,
     FREE_BY,
     FREE_BY_WHO,
     LABEL,
@@ -95,7 +96,7 @@ def not_packing(row: Ingredient) -> bool:
 
 def _by_label(row: Ingredient, by: str) -> dict[str, str]:
     """Return what is noted of a row's name once its label was read."""
-    named = {key: text for key, text in row.named_only.items() if key not in (RENAMED, ARTICLE)}
+    named = {key: text for key, text in row.named_only.items() if key not in (RENAMED, ARTICLE, BOUGHT)}
     if source_missing(row.name, named.get(FREE_BY, "")):
         named |= {FREE_BY: source_value(LABEL, row.name), FREE_BY_WHO: by}
     return named

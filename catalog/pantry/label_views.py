@@ -11,10 +11,11 @@ from django.views.decorators.http import require_http_methods
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.declarations import MAY
+from catalog.pantry.free_by import BOUGHT, RENAMED, was_free
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, list_open, named_open, open_allergens
 from catalog.pantry.models import Ingredient
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.pantry.services import ingredient_version
 from catalog.pantry.single_foods import plainly_packing
 from catalog.web.access import OWNER, allow
@@ -60,6 +61,7 @@ def _reads(request: HttpRequest) -> list[LabelRead]:
 
 
 def _row(row: Ingredient) -> dict[str, Any]:
+    which = kitchen().allergen_list
     may = [code for code, answer in row.allergen_answers.items() if answer == MAY]
     return {
         "pk": row.pk,
@@ -67,7 +69,10 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "mark": f"{row.pk}.{ingredient_version(row)}",
         "contains": allergen_words(contained_codes(row)),
         "may": allergen_words(may),
-        "named": allergen_words(foods_named(row.name)) if named_open(row, kitchen().allergen_list) else "",
+        "was_free": unchecked_words([code for code in was_free(row.named_only) if code in asked_of(which)]),
+        "bought": BOUGHT in row.named_only,
+        "renamed": row.named_only.get(RENAMED, ""),
+        "named": allergen_words(foods_named(row.name)) if named_open(row, which) else "",
         "list_open": list_open(row),
         "packing": row.base == Ingredient.Base.EACH and plainly_packing(row.name),
     }

@@ -29,16 +29,30 @@ _AROUND: Final = re.compile(
 _TURNED_AFTER: Final = re.compile(r"\w*[\s-]*(?:free|frei)\b")
 _TURNED_BEFORE: Final = re.compile(r"\b(?:no|non|not|without|ohne|sans|senza|sin|zonder)[\s-]+(?:\w+\s+)?$")
 _WORD: Final = re.compile(r"\w+")
+_BRACKET: Final = re.compile(r"[(\[][^()\[\]]*[)\]]")
+#: A bracket in the name of what it is in, inside the bracket behind a need.
+_NAME_BRACKET: Final = re.compile(r"\s*\(([^()]*)\)")
+#: A word of so many letters in a bracket is looked for alone: not "too", not "with".
+_SAYS_SOMETHING: Final = 5
 
 
 def other_code(words: str) -> str:
     """Return the code of what somebody wrote, or nothing where there is no letter in it."""
-    plain = " ".join("".join(char for char in plain_text(words) if char.isprintable()).split())[:LONGEST].strip(_ENDS)
-    while (shorter := _AROUND.sub("", plain).strip(_ENDS)) not in ("", plain):
+    plain = _trimmed(" ".join("".join(char for char in plain_text(words) if char.isprintable()).split())[:LONGEST])
+    while (shorter := _trimmed(_AROUND.sub("", plain))) not in ("", plain):
         plain = shorter
     if plain.partition(" ")[0][1:].islower():
         plain = plain[:1].lower() + plain[1:]
     return f"{_PREFIX}{quote(plain, safe='')}" if any(char.isalpha() for char in plain) else ""
+
+
+def _trimmed(words: str) -> str:
+    """Return words without what stands around them; a bracket inside them is kept whole."""
+    plain = words.strip(_ENDS)
+    for opens, closes in ("()", "[]"):
+        more = plain.count(opens) - plain.count(closes)
+        plain = f"{opens * -more}{plain}{closes * more}"
+    return plain
 
 
 def is_other(code: str) -> bool:
@@ -54,7 +68,8 @@ def is_other_code(code: str) -> bool:
 def other_words(code: str) -> str:
     """Return the words of a code, with the names by which it is in something in brackets behind them."""
     need, *names = code.removeprefix(_PREFIX).split("|")
-    return f"{unquote(need)} ({'; '.join(map(unquote, names))})" if names else unquote(need)
+    called = "; ".join(_NAME_BRACKET.sub(r", \1", unquote(name)) for name in names)
+    return f"{unquote(need)} ({called})" if called else unquote(need)
 
 
 def other_covered(code: str) -> str:
@@ -64,9 +79,18 @@ def other_covered(code: str) -> str:
 
 
 def names_with(need: str, texts: Iterable[tuple[str, str]]) -> tuple[str, ...]:
-    """Return a code for each name in which, or in whose text, a need is named; ``texts`` are names with their text."""
-    named = sorted({name for name, text in texts if _is_in(need, text)}, key=lambda name: (len(name), name))
-    return tuple(f"{need}|{quote(name, safe='')}" for name in named[:_NAMED])
+    """Return a code for each name in which, or in whose text, a need is named; ``texts`` are names with their text.
+
+    A text without a name, as a recipe's, says that it is in it, and not by what: then it is the need's own code.
+    """
+    every = {name for name, text in texts if _is_in(need, text)}
+    named = sorted(every - {""}, key=lambda name: (len(name), name))
+    return tuple(f"{need}|{quote(name, safe='')}" for name in named[:_NAMED]) or ((need,) if every else ())
+
+
+def speaks_of_own(text: str, needs: Iterable[str]) -> bool:
+    """Return whether a text may be of one of some needs in own words, also where it says that there is none of it."""
+    return any(is_other(need) and _is_in(need, text, turned=False) for need in needs)
 
 
 def with_names_joined(codes: Iterable[str]) -> Iterator[str]:
@@ -78,18 +102,28 @@ def with_names_joined(codes: Iterable[str]) -> Iterator[str]:
     yield from ("|".join((need, *dict.fromkeys(names))) for need, names in joined.items())
 
 
-def _is_in(need: str, text: str) -> bool:
+def _is_in(need: str, text: str, *, turned: bool = True) -> bool:
+    """Return whether a text names a need: the whole, what stands before a bracket, or a word in the bracket."""
     words, plain = folded(other_words(need)), folded(text)
+    inside = [word for part in _BRACKET.findall(words) for word in _WORD.findall(part)]
+    said = [word for word in inside if len(word) >= _SAYS_SOMETHING or family_of(word)]
+    return any(
+        _holds(one, plain, turned=turned) for one in dict.fromkeys((words, _BRACKET.sub(" ", words).strip(), *said))
+    )
+
+
+def _holds(words: str, plain: str, *, turned: bool) -> bool:
     family = family_of(words)
     if family:
-        return _says(FAMILIES[family].holds, plain)
+        return _says(FAMILIES[family].holds, plain, turned=turned)
     patterns = [_of_word(word) for word in _WORD.findall(words)]
-    return bool(patterns) and all(_says(one, plain) for one in patterns)
+    return bool(patterns) and all(_says(one, plain, turned=turned) for one in patterns)
 
 
-def _says(pattern: re.Pattern[str], plain: str) -> bool:
+def _says(pattern: re.Pattern[str], plain: str, *, turned: bool) -> bool:
+    """Return whether a text says something; ``turned`` where it may also say that it is without it."""
     return any(
-        not _TURNED_AFTER.match(plain, match.end()) and not _TURNED_BEFORE.search(plain[: match.start()])
+        not turned or not (_TURNED_AFTER.match(plain, match.end()) or _TURNED_BEFORE.search(plain[: match.start()]))
         for match in pattern.finditer(plain)
     )
 

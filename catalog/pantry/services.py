@@ -10,8 +10,9 @@ from django.db import transaction
 from django.db.models import Max
 
 from catalog.book.revision import catalog_changed
-from catalog.pantry.free_by import renamed, unasked
+from catalog.pantry.free_by import note_against, renamed, unasked
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.pantry.other_goods import Bought, other_goods, others_from
 from catalog.pantry.selectors import ingredient_users, recipes_with
 from catalog.records.errors import InUse, PackDatesOverlap, TouchesFood
 from catalog.records.reasons import Reason
@@ -78,6 +79,7 @@ def ingredient_save(
             setattr(ingredient, key, data[key])
     if ingredient.pk and unasked(ingredient):
         renamed(ingredient, before)
+    note_against(ingredient)
     if ingredient.pk and not ingredient.touches_food and (recipes := recipes_with(ingredient)):
         raise TouchesFood(what=ingredient.name, users=recipes)
     ingredient.save()
@@ -138,10 +140,13 @@ def pack_add(
     supplier: str,
     preferred: bool,
     instead: bool = False,
+    label_read: bool = False,
 ) -> Pack:
     """Record a pack's price from a day on; the same supplier's earlier price of that size ends the day before.
 
-    With ``instead`` the supplier's price of that size from the same day is replaced, where there is one.
+    With ``instead`` the supplier's price of that size from the same day is replaced, where there is one. What is bought
+    from somebody it was not bought from before is another good: its answers "free" are not checked any more, unless
+    with ``label_read`` somebody says that its label was read and they hold.
 
     Raises
     ------
@@ -161,6 +166,7 @@ def pack_add(
         prices=[PackPrice(ingredient.pk, size, price, preferred)],
         starts=starts,
         supplier=whose,
+        label_read=label_read,
     )
     catalog_changed()
     return pack
@@ -176,12 +182,18 @@ class PackPrice:
     preferred: bool | None = None
 
 
-def pack_prices_set(*, prices: Sequence[PackPrice], starts: date, supplier: Supplier | None) -> list[Pack]:
+def pack_prices_set(
+    *, prices: Sequence[PackPrice], starts: date, supplier: Supplier | None, label_read: bool = False
+) -> list[Pack]:
     """Do the work of :func:`pack_add` for many packs inside the caller's transaction, in few statements.
 
     Each pack may stand in ``prices`` once.
     """
     _lock_ingredients(prices)
+    if not label_read:
+        priced = {price.ingredient_id for price in prices}
+        bought = Bought(priced)
+        other_goods(others_from(priced, supplier, bought), bought)
     known = _packs_by_size(prices, supplier)
     last = dict(Pack.objects.order_by().values_list("ingredient_id").annotate(last=Max("position")))
     ended: list[int] = []

@@ -20,9 +20,10 @@ from catalog.pantry.common import foods_for
 from catalog.pantry.declarations import Declaration, declared
 from catalog.pantry.food_table import Food, foods
 from catalog.pantry.forms import IngredientForms, PackForm
-from catalog.pantry.free_by import ARTICLE, FREE_BY, FREE_BY_WHO, RENAMED, source_of
+from catalog.pantry.free_by import ARTICLE, BOUGHT, FREE_BY, FREE_BY_WHO, RENAMED, source_of
 from catalog.pantry.free_by_words import source_words
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.pantry.other_goods import loses_free
 from catalog.pantry.pack_views import price_changed
 from catalog.pantry.price_changes import KEY, change_read, packs_stored, price_before
 from catalog.records.errors import CatalogError
@@ -80,6 +81,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("ingredient", pk=pk)
     ingredient = get_object_or_404(Ingredient, pk=pk)
     pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen(), ingredient_id=pk)
+    pack_form.asks_label = _asks_label(ingredient)
     if pack_form.is_valid():
         packs, found = packs_stored(ingredient), amounts(pack_form.cleaned_data)
         del found["sure"]
@@ -89,9 +91,16 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
             pack_form.asks_instead = error.reason.params.get("day") == pack_form.cleaned_data["starts"]
             refuse(pack_form, error)
         else:
-            return price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)
+            answer = price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)
+            _say_other_good(request, ingredient)
+            return answer
     context = {**_context(request, _edit(pk)), "pack_form": pack_form, "refused": True}
     return render(request, "catalog/pantry/ingredient.html", context, status=422)
+
+
+def _say_other_good(request: HttpRequest, before: Ingredient) -> None:
+    if Ingredient.objects.get(pk=before.pk).allergen_answers != before.allergen_answers:
+        messages.warning(request, gettext("It is from a new supplier: its “free” answers are “not checked” now."))
 
 
 def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | None, IngredientForms]:
@@ -166,8 +175,8 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
     }
 
 
-def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str, str]:
-    """Return how it is known what it is free of, who says so, and what took answers back: a name, an article."""
+def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str, Any]:
+    """Return how it is known what it is free of, who says so, and what took it back: a name, a good, an article."""
     named = ingredient.named_only if ingredient else {}
     value = named.get(FREE_BY, "")
     known = source_of(value, ingredient.name) if ingredient else ""
@@ -176,6 +185,8 @@ def _name_noted(request: HttpRequest, ingredient: Ingredient | None) -> dict[str
         "free_by_who": name_on_page(request, named[FREE_BY_WHO]) if named.get(FREE_BY_WHO) else "",
         "renamed": named.get(RENAMED, ""),
         "article": named.get(ARTICLE, ""),
+        "bought": BOUGHT in named,
+        "bought_before": named.get(BOUGHT, ""),
     }
 
 
@@ -209,9 +220,15 @@ def _pack_form(request: HttpRequest, ingredient: Ingredient, home: Kitchen) -> P
         supplier = pack.supplier.name if pack.supplier else ""
         initial |= {"size": measure(pack.size), "supplier": supplier, "preferred": pack.preferred}
     form = PackForm(base=ingredient.base, kitchen=home, initial=initial)
+    form.asks_label = _asks_label(ingredient)
     if pack is not None:
         form.fields["price"].widget.attrs["autofocus"] = True
     return form
+
+
+def _asks_label(ingredient: Ingredient) -> bool:
+    """Return whether a price from a new supplier asks for the label of what is sold."""
+    return loses_free(ingredient) and ingredient.packs.exists()
 
 
 def _chosen_first(found: list[Food], chosen: Food | None) -> list[Food]:

@@ -11,6 +11,7 @@ from typing import Any, Final
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.pantry.other_goods import Bought, loses_free
 from catalog.pantry.poured import is_liquid
 from catalog.pantry.price_slips import is_leap
 from catalog.price_lists.names import Likely, Names, Subject, tidy
@@ -64,12 +65,15 @@ class Comparison:
         self, *, supplier: Supplier, starts: date, home: Kitchen, imported: Iterable[Mapping[str, Any]] = ()
     ) -> None:
         self.starts, self.currency, self.written = starts, home.currency, number_format(home.locale)
-        self.names = Names(Ingredient.objects.all(), home.country)
+        ingredients = list(Ingredient.objects.all())
+        self.names = Names(ingredients, home.country)
         self.names.also_called(supplier.item_names)
         self.packs = {
             (pack.ingredient_id, pack.size): pack
             for pack in Pack.objects.filter(supplier=supplier).order_by("starts", "pk")
         }
+        self.bought, self.supplier = Bought(), supplier
+        self.free = {one.pk for one in ingredients if loses_free(one)}
         self.rows: list[dict[str, Any]] = [dict(row) for row in imported]
         self.problems: list[RowProblem] = []
         #: Rows that say what an earlier one says, each with that one's number.
@@ -89,6 +93,8 @@ class Comparison:
                 if self._stands(row):
                     continue
                 row |= self._change(row, line)
+                if self._is_other_good(row, line):
+                    row["other_good"] = True
             except RowUnread as unread:
                 self.problems += (RowProblem(line["row"], column, reason) for column, reason in unread.problems)
                 continue
@@ -135,6 +141,18 @@ class Comparison:
         if tidy(line["item"]) != tidy(subject.name):
             row["item"] = line["item"]
         return row if subject.pk else row | {"base": subject.base}
+
+    def _is_other_good(self, row: dict[str, Any], line: Line) -> bool:
+        """Return whether a row sells another good than was answered for: of a new supplier, or of another item of his.
+
+        His item is another one where he called it otherwise so far, as remembered from his lists.
+        """
+        pk = row["ingredient"]
+        if pk not in self.free or row["change"] == "same":
+            return False
+        called = {words for words, key in self.supplier.item_names.items() if key == pk}
+        item = tidy(line.get("was") or line["item"])
+        return self.bought.is_other(pk, self.supplier.name) or bool(called and item not in called)
 
     def _ounces_open(self, pack: str, size: str, subject: Subject) -> bool:
         """Return whether the ounces of something that is poured can be a weight or a volume, and nothing says which."""

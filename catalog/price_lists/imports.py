@@ -14,6 +14,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredients_add
 from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.pantry.other_goods import Bought, other_goods
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
@@ -61,6 +62,8 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     prices = [
         PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in rows if not row.get("replaces")
     ]
+    if others := {row["ingredient"] for row in rows if row.get("other_good")}:
+        other_goods(others, Bought())
     ended = packs_to_end(price_list.supplier, price_list.starts, prices)
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}

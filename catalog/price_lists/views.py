@@ -85,6 +85,7 @@ def _page(
     names, wrong = [row for row in rows if row.asks_name], [row for row in rows if not row.asks_name]
     context = {
         "list": found,
+        "other_goods": any(row.get("other_good") for row in found.rows),
         "ready": presenters.rows_shown(ready),
         "imported": presenters.rows_shown(presenters.rows_imported(found)),
         "changes": Counter(row["change"] for row in found.rows if not row.get("done")),

@@ -208,9 +208,16 @@ class UnprovenClaim:
 
 
 def unproven_claims(product: Product, declarations: BookDeclarations) -> Iterator[UnprovenClaim]:
-    """Find what a product claims to be free of and is not, or was not checked for; each claim once."""
+    """Find what a product claims to be free of and is not, or was not checked for; each claim once.
+
+    Of the names of its recipes, those that what is in them denies.
+    """
+    code, which = product.code, declarations.which
     words = f"{product.name}. {product.description}. {product.holding}"
-    yield from text_unproven(product.code, product.name, words, declarations.of(product.code), declarations.which)
+    yield from text_unproven(code, product.name, words, declarations.of(code), which)
+    for one in declarations.recipes_in(code):
+        claims = text_unproven(code, one.name, one.name, declarations.of_recipe(one.code), which)
+        yield from (claim for claim in claims if claim.untrue)
 
 
 def text_unproven(code: str, name: str, words: str, declared: Declaration, which: str) -> Iterator[UnprovenClaim]:

@@ -8,7 +8,7 @@ from typing import Final
 from catalog.book.known import KnownByBook
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, called, declared_of, together
 from catalog.pantry.diets import DIETS, RAW_EGG
-from costing.contract import Book, Product, Step
+from costing.contract import Book, Product, Recipe, Step
 from costing.contract.steps import HEATING, WAITING
 from costing.requirements.compiled_book import compile_book
 
@@ -59,7 +59,7 @@ class BookDeclarations:
                 for line in recipe.lines
             )
             found = _with_raw_egg(together(parts, self.which), self._raw_egg(code))
-            self._of_recipes[code] = called(found, recipe.name)
+            self._of_recipes[code] = called(found, recipe.name, shown=False)
         return self._of_recipes[code]
 
     def of_ingredient(self, code: str) -> Declaration:
@@ -88,6 +88,10 @@ class BookDeclarations:
         """Find the products sold that are free of what a need excludes, one by one, in the order of the Book."""
         return (one for one in self.active if self.answer(one.code, need).serves == Serves.FREE)
 
+    def recipes_in(self, code: str) -> list[Recipe]:
+        """Return the recipes a product is made of, those inside others too."""
+        return [self._compiled.recipes[at] for at in self._compiled.reached(self._compiled.product_at[code])]
+
     def _declared(self, at: int) -> Declaration:
         """Return what an ingredient declares, by its place; what is in any recipe touches food."""
         if at not in self._facts:
@@ -106,9 +110,9 @@ class BookDeclarations:
         if not edible or self._of_nothing(product):
             # A box is no dessert, and a recipe without ingredients is made of something: what, was never entered.
             found = together([found, together([], self.which)], self.which)
-        recipes = self._compiled.reached(self._compiled.product_at[product.code])
-        for name in (product.name, *(self._compiled.recipes[at].name for at in recipes)):
-            found = called(found, name)
+        found = called(found, product.name)
+        for recipe in self.recipes_in(product.code):
+            found = called(found, recipe.name, shown=False)
         return _with_raw_egg(found, self._raw_of(product))
 
     def _raw_of(self, product: Product) -> bool | None:

@@ -1,6 +1,6 @@
 """What importing ingredients would do: new ones, changed figures, packs at new prices, parts of new ones."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -9,8 +9,9 @@ from typing import Any, Final
 from django.utils import timezone
 
 from catalog.kitchen.selectors import kitchen, local_day
-from catalog.pantry.free_by import free_lost
+from catalog.pantry.free_by import free_in_note, free_lost
 from catalog.pantry.models import Ingredient, Pack, Part
+from catalog.pantry.other_goods import Bought, loses_free
 from catalog.price_lists.comparison import pack_size, subject_new
 from catalog.price_lists.heads import HEADS
 from catalog.price_lists.names import Names, Subject, tidy
@@ -90,7 +91,7 @@ class _Planner:
         ingredients = list(Ingredient.objects.prefetch_related("parts"))
         self.names, self.by_pk = Names(ingredients), {one.pk: one for one in ingredients}
         self.by_code = {one.code.lower(): one for one in ingredients}
-        self.packs = packs_by_size()
+        self.packs, self.bought = packs_by_size(), Bought()
         self.suppliers: set[str] = set()
         self.groups: dict[str, _Group] = {}
         for line in lines:
@@ -265,8 +266,7 @@ class _Planner:
 
     def _settle(self, item: Item, content: IngredientContent) -> None:
         item.details = [Reason("column", {"column": _column(key)}) for key in content.columns]
-        if content.stored is not None and _loses_free(content.stored, content.columns):
-            item.details.append(Reason("free_lost", {"name": content.stored.name}))
+        item.details += self._free_lost(content)
         if content.packs:
             item.details.append(Reason("packs", {"sizes": [_pack_text(pack) for pack in content.packs]}))
         if content.parts:
@@ -274,12 +274,22 @@ class _Planner:
         if content.stored is not None:
             item.change = "change" if item.details else "same"
 
-
-def _loses_free(stored: Ingredient, columns: Mapping[str, Any]) -> bool:
-    """Return whether another name takes back what was answered "free" under the one before."""
-    touches, answers = stored.touches_food, stored.allergen_answers
-    name = columns.get("name", stored.name)
-    return free_lost(before=stored.name, name=name, answers=answers, touches_food=touches)
+    def _free_lost(self, content: IngredientContent) -> Iterator[Reason]:
+        """Yield why answers "free" become "not checked": another name, another supplier, what its note names."""
+        stored, columns = content.stored, content.columns
+        if stored is None:
+            return
+        touches, answers = stored.touches_food, stored.allergen_answers
+        name = columns.get("name", stored.name)
+        if free_lost(before=stored.name, name=name, answers=answers, touches_food=touches):
+            yield Reason("free_lost", {"name": stored.name})
+        sellers = [pack.supplier for pack in content.packs if self.bought.is_other(stored.pk, pack.supplier)]
+        if sellers and loses_free(stored):
+            yield Reason("free_lost_bought", {"name": sellers[0] or "–"})
+        note = columns.get("note") or ""
+        named = free_in_note(note=note, allergens=stored.allergens, answers=answers) if touches else ()
+        if named:
+            yield Reason("free_lost_note", {"codes": list(named)})
 
 
 def _column(key: str) -> str:

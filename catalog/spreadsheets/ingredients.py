@@ -10,7 +10,7 @@ from django.utils import timezone
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.pantry.common import common_of
 from catalog.pantry.common_services import NewIngredient, ingredients_add
-from catalog.pantry.free_by import renamed
+from catalog.pantry.free_by import note_against, renamed
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.imports import (
@@ -46,8 +46,8 @@ _COLUMNS: Final = ("name", *FIGURES, *_OF_NAME)
 def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
     """Write ingredients that are new or change, and their new prices from today on; return what undoing needs."""
     contents: list[IngredientContent] = [item.content for item in items]
-    changing = [content.stored for content in contents if content.stored is not None and content.columns]
-    before = {one.pk: {name: as_text(getattr(one, name)) for name in _COLUMNS} for one in changing}
+    changing = [content.stored for content in contents if content.stored is not None]
+    before = {one.pk: _texts(one) for one in changing}
     added = _add([content for content in contents if content.stored is None])
     for content in contents:
         if content.stored is not None:
@@ -55,14 +55,20 @@ def ingredients_write(items: Sequence[Item], by: str, at: datetime) -> Made:
             for name, value in content.columns.items():
                 setattr(content.stored, name, value)
             renamed(content.stored, called)
+            note_against(content.stored)
     Ingredient.objects.bulk_update(changing, _COLUMNS, batch_size=100)
     keys = {one.pk for one in added}
     made = _packs_write(contents, local_day(at))
     written = ingredients_with_parts([*keys, *before])
+    changed = [one for one in written if one.pk in before and _texts(one) != before[one.pk]]
     return made | {
         "ingredients": [[one.pk, ingredient_version(one)] for one in written if one.pk in keys],
-        "changed": [[one.pk, ingredient_version(one), before[one.pk]] for one in written if one.pk in before],
+        "changed": [[one.pk, ingredient_version(one), before[one.pk]] for one in changed],
     }
+
+
+def _texts(one: Ingredient) -> Made:
+    return {name: as_text(getattr(one, name)) for name in _COLUMNS}
 
 
 def _add(contents: Sequence[IngredientContent]) -> list[Ingredient]:
@@ -87,6 +93,7 @@ def _add(contents: Sequence[IngredientContent]) -> list[Ingredient]:
         ingredient.base = base
         for name, value in content.columns.items():
             setattr(ingredient, name, value)
+        note_against(ingredient)
     Ingredient.objects.bulk_update(figured, ("base", *_COLUMNS), batch_size=100)
     for ingredient, content in zip([*added, *common], [*coded, *named], strict=True):
         content.stored = ingredient

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from django.utils.translation import gettext, ngettext
 
+from catalog.pantry.presenters import allergen_words
 from catalog.price_lists.presenters import column_choices, column_name, sample_shown
 from catalog.records.presenters import Writers, counted, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
@@ -32,6 +33,7 @@ SHOWN: Final = 200
 #: Lines of a recipe, and rows, that a detail names.
 _LINES: Final = 12
 _WRITERS: Final[Writers] = {
+    "allergens": allergen_words,
     "amount": measure_input,
     "share": lambda share: display.rate(Decimal(share)),
     "chain": " → ".join,

@@ -148,6 +148,12 @@ SENTENCES: Final[Sentences] = {
     "free_lost": marked(
         "its name was {name}: allergens that were answered “free” under that name become “not checked”"
     ),
+    "free_lost_bought": marked(
+        "from a new supplier, {name}: allergens that were answered “free” become “not checked” until its label is read"
+    ),
+    "free_lost_note": marked(
+        "its note names {codes:allergens}: what was answered “free” there becomes “not checked” until it is mended"
+    ),
     "claim_taken_back": marked("no longer counts as safe at room temperature, until you confirm it again"),
     "column_loss": marked("loss"),
     "column_batch_limit": marked("maximum batch"),

@@ -1,10 +1,19 @@
 """The owner's forms about an answer: an approval by phone or on paper, a reply."""
 
 from collections.abc import Sequence
-from typing import Any, cast
+from typing import Any, Final, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
+
+#: How an approval is given that is not given on the private page.
+_WAYS: Final = {
+    "phone": _("by phone"),
+    "person": _("in person"),
+    "mail": _("by e-mail"),
+    "message": _("by text message"),
+    "paper": _("signed on paper"),
+}
 
 
 class RecordApprovalForm(forms.Form):
@@ -14,11 +23,17 @@ class RecordApprovalForm(forms.Form):
     name = forms.CharField(
         label=_("Approved by"), max_length=120, error_messages={"required": _("Enter who approved it.")}
     )
-    reason = forms.CharField(
+    how = forms.ChoiceField(
         label=_("How"),
-        max_length=300,
-        help_text=_("Such as: by phone on Tuesday at ten, or signed copy in the folder."),
-        error_messages={"required": _("Enter how it was approved: by phone to whom, or on which paper.")},
+        choices=[("", _("Choose")), *_WAYS.items()],
+        error_messages=dict.fromkeys(("required", "invalid_choice"), _("Choose how it was approved.")),
+    )
+    said = forms.CharField(
+        label=_("What they said beside yes"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("In their words. It is answered like every message of a customer."),
     )
 
     def __init__(self, *args: Any, times: Sequence[str] = (), **kwargs: Any) -> None:
@@ -32,7 +47,8 @@ class RecordApprovalForm(forms.Form):
     def facts(self) -> dict[str, Any]:
         """Return what was entered, as the service takes it."""
         facts = dict(self.cleaned_data)
-        window = facts.pop("window", None)
+        window, how = facts.pop("window", None), facts.pop("how")
+        facts["reason"] = str(_WAYS[how])
         return facts | {"chosen": None if window is None else int(window)}
 
 

@@ -99,6 +99,13 @@ class QuotePage:
         return self.since_shown.changes
 
     @property
+    def note_was_before(self) -> bool:
+        """Whether the kitchen's note was read for other allergens, or another list of needs, than there are by now."""
+        event, since = self.content.event, self.since
+        of_needs = event.allergies or event.allergy_note.strip() or since.asked
+        return bool(of_needs) and bool(since.changes or since.needs or since.note or since.unanswered or since.traces)
+
+    @property
     def labels_stop(self) -> bool:
         """Whether it cannot be approved as it is, because a dessert holds, or may hold, more than its content says."""
         return self.since_shown.traces_stop or any(change.stops for change in self.changed)

@@ -28,6 +28,7 @@ from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import since_quote
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
+from orders.quotes.draft.message_answers import said_noted
 from orders.quotes.draft.message_needs import messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
@@ -146,10 +147,19 @@ def _quote_approve(
 
 @in_no_transaction
 def quote_record_approval(
-    *, quote_id: int, name: str, reason: str, by: str, at: datetime, together: _Shared = None, chosen: int | None = None
+    *,
+    quote_id: int,
+    name: str,
+    reason: str,
+    by: str,
+    at: datetime,
+    together: _Shared = None,
+    chosen: int | None = None,
+    said: str = "",
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
+    What they ``said`` beside it is a message of theirs, of which somebody states what it names.
     ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders;
     ``chosen`` is as in :func:`quote_approve`.
 
@@ -164,7 +174,7 @@ def quote_record_approval(
     AllergensChanged
         If a dessert holds, or may hold, an allergen by now that the quote does not name.
     NeedInReason
-        If the reason names what a guest cannot eat, and no need is recorded for it.
+        If the reason, or what they said, names what a guest cannot eat, and no need is recorded for it.
     NeedsNotInQuote, MessageUnanswered
         If a need was recorded since and it does not answer it, or a message may name one and nobody has answered it.
     NotJudgedNow
@@ -176,7 +186,7 @@ def quote_record_approval(
     OrderError
         For every reason of :func:`quote_approve`.
     """
-    approve = partial(_quote_record_approval, quote_id, name, reason, together, by, at, chosen)
+    approve = partial(_quote_record_approval, quote_id, name, (reason, said), together, by, at, chosen)
     return with_place(approve, quote_id=quote_id, chosen=chosen, at=at)
 
 
@@ -184,7 +194,7 @@ def quote_record_approval(
 def _quote_record_approval(
     quote_id: int,
     name: str,
-    reason: str,
+    words: tuple[str, str],
     together: _Shared,
     by: str,
     at: datetime,
@@ -192,7 +202,7 @@ def _quote_record_approval(
     found: Slot | None,
     anew: bool,
 ) -> Approval:
-    quote = quote_locked(quote_id)
+    quote, (reason, said) = quote_locked(quote_id), words
     if not name.strip():
         raise NameMissing()
     if not reason.strip():
@@ -201,12 +211,13 @@ def _quote_record_approval(
     if given is not None:
         return given
     _still_open(quote, QuoteEvent.APPROVE, at)
-    if needs := reason_needs(reason, quote.inquiry):
+    if needs := reason_needs(reason, quote.inquiry) or reason_needs(said, quote.inquiry):
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     content = content_approved(quote, chosen, at)
     approval = _approved(quote, content, approval, (found, anew), True, by=by, at=at, note=reason.strip())
     together_answer(quote.order, together, by=by, at=at, new=quote.amends_id is None)
+    said_noted(quote, said, by=name, at=at)
     return approval
 
 

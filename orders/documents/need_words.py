@@ -144,8 +144,8 @@ def _all_serves(need: str, free: Sequence[str]) -> str:
 
 
 def _plain(need: str) -> str:
-    """Return a need's name without what stands in brackets behind it."""
-    return need_name(need).partition(" (")[0]
+    """Return a need's name without what stands in brackets behind it; somebody's own words keep theirs."""
+    return need_name(need) if is_other(need) else need_name(need).partition(" (")[0]
 
 
 def _lists(need: NeedServed, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:

@@ -79,7 +79,7 @@ def number_words(
     ``named`` are needs that are offered, of which a number may be missing; ``noted`` is what notes say of them. An
     allergen that is not on the kitchen's list ``which`` is said to be none of it.
     """
-    found = {code: gettext("How many guests?") for code, count in named.items() if count is None}
+    found = {code: _asked(count, counts.get(code)) for code, count in named.items() if count is None or code in counts}
     found |= {one.code: _noted(one) for one in noted if one.code in named}
     for one in wrote:
         for code in one.counted:
@@ -90,6 +90,13 @@ def number_words(
     beyond = gettext("Not on your list of allergens, so nobody read labels for it. A guest may mean it all the same.")
     off = [code for code in named if is_allergen(code) and code not in asked_of(which)]
     return found | {code: " ".join(filter(None, (beyond, found.get(code, "")))) for code in off}
+
+
+def _asked(number: int | None, was: int | None) -> str:
+    if number is None or was is None:
+        return gettext("How many guests?")
+    words = gettext("You entered %(was)s; %(number)s are named. Enter how many they are in all.")
+    return words % {"was": was, "number": number}
 
 
 def _one_more(n: int | None) -> str:
@@ -109,8 +116,11 @@ def _noted(one: NeedChange) -> str:
     if not one.guests:
         return gettext("You entered %(was)s; the note says %(number)s or more. How many guests?") % facts
     if one.more:
-        return gettext("You entered %(was)s; the note says %(number)s more: %(all)s.") % facts
-    return gettext("You entered %(was)s; the note says %(number)s.") % facts
+        return (
+            gettext("You entered %(was)s; the note says %(number)s more: %(all)s. Enter how many they are in all.")
+            % facts
+        )
+    return gettext("You entered %(was)s; the note says %(number)s. Enter how many they are in all.") % facts
 
 
 def _change(one: NeedChange) -> str:
@@ -121,7 +131,10 @@ def _change(one: NeedChange) -> str:
     if one.was is None:
         return gettext("There was no number; the message says %(number)s.") % facts if one.number > 1 else ""
     if one.was and one.more:
-        return gettext("You had %(was)s; the message says %(number)s more: %(all)s.") % facts
+        return (
+            gettext("You had %(was)s; the message says %(number)s more: %(all)s. Enter how many they are in all.")
+            % facts
+        )
     if one.was and one.number != one.was and one.number > 1:
         return gettext("Was %(was)s; the message says %(number)s. Enter how many they are in all.") % facts
     return ""

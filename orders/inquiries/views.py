@@ -245,7 +245,8 @@ def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, offered: str = "") -
     missing = _missing(inquiry, offered)
     if missing:
         counts = inquiry.need_counts
-        named = {code: max(count, counts.get(code) or 0) for code, count in missing.items() if count is not None}
+        # A number that is recorded stays: words beside it may be more of them or all, and somebody enters which.
+        named = {code: count for code, count in missing.items() if count is not None and not counts.get(code)}
         first |= {"allergies": [*dict.fromkeys([*inquiry.allergies, *missing])], "need_counts": {**counts, **named}}
         first["asked_none"] = False
     ordered = inquiry.allergies if order_standing(inquiry) else ()

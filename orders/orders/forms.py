@@ -90,10 +90,17 @@ class InformForm(forms.Form):
     )
     seen = forms.CharField(max_length=40, required=False)
     note = forms.CharField(
-        label=_("Whom you reached, and their answer"),
+        label=_("Whom you reached"),
         max_length=300,
-        help_text=_("Such as: Ida herself, she tells the two guests."),
-        error_messages={"required": _("Enter whom you reached and their answer, so that others know it.")},
+        help_text=_("Such as: Ida Fenwick."),
+        error_messages={"required": _("Enter whom you reached, so that others know it.")},
+    )
+    said = forms.CharField(
+        label=_("What they said"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("In their words. It is answered like every message of a customer."),
     )
 
     note_read = forms.CharField(required=False, max_length=40)

@@ -2,10 +2,19 @@
 
 from collections.abc import Collection, Iterator
 from datetime import date, datetime
+from typing import Final
 
+from catalog.pantry.other_needs import is_other
 from catalog.records.reasons import Reason
 from orders.documents.content import Event, Line, QuoteContent
 from orders.records.money import from_minor
+
+#: How much an answer says against a need.
+_RANKS: Final = {"may": 1, "contains": 2}
+#: What an answer says now that said more before -> the change.
+_LESS_SAID: Final = {"may": "contains_now_may", "unchecked": "not_known_any_more", "free": "contains_no_more"}
+#: Changes by which less is said of what something contains than before: somebody acknowledges each by name.
+LESS: Final = frozenset({"contains_no_more", "may_contain_no_more", "contains_now_may", "not_known_any_more"})
 
 
 def changes_between(before: QuoteContent, after: QuoteContent, *, given: Collection[str] = ()) -> list[Reason]:
@@ -18,6 +27,7 @@ def changes_between(before: QuoteContent, after: QuoteContent, *, given: Collect
         *_charge_changes(before, after),
         *_event_changes(before, after),
         *_need_changes(before, after),
+        *_answer_changes(before, after),
         *_terms_changes(before, after),
     ]
 
@@ -47,8 +57,17 @@ def _label_changes(was: Line, line: Line, *, asked: bool) -> Iterator[Reason]:
     before, now = {*was.allergens, *was.made_with}, (*line.allergens, *(line.made_with if asked else ()))
     contains = tuple(code for code in now if code not in before)
     may = tuple(code for code in line.may_contain if asked and code not in {*before, *was.may_contain})
-    gone = tuple(code for code in was.allergens if code not in {*line.allergens, *line.may_contain})
-    for code, codes in (("contains", contains), ("may_contain", may), ("contains_no_more", gone)):
+    said = [*was.allergens, *was.may_contain]
+    held, open_ = {*line.allergens, *line.may_contain}, set(line.unchecked)
+    found = {
+        "contains": contains,
+        "may_contain": may,
+        "contains_no_more": tuple(code for code in was.allergens if code not in held | open_),
+        "may_contain_no_more": tuple(code for code in was.may_contain if code not in held | open_),
+        "contains_now_may": tuple(code for code in was.allergens if code in line.may_contain),
+        "not_known_any_more": tuple(code for code in said if code not in held and code in open_),
+    }
+    for code, codes in found.items():
         if codes:
             yield Reason(code, {"name": line.name, "codes": codes})
 
@@ -91,6 +110,28 @@ def _need_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]
     for code in old:
         if code not in new:
             yield Reason("need_removed", {"need": (code, None)})
+
+
+def said_less(before: QuoteContent, after: QuoteContent) -> list[Reason]:
+    """Return what a quote said that something contains, or may contain, and the next one says less of."""
+    return [one for one in changes_between(before, after) if one.code in LESS]
+
+
+def _answer_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
+    """Return the answers to needs that say less of something than before, where its line does not say so already.
+
+    That is of extras, and of what no list of allergens has. What was renamed is known by its product.
+    """
+    names = {line.product: line.name for line in after.lines}
+    called = {line.name: names.get(line.product, "") for line in before.lines}
+    now = {(one.need, dish.name): dish for one in after.needs or () for dish in one.dishes}
+    for need in before.needs or ():
+        for was in need.dishes:
+            dish = now.get((need.need, called.get(was.name, was.name)))
+            if dish is None or _RANKS.get(dish.serves, 0) >= _RANKS.get(was.serves, 0):
+                continue
+            if is_other(need.need) or was.name not in called:
+                yield Reason(_LESS_SAID[dish.serves], {"name": dish.name, "codes": was.codes or (need.need,)})
 
 
 def _needs(content: QuoteContent) -> dict[str, int | None]:

@@ -55,6 +55,7 @@ _EVENTS: Final = {
     "elsewhere_read": marked("message about another quote read: no allergy or diet in it is missing from the list"),
     "needs_before_read": marked("needs of last time read: not among the guests this time"),
     "other_need_read": marked("sent for guests with a need that nobody checked"),
+    "less_said_read": marked("seen that less is said of what something contains than before"),
     "never_hot_read": marked("seen that nothing heats it while it is made"),
     "message_recorded": marked("customer's message read: the needs in it are recorded"),
     "no_need_in_message": marked("customer's message read: no allergy or diet in it"),
@@ -110,7 +111,14 @@ _NOTES: Final[Notes] = {
         (
             *("note_read", "title_read", "inner_note_read", "named_read", "spoken_read", "message_read"),
             *("elsewhere_read", "needs_before_read", "place_read", "customer_name_read", "customer_note_read"),
-            *("customer_address_read", "extra_name_read", "own_words_read", "other_need_read", "never_hot_read"),
+            *(
+                "customer_address_read",
+                "extra_name_read",
+                "own_words_read",
+                "other_need_read",
+                "never_hot_read",
+                "less_said_read",
+            ),
         ),
         _read_note,
     ),
@@ -188,6 +196,11 @@ CHANGES: Final[Sentences] = {
     "contains": marked("{name} now contains {codes:allergens}."),
     "may_contain": marked("{name} may now contain {codes:allergens}."),
     "contains_no_more": marked("{name} no longer contains {codes:allergens}."),
+    "may_contain_no_more": marked("{name}: we no longer say that it may contain {codes:allergens}."),
+    "contains_now_may": marked("{name} may contain {codes:allergens}; before, we said that it does."),
+    "not_known_any_more": marked(
+        "{name}: before, we said it contains or may contain {codes:allergens}. That is not checked now: ask us."
+    ),
     "charge_added": marked("{name} added: {now:money}."),
     "charge_removed": marked("{name} removed: {was:money}."),
     "charge": marked("{name}: {now:money} instead of {was:money}."),

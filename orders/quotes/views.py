@@ -15,6 +15,7 @@ from catalog.web.form_data import submitted_data
 from orders.documents.content import content_read
 from orders.documents.responses import file_or_wait
 from orders.documents.selectors import requested_pdf
+from orders.quotes.draft.allergens import labels_changed
 from orders.quotes.draft.allergy_presenters import fine_shown
 from orders.quotes.draft.fine_words import fine_sentences
 from orders.quotes.forms import WithdrawForm
@@ -30,9 +31,12 @@ from orders.records.states import QUOTE_TRANSITIONS, QuoteEvent
 @allow(OWNER)
 def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Create the next revision as a draft."""
-    get_object_or_404(Quote, pk=pk)
+    found = get_object_or_404(Quote.objects.select_related("inquiry"), pk=pk)
+    stopped = bool(labels_changed([found]))
     draft = quote_revise(quote_id=pk, by=request.user.get_username(), at=timezone.now())
     words = gettext("%(quote)s is started. The sent quote stays valid until you send this one.")
+    if stopped:
+        words = gettext("%(quote)s is started. The sent quote cannot be approved as it is: send this one.")
     messages.success(request, words % {"quote": draft})
     return redirect("inquiry", pk=draft.inquiry_id)
 

@@ -7,12 +7,10 @@ from typing import Any, Final
 
 from catalog.records.reasons import Reason
 from orders.documents.content import Charge, Line, QuoteContent
-from orders.quotes.changes import changes_between
+from orders.quotes.changes import LESS, changes_between
 
 #: Changes of a revision that have no row.
-OTHERS: Final = frozenset(
-    {"contains", "may_contain", "contains_no_more", "holding", "cancellation_terms", "balance_terms"}
-)
+OTHERS: Final = frozenset({"contains", "may_contain", *LESS, "holding", "cancellation_terms", "balance_terms"})
 #: What of an event stands beside each other, in this order.
 EVENT: Final = ("title", "window", "hand_over", "place", "guests")
 

@@ -5,12 +5,13 @@ Words that are recognized make a statement harder to give; no words give one.
 
 import re
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Final
 
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import numbers_in
-from catalog.pantry.other_needs import is_other, other_words
+from catalog.pantry.other_needs import is_other, other_words, speaks_of_own
 from catalog.pantry.other_words import may_name_any_need, needs_named
 from catalog.pantry.reaction_words import speaks_of_reaction
 from catalog.records.versions import version_mark
@@ -26,6 +27,7 @@ from orders.quotes.draft.message_needs import (
     names_somebody,
     refers_back,
 )
+from orders.quotes.models import Quote
 from orders.records.list_seen import list_stored
 from orders.records.models import AuditEntry
 from orders.records.need_errors import ListChanged, ListEmpty, NamesNeeds, NamesReaction, NeedsNotInList, NotCompared
@@ -38,6 +40,10 @@ _NO_FOOD: Final = re.compile(
     r"(?:allerg\w+|guests?|with|from|have|having|after|when|every|that|this|there|their|they|them|what|some|something|anything"
     r"|food|eats?|eating|nach|gast|gaste|invites?)"
 )
+
+
+#: Up to four words with a capital: more than that may be an answer, and somebody reads one line too many.
+_PLAIN_NAME: Final = re.compile(r"(?:[A-Z\u00c0-\u00de][^\W\d_]*(?:[-'’][^\W\d_]+)*\.?\s*){1,4}")
 
 
 def has_list(inquiry: Inquiry) -> bool:
@@ -61,7 +67,8 @@ def _counted(inquiry: Inquiry) -> dict[str, int | None]:
 
 def is_recognized(text: str, inquiry: Inquiry, sold: Iterable[str] = ()) -> bool:
     """Return whether words in a text are recognized as maybe of a need; ``sold`` are names of desserts."""
-    return may_name_any_need(text, sold) or speaks_of_reaction(text) or (has_list(inquiry) and goes_on(text))
+    spoken = may_name_any_need(text, sold) or speaks_of_own(text, inquiry.allergies) or speaks_of_reaction(text)
+    return spoken or (has_list(inquiry) and goes_on(text))
 
 
 def is_urgent(text: str, inquiry: Inquiry) -> bool:
@@ -76,6 +83,21 @@ def has_own_words(message: Message) -> bool:
     """Return whether a message says more than the counts that it asks for, of which each is one line of its text."""
     wanted = message.wants or {}
     return len(message.text.splitlines()) > len(wanted.get("units", {})) + ("guests" in wanted)
+
+
+def said_noted(quote: Quote, words: str, *, by: str, at: datetime) -> None:
+    """Make a message of what a customer said otherwise than in writing, in the caller's transaction.
+
+    It is answered as what they write is: somebody states what it names.
+    """
+    if words.strip():
+        Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words.strip(), by=by.strip()[:120], at=at)
+
+
+def said_beyond(name: str, words: str) -> str:
+    """Return what was said, with what stands where a name stands and is more than one."""
+    plain = _PLAIN_NAME.fullmatch(name.strip())
+    return words if plain else "\n".join(filter(None, [name.strip(), words.strip()]))
 
 
 def of_plain(message: Message, inquiry: Inquiry) -> MessageOpen:

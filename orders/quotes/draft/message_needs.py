@@ -11,6 +11,7 @@ from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import needs_in, numbers_in
+from catalog.pantry.other_needs import speaks_of_own
 from catalog.pantry.other_words import may_name_any_need, needs_named
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
@@ -262,7 +263,8 @@ def messages_open(inquiries: Iterable[Inquiry]) -> dict[int, tuple[MessageOpen, 
     # "And her sister too" is of a need where one is known, or where a message before names one.
     known = {pk for pk, one in every.items() if one.allergies or one.allergy_note.strip()}
     for pk, row in texts.items():
-        if may_name_any_need(row[1], sold[pk]) or (row[4] in known and goes_on(row[1])):
+        own = speaks_of_own(row[1], every[row[4]].allergies)
+        if own or may_name_any_need(row[1], sold[pk]) or (row[4] in known and goes_on(row[1])):
             named[pk] = row
             known.add(row[4])
     found: dict[int, list[MessageOpen]] = {}

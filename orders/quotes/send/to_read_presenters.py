@@ -10,11 +10,13 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.allergens import need_name
 from catalog.pantry.presenters import allergen_words, need_words
+from catalog.records.reasons import Reason
 from catalog.web.display import joined
 from orders.documents.need_words import need_for
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergy_presenters import own_words
 from orders.quotes.draft.names_denied import OFF_FOOD, SAYS_NOTHING
+from orders.quotes.presenters import change_sentences
 from orders.quotes.send.to_read import ToRead
 
 #: So many desserts are named.
@@ -226,6 +228,18 @@ def _never_hot(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+def _less(one: ToRead, _: str) -> ToReadShown:
+    (words,) = change_sentences([Reason(one.what, {"name": one.text, "codes": tuple(one.codes)})])
+    facts = {"name": one.text, "codes": allergen_words(one.codes)}
+    return ToReadShown(
+        one.mark,
+        gettext("Said before, and not any more."),
+        words,
+        gettext("I know why the quote says less of %(name)s now: %(codes)s") % facts,
+        gettext("Not sent. Check whether %(name)s still contains %(codes)s, and check the box.") % facts,
+    )
+
+
 def _dishes(one: ToRead) -> str:
     names = list(one.dishes[:_NAMED])
     if len(one.dishes) > _NAMED:
@@ -244,4 +258,5 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "before": _before,
     "other": _other,
     "never_hot": _never_hot,
+    "less": _less,
 }

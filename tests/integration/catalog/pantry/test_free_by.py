@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from catalog.book.services import book_import, book_text
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.free_by import RENAMED, renamed
+from catalog.pantry.free_by import RENAMED, WAS_FREE, renamed
 from catalog.pantry.label_services import LabelRead, labels_read
 from catalog.pantry.models import LISTED, Ingredient
 from catalog.pantry.services import ingredient_save, ingredient_version
@@ -24,6 +24,10 @@ ANSWERS = {"milk": "free", "eggs": "may"}
 def owner(client: Client) -> Client:
     Kitchen.objects.create(pk=1, name="Small kitchen", email="kitchen@example.org")
     return signed_in(client, "owner")
+
+
+def asked_again(name: str, before: str = "Vole sugar disc") -> str:
+    return f"It was called “{before}” when it was answered. Choose how you know what “{name}” is free of"
 
 
 def asked(name: str) -> str:
@@ -59,13 +63,35 @@ def test_a_plain_food_is_asked_nothing_more(owner: Client, name: str) -> None:
     assert (saved.allergen_answers["milk"], saved.named_only) == ("free", {})
 
 
+@pytest.mark.parametrize(
+    ("before", "name"),
+    [("Canola oil", "Vegetable oil"), ("Cornstarch", "Starch"), ("Coconut milk", "Rice milk"), ("Sugar", "Salt")],
+)
+def test_another_plain_food_by_hand_is_asked_too(owner: Client, before: str, name: str) -> None:
+    row = Ingredient.objects.create(code="it", name=before, allergen_answers={"sesame": "free"})
+    address, answers = reverse("ingredient", args=[row.pk]), {"label-has-sesame": "free"}
+    assert asked_again(name, before) in text(save_edit(owner, address, submitted(name=name, **answers)))
+    by = {"label-free_by": f"label:{name}"}
+    save_edit(owner, address, submitted(name=name, **answers, **by, **{"label-listed": "100% rapeseed oil"}))
+    row.refresh_from_db()
+    assert (row.name, row.allergen_answers["sesame"], row.named_only["free_by"]) == (name, "free", f"label:{name}")
+
+
+@pytest.mark.parametrize("name", ["sugar", "SUGAR", " sugar. "])
+def test_capitals_and_marks_make_no_other_good(owner: Client, name: str) -> None:
+    row = Ingredient.objects.create(code="it", name="Sugar", allergen_answers={"sesame": "free"})
+    save_edit(owner, reverse("ingredient", args=[row.pk]), submitted(name=name, **{"label-has-sesame": "free"}))
+    row.refresh_from_db()
+    assert (row.name, row.allergen_answers) == (name.strip(), {"sesame": "free"})
+
+
 @pytest.mark.parametrize("name", ["Kransekake", "Zorb sugar disc"])
 def test_another_name_by_hand_is_asked_as_a_new_one_is(owner: Client, name: str) -> None:
     row = disc()
     address, answers = reverse("ingredient", args=[row.pk]), {"label-has-milk": "free"}
     same = submitted(name="Vole sugar disc", note="sweet", **answers)
     assert save_edit(owner, address, same).status_code == 302, "the same name is not asked again"
-    assert asked(name) in text(save_edit(owner, address, submitted(name=name, **answers)))
+    assert asked_again(name) in text(save_edit(owner, address, submitted(name=name, **answers)))
     row.refresh_from_db()
     assert row.name == "Vole sugar disc"
     save_edit(owner, address, submitted(name=name, **answers, **{"label-free_by": f"own:{name}"}))
@@ -84,7 +110,7 @@ def test_a_service_that_asks_nobody_takes_free_back() -> None:
     row = disc(named_only={"free_by": "own:Vole sugar disc", LISTED: "Sugar, cornstarch"})
     ingredient_save(ingredient_id=row.pk, data={"name": "Kransekake"}, parts=[])
     row.refresh_from_db()
-    assert (row.allergen_answers, row.named_only) == ({"eggs": "may"}, {RENAMED: "Vole sugar disc"})
+    assert (row.allergen_answers, row.named_only) == ({"eggs": "may"}, {RENAMED: "Vole sugar disc", WAS_FREE: "milk"})
 
 
 def test_the_page_says_why_it_is_not_checked_until_it_is_answered_again(owner: Client) -> None:

@@ -307,7 +307,7 @@ def test_a_yes_by_phone_to_a_draft_is_refused_in_a_sentence(client: Client) -> N
     draft = draft_make()
     client.force_login(user_make())
     address = reverse("quote-record-approval", args=[draft.pk])
-    page = client.post(address, {"name": "Ida", "reason": "phone"}).content.decode()
+    page = client.post(address, {"name": "Ida", "how": "phone"}).content.decode()
     assert "is draft, so you cannot" in page
     assert not Approval.objects.exists()
 

@@ -377,7 +377,7 @@ def test_the_owner_records_which_time_they_chose(owner: Client) -> None:
     quote = offering()
     address = reverse("quote-record-approval", args=[quote.pk])
     assert "Time chosen" in text(owner.get(address))
-    form = {"name": "Ida", "reason": "By phone on Tuesday", "window": ""}
+    form = {"name": "Ida", "how": "phone", "window": ""}
     assert "Choose the time they want." in text(owner.post(address, form))
     owner.post(address, form | {"window": "2"})
     assert Order.objects.get(quote=quote).window_start == SUNDAY

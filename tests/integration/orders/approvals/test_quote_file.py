@@ -54,12 +54,12 @@ def test_a_sent_quote_offers_what_its_status_allows(owner: Client, quote: Quote)
 def test_a_yes_by_phone_confirms_the_order_with_how_it_came(owner: Client, quote: Quote) -> None:
     waits = sent(quote)
     address = reverse("quote-record-approval", args=[quote.pk])
-    early = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"}).content.decode()
+    early = owner.post(address, {"name": "Ida Fenwick", "how": "phone"}).content.decode()
     assert "is still being made" in early
-    assert "by phone, Wednesday at ten" in early, "what was typed stays"
+    assert '<option value="phone" selected>' in early, "what was typed stays"
     pdf_stored(waits)
-    assert "Enter how it was approved" in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
-    owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
+    assert "Choose how it was approved." in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
+    owner.post(address, {"name": "Ida Fenwick", "how": "phone"})
     assert Order.objects.get().quote_id == quote.pk
     page = page_of(owner, "quote", quote)
     assert "recorded by maren" in page
@@ -214,7 +214,7 @@ def test_a_draft_left_over_after_an_approval_names_the_order_and_can_be_discarde
     waits = pdf_stored(sent(quote))
     draft = quote_revise(quote_id=waits.pk, by=BY, at=NOW)
     address = reverse("quote-record-approval", args=[waits.pk])
-    owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
+    owner.post(address, {"name": "Ida Fenwick", "how": "phone"})
     order = Order.objects.get()
     page = owner.get(reverse("inquiry", args=[waits.inquiry_id])).content.decode()
     assert f'Approved as <a href="{reverse("order", args=[order.pk])}">{order.number}</a>.' in page

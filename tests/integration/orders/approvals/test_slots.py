@@ -158,7 +158,7 @@ def test_the_owner_reads_what_is_in_the_way_and_adds_it(owner: Client, monkeypat
     with pytest.raises(SlotUndecided):
         record(last)
     monkeypatch.setattr("django.utils.timezone.now", lambda: SOON)
-    address, form = reverse("quote-record-approval", args=[last.pk]), {"name": "Ida", "reason": "By phone"}
+    address, form = reverse("quote-record-approval", args=[last.pk]), {"name": "Ida", "how": "phone"}
     page = text(owner.post(address, form))
     assert "No plan was found yet in which all of Q-00006 revision 1 is ready in time." in page
     assert "In the way, as the work is planned now: Somebody would have to be there Friday" in page

@@ -93,7 +93,7 @@ class TestConfirming:
         assert "Baked custard: not cold in time when made as one batch with O-00001." in text(page)
         assert 'name="together-what"' in page.content.decode()
         assert "(optional)" not in text(page)
-        page = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone"}).content.decode()
+        page = owner.post(address, {"name": "Ida Fenwick", "how": "phone"}).content.decode()
         assert 'name="together-what"' in page
         assert Order.objects.count() == 1
 

@@ -14,6 +14,7 @@ from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.pantry.models import Ingredient
+from orders.approvals.models import Message
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
@@ -139,7 +140,7 @@ def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
 
 def test_a_call_needs_to_say_whom_it_reached_and_what_was_read(order: Order) -> None:
     client = signed_in("kitchen")
-    assert "Enter whom you reached and their answer" in inform(client, order, "phone")
+    assert "Enter whom you reached" in inform(client, order, "phone")
     data = {"way": "phone", "seen": "of an older page", "note": "Ida, at noon"}
     page = client.post(reverse("order-inform", args=[order.pk]), data).content.decode()
     assert "More changed since this page was opened." in page
@@ -353,3 +354,9 @@ def test_a_need_in_the_record_of_a_call_is_asked_about(order: Order) -> None:
     assert not AuditEntry.objects.filter(event="allergens_informed").exists(), "other words are read anew"
     inform(client, order, "phone", note=note, note_read=asked)
     assert AuditEntry.objects.get(event="allergens_informed").params["note_read"] == asked
+
+
+def test_what_they_said_in_the_call_is_a_message_to_be_answered(order: Order) -> None:
+    inform(signed_in("owner"), order, "phone", note="Ida Fenwick", said="Keep sumac away from our nephew Wim.")
+    message = Message.objects.get(quote=order.quote)
+    assert (message.text, message.seen_at) == ("Keep sumac away from our nephew Wim.", None)

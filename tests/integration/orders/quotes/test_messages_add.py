@@ -15,7 +15,7 @@ from orders.inquiries.models import Inquiry
 from orders.inquiries.services import inquiry_change
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
-from orders.records.need_errors import NamesReaction, NeedsNotInList
+from orders.records.need_errors import NamesKnown, NamesReaction, NeedsNotInList
 from tests.answering import message_answered
 from tests.factories import BY, NOW, inquiry_data, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -66,7 +66,7 @@ def test_more_guests_are_added_to_those_who_are_recorded_also_after_the_approval
     message = write(sent, "Two more guests have a peanut allergy.")
     words, needs, guests = form_page(sent)
     assert "You had 1; the message says 2 more: 3." in words
-    assert (needs, guests) == (["peanuts"], "3")
+    assert (needs, guests) == (["peanuts"], "1"), "a number that is recorded stays until somebody enters another"
     listed(sent, 3, peanuts=2)
     with refused(NeedsNotInList, match="3 guests: peanuts"):
         answered(message, recorded=True)
@@ -75,10 +75,31 @@ def test_more_guests_are_added_to_those_who_are_recorded_also_after_the_approval
     assert not is_open(sent)
 
 
+def test_a_number_in_words_never_takes_the_place_of_one_that_is_recorded() -> None:
+    sent = sent_make(allergies=("vegan",), need_counts={"vegan": 2})
+    write(sent, "We are now up by 3 vegans.")
+    page = signed_in().get(f"{reverse('inquiry-edit', args=[sent.inquiry_id])}?needs=note")
+    assert edit_form_of(page).fields["guests-vegan"] == ["2"]
+    assert "Enter how many they are in all." in text(page)
+
+
+@pytest.mark.parametrize("words", ["Strike one maize: cousin Fip stays home. But his twin …", "No Maize-thing?"])
+def test_a_need_in_own_words_counts_as_one_that_is_known(words: str) -> None:
+    sent = sent_make(allergies=("other:maize",), need_counts={"other:maize": 2})
+    message = write(sent, words)
+    assert is_open(sent)
+    with pytest.raises(NamesKnown):
+        answered(message)
+    answered(message, no_guest=True)
+    assert not is_open(sent)
+
+
 def test_what_two_messages_add_is_added_up() -> None:
     sent = sent_make(**PEANUT)
     first, second = write(sent, "Two more guests have a peanut allergy."), write(sent, "And another peanut allergy.", 3)
-    assert form_page(sent)[2] == "4"
+    words, _, guests = form_page(sent)
+    assert guests == "1"
+    assert "the message says 1 more: 4." in words
     listed(sent, 4, peanuts=3)
     answered(first, recorded=True)
     with refused(NeedsNotInList, match="4 guests: peanuts"):
@@ -89,7 +110,9 @@ def test_it_is_added_to_what_was_recorded_between_the_quote_and_the_message() ->
     sent = sent_make(**PEANUT)
     listed(sent, 1, peanuts=2)
     write(sent, "Two more guests have a peanut allergy.")
-    assert form_page(sent)[2] == "4"
+    words, _, guests = form_page(sent)
+    assert guests == "2"
+    assert "the message says 2 more: 4." in words
 
 
 def test_a_tick_says_that_the_list_counts_them_already() -> None:
@@ -104,7 +127,7 @@ def test_a_plain_number_stands_beside_the_one_that_was_recorded() -> None:
     write(sent, "2 guests have a peanut allergy.")
     words, _, guests = form_page(sent)
     assert "Was 1; the message says 2." in words
-    assert guests == "2"
+    assert guests == "1"
 
 
 @pytest.mark.parametrize(

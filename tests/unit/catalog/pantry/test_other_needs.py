@@ -150,3 +150,32 @@ def test_a_box_is_not_in_it() -> None:
 )
 def test_the_name_of_a_need_that_lists_have(words: str, need: str) -> None:
     assert need_called(words) == need
+
+
+@pytest.mark.parametrize("words", ["maize (cornstarch too)", "sumac [ground]", "maize (also in icing sugar)"])
+def test_own_words_keep_their_brackets(words: str) -> None:
+    code = other_code(words)
+    assert other_words(code) == words
+    assert is_need(code)
+
+
+@pytest.mark.parametrize(("words", "kept"), [("(kiwi)", "kiwi"), ("maize (cornstarch", "maize (cornstarch)")])
+def test_a_bracket_around_all_or_left_open_is_settled(words: str, kept: str) -> None:
+    assert other_words(other_code(words)) == kept
+    assert other_code(kept) == other_code(words)
+
+
+@pytest.mark.parametrize("name", ["Cornstarch", "Maize meal", "Cornstarch, fine"])
+def test_words_with_a_bracket_are_found_by_each_part(name: str) -> None:
+    need = other_code("maize (cornstarch too)")
+    assert names_with(need, [(name, name)])
+    assert names_with(other_code("sumac (zatarra too)"), [("Zatarra mix", "Zatarra mix")])
+    assert not names_with(need, [("Sugar", "Sugar"), ("Tooty fruits", "Tooty fruits")])
+
+
+def test_the_name_of_a_recipe_is_never_given_as_what_something_is_in() -> None:
+    need = other_code("coconut")
+    found = called(declared([], {}, "us"), "Coconut set cream (no milk, no eggs)", shown=False)
+    assert answer_to(need, found, "us").codes == (need,)
+    both = called(found, "Coconut milk (canned)")
+    assert allergen_words(answer_to(need, both, "us").codes) == "coconut (Coconut milk, canned)"

@@ -61,8 +61,9 @@ def test_an_answer_is_for_the_name_it_was_given_for() -> None:
     assert source_of("guessed:Kransekake", "Kransekake") == ""
 
 
-def test_a_plain_name_takes_free_back_where_it_names_what_was_free() -> None:
+def test_another_name_takes_free_back_whatever_it_is() -> None:
     assert "hazelnuts" in foods_named("Hazelnuts")
     assert free_lost(before="Vole disc", name="Hazelnuts", answers={"hazelnuts": "free"})
-    assert not free_lost(before="Vole disc", name="Lemons", answers={"hazelnuts": "free"})
+    assert free_lost(before="Vole disc", name="Lemons", answers={"hazelnuts": "free"})
+    assert not free_lost(before="Vole disc", name="VOLE-disc.", answers={"hazelnuts": "free"})
     assert not free_lost(before="Vole disc", name="Kransekake", answers={"hazelnuts": "contains"})

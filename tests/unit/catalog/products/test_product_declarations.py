@@ -178,3 +178,12 @@ def test_a_claim_nobody_checked_is_found_in_the_description() -> None:
     assert claim_sentence(claim) == (
         "Cup is described with “dairy free”, but not every ingredient is checked for that."
     )
+
+
+@pytest.mark.parametrize(("name", "claimed"), [("Foam (no eggs)", True), ("Foam (no milk)", False), ("Foam", False)])
+def test_a_recipe_is_held_to_what_its_name_claims(name: str, claimed: bool) -> None:
+    document = book_with({})
+    recipe = replace(document.recipes[0], name=name)
+    book = replace(document, recipes=(recipe,))
+    found = list(unproven_claims(book.products[0], declarations_of(book)))
+    assert [(one.name, one.untrue) for one in found] == ([(name, True)] if claimed else [])

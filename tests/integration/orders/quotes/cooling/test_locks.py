@@ -41,7 +41,7 @@ def test_an_approval_finds_its_verdicts_known(who: str, depths: list[int], monke
         client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
     catalog_changed()
     depths.clear()
-    sent = {"name": "Ida", "reason": "By phone", "content_sha256": quote.content_sha256}
+    sent = {"name": "Ida", "how": "phone", "content_sha256": quote.content_sha256}
     page = "quote-record-approval" if who == "owner" else "quote-page-approve"
     client.post(reverse(page, args=[quote.pk]), sent)
     assert Order.objects.exists()

@@ -271,7 +271,7 @@ def test_a_quote_whose_event_is_over_is_not_approved_by_anybody(
     recorded = reverse("quote-record-approval", args=[quote.pk])
     words = "and that time has passed, so no approval can be recorded"
     assert words in text(owner.get(recorded))
-    assert words in text(owner.post(recorded, {"name": "Ida", "reason": "By phone to Maren."}))
+    assert words in text(owner.post(recorded, {"name": "Ida", "how": "phone"}))
     assert recorded not in owner.get(reverse("quote", args=[quote.pk])).content.decode()
 
 
