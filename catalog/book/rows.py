@@ -47,9 +47,9 @@ class Rows:
         return [self._values(list(row)) for row in rows]
 
     def _values(self, row: list[Any]) -> Row:
-        for place, (converters, expression) in self._converters.items():
+        for place, (converters, column) in self._converters.items():
             for convert in converters:
-                row[place] = convert(row[place], expression, connection)
+                row[place] = convert(row[place], column, connection)
         return tuple(row)
 
     def by_owner(self) -> dict[int, list[Row]]:

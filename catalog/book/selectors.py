@@ -8,7 +8,7 @@ from typing import Any, Final, TypeVar
 from django.db import transaction
 
 from catalog.book.known import KnownByBook
-from catalog.book.rows import RecordCache
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import all_sections
 from catalog.book.unpriced import judged_by, unpriced_part
 from catalog.kitchen.models import Kitchen
@@ -110,7 +110,7 @@ _lock = RLock()
 
 def book_revision() -> int:
     """Return the catalog's revision, 0 before the kitchen is set up; one query."""
-    return next(iter(Kitchen.objects.filter(pk=1).values_list("revision", flat=True)), 0)
+    return next((int(revision) for (revision,) in Rows(Kitchen, "revision")), 0)
 
 
 def book_current() -> Book:

@@ -5,7 +5,9 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.apps import apps
+from django.db import DEFAULT_DB_ALIAS
 
+from catalog.book.rows import Rows
 from catalog.kitchen.models import UNNAMED, Kitchen, Vehicle
 from costing.contract import Book
 
@@ -25,8 +27,12 @@ def currency_locked() -> bool:
 
 def kitchen() -> Kitchen:
     """Return the kitchen's profile, or an unsaved one with the defaults before it is set up."""
-    # It is asked for often; there is one row at most, and nothing to sort.
-    return next(iter(Kitchen.objects.filter(pk=1)), None) or Kitchen(pk=1, name=UNNAMED, email="")
+    columns = [field.attname for field in Kitchen._meta.concrete_fields]
+    # It is asked for often; there is one row at most.
+    stored = next(iter(Rows(Kitchen, *columns)), None)
+    if stored is None:
+        return Kitchen(pk=1, name=UNNAMED, email="")
+    return Kitchen.from_db(DEFAULT_DB_ALIAS, columns, stored)
 
 
 def vehicles_listed() -> bool:
@@ -36,7 +42,7 @@ def vehicles_listed() -> bool:
 
 def kitchen_zone() -> ZoneInfo:
     """Return the kitchen's time zone."""
-    return ZoneInfo(Kitchen.objects.filter(pk=1).values_list("time_zone", flat=True).first() or Kitchen().time_zone)
+    return ZoneInfo(next((zone for (zone,) in Rows(Kitchen, "time_zone")), "") or Kitchen().time_zone)
 
 
 def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:

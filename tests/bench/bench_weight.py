@@ -16,7 +16,7 @@ from typing import Any
 
 def main() -> None:
     """Set up a demo kitchen of its own, measure, print."""
-    program = os.environ.get("COLDSET_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    program = os.environ.get("COLDSET_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-headless-shell")
     if not program:
         sys.stdout.write("weight of pages: not measured, there is no Chromium\n")
         return

@@ -1,5 +1,6 @@
 """The pictures in the README: the demo kitchen's own pages, shot in Chromium."""
 
+import shutil
 import subprocess
 import sys
 import time
@@ -23,7 +24,7 @@ from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 
 PORT: Final = 8467
-CHROMIUM: Final = "/usr/bin/chromium"
+CHROMIUM: Final = shutil.which("chromium") or shutil.which("chromium-headless-shell")
 _FLAGS: Final = (
     "--no-sandbox",
     "--disable-gpu",
