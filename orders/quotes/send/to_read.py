@@ -32,6 +32,7 @@ from orders.quotes.draft.note_needs import extra_open, missing_counted, words_op
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of, table_declared
 from orders.quotes.models import Quote
 from orders.quotes.selectors import content_before
+from orders.quotes.send.holding_read import own_holdings
 from orders.quotes.send.read_before import read_before
 from orders.records.cooling_errors import NeverHotUnseen
 from orders.records.errors import NoteUnsettled
@@ -58,6 +59,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "other": "other_need_read",
     "never_hot": "never_hot_read",
     "less": "less_said_read",
+    "holding": "holding_read",
 }
 
 
@@ -68,8 +70,9 @@ class ToRead:
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
     beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps;
-    ``what`` is a mark of it as it stands, ``recorded`` the reason and the recipe's key. ``own`` is a text of the
-    kitchen's that is read as a whole.
+    ``what`` is a mark of it as it stands, ``recorded`` the reason and the recipe's key. Of a product's own text on
+    keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside it and the product's
+    key. ``own`` is a text of the kitchen's that is read as a whole.
     """
 
     kind: str
@@ -172,6 +175,10 @@ def _of_table(
     table = table_of(quote)
     codes = [line.code for line in table.lines]
     yield from _never_hot(cold_by_silence(codes, book))
+    if content is not None:
+        for one in own_holdings(content, book, READ_EVENTS["holding"]):
+            key = str(one.product_id or "")
+            yield ToRead("holding", one.name, dishes=(one.own,), what=one.mark, recorded=(one.beside, key))
     yield from _names(names_denied(book, codes))
     spoken = spoken_of(quote, table, book, kitchen, content)
     declared, needs = table_declared(table, book), guests_needs(quote.inquiry, wrote)
@@ -255,6 +262,8 @@ def check_read(found: Iterable[ToRead], read: Collection[str]) -> None:
         if one.mark not in read:
             if one.kind == "never_hot":
                 raise NeverHotUnseen(recipe=one.text)
+            if one.kind == "holding":
+                raise TextUnread(text=one.dishes[0][:240])
             raise NoteUnsettled(note=one.text) if one.kind == "note" else TextUnread(text=one.text[:240])
 
 

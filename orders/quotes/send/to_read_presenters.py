@@ -228,6 +228,20 @@ def _never_hot(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+def _holding(one: ToRead, _: str) -> ToReadShown:
+    beside, product = one.recorded
+    facts = {"name": one.text, "own": one.dishes[0].rstrip("."), "beside": beside}
+    return ToReadShown(
+        one.mark,
+        gettext("How it is kept, in two texts."),
+        gettext("%(name)s: the customer reads your “%(own)s” and, after it, “%(beside)s”") % facts,
+        gettext("Yes, both can be followed: “%(own)s”") % facts,
+        gettext("Not sent. Change the text on keeping %(name)s, or check the box that both can be followed.") % facts,
+        reverse("product-edit", args=[product]) if product else "",
+        gettext("Change the text"),
+    )
+
+
 def _less(one: ToRead, _: str) -> ToReadShown:
     (words,) = change_sentences([Reason(one.what, {"name": one.text, "codes": tuple(one.codes)})])
     facts = {"name": one.text, "codes": allergen_words(one.codes)}
@@ -258,5 +272,6 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "before": _before,
     "other": _other,
     "never_hot": _never_hot,
+    "holding": _holding,
     "less": _less,
 }

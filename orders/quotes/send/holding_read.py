@@ -1,0 +1,63 @@
+"""Texts on keeping that the customer reads beside the rule's: "leave it out all day" beside "keep at 41 °F or colder".
+
+No reading of words is sure. Whatever is more than a plain word for the cold is asked about, once for each text.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.products.models import Product as ProductRow
+from catalog.records.versions import version_mark
+from costing.contract import Book
+from orders.documents.content import QuoteContent
+from orders.records.models import AuditEntry
+
+#: All of a text that says nothing but how cold, and until when.
+_PLAINLY_COLD: Final = re.compile(
+    r"(?:(?:keep|store)(?: it| them)? )?(?:cold|chilled|refrigerated|in the refrigerator|at -?\d+ ?°[CF] or colder)"
+    r"(?:,? until (?:it is |they are )?served)?\.?",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnHolding:
+    """A product's own text on keeping, what the quote says beside it, and a mark of the text."""
+
+    name: str
+    own: str
+    beside: str
+    mark: str
+    product_id: int
+
+
+def own_holdings(content: QuoteContent, book: Book, event: str) -> Iterator[OwnHolding]:
+    """Yield the texts that nobody has read beside the rule's yet, in any quote; two queries for any.
+
+    ``event`` is that of the histories of quotes which says who read one.
+    """
+    found = {one.mark: one for one in _texts(content, {product.code for product in book.products}, book)}
+    if not found:
+        return
+    entries = AuditEntry.objects.filter(event=event, params__what__in=list(found))
+    known = {entry.params["what"] for entry in entries}
+    yield from (one for mark, one in found.items() if mark not in known)
+
+
+def _texts(content: QuoteContent, codes: set[str], book: Book) -> Iterator[OwnHolding]:
+    lines = {line.product: line for line in content.lines if line.product in codes}
+    owns = {code: own for code in lines if (own := book.product(code).holding.strip())}
+    beside = {code: _beside(lines[code].holding, own) for code, own in owns.items()}
+    asked = {code: own for code, own in owns.items() if beside[code] and not _PLAINLY_COLD.fullmatch(own)}
+    keys: Mapping[str, int] = dict(ProductRow.objects.filter(code__in=asked).values_list("code", "pk")) if asked else {}
+    for code, own in asked.items():
+        mark = version_mark([code, own])
+        yield OwnHolding(lines[code].name, own, beside[code], mark, keys.get(code, 0))
+
+
+def _beside(whole: str, own: str) -> str:
+    """Return what the quote says of keeping that is not the product's own text."""
+    own_lines = set(own.splitlines())
+    return " ".join(line for line in whole.splitlines() if line not in own_lines).strip()
