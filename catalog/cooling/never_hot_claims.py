@@ -1,5 +1,7 @@
-"""Recipes that count as never hot by the owner's word, hold what asks for the cold, and are not baked or cooked later.
+"""What counts as cold by the owner's word in what asks for the cold: whole recipes, and steps beside one that is hot.
 
+Of recipes that are ticked as never hot those that are not baked or cooked later; of those that state heat at one step
+the others that state nothing (`beside_heat`).
 No list of words for heat is complete, so a person answers for each step that is not plainly cold by its own text.
 """
 
@@ -7,6 +9,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.batch_parts import codes_within
+from catalog.cooling.beside_heat import cold_beside
 from catalog.cooling.maybe_hot import asks_for_heat
 from catalog.cooling.warm_products import joins_of
 from catalog.recipes.perishables import parts_of, room_safe
@@ -23,7 +27,8 @@ _PLAIN: Final = frozenset(
 class NeverHotClaim:
     """A recipe that counts as never hot: its code and name, the owner's reason, and its steps as they stand.
 
-    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold.
+    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold. ``beside`` where another step of
+    it states heat: then ``steps`` are those alone that count as cold.
     """
 
     code: str
@@ -31,6 +36,7 @@ class NeverHotClaim:
     reason: str
     steps: tuple[str, ...]
     asked: tuple[str, ...] = ()
+    beside: bool = False
 
     def mark(self, text: str) -> str:
         """Return a mark of a text in the recipe as it stands: whoever answers for it has seen this version."""
@@ -47,7 +53,18 @@ def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim
                 found[recipe.code] = NeverHotClaim(
                     recipe.code, recipe.name, recipe.never_hot_reason, steps, _asked(recipe)
                 )
+        for recipe in map(book.recipe, codes_within(book.product(code), book)):
+            if recipe.code not in found and (claim := _beside_claim(recipe, book)) is not None:
+                found[recipe.code] = claim
     return tuple(found.values())
+
+
+def _beside_claim(recipe: Recipe, book: Book) -> NeverHotClaim | None:
+    """Return the steps of a recipe that states heat, and that nothing but a person's word says are cold; else None."""
+    texts = tuple(_text(step) for step in cold_beside(recipe, book) if not _is_plain(step))
+    if not texts or not asks_for_heat(list(parts_of([recipe.code], book))):
+        return None
+    return NeverHotClaim(recipe.code, recipe.name, "", texts, texts, beside=True)
 
 
 def _asked(recipe: Recipe) -> tuple[str, ...]:

@@ -212,12 +212,12 @@ def _own(one: ToRead, _: str) -> ToReadShown:
 
 
 def _never_hot(one: ToRead, _: str) -> ToReadShown:
-    reason, recipe = one.recorded
+    reason, recipe, beside = one.recorded
     facts = {"name": one.text, "step": one.dishes[0], "reason": reason.rstrip(".")}
     words = gettext("%(name)s: “%(step)s”.")
     return ToReadShown(
         one.mark,
-        gettext("Never hot, by your word."),
+        gettext("Is this step cold?") if beside else gettext("Never hot, by your word."),
         (f"{words} {gettext('Reason: %(reason)s.')}" if reason else words) % facts,
         gettext("Yes, this is cold: “%(step)s”") % facts,
         gettext("Not sent. Check the box that “%(step)s” of %(name)s is cold, or enter how warm it leaves.") % facts,
