@@ -60,6 +60,8 @@ def _small_kitchen_import() -> None:
     Recipe.objects.update(never_hot=True, never_hot_reason=STIRRED_COLD)
     # What stands in an oven is hot, unless it states a temperature that is not.
     ProductStep.objects.filter(kind="bake").update(kind="finish", temperature_c=20)
+    # What is in no oven stands out from where it is filled.
+    ProductStep.objects.filter(name="Fill and stack").update(kind="fill")
     catalog_changed()
 
 

@@ -168,8 +168,8 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
 
 
 def _left(cold: ProductCold, one: Cooled, book: Book) -> ProductCold:
-    """Return how a product is kept with what its own last steps leave of its time out of the cold."""
-    used = time_counted(one.product, RecipeMixtures(book)).last if cold.out is not None else 0.0
+    """Return how a product is kept with what its own steps leave of its time out of the cold."""
+    used = time_counted(one.product, RecipeMixtures(book)).minutes if cold.out is not None else 0.0
     return replace(cold, out=less_used(cold.out, used), boxed=less_used(cold.boxed, used)) if used else cold
 
 

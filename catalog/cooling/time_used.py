@@ -4,7 +4,7 @@ A custard that is never hot has no cooling to judge, and a night on the rack is 
 minutes that the steps state out of the cold are added up, from where it is filled or was cold; a batch's from where it
 was cold. What is heated later begins anew with its cooling. The limit is the shortest that the rule or the house
 states. Where neither does, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked about as the house's own
-question. What is spent after the last cold stage is taken off the time that customers and the crew have.
+question. All that is counted so is taken off the time that customers and the crew have.
 """
 
 from collections.abc import Iterable
@@ -35,18 +35,14 @@ _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 @dataclass(frozen=True, slots=True)
 class TimeUsed:
-    """How long the own steps of a product or batch have it out of the cold [min], and at which steps.
-
-    ``last`` is how long of it comes after its last cold stage; all of it where it is never in the cold.
-    """
+    """How long the own steps of a product or batch have it out of the cold [min], and at which steps."""
 
     minutes: float = 0.0
     steps: tuple[str, ...] = ()
-    last: float = 0.0
 
     def and_at(self, step: Step, minutes: float) -> "TimeUsed":
         """Return the same with some minutes more at a step."""
-        return TimeUsed(self.minutes + minutes, (*self.steps, str(step)), self.last + minutes) if minutes else self
+        return TimeUsed(self.minutes + minutes, (*self.steps, str(step))) if minutes else self
 
 
 def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
@@ -62,7 +58,7 @@ def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
         if step.heats or step.leaves_c is not None or at in hot:
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
-            found, counts = replace(found, last=0.0), True
+            counts = True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
             found = found.and_at(step, _minutes(step, product_load(product))) if counts else found
@@ -130,7 +126,7 @@ def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None
     most = HOUSE_MIN if clause is None else float(clause.minutes)
     under = 1 if clause is not None and clause.under else 0
     # Whole minutes: of a limit that a rule states, one has to be left to whoever takes a product.
-    nothing_left = kind == "product" and clause is not None and found.last > most - under - 1
+    nothing_left = kind == "product" and clause is not None and found.minutes > most - under - 1
     over = found.minutes > most - under or nothing_left
     if not over:
         return None
