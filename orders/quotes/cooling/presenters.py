@@ -201,7 +201,11 @@ def rule_words(rule: str, part: str) -> str:
 
 
 def verdict_words(one: Broken) -> str:
-    """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    """Write all that is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    return " ".join(filter(None, (_verdict(one), missing_sentence(one.also) if one.also else "")))
+
+
+def _verdict(one: Broken) -> str:
     if one.missing is not None and one.why in USED_UP:
         return gettext("its time out of the cold is used up. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None and one.why in (NO_SOURCE, *_HEAT_OPEN):

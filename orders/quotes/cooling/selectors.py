@@ -27,7 +27,7 @@ from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
-from orders.quotes.cooling.stopping import batch_stops, missing_of, stopping
+from orders.quotes.cooling.stopping import batch_stops, missing_of, step_at_fault, stopping
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: its rim freezes first.
@@ -72,6 +72,8 @@ class Broken:
     grams: Fraction | None = None
     #: The step in which it cools by this rule, where it cools more than once.
     part: str = ""
+    #: What else is the matter with it, that no reading of its cooling answers.
+    also: Missing | None = None
 
 
 Key = TypeVar("Key")
@@ -188,10 +190,10 @@ def _products(
 ) -> Iterator[tuple[Item, Broken | None]]:
     for code, one in cold.items():
         item = Item("product", one.product_id)
-        worst = first_broken(one.times)
+        worst, other = first_broken(one.times), open_products.get(code)
         if worst is None:
             if one.times or code in open_products:
-                yield item, open_products.get(code)
+                yield item, other
             continue
         yield (
             item,
@@ -199,13 +201,16 @@ def _products(
                 item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=version_mark([without_notes(book.product(code).steps), without_names(one.times)]),
+                mark=version_mark(
+                    [without_notes(book.product(code).steps), without_names(one.times), *_also(other and other.missing)]
+                ),
                 code=code,
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
                 why=FREEZES if worst.verdict == FREEZES and not worst.never else "",
                 part=worst.name if len(one.times) > 1 else "",
+                also=None if other is None else other.missing,
             ),
         )
 
@@ -228,7 +233,9 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 item=item,
                 name=one.recipe.name,
                 rule=broken_rule.title,
-                mark=version_mark([without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
+                mark=version_mark(
+                    [without_notes(one.recipe.steps), one.batches.each_kg, found_for, *_also(one.missing)]
+                ),
                 code=one.recipe.code,
                 parts=parts_of(one),
                 never=any(each.trial.never for each in one.times),
@@ -237,8 +244,13 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 why=FREEZES if worst.trial.verdict == FREEZES else "",
                 grams=one.batches.grams,
                 part=str(worst.cycle.last) if len(one.times) > 1 else "",
+                also=one.missing,
             ),
         )
+
+
+def _also(missing: Missing | None) -> list[str]:
+    return [missing.reason.code] if step_at_fault(missing) else []
 
 
 def first_failing(one: BatchCold) -> BatchTimes | None:

@@ -18,6 +18,8 @@ TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 NO_WAY: Final = frozenset(
     {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", *TOO_SHORT}
 )
+#: Reasons about one step of which nothing is judged: only a reading after that very step answers for it.
+_OWN_STEP: Final = frozenset({"not_said", "leaves_not_said", "heat_in_step", "never_hot_contradicted", *USED_UP})
 #: Reasons that stop a product although nothing in it may be hot at the time.
 _STOPS: Final = frozenset(
     {
@@ -31,6 +33,14 @@ _STOPS: Final = frozenset(
         *USED_UP,
     }
 )
+
+
+def step_at_fault(missing: Missing | None) -> str:
+    """Return the step after which something is read, where a reading of another cooling says nothing of it."""
+    if missing is None or missing.reason.code not in _OWN_STEP:
+        return ""
+    params = missing.reason.params
+    return str(params["steps"][-1]) if missing.reason.code in USED_UP else str(params["step"])
 
 
 def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
