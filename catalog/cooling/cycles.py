@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from catalog.cooling.as_stated import as_stated, check_chilled, short_notes
 from catalog.cooling.contents import Contents, contents_at, room_safe_at
-from catalog.cooling.hot_before import check_off_heat, goes_on_later, heat_notes, hot_before, since_cold
+from catalog.cooling.hot_before import check_off_heat, goes_on_later, heat_notes, hot_before, since_judged
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, check_rim, height_of, mold_of
@@ -139,7 +139,7 @@ def _through(
 
 def _hot_before(made: Made, span: tuple[int, int], start_c: float, rule: Rule, mixtures: RecipeMixtures) -> float:
     at, last = span
-    begins = since_cold(made.of.steps, at, mixtures.book)
+    begins = since_judged(made.of.steps, at, mixtures.book)
     parts = hot_parts(made.of, begins, last, mixtures) if isinstance(made.of, Product) else ()
     return hot_before(made, at, start_c, rule, begins=begins, parts=parts)
 

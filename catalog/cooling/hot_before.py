@@ -121,6 +121,27 @@ def goes_on_later(steps: Sequence[Step], at: int, book: Book) -> bool:
     return False
 
 
+def may_heat(step: Step) -> bool:
+    """Return whether a step heats, by what it states or by what it is called."""
+    return step.heats or bool(heating_word(step.name))
+
+
+def since_judged(steps: Sequence[Step], at: int, book: Book) -> int:
+    """Return the place of the first step, up to one, since what is made was cold after all of its stated heat.
+
+    A stay in the cold ends no heat of which nobody stated how warm it left.
+    """
+    begins, unsaid = 0, False
+    for place, step in enumerate(steps[:at]):
+        if step.leaves_c is not None:
+            unsaid = False
+        elif may_heat(step):
+            unsaid = True
+        elif is_cold(step, station_of(step, book)) and not unsaid:
+            begins = place + 1
+    return begins
+
+
 def since_cold(steps: Sequence[Step], at: int, book: Book) -> int:
     """Return the place of the first step, up to one, since what is made was in the cold."""
     cold = (place for place in range(at - 1, -1, -1) if is_cold(steps[place], station_of(steps[place], book)))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, Top, part_at
-from catalog.cooling.hot_before import HotPart, is_hot_at, minutes_between
+from catalog.cooling.hot_before import HotPart, is_hot_at, may_heat, minutes_between, since_judged
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import Made, is_cold
@@ -82,7 +82,7 @@ def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) ->
     steps = product.steps
     cold = [place for place in range(at) if _in_cold(steps[place], mixtures)]
     begins = cold[-1] + 1 if cold else 0
-    if any(step.heats for step in steps[begins : at + 1]):
+    if any(may_heat(step) for step in steps[since_judged(steps, at, mixtures.book) : at + 1]):
         return True
     parts = ((place, code) for place, codes in joins_of(product).items() if begins <= place <= last for code in codes)
     return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
