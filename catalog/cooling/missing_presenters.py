@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.cooling.missing import Missing
+from catalog.cooling.missing import HELD, Missing
 from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import length
 from catalog.records.presenters import Sentences, Writers, reason_sentence
@@ -79,6 +79,10 @@ SENTENCES: Final[Sentences] = {
         "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
         " Then “{after}” states {stated_c:warm}, as if its cooling began there: the time that it was warm before would"
         " not count. Leave it at “{step}” until it is cold, or take the temperature out of “{after}”."
+    ),
+    "held_too_long": marked(
+        "“{step}” may be held for {minutes:duration} (“Maximum hold”) before it goes into the cold, and held so long it"
+        " is not cold in the time your rule asks for. Shorten the hold, or put it into the cold at once."
     ),
     "chill_not_reached": marked(
         "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
@@ -279,7 +283,9 @@ def missing_shown(missing: Missing, key: int | None) -> MissingShown:
     """Write what is missing and where it is entered; ``key`` is the primary key of the row, None for a list."""
     used_up = missing.reason.code in USED_UP
     # No question answers it: its steps have to change.
-    page = "recipe-edit" if used_up and missing.kind == "recipe" else _PAGES[missing.kind]
+    page = (
+        "recipe-edit" if (used_up or missing.reason.code == HELD) and missing.kind == "recipe" else _PAGES[missing.kind]
+    )
     url = reverse(page, args=[] if key is None else [key])
     return MissingShown(missing_sentence(missing), url, used_up=used_up)
 

@@ -61,7 +61,7 @@ def time_used(product: Product, mixtures: RecipeMixtures) -> TimeUsed:
             counts = True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
-            found = found.and_at(step, _minutes(step, product_load(product))) if counts else found
+            found = found.and_at(step, _held(step, product_load(product))) if counts else found
     return found
 
 
@@ -85,6 +85,11 @@ def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
 
 def _minutes(step: Step, amount: Fraction) -> float:
     return float(clock_minutes(step, 1, amount) + (step.wait_min or 0))
+
+
+def _held(step: Step, amount: Fraction) -> float:
+    """Return how long a product's step has it out of the cold at most [min], with the longest hold after it."""
+    return float(clock_minutes(step, 1, amount) + max(step.wait_min or 0, step.hold_max or 0))
 
 
 def stands_cold(step: Step, book: Book) -> bool:
