@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.missing import HELD, Missing
@@ -58,21 +58,21 @@ SENTENCES: Final[Sentences] = {
     "waits_warm": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and its"
         " warm hold is {most:duration} at most. Make it in {batches} batches, each just before its loads: one batch"
-        " fills {loads} loads at most."
+        " fills {loads} of them at most."
     ),
     "waits_warm_by_rule": marked(
         "{product}: {part} waits warm for {waits:duration} while {count} loads are filled one after the other, and your"
         " rule allows {most:duration}. Make it in {batches} batches, each just before its loads: one batch"
-        " fills {loads} loads at most."
+        " fills {loads} of them at most."
     ),
     "one_batch_fills": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In its warm hold of {most:duration} one"
-        " batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before its"
+        " batch of it fills {loads:loads} at most ({units} units). For more, make several batches, each just before its"
         " loads."
     ),
     "one_batch_fills_by_rule": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In the {most:duration} that your rule allows"
-        " one batch of it fills {loads} loads at most ({units} units). For more, make several batches, each just before"
+        " one batch of it fills {loads:loads} at most ({units} units). For more, make several batches, each just before"
         " its loads."
     ),
     "short_before_restated": marked(
@@ -258,6 +258,7 @@ SENTENCES: Final[Sentences] = {
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "duration": display.duration,
+    "loads": lambda count: ngettext("%(n)s load", "%(n)s loads", int(count)) % {"n": count},
     "in_the_kitchen": lambda owned: "" if owned is None else gettext(" The kitchen has %(owned)s.") % {"owned": owned},
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),

@@ -11,7 +11,7 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.recipes.models import Recipe as RecipeRow
 from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches
-from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.selectors import Item, RuledTable
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,3 +116,8 @@ def _short(hot: list[BatchCold]) -> Iterator[tuple[BatchCold, tuple[float, float
             stated, likely = sum(stage.minutes for stage in each.cycle.stages), each.trial.cold_likely
             if likely is not None and stated < likely:
                 yield one, (stated, likely, each.trial.cold_slow)
+
+
+def unsettled_names(found: RuledTable) -> list[str]:
+    """Return the names of what breaks the rule or may never get cold, each once."""
+    return list(dict.fromkeys(one.name for one in (*found.broken, *found.never)))
