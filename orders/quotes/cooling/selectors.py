@@ -160,12 +160,12 @@ def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
     if not stops:
         return {}
     keys = dict(ProductRow.objects.filter(code__in=stops).values_list("code", "pk"))
-    rule = rule_of(book.kitchen.described)
-    return {code: _open_product(code, missing[code], keys[code], rule, book) for code in stops if code in keys}
+    return {code: _open_product(code, missing[code], keys[code], book) for code in stops if code in keys}
 
 
-def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
+def _open_product(code: str, missing: Missing, key: int, book: Book) -> Broken:
     product = book.product(code)
+    rule = rule_of(book.kitchen.described, cooked=product.cooling_rule != "ambient")
     parts = [without_notes(book.recipe(fill.recipe).steps) for fill in product.fill]
     return Broken(
         item=Item("product", key),
