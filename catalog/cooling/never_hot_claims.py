@@ -54,12 +54,12 @@ def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim
                     recipe.code, recipe.name, recipe.never_hot_reason, steps, _asked(recipe)
                 )
         for recipe in map(book.recipe, codes_within(book.product(code), book)):
-            if recipe.code not in found and (claim := _beside_claim(recipe, book)) is not None:
+            if recipe.code not in found and (claim := beside_claim(recipe, book)) is not None:
                 found[recipe.code] = claim
     return tuple(found.values())
 
 
-def _beside_claim(recipe: Recipe, book: Book) -> NeverHotClaim | None:
+def beside_claim(recipe: Recipe, book: Book) -> NeverHotClaim | None:
     """Return the steps of a recipe that states heat, and that nothing but a person's word says are cold; else None."""
     texts = tuple(_text(step) for step in cold_beside(recipe, book) if not _is_plain(step))
     if not texts or not asks_for_heat(list(parts_of([recipe.code], book))):

@@ -38,8 +38,8 @@ def unsafe_words(kind: str, code: str) -> str:
         return ""
     shown = [*names[:_NAMED], *([gettext("%(n)s more") % {"n": len(names) - _NAMED}] if len(names) > _NAMED else [])]
     text = ngettext(
-        "As it is now, the cooling rule is not met for order %(orders)s. Settle how it cools before it is made.",
-        "As it is now, the cooling rule is not met for orders %(orders)s. Settle how it cools before they are made.",
+        "As it is now, cooling is not settled for order %(orders)s. Settle it before it is made.",
+        "As it is now, cooling is not settled for orders %(orders)s. Settle it before they are made.",
         len(names),
     )
     return text % {"orders": display.joined(shown)}

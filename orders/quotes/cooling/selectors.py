@@ -27,7 +27,7 @@ from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
-from orders.quotes.cooling.stopping import batch_stops, missing_of, step_at_fault, stopping
+from orders.quotes.cooling.stopping import batch_stops, fault_mark, missing_of, stopping
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: its rim freezes first.
@@ -202,7 +202,11 @@ def _products(
                 name=book.product(code).name,
                 rule=worst.rule,
                 mark=version_mark(
-                    [without_notes(book.product(code).steps), without_names(one.times), *_also(other and other.missing)]
+                    [
+                        without_notes(book.product(code).steps),
+                        without_names(one.times),
+                        *fault_mark(other.missing if other else None),
+                    ]
                 ),
                 code=code,
                 never=any(time.never for time in one.times),
@@ -234,7 +238,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 name=one.recipe.name,
                 rule=broken_rule.title,
                 mark=version_mark(
-                    [without_notes(one.recipe.steps), one.batches.each_kg, found_for, *_also(one.missing)]
+                    [without_notes(one.recipe.steps), one.batches.each_kg, found_for, *fault_mark(one.missing)]
                 ),
                 code=one.recipe.code,
                 parts=parts_of(one),
@@ -247,10 +251,6 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 also=one.missing,
             ),
         )
-
-
-def _also(missing: Missing | None) -> list[str]:
-    return [missing.reason.code] if step_at_fault(missing) else []
 
 
 def first_failing(one: BatchCold) -> BatchTimes | None:

@@ -44,6 +44,11 @@ def step_at_fault(missing: Missing | None) -> str:
     return str(params["steps"][-1]) if missing.reason.code in USED_UP else str(params["step"])
 
 
+def fault_mark(missing: Missing | None) -> list[str]:
+    """Return what of a step at fault makes another mark; nothing where none is."""
+    return [missing.reason.code] if missing is not None and step_at_fault(missing) else []
+
+
 def missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
     """Return what is missing to judge products, by code."""
     wanted = list(codes)

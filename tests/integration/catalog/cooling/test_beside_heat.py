@@ -119,3 +119,10 @@ def test_the_written_procedure_names_the_steps() -> None:
     steps_make(BOIL, COOL, mix("Program 6"))
     procedure = text(signed_in("owner").get(reverse("procedure")))
     assert "Nothing heats Baked custard at these steps, by your word: “Program 6”." in procedure
+
+
+def test_the_page_of_the_recipe_names_them() -> None:
+    custard = steps_make(BOIL, COOL, mix("Program 6"), mix("Whisk"))
+    page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
+    assert "These steps count as cold. No temperature is stated for them." in page
+    assert "enter how warm it leaves. Program 6" in page

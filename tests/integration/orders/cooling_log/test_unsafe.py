@@ -36,13 +36,13 @@ def test_the_day_names_it(custard: Recipe) -> None:
     stand(custard)
     page = text(client.get(reverse("day")))
     assert "Cooling not settled" in page
-    assert "O-00001 As the catalog is now, the cooling rule is not met." in page
+    assert "O-00001 As the catalog is now, how it cools is not settled." in page
 
 
 def test_what_is_saved_names_it(custard: Recipe) -> None:
     assert unsafe_words("recipe", "custard") == ""
     stand(custard)
-    words = "As it is now, the cooling rule is not met for order O-00001. Settle how it cools before it is made."
+    words = "As it is now, cooling is not settled for order O-00001. Settle it before it is made."
     assert unsafe_words("recipe", "custard") == words
     assert unsafe_words("recipe", "sponge") == ""
     assert unsafe_words("product", "custard-tart") == ""
