@@ -9,6 +9,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cooled
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
+from catalog.recipes.models import Recipe
 from costing.chilling import AMBIENT, COOKED, PROFILES
 from orders.quotes.cooling.selectors import broken
 from tests.cooling_kitchen import cooling_kitchen_make
@@ -52,3 +53,20 @@ def test_nothing_called_after_heat_is_judged_as_made_at_room_temperature(before:
 def test_what_was_cold_after_its_stated_heat_is_not_cooked_again() -> None:
     coated(("bake", "Bake", "80"), ("chill", "Cool", None))
     assert rules()[-1] == PROFILES[AMBIENT].title
+
+
+def test_heat_of_what_is_safe_at_room_temperature_is_of_no_account() -> None:
+    """A case is baked through and chilled; what goes onto it then was never hot."""
+    coated(("chill", "Cool", None))
+    source = "Water activity 0.30, measured by a laboratory, report 12"
+    Recipe.objects.filter(code="paste").update(shelf_stable=True, shelf_stable_source=source)
+    steps = ProductStep.objects.filter(product__code=TART)
+    steps.filter(name="Fill").update(kind="bake", name="Bake the case", takes=["paste"])
+    steps.filter(name="Coat").update(takes=["custard"])
+    catalog_changed()
+    assert "hot_before" not in [one.why for one in broken({TART: 24}, book_current())]
+    assert rules() == [PROFILES[AMBIENT].title]
+    steps.filter(name="Bake the case").update(takes=["paste", "custard"])
+    steps.filter(name="Coat").update(takes=[])
+    catalog_changed()
+    assert PROFILES[AMBIENT].title not in rules()
