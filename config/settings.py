@@ -239,7 +239,7 @@ MAIL_WRITERS = {
 PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 
 # Says which orders to come a recipe or product makes unsafe when it is saved: a function of its kind and code.
-UNSAFE_WORDS = "orders.cooling_log.unsafe.unsafe_words"
+UNSAFE_WORDS = "orders.cooling_log.unsafe_presenters.unsafe_words"
 
 # Checks the kitchen's words about traces when its profile is saved: a function that takes the kitchen and may refuse.
 KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"

@@ -7,10 +7,8 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from django.db.models import QuerySet
-from django.utils.translation import gettext, ngettext
 
 from catalog.cooling.batch_parts import codes_within
-from catalog.web import display
 from costing.contract import Book
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import book_now
@@ -20,8 +18,6 @@ from orders.records.states import OrderStatus
 
 #: Most orders to come that are looked through.
 MOST: Final = 100
-#: Most orders that a sentence names.
-_NAMED: Final = 5
 
 
 def orders_unsafe(listed: Iterable[int] = ()) -> list[Order]:
@@ -29,20 +25,11 @@ def orders_unsafe(listed: Iterable[int] = ()) -> list[Order]:
     return [order for order, _ in _unsafe(_confirmed().exclude(pk__in=list(listed)), book_now())]
 
 
-def unsafe_words(kind: str, code: str) -> str:
-    """Write which orders to come a recipe or product makes unsafe as it is now; empty where it makes none so."""
+def numbers_unsafe(kind: str, code: str) -> list[str]:
+    """Return the numbers of the orders to come that a recipe or product makes unsafe as it is now."""
     book = book_now()
-    rows = [] if book is None else [(order, found) for order, found in _unsafe(_confirmed(), book) if found]
-    names = [order.number for order, found in rows if book and any(_is_in(kind, code, one, book) for one in found)]
-    if not names:
-        return ""
-    shown = [*names[:_NAMED], *([gettext("%(n)s more") % {"n": len(names) - _NAMED}] if len(names) > _NAMED else [])]
-    text = ngettext(
-        "As it is now, cooling is not settled for order %(orders)s. Settle it before it is made.",
-        "As it is now, cooling is not settled for orders %(orders)s. Settle it before they are made.",
-        len(names),
-    )
-    return text % {"orders": display.joined(shown)}
+    rows = [] if book is None else _unsafe(_confirmed(), book)
+    return [order.number for order, found in rows if book and any(_is_in(kind, code, one, book) for one in found)]
 
 
 def _confirmed() -> QuerySet[Order]:

@@ -111,7 +111,7 @@ def test_what_the_kitchen_spends_after_the_cold_is_taken_off() -> None:
         ("150", "15", 15, {"food_safety": "eu", "time_out_minutes": 180, "time_out_source": "Our plan, March 2026"}),
     ],
 )
-def test_what_is_told_is_the_limit_less_all_that_the_check_counts(
+def test_what_customers_read_is_the_limit_less_all_that_the_check_counts(
     fill: str, pack: str, left: int, profile: dict[str, object]
 ) -> None:
     stood_make(("fill", "Fill", fill), CHILL, ("pack", "Pack", pack), **profile)

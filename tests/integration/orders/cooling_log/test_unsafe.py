@@ -7,7 +7,8 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.recipes.models import Recipe, RecipeStep
-from orders.cooling_log.unsafe import orders_unsafe, unsafe_words
+from orders.cooling_log.unsafe import orders_unsafe
+from orders.cooling_log.unsafe_presenters import unsafe_words
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
