@@ -228,13 +228,14 @@ class TestOrdersSize:
         order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
         order = Order.objects.prefetch_related("lines__product").get()
         (sent,) = content_agreed(order.quote).lines
-        assert sent.out_minutes == 240 - 24
+        left = 240 - 10 - 24
+        assert sent.out_minutes == left
         (row,) = hand_overs([order])
         (own,) = (line for line in row.lines if line.line.product == TART)
-        assert (own.used_min, own.line.out_minutes) == (None, 240 - 24)
+        assert (own.used_min, own.line.out_minutes) == (None, left)
         rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
         (label,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
-        assert "At most 3 h 36 min out of the cold in all" in label["Holding and serving"]
+        assert "At most 3 h 26 min out of the cold in all" in label["Holding and serving"]
 
     def test_two_tables_of_one_judgement_are_each_at_their_size(self) -> None:
         self.pieces_make()
