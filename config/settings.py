@@ -241,6 +241,9 @@ MAIL_WRITERS = {
 # What is shown in the catalog after a change of prices: a function that gives HTML.
 PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 
+# Says which orders to come a recipe or product makes unsafe when it is saved: a function of its kind and code.
+UNSAFE_WORDS = "orders.cooling_log.unsafe_presenters.unsafe_words"
+
 # Checks the kitchen's words about traces when its profile is saved: a function that takes the kitchen and may refuse.
 KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
 

@@ -15,6 +15,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import OWNER
@@ -60,6 +61,10 @@ def _small_kitchen_import() -> None:
     Recipe.objects.update(never_hot=True, never_hot_reason=STIRRED_COLD)
     # What stands in an oven is hot, unless it states a temperature that is not.
     ProductStep.objects.filter(kind="bake").update(kind="finish", temperature_c=20)
+    # What is filled in the cold spends none of its time out of it.
+    cold_room = Station.objects.get(code="cold-room")
+    ProductStep.objects.filter(name="Fill and stack").update(kind="fill", station=cold_room)
+    ProductStep.objects.filter(product__code="rice-glass", kind="fill").update(station=cold_room)
     catalog_changed()
 
 

@@ -19,6 +19,7 @@ from catalog.cooling.batches import (
     vessels_short,
 )
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys, vessel_keys
+from catalog.cooling.longest_holds import batch_held
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
@@ -62,7 +63,8 @@ def _cycles(recipe: Recipe, batches: Batches, mixtures: RecipeMixtures) -> Batch
             unknown = Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients")
             return BatchCooled(recipe, batches, missing=unknown)
         cycles = tuple(batch_cycles(recipe, batches.each_kg, mixture, mixtures.book))
-        return BatchCooled(recipe, batches, cycles, unsaid)
+        held = None if unsaid else batch_held(recipe, batches.each_kg, mixture, cycles, mixtures.book)
+        return BatchCooled(recipe, batches, cycles, unsaid or held)
     except NotWorkedOut as found:
         return BatchCooled(recipe, batches, missing=found.missing)
     except MixtureError as error:

@@ -14,7 +14,8 @@ from catalog.cooling.hot_before import (
     heat_notes,
     hot_before,
     is_hot_at,
-    since_cold,
+    may_heat,
+    since_judged,
 )
 from catalog.cooling.maybe_hot import heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
@@ -170,12 +171,12 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     vessel = _vessel_of(recipe, after, book)
     fill, notes = _fill(recipe, after, vessel, float(made.amount), food)
     surroundings = fill.vessel.surroundings()
-    begins, mixtures = since_cold(recipe.steps, at, book), RecipeMixtures(book)
+    begins, mixtures = since_judged(recipe.steps, at, book), RecipeMixtures(book)
     check_off_heat(made, at, book)
     check_batch(recipe, at, made, mixtures)
     # No step of a recipe says when a component goes in: what comes hot is in it from the start, until it was cold.
     warm = [] if begins else warm_lines(recipe, mixtures)
-    heated = bool(warm) or any(is_hot_at(step, HOT_C) for step in recipe.steps[begins:at])
+    heated = bool(warm) or any(may_heat(step) or is_hot_at(step, HOT_C) for step in recipe.steps[begins:at])
     rule = rule_for(recipe, after, book.kitchen.described, heated=heated)
     parts = [HotPart(0, out_of_heat(one)) for one in warm]
     before = hot_before(made, at, float(after.leaves_c or 0), rule, begins=begins, parts=parts)

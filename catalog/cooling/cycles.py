@@ -6,14 +6,14 @@ from fractions import Fraction
 
 from catalog.cooling.as_stated import as_stated, check_chilled, short_notes
 from catalog.cooling.contents import Contents, contents_at, room_safe_at
-from catalog.cooling.hot_before import check_off_heat, goes_on_later, heat_notes, hot_before, since_cold
+from catalog.cooling.hot_before import check_off_heat, goes_on_later, heat_notes, hot_before
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, check_rim, height_of, mold_of
 from catalog.cooling.part_heat import colder_than_parts
 from catalog.cooling.restated import check_restated
 from catalog.cooling.stages import CoolingCycle, Made, Staged, ends_cold, is_cold, stages_after, station_of
-from catalog.cooling.warm_products import heated_in, hot_parts, warm_contents, warm_starts
+from catalog.cooling.warm_products import heat_begins, heated_in, hot_parts, warm_contents, warm_starts
 from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
@@ -130,18 +130,18 @@ def _through(
         rule=rule,
         surroundings=surroundings,
         top=top,
-        hot_before_min=_hot_before(made, (at, staged[-1][0]), start_c, rule, mixtures),
+        hot_before_min=_hot_before(product, (at, staged[-1][0]), start_c, rule, mixtures),
     )
     stages = tuple(stage for _, stage in staged)
     notes, recipes = (*odd, *contents.notes, *heat_notes(after, plan.hot_before_min)), contents.recipes
     return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, heated, recipes)
 
 
-def _hot_before(made: Made, span: tuple[int, int], start_c: float, rule: Rule, mixtures: RecipeMixtures) -> float:
+def _hot_before(product: Product, span: tuple[int, int], start_c: float, rule: Rule, mixtures: RecipeMixtures) -> float:
     at, last = span
-    begins = since_cold(made.of.steps, at, mixtures.book)
-    parts = hot_parts(made.of, begins, last, mixtures) if isinstance(made.of, Product) else ()
-    return hot_before(made, at, start_c, rule, begins=begins, parts=parts)
+    begins = heat_begins(product, at, mixtures.book)
+    parts = hot_parts(product, begins, last, mixtures)
+    return hot_before(Made(product, product_load(product)), at, start_c, rule, begins=begins, parts=parts)
 
 
 def product_load(product: Product) -> Fraction:

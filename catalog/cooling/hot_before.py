@@ -1,6 +1,6 @@
 """How long what begins to cool had left the heat: known from the steps before, or not known."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from catalog.cooling.missing import NotWorkedOut
@@ -127,6 +127,28 @@ def goes_on_later(steps: Sequence[Step], at: int, book: Book) -> bool:
         if is_cold(step, station_of(step, book)):
             return False
     return False
+
+
+def may_heat(step: Step) -> bool:
+    """Return whether a step heats, by what it states or by what it is called."""
+    return step.heats or bool(heating_word(step.name))
+
+
+def since_judged(steps: Sequence[Step], at: int, book: Book, stable: Callable[[int], bool] = lambda _: False) -> int:
+    """Return the place of the first step, up to one, since what is made was cold after all of its stated heat.
+
+    A stay in the cold ends no heat of which nobody stated how warm it left; ``stable`` tells of the place of a step
+    whether all that is in it by then is safe at room temperature, so that its heat is of no account.
+    """
+    begins, unsaid = 0, False
+    for place, step in enumerate(steps[:at]):
+        if step.leaves_c is not None:
+            unsaid = False
+        elif may_heat(step):
+            unsaid = unsaid or not stable(place)
+        elif is_cold(step, station_of(step, book)) and not unsaid:
+            begins = place + 1
+    return begins
 
 
 def since_cold(steps: Sequence[Step], at: int, book: Book) -> int:

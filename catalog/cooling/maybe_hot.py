@@ -4,8 +4,9 @@ Asked is where a word speaks of heat beside milk, egg, cream, gelatin or starch,
 a rule, such as gelatin in cream (`made_hot`), and where a recipe of milk or egg waits
 in the cold, by its own steps or by those of a product it goes into: both are what a boiled cream looks like whose steps
 state no temperature. The answer is a leaving temperature at a step, or that it is never hot (`Recipe.never_hot`),
-which a step called "Boil" contradicts. A product's own step that is called after heat is asked about as well. What may
-be hot and is not answered stops like what is hot and unanswered: a batch taken for cold food has no limit to keep.
+which a step called "Boil" contradicts. One temperature answers for no other step (`beside_heat`). A product's own step
+that is called after heat is asked about as well. What may be hot and is not answered stops like what is hot and
+unanswered: a batch taken for cold food has no limit to keep.
 """
 
 import re
@@ -15,6 +16,7 @@ from itertools import takewhile
 from typing import Final
 
 from catalog.book.known import KnownByBook
+from catalog.cooling.beside_heat import heat_beside, states_heat
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
@@ -41,9 +43,11 @@ _COLD_WAIT: Final = frozenset({"milk", "egg"})
 def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
     """Return why a recipe is asked about, whether it is hot or cold while it is made; None where it is not."""
     book = mixtures.book
+    if states_heat(recipe):
+        return _beside(recipe, book)
     if recipe.never_hot:
         return _contradicted(recipe, book) or _reason_missing(recipe, book)
-    if room_safe(recipe, book) or _states_heat(recipe) or warm_lines(recipe, mixtures):
+    if room_safe(recipe, book) or warm_lines(recipe, mixtures):
         return None
     word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe)) or _cooked_word(recipe, book)
     if word and asks_for_heat(list(parts_of([recipe.code], book))):
@@ -79,12 +83,19 @@ def asks_for_heat(within: Sequence[Held]) -> bool:
     return bool(perishables(within)) or any(map(_is_starch, within))
 
 
+def _beside(recipe: Recipe, book: Book) -> Reason | None:
+    """Return that a step speaks of heat beside one that states it; None where that can make nobody ill."""
+    if room_safe(recipe, book) or not asks_for_heat(list(parts_of([recipe.code], book))):
+        return None
+    return heat_beside(recipe, book, list(_ready_made(recipe, book)))
+
+
 def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     """Return that a step or the note speaks of heat, where the recipe is ticked as never hot; None where none does.
 
     It does by a word, a temperature or a heat source, or by a flame over it (`heat_claimed_away`).
     """
-    if room_safe(recipe, book) or _states_heat(recipe):
+    if room_safe(recipe, book):
         return None
     degrees, ready = book.kitchen.described.degrees, list(_ready_made(recipe, book))
     if not asks_for_heat(list(parts_of([recipe.code], book))):
@@ -124,7 +135,7 @@ def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:
 
 def _cooked_as_a_rule(recipe: Recipe, book: Book) -> Reason | None:
     """Return by what a recipe that states no heat is cooked as a rule: what goes in, or its name."""
-    if room_safe(recipe, book) or _states_heat(recipe):
+    if room_safe(recipe, book):
         return None
     if made := _made_hot(recipe, book):
         return Reason(f"never_hot_{made}", {"part": recipe.name})
@@ -185,10 +196,6 @@ def _unstated(product: Product, book: Book) -> Iterator[Step]:
         rest = takewhile(lambda later: not is_cold(later, station_of(later, book)), product.steps[at:])
         if all(later.leaves_c is None for later in rest):
             yield step
-
-
-def _states_heat(recipe: Recipe) -> bool:
-    return any(step.heats or step.leaves_c is not None for step in recipe.steps)
 
 
 def _texts(recipe: Recipe) -> Iterator[str]:

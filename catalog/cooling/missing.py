@@ -1,9 +1,12 @@
 """What is missing to work out how something cools, and where it is entered."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from catalog.records.reasons import Reason
+
+#: Reason: by its longest hold before the cold it is not cold in time.
+HELD: Final = "held_too_long"
 
 
 @dataclass(frozen=True, slots=True)

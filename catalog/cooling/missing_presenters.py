@@ -7,10 +7,10 @@ from functools import partial
 from typing import Final
 
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.cooling.missing import Missing
+from catalog.cooling.missing import HELD, Missing
 from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import length
 from catalog.records.presenters import Sentences, Writers, reason_sentence
@@ -67,18 +67,22 @@ SENTENCES: Final[Sentences] = {
     ),
     "one_batch_fills": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In its warm hold of {most:duration} one"
-        " batch of it is enough for at most this many units: {units} (loads: {loads}). For more, make several batches,"
-        " each just before its loads."
+        " batch of it fills {loads:loads} at most (units: {units}). For more, make several batches, each just before"
+        " its loads."
     ),
     "one_batch_fills_by_rule": marked(
         "{part} goes in warm, and a load is filled every {every:duration}. In the {most:duration} that your rule allows"
-        " one batch of it is enough for at most this many units: {units} (loads: {loads}). For more, make several"
-        " batches, each just before its loads."
+        " one batch of it fills {loads:loads} at most (units: {units}). For more, make several batches, each just"
+        " before its loads."
     ),
     "short_before_restated": marked(
         "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
         " Then “{after}” states {stated_c:warm}, as if its cooling began there: the time that it was warm before would"
         " not count. Leave it at “{step}” until it is cold, or take the temperature out of “{after}”."
+    ),
+    "held_too_long": marked(
+        "“{step}” may be held for {minutes:duration} (“Maximum hold”) before it goes into the cold, and held so long it"
+        " is not cold in the time your rule asks for. Shorten the hold, or put it into the cold at once."
     ),
     "chill_not_reached": marked(
         "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
@@ -254,6 +258,7 @@ SENTENCES: Final[Sentences] = {
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "duration": display.duration,
+    "loads": lambda count: ngettext("%(n)s load", "%(n)s loads", int(count)) % {"n": count},
     "in_the_kitchen": lambda owned: "" if owned is None else gettext(" The kitchen has %(owned)s.") % {"owned": owned},
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
@@ -279,7 +284,9 @@ def missing_shown(missing: Missing, key: int | None) -> MissingShown:
     """Write what is missing and where it is entered; ``key`` is the primary key of the row, None for a list."""
     used_up = missing.reason.code in USED_UP
     # No question answers it: its steps have to change.
-    page = "recipe-edit" if used_up and missing.kind == "recipe" else _PAGES[missing.kind]
+    page = (
+        "recipe-edit" if (used_up or missing.reason.code == HELD) and missing.kind == "recipe" else _PAGES[missing.kind]
+    )
     url = reverse(page, args=[] if key is None else [key])
     return MissingShown(missing_sentence(missing), url, used_up=used_up)
 

@@ -1,16 +1,19 @@
-"""Recipes that count as never hot by the owner's word, hold what asks for the cold, and are not baked or cooked later.
+"""What counts as cold by the owner's word in what asks for the cold: whole recipes, and steps beside one that is hot.
 
+Of recipes that are ticked as never hot those that are not baked or cooked later; of those that state heat at one step
+the others that state nothing (`beside_heat`).
 No list of words for heat is complete, so a person answers for each step that is not plainly cold by its own text.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
+from catalog.cooling.batch_parts import codes_within
 from catalog.cooling.batches import is_heated
+from catalog.cooling.beside_heat import cold_beside, states_heat
 from catalog.cooling.maybe_hot import asks_for_heat
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.warm_parts import warm_lines
 from catalog.cooling.warm_products import joins_of
 from catalog.recipes.perishables import parts_of, room_safe
 from catalog.records.versions import version_mark
@@ -26,8 +29,9 @@ _PLAIN: Final = frozenset(
 class NeverHotClaim:
     """A recipe that counts as never hot: its code and name, the owner's reason, and its steps as they stand.
 
-    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold. Without ``ticked`` nobody said
-    anything of it: its steps are asked about all the same.
+    ``asked`` are the texts of the steps, and of its notes, that are not plainly cold. ``counts_by`` says why it counts
+    as cold: the owner's tick; silence, where its steps are asked about all the same; or, beside a step that states
+    heat, its other steps alone, which then are ``steps``.
     """
 
     code: str
@@ -35,7 +39,7 @@ class NeverHotClaim:
     reason: str
     steps: tuple[str, ...]
     asked: tuple[str, ...] = ()
-    ticked: bool = True
+    counts_by: Literal["tick", "silence", "beside"] = "tick"
 
     def mark(self, text: str) -> str:
         """Return a mark of a text in the recipe as it stands: whoever answers for it has seen this version."""
@@ -43,8 +47,8 @@ class NeverHotClaim:
 
 
 def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
-    """Return such recipes of some products, each once, also those inside other recipes."""
-    return tuple(one for one in cold_by_silence(products, book) if one.ticked)
+    """Return such recipes and steps of some products, each recipe once, also those inside other recipes."""
+    return tuple(one for one in cold_by_silence(products, book) if one.counts_by != "silence")
 
 
 def cold_by_silence(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
@@ -53,16 +57,30 @@ def cold_by_silence(products: Iterable[str], book: Book) -> tuple[NeverHotClaim,
     mixtures = RecipeMixtures(book)
     for code in products:
         for recipe in _unheated(book.product(code), book):
-            if recipe.code not in found and (recipe.never_hot or _is_silent(recipe, mixtures)):
-                steps, reason = tuple(map(_text, recipe.steps)), recipe.never_hot_reason if recipe.never_hot else ""
-                claim = NeverHotClaim(recipe.code, recipe.name, reason, steps, _asked(recipe), recipe.never_hot)
+            if recipe.code not in found and (claim := _whole_claim(recipe, mixtures)) is not None:
                 found[recipe.code] = claim
-    return tuple(one for one in found.values() if asks_for_heat(list(parts_of([one.code], book))))
+        for recipe in map(book.recipe, codes_within(book.product(code), book)):
+            if recipe.code not in found and (claim := beside_claim(recipe, book)) is not None:
+                found[recipe.code] = claim
+    return tuple(found.values())
 
 
-def _is_silent(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
-    """Return whether nothing says that a recipe is hot, and nothing asks about it either."""
-    return not is_heated(recipe, mixtures) and not warm_lines(recipe, mixtures)
+def _whole_claim(recipe: Recipe, mixtures: RecipeMixtures) -> NeverHotClaim | None:
+    """Return all of a recipe that is ticked as never hot, or of which nothing says that it is hot; else None."""
+    silent = not (recipe.never_hot or states_heat(recipe) or is_heated(recipe, mixtures))
+    if not (recipe.never_hot or silent) or not asks_for_heat(list(parts_of([recipe.code], mixtures.book))):
+        return None
+    steps, reason = tuple(map(_text, recipe.steps)), recipe.never_hot_reason if recipe.never_hot else ""
+    counts_by: Literal["tick", "silence"] = "silence" if silent else "tick"
+    return NeverHotClaim(recipe.code, recipe.name, reason, steps, _asked(recipe), counts_by)
+
+
+def beside_claim(recipe: Recipe, book: Book) -> NeverHotClaim | None:
+    """Return the steps of a recipe that states heat, and that nothing but a person's word says are cold; else None."""
+    texts = tuple(_text(step) for step in cold_beside(recipe, book) if not _is_plain(step))
+    if not texts or not asks_for_heat(list(parts_of([recipe.code], book))):
+        return None
+    return NeverHotClaim(recipe.code, recipe.name, "", texts, texts, "beside")
 
 
 def _asked(recipe: Recipe) -> tuple[str, ...]:

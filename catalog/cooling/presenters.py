@@ -19,7 +19,7 @@ from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
-from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
+from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, beside_open, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, VERDICTS, degrees_entered, shape, stage_name, stage_place
 from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
@@ -108,7 +108,8 @@ def cooling_page(found: CoolingReport) -> CoolingPage:
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     parts = tuple(_part_shown(one) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
-    shown = tuple(_product_shown(each, found.stations) for each in found.cycles)
+    is_open = missing is not None or any(one.cold.missing is not None or one.fails for one in found.parts)
+    shown = tuple(_worst_of(_product_shown(each, found.stations), is_open=is_open) for each in found.cycles)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
@@ -146,7 +147,13 @@ def batch_page(found: BatchReport) -> CoolingPage:
     batches = batches_words(found.batches)
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     shown = (_cycle_shown(each.figures, each.remedies, found.stations) for each in found.cycles)
-    return CoolingPage(tuple(_batch_shown(one, found.vessels) for one in shown), missing, batches)
+    cycles = tuple(_worst_of(_batch_shown(one, found.vessels), is_open=missing is not None) for one in shown)
+    return CoolingPage(cycles, missing, batches)
+
+
+def _worst_of(shown: CycleShown, *, is_open: bool) -> CycleShown:
+    """Return a cooling as the page of a thing shows it: no better than the worst of it."""
+    return replace(shown, answer=beside_open(shown.answer)) if is_open else shown
 
 
 def _batch_shown(shown: CycleShown, vessels: Mapping[str, int]) -> CycleShown:

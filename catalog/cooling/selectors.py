@@ -10,6 +10,7 @@ from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
+from catalog.cooling.longest_holds import product_held
 from catalog.cooling.maybe_hot import product_heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
@@ -170,8 +171,8 @@ def cold_times(codes: Codes, book: Book) -> dict[str, ProductCold]:
 
 
 def _left(cold: ProductCold, code: str, units: Fraction, book: Book) -> ProductCold:
-    """Return how a product is kept with what its own last steps leave of its time out of the cold."""
-    used = time_counted(book.product(code), units, book).last if cold.out is not None else 0.0
+    """Return how a product is kept with what its own steps leave of its time out of the cold."""
+    used = time_counted(book.product(code), units, book).minutes if cold.out is not None else 0.0
     return replace(cold, out=less_used(cold.out, used), boxed=less_used(cold.boxed, used)) if used else cold
 
 
@@ -235,7 +236,12 @@ def _unsaid(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     if leans:
         unsourced = (unsourced_missing(recipe, mixtures.book) for recipe in recipes)
         found = next((one for one in unsourced if one is not None), found)
-    return found
+    return found or _held(product, mixtures)
+
+
+def _held(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    one = _cooled(product, mixtures) if any(step.hold_max for step in product.steps[:-1]) else None
+    return product_held(product, one.cycles, mixtures) if one is not None and one.cycles else None
 
 
 def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:

@@ -4,7 +4,7 @@ A custard that is never hot has no cooling to judge, and a night on the rack is 
 minutes that the steps state out of the cold are added up, from where it is filled or was cold; a batch's from where it
 was cold. What is heated later begins anew with its cooling. The limit is the shortest that the rule or the house
 states. Where neither does, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked about as the house's own
-question. What is spent after the last cold stage is taken off the time that customers and the crew have.
+question. All that is counted so is taken off the time that customers and the crew have.
 """
 
 from collections.abc import Iterable, Mapping
@@ -41,18 +41,14 @@ _COLD_STATIONS: Final = frozenset({"refrigerator", "freezer"})
 
 @dataclass(frozen=True, slots=True)
 class TimeUsed:
-    """How long the own steps of a product or batch have it out of the cold [min], and at which steps.
-
-    ``last`` is how long of it comes after its last cold stage; all of it where it is never in the cold.
-    """
+    """How long the own steps of a product or batch have it out of the cold [min], and at which steps."""
 
     minutes: float = 0.0
     steps: tuple[str, ...] = ()
-    last: float = 0.0
 
     def and_at(self, step: Step, minutes: float) -> "TimeUsed":
         """Return the same with some minutes more at a step."""
-        return TimeUsed(self.minutes + minutes, (*self.steps, str(step)), self.last + minutes) if minutes else self
+        return TimeUsed(self.minutes + minutes, (*self.steps, str(step))) if minutes else self
 
 
 def made_at_once(codes: Codes, book: Book) -> dict[str, Fraction]:
@@ -81,10 +77,10 @@ def time_used(product: Product, mixtures: RecipeMixtures, units: Fraction | None
         if at in hot or is_hot_at(step, HOT_C):
             found, counts = TimeUsed(), False
         elif stands_cold(step, book):
-            found, counts = replace(found, last=0.0), True
+            counts = True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
-            found = found.and_at(step, _minutes(step, units)) if counts else found
+            found = found.and_at(step, _held(step, units)) if counts else found
     return found
 
 
@@ -107,6 +103,11 @@ def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
 
 def _minutes(step: Step, amount: Fraction) -> float:
     return float(clock_minutes(step, 1, amount) + (step.wait_min or 0))
+
+
+def _held(step: Step, amount: Fraction) -> float:
+    """Return how long a product's step has it out of the cold at most [min], with the longest hold after it."""
+    return float(clock_minutes(step, 1, amount) + max(step.wait_min or 0, step.hold_max or 0))
 
 
 def stands_cold(step: Step, book: Book) -> bool:
@@ -148,7 +149,7 @@ def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None
     most = HOUSE_MIN if clause is None else float(clause.minutes)
     under = 1 if clause is not None and clause.under else 0
     # Whole minutes: of a limit that a rule states, one has to be left to whoever takes a product.
-    nothing_left = kind == "product" and clause is not None and found.last > most - under - 1
+    nothing_left = kind == "product" and clause is not None and found.minutes > most - under - 1
     over = found.minutes > most - under or nothing_left
     if not over:
         return None

@@ -1,6 +1,6 @@
 """The result of the cooling page in words: how long, which time is longer, and whether the food-safety rule is met."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -91,6 +91,13 @@ def answer_shown(found: CycleFigures) -> Answer:
     rules = "none" if report.freezes else clock
     plan = _plan(found, clock, stated, slow, endless=minutes is None)
     return Answer(_how_long(found), plan, rules, stated, slow, note, verdict, more, freezing_advice(found))
+
+
+def beside_open(answer: Answer) -> Answer:
+    """Return an answer that is not good news by itself, because something else of the same thing is open."""
+    if answer.note != "good":
+        return answer
+    return replace(answer, note="mind", verdict=gettext("By itself this cooling meets the rule; not all is settled."))
 
 
 def _plan(found: CycleFigures, clock: str, stated: str, slow: str, *, endless: bool) -> str:

@@ -11,6 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
+from catalog.cooling.never_hot_claims import beside_claim
 from catalog.cooling.open_recipes import recipes_open_in
 from catalog.cooling.presenters import batch_page, cooling_page, stated_heat
 from catalog.cooling.reports import cooling_report
@@ -62,6 +63,7 @@ def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
             book = book_current()
             context["page"] = batch_page(batch_report(row.code, form.grams(book.kitchen.cup)))
             context["stated"] = stated_heat(book.recipe(row.code))
+            context["beside"] = beside_claim(book.recipe(row.code), book)
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/batch.html", context, status=422 if form.errors else 200)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, Top, part_at
-from catalog.cooling.hot_before import HotPart, is_hot_at, minutes_between
+from catalog.cooling.hot_before import HotPart, is_hot_at, may_heat, minutes_between, since_judged
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import Made, is_cold
@@ -13,7 +13,7 @@ from catalog.cooling.warm_parts import Warm, goes_on_warm, warm_part
 from catalog.recipes.perishables import all_room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import COLD_C, HOT_C, Part, mixed_start
-from costing.contract import Product, Step
+from costing.contract import Book, Product, Step
 
 
 @dataclass(slots=True)
@@ -82,10 +82,23 @@ def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) ->
     steps = product.steps
     cold = [place for place in range(at) if _in_cold(steps[place], mixtures)]
     begins = cold[-1] + 1 if cold else 0
-    if any(step.heats for step in steps[begins : at + 1]):
+    if any(may_heat(step) for step in steps[heat_begins(product, at, mixtures.book) : at + 1]):
         return True
     parts = ((place, code) for place, codes in joins_of(product).items() if begins <= place <= last for code in codes)
     return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
+
+
+def heat_begins(product: Product, at: int, book: Book) -> int:
+    """Return the place of the first step, up to one, since a product was cold after all of its stated heat.
+
+    Heat of what is safe at room temperature by then is of no account.
+    """
+    joins = joins_of(product)
+
+    def stable(place: int) -> bool:
+        return all_room_safe((code for before, codes in joins.items() if before <= place for code in codes), book)
+
+    return since_judged(product.steps, at, book, stable)
 
 
 def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:

@@ -3,11 +3,13 @@
 from functools import partial
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -98,13 +100,16 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 def _save(request: HttpRequest, editor: ProductForms, version: str) -> Product:
-    return services.product_save(
+    product = services.product_save(
         product_id=editor.product.pk if editor.product else None,
         data=editor.product_data(),
         version=version,
         by=request.user.get_username(),
         at=timezone.now(),
     )
+    if unsafe := import_string(settings.UNSAFE_WORDS)("product", product.code):
+        messages.warning(request, unsafe)
+    return product
 
 
 @allow(OWNER)

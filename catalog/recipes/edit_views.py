@@ -3,11 +3,13 @@
 from functools import partial
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -103,6 +105,8 @@ def _save(request: HttpRequest, editor: RecipeForms, version: str) -> Recipe:
     )
     if done.taken_back:
         messages.warning(request, taken_back_words(done.taken_back))
+    if unsafe := import_string(settings.UNSAFE_WORDS)("recipe", done.recipe.code):
+        messages.warning(request, unsafe)
     return done.recipe
 
 

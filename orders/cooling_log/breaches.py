@@ -4,14 +4,16 @@ At an approval nothing breaks the rule without the owner's record, which marks i
 breaks later is marked while it stands; the order's history holds it, so that another edit does not take the mark away.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
 from catalog.recipes.perishables import recipe_room_safe
 from costing.contract import Book
+from orders.cooling_log.models import CoolingRecord
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item
+from orders.quotes.models import CoolingOverride
 from orders.records.models import AuditEntry
 
 #: The event of the order's history.
@@ -78,3 +80,16 @@ def _item_params(one: Broken) -> dict[str, Any]:
     about = {"kind": one.item.kind, "pk": one.item.pk, "name": one.name, "why": one.why, "parts": one.parts}
     recipe = one.missing.thing if one.missing is not None and one.why == NO_SOURCE else ""
     return {**about, "recipe": recipe}
+
+
+def batch_name(
+    one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None, breach: Breach | None
+) -> str:
+    """Return what a batch is called: by the Book, as it was measured, or as the owner named it or it was noted."""
+    if one is not None:
+        return one.name
+    if rows:
+        return rows[-1].item
+    if override is not None:
+        return str(override.recipe)
+    return "" if breach is None else breach.name

@@ -135,6 +135,10 @@ def _parts(mark: CoolingMark, rows: Sequence[CoolingRecord]) -> int:
     return max([1 if mark.together is None else mark.together.broken.parts, *shared])
 
 
+def _steps_mark(mark: CoolingMark | None, book: Book | None) -> str:
+    return "" if book is None else (mark.steps_mark if mark else "") or UNBROKEN
+
+
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     """Return the desserts of an order that ask for cooling, or are marked, in the order of its lines; its hot batches.
 
@@ -173,11 +177,12 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         if item in marks or item in judged:
             limits = judged.get(item) or limits_in_force(stated.get(item), rows)
             mark, made_for = marks.get(item), batches.get(item, (order,))
+            own = mark.own if mark is not None and mark.own is not None and mark.own.is_next(rows) else None
             found.append(
                 Measurable(
                     item,
                     name,
-                    limits,
+                    own.limits if own else limits,
                     rows,
                     work=works.get(item, ""),
                     parts=max(parts.get(item, 1), 1 if mark is None else _parts(mark, rows)),
@@ -188,7 +193,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
                     likely_shared_min=shared.get(item),
                     counted=item in counted,
                     pieces=pieces.get(item, 1),
-                    steps_mark="" if book is None else (mark.steps_mark if mark else "") or UNBROKEN,
+                    steps_mark=own.mark if own else _steps_mark(mark, book),
                 )
             )
     return found

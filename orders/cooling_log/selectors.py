@@ -13,7 +13,7 @@ from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from costing.contract import Book
 from orders.cooling_log.aging import aged
-from orders.cooling_log.breaches import Breach, breach_stands, breaches_of
+from orders.cooling_log.breaches import Breach, batch_name, breach_stands, breaches_of
 from orders.cooling_log.deadlines import MissedLimit, first_missed
 from orders.cooling_log.judged import limits_of
 from orders.cooling_log.making_days import units_of
@@ -28,6 +28,7 @@ from orders.cooling_log.measured import (
     standing,
 )
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.own_steps import OwnStep, own_step_of
 from orders.cooling_log.reasons import given_by_all, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
@@ -98,6 +99,8 @@ class CoolingMark:
     steps_mark: str = ""
     outdated: bool = False
     started: bool = False
+    #: The step at fault that only its own reading answers for.
+    own: OwnStep | None = None
 
     @property
     def state(self) -> State:
@@ -297,7 +300,7 @@ class _OrderMarks:
         return CoolingMark(
             order_id=self.order.pk,
             item=item,
-            name=name or _batch_name(one, rows, override, breach),
+            name=name or batch_name(one, rows, override, breach),
             override=override,
             record=found.record,
             failed=failed[-1] if failed else None,
@@ -319,6 +322,7 @@ class _OrderMarks:
             steps_mark="" if one is None else one.mark,
             outdated=self._outdated(item, one, batch.rows),
             started=self.order.status != OrderStatus.CONFIRMED,
+            own=own_step_of(one),
         )
 
     def _parts(self, item: Item, rows: Sequence[CoolingRecord], parts: int) -> int:
@@ -353,8 +357,11 @@ class _OrderMarks:
         """
         if one is None or self._only_together(item, one):
             return False
-        known = (row for row in measured_last(rows) if row.steps_mark and not row.common)
-        return any(row.steps_mark != one.mark for row in known)
+        known = [row for row in measured_last(rows) if row.steps_mark and not row.common]
+        own = own_step_of(one)
+        if own is not None and known and not own.is_next(rows):
+            return True
+        return any(row.steps_mark != (own.mark if own else one.mark) for row in known)
 
     def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
         """Return what was read of a vessel that cools by its records and misses a limit of today."""
@@ -368,19 +375,6 @@ class _OrderMarks:
             if limit is not None:
                 return Missed(row, limit)
         return None
-
-
-def _batch_name(
-    one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None, breach: Breach | None
-) -> str:
-    """Return what a batch is called: by the Book, as it was measured, or as the owner named it or it was noted."""
-    if one is not None:
-        return one.name
-    if rows:
-        return rows[-1].item
-    if override is not None:
-        return str(override.recipe)
-    return "" if breach is None else breach.name
 
 
 def book_now() -> Book | None:

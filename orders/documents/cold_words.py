@@ -15,6 +15,8 @@ def cold_words(content: QuoteContent) -> str:
     if not limited or any(line.until_warm for line in limited):
         return ""
     least = min(line.out_minutes or 0 for line in limited)
+    if not least:
+        return gettext("Keep cold until it is served.")
     under = any(line.out_under for line in limited if line.out_minutes == least)
     differ = len({(line.out_minutes, line.out_under) for line in limited}) > 1
     which = _shortest(under=under) if differ else _all_alike(under=under)

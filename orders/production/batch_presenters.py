@@ -117,6 +117,13 @@ def _as_measured(row: BatchRow, shown: BatchShown, measured: MeasuredWords) -> B
     return replace(shown, cools=cools, numbers=())
 
 
+def _as_open(shown: CoolingShown, row: BatchRow) -> CoolingShown:
+    """Return a cooling of a batch of which something is open: it is no good news by itself."""
+    if row.cold.missing is None or shown.marked:
+        return shown
+    return replace(shown, verdict=gettext("Not all of it is settled."), marked=True)
+
+
 def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchShown:
     return BatchShown(
         name=row.cold.recipe.name,
@@ -125,7 +132,9 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
         grams=max(1, round(row.cold.batches.grams)),
         missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
         cools=tuple(
-            _as_late(cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours), row)
+            _as_late(
+                _as_open(cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours), row), row
+            )
             for (times, ends), loads in zip(row.times, row.loads, strict=True)
         ),
         numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
@@ -313,12 +322,15 @@ def _worst(cold: ProductCold) -> Verdict | None:
 def product_verdict(cold: ProductCold) -> str:
     """Write the worst verdict of a product's coolings; what may never get cold, or has no rule with times, has none."""
     found = _worst(cold)
+    if found == _MET and cold.missing is not None:
+        return gettext("Not all of it is settled.")
     return "" if found is None else _with_advice(found)
 
 
 def product_measured(cold: ProductCold) -> bool:
     """Return whether the verdict stands out, because something has to be measured or changed."""
-    return _worst(cold) not in (None, _MET)
+    found = _worst(cold)
+    return found not in (None, _MET) or (found == _MET and cold.missing is not None)
 
 
 def _places(times: BatchTimes) -> Iterator[str]:

@@ -18,6 +18,7 @@ from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
+from orders.cooling_log.unsafe import orders_unsafe
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
@@ -94,7 +95,8 @@ class Day:
     ``coming`` is what must begin or leave, what comes first first; ``week`` what leaves on each of seven days.
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
     of a broken cooling rule, or because of what may never get cold; ``labels_changed`` those whose allergens changed.
-    ``untold`` are later orders than those, of which customers have to be informed, or wrote what may be a need.
+    ``untold`` are later orders than those, of which customers have to be informed, or wrote what may be a need;
+    ``unsafe`` later ones whose cooling the owner has to settle.
     """
 
     today: date
@@ -110,6 +112,7 @@ class Day:
     messages: list[Message] = field(default_factory=list)
     messages_count: int = 0
     untold: list[Order] = field(default_factory=list)
+    unsafe: list[Order] = field(default_factory=list)
     inquiries: list[Inquiry] = field(default_factory=list)
     failed: list[Outbox] = field(default_factory=list)
     owed: Owed | None = None
@@ -133,7 +136,7 @@ def the_day(*, at: datetime, owner: bool = False, makes: bool = True, money: boo
         coming=sorted(coming, key=lambda row: (row.next_at, row.order.pk)),
         late=late,
         owed=_owed(today) if owner or money else None,
-        **(_owners(at) | {"untold": _untold(orders)} if owner else {}),
+        **(_owners(at) | {"untold": _untold(orders), "unsafe": _unsafe(coming, late)} if owner else {}),
     )
 
 
@@ -151,6 +154,11 @@ def _untold(listed: list[Order]) -> list[Order]:
     keys = list(later.order_by("window_start", "pk").values_list("pk", flat=True)[:MOST_LATER])
     found = orders_untold(keys)
     return list(later.filter(pk__in=found).select_related("customer").order_by("window_start", "pk"))
+
+
+def _unsafe(*listed: list[Leaving]) -> list[Order]:
+    """Return the orders to come that the page does not mark already, and whose cooling has to be settled."""
+    return orders_unsafe(row.order.pk for rows in listed for row in rows)
 
 
 def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:

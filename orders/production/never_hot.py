@@ -10,7 +10,7 @@ from orders.production.tasks import Task
 
 def never_hot_rows(work: Iterable[Task], found: Demand) -> Iterator[bool]:
     """Yield for each task whether it is the first of such a recipe."""
-    left = {claim.code for claim in never_hot_claims(found.units, found.book)}
+    left = {claim.code for claim in never_hot_claims(found.units, found.book) if claim.counts_by == "tick"}
     for task in work:
         first = isinstance(task.of, Recipe) and task.of.code in left
         if first:

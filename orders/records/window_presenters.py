@@ -22,11 +22,11 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "window_kept_from": marked(
         "This time works. Work starts {begins:moment} at the latest, not counting other orders."
     ),
-    # The same where a cooling rule is broken.
-    "hours_fit": marked("The hours and stations allow this time. The cooling rule is not met."),
+    # The same where something breaks its cooling rule, or stands out of the cold too long, whatever the rule states.
+    "hours_fit": marked("The hours and stations allow this time. Cooling is not settled: {unsettled:names}."),
     "hours_fit_from": marked(
         "The hours and stations allow this time: work starts {begins:moment} at the latest, not counting other orders. "
-        "The cooling rule is not met."
+        "Cooling is not settled: {unsettled:names}."
     ),
     # The same where the rule states no times for cooling.
     "hours_alone": marked("The hours and stations allow this time."),

@@ -116,14 +116,21 @@ class Measuring:
         if not getattr(self, f"{field}_answered"):
             yield OwnWayUnanswered(place=f"{place}{field}_answered", field=f"{field}_else")
 
-    def text(self) -> str:
-        """Write what is measured, when, and what is done then, in the kitchen's language; not by whom."""
+    def text(self, after: str = "") -> str:
+        """Write what is measured, when, and what is done then, in the kitchen's language; not by whom.
+
+        ``after`` is the step after which, where it is not that which leaves it hot.
+        """
         with kitchen_display(kitchen()):
             hours = [display.duration(hour * 60) for hour in self.hours if hour is not None]
             text = gettext("%(what)s, %(hours)s after it leaves the heat. If it is too warm then: %(too_warm)s")
+            if after:
+                text = gettext("%(what)s, %(hours)s after “%(step)s”. If it is too warm then: %(too_warm)s")
             what = _own(self.what_else) if self.what == OTHER else gettext(WHAT[self.what])
             too_warm = _own(self.too_warm_else) if self.too_warm == OTHER else gettext(TOO_WARM[self.too_warm])
-            text %= {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm}
+            text %= {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm} | {
+                "step": after
+            }
             # A sentence of its own: what is read in the others is not about a thermometer.
             bare = gettext("%(text)s. Without a thermometer reading, by the owner’s word") % {"text": text}
             return bare if self.what == OTHER else text

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.missing import HELD
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.remedy_presenters import remedy_sentence
 from catalog.cooling.time_used import USED_UP
@@ -201,11 +202,17 @@ def rule_words(rule: str, part: str) -> str:
 
 
 def verdict_words(one: Broken) -> str:
-    """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    """Write all that is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    return " ".join(filter(None, (_verdict(one), missing_sentence(one.also) if one.also else "")))
+
+
+def _verdict(one: Broken) -> str:
     if one.missing is not None and one.why in USED_UP:
         return gettext("its time out of the cold is used up. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.missing is not None and one.why in (NO_SOURCE, *_HEAT_OPEN):
         return gettext("how it cools is not settled. %(why)s") % {"why": missing_sentence(one.missing)}
+    if one.missing is not None and one.why == HELD:
+        return missing_sentence(one.missing)
     if one.missing is not None:
         return gettext("made hot, and how it cools is not stated. %(why)s") % {"why": missing_sentence(one.missing)}
     if one.short is not None:

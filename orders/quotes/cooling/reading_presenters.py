@@ -31,6 +31,8 @@ def _after(one: ReadingTimes) -> str:
 
 def _due(one: ReadingDue) -> str:
     limit = display.temperature(one.limit_c)
+    if one.minutes is None:
+        return gettext("%(limit)s or colder") % {"limit": limit}
     if not one.moments:
         return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(one.minutes)}
     each = []

@@ -1,7 +1,7 @@
 """When readings of what breaks the cooling rule fall due by the plan of its table, and whether somebody is there."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from catalog.cooling.amounts import Units
@@ -20,18 +20,21 @@ from orders.quotes.cooling.load_times import batch_loads, product_loads
 from orders.quotes.cooling.measuring_content import Limits, earliest
 from orders.quotes.cooling.planned import Wanted, is_staffed, plan_of_table, product_place, step_ends, step_place
 from orders.quotes.cooling.selectors import NO_SOURCE, Broken, Item, RuledTable, table_units
+from orders.quotes.cooling.stopping import step_at_fault
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingDue:
     """A limit [°C], within how long after the heat it is read [min], and the moments for the first and last load.
 
+    ``minutes`` is None where no time counts, only how warm it is after a step.
+
     ``moments`` are empty where nothing plans them; ``load`` numbers them of ``loads``. ``outside`` are those at which
     nobody works.
     """
 
     limit_c: float
-    minutes: float
+    minutes: float | None
     moments: tuple[datetime, ...] = ()
     loads: int = 1
     outside: frozenset[datetime] = frozenset()
@@ -84,15 +87,26 @@ class _Times:
 
     def of(self, one: Broken) -> Iterator[ReadingTimes]:
         """Yield the readings of an item; of what nobody stated how it cools those of the rule, without moments."""
+        if step := step_at_fault(one.missing):
+            yield self._of_step(one, step)
+            return
         cycles = list(self._product(one.code) if one.item.kind == "product" else self._batch(one.code))
         for cycle, ends, loads in cycles:
             above = due_times(cycle.plan.rule.legs, hot_before_min=cycle.plan.hot_before_min)
             limits = [limit for limit in above if cycle.plan.case.hottest_c > limit[0]]
             if limits:
                 yield ReadingTimes(str(cycle.after), tuple(self._due(*limit, ends, loads) for limit in limits))
-        # What is out of the cold too long, or lacks a source, has no heat to count from.
-        if not cycles and one.legs and one.why not in (NO_SOURCE, *USED_UP):
+        # What lacks a source has no heat to count from.
+        if not cycles and one.legs and one.why != NO_SOURCE:
             yield ReadingTimes("", tuple(ReadingDue(*limit) for limit in due_times(one.legs)))
+        if step := step_at_fault(one.also):
+            yield self._of_step(replace(one, why=one.also.reason.code if one.also else ""), step)
+
+    @staticmethod
+    def _of_step(one: Broken, step: str) -> ReadingTimes:
+        """Return the readings after the step at fault; what stands out of the cold has no heat to count from."""
+        limits = [(one.limit_c, None)] if one.why in USED_UP else list(due_times(one.legs))
+        return ReadingTimes(step, tuple(ReadingDue(*limit) for limit in limits))
 
     def _product(self, code: str) -> Iterator[tuple[CoolingCycle, datetime | None, LoadTimes]]:
         compiled = compile_book(self.book)
@@ -127,4 +141,4 @@ def limits_read(found: RuledTable) -> Mapping[Item, Limits]:
 
 def _read(times: _Times | None, one: Broken) -> Iterator[tuple[float, float]]:
     for each in () if times is None else times.of(one):
-        yield from ((due.limit_c, due.minutes) for due in each.due)
+        yield from ((due.limit_c, due.minutes) for due in each.due if due.minutes is not None)

@@ -108,9 +108,11 @@ def _short_words(one: TooShort) -> str:
 
 
 def claim_words(one: NeverHotClaim) -> str:
-    """Write that a recipe counts as never hot by the owner's word, with its steps as they stand and her reason."""
+    """Write what counts as cold by the owner's word: a recipe with its steps and her reason, or steps of a hot one."""
     each = display.joined([gettext("“%(step)s”") % {"step": step} for step in one.steps])
     words = {"name": one.name, "steps": each, "reason": one.reason.rstrip(".")}
+    if one.counts_by == "beside":
+        return gettext("Nothing heats %(name)s at these steps, by your word: %(steps)s.") % words
     if each:
         text = gettext("Nothing heats %(name)s while it is made, as you recorded: %(steps)s.")
     else:

@@ -1,6 +1,6 @@
 """What of a table is remarked on without a stop: what likely meets its rule and has to be measured, and short steps."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, NamedTuple
@@ -12,7 +12,8 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.recipes.perishables import parts_of, perishables, room_safe
 from costing.contract import Book, Recipe
 from orders.quotes.cooling.amounts import hot_batches
-from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.selectors import Item, RuledTable
+from orders.quotes.cooling.shared import SharedBatch
 from orders.quotes.cooling.untimed import cools_slowly, slow_to_cool
 
 
@@ -163,3 +164,9 @@ def _short(hot: list[BatchCold]) -> Iterator[tuple[BatchCold, tuple[float, float
             stated, likely = sum(stage.minutes for stage in each.cycle.stages), each.trial.cold_likely
             if likely is not None and stated < likely:
                 yield one, (stated, likely, each.trial.cold_slow)
+
+
+def unsettled_names(found: RuledTable, shared: Iterable[SharedBatch] = ()) -> list[str]:
+    """Return the names of what breaks the rule or may never get cold, also only together with others, each once."""
+    alone = (one.name for one in (*found.broken, *found.never))
+    return list(dict.fromkeys([*alone, *(one.name for one in shared)]))

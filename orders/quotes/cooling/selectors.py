@@ -27,7 +27,7 @@ from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
-from orders.quotes.cooling.stopping import batch_stops, missing_of, stopping
+from orders.quotes.cooling.stopping import batch_stops, fault_mark, missing_of, stopping
 from orders.quotes.models import CoolingOverride, Quote
 
 #: Reason: its rim freezes first.
@@ -72,6 +72,8 @@ class Broken:
     grams: Fraction | None = None
     #: The step in which it cools by this rule, where it cools more than once.
     part: str = ""
+    #: What else is the matter with it, that no reading of its cooling answers.
+    also: Missing | None = None
 
 
 Key = TypeVar("Key")
@@ -157,15 +159,15 @@ def _open_products(tables: Mapping[Key, Units], book: Book) -> dict[Key, dict[st
     stops = {key: stopping(found, book) for key, found in missing.items()}
     every = {code for codes in stops.values() for code in codes}
     keys = dict(ProductRow.objects.filter(code__in=every).values_list("code", "pk")) if every else {}
-    rule = rule_of(book.kitchen.described)
     return {
-        key: {code: _open_product(code, missing[key][code], keys[code], rule, book) for code in codes if code in keys}
+        key: {code: _open_product(code, missing[key][code], keys[code], book) for code in codes if code in keys}
         for key, codes in stops.items()
     }
 
 
-def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
+def _open_product(code: str, missing: Missing, key: int, book: Book) -> Broken:
     product = book.product(code)
+    rule = rule_of(book.kitchen.described, cooked=product.cooling_rule != "ambient")
     parts = [without_notes(book.recipe(fill.recipe).steps) for fill in product.fill]
     return Broken(
         item=Item("product", key),
@@ -190,10 +192,10 @@ def _products(
 ) -> Iterator[tuple[Item, Broken | None]]:
     for code, one in cold.items():
         item = Item("product", one.product_id)
-        worst = first_broken(one.times)
+        worst, other = first_broken(one.times), open_products.get(code)
         if worst is None:
             if one.times or code in open_products:
-                yield item, open_products.get(code)
+                yield item, other
             continue
         yield (
             item,
@@ -201,13 +203,20 @@ def _products(
                 item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=version_mark([without_notes(book.product(code).steps), without_names(one.times)]),
+                mark=version_mark(
+                    [
+                        without_notes(book.product(code).steps),
+                        without_names(one.times),
+                        *fault_mark(other.missing if other else None),
+                    ]
+                ),
                 code=code,
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
                 why=FREEZES if worst.verdict == FREEZES and not worst.never else "",
                 part=worst.name if len(one.times) > 1 else "",
+                also=None if other is None else other.missing,
             ),
         )
 
@@ -230,7 +239,9 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 item=item,
                 name=one.recipe.name,
                 rule=broken_rule.title,
-                mark=version_mark([without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
+                mark=version_mark(
+                    [without_notes(one.recipe.steps), one.batches.each_kg, found_for, *fault_mark(one.missing)]
+                ),
                 code=one.recipe.code,
                 parts=parts_of(one),
                 never=any(each.trial.never for each in one.times),
@@ -239,6 +250,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 why=FREEZES if worst.trial.verdict == FREEZES else "",
                 grams=one.batches.grams,
                 part=str(worst.cycle.last) if len(one.times) > 1 else "",
+                also=one.missing,
             ),
         )
 

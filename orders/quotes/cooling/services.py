@@ -28,6 +28,7 @@ from orders.quotes.cooling.selectors import (
     table_units,
 )
 from orders.quotes.cooling.shared import SharedBatch, shared_open, shared_reason, shared_refusal
+from orders.quotes.cooling.stopping import step_at_fault
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.errors import (
@@ -100,7 +101,7 @@ def cooling_overrides_record(
 
 def _record(found: RuledTable, one: Broken, data: OverrideData, limits: Limits, *, by: str, at: datetime) -> None:
     data.measuring.check(limits, [one.name], f"{one.item}-")
-    measured, measured_by = data.measuring.text(), data.measuring.who.strip()
+    measured, measured_by = data.measuring.text(step_at_fault(one.missing)), data.measuring.who.strip()
     standing = found.standing(one)
     if standing is not None and (standing.measured, standing.measured_by) == (measured, measured_by):
         return

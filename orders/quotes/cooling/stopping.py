@@ -6,7 +6,7 @@ from typing import Final
 from catalog.cooling.amounts import Units
 from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
-from catalog.cooling.missing import Missing
+from catalog.cooling.missing import HELD, Missing
 from catalog.cooling.selectors import cold_times, products_hot, products_unsaid
 from catalog.cooling.time_used import USED_UP
 from catalog.recipes.perishables import parts_of, perishables
@@ -17,8 +17,10 @@ NO_SOURCE: Final = "no_source"
 TOO_SHORT: Final = ("cold_too_short", "short_before_restated")
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
 NO_WAY: Final = frozenset(
-    {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", *TOO_SHORT}
+    {"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early", "off_heat_cold", HELD, *TOO_SHORT}
 )
+#: Reasons about one step of which nothing is judged: only a reading after that very step answers for it.
+_OWN_STEP: Final = frozenset({"not_said", "leaves_not_said", "heat_in_step", "never_hot_contradicted", *USED_UP})
 #: Reasons that stop a product although nothing in it may be hot at the time.
 _STOPS: Final = frozenset(
     {
@@ -26,12 +28,26 @@ _STOPS: Final = frozenset(
         "heat_in_step",
         "hot_before",
         "chill_not_reached",
+        HELD,
         "colder_than_parts",
         "over_the_rim",
         *TOO_SHORT,
         *USED_UP,
     }
 )
+
+
+def step_at_fault(missing: Missing | None) -> str:
+    """Return the step after which something is read, where a reading of another cooling says nothing of it."""
+    if missing is None or missing.reason.code not in _OWN_STEP:
+        return ""
+    params = missing.reason.params
+    return str(params["steps"][-1]) if missing.reason.code in USED_UP else str(params["step"])
+
+
+def fault_mark(missing: Missing | None) -> list[str]:
+    """Return what of a step at fault makes another mark; nothing where none is."""
+    return [missing.reason.code] if missing is not None and step_at_fault(missing) else []
 
 
 def missing_of(wanted: Collection[str] | Units, book: Book) -> dict[str, Missing]:

@@ -19,6 +19,9 @@ def holding_words(one: ProductCold, out_from: OutFrom) -> str:
         return f"{keep}." if keep else ""
     if one.out.clause is None:
         return gettext("%(keep)s until it is served.") % {"keep": keep}
+    if one.out.longest_minutes < 1:
+        # Its own steps use all of it up.
+        return gettext("%(keep)s until it is served.") % {"keep": keep or gettext("Keep cold")}
     limit = " ".join(filter(None, (_limit_words(one.out, one.out.clause, out_from), used_words(one.out.used))))
     return ". ".join(filter(None, (keep, limit)))
 

@@ -61,13 +61,14 @@ _HOURS_ALONE: Final = {"window_kept": "hours_alone", "window_kept_from": "hours_
 _DESPITE_COOLING: Final = {"window_kept": "hours_fit", "window_kept_from": "hours_fit_from"}
 
 
-def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> WindowShown | None:
-    """Write the check of a window; None if it could not be made."""
+def window_shown(answer: WindowAnswer | None, *, unsettled: Sequence[str] = ()) -> WindowShown | None:
+    """Write the check of a window; None if it could not be made. ``unsettled`` are names of what breaks a rule."""
     if answer is None:
         return None
     reason = answer.reason
-    if rules_broken:
-        reason = replace(reason, code=_DESPITE_COOLING.get(reason.code, reason.code))
+    if unsettled and reason.code in _DESPITE_COOLING:
+        params = {**reason.params, "unsettled": unsettled}
+        reason = replace(reason, code=_DESPITE_COOLING[reason.code], params=params)
     return WindowShown(
         fits=answer.fits,
         sure=answer.fits and answer.reason.code != "time_not_known",
@@ -275,12 +276,12 @@ class DraftShown:
         return tuple(need for need in self.needs if not need.met)
 
 
-def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = False) -> DraftShown:
-    """Write the problems and warnings of a draft; ``rules_broken`` when something of it breaks the cooling rule."""
+def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, unsettled: Sequence[str] = ()) -> DraftShown:
+    """Write the problems and warnings of a draft; ``unsettled`` are names of what of it breaks the cooling rule."""
     refused = claims_refused(found.claims)
     return DraftShown(
         problems=problems_shown(found.problems),
-        window=window_shown(found.window, rules_broken=rules_broken),
+        window=window_shown(found.window, unsettled=unsettled),
         needs=tuple(map(need_shown, found.needs)),
         for_every_need=every_need_words(found.for_every_need),
         unchecked=tuple(map(_unchecked_shown, found.unchecked)),

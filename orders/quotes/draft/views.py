@@ -26,7 +26,7 @@ from orders.orders.models import Order
 from orders.planning.presenters import beside_shown
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.remark_presenters import batch_remarks_shown
-from orders.quotes.cooling.remarked import remarked
+from orders.quotes.cooling.remarked import remarked, unsettled_names
 from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
 from orders.quotes.day_limits import day_over
@@ -295,7 +295,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     whole = None if missing or found.estimate is None else found.estimate.totals
     ruled = _ruled(quote, found)
     cooling = _cooling(found, ruled)
-    shown = draft_shown(found, quote.inquiry, rules_broken=ruled.stops)
+    shown = draft_shown(found, quote.inquiry, unsettled=unsettled_names(ruled))
     left_out = () if saved else (*input_problems(*forms), *forms.uncounted(units))
     numbers = {row["units"].auto_id: row.nearest for row in forms.lines if row.nearest}
     return {

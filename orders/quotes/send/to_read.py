@@ -70,9 +70,9 @@ class ToRead:
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
     beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps;
-    ``what`` is a mark of it as it stands, ``recorded`` the reason and the recipe's key. Of a product's own text on
-    keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside it and the product's
-    key. ``own`` is a text of the kitchen's that is read as a whole.
+    ``what`` is a mark of it as it stands, ``recorded`` the reason, the recipe's key, and by what it counts as cold. Of
+    a product's own text on keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside
+    it and the product's key. ``own`` is a text of the kitchen's that is read as a whole.
     """
 
     kind: str
@@ -226,7 +226,7 @@ def _never_hot(claims: Iterable[NeverHotClaim]) -> Iterator[ToRead]:
     keys = dict(Recipe.objects.filter(code__in={claim.code for claim, _ in every.values()}).values_list("code", "pk"))
     for mark, (claim, text) in every.items():
         if mark not in known:
-            recorded = (claim.reason, str(keys.get(claim.code, "")), "ticked" if claim.ticked else "")
+            recorded = (claim.reason, str(keys.get(claim.code, "")), claim.counts_by)
             yield ToRead("never_hot", claim.name, dishes=(text,), what=mark, recorded=recorded)
 
 

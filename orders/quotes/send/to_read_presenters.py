@@ -213,13 +213,21 @@ def _own(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+#: By what a step or recipe counts as cold -> what is said of it.
+_COLD_BY: Final = {
+    "tick": marked("Never hot, by your word."),
+    "silence": marked("Nothing says whether this is hot."),
+    "beside": marked("Is this step cold?"),
+}
+
+
 def _never_hot(one: ToRead, _: str) -> ToReadShown:
-    reason, recipe, ticked = one.recorded
+    reason, recipe, counts_by = one.recorded
     facts = {"name": one.text, "step": one.dishes[0], "reason": reason.rstrip(".")}
     words = gettext("%(name)s: “%(step)s”.")
     return ToReadShown(
         one.mark,
-        gettext("Never hot, by your word.") if ticked else gettext("Nothing says whether this is hot."),
+        gettext(_COLD_BY[counts_by]),
         (f"{words} {gettext('Reason: %(reason)s.')}" if reason else words) % facts,
         gettext("Yes, this is cold: “%(step)s”") % facts,
         gettext("Not sent. Check the box that “%(step)s” of %(name)s is cold, or enter how warm it leaves.") % facts,

@@ -27,6 +27,7 @@ from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown, never_shown, unanswered_shown, untimed_shown
 from orders.quotes.cooling.reading_times import reading_times
 from orders.quotes.cooling.remark_presenters import remarks_shown
+from orders.quotes.cooling.remarked import unsettled_names
 from orders.quotes.cooling.shared_presenters import shared_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.allergy_presenters import allergies_shown
@@ -143,7 +144,8 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
-    shown = draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops or bool(check.shared))
+    unsettled = unsettled_names(check.ruled, check.shared)
+    shown = draft_shown(check.draft_estimate, check.quote.inquiry, unsettled=unsettled)
     times = reading_times(check.ruled, check.quote.inquiry, timezone.now())
     measured, not_judged = broken_shown(check.ruled, times=times), unanswered_shown(check.not_judged)
     untimed = untimed_shown(check.untimed)

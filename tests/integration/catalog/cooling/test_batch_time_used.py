@@ -49,11 +49,11 @@ def why() -> list[str]:
 @pytest.mark.parametrize(
     ("steps", "stops"),
     [
-        ([("rest", "Temper on the bench", "1200")], True),
+        ([("rest", "Stand on the bench", "1200")], True),
         ([("work", "Beat by hand", "540")], True),
         ([("rest", "Stand", "600"), COLD], True),
         ([("rest", "Stand", "130"), COLD, ("work", "Beat", "130")], True),
-        ([("rest", "Temper on the bench", "30"), COLD, ("work", "Beat", "20")], False),
+        ([("rest", "Stand on the bench", "30"), COLD, ("work", "Beat", "20")], False),
     ],
 )
 def test_its_minutes_out_of_the_cold_are_added_up(steps: list[tuple[str, str, str]], *, stops: bool) -> None:
@@ -99,11 +99,11 @@ def test_a_source_answers_it() -> None:
 
 
 def test_the_pages_say_it() -> None:
-    custard = stood_make(("rest", "Temper on the bench", "1200"))
+    custard = stood_make(("rest", "Stand on the bench", "1200"))
     quote = draft_make(at=NOW)
     owner = signed_in("owner")
     page = text(owner.get(reverse("recipe-cooling", args=[custard.pk])))
-    says = "have it out of the cold for 20 h in all (Temper on the bench), and your rule allows 4 h."
+    says = "have it out of the cold for 20 h in all (Stand on the bench), and your rule allows 4 h."
     assert "Its time out of the cold is used up. Its own steps" in page
     assert says in page
     assert says in text(owner.get(reverse("quote-send", args=[quote.pk])))

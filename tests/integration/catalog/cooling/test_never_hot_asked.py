@@ -130,7 +130,7 @@ class TestSilence:
         ProductStep.objects.filter(kind="chill").delete()
         catalog_changed()
         silent = {one.code: one for one in cold_by_silence(["custard-tart"], book_current())}
-        assert (silent["custard"].asked, silent["custard"].ticked) == ((name,), False)
+        assert (silent["custard"].asked, silent["custard"].counts_by) == ((name,), "silence")
         quote = draft_make(at=NOW)
         assert "Nothing says whether this is hot." in text(
             signed_in("owner").get(reverse("quote-send", args=[quote.pk]))

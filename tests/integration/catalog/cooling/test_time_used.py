@@ -12,6 +12,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.selectors import cold_times
 from catalog.cooling.time_used import time_used, used_up
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
@@ -21,6 +22,8 @@ from orders.orders.models import Order
 from orders.production.hand_over import hand_overs
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import broken, judge
+from orders.quotes.draft.cooling import OutFrom
+from orders.quotes.draft.holding_words import holding_words, used_words
 from orders.quotes.send.check import send_check
 from tests.factories import EVENT, NOW, draft_make, kitchen_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -90,17 +93,44 @@ def test_what_the_kitchen_spends_after_the_cold_is_taken_off() -> None:
     order_make()
     order = Order.objects.prefetch_related("lines__product").get()
     sent = next(line for line in content_agreed(order.quote).lines if line.product == TART)
-    words = "It is shorter because 2 h 30 min of the time was used in our kitchen."
-    assert sent.out_minutes == 90
-    assert "At most 1 h 30 min out of the cold in all" in sent.holding
+    words = "It is shorter because 2 h 40 min of the time was used in our kitchen."
+    assert sent.out_minutes == 80
+    assert "At most 1 h 20 min out of the cold in all" in sent.holding
     assert words in sent.holding
     page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
     own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
-    assert "At most 1 h 30 min out of the cold in all" in own
+    assert "At most 1 h 20 min out of the cold in all" in own
     assert words in own
     rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
     (label,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
     assert words in label["Holding and serving"]
+
+
+@pytest.mark.parametrize(
+    ("fill", "pack", "left", "profile"),
+    [
+        ("210", "15", 15, {}),
+        ("150", "15", 15, {"food_safety": "eu", "time_out_minutes": 180, "time_out_source": "Our plan, March 2026"}),
+    ],
+)
+def test_what_customers_read_is_the_limit_less_all_that_the_check_counts(
+    fill: str, pack: str, left: int, profile: dict[str, object]
+) -> None:
+    stood_make(("fill", "Fill", fill), CHILL, ("pack", "Pack", pack), **profile)
+    assert why() == []
+    book = book_current()
+    out = cold_times([TART], book)[TART].out
+    assert out is not None
+    assert out.allowed_minutes == left
+    spent = used_words(float(fill) + float(pack))
+    assert spent in holding_words(cold_times([TART], book)[TART], OutFrom("pickup"))
+
+
+def test_nothing_left_is_to_be_kept_cold_until_it_is_served() -> None:
+    stood_make(("fill", "Fill", "230"), CHILL, ("pack", "Pack", "15"))
+    assert why() == ["time_out_used"]
+    cold = cold_times([TART], book_current())[TART]
+    assert holding_words(cold, OutFrom("pickup")) == "Keep at 41 °F or colder until it is served."
 
 
 def test_a_quote_sent_before_has_what_is_left_now() -> None:
@@ -110,7 +140,7 @@ def test_a_quote_sent_before_has_what_is_left_now() -> None:
     catalog_changed()
     page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
     own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
-    assert "At most 1 h out of the cold in all" in own
+    assert "At most 50 min out of the cold in all" in own
     assert "At most 4 h" not in own
     order = Order.objects.prefetch_related("lines__product").get(pk=order.pk)
     rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
@@ -144,9 +174,17 @@ def test_the_papers_say_it() -> None:
     assert "Custard tart, 10 cm: its time out of the cold is used up. Its own steps have it out" in procedure
 
 
+def used_up_order() -> Order:
+    """Return an order of tarts that stand out for too long by a step that was entered later."""
+    tart = stood_make(FILL, CHILL)
+    order = order_make()
+    ProductStep.objects.create(product=tart, position=9, kind="rest", name="Stand", minutes=Decimal(720))
+    catalog_changed()
+    return Order.objects.prefetch_related("lines__product").get(pk=order.pk)
+
+
 def test_the_hand_over_says_that_its_time_is_used_up() -> None:
-    stood_make(FILL, ("rest", "Stand", "720"), CHILL)
-    order_make()
+    used_up_order()
     page = text(signed_in("kitchen").get(reverse("sheet-handover") + DAYS))
     own = page.split("Custard tart, 10 cm", 2)[2].split("Saffron", 1)[0]
     assert "Its time out of the cold is used up: its own steps have it out for 12 h 10 min." in own
@@ -155,8 +193,7 @@ def test_the_hand_over_says_that_its_time_is_used_up() -> None:
 
 
 def test_the_label_says_the_same_and_has_no_time_to_serve_by() -> None:
-    stood_make(FILL, ("rest", "Stand", "720"), CHILL)
-    order = Order.objects.prefetch_related("lines__product").get(pk=order_make().pk)
+    order = used_up_order()
     rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
     (own,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
     assert (
@@ -191,13 +228,14 @@ class TestOrdersSize:
         order_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
         order = Order.objects.prefetch_related("lines__product").get()
         (sent,) = content_agreed(order.quote).lines
-        assert sent.out_minutes == 240 - 24
+        left = 240 - 10 - 24
+        assert sent.out_minutes == left
         (row,) = hand_overs([order])
         (own,) = (line for line in row.lines if line.line.product == TART)
-        assert (own.used_min, own.line.out_minutes) == (None, 240 - 24)
+        assert (own.used_min, own.line.out_minutes) == (None, left)
         rows = list(csv.DictReader(io.StringIO(label_file([order]).decode("utf-8-sig"))))
         (label,) = (row for row in rows if row["Dessert"] == "Custard tart, 10 cm")
-        assert "At most 3 h 36 min out of the cold in all" in label["Holding and serving"]
+        assert "At most 3 h 26 min out of the cold in all" in label["Holding and serving"]
 
     def test_two_tables_of_one_judgement_are_each_at_their_size(self) -> None:
         self.pieces_make()

@@ -90,7 +90,7 @@ def test_the_page_the_review_and_the_prep_list_call_it_with_the_remedy() -> None
     tart = kitchen()
     owner = signed_in("owner")
     page = page_text(owner.get(reverse("product-cooling", args=[tart.pk])))
-    assert "goes in warm, and a load is filled every 50 min. In its warm hold of 30 min one batch of it is " in page
+    assert "goes in warm, and a load is filled every 50 min. In its warm hold of 30 min one batch of it fills " in page
     quote = draft_make(table=table())
     for name, key in (("inquiry", quote.inquiry_id), ("quote-send", quote.pk)):
         review = page_text(owner.get(reverse(name, args=[key])))
