@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, NamedTuple
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.amounts import Units, batch_amounts
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.selectors import ProductCold, cold_times
@@ -77,13 +78,25 @@ def remarked(units: Units, book: Book) -> Remarked:
     short = list(_short(hot))
     ageless = list(dict.fromkeys(one for code in units for one in _within(code, book) if _is_ageless(one, book)))
     named = {one.recipe.code for one in likely} | {one.recipe.code for one, _ in short} | set(ageless)
-    keys = dict(RecipeRow.objects.filter(code__in=named).values_list("code", "pk")) if named else {}
+    keys = _keys(named, book)
     return Remarked(
         tuple(products),
         tuple(Likely(one.recipe.name, _item(one, keys), one.batches.grams) for one in likely),
         tuple(TooShort(one.recipe.name, _item(one, keys), one.batches.grams, *times) for one, times in short),
         tuple(_ageless(book.recipe(code), keys[code]) for code in ageless),
     )
+
+
+#: Primary keys of recipes, by code.
+_KEYS: KnownByBook[str, int] = KnownByBook()
+
+
+def _keys(codes: set[str], book: Book) -> Mapping[str, int]:
+    """Return the primary keys of recipes by code, one query where one is not known: every estimate links them."""
+    known = _KEYS.of(book)
+    if new := codes - known.keys():
+        known.update(RecipeRow.objects.filter(code__in=new).values_list("code", "pk"))
+    return known
 
 
 def _item(one: BatchCold, keys: Mapping[str, int]) -> Item:
