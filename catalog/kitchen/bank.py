@@ -59,6 +59,11 @@ def routing_fits(text: str) -> bool:
     return sum(int(digit) * weight for digit, weight in zip(text, _WEIGHTS, strict=True)) % 10 == 0
 
 
+def account_fits(text: str) -> bool:
+    """Return whether a compact text has the form of an account number beside a routing number."""
+    return text.isascii() and text.isdigit() and 4 <= len(text) <= 17
+
+
 def page_problem(text: str) -> PageProblem | None:
     """Return what is wrong with the address of a payment page; None where it can be filled in."""
     unknown = next((one for one in _BRACES.findall(text) if one not in (AMOUNT, REFERENCE)), None)

@@ -8,7 +8,16 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
 
-from catalog.kitchen.bank import bic_fits, compact, iban_fits, iban_printed, page_problem, pays_by_routing, routing_fits
+from catalog.kitchen.bank import (
+    account_fits,
+    bic_fits,
+    compact,
+    iban_fits,
+    iban_printed,
+    page_problem,
+    pays_by_routing,
+    routing_fits,
+)
 from catalog.kitchen.models import Kitchen
 
 #: Columns of the kitchen's row that the form has.
@@ -78,7 +87,7 @@ class BankForm(forms.Form):
     def clean_bank_account(self) -> str:
         """Refuse an account number with anything but digits in it."""
         text = compact(self.cleaned_data["bank_account"])
-        if text and not (text.isascii() and text.isdigit() and 4 <= len(text) <= 17):
+        if text and not account_fits(text):
             raise ValidationError(gettext("An account number has 4 to 17 digits."))
         return text
 

@@ -8,12 +8,14 @@ from zoneinfo import available_timezones
 from babel.core import Locale
 from babel.numbers import format_currency
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.text import format_lazy
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.payment_schedule import most_deposit, payments_read
 from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.records.real_words import says_something
 from catalog.web.choices import choices_with
@@ -21,7 +23,7 @@ from catalog.web.display import duration
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import SpanField, TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
-from catalog.web.numbers import written_here
+from catalog.web.numbers import number_input, written_here
 from costing.chilling import COOKED, PROFILES
 from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
 from costing.contract.plan_bounds import LONGEST_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
@@ -283,6 +285,9 @@ class ProfileForm(forms.Form):
     ) -> None:
         kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
+        # A deposit that is an amount counts instead of the share.
+        rows = payments_read(kitchen.payments_before) if kitchen.deposit_minor is None else ()
+        self.most_deposit = most_deposit(rows)
         if vehicles:
             # Each of the vehicles says whether it is refrigerated.
             del self.fields["vehicle_cold"]
@@ -321,6 +326,17 @@ class ProfileForm(forms.Form):
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
+
+    def clean_deposit_share(self) -> Decimal:
+        """Refuse a deposit that is more than the payments before the event leave."""
+        share: Decimal = self.cleaned_data["deposit_share"]
+        if share > self.most_deposit:
+            sentence = gettext(
+                "With the payments before the event this is more than 100%%. Enter at most %(most)s, or change the"
+                " payment schedule first."
+            )
+            raise ValidationError(sentence % {"most": number_input(self.most_deposit * 100)})
+        return share
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -47,6 +47,11 @@ def _stored(row: PaymentRow) -> dict[str, Any]:
     return {"days": row.days, **share, **amount}
 
 
+def most_deposit(rows: Iterable[PaymentRow]) -> Decimal:
+    """Return the most that a deposit may be beside the shares of these rows [share of the total]."""
+    return 1 - sum((row.share or Decimal(0) for row in rows), Decimal(0))
+
+
 @dataclass(frozen=True, slots=True)
 class ReadySchedule:
     """A schedule that is picked with one click; without a ``deposit`` the share that is entered stays."""

@@ -185,6 +185,18 @@ class CancellationRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PaymentRow:
+    """A payment due so many `days` before the event: a `share` of the total, or an `amount` [currency].
+
+    With neither it is all that is left of the total.
+    """
+
+    days: int
+    share: Fraction | None = None
+    amount: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it.
 
@@ -192,7 +204,8 @@ class Profile:
     `longest_wait_min` is how long a batch may wait where a step states no longest hold [min]; None where nobody stated
     it. `vehicle_cold` is true where every vehicle is refrigerated. `cancellation_table` is empty where nothing but the
     words of `cancellation_terms` says what is kept; `cancellation_tax` is the code of the tax category of what is kept,
-    empty where it is asked each time.
+    empty where it is asked each time. `deposit` is an amount that counts instead of `deposit_share` [currency]. Numbers
+    of the bank are without spaces.
     """
 
     name: str = "Your kitchen"
@@ -222,7 +235,9 @@ class Profile:
     tax_note: str = ""
     quote_valid_days: int = 14
     deposit_share: Fraction = Fraction(3, 10)
+    deposit: Fraction | None = None
     deposit_days: int = 7
+    payments_before: tuple[PaymentRow, ...] = ()
     final_count_days: int = 10
     balance_days: int = 7
     cancellation_terms: str = ""
@@ -230,6 +245,12 @@ class Profile:
     cancellation_tax: str = ""
     approve_button: str = "Approve and commit to pay"
     payment_details: str = ""
+    bank_holder: str = ""
+    bank_iban: str = ""
+    bank_bic: str = ""
+    bank_routing: str = ""
+    bank_account: str = ""
+    payment_page: str = ""
     most_events_per_day: int | None = None
     most_guests_per_day: int | None = None
 

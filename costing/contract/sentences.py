@@ -119,6 +119,24 @@ BOOK: Mapping[str, str] = {
     "cancellation_days": marked("Rows of a cancellation table begin with the most days, each number of days once."),
     "cancellation_falls": marked("What is kept of a canceled order never falls as the event comes nearer."),
     "no_cancellation_tax": marked("There is no tax with the code “{tax}”. Add it, or leave cancellation_tax out."),
+    "payment_days": marked("Payments before the event begin with the most days, each number of days once."),
+    "payment_twofold": marked("A payment is a share or an amount. Take one of the two out."),
+    "payment_takes_all": marked(
+        "Only the last payment takes all that is left. Write a share or an amount here, or take out what follows."
+    ),
+    "payments_above": marked(
+        "The deposit and the payments add up to more than 100%. Lower this share, or leave it out for all that is left."
+    ),
+    "no_iban": marked("This is no IBAN, or a digit is wrong. Write it without spaces, and compare each digit."),
+    "no_bic": marked("A BIC has 8 or 11 letters and digits. Write it in capitals, without spaces."),
+    "no_routing_number": marked(
+        "This is no routing number, or a digit is wrong. Write its nine digits without spaces, and compare each."
+    ),
+    "no_account_number": marked("An account number has 4 to 17 digits. Write them without spaces."),
+    "no_payment_page": marked(
+        "Write a complete address that begins with https://, with nothing in braces but {{amount}} and {{reference}}."
+    ),
+    "bank_needs": marked("This needs {needed} too. Write it, or take this out."),
     "source_says_nothing": marked("Write whose limit this is, and where it stands: two words."),
     "no_locale": marked("Write a locale such as en_US."),
     "kept_beside": marked("Something that quotes or orders still name would no longer fit beside this Book: {problem}"),

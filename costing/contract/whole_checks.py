@@ -25,6 +25,7 @@ from costing.contract.cooling_bounds import (
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
 from costing.contract.kitchen import derived_rate
+from costing.contract.payment_checks import check_payments
 from costing.contract.plan_checks import check_plan_keys
 from costing.contract.problems import Problems
 from costing.contract.ranges import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Range, Ranges, check_ranges
@@ -275,6 +276,7 @@ class _WholeCheck:
             at = "time_out_source" if profile.has("time_out_minutes") else "time_out_minutes"
             self.found.report("schema", (*path, at), "limit_and_source")
         self._cancellation(profile, path)
+        check_payments(self.found, self.book)
 
     def _cancellation(self, profile: Entry, path: Path) -> None:
         """Check that what is kept of a canceled order never falls as the event comes nearer, each day once."""

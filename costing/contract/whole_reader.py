@@ -21,6 +21,7 @@ from costing.contract.book import (
     MonthlyCost,
     OpenHours,
     Overhead,
+    PaymentRow,
     PriceRule,
     Product,
     Profile,
@@ -130,14 +131,20 @@ def _kitchen(kitchen: Kitchen, item: Item) -> Kitchen:
     profile = item.get("profile")
     if profile is None:
         return kitchen
-    numbers = ("room_c", "away_c", "deposit_share")
-    others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, "cancellation_table"))
-    rows = tuple(map(_cancellation_row, profile.get("cancellation_table", ())))
-    return replace(kitchen, profile=Profile(**_given(profile, numbers, others), cancellation_table=rows))
+    numbers, tables = ("room_c", "away_c", "deposit_share", "deposit"), ("cancellation_table", "payments_before")
+    others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, *tables))
+    retained = tuple(map(_cancellation_row, profile.get("cancellation_table", ())))
+    payments = tuple(map(_payment_row, profile.get("payments_before", ())))
+    about = Profile(**_given(profile, numbers, others), cancellation_table=retained, payments_before=payments)
+    return replace(kitchen, profile=about)
 
 
 def _cancellation_row(item: Item) -> CancellationRow:
     return CancellationRow(item["days"], number(item["share"]))
+
+
+def _payment_row(item: Item) -> PaymentRow:
+    return PaymentRow(item["days"], _maybe(item, "share"), _maybe(item, "amount"))
 
 
 def _role(role: Role, item: Item) -> Role:

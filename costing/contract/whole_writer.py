@@ -21,6 +21,7 @@ from costing.contract.book import (
     Mold,
     OpenHours,
     Overhead,
+    PaymentRow,
     Product,
     Profile,
     Recipe,
@@ -229,10 +230,16 @@ def _step(step: Step) -> Item:
 
 
 def _profile(profile: Profile) -> Item:
-    blank, rows = Profile(), [{"days": row.days, "share": number_text(row.share)} for row in profile.cancellation_table]
-    plain = (each.name for each in fields(profile) if each.name != "cancellation_table")
+    blank = Profile()
+    retained = [{"days": row.days, "share": number_text(row.share)} for row in profile.cancellation_table]
+    tables = {"cancellation_table": retained, "payments_before": list(map(_payment_row, profile.payments_before))}
+    plain = (each.name for each in fields(profile) if each.name not in tables)
     columns = stated((name, getattr(profile, name), getattr(blank, name)) for name in plain)
-    return columns | stated((("cancellation_table", rows, []),))
+    return columns | stated((name, rows, []) for name, rows in tables.items())
+
+
+def _payment_row(row: PaymentRow) -> Item:
+    return stated((("days", row.days, ...), ("share", row.share, None), ("amount", row.amount, None)))
 
 
 def _top(book: Book) -> Item:

@@ -75,6 +75,42 @@ def test_a_whole_kitchen_over_another_one_is_byte_for_byte_the_same():
     assert book_text() == text
 
 
+def test_amounts_of_the_payment_schedule_are_stored_in_minor_units():
+    taken_over(whole_kitchen())
+    home = Kitchen.objects.get()
+    assert home.deposit_minor == 50000
+    assert home.payments_before == [
+        {"days": 60, "share": "0.40"},
+        {"days": 30, "amount_minor": 15050},
+        {"days": 14},
+    ]
+
+
+def test_amounts_in_a_currency_without_cents_come_out_as_they_went_in():
+    rows = [{"days": 9, "amount_minor": 12000}]
+    Kitchen.objects.create(
+        pk=1, name="Tansy Row", currency="JPY", price_step=1, deposit_minor=50000, payments_before=rows
+    )
+    document = exported()
+    profile = document["kitchen"]["profile"]
+    assert (profile["deposit"], profile["payments_before"]) == ("50000", [{"days": 9, "amount": "12000"}])
+    taken_over(document)
+    home = Kitchen.objects.get()
+    assert (home.deposit_minor, home.payments_before) == (50000, rows)
+
+
+def test_a_plain_book_leaves_where_customers_pay_alone_and_one_with_a_profile_describes_it():
+    taken_over(whole_kitchen())
+    taken_over(example("small"))
+    home = Kitchen.objects.get()
+    assert (home.bank_iban, home.deposit_minor, len(home.payments_before)) == ("DE89370400440532013000", 50000, 3)
+    book = example("small")
+    book["kitchen"]["profile"] = {"name": "Tansy Row Desserts", "email": "kitchen@tansyrow.example"}
+    taken_over(book)
+    home = Kitchen.objects.get()
+    assert (home.bank_iban, home.deposit_minor, home.payments_before) == ("", None, [])
+
+
 def test_an_exported_book_is_a_book_for_the_engine():
     taken_over(whole_kitchen())
     assert read_book(exported()) == read_book(book_json())
@@ -230,6 +266,23 @@ WRONG_EXTRAS = [
     (["colour"], "blue", "schema", "book#/colour"),
     (["kitchen", "profile", "time_out_source"], "x", "schema", "book#/kitchen/profile/time_out_source"),
     (["kitchen", "profile", "time_out_source"], "n/a", "schema", "book#/kitchen/profile/time_out_source"),
+    (
+        ["kitchen", "profile", "payments_before", 1, "days"],
+        60,
+        "schema",
+        "book#/kitchen/profile/payments_before/1/days",
+    ),
+    (["kitchen", "profile", "bank_iban"], "DE89370400440532013001", "schema", "book#/kitchen/profile/bank_iban"),
+    (["kitchen", "profile", "bank_iban"], "DE89 3704 0044 0532 0130 00", "schema", "book#/kitchen/profile/bank_iban"),
+    (["kitchen", "profile", "bank_iban"], "", "schema", "book#/kitchen/profile/bank_bic"),
+    (["kitchen", "profile", "bank_bic"], "MERRDEF", "schema", "book#/kitchen/profile/bank_bic"),
+    (["kitchen", "profile", "bank_routing"], "111000026", "schema", "book#/kitchen/profile/bank_routing"),
+    (["kitchen", "profile", "bank_routing"], "", "schema", "book#/kitchen/profile/bank_account"),
+    (["kitchen", "profile", "bank_account"], "12a4", "schema", "book#/kitchen/profile/bank_account"),
+    (["kitchen", "profile", "bank_account"], "", "schema", "book#/kitchen/profile/bank_routing"),
+    (["kitchen", "profile", "bank_holder"], " ", "schema", "book#/kitchen/profile/bank_iban"),
+    (["kitchen", "profile", "payment_page"], "http://pay.example/me", "schema", "book#/kitchen/profile/payment_page"),
+    (["kitchen", "profile", "payment_page"], "https://pay.example/{x}", "schema", "book#/kitchen/profile/payment_page"),
 ]
 
 

@@ -101,6 +101,19 @@ WRONG = [
 ]
 
 
+def test_a_deposit_is_no_more_than_the_payments_before_the_event_leave():
+    client = signed_in()
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
+    Kitchen.objects.update(payments_before=[{"days": 60, "share": "0.4"}, {"days": 14}])
+    response = save_edit(client, reverse("kitchen-profile"), PROFILE | {"deposit_share": "60.5"})
+    assert text(response).count("Enter at most 60, or change the payment schedule first.") == 2
+    assert Kitchen.objects.get().deposit_share == Decimal("0.3")
+    assert save_edit(client, reverse("kitchen-profile"), PROFILE | {"deposit_share": "60"}).status_code == 302
+    # An amount counts instead of it.
+    Kitchen.objects.update(deposit_minor=50000)
+    assert save_edit(client, reverse("kitchen-profile"), PROFILE | {"deposit_share": "80"}).status_code == 302
+
+
 @pytest.mark.parametrize(("field", "value", "sentence"), WRONG)
 def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(field, value, sentence):
     response = save_edit(signed_in(), reverse("kitchen-profile"), PROFILE | {"phone": "555 0142", field: value})

@@ -3,6 +3,7 @@
 import pytest
 
 from catalog.kitchen.bank import (
+    account_fits,
     bic_fits,
     compact,
     iban_fits,
@@ -62,6 +63,14 @@ def test_the_form_of_a_bic(text: str, fits: bool) -> None:
 )
 def test_the_check_digit_of_a_routing_number(text: str, fits: bool) -> None:
     assert routing_fits(text) is fits
+
+
+@pytest.mark.parametrize(
+    ("text", "fits"),
+    [("1234", True), ("0" * 17, True), ("123", False), ("1" * 18, False), ("12 34", False), ("\u0661234", False)],
+)
+def test_the_form_of_an_account_number(text: str, fits: bool) -> None:
+    assert account_fits(text) is fits
 
 
 @pytest.mark.parametrize(
