@@ -31,6 +31,7 @@ FRAMEWORK: Final = {
     "requires_system_checks": "manage.py",
     "process_*": "Django's middleware chain",
     "clean_*": "Django's forms, field by field",
+    "expression": "an argument Django's fields are given",
     "as_sqlite": "Django's expressions",
     "as_postgresql": "Django's expressions",
     "output_field": "Django's expressions",
