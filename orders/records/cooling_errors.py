@@ -334,3 +334,9 @@ class NeverHotUnseen(OrderError):
     """A recipe of milk, egg or cream counts as never hot by the owner's word, and that was not seen."""
 
     code = "never_hot_unseen"
+
+
+class StepsUnanswered(OrderError):
+    """A step of a recipe changed, and nobody has said since whether it is cold."""
+
+    code = "steps_unanswered"

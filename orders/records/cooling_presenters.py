@@ -179,6 +179,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
         " box that nothing heats it, or enter on its recipe how warm it leaves."
     ),
+    "steps_unanswered": marked(
+        "Nobody has said whether “{step}” of {recipe} is cold, as the recipe is now. Enter on the recipe how warm this "
+        "step leaves, or send a revision: its review asks for it."
+    ),
     "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
         "record that it is still cooling or that the rule was not met."

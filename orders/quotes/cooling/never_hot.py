@@ -1,11 +1,38 @@
-"""What of a sent quote counts as never hot by the owner's word."""
+"""What of a sent quote counts as cold by the owner's word, and of which steps nobody has said so."""
 
-from catalog.cooling.never_hot_claims import NeverHotClaim, never_hot_claims
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from catalog.cooling.never_hot_claims import NeverHotClaim, cold_by_silence, never_hot_claims
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.records.models import AuditEntry
+
+#: The event of the histories of quotes which says who answered that a step is cold.
+NEVER_HOT_READ: Final = "never_hot_read"
 
 
 def claims_sold(content: QuoteContent, book: Book) -> tuple[NeverHotClaim, ...]:
-    """Return such recipes of the products of a sent quote that the Book still has."""
-    known = {product.code for product in book.products}
-    return never_hot_claims((line.product for line in content.lines if line.product in known), book)
+    """Return such recipes of the products of a sent quote that the Book still has, all of whose steps are answered."""
+    claims = never_hot_claims(_known([line.product for line in content.lines], book), book)
+    unread = {claim.code for claim, _ in _unread(claims)}
+    return tuple(claim for claim in claims if claim.code not in unread)
+
+
+def unanswered_steps(products: Iterable[str], book: Book) -> list[tuple[NeverHotClaim, str]]:
+    """Return the steps, each with its recipe, for which nobody has answered in any quote that they are cold."""
+    return _unread(cold_by_silence(_known(products, book), book))
+
+
+def _unread(claims: Sequence[NeverHotClaim]) -> list[tuple[NeverHotClaim, str]]:
+    every = {claim.mark(text): (claim, text) for claim in claims for text in claim.asked}
+    if not every:
+        return []
+    entries = AuditEntry.objects.filter(event=NEVER_HOT_READ, params__what__in=list(every))
+    known = {entry.params["what"] for entry in entries}
+    return [both for mark, both in every.items() if mark not in known]
+
+
+def _known(products: Iterable[str], book: Book) -> list[str]:
+    codes = {product.code for product in book.products}
+    return [code for code in products if code in codes]

@@ -8,12 +8,14 @@ from django.db import transaction
 from django.db.models import prefetch_related_objects
 
 from catalog.cooling.amounts import Units
+from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
 from orders.quotes.cooling.chosen import MEASURE_INSTEAD
 from orders.quotes.cooling.measuring_content import Limits, Measuring
+from orders.quotes.cooling.never_hot import unanswered_steps
 from orders.quotes.cooling.reading_times import limits_read
 from orders.quotes.cooling.selectors import (
     Broken,
@@ -31,6 +33,7 @@ from orders.quotes.cooling.shared import SharedBatch, shared_open, shared_reason
 from orders.quotes.cooling.stopping import step_at_fault
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
+from orders.records.cooling_errors import StepsUnanswered
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -199,8 +202,8 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
     ------
     NotJudgedNow, KitchenMustLook
         If the catalog does not say what is in it; for the owner and for the customer.
-    NeverColdByNow, CoolingRuleBroken
-        For the owner.
+    NeverColdByNow, CoolingRuleBroken, StepsUnanswered
+        For the owner; the last where nobody has said that a step is cold.
     KitchenMustCheck
         For the customer.
     """
@@ -210,10 +213,19 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
         if by_customer:
             raise KitchenMustLook() from error
         raise NotJudgedNow(what=str(quote)) from error
-    never, missing = found.never, found.unrecorded
-    if by_customer and (never or missing or approval_shared(found)):
+    never, missing, steps = found.never, found.unrecorded, _steps_open(found)
+    if by_customer and (never or missing or steps or approval_shared(found)):
         raise KitchenMustCheck()
     if never:
         raise NeverColdByNow(what=str(quote), products=[one.name for one in never])
     if missing:
         raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])
+    if steps:
+        raise StepsUnanswered(recipe=steps[0][0].name, step=steps[0][1][:200])
+
+
+def _steps_open(found: RuledTable) -> list[tuple[NeverHotClaim, str]]:
+    if found.book is None:
+        return []
+    lines = found.quote.lines.select_related("product")
+    return unanswered_steps([line.product.code for line in lines], found.book)

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
 
-from catalog.cooling.never_hot_claims import NeverHotClaim, cold_by_silence
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves
 from catalog.pantry.free_by import is_known
@@ -21,6 +20,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.changes import said_less
+from orders.quotes.cooling.never_hot import NEVER_HOT_READ, unanswered_steps
 from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.claims import guests_needs, place_asked
 from orders.quotes.draft.dessert_table import table_of
@@ -36,7 +36,6 @@ from orders.quotes.send.holding_read import own_holdings
 from orders.quotes.send.read_before import read_before
 from orders.records.cooling_errors import NeverHotUnseen
 from orders.records.errors import NoteUnsettled
-from orders.records.models import AuditEntry
 from orders.records.need_errors import TextUnread
 from orders.records.transitions import audit
 
@@ -57,7 +56,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "elsewhere": "elsewhere_read",
     "before": "needs_before_read",
     "other": "other_need_read",
-    "never_hot": "never_hot_read",
+    "never_hot": NEVER_HOT_READ,
     "less": "less_said_read",
     "holding": "holding_read",
 }
@@ -174,7 +173,7 @@ def _of_table(
         return
     table = table_of(quote)
     codes = [line.code for line in table.lines]
-    yield from _never_hot(cold_by_silence(codes, book))
+    yield from _never_hot(codes, book)
     if content is not None:
         for one in own_holdings(content, book, READ_EVENTS["holding"]):
             key = str(one.product_id or "")
@@ -216,18 +215,14 @@ def _own(
     return found
 
 
-def _never_hot(claims: Iterable[NeverHotClaim]) -> Iterator[ToRead]:
+def _never_hot(codes: Iterable[str], book: Book) -> Iterator[ToRead]:
     """Yield the steps for which nobody has answered, in any quote, that they are cold; two queries for any."""
-    every = {claim.mark(text): (claim, text) for claim in claims for text in claim.asked}
-    if not every:
-        return
-    entries = AuditEntry.objects.filter(event=READ_EVENTS["never_hot"], params__what__in=list(every))
-    known = {entry.params["what"] for entry in entries}
-    keys = dict(Recipe.objects.filter(code__in={claim.code for claim, _ in every.values()}).values_list("code", "pk"))
-    for mark, (claim, text) in every.items():
-        if mark not in known:
-            recorded = (claim.reason, str(keys.get(claim.code, "")), claim.counts_by)
-            yield ToRead("never_hot", claim.name, dishes=(text,), what=mark, recorded=recorded)
+    unread = unanswered_steps(codes, book)
+    wanted = {claim.code for claim, _ in unread}
+    keys = dict(Recipe.objects.filter(code__in=wanted).values_list("code", "pk")) if wanted else {}
+    for claim, text in unread:
+        recorded = (claim.reason, str(keys.get(claim.code, "")), claim.counts_by)
+        yield ToRead("never_hot", claim.name, dishes=(text,), what=claim.mark(text), recorded=recorded)
 
 
 def _names(found: Iterable[NameDenied]) -> Iterator[ToRead]:

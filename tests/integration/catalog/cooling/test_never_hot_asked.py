@@ -9,13 +9,16 @@ from catalog.cooling.never_hot_claims import cold_by_silence, never_hot_claims
 from catalog.pantry.models import Ingredient
 from catalog.products.models import ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
+from orders.approvals.models import Approval
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
-from orders.records.cooling_errors import NeverHotUnseen
+from orders.records.cooling_errors import NeverHotUnseen, StepsUnanswered
+from orders.records.errors import KitchenMustCheck
 from orders.records.models import AuditEntry
-from tests.factories import BY, NOW, draft_make, kitchen_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.catalog.cooling.test_maybe_hot import COLD, custard_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.sending import quote_send_seen, words_read
@@ -111,6 +114,26 @@ class TestReview:
         assert self.steps(other) == ["Thermo blender, program 6", "Through the fine sieve"]
         with pytest.raises(NeverHotUnseen):
             quote_send_seen(quote_id=other.pk, by=BY, at=NOW, read=seen)
+
+    def changed(self, quote: Quote) -> Quote:
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+        RecipeStep.objects.filter(name="Through the sieve").update(name="Stir it into the bubbling mass")
+        catalog_changed()
+        return pdf_stored(Quote.objects.get(pk=quote.pk))
+
+    def test_a_step_that_changed_since_is_answered_before_the_approval(self, quote: Quote) -> None:
+        sent = self.changed(quote)
+        facts = {"quote_id": sent.pk, "name": "Ida Fenwick", "at": NOW}
+        with pytest.raises(StepsUnanswered):
+            quote_record_approval(reason="By phone", by=BY, **facts)
+        with pytest.raises(KitchenMustCheck):
+            quote_approve(content_sha256=sent.content_sha256, evidence=ApprovalEvidence(), **facts)
+        assert not Approval.objects.exists()
+
+    def test_nobodys_word_is_claimed_for_it(self, quote: Quote) -> None:
+        sent = self.changed(quote)
+        page = text(signed_in("owner").get(reverse("quote-record-approval", args=[sent.pk])))
+        assert "Never hot, by your word." not in page
 
 
 def test_a_recipe_that_is_not_marked_is_not_asked_about_so() -> None:
