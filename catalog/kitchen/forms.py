@@ -291,7 +291,8 @@ class ProfileForm(forms.Form):
         if vehicles:
             # Each of the vehicles says whether it is refrigerated.
             del self.fields["vehicle_cold"]
-        chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
+        entered = self.data if self.is_bound else self.initial
+        chosen = kitchen.currency if currency_locked else str(entered.get("currency") or kitchen.currency)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
                 field.unit = chosen if chosen in MINOR_DIGITS else ""

@@ -69,9 +69,16 @@ def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse
             refuse(edit.forms.form, error)
         else:
             if saved:
-                messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
+                messages.success(request, _saved_words(edit.record, saved) % {"name": saved.name})
                 return redirect("ingredient", pk=saved.pk)
     return render(request, "catalog/pantry/ingredient.html", _context(request, edit), status=edit.status())
+
+
+def _saved_words(before: Ingredient | None, after: Ingredient) -> str:
+    """Say what became of an ingredient; archived and restored as its box says."""
+    if before is None or before.active == after.active:
+        return gettext("%(name)s is saved.")
+    return gettext("%(name)s is restored.") if after.active else gettext("%(name)s is archived.")
 
 
 @allow(OWNER)

@@ -1,13 +1,11 @@
 """Exports in the shape that an import reads: heads, and cells that no spreadsheet takes for a formula."""
 
-import csv
 import io
 from collections.abc import Sequence
 from typing import Final
 
 from catalog.kitchen.selectors import kitchen
-from catalog.records.csv_cells import CSV_MARK
-from catalog.records.numbers import decimal_comma
+from catalog.records.csv_cells import CSV_MARK, csv_writer
 from catalog.spreadsheets.cells import marked
 from catalog.spreadsheets.kinds import kind_of
 from catalog.spreadsheets.plan import Cell
@@ -67,15 +65,9 @@ EXPORTED: Final = {
 
 
 def export_csv(holds: str) -> bytes:
-    """Return all records of a kind as a CSV file: UTF-8 with a byte order mark, lines ended as RFC 4180 has it.
-
-    Where numbers have a decimal comma, cells are separated by semicolons: spreadsheet programs of these countries read
-    and write such files (common practice, no source).
-    """
+    """Return all records of a kind as a CSV file, as the kitchen's country has it."""
     out = io.StringIO(newline="")
-    sign = ";" if decimal_comma(kitchen().locale) else ","
-    writer = csv.writer(out, delimiter=sign, lineterminator="\r\n")
-    writer.writerows(row for row in rows_exported(holds))
+    csv_writer(out, kitchen().locale).writerows(rows_exported(holds))
     return CSV_MARK + out.getvalue().encode()
 
 

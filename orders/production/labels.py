@@ -1,6 +1,5 @@
 """The data for labels of the desserts handed over on some days, as a CSV file for whatever prints labels."""
 
-import csv
 import io
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -18,7 +17,7 @@ from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.other_words import may_name_any_need
 from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
-from catalog.records.csv_cells import CSV_MARK, safe_text
+from catalog.records.csv_cells import CSV_MARK, csv_writer, safe_text
 from catalog.web import display
 from orders.cooling_log.limit_presenters import used_up_words
 from orders.cooling_log.limits import by_today, limits_recorded, without_limit
@@ -76,11 +75,11 @@ def label_file(orders: Sequence[Order]) -> bytes:
     What a dessert contains is what the approved quote says, and today's answers besides: a label is about the food.
     """
     out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
+    home, book = kitchen(), book_now()
+    writer = csv_writer(out, home.locale)
     writer.writerow([gettext(head) for head in HEADS])
     contents = [content_agreed(order.quote) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
-    home, book = kitchen(), book_now()
     unread = _unread(orders, since)
     open_marks, holds_at = marks_by_line(orders), hold_by_code(orders)
     limits_of = limits_recorded(orders)

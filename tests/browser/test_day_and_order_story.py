@@ -122,3 +122,45 @@ def test_an_order_whose_allergens_changed_and_the_day_read_well(
     if width > 320:
         in_first_screen(page, ".timed li a.event")
     expect(page.get_by_role("link", name="New inquiry")).to_be_in_viewport()
+
+
+def test_a_note_that_is_not_saved_survives_the_start_of_production(
+    order: Order, live_server: Any, open_page: OpenPage, sign_in: SignIn
+) -> None:
+    page = open_page()
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept())[1])
+    sign_in(page, factories.user_make())
+    page.goto(f"{live_server.url}/orders/{order.pk}/")
+    page.get_by_label("Kitchen note").fill("Bring the tall stand")
+    page.get_by_role("button", name="Start production").click()
+    expect(page.get_by_text("is in production.")).to_be_visible()
+    expect(page.get_by_text("Your unsaved changes are back as you left them.")).to_be_visible()
+    expect(page.get_by_label("Kitchen note")).to_have_value("Bring the tall stand")
+    page.get_by_role("button", name="Save note").click()
+    expect(page.get_by_text("Note saved.")).to_be_visible()
+    expect(page.get_by_text("Your unsaved changes are back")).to_have_count(0)
+    assert Order.objects.get(pk=order.pk).note == "Bring the tall stand"
+    assert asked == []
+
+
+def test_entries_of_an_ingredient_survive_a_price_recorded_beside_them(
+    order: Order, live_server: Any, open_page: OpenPage, sign_in: SignIn
+) -> None:
+    found = Ingredient.objects.filter(packs__isnull=False).distinct()[0]
+    page = open_page()
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept())[1])
+    sign_in(page, factories.user_make())
+    page.goto(f"{live_server.url}/catalog/ingredients/{found.pk}/")
+    page.locator("#ingredient-form [name=note]").fill("Ask for the new harvest")
+    page.locator("#new-price summary").click()
+    page.locator("#new-price [name=size]").fill("2 kg")
+    page.locator("#new-price [name=price]").fill("9.99")
+    page.get_by_role("button", name="Record price").click()
+    expect(page.get_by_text("Your unsaved changes are back as you left them.")).to_be_visible()
+    expect(page.locator("#ingredient-form [name=note]")).to_have_value("Ask for the new harvest")
+    page.get_by_role("button", name="Discard changes").click()
+    expect(page.get_by_text("Your unsaved changes are back")).to_have_count(0)
+    expect(page.locator("#ingredient-form [name=note]")).to_have_value(found.note)
+    assert asked == []

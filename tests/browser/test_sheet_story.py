@@ -202,7 +202,7 @@ def test_unsaved_changes_survive_the_save_of_another_form(quote: Quote, sheet: O
 def test_unsaved_changes_can_be_discarded(quote: Quote, sheet: Opened) -> None:
     page = sheet()
     page.locator("#id_lines-1-units").fill("84")
-    page.get_by_role("link", name="Terms and note").click()
+    page.get_by_role("link", name="Edit inquiry").click()
     page.get_by_role("link", name="Back", exact=True).click()
     page.get_by_role("button", name="Discard changes").click()
     expect(page.locator("#id_lines-1-units")).to_have_value("72")
@@ -211,10 +211,24 @@ def test_unsaved_changes_can_be_discarded(quote: Quote, sheet: Opened) -> None:
     assert quote.lines.get(product__code="rice-glass").units == 72
 
 
+def test_a_page_of_the_quote_opened_from_the_sheet_shows_what_is_entered(quote: Quote, sheet: Opened) -> None:
+    page = sheet()
+    page.locator("#id_lines-1-units").fill("84")
+    page.get_by_role("button", name="Why this price and what if").click()
+    expect(page.get_by_role("heading", name="Why this price", level=1)).to_be_visible()
+    assert quote.lines.get(product__code="rice-glass").units == 84
+    page.get_by_role("link", name="Products", exact=True).click()
+    expect(page.locator("#id_lines-1-units")).to_have_value("84")
+    page.locator("#id_lines-1-units").fill("some")
+    page.get_by_role("button", name="Terms and note").click()
+    expect(page.locator("#id_lines-1-units")).to_have_value("some")
+    expect(page.locator("[data-errors]")).to_be_visible()
+
+
 def test_changes_that_no_longer_fit_are_listed_and_not_applied(quote: Quote, sheet: Opened) -> None:
     page = sheet()
     page.locator("#id_lines-1-units").fill("84")
-    page.get_by_role("link", name="Terms and note").click()
+    page.get_by_role("link", name="Edit inquiry").click()
     quote.lines.filter(position=1).update(units=60)
     page.get_by_role("link", name="Back", exact=True).click()
     note = page.get_by_role("status").filter(has_text="Not applied.")

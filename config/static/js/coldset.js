@@ -253,6 +253,63 @@
   };
   const fetched = () => document.getElementById("not-fetched")?.remove();
 
+  /* What is entered in a form and not saved is there again after another form of its page was sent. Its version comes
+     back with it, so that what somebody saved meanwhile is not overwritten unread. */
+  const carried = () => [...document.querySelectorAll("form[data-carry]:not([data-figures])")];
+  const placeOf = (form) => `coldset-${form.dataset.carry}`;
+  const asSaved = (form) => new Map("unsaved" in form.dataset ? [] : fieldsOf(form).map((field) => [field.id, stateOf(field)]));
+  const SAVED = new Map(carried().map((form) => [form, asSaved(form)]));
+
+  const carry = (event) => {
+    if (event.defaultPrevented || event.target.matches(".who")) return;
+    for (const form of carried()) {
+      const changed = fieldsOf(form).filter((field) => SAVED.get(form).get(field.id) !== stateOf(field));
+      if (form === event.target || !changed.length) continue;
+      const entries = changed.map((field) => [field.id, stateOf(field)]);
+      try {
+        window.sessionStorage.setItem(placeOf(form), JSON.stringify({ version: form.elements.version?.value, entries }));
+      } catch {
+        continue;
+      }
+      form.dataset.carried = "";
+      window.setTimeout(() => delete form.dataset.carried, 2000);
+    }
+  };
+
+  const carriedBack = (form) => {
+    let was = null;
+    try {
+      was = JSON.parse(window.sessionStorage.getItem(placeOf(form)));
+      window.sessionStorage.removeItem(placeOf(form));
+    } catch {
+      /* A browser that keeps nothing has nothing to bring back. */
+    }
+    if (!was || "unsaved" in form.dataset) return;
+    for (const [id, state] of was.entries) {
+      const field = document.getElementById(id);
+      if (field?.form !== form) continue;
+      if (field.type === "checkbox" || field.type === "radio") field.checked = state === "true";
+      else field.value = state;
+      const folded = field.closest("details");
+      if (folded) folded.open = true;
+    }
+    if (form.elements.version) form.elements.version.value = was.version;
+    UNSAVED.add(form);
+    const note = document.querySelector('template[data-carried="back"]').content.cloneNode(true);
+    const [main, message] = [document.getElementById("main"), document.querySelector("#main [data-said]")];
+    if (message) message.after(note);
+    else main.prepend(note);
+  };
+
+  const discard = (event) => {
+    if (!event.target.closest("[data-discard]") || !carried().length) return;
+    for (const form of carried()) form.dataset.carried = "";
+    window.location.assign(window.location.pathname);
+  };
+  for (const form of carried()) carriedBack(form);
+
+  document.addEventListener("click", discard);
+  document.addEventListener("submit", carry);
   document.addEventListener("submit", guard);
   document.addEventListener("htmx:configRequest", signRequest);
   document.addEventListener("htmx:responseError", failed);

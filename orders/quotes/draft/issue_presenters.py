@@ -26,7 +26,8 @@ from orders.records.presenters import sentence as refusal_sentence
 class Issue:
     """A problem or a warning: what it is about, a sentence, and links (words, address) to where it is fixed.
 
-    ``numbers`` are those that fix it when one of them is entered in ``field``.
+    ``numbers`` are those that fix it when one of them is entered in ``field``. ``saves`` is the sheet's button that
+    saves the table and leads to where its links do.
     """
 
     sentence: str
@@ -34,6 +35,7 @@ class Issue:
     about: str = ""
     field: str = ""
     numbers: tuple[int, ...] = ()
+    saves: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +222,7 @@ def _margin(found: DraftEstimate, quote: Quote) -> Iterator[Issue]:
         return
     below = gettext("%(margin)s is below your floor of %(floor)s. You will need to record a reason to send it.")
     page = f"{reverse('quote-price-check', args=[quote.pk])}#what-if"
-    yield Issue(below % _margins(found), ((gettext("What if"), page),), gettext("Margin"))
+    yield Issue(below % _margins(found), ((gettext("What if"), page),), gettext("Margin"), saves="what-if")
 
 
 def _margins(found: DraftEstimate) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from functools import partial
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -41,13 +41,7 @@ from orders.quotes.draft.message_needs import messages_elsewhere, messages_open,
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown
 from orders.quotes.draft.removed_rows import remember, removed_rows, rows_restore, taken_out, with_marked
-from orders.quotes.draft.services import (
-    draft_override,
-    draft_save,
-    draft_start,
-    rows_version,
-    table_version,
-)
+from orders.quotes.draft.services import draft_override, draft_save, draft_start, rows_version, table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.models import Quote
 from orders.quotes.same_day import same_day
@@ -66,6 +60,15 @@ from orders.quotes.terms.selectors import dates_of
 from orders.records.errors import NotADraft
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
+
+#: The buttons that save the table, and the page of the quote each leads to; "save" stays.
+_SAVES: Final = {
+    "save": "",
+    "next": "quote-send",
+    "why": "quote-price-check",
+    "what-if": "quote-price-check#what-if",
+    "terms": "quote-terms",
+}
 
 
 @require_safe
@@ -155,13 +158,13 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
         return render(request, "orders/quotes/draft/estimate.html", context)
     edit = _edit(pk, quote.inquiry_id, data)
     done = do == "split" and edit.forms.check_split()
-    saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
+    saving = do in _SAVES and edit.forms.is_valid() and edit.forms.all_counted()
     before, names = table_of(edit.record), _product_names(edit.record)
     saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
     if saved:
         before = with_marked(before, edit.forms.removed())
         names = {code: product.name for code, product in edit.forms.products.items()} | names
-        return _saved(request, saved, before, edit.forms.table(), names, "quote-send" if do == "next" else "")
+        return _saved(request, saved, before, edit.forms.table(), names, _SAVES[do])
     context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
     context |= _about(inquiry_with_quotes(quote.inquiry_id)) | {"split_done": done}
     return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
@@ -169,7 +172,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> QueryDict:
     """Return the submitted data, with units computed from guests, pieces and shares where requested."""
-    if do in ("split", "save", "next"):
+    if do == "split" or do in _SAVES:
         data = _split(quote, data, everywhere=do == "split", live=live)
     return with_spare_rows(data) if do in ("split", "estimate") and not live else data
 
@@ -221,12 +224,7 @@ def _product_names(quote: Quote) -> dict[str, str]:
 
 
 def _saved(
-    request: HttpRequest,
-    quote: Quote,
-    before: DessertTable,
-    after: DessertTable,
-    names: Mapping[str, str],
-    next_page: str,
+    request: HttpRequest, quote: Quote, before: DessertTable, after: DessertTable, names: Mapping[str, str], to: str
 ) -> HttpResponse:
     """Say that a table was saved, and which rows it lost, with a button that brings them back."""
     if removed := removed_names(before, after, names):
@@ -235,9 +233,11 @@ def _saved(
             undo = reverse("quote-rows-back", args=[quote.pk, remember(request.session, quote.pk, rows)])
         words = gettext("Removed: %(names)s.") % {"names": "; ".join(removed)}
         messages.success(request, f"{saved_words()} {words}", extra_tags=undo)
-    elif not next_page:
+    elif not to:
         messages.success(request, saved_words())
-    return redirect(next_page, pk=quote.pk) if next_page else redirect("inquiry", pk=quote.inquiry_id)
+    page, _, part = to.partition("#")
+    address = reverse(page, args=[quote.pk]) if page else reverse("inquiry", args=[quote.inquiry_id])
+    return redirect(f"{address}#{part}" if part else address)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -235,7 +235,8 @@ def _order_rows(check: PriceCheck, found: Estimate) -> Iterator[FigureRow]:
     yield write.money(gettext("Revenue before tax"), "revenue", totals.revenue, total=True)
     for one in check.taxes:
         if one.tax.tax:
-            name = gettext("Tax (%(name)s), %(rate)s") % {"name": one.name, "rate": display.rate(one.tax.rate)}
+            about = {"tax": check.tax_name, "name": one.name, "rate": display.rate(one.tax.rate)}
+            name = gettext("%(tax)s (%(name)s), %(rate)s") % about
             shown = display.amount(one.tax.tax, found.currency)
             yield FigureRow(name, shown, how=derivation(one.how, check.names))
     yield write.money(gettext("Total with tax"), "total", totals.total, total=True)

@@ -1,16 +1,18 @@
 """The price check of a quote; ``as_sent``: with the Book it was sent with. ``floor`` is a margin [share]."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
 from catalog.book.selectors import book_current
+from catalog.kitchen.selectors import kitchen
 from catalog.taxes.names import category_name
 from costing.contract import Book, Estimate, Explanation, InputErrors, read_book, read_brief
 from costing.contract.estimate import PackCount, TaxEstimate
 from costing.estimating.engine import estimate
 from costing.estimating.explain import explain
+from orders.documents.content import content_read
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.estimate import EstimatedLine, Problem, estimated_lines, problems_of_errors
 from orders.quotes.models import Quote
@@ -70,6 +72,7 @@ class PriceCheck:
 
     quote: Quote
     as_sent: bool = False
+    tax_name: str = ""
     floor: Fraction = Fraction(0)
     estimate: Estimate | None = None
     problems: tuple[Problem, ...] = ()
@@ -127,7 +130,7 @@ def price_check(quote: Quote, *, day: date) -> PriceCheck:
     """Explain a quote with rows: a draft by today's Book, a sent one by the Book and Brief it was sent with."""
     as_sent = quote.status != QuoteStatus.DRAFT and quote.book is not None
     if as_sent and quote.book is not None:
-        book, brief = read_book(quote.book.body), read_brief(quote.brief)
+        book, brief = _with_names(read_book(quote.book.body), quote), read_brief(quote.brief)
     else:
         book, brief = book_current(), brief_of_quote(quote, day=day)
     if not brief.lines:
@@ -139,6 +142,12 @@ def price_check(quote: Quote, *, day: date) -> PriceCheck:
     return _explained(quote, book, found, explain(book, brief, found), as_sent=as_sent)
 
 
+def _with_names(book: Book, quote: Quote) -> Book:
+    """Return the Book a quote was sent with, its taxes with the names they have in the quote: a Book has only codes."""
+    names = {tax.code: tax.name for tax in content_read(quote.content).taxes}
+    return replace(book, taxes=tuple(replace(tax, name=names.get(tax.code, "")) for tax in book.taxes))
+
+
 def _explained(quote: Quote, book: Book, found: Estimate, how: Explanations, *, as_sent: bool) -> PriceCheck:
     places = {line.product: place for place, line in enumerate(found.lines)}
     lines = estimated_lines(book, found, [line.product.code for line in quote.lines.all()])
@@ -146,6 +155,7 @@ def _explained(quote: Quote, book: Book, found: Estimate, how: Explanations, *, 
     return PriceCheck(
         quote=quote,
         as_sent=as_sent,
+        tax_name=content_read(quote.content).tax_name if as_sent else kitchen().tax_name,
         floor=book.kitchen.floor_margin,
         estimate=found,
         lines=tuple(ExplainedLine(line, _under(how, f"/lines/{places[line.product.code]}/")) for line in lines),

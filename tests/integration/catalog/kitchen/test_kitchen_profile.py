@@ -1,5 +1,6 @@
 """The owner sets the kitchen up, and changes its profile and hours."""
 
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -342,3 +343,10 @@ def test_where_the_law_asks_for_it_the_approve_button_proposed_says_that_the_ord
     assert client.get(reverse("kitchen-profile"), {"country": "DE"}).context["form"].initial["approve_button"] == (
         "Order with obligation to pay"
     )
+
+
+def test_amounts_are_asked_for_in_the_currency_that_a_country_proposes() -> None:
+    page, _ = proposed(signed_in(), country="DE")
+    labels = re.findall(r'<label for="id_(?:price_step|order_minimum)">(.*?)</label>', page.content.decode())
+    assert len(labels) == 2
+    assert all("in EUR" in label for label in labels), labels

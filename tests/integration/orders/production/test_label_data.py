@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.orders.models import Order
@@ -120,3 +121,11 @@ def test_plain_messages_alone_are_none_of_a_labels() -> None:
         quote_id=order.quote_id, text="We moved the table to the barn.", evidence=ApprovalEvidence(), at=EVENT
     )
     assert "barn" not in rows()[CAKE]["Not for guests"]
+
+
+def test_where_numbers_have_a_decimal_comma_semicolons_are_between_the_cells() -> None:
+    Kitchen.objects.update(locale="de_DE")
+    order_make()
+    answer = signed_in("kitchen").get(f"{reverse('sheet-labels')}?first={EVENT.date()}&last={EVENT.date()}")
+    rows = list(csv.DictReader(answer.content.decode("utf-8-sig").splitlines(), delimiter=";"))
+    assert CAKE in [row["Dessert"] for row in rows]

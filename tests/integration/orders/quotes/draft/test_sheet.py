@@ -127,7 +127,7 @@ class TestFigures:
         assert "below floor 95%" in page
         problems = part(page, '<section class="issues stop"', "</section>")
         assert "is below your floor of 95" in problems
-        assert f"{reverse('quote-price-check', args=[quote.pk])}#what-if" in problems
+        assert '<button form="table-form" name="do" value="what-if" class="plain">What if</button>' in problems
 
     def test_an_entry_that_the_figures_leave_out_is_a_problem_with_a_link_to_its_field(
         self, owner: Client, quote: Quote
@@ -269,3 +269,33 @@ class TestRemovedRows:
         left = quote.lines.count()
         assert owner.post(address, follow=True).status_code == 200
         assert quote.lines.count() == left
+
+
+class TestPagesOfTheQuote:
+    @pytest.mark.parametrize(
+        ("do", "page"),
+        [
+            ("next", "quote-send"),
+            ("why", "quote-price-check"),
+            ("what-if", "quote-price-check"),
+            ("terms", "quote-terms"),
+        ],
+    )
+    def test_whoever_opens_one_from_the_sheet_saves_what_is_entered(
+        self, owner: Client, quote: Quote, do: str, page: str
+    ) -> None:
+        answer = post(owner, quote, do=do, **{"lines-1-units": "84"})
+        assert answer.url.partition("#")[0] == reverse(page, args=[quote.pk])
+        assert quote.lines.get(position=1).units == 84
+
+    def test_what_cannot_be_saved_stays_on_the_sheet(self, owner: Client, quote: Quote) -> None:
+        answer = post(owner, quote, do="why", **{"lines-1-units": "some"})
+        assert answer.status_code == 200
+        assert 'value="some"' in answer.content.decode()
+
+    def test_no_link_leads_past_what_is_entered(self, owner: Client, quote: Quote) -> None:
+        page = sheet(owner, quote)
+        for name in ("quote-send", "quote-price-check", "quote-terms"):
+            assert f'href="{reverse(name, args=[quote.pk])}' not in page
+        for words in ("Why this price", "Why this price and what if", "Terms and note"):
+            assert re.search(rf'<button form="table-form" name="do" value="[a-z]+" [^>]*>{words}</button>', page)

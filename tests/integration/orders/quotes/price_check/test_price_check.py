@@ -8,7 +8,9 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Pack
+from catalog.taxes.models import TaxCategory
 from catalog.web.figure_rows import FigureRow
 from orders.quotes.models import Quote
 from orders.quotes.price_check.presenters import price_check_shown
@@ -87,3 +89,17 @@ def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) 
     after = checked(quote)
     assert after.as_sent
     assert before.estimate == after.estimate
+
+
+@pytest.mark.parametrize("sent", [False, True])
+def test_a_tax_is_called_as_on_the_quote(quote: Quote, sent: bool) -> None:
+    Kitchen.objects.update(tax_name="VAT")
+    TaxCategory.objects.update(name="Food, reduced rate")
+    catalog_changed()
+    if sent:
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+        Kitchen.objects.update(tax_name="Sales tax")
+        TaxCategory.objects.update(name="Renamed since")
+        catalog_changed()
+    names = [row.name for row in price_check_shown(checked(quote)).order]
+    assert any(name.startswith("VAT (Food, reduced rate), ") for name in names), names

@@ -3,14 +3,17 @@
 from typing import Any
 
 import pytest
+from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
 
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
+from catalog.web.display import kitchen_display
 from orders.approvals.models import Message
 from orders.approvals.services import quote_reply
+from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
@@ -117,3 +120,15 @@ def test_the_usual_terms_are_not_read_again_and_others_are(small_kitchen: Kitche
     assert not own(draft)
     Quote.objects.filter(pk=draft.pk).update(cancellation_terms="Half is due, and the flour is rice.")
     assert [one.what for one in own(draft)] == ["cancellation_terms"]
+
+
+@pytest.mark.parametrize(
+    ("number", "words"), [("231/999/0001", "Tax number 231/999/0001"), ("DE000000000", "VAT ID DE000000000")]
+)
+def test_a_pdf_calls_only_a_vat_id_one(number: str, words: str) -> None:
+    home = kitchen_make(tax_name="VAT", tax_number=number)
+    content = content_read(quote_send_seen(quote_id=draft_make().pk, by=BY, at=NOW).content)
+    with kitchen_display(home):
+        pdf = render_to_string("orders/quotes/send/pdf.html", {"content": content, "kitchen": None, "approval": None})
+    assert f" · {words}</p>" in pdf
+    assert "VAT number" not in pdf
