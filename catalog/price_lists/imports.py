@@ -25,6 +25,7 @@ from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.records.errors import PriceListNotReady
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.records.uses import protected
+from costing.measures.measure import parse_measure
 
 Status = PriceList.Status
 #: Most keys that one statement names.
@@ -110,11 +111,11 @@ def _with_ingredients(ready: list[Row]) -> tuple[list[Row], list[Ingredient]]:
 
 def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackPrice]) -> list[list[Any]]:
     """Return the packs that the new prices end, each with its key and its last day so far."""
-    sizes = {(price.ingredient_id, price.size) for price in prices}
+    sizes = {(price.ingredient_id, parse_measure(price.size)) for price in prices}
     open_still = Q(ends=None) | Q(ends__gte=starts)
     packs = Pack.objects.filter(open_still, supplier=supplier, starts__lt=starts)
-    rows = packs.order_by("pk").values_list("pk", "ends", "ingredient_id", "size")
-    return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
+    ended = [pack for pack in packs.order_by("pk") if (pack.ingredient_id, pack.measure) in sizes]
+    return [[pack.pk, pack.ends and pack.ends.isoformat()] for pack in ended]
 
 
 def _made(
@@ -274,12 +275,12 @@ def _packs(keys: Sequence[int]) -> list[Pack]:
 def _open_again(ended: Sequence[Sequence[Any]], starts: date, removed: Sequence[Pack]) -> None:
     """Let the earlier price of each pack run as long as before, or as long as the removed one did."""
     last_day = starts - timedelta(days=1)
-    instead = {(pack.ingredient_id, pack.size, pack.supplier_id): pack for pack in removed}
+    instead = {(pack.ingredient_id, pack.measure, pack.supplier_id): pack for pack in removed}
     before = {pk: ends and date.fromisoformat(ends) for pk, ends in ended}
     opened = []
     for some in _batched(list(before)):
         for pack in Pack.objects.filter(pk__in=some, ends=last_day):
-            later = instead.get((pack.ingredient_id, pack.size, pack.supplier_id))
+            later = instead.get((pack.ingredient_id, pack.measure, pack.supplier_id))
             if later is not None:
                 pack.ends = before[pack.pk] if later.ends is None else later.ends
                 opened.append(pack)
