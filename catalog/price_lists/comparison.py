@@ -14,7 +14,7 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.other_goods import Bought, loses_free
 from catalog.pantry.poured import is_liquid
 from catalog.pantry.price_slips import is_leap
-from catalog.price_lists.names import Likely, Names, Subject, tidy
+from catalog.price_lists.names import Likely, Names, Subject, same_article, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, number_format
 from catalog.records.reasons import Reason, reason_to_json
@@ -152,7 +152,9 @@ class Comparison:
             return False
         called = {words for words, key in self.supplier.item_names.items() if key == pk}
         item = tidy(line.get("was") or line["item"])
-        return self.bought.is_other(pk, self.supplier.name) or bool(called and item not in called)
+        return self.bought.is_other(pk, self.supplier.name) or bool(
+            called and not any(same_article(item, words) for words in called)
+        )
 
     def _ounces_open(self, pack: str, size: str, subject: Subject) -> bool:
         """Return whether the ounces of something that is poured can be a weight or a volume, and nothing says which."""

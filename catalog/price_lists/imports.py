@@ -18,7 +18,7 @@ from catalog.pantry.other_goods import Bought, other_goods
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.remembered import Remembered, answers_put_back, names_remember
+from catalog.price_lists.remembered import answers_held, answers_put_back, answers_taken, names_remember
 from catalog.price_lists.same_day import Replaced, prices_put_back, prices_replace
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
@@ -58,6 +58,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     if not ready:
         raise PriceListNotReady(why=Reason("list_applied" if price_list.status == Status.APPLIED else "no_rows_ready"))
     rows, added = _with_ingredients(ready)
+    held = answers_held()
     replacing = [row for row in rows if row.get("replaces")]
     replaced = prices_replace(replacing, price_list.starts)
     prices = [
@@ -69,18 +70,18 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
     called = names_remember(price_list, {row["row"]: row for row in price_list.rows if row["ingredient"]} | done)
+    before = price_list.made or price_list.undone.get("rest", {})
     list_changed(
         price_list,
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=_made(price_list.made or price_list.undone.get("rest", {}), packs, ended, added, called, replaced),
+        made=_made(before, packs, ended, added, replaced) | _learned(before, called.called, answers_taken(held)),
         rows=[done.get(row["row"], row) for row in price_list.rows],
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
     catalog_changed()
-    unchecked = tuple(name for _, name, *_ in called.answers)
-    return Imported(len(packs) + len(replaced), len(added), unchecked)
+    return Imported(len(packs) + len(replaced), len(added), tuple(called.unchecked))
 
 
 def rows_ready(price_list: PriceList) -> list[Row]:
@@ -123,20 +124,25 @@ def _made(
     packs: Sequence[Pack],
     ended: list[list[Any]],
     added: Sequence[Ingredient],
-    called: Remembered,
     replaced: Replaced,
 ) -> Row:
     """Return what all imports of a list made and ended, for undoing it."""
     return {
         "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
         "ended": [*before.get("ended", ()), *ended],
-        "called": [*before.get("called", ()), *called.called],
-        "answers": [*before.get("answers", ()), *called.answers],
         "replaced": [*before.get("replaced", ()), *replaced],
         "ingredients": [
             *before.get("ingredients", ()),
             *([one.pk, ingredient_version(one)] for one in ingredients_with_parts([one.pk for one in added])),
         ],
+    }
+
+
+def _learned(before: Row, called: Sequence[str], answers: Sequence[list[Any]]) -> Row:
+    """Return the supplier's words that all imports of a list remembered, and the answers that they took."""
+    return {
+        "called": [*before.get("called", ()), *called],
+        "answers": [*before.get("answers", ()), *answers],
     }
 
 
@@ -174,10 +180,11 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
-    answers_put_back(made.get("answers", ()))
     back, corrected = prices_put_back(made.get("replaced", ()))
     standing = ingredients_standing(made["ingredients"])
     removed, left = packs_undo(made["packs"], made["ended"], price_list.starts, standing)
+    stays = Pack.objects.filter(pk__in=[pk for pk, _ in made["packs"]]).values_list("ingredient", flat=True)
+    answers_put_back(made.get("answers", ()), but=set(stays))
     gone, used = ingredients_undo(made["ingredients"])
     left += corrected + used
     undone = {
