@@ -108,8 +108,9 @@ HOSTILE: dict[str, tuple[bytes, str]] = {
     "strip.png": (file_of(Image.new("L", (300, 40_000)), "PNG"), "too_narrow"),
     "wide.jpg": (file_of(drawn(4000, 300)), "too_narrow"),
     "dot.png": (file_of(drawn(20, 20), "PNG"), "too_small"),
-    "states.png": (png_that_states(60_000, 60_000), "too_many_pixels"),
+    "states.png": (png_that_states(60_000, 60_000), "far_too_many_pixels"),
+    "240_million.png": (png_that_states(16_000, 15_000), "far_too_many_pixels"),
     "states.webp": (webp_that_states(16_383, 16_383), "too_many_pixels"),
-    "bomb.png": (pixel_bomb(), "too_many_pixels"),
+    "bomb.png": (pixel_bomb(), "far_too_many_pixels"),
     "comment.png": (text_bomb(), "cut_off"),
 }

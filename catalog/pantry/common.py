@@ -63,6 +63,11 @@ class Common:
         return self.names["gb" if country in {"GB", "IE"} else "us"]
 
     @property
+    def counted(self) -> bool:
+        """Whether it is a food that is bought by the piece: one with a piece's weight that no cup measures."""
+        return self.grams_each is not None and self.density is None
+
+    @property
     def called(self) -> tuple[str, ...]:
         """Return every name it goes by."""
         return (*self.names.values(), *self.also)

@@ -32,6 +32,7 @@ class CommonRow(forms.Form):
         fields["price"].use_currency(kitchen.currency, charged=False)
         if common.group == PACKING:
             fields["size"].kinds = frozenset({"count"})
+        fields["size"].counted = common.counted
         for name in ("size", "price"):
             words = {"name": self.name, "what": str(fields[name].label)}
             fields[name].widget.attrs["placeholder"] = words["what"]

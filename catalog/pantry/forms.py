@@ -44,6 +44,8 @@ class PackSizeField(ExactText):
         self, *, what: "StrOrPromise", kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
     ) -> None:
         self.what, self.kinds = what, kinds
+        #: Whether a bare number is so many pieces, as where nothing but a count is allowed.
+        self.counted = False
         kwargs.setdefault("max_length", 40)
         super().__init__(**kwargs)
         self.error_messages["required"] = format_lazy(ENTER, what=what)
@@ -53,7 +55,7 @@ class PackSizeField(ExactText):
         if not text:
             return ""
         try:
-            measure = normalise_pack(text, counted=self.kinds == {"count"}, written=written_here())
+            measure = normalise_pack(text, counted=self.counted or self.kinds == {"count"}, written=written_here())
         except MeasureError as error:
             raise ValidationError(error.on_screen(), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:

@@ -182,12 +182,11 @@ def article_changed(ingredient: Ingredient, words: str, *, another: bool) -> boo
     """Take back "free" where a supplier's list calls what is bought by ``words``; return whether any was lost.
 
     That is so where the words name what it is free of, and its own name does not; and where they are of ``another``
-    article than before and its own name is not plainly of one food, so that a label of the one before was read. The row
-    is not saved.
+    article than before, so that a label of the one before was read. The row is not saved.
     """
     free = {code for code, answer in ingredient.allergen_answers.items() if answer == FREE}
     named = (_named(words) - _named(ingredient.name)) & free
-    if not free or not (named or (another and not is_single_food(ingredient.name))):
+    if not free or not (named or another):
         return False
     taken_back(ingredient, ARTICLE, one_line(words))
     return True

@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
+from costing.measures.measure import Measure, parse_measure
 
 #: Key of ``Ingredient.named_only`` under which a label's list of ingredients is.
 LISTED: Final = "listed"
@@ -111,3 +112,8 @@ class Pack(models.Model):
 
     def __str__(self) -> str:
         return f"{self.ingredient}, {self.size}"
+
+    @property
+    def measure(self) -> Measure:
+        """What packs are compared by: 1/2 gallon is the same pack as ½ gallon or 0.5 gallon."""
+        return parse_measure(self.size)

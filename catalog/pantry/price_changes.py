@@ -68,7 +68,7 @@ def change_stored(
 def price_before(pack: Pack, packs: Iterable[Mapping[str, Any]]) -> Decimal | None:
     """Return what the same pack of the same supplier cost until a price was recorded; None when it had none."""
     supplier = pack.supplier.name if pack.supplier else None
-    same = [row for row in packs if row["size"] == pack.size and row["supplier"] == supplier]
+    same = [row for row in packs if parse_measure(row["size"]) == pack.measure and row["supplier"] == supplier]
     earlier = [row for row in same if row["starts"] < pack.starts.isoformat()]
     return Decimal(max(earlier, key=lambda row: row["starts"])["price"]) if earlier else None
 

@@ -12,7 +12,7 @@ from django.db.models import Count, Exists, Max, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.functions import Coalesce
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.measure import MeasureError
 from costing.measures.units import CupKind
 
 #: Ingredients on a page of the list.
@@ -74,7 +74,7 @@ class Prices:
 
 
 def _same_pack(one: PackRow, other: PackRow) -> bool:
-    return (one.pack.size, one.pack.supplier_id) == (other.pack.size, other.pack.supplier_id)
+    return (one.pack.measure, one.pack.supplier_id) == (other.pack.measure, other.pack.supplier_id)
 
 
 def prices_of(ingredient: Ingredient, *, day: date, cup: str) -> Prices:
@@ -109,7 +109,7 @@ def unit_price(ingredient: Ingredient, pack: Pack, *, cup: str) -> Decimal:
     MeasureError
         If the size cannot be weighed: no density, no piece weight.
     """
-    measure = parse_measure(pack.size)
+    measure = pack.measure
     kind: CupKind = "metric" if cup == "metric" else "us"
     if ingredient.base == Ingredient.Base.EACH:
         amount = measure.in_base(kind)

@@ -18,6 +18,7 @@ from catalog.records.errors import InUse, PackDatesOverlap, TouchesFood
 from catalog.records.reasons import Reason
 from catalog.records.rows import new_row, remove
 from catalog.records.versions import existing_unchanged, stored, version_mark
+from costing.measures.measure import Measure, parse_measure
 
 #: Most keys that one statement names.
 _BATCH: Final = 500
@@ -156,8 +157,8 @@ def pack_add(
     # Locked before a new supplier moves the catalog's revision: the kitchen's row is the last that anybody locks.
     ingredient = Ingredient.objects.select_for_update(no_key=True).get(pk=ingredient_id)
     whose = supplier_get_or_add(supplier)
-    of_the_day = Pack.objects.filter(ingredient=ingredient, size=size, supplier=whose, starts=starts, ends=None)
-    if instead and (same := of_the_day.first()):
+    of_the_day = Pack.objects.filter(ingredient=ingredient, supplier=whose, starts=starts, ends=None)
+    if instead and (same := next((pack for pack in of_the_day if pack.measure == parse_measure(size)), None)):
         same.price = price
         same.save(update_fields=["price"])
         catalog_changed()
@@ -199,7 +200,7 @@ def pack_prices_set(
     ended: list[int] = []
     new: list[Pack] = []
     for price in prices:
-        same = known.get((price.ingredient_id, price.size), [])
+        same = known.get((price.ingredient_id, parse_measure(price.size)), [])
         later = next((pack for pack in same if pack.starts >= starts), None)
         if later is not None:
             raise PackDatesOverlap(place="starts", size=price.size, day=later.starts)
@@ -220,9 +221,9 @@ def pack_prices_set(
         Pack.objects.filter(pk__in=some).update(ends=starts - timedelta(days=1))
     for pack in new:
         if pack.preferred:
-            Pack.objects.filter(ingredient=pack.ingredient_id, preferred=True).exclude(size=pack.size).update(
-                preferred=False
-            )
+            preferred = Pack.objects.filter(ingredient=pack.ingredient_id, preferred=True)
+            others = [one.pk for one in preferred if one.measure != pack.measure]
+            Pack.objects.filter(pk__in=others).update(preferred=False)
     return Pack.objects.bulk_create(new, batch_size=_BATCH)
 
 
@@ -233,12 +234,12 @@ def _lock_ingredients(prices: Sequence[PackPrice]) -> None:
         list(rows.order_by("pk").values_list("pk"))
 
 
-def _packs_by_size(prices: Sequence[PackPrice], supplier: Supplier | None) -> dict[tuple[int, str], list[Pack]]:
+def _packs_by_size(prices: Sequence[PackPrice], supplier: Supplier | None) -> dict[tuple[int, Measure], list[Pack]]:
     """Return the supplier's packs of these ingredients, by ingredient and size, the oldest first."""
-    found: dict[tuple[int, str], list[Pack]] = {}
+    found: dict[tuple[int, Measure], list[Pack]] = {}
     for some in _batched(sorted({price.ingredient_id for price in prices})):
         for pack in Pack.objects.filter(supplier=supplier, ingredient__in=some).order_by("starts", "pk"):
-            found.setdefault((pack.ingredient_id, pack.size), []).append(pack)
+            found.setdefault((pack.ingredient_id, pack.measure), []).append(pack)
     return found
 
 
@@ -272,8 +273,10 @@ def pack_correct(*, pack_id: int, price: Decimal, version: str = "") -> Pack:
 
 def pack_before(pack: Pack) -> Pack | None:
     """Return the price that ended when a price began: the same supplier's of that size; None where there is none."""
-    same = Pack.objects.filter(ingredient=pack.ingredient_id, size=pack.size, supplier=pack.supplier_id)
-    return same.filter(ends=pack.starts - timedelta(days=1)).order_by("starts", "pk").last()
+    ended = Pack.objects.filter(
+        ingredient=pack.ingredient_id, supplier=pack.supplier_id, ends=pack.starts - timedelta(days=1)
+    )
+    return next((one for one in ended.order_by("-starts", "-pk") if one.measure == pack.measure), None)
 
 
 @transaction.atomic(durable=True)

@@ -15,6 +15,9 @@ _SENTENCES: Final = {
     "cut_off": marked("The picture is damaged or was not copied whole. Open it, save it again, and choose that file."),
     "moves": marked("The picture is an animation. Choose one that stands still."),
     "too_many_pixels": marked("The picture has %(millions)s million pixels. At most 50 million work: save it smaller."),
+    "far_too_many_pixels": marked(
+        "The picture has more than 100 million pixels. At most 50 million work: save it smaller."
+    ),
     "too_small": marked(
         "The picture is only %(width)s × %(height)s pixels. Choose one of at least %(least)s pixels on each side."
     ),

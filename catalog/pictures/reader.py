@@ -108,7 +108,7 @@ def _opened(body: bytes, use: Use) -> Image.Image:
     try:
         image = Image.open(BytesIO(body), formats=_FORMATS)
     except Image.DecompressionBombError:
-        raise Unusable("too_many_pixels", millions=100) from None
+        raise Unusable("far_too_many_pixels") from None
     except UnidentifiedImageError:
         raise Unusable("no_picture") from None
     except (OSError, ValueError, SyntaxError, struct.error, IndexError):

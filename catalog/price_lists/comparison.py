@@ -14,12 +14,12 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.other_goods import Bought, loses_free
 from catalog.pantry.poured import is_liquid
 from catalog.pantry.price_slips import is_leap
-from catalog.price_lists.names import Likely, Names, Subject, tidy
+from catalog.price_lists.names import Likely, Names, Subject, same_article, tidy
 from catalog.price_lists.prices import price_read
 from catalog.records.numbers import MOST_GRAMS, number_format
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.figures import NumberFormat
-from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.measure import Measure, MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_pack
 
@@ -69,7 +69,7 @@ class Comparison:
         self.names = Names(ingredients, home.country)
         self.names.also_called(supplier.item_names)
         self.packs = {
-            (pack.ingredient_id, pack.size): pack
+            (pack.ingredient_id, pack.measure): pack
             for pack in Pack.objects.filter(supplier=supplier).order_by("starts", "pk")
         }
         self.bought, self.supplier = Bought(), supplier
@@ -152,13 +152,15 @@ class Comparison:
             return False
         called = {words for words, key in self.supplier.item_names.items() if key == pk}
         item = tidy(line.get("was") or line["item"])
-        return self.bought.is_other(pk, self.supplier.name) or bool(called and item not in called)
+        return self.bought.is_other(pk, self.supplier.name) or bool(
+            called and not any(same_article(item, words) for words in called)
+        )
 
     def _ounces_open(self, pack: str, size: str, subject: Subject) -> bool:
         """Return whether the ounces of something that is poured can be a weight or a volume, and nothing says which."""
-        if not size.endswith(" oz") or _SAYS_WHICH.search(pack) or (subject.pk, size) in self.packs:
+        if not size.endswith(" oz") or _SAYS_WHICH.search(pack) or (subject.pk, parse_measure(size)) in self.packs:
             return False
-        by_volume = any(owner == subject.pk and known.endswith(" fl_oz") for owner, known in self.packs)
+        by_volume = any(owner == subject.pk and known.unit == "fl_oz" for owner, known in self.packs)
         return by_volume or is_liquid(subject.name)
 
     def _stands(self, row: dict[str, Any]) -> bool:
@@ -173,7 +175,7 @@ class Comparison:
 
     def _change(self, row: dict[str, Any], line: Line) -> dict[str, Any]:
         """Return what importing a row would do: new, dearer, cheaper or same."""
-        pack = self.packs.get((row["ingredient"], row["size"]))
+        pack = self.packs.get((row["ingredient"], parse_measure(row["size"])))
         if pack is None:
             return {"change": "new", "before": None}
         price = Decimal(row["price"])
@@ -214,8 +216,8 @@ def _to_ask(name: str, likely: Likely) -> bool:
     return likely.subject is not None and (common is None or other is None or common is other)
 
 
-def _key(row: Mapping[str, Any]) -> tuple[int | str, str]:
-    return row["ingredient"] or row["name"].casefold(), row["size"]
+def _key(row: Mapping[str, Any]) -> tuple[int | str, Measure]:
+    return row["ingredient"] or row["name"].casefold(), parse_measure(row["size"])
 
 
 def _pack(row: dict[str, Any]) -> dict[str, Any]:

@@ -74,7 +74,7 @@ def price_list_correct(
     if not changes["errors"] and all(row["change"] == "same" for row in changes["rows"]):
         # Nothing will be imported of this list: what was answered is remembered now.
         price_list.lines = changes["lines"]
-        if names_remember(price_list, {row["row"]: row for row in changes["rows"]}).answers:
+        if names_remember(price_list, {row["row"]: row for row in changes["rows"]}).unchecked:
             catalog_changed()
     return len({error["row"] for error in changes["errors"]})
 

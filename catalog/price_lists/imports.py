@@ -18,13 +18,14 @@ from catalog.pantry.other_goods import Bought, other_goods
 from catalog.pantry.selectors import ingredient_users
 from catalog.pantry.services import PackPrice, ingredient_version, pack_prices_set
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.remembered import Remembered, answers_put_back, names_remember
+from catalog.price_lists.remembered import answers_held, answers_put_back, answers_taken, names_remember
 from catalog.price_lists.same_day import Replaced, prices_put_back, prices_replace
 from catalog.price_lists.services import compared
 from catalog.price_lists.steps import list_changed, list_to_change
 from catalog.records.errors import PriceListNotReady
 from catalog.records.reasons import Reason, reason_to_json
 from catalog.records.uses import protected
+from costing.measures.measure import parse_measure
 
 Status = PriceList.Status
 #: Most keys that one statement names.
@@ -57,6 +58,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     if not ready:
         raise PriceListNotReady(why=Reason("list_applied" if price_list.status == Status.APPLIED else "no_rows_ready"))
     rows, added = _with_ingredients(ready)
+    held = answers_held()
     replacing = [row for row in rows if row.get("replaces")]
     replaced = prices_replace(replacing, price_list.starts)
     prices = [
@@ -68,18 +70,18 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime, seen: int | 
     packs = pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     done = {row["row"]: {**row, "done": True} for row in rows}
     called = names_remember(price_list, {row["row"]: row for row in price_list.rows if row["ingredient"]} | done)
+    before = price_list.made or price_list.undone.get("rest", {})
     list_changed(
         price_list,
         status=Status.APPLIED,
         applied_at=at,
         undone={},
-        made=_made(price_list.made or price_list.undone.get("rest", {}), packs, ended, added, called, replaced),
+        made=_made(before, packs, ended, added, replaced) | _learned(before, called.called, answers_taken(held)),
         rows=[done.get(row["row"], row) for row in price_list.rows],
         lines=[{**line, "done": True} if line["row"] in done else line for line in price_list.lines],
     )
     catalog_changed()
-    unchecked = tuple(name for _, name, *_ in called.answers)
-    return Imported(len(packs) + len(replaced), len(added), unchecked)
+    return Imported(len(packs) + len(replaced), len(added), tuple(called.unchecked))
 
 
 def rows_ready(price_list: PriceList) -> list[Row]:
@@ -110,11 +112,11 @@ def _with_ingredients(ready: list[Row]) -> tuple[list[Row], list[Ingredient]]:
 
 def packs_to_end(supplier: Supplier | None, starts: date, prices: Sequence[PackPrice]) -> list[list[Any]]:
     """Return the packs that the new prices end, each with its key and its last day so far."""
-    sizes = {(price.ingredient_id, price.size) for price in prices}
+    sizes = {(price.ingredient_id, parse_measure(price.size)) for price in prices}
     open_still = Q(ends=None) | Q(ends__gte=starts)
     packs = Pack.objects.filter(open_still, supplier=supplier, starts__lt=starts)
-    rows = packs.order_by("pk").values_list("pk", "ends", "ingredient_id", "size")
-    return [[pk, ends and ends.isoformat()] for pk, ends, ingredient, size in rows if (ingredient, size) in sizes]
+    ended = [pack for pack in packs.order_by("pk") if (pack.ingredient_id, pack.measure) in sizes]
+    return [[pack.pk, pack.ends and pack.ends.isoformat()] for pack in ended]
 
 
 def _made(
@@ -122,20 +124,25 @@ def _made(
     packs: Sequence[Pack],
     ended: list[list[Any]],
     added: Sequence[Ingredient],
-    called: Remembered,
     replaced: Replaced,
 ) -> Row:
     """Return what all imports of a list made and ended, for undoing it."""
     return {
         "packs": [*before.get("packs", ()), *([pack.pk, str(pack.price)] for pack in packs)],
         "ended": [*before.get("ended", ()), *ended],
-        "called": [*before.get("called", ()), *called.called],
-        "answers": [*before.get("answers", ()), *called.answers],
         "replaced": [*before.get("replaced", ()), *replaced],
         "ingredients": [
             *before.get("ingredients", ()),
             *([one.pk, ingredient_version(one)] for one in ingredients_with_parts([one.pk for one in added])),
         ],
+    }
+
+
+def _learned(before: Row, called: Sequence[str], answers: Sequence[list[Any]]) -> Row:
+    """Return the supplier's words that all imports of a list remembered, and the answers that they took."""
+    return {
+        "called": [*before.get("called", ()), *called],
+        "answers": [*before.get("answers", ()), *answers],
     }
 
 
@@ -173,10 +180,11 @@ def price_list_undo(*, price_list_id: int, by: str, at: datetime, seen: int | No
     if not made:
         raise PriceListNotReady(why=Reason("imported_before"))
     _forget_names(price_list)
-    answers_put_back(made.get("answers", ()))
     back, corrected = prices_put_back(made.get("replaced", ()))
     standing = ingredients_standing(made["ingredients"])
     removed, left = packs_undo(made["packs"], made["ended"], price_list.starts, standing)
+    stays = Pack.objects.filter(pk__in=[pk for pk, _ in made["packs"]]).values_list("ingredient", flat=True)
+    answers_put_back(made.get("answers", ()), but=set(stays))
     gone, used = ingredients_undo(made["ingredients"])
     left += corrected + used
     undone = {
@@ -274,12 +282,12 @@ def _packs(keys: Sequence[int]) -> list[Pack]:
 def _open_again(ended: Sequence[Sequence[Any]], starts: date, removed: Sequence[Pack]) -> None:
     """Let the earlier price of each pack run as long as before, or as long as the removed one did."""
     last_day = starts - timedelta(days=1)
-    instead = {(pack.ingredient_id, pack.size, pack.supplier_id): pack for pack in removed}
+    instead = {(pack.ingredient_id, pack.measure, pack.supplier_id): pack for pack in removed}
     before = {pk: ends and date.fromisoformat(ends) for pk, ends in ended}
     opened = []
     for some in _batched(list(before)):
         for pack in Pack.objects.filter(pk__in=some, ends=last_day):
-            later = instead.get((pack.ingredient_id, pack.size, pack.supplier_id))
+            later = instead.get((pack.ingredient_id, pack.measure, pack.supplier_id))
             if later is not None:
                 pack.ends = before[pack.pk] if later.ends is None else later.ends
                 opened.append(pack)

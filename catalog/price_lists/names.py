@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from typing import Final
 
 from catalog.pantry.common import Common, common_ingredients, common_of
+from catalog.pantry.free_by import same_name
 from catalog.pantry.models import Ingredient
 from catalog.records.near_names import Near, NearIndex, words_of
 
@@ -155,6 +156,19 @@ def name_to_add(item: str) -> str:
 def tidy(name: str) -> str:
     """Return a name in lower case with single spaces, as names are compared."""
     return " ".join(name.lower().split())
+
+
+#: A pack's size among a supplier's words: 5 kg, 12/1 qt, 4 x 2.5 kg, 140 ct.
+_SIZE: Final = re.compile(
+    r"(?<!\w)(?:\d+ ?[x×/] ?)?\d+(?:[.,/]\d+)? ?-?(?:#|(?:kg|g|gr|mg|lbs?|oz|fl\.? ?oz|l|lt|ltr|lit(?:er|re)s?|ml|cl"
+    r"|gal|gallons?|qts?|quarts?|pts?|pints?|ct|count|pcs?|ea|each|dz|doz|dozen|st|stk|stück)\b)",
+    re.IGNORECASE,
+)
+
+
+def same_article(words: str, other: str) -> bool:
+    """Return whether a supplier's words are of one article: the letters and digits are, but for those of a size."""
+    return same_name(_SIZE.sub(" ", words), _SIZE.sub(" ", other))
 
 
 def _bare(name: str) -> str:

@@ -22,7 +22,7 @@ from catalog.spreadsheets.columns import Column, Line
 from catalog.spreadsheets.known import folded
 from catalog.spreadsheets.plan import Answers, Item, Plan
 from catalog.spreadsheets.values import Cells, changes, first_values
-from costing.measures.measure import parse_measure
+from costing.measures.measure import Measure, parse_measure
 
 COLUMNS: Final = (
     Column("code", ("code",)),
@@ -231,10 +231,10 @@ class _Planner:
 
     def _check_packs(self, content: IngredientContent) -> None:
         """Leave out packs that cost what they did, and note those that stand twice or have a later price."""
-        met: dict[tuple[str, str], int] = {}
+        met: dict[tuple[Measure, str], int] = {}
         new = []
         for pack in content.packs:
-            key = pack.size, pack.supplier.casefold()
+            key = parse_measure(pack.size), pack.supplier.casefold()
             if met.setdefault(key, pack.row) != pack.row:
                 self.plan.problem(pack.row, "pack", "twice", name=content.name, size=pack.size, row=met[key])
             before = self.packs.get((content.stored.pk, *key), []) if content.stored else []
@@ -307,12 +307,12 @@ def _same_part(stored: Part | None, part: Mapping[str, Any]) -> bool:
     return not changes({key: part[key] or None for key in ("share", "density", "grams_each", "joint")}, stored)
 
 
-def packs_by_size() -> dict[tuple[int, str, str], list[Pack]]:
+def packs_by_size() -> dict[tuple[int, Measure, str], list[Pack]]:
     """Return all packs by ingredient, size and supplier's name in lower case, the oldest first."""
-    found: dict[tuple[int, str, str], list[Pack]] = {}
+    found: dict[tuple[int, Measure, str], list[Pack]] = {}
     for pack in Pack.objects.select_related("supplier").order_by("starts", "pk"):
         supplier = pack.supplier.name.casefold() if pack.supplier else ""
-        found.setdefault((pack.ingredient_id, pack.size, supplier), []).append(pack)
+        found.setdefault((pack.ingredient_id, pack.measure, supplier), []).append(pack)
     return found
 
 

@@ -30,7 +30,7 @@ _DECILITERS = frozenset({"dl", "deciliter", "deciliters", "decilitre", "decilitr
 _GERMAN = {
     **dict.fromkeys(("el", "esslöffel", "essl"), "tbsp"),
     **dict.fromkeys(("tl", "teelöffel", "teel"), "tsp"),
-    **dict.fromkeys(("stück", "stck", "stk"), "each"),
+    **dict.fromkeys(("stück", "stck", "stk", "st"), "each"),
     **dict.fromkeys(("prise", "prisen"), "pinch"),
     **dict.fromkeys(("liter",), "l"),
     **dict.fromkeys(("gramm",), "g"),
@@ -43,7 +43,8 @@ _HYPHEN = re.compile(rf"(?<=\d)-(?=\d+ ?/ ?\d|[{''.join(VULGAR)}a-zA-Z])")
 #: What something is sold in, which is no measure.
 _SOLD_IN = re.compile(
     r"(?:large |small |medium )?(?:cans?|tins?|pkgs?|packages?|packets?|packs?|bags?|boxe?s?|bottles?|jars?|cartons?"
-    r"|tubs?|containers?|cases?|cs|ctns?|envelopes?|sachets?|pck|päckchen|packung(?:en)?|becher|dosen?|flaschen?)\.?",
+    r"|tubs?|containers?|cases?|cs|ctns?|envelopes?|sachets?|pck|päckchen|packung(?:en)?"
+    r"|becher|dosen?|flaschen?|eimer|beutel|kanister|netze?|säcke)\.?",
     re.IGNORECASE,
 )
 _STICK = re.compile(r"sticks?\.?", re.IGNORECASE)
@@ -52,7 +53,8 @@ _TWO = re.compile(r"([0-9.,/ ]*[0-9] ?[a-z]+\.?)(?:,| and)? ([0-9.,/ ]*[0-9] ?[a
 #: What a pack stands in, after its size.
 _HOLDER = re.compile(
     r"(?<=[a-z#.]) *,? *\b(?:bags?|boxe?s?|cases?|cs|pails?|tubs?|jugs?|cartons?|ctn|sacks?|bottles?|btl|jars?|cans?"
-    r"|packs?|pks?|pkg)\b\.?(?=\s*$)",
+    r"|packs?|pks?|pkg|tins?|buckets?|eimer|beutel|flaschen?|dosen?|kanister|netze?|säcke|karton|becher|packung)"
+    r"\b\.?(?=\s*$)",
     re.IGNORECASE,
 )
 _CASE = r"(?:cases?|cs|ctns?|cartons?|packs?|pks?|pkg|bags?|boxe?s?|sacks?|sleeves?)\b\.?"

@@ -109,3 +109,10 @@ def test_a_pack_that_cannot_be_read_names_what_it_is_of(owner: Client) -> None:
     text = page.content.decode()
     assert "Heavy cream: “floop” is not a unit" in text
     assert "lb or #," in text
+
+
+def test_a_bare_number_of_a_food_that_is_counted_is_so_many_pieces(owner: Client) -> None:
+    added(owner, **{"eggs-large-in-shell-size": "10", "eggs-large-in-shell-price": "3.20"})
+    assert Pack.objects.get().size == "10 each"
+    answer = owner.post(PAGE, {"sugar-granulated-size": "10", "sugar-granulated-price": "9"})
+    assert answer.status_code == 422

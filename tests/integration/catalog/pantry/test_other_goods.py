@@ -10,7 +10,7 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.free_by import BOUGHT, WAS_FREE
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.price_lists.imports import price_list_import
+from catalog.price_lists.imports import price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in, submitted
@@ -113,3 +113,21 @@ def test_another_item_of_the_same_supplier_is_another_good() -> None:
     price_list_import(price_list_id=found.pk, by="odile", at=AT)
     row.refresh_from_db()
     assert row.allergen_answers == LEFT
+
+
+@pytest.mark.parametrize("corrected", [False, True])
+def test_undoing_a_list_of_a_new_supplier_gives_free_back_unless_his_price_stays(
+    owner: Client, *, corrected: bool
+) -> None:
+    row = sugar()
+    found = listed("Item;Pack;Price\nSugar;50 lb;38\n")
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    row.refresh_from_db()
+    assert row.allergen_answers == LEFT
+    if corrected:
+        Pack.objects.filter(supplier__name="Quayside").update(price=Decimal(39))
+    price_list_undo(price_list_id=found.pk, by="odile", at=AT)
+    row.refresh_from_db()
+    assert (row.allergen_answers, row.named_only) == (
+        (LEFT, {BOUGHT: "Harbor Dry Goods", WAS_FREE: row.named_only[WAS_FREE]}) if corrected else (ANSWERS, {})
+    )

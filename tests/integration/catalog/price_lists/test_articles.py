@@ -28,7 +28,7 @@ def ingredient(name: str, *, bought: bool = True) -> Ingredient:
 
 
 def corrected(listed: Listed, words: str, name: str, price: str = "30") -> PriceList:
-    found = listed(f"item,pack,price\n{words},5 lb,{price}\n")
+    found = listed(f"item;pack;price\n{words};5 lb;{price}\n")
     row = found.lines[0]["row"]
     correction = Correction(row, name, None, None, same=True, sure=True)
     price_list_correct(price_list_id=found.pk, seen=found.step, corrections=[correction])
@@ -42,7 +42,10 @@ def corrected(listed: Listed, words: str, name: str, price: str = "30") -> Price
         ("Dark couverture", "ARDENT DK 64 CALLETS", True, False),
         ("Kransekake", "NORDIC RING CAKE 12CT", False, True),
         ("Kransekake", "RING CAKE W/ MILK", False, False),
-        ("Granulated sugar", "REEF GRAN XF", True, True),
+        ("Granulated sugar", "REEF GRAN XF", True, False),
+        ("Granulated sugar", "REEF GRAN XF", False, True),
+        ("Almond flour", "Mandeln, gemahlen 5 kg", True, False),
+        ("Strawberries", "Erdbeer-Fruchtmix TK", True, False),
         ("Granulated sugar", "SUGAR W/ BUTTERMILK", True, False),
     ],
 )
@@ -87,3 +90,18 @@ def test_so_where_the_price_is_the_same(listed: Listed) -> None:
     corrected(listed, "NORDIC RING CAKE", "Kransekake", price="24.60")
     row.refresh_from_db()
     assert row.allergen_answers == {"eggs": "may"}
+
+
+@pytest.mark.parametrize(
+    ("words", "survive"),
+    [("MANDELN GEMAHLEN 5KG", True), ("Mandeln, gemahlen 4 x 2,5 kg", True), ("Mandeln, gehobelt 1 kg", False)],
+)
+def test_words_that_differ_by_the_size_alone_are_of_the_same_article(
+    listed: Listed, words: str, *, survive: bool
+) -> None:
+    row = ingredient("Almond flour")
+    Supplier.objects.filter(name="Quayside").update(item_names={"mandeln, gemahlen 1 kg": row.pk})
+    found = corrected(listed, f'"{words}"', "Almond flour")
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    row.refresh_from_db()
+    assert row.allergen_answers == (FREE if survive else {"eggs": "may"})

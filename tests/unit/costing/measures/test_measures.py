@@ -162,7 +162,10 @@ def test_what_something_is_sold_in_is_asked_about_with_the_fix(entered: str, rea
         ("100 each", "100 each"), ("4/5 LB", "20 lb"), ("6/16 OZ", "96 oz"), ("6/500 G", "3000 g"),
         ("9/.5 GAL", "4.5 gallon"), ("2/4 lb", "8 lb"), ("1/5 lb", "5 lb"), ("2/5 L", "10 l"), ("4x5 lb", "20 lb"),
         ("1000 ct/cs", "1000 each"), ("30 dz/cs", "30 dozen"), ("6/5 lb per case", "30 lb"), ("50 lb/bag", "50 lb"),
-        ("case of 12 x 1 qt", "12 quart"),
+        ("case of 12 x 1 qt", "12 quart"), ("10 kg Eimer", "10 kg"), ("5 kg Beutel", "5 kg"), ("1 l Flasche", "1 l"),
+        ("400 g Dose", "400 g"), ("10 l Kanister", "10 l"), ("5 kg Netz", "5 kg"), ("25 kg Sack", "25 kg"),
+        ("6 x 1 l Flaschen", "6 l"), ("12 St.", "12 each"), ("5 lb tub", "5 lb"), ("2 l can", "2 l"),
+        ("9 oz jar", "9 oz"),
     ],
 )  # fmt: skip
 def test_packs_in_a_pack_are_multiplied_out(entered: str, exact: str) -> None:
