@@ -227,5 +227,5 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
 def _steps_open(found: RuledTable) -> list[tuple[NeverHotClaim, str]]:
     if found.book is None:
         return []
-    lines = found.quote.lines.select_related("product")
-    return unanswered_steps([line.product.code for line in lines], found.book)
+    prefetch_related_objects([found.quote], "lines__product")
+    return unanswered_steps([line.product.code for line in found.quote.lines.all()], found.book)
