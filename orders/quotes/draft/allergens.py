@@ -169,7 +169,8 @@ class LabelChange:
     """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
 
     ``diets`` are those that the quote says it serves and nobody knows today whether it does, such as no alcohol.
-    ``today`` is all it declares by now, under the list ``which``; ``untrue`` what its name and texts wrongly claim.
+    ``today`` is all it declares by now, under the list ``which``; ``untrue`` what its name and texts wrongly claim;
+    ``of_need`` is whether what the quote says of it to a guest with a need is worse by now.
     """
 
     name: str
@@ -181,11 +182,12 @@ class LabelChange:
     today: Declaration = NOTHING_DECLARED
     which: str = ""
     untrue: tuple[str, ...] = ()
+    of_need: bool = False
 
     @property
     def stops(self) -> bool:
-        """Whether nobody may approve on the older statement: it holds, or may hold, more than that says."""
-        return bool(self.contains or self.may)
+        """Whether nobody may approve on the older statement: more is in it, or a need is not known to be met now."""
+        return bool(self.contains or self.may or self.of_need)
 
 
 def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
@@ -233,6 +235,7 @@ def line_since(line: Line, change: LabelChange | None) -> Line:
     names = {code: set(named) for code, named in line.allergen_names.items()}
     for code, named in change.today.names.items():
         names[code] = names.get(code, set()) | named
+    diets = () if change.contains or change.unchecked else tuple(one for one in line.diets if one not in change.diets)
     return replace(
         line,
         allergens=tuple(contains),
@@ -240,9 +243,7 @@ def line_since(line: Line, change: LabelChange | None) -> Line:
         unchecked=tuple(unchecked),
         made_with=tuple(made_with),
         allergen_names={code: sorted(named) for code, named in names.items()},
-        diets=()
-        if change.contains or change.unchecked
-        else tuple(one for one in line.diets if one not in change.diets),
+        diets=diets,
     )
 
 
@@ -316,8 +317,8 @@ def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
 
 def _books(contents: Iterable[QuoteContent]) -> list[Book | None]:
     """Return for each content the Book by which an approval of it is judged; None where nothing can be."""
-    tables = {at: [line.product for line in content.lines] for at, content in enumerate(contents)}
-    return list(books_unpriced(tables).values())
+    tables = ([line.product for line in content.lines] for content in contents)
+    return list(books_unpriced(dict(enumerate(tables))).values())
 
 
 def since_quote(
@@ -332,13 +333,13 @@ def since_quote(
         for need in inquiry.allergies
         if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
     ]
-    names = {product.code for product in book.products}
-    note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
+    table = _needs_now(content, {product.code for product in book.products}, book)
+    worse = {name for one in table for name in one.changed}
     return SinceQuote(
-        changes=label_changes(content, book),
+        changes=tuple(replace(one, of_need=one.name in worse) for one in label_changes(content, book)),
         needs=_served(new, content, inquiry, book),
-        note=note,
-        table=_needs_now(content, names, book),
+        note=inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else "",
+        table=table,
         unanswered=needs_unanswered(content, inquiry, book),
         messages=wrote,
         asked=(*inquiry.allergies, *content.event.allergies),

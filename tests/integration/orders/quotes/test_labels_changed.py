@@ -65,6 +65,18 @@ def test_what_is_not_checked_any_more_is_read_and_does_not_stop_the_approval(cli
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.APPROVED
 
 
+def test_what_a_need_was_told_free_and_nobody_knows_any_more_stops_it(client: Client) -> None:
+    quote = sent_make(allergies=("peanuts",))
+    assert quote.content.count('"serves":"free"'), "what stops is a claim of the quote"
+    Ingredient.objects.filter(code="walnut").update(allergen_answers={})
+    catalog_changed()
+    page = text(entered(client, quote).get(f"/q/{quote.pk}/"))
+    assert "this one cannot be approved as it is" in page
+    approve(client, quote)
+    assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.SENT
+    assert "Create revision with today's allergens" in text(signed_in().get(reverse("quote", args=[quote.pk])))
+
+
 def test_what_was_approved_warns_too(client: Client) -> None:
     order = order_make()
     peanuts_found()
