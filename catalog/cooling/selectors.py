@@ -15,7 +15,7 @@ from catalog.cooling.maybe_hot import product_heat_question
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
-from catalog.cooling.time_used import Codes, less_used, made_at_once, time_counted, used_up
+from catalog.cooling.time_used import AtOnce, Codes, less_used, made_at_once, time_counted, used_up
 from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
@@ -170,9 +170,9 @@ def cold_times(codes: Codes, book: Book) -> dict[str, ProductCold]:
     return {code: _left(cold, code, sizes[code], book) for code, cold in found.items()}
 
 
-def _left(cold: ProductCold, code: str, units: Fraction, book: Book) -> ProductCold:
+def _left(cold: ProductCold, code: str, at_once: AtOnce, book: Book) -> ProductCold:
     """Return how a product is kept with what its own steps leave of its time out of the cold."""
-    used = time_counted(book.product(code), units, book).minutes if cold.out is not None else 0.0
+    used = time_counted(book.product(code), at_once, book).minutes if cold.out is not None else 0.0
     return replace(cold, out=less_used(cold.out, used), boxed=less_used(cold.boxed, used)) if used else cold
 
 
@@ -220,7 +220,7 @@ def products_unsaid(codes: Codes, book: Book) -> dict[str, Missing]:
     known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
     sizes = made_at_once(codes if isinstance(codes, Mapping) else list(codes), book)
     known.update({code: _unsaid(book.product(code), mixtures) for code in sizes if code not in known})
-    found = {code: known[code] or used_up(book.product(code), units, book) for code, units in sizes.items()}
+    found = {code: known[code] or used_up(book.product(code), at_once, book) for code, at_once in sizes.items()}
     return {code: missing for code, missing in found.items() if missing is not None}
 
 

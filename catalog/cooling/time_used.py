@@ -2,7 +2,8 @@
 
 A custard that is never hot has no cooling to judge, and a night on the rack is as long for it as for any other: the
 minutes that the steps state out of the cold are added up, from where it is filled or was cold; a batch's from where it
-was cold. What is heated later begins anew with its cooling. The limit is the shortest that the rule or the house
+was cold. What goes cold into a product brings along what its batch used since: cold in between gives no time back. What
+is heated later begins anew with its cooling. The limit is the shortest that the rule or the house
 states. Where neither does, that of the US Food Code (2022, 3-501.19(B): 4 h) is asked about as the house's own
 question. All that is counted so is taken off the time that customers and the crew have.
 """
@@ -13,7 +14,8 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.book.known import KnownByBook
-from catalog.cooling.amounts import Units
+from catalog.cooling.amounts import Units, batch_amounts
+from catalog.cooling.batches import batches_of
 from catalog.cooling.cold_holding import holds_hot
 from catalog.cooling.cold_keeping import asks_for_cold
 from catalog.cooling.cycles import product_load, rule_of
@@ -51,24 +53,40 @@ class TimeUsed:
         return TimeUsed(self.minutes + minutes, (*self.steps, str(step))) if minutes else self
 
 
-def made_at_once(codes: Codes, book: Book) -> dict[str, Fraction]:
-    """Return how much of each product is made at once [units]: a load, and no more than a table of units takes."""
+@dataclass(frozen=True, slots=True)
+class AtOnce:
+    """How much of a product is made at once [units], and the table of units by code that its batches are made for."""
+
+    units: Fraction
+    table: tuple[tuple[str, int], ...]
+
+
+def a_load(product: Product) -> AtOnce:
+    """Return a load of a product, with batches for that load alone."""
+    load = product_load(product)
+    return AtOnce(load, ((product.code, int(load)),))
+
+
+def made_at_once(codes: Codes, book: Book) -> dict[str, AtOnce]:
+    """Return how much of each product is made at once: a load, and no more than a table of units takes."""
     compiled = compile_book(book)
     places = {code: compiled.product_at[code] for code in codes if code in compiled.product_at}
-    loads = {code: product_load(compiled.products[place]) for code, place in places.items()}
+    loads = {code: a_load(compiled.products[place]) for code, place in places.items()}
     if not isinstance(codes, Mapping):
         return loads
     made = {code: compiled.line_demand(place, codes[code]).made for code, place in places.items()}
-    return {code: min(load, Fraction(made[code])) for code, load in loads.items()}
+    table = tuple(sorted(codes.items()))
+    return {code: AtOnce(min(load.units, Fraction(made[code])), table) for code, load in loads.items()}
 
 
-def time_used(product: Product, mixtures: RecipeMixtures, units: Fraction | None = None) -> TimeUsed:
+def time_used(product: Product, mixtures: RecipeMixtures, at_once: AtOnce | None = None) -> TimeUsed:
     """Add up the work, rests and waits out of the cold of what asks for it, since it was filled, cold or hot last.
 
+    It begins with what the batches used that go in cold: of several the longest, or what is there by then if longer.
     From the heat to the cold its cooling is judged, and is not counted here. What a step only states to leave lukewarm
-    was out of the cold all the same. ``units`` are made at once: a load where nothing says it.
+    was out of the cold all the same. A load is made at once where nothing says it.
     """
-    units = product_load(product) if units is None else units
+    at_once = a_load(product) if at_once is None else at_once
     book, joins, hot = mixtures.book, joins_of(product), set(warm_starts(product, mixtures).at)
     within: list[str] = []
     found, counts = TimeUsed(), False
@@ -76,12 +94,26 @@ def time_used(product: Product, mixtures: RecipeMixtures, units: Fraction | None
         within += joins.get(at, ())
         if at in hot or is_hot_at(step, HOT_C):
             found, counts = TimeUsed(), False
-        elif stands_cold(step, book):
+            continue
+        brought = (_brought(code, at_once, book) for code in joins.get(at, ()))
+        found = max((found, *brought), key=lambda one: one.minutes)
+        if stands_cold(step, book):
             counts = True
         elif _asks(within, product, book):
             counts = counts or bool(joins.get(at)) or step.kind == "fill"
-            found = found.and_at(step, _held(step, units)) if counts else found
+            found = found.and_at(step, _held(step, at_once.units)) if counts else found
     return found
+
+
+def _brought(code: str, at_once: AtOnce, book: Book) -> TimeUsed:
+    """Return what the batch of a component used since it was cold, at the size it is made in."""
+    recipe = book.recipe(code)
+    # Only what any batch of it uses needs the size of this one.
+    if not batch_time_used(recipe, Fraction(1), book).minutes:
+        return TimeUsed()
+    grams = dict(batch_amounts(dict(at_once.table), book))[code]
+    used = batch_time_counted(recipe, batches_of(recipe, grams, book).each_kg, book)
+    return TimeUsed(used.minutes, tuple(f"{recipe.name}: {step}" for step in used.steps))
 
 
 def batch_time_used(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
@@ -126,20 +158,22 @@ def _asks(within: list[str], product: Product, book: Book) -> bool:
     return not perishables(parts_of(every, book)) and asks_for_cold(product, book)
 
 
-def used_up(product: Product, units: Fraction, book: Book) -> Missing | None:
+def used_up(product: Product, at_once: AtOnce, book: Book) -> Missing | None:
     """Return that a product's own steps have it out of the cold for longer than the limit, or leave nothing of it."""
-    return _over(product, time_counted(product, units, book), book)
+    return _over(product, time_counted(product, at_once, book), book)
 
 
 def batch_used_up(recipe: Recipe, kg: Fraction, book: Book) -> Missing | None:
-    """Return that a batch's own steps have it out of the cold for longer than the limit; None where they do not.
+    """Return that a batch's own steps have it out of the cold for longer than the limit; None where they do not."""
+    return _over(recipe, batch_time_counted(recipe, kg, book), book)
 
-    What is safe at room temperature, or holds nothing that asks for the cold, has no such limit.
-    """
-    missing = _over(recipe, batch_time_used(recipe, kg, book), book)
-    if missing is None or room_safe(recipe, book) or not perishables(parts_of([recipe.code], book)):
-        return None
-    return missing
+
+def batch_time_counted(recipe: Recipe, kg: Fraction, book: Book) -> TimeUsed:
+    """Return the time out of the cold of a batch [kg]; none of what is safe at room temperature or asks for no cold."""
+    found = batch_time_used(recipe, kg, book)
+    if not found.minutes or room_safe(recipe, book) or not perishables(parts_of([recipe.code], book)):
+        return TimeUsed()
+    return found
 
 
 def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None:
@@ -159,16 +193,16 @@ def _over(made: Product | Recipe, found: TimeUsed, book: Book) -> Missing | None
     return Missing(Reason(code, facts), kind, made.code)
 
 
-#: The time out of the cold of products, by code and units made at once.
-_KNOWN: KnownByBook[tuple[str, Fraction], TimeUsed] = KnownByBook(most=1_000)
+#: The time out of the cold of products, by code and how much is made at once.
+_KNOWN: KnownByBook[tuple[str, AtOnce], TimeUsed] = KnownByBook(most=1_000)
 
 
-def time_counted(product: Product, units: Fraction, book: Book) -> TimeUsed:
-    """Return the time out of the cold of its own steps; none of what asks for no cold, or is held hot."""
-    known, key = _KNOWN.of(book), (product.code, units)
+def time_counted(product: Product, at_once: AtOnce, book: Book) -> TimeUsed:
+    """Return the time out of the cold in the kitchen; none of what asks for no cold, or is held hot."""
+    known, key = _KNOWN.of(book), (product.code, at_once)
     if key not in known:
         free = not asks_for_cold(product, book) or holds_hot(product.holding)
-        known[key] = TimeUsed() if free else time_used(product, RecipeMixtures(book), units)
+        known[key] = TimeUsed() if free else time_used(product, RecipeMixtures(book), at_once)
     return known[key]
 
 
@@ -179,5 +213,5 @@ def less_used(out: TimeOutLimit | None, minutes: float) -> TimeOutLimit | None:
 
 def products_used_up(codes: Codes, book: Book) -> dict[str, float]:
     """Return how long steps have products out of the cold [min], by code, of those whose limit that uses up."""
-    found = ((code, used_up(book.product(code), units, book)) for code, units in made_at_once(codes, book).items())
+    found = ((code, used_up(book.product(code), at_once, book)) for code, at_once in made_at_once(codes, book).items())
     return {code: missing.reason.params["minutes"] for code, missing in found if missing is not None}

@@ -3,20 +3,21 @@
 import csv
 import io
 from decimal import Decimal
-from fractions import Fraction
 
 import pytest
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import cold_times
-from catalog.cooling.time_used import time_used, used_up
+from catalog.cooling.time_used import a_load, time_used, used_up
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
-from catalog.recipes.models import Recipe
+from catalog.rates.models import Station
+from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.agreed import content_agreed
 from orders.orders.models import Order
 from orders.production.hand_over import hand_overs
@@ -25,6 +26,7 @@ from orders.quotes.cooling.selectors import broken, judge
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import holding_words, used_words
 from orders.quotes.send.check import send_check
+from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT, NOW, draft_make, kitchen_make, line_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -161,7 +163,8 @@ def test_what_is_heated_later_begins_anew() -> None:
     catalog_changed()
     mixtures = RecipeMixtures(book_current())
     assert time_used(mixtures.book.product(TART), mixtures).minutes == 0
-    assert used_up(mixtures.book.product(TART), Fraction(1), mixtures.book) is None
+    tart = mixtures.book.product(TART)
+    assert used_up(tart, a_load(tart), mixtures.book) is None
 
 
 def test_the_papers_say_it() -> None:
@@ -241,3 +244,54 @@ class TestOrdersSize:
         self.pieces_make()
         found = judge({"few": {TART: 24}, "many": {TART: 288}}, book_current())
         assert [bool(found[key].broken) for key in ("few", "many")] == [False, True]
+
+
+class TestItsBatches:
+    """What a batch used since it was cold is no longer there for the product it goes into."""
+
+    def tart_of(self, *after: tuple[str, str, dict[str, object]]) -> None:
+        """A tart of 30 + 6 min, of a custard that is chilled and then goes through these steps."""
+        custard = batch_kitchen_make(chill_min="1200", depth_cm=Decimal(2))
+        for at, (kind, name, columns) in enumerate(after, 10):
+            RecipeStep.objects.create(recipe=custard, position=at, kind=kind, name=name, **columns)
+        tart = Product.objects.get(code=TART)
+        tart.steps.all().delete()
+        for at, (kind, name, minutes) in enumerate([("fill", "Fill", "30"), CHILL, ("pack", "Pack", "6")]):
+            ProductStep.objects.create(product=tart, position=at, kind=kind, name=name, minutes=Decimal(minutes))
+        catalog_changed()
+
+    def left(self, units: int = 24) -> float | None:
+        out = cold_times({TART: units}, book_current())[TART].out
+        assert out is not None
+        return out.allowed_minutes
+
+    @pytest.mark.parametrize("back", [False, True])
+    def test_it_is_taken_off_also_after_a_chill(self, *, back: bool) -> None:
+        self.tart_of(("mix", "Fold in", {"minutes": Decimal(100)}))
+        if back:
+            custard = Recipe.objects.get(code="custard")
+            station, minutes = Station.objects.get(code="cold-room"), Decimal(60)
+            custard.steps.create(position=20, kind="chill", name="Back", station=station, minutes=minutes)
+            catalog_changed()
+        assert why() == []
+        assert self.left() == 240 - 100 - 36
+
+    def test_together_over_the_limit_it_stops(self) -> None:
+        self.tart_of(("mix", "Fold in", {"minutes": Decimal(210)}))
+        assert why() == ["time_out_used"]
+        review = text(signed_in("owner").get(reverse("quote-send", args=[draft_make(at=NOW).pk])))
+        name = Recipe.objects.get(code="custard").name
+        assert f"for 4 h 6 min in all ({name}: Fold in, Fill and Pack)" in review
+
+    def test_it_is_that_of_the_batches_own_size(self) -> None:
+        self.tart_of(("mix", "Fold in", {"hands_each": Decimal(10)}))
+        book = book_current()
+        for units in (24, 48):
+            grams = dict(batch_amounts({TART: units}, book))["custard"]
+            assert self.left(units) == pytest.approx(240 - 36 - float(grams) / 100, abs=1)
+
+    def test_before_it_was_cold_nothing_counts(self) -> None:
+        self.tart_of()
+        Recipe.objects.get(code="custard").steps.create(position=0, kind="mix", name="Stir", minutes=Decimal(200))
+        catalog_changed()
+        assert self.left() == 240 - 36
