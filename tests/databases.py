@@ -131,6 +131,14 @@ class RealDatabase:
                 Path(self.location + end).unlink(missing_ok=True)
 
 
+def trigger_count(database: RealDatabase) -> int:
+    """Return how many triggers there are."""
+    query = "SELECT COUNT(*) FROM sqlite_master WHERE type = 'trigger'"
+    if database.postgres:
+        query = "SELECT COUNT(*) FROM pg_trigger WHERE NOT tgisinternal"
+    return int(database.rows(query)[0][0])
+
+
 def shared_name(run: str) -> str:
     """Return the name of the database that a run's workers copy on a PostgreSQL server; empty outside of such a run."""
     return f"coldset_migrated_{run[:12]}" if run else ""

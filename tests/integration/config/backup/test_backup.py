@@ -15,7 +15,7 @@ import pytest
 from catalog.pictures.reader import picture_made
 from config.backup.archive import Member, archive_check, archive_open, archive_write
 from config.backup.totals import WITHOUT_ROWS
-from tests.databases import RealDatabase
+from tests.databases import RealDatabase, trigger_count
 from tests.pictures import drawn, file_of
 
 # The migrated database that is copied for each test is made when a test asks for the database.
@@ -97,10 +97,7 @@ def test_what_is_restored_is_equal_and_its_people_sign_in(filled: Filled, empty:
     assert "Drafts here may have been sent since (Q-00003)" in words
     assert "I-00002" in words
     assert "erase them again" in words
-    triggers = "SELECT COUNT(*) FROM sqlite_master WHERE type = 'trigger'"
-    if empty.postgres:
-        triggers = "SELECT COUNT(*) FROM pg_trigger WHERE NOT tgisinternal"
-    assert empty.rows(triggers) == filled.database.rows(triggers)
+    assert trigger_count(empty) == trigger_count(filled.database)
 
 
 def _next_line(process: subprocess.Popen[str], wanted: str) -> None:
@@ -268,14 +265,16 @@ def test_documents_that_lost_their_hash_are_named_and_new_ones_refuse_a_restore(
 def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
     filled: Filled, empty: RealDatabase, tmp_path: Path
 ) -> None:
-    file = tmp_path / "earlier.backup"
+    file, before = tmp_path / "earlier.backup", trigger_count(filled.database)
     for earlier in (["orders", "0001"], ["config", "zero"]):
         filled.database.manage("migrate", *earlier, "--skip-checks", "--verbosity=0")
+    assert trigger_count(filled.database) < before, "those of later tables are gone"
     filled.database.manage("backup", str(file))
     assert "Run manage.py migrate" in empty.manage("restore", str(file))
     empty.manage("migrate", "--skip-checks", "--verbosity=0")
     assert "Every sum is what the documents add up to." in empty.manage("running_sums")
     assert _counts(empty)["orders_order"] == 1
+    assert trigger_count(empty) == before
 
 
 def test_secrets_are_in_it_as_asked_and_a_file_is_never_overwritten(filled: Filled, tmp_path: Path) -> None:
