@@ -106,9 +106,9 @@ def _is_in(need: str, text: str, *, turned: bool = True) -> bool:
     """Return whether a text names a need: the whole, what stands before a bracket, or a word in the bracket."""
     words, plain = folded(other_words(need)), folded(text)
     inside = [word for part in _BRACKET.findall(words) for word in _WORD.findall(part)]
-    said = [word for word in inside if len(word) >= _SAYS_SOMETHING or family_of(word)]
+    single = [word for word in inside if len(word) >= _SAYS_SOMETHING or family_of(word)]
     return any(
-        _holds(one, plain, turned=turned) for one in dict.fromkeys((words, _BRACKET.sub(" ", words).strip(), *said))
+        _holds(one, plain, turned=turned) for one in dict.fromkeys((words, _BRACKET.sub(" ", words).strip(), *single))
     )
 
 

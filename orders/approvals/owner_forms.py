@@ -28,7 +28,7 @@ class RecordApprovalForm(forms.Form):
         choices=[("", _("Choose")), *_WAYS.items()],
         error_messages=dict.fromkeys(("required", "invalid_choice"), _("Choose how it was approved.")),
     )
-    said = forms.CharField(
+    their_words = forms.CharField(
         label=_("What they said beside yes"),
         max_length=2000,
         required=False,

@@ -28,7 +28,7 @@ from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import since_quote
 from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.fine_words import check_fine
-from orders.quotes.draft.message_answers import said_noted
+from orders.quotes.draft.message_answers import words_noted
 from orders.quotes.draft.message_needs import messages_open, reason_needs
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
@@ -155,11 +155,11 @@ def quote_record_approval(
     at: datetime,
     together: _Shared = None,
     chosen: int | None = None,
-    said: str = "",
+    their_words: str = "",
 ) -> Approval:
     """Record an approval by phone or on paper, and how it was given.
 
-    What they ``said`` beside it is a message of theirs, of which somebody states what it names.
+    ``their_words`` beside it are a message of theirs, of which somebody states what it names.
     ``together`` is what is measured where a batch breaks the cooling rule as it is then made for several orders;
     ``chosen`` is as in :func:`quote_approve`.
 
@@ -186,7 +186,7 @@ def quote_record_approval(
     OrderError
         For every reason of :func:`quote_approve`.
     """
-    approve = partial(_quote_record_approval, quote_id, name, (reason, said), together, by, at, chosen)
+    approve = partial(_quote_record_approval, quote_id, name, (reason, their_words), together, by, at, chosen)
     return with_place(approve, quote_id=quote_id, chosen=chosen, at=at)
 
 
@@ -202,7 +202,7 @@ def _quote_record_approval(
     found: Slot | None,
     anew: bool,
 ) -> Approval:
-    quote, (reason, said) = quote_locked(quote_id), words
+    quote, (reason, their_words) = quote_locked(quote_id), words
     if not name.strip():
         raise NameMissing()
     if not reason.strip():
@@ -211,13 +211,13 @@ def _quote_record_approval(
     if given is not None:
         return given
     _still_open(quote, QuoteEvent.APPROVE, at)
-    if needs := reason_needs(reason, quote.inquiry) or reason_needs(said, quote.inquiry):
+    if needs := reason_needs(reason, quote.inquiry) or reason_needs(their_words, quote.inquiry):
         raise NeedInReason(what=str(quote), needs=needs)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     content = content_approved(quote, chosen, at)
     approval = _approved(quote, content, approval, (found, anew), True, by=by, at=at, note=reason.strip())
     together_answer(quote.order, together, by=by, at=at, new=quote.amends_id is None)
-    said_noted(quote, said, by=name, at=at)
+    words_noted(quote, their_words, by=name, at=at)
     return approval
 
 
@@ -265,10 +265,7 @@ def _approved(
     at: datetime,
     note: str = "",
 ) -> Approval:
-    """Approve; ``place`` is what was found in the plan, and whether it may be looked for here.
-
-    ``only_name`` says that the name holds nothing else, by who entered it.
-    """
+    """Approve; ``place`` is what was found in the plan, and whether it may be looked for here."""
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)

@@ -10,7 +10,7 @@ from catalog.kitchen.models import Kitchen
 from orders.documents.canonical_text import canonical_json, plain
 from orders.documents.content import QuoteContent
 from orders.invoices.bill_to import buyer_of
-from orders.invoices.how_to_pay import bank_of
+from orders.invoices.how_to_pay_content import bank_of
 from orders.invoices.models import Payment
 from orders.invoices.order_money import OrderMoney
 from orders.invoices.schedule import Scheduled

@@ -7,7 +7,7 @@ from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
-from orders.invoices.how_to_pay import how_to_pay
+from orders.invoices.how_to_pay_content import how_to_pay
 from orders.invoices.models import Payment, PaymentPaper
 from orders.invoices.paper_content import paper_read
 from orders.invoices.paper_mails import paper_mail_ask

@@ -7,7 +7,7 @@ from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
-from orders.invoices.how_to_pay import how_to_pay
+from orders.invoices.how_to_pay_content import how_to_pay
 from orders.invoices.models import PaymentPaper
 from orders.invoices.paper_content import paper_read
 from orders.mail.addresses import can_be_written_to

@@ -95,7 +95,7 @@ class InformForm(forms.Form):
         help_text=_("Such as: Ida Fenwick."),
         error_messages={"required": _("Enter whom you reached, so that others know it.")},
     )
-    said = forms.CharField(
+    their_words = forms.CharField(
         label=_("What they said"),
         max_length=2000,
         required=False,

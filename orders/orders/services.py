@@ -30,7 +30,7 @@ from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import LabelChange
 from orders.quotes.draft.claims import check_note
-from orders.quotes.draft.message_answers import said_beyond, said_noted
+from orders.quotes.draft.message_answers import words_beyond, words_noted
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -235,7 +235,7 @@ def customer_inform(
     taken_off: Sequence[TakenOff] = (),
     words: str,
     note: str = "",
-    said: str = "",
+    their_words: str = "",
     note_read: str = "",
     by: str,
     at: datetime,
@@ -243,7 +243,7 @@ def customer_inform(
     """Record that the customer was called about what is new, or write to them; return whether any was still open.
 
     ``words`` are the changes in words, for the mail, which says of itself how the guests' needs are served. ``note``
-    says of a call whom it reached, ``note_read`` is its mark where somebody read it for needs; what they ``said`` is a
+    says of a call whom it reached, ``note_read`` is its mark where somebody read it for needs; ``their_words`` are a
     message of theirs.
 
     Raises
@@ -273,7 +273,7 @@ def customer_inform(
             raise CallNamesNeed(place="note", text=named.text[:240])
         params["note_read"] = note_read
     audit(order, INFORMED, by=by, at=at, note=note.strip(), params=params)
-    said_noted(order.quote, said_beyond(note, said), by=order.quote.inquiry.customer.name, at=at)
+    words_noted(order.quote, words_beyond(note, their_words), by=order.quote.inquiry.customer.name, at=at)
     return True
 
 

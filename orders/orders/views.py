@@ -312,7 +312,7 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
         form.add_error(None, gettext("No e-mail can be sent: no mail server is set up. Call the customer."))
         return _page(request, found, status=422, inform_form=form)
     words, by = "\n".join([*taken_off_mailed(known), *changed_sentences(known.open)]), request.user.get_username()
-    note, said = (form.cleaned_data[name] if way == "phone" else "" for name in ("note", "said"))
+    note, their_words = (form.cleaned_data[name] if way == "phone" else "" for name in ("note", "their_words"))
     try:
         new = customer_inform(
             order_id=pk,
@@ -322,7 +322,7 @@ def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
             taken_off=known.taken_off,
             words=words,
             note=note,
-            said=said,
+            their_words=their_words,
             note_read=form.cleaned_data["note_read"],
             by=by,
             at=timezone.now(),

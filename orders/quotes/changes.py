@@ -12,7 +12,7 @@ from orders.records.money import from_minor
 #: How much an answer says against a need.
 _RANKS: Final = {"may": 1, "contains": 2}
 #: What an answer says now that said more before -> the change.
-_LESS_SAID: Final = {"may": "contains_now_may", "unchecked": "not_known_any_more", "free": "contains_no_more"}
+_STATED_LESS: Final = {"may": "contains_now_may", "unchecked": "not_known_any_more", "free": "contains_no_more"}
 #: Changes by which less is said of what something contains than before: somebody acknowledges each by name.
 LESS: Final = frozenset({"contains_no_more", "may_contain_no_more", "contains_now_may", "not_known_any_more"})
 
@@ -57,7 +57,7 @@ def _label_changes(was: Line, line: Line, *, asked: bool) -> Iterator[Reason]:
     before, now = {*was.allergens, *was.made_with}, (*line.allergens, *(line.made_with if asked else ()))
     contains = tuple(code for code in now if code not in before)
     may = tuple(code for code in line.may_contain if asked and code not in {*before, *was.may_contain})
-    said = [*was.allergens, *was.may_contain]
+    stated = [*was.allergens, *was.may_contain]
     held, open_ = {*line.allergens, *line.may_contain}, set(line.unchecked)
     found = {
         "contains": contains,
@@ -65,7 +65,7 @@ def _label_changes(was: Line, line: Line, *, asked: bool) -> Iterator[Reason]:
         "contains_no_more": tuple(code for code in was.allergens if code not in held | open_),
         "may_contain_no_more": tuple(code for code in was.may_contain if code not in held | open_),
         "contains_now_may": tuple(code for code in was.allergens if code in line.may_contain),
-        "not_known_any_more": tuple(code for code in said if code not in held and code in open_),
+        "not_known_any_more": tuple(code for code in stated if code not in held and code in open_),
     }
     for code, codes in found.items():
         if codes:
@@ -112,7 +112,7 @@ def _need_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]
             yield Reason("need_removed", {"need": (code, None)})
 
 
-def said_less(before: QuoteContent, after: QuoteContent) -> list[Reason]:
+def stated_less(before: QuoteContent, after: QuoteContent) -> list[Reason]:
     """Return what a quote said that something contains, or may contain, and the next one says less of."""
     return [one for one in changes_between(before, after) if one.code in LESS]
 
@@ -131,7 +131,7 @@ def _answer_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reaso
             if dish is None or _RANKS.get(dish.serves, 0) >= _RANKS.get(was.serves, 0):
                 continue
             if is_other(need.need) or was.name not in called:
-                yield Reason(_LESS_SAID[dish.serves], {"name": dish.name, "codes": was.codes or (need.need,)})
+                yield Reason(_STATED_LESS[dish.serves], {"name": dish.name, "codes": was.codes or (need.need,)})
 
 
 def _needs(content: QuoteContent) -> dict[str, int | None]:

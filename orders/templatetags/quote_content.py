@@ -24,7 +24,7 @@ from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.offered_words import times_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short, needs_together
 from orders.inquiries.presenters import list_name
-from orders.invoices.how_to_pay import how_to_pay_now
+from orders.invoices.how_to_pay_content import how_to_pay_now
 from orders.invoices.presenters import days_late, invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences

@@ -85,7 +85,7 @@ def has_own_words(message: Message) -> bool:
     return len(message.text.splitlines()) > len(wanted.get("units", {})) + ("guests" in wanted)
 
 
-def said_noted(quote: Quote, words: str, *, by: str, at: datetime) -> None:
+def words_noted(quote: Quote, words: str, *, by: str, at: datetime) -> None:
     """Make a message of what a customer said otherwise than in writing, in the caller's transaction.
 
     It is answered as what they write is: somebody states what it names.
@@ -94,7 +94,7 @@ def said_noted(quote: Quote, words: str, *, by: str, at: datetime) -> None:
         Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words.strip(), by=by.strip()[:120], at=at)
 
 
-def said_beyond(name: str, words: str) -> str:
+def words_beyond(name: str, words: str) -> str:
     """Return what was said, with what stands where a name stands and is more than one."""
     plain = _PLAIN_NAME.fullmatch(name.strip())
     return words if plain else "\n".join(filter(None, [name.strip(), words.strip()]))

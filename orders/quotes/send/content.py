@@ -41,7 +41,7 @@ from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 from orders.quotes.models import Quote
-from orders.quotes.send.statement import statement_of
+from orders.quotes.send.statement_content import statement_of
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.schedule import amounts_amended, amounts_of, deposit_of
 from orders.quotes.terms.selectors import dates_of

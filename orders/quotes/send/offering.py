@@ -27,7 +27,7 @@ from orders.quotes.draft.dessert_table import brief_of_quote
 from orders.quotes.draft.windows import window_of
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
-from orders.quotes.send.statement import statement_of
+from orders.quotes.send.statement_content import statement_of
 from orders.quotes.terms.dates import Stated, TermsDates
 from orders.quotes.terms.selectors import dates_of
 from orders.records.slot_errors import TooManyOffered, WindowsChanged

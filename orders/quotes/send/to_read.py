@@ -19,7 +19,7 @@ from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
-from orders.quotes.changes import said_less
+from orders.quotes.changes import stated_less
 from orders.quotes.cooling.never_hot import NEVER_HOT_READ, unanswered_steps
 from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.claims import guests_needs, place_asked
@@ -32,7 +32,7 @@ from orders.quotes.draft.note_needs import extra_open, missing_counted, words_op
 from orders.quotes.draft.spoken_of import FREELY, SpokenOf, spoken_of, table_declared
 from orders.quotes.models import Quote
 from orders.quotes.selectors import content_before
-from orders.quotes.send.holding_read import own_holdings
+from orders.quotes.send.holding_content import own_holdings
 from orders.quotes.send.read_before import read_before
 from orders.records.cooling_errors import NeverHotUnseen
 from orders.records.errors import NoteUnsettled
@@ -107,7 +107,7 @@ def to_read_or_read(
         *_of_extras(quote),
         *_of_table(quote, book, kitchen, content, wrote),
         *_of_others(quote, book),
-        *_said_less(quote, content),
+        *_stated_less(quote, content),
     )
     known = read_before(quote, content) if every else frozenset()
     read = tuple(one for one in every if (READ_EVENTS[one.kind], one.text, one.what) in known)
@@ -137,12 +137,12 @@ def _of_others(quote: Quote, book: Book | None) -> Iterator[ToRead]:
             yield ToRead("other", other_words(one.need), {one.need: one.guests}, open_)
 
 
-def _said_less(quote: Quote, content: QuoteContent | None) -> Iterator[ToRead]:
+def _stated_less(quote: Quote, content: QuoteContent | None) -> Iterator[ToRead]:
     """Return what the quote before said that something contains, or may contain, and this one says less of."""
     before = content_before(quote) if content is not None else None
     if content is None or before is None or before.erased:
         return
-    for one in said_less(before, content):
+    for one in stated_less(before, content):
         name, codes = one.params["name"], one.params["codes"]
         yield ToRead("less", name, dict.fromkeys(codes), (name,), what=one.code)
 

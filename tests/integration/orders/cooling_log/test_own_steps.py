@@ -42,7 +42,7 @@ def ordered(step: dict[str, Any], **hot: Any) -> Order:
         recipe=custard, position=11, name="Back into the cold", kind="chill", station=cold, minutes=60
     )
     catalog_changed()
-    order = order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()), hand_over="pickup")
     order_start(order_id=order.pk, by=BY, at=NOW)
     return Order.objects.prefetch_related("lines__product").select_related("quote__inquiry").get(pk=order.pk)
 

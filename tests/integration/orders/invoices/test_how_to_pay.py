@@ -15,7 +15,7 @@ from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.web.display import kitchen_display
 from orders.invoices.files import pdf_context
-from orders.invoices.how_to_pay import bank_of, how_to_pay
+from orders.invoices.how_to_pay_content import bank_of, how_to_pay
 from orders.invoices.mails import invoice_mail_ask
 from orders.orders.models import Order
 from tests.factories import NOW, approved_make, kitchen_make

@@ -357,6 +357,6 @@ def test_a_need_in_the_record_of_a_call_is_asked_about(order: Order) -> None:
 
 
 def test_what_they_said_in_the_call_is_a_message_to_be_answered(order: Order) -> None:
-    inform(signed_in("owner"), order, "phone", note="Ida Fenwick", said="Keep sumac away from our nephew Wim.")
+    inform(signed_in("owner"), order, "phone", note="Ida Fenwick", their_words="Keep sumac away from our nephew Wim.")
     message = Message.objects.get(quote=order.quote)
     assert (message.text, message.seen_at) == ("Keep sumac away from our nephew Wim.", None)

@@ -90,7 +90,7 @@ def customer() -> Customer:
 
 def stored_text() -> str:
     """Return every text of the database, but the contents and files of issued documents."""
-    documents = {("quote", "content"), ("invoice", "buyer")}
+    documents = {("quote", "content"), ("invoice", "buyer"), ("paymentpaper", "content")}
     bare = (models.BinaryField, models.ForeignKey)
     found = []
     for model in [*apps.get_app_config("orders").get_models(), *apps.get_app_config("catalog").get_models()]:
@@ -154,7 +154,8 @@ def test_a_table_that_leads_to_a_customer_is_exported(customer: Customer) -> Non
         }
     names = {model.__name__ for model in leads}
     exported = {"Customer", "Inquiry", "Quote", "Message", "Link", "Approval"}
-    exported |= {"Order", "OrderLine", "Invoice", "Payment", "ThingsOut"}
+    exported |= {"Order", "OrderLine", "Invoice", "Payment", "PaymentPaper", "ScheduledPayment"}
+    exported |= {"ThingsOut"}
     inside_documents = {"QuoteLine", "QuoteExtra", "InvoiceLine", "InvoiceTax", "ExportItem"}
     added_up_from_them = {"OrderAccount"}
     of_the_kitchens_work = {"CoolingOverride", "CoolingRecord", "WindowCheck"}
@@ -196,8 +197,8 @@ def test_a_quote_that_came_to_nothing_keeps_its_figures_and_no_person(customer: 
     assert not Document.objects.filter(pk=file.pk).exists()
     assert not StoredBytes.objects.filter(pk=file.pk).exists()
     assert not Link.objects.exclude(first_opened_at=None).exists()
-    # What an approval and an invoice name stays.
-    assert Document.objects.count() == StoredBytes.objects.count() == 3
+    # What an approval, an invoice and a receipt name stays.
+    assert Document.objects.count() == StoredBytes.objects.count() == 4
 
 
 @pytest.mark.parametrize("status", ["sent", "approved", "withdrawn"])
@@ -361,7 +362,7 @@ def test_the_owner_reads_what_goes_and_what_stays_before_she_ticks_the_box(custo
     address = f"/inquiries/customers/{customer.pk}/personal-data/"
     assert f'href="{address}"' in client.get(f"/inquiries/customers/{customer.pk}/").content.decode()
     page = client.get(address).content.decode()
-    assert "Invoices and credit notes with the name and address on them" in page
+    assert "Invoices, credit notes and receipts with the name and address on them" in page
     assert "The IP address and browser of each approval." in page
     refused_page = client.post(address, {})
     assert "Check the box" in refused_page.content.decode()

@@ -65,7 +65,7 @@ def test_what_is_not_checked_any_more_is_read_and_does_not_stop_the_approval(cli
     assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.APPROVED
 
 
-def test_what_a_need_was_told_free_and_nobody_knows_any_more_stops_it(client: Client) -> None:
+def test_what_was_free_for_a_need_and_nobody_knows_any_more_stops_it(client: Client) -> None:
     quote = sent_make(allergies=("peanuts",))
     assert quote.content.count('"serves":"free"'), "what stops is a claim of the quote"
     Ingredient.objects.filter(code="walnut").update(allergen_answers={})

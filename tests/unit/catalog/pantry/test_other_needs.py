@@ -159,10 +159,10 @@ def test_own_words_keep_their_brackets(words: str) -> None:
     assert is_need(code)
 
 
-@pytest.mark.parametrize(("words", "kept"), [("(kiwi)", "kiwi"), ("maize (cornstarch", "maize (cornstarch)")])
-def test_a_bracket_around_all_or_left_open_is_settled(words: str, kept: str) -> None:
-    assert other_words(other_code(words)) == kept
-    assert other_code(kept) == other_code(words)
+@pytest.mark.parametrize(("words", "plain"), [("(kiwi)", "kiwi"), ("maize (cornstarch", "maize (cornstarch)")])
+def test_a_bracket_around_all_or_left_open_is_settled(words: str, plain: str) -> None:
+    assert other_words(other_code(words)) == plain
+    assert other_code(plain) == other_code(words)
 
 
 @pytest.mark.parametrize("name", ["Cornstarch", "Maize meal", "Cornstarch, fine"])

@@ -135,9 +135,9 @@ def test_payments_are_due_before_the_event_and_the_work(
     ahead = Ahead(ny(now), ny(event), ny(begins) if begins else None)
     found = compute_dates(ahead, replace(Usual(14, 10, 7), payments=days))
     assert tuple(day.isoformat() for day in found.payments_on) == due
-    said = {one.usual: one.day for one in found.shortened if one.term == Term.PAYMENT}
+    shown = {one.usual: one.day for one in found.shortened if one.term == Term.PAYMENT}
     wanted = {each: ahead.event_day - timedelta(days=each) for each in days}
-    assert said == {each: day for each, day in zip(days, found.payments_on, strict=True) if day != wanted[each]}
+    assert shown == {each: day for each, day in zip(days, found.payments_on, strict=True) if day != wanted[each]}
 
 
 def test_the_deposit_is_due_with_the_first_payment_at_the_latest() -> None:

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from orders.approvals.models import Approval, Message
-from orders.quotes.draft.message_answers import said_beyond
+from orders.quotes.draft.message_answers import words_beyond
 from orders.quotes.models import Quote
 from tests.factories import NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -24,7 +24,7 @@ def test_what_is_said_beside_yes_waits_to_be_stated(sent: Quote) -> None:
     owner, address = signed_in(), reverse("quote-record-approval", args=[sent.pk])
     assert "Choose how it was approved." in text(owner.post(address, {"name": "Ida", "reason": WORDS}))
     assert not Approval.objects.exists()
-    owner.post(address, {"name": "Ida", "how": "phone", "said": "Her nephew Wim brings the flowers."})
+    owner.post(address, {"name": "Ida", "how": "phone", "their_words": "Her nephew Wim brings the flowers."})
     message = Message.objects.get()
     assert (message.text, message.by, message.seen_at) == ("Her nephew Wim brings the flowers.", "Ida", None)
     assert "Her nephew Wim brings the flowers." in text(owner.get(reverse("quote", args=[sent.pk])))
@@ -37,7 +37,7 @@ def test_without_words_there_is_no_message(sent: Quote) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "words", "said"),
+    ("name", "words", "stated"),
     [
         ("Ida Fenwick", "", ""),
         ("Ida Fenwick", "All good.", "All good."),
@@ -45,5 +45,5 @@ def test_without_words_there_is_no_message(sent: Quote) -> None:
         ("Wim no sumac", "All good.", "Wim no sumac\nAll good."),
     ],
 )
-def test_more_than_a_name_is_part_of_what_was_said(name: str, words: str, said: str) -> None:
-    assert said_beyond(name, words) == said
+def test_more_than_a_name_is_part_of_what_was_said(name: str, words: str, stated: str) -> None:
+    assert words_beyond(name, words) == stated

@@ -19,7 +19,7 @@ from tests.sending import quote_send_seen
 pytestmark = pytest.mark.django_db
 KIWI = "other:kiwi"
 CAKE = "Walnut sponge cake, two tiers"
-SAID = f"{CAKE}: before, we said it contains or may contain kiwi (Kiwi puree). That is not checked now: ask us."
+BEFORE = f"{CAKE}: before, we said it contains or may contain kiwi (Kiwi puree). That is not checked now: ask us."
 
 
 @pytest.fixture(autouse=True)
@@ -45,13 +45,13 @@ def test_a_renamed_ingredient_does_not_take_back_in_silence_what_was_said() -> N
     walnut(name="Green puree")
     draft = quote_revise(quote_id=sent.pk, by=BY, at=NOW)
     owner = signed_in()
-    assert SAID in text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert BEFORE in text(owner.get(reverse("quote-send", args=[draft.pk])))
     with pytest.raises(TextUnread):
         quote_send_seen(quote_id=draft.pk, by=BY, at=NOW, read=())
     owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
     entry = AuditEntry.objects.get(event="less_said_read")
     assert (entry.params["products"], entry.params["what"]) == ([CAKE], "not_known_any_more")
-    assert SAID in page_of(pdf_stored(Quote.objects.get(pk=draft.pk)))
+    assert BEFORE in page_of(pdf_stored(Quote.objects.get(pk=draft.pk)))
 
 
 def test_an_answer_taken_back_is_never_called_no_longer_in_it() -> None:
