@@ -110,6 +110,8 @@ def test_from_an_empty_database_to_a_sent_quote(live_server: Any, open_page: Ope
     page.locator("#id_lines-0-units").fill("80")
     page.get_by_role("button", name="Review and send").click()
     page.get_by_label("I have seen that nothing says how").check()
+    for cold in page.get_by_label("Yes, this is cold").all():
+        cold.check()
     page.get_by_role("button", name="Send quote").click()
     expect(page.get_by_text("sent", exact=True).first).to_be_visible()
 

@@ -117,7 +117,8 @@ def _documents() -> list[str]:
     # Its day is kept, so that it can be released.
     KitchenPlan.objects.create(pk=PLAN_KEY, reserved=[sent.pk])
     # What changes below in the catalog stops the other one: this one can be approved.
-    quiet = sent_make(at=MOMENT, window_start=soon, table=table_make(lines=(line_make("quince-square", 60),)))
+    squares = table_make(lines=(line_make("quince-square", 60),))
+    quiet = sent_make(at=MOMENT, window_start=soon, table=squares, allergies=(), asked_none=True)
     _filed(Quote, quiet.pk)
     # What the service wrote is only read: nobody states anything of it.
     approval_held(quote_id=sent.pk, name="Ida", words="Ida wanted to approve.", reasons=(), at=MOMENT)
