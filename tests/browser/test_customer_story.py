@@ -93,6 +93,7 @@ def wedding(monkeypatch: pytest.MonkeyPatch) -> None:
     for day, later in days.items():
         stored = stored.replace(day, later)
     monkeypatch.setattr("orders.approvals.quote_page.content_agreed", lambda _quote: content_read(stored))
+    monkeypatch.setattr("orders.approvals.quote_page.QuotePage.note_was_before", False)
 
 
 #: Room for the picture of the first dessert, 7.5 rem with its margin [px].
