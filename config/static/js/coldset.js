@@ -260,10 +260,14 @@
   const asSaved = (form) => new Map("unsaved" in form.dataset ? [] : fieldsOf(form).map((field) => [field.id, stateOf(field)]));
   const SAVED = new Map(carried().map((form) => [form, asSaved(form)]));
 
+  /* Fields that somebody entered something in: what a script fills in is no unsaved change. */
+  const ENTERED = new Set();
+  for (const kind of ["input", "change"]) document.addEventListener(kind, (event) => ENTERED.add(event.target));
+
   const carry = (event) => {
     if (event.defaultPrevented || event.target.matches(".who")) return;
     for (const form of carried()) {
-      const changed = fieldsOf(form).filter((field) => SAVED.get(form).get(field.id) !== stateOf(field));
+      const changed = fieldsOf(form).filter((field) => ENTERED.has(field) && SAVED.get(form).get(field.id) !== stateOf(field));
       if (form === event.target || !changed.length) continue;
       const entries = changed.map((field) => [field.id, stateOf(field)]);
       try {
