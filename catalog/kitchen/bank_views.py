@@ -6,8 +6,8 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext
 
 from catalog.kitchen.bank_forms import BankForm
-from catalog.kitchen.bank_services import bank_save, bank_version
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.part_services import BANK
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
@@ -27,13 +27,13 @@ def bank(request: HttpRequest) -> HttpResponse:
         data=submitted_data(request),
         load=kitchen,
         forms=_form,
-        version_of=bank_version,
+        version_of=BANK.version,
         page=request.path,
     )
     form = edit.forms
     if not (form.is_bound and form.is_valid()):
         return render(request, "catalog/kitchen/bank.html", {"form": form, "edit": edit})
-    if edit.saved(lambda version: bank_save(columns=form.columns(), version=version)):
+    if edit.saved(lambda version: BANK.save(form.columns(), version=version)):
         messages.success(request, gettext("The bank account and the payment page are saved."))
         return redirect("kitchen-bank")
     return render(request, "catalog/kitchen/bank.html", {"form": edit.forms, "edit": edit}, status=edit.status())

@@ -10,10 +10,10 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext
 
-from catalog.kitchen.cancellation import rows_read
+from catalog.kitchen.cancellation import rows_read, rows_stored
 from catalog.kitchen.cancellation_forms import CancellationTaxForm, retained_rows
-from catalog.kitchen.cancellation_services import cancellation_save, cancellation_version
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.part_services import CANCELLATION
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
@@ -41,12 +41,11 @@ def cancellation(request: HttpRequest) -> HttpResponse:
     if kitchen()._state.adding:
         return redirect("kitchen-profile")
     data = submitted_data(request)
-    edit = Edit(data=data, load=kitchen, forms=CancellationForms, version_of=cancellation_version, page=request.path)
+    edit = Edit(data=data, load=kitchen, forms=CancellationForms, version_of=CANCELLATION.version, page=request.path)
     if data is not None and edit.forms.is_valid():
         forms = edit.forms
-        if edit.saved(
-            lambda version: cancellation_save(rows=forms.rows.rows(), tax_id=forms.tax.tax_id(), version=version)
-        ):
+        columns = {"cancellation_table": rows_stored(forms.rows.rows()), "cancellation_tax": forms.tax.tax_id()}
+        if edit.saved(lambda version: CANCELLATION.save(columns, version=version)):
             messages.success(request, gettext("The cancellation table is saved."))
             return redirect("kitchen-cancellation")
     context = {"forms": edit.forms, "edit": edit}

@@ -45,17 +45,13 @@ def money_or_none(minor: int | None, currency: str) -> Money | None:
 
 def deposit_amount_field(currency: str) -> MoneyField:
     """Return the field of a deposit that is an amount instead of a share."""
-    return MoneyField(
-        currency=currency,
-        charged=True,
-        what=_("the deposit"),
-        label=_("Deposit as an amount"),
-        unit=currency,
-        above=0,
-        required=False,
-        example="500",
-        help_text=_("Instead of a percentage."),
-    )
+    words = {"what": _("the deposit"), "label": _("Deposit as an amount"), "help_text": _("Instead of a percentage.")}
+    return _amount_field(currency, **words)
+
+
+def _amount_field(currency: str, **words: Any) -> MoneyField:
+    """Return the field of an amount that may stand instead of a share."""
+    return MoneyField(currency=currency, charged=True, unit=currency, above=0, required=False, example="500", **words)
 
 
 class PaymentRowForm(forms.Form):
@@ -73,16 +69,7 @@ class PaymentRowForm(forms.Form):
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["amount"] = MoneyField(
-            currency=currency,
-            charged=True,
-            what=_("the payment"),
-            label=_("or amount"),
-            unit=currency,
-            above=0,
-            required=False,
-            example="500",
-        )
+        self.fields["amount"] = _amount_field(currency, what=_("the payment"), label=_("or amount"))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

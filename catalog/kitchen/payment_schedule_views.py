@@ -13,7 +13,8 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import payments_read
+from catalog.kitchen.part_services import PAYMENTS
+from catalog.kitchen.payment_schedule import payments_read, payments_stored
 from catalog.kitchen.payment_schedule_forms import (
     deposit_amount_field,
     minor_or_none,
@@ -23,7 +24,6 @@ from catalog.kitchen.payment_schedule_forms import (
     ready_buttons,
     with_picked,
 )
-from catalog.kitchen.payment_schedule_services import payments_save, payments_version
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
@@ -76,15 +76,13 @@ def payment_schedule(request: HttpRequest) -> HttpResponse:
     pick = picked(data)
     if data is not None and pick:
         data = with_picked(data)
-    edit = Edit(data=data, load=kitchen, forms=ScheduleForms, version_of=payments_version, page=request.path)
+    edit = Edit(data=data, load=kitchen, forms=ScheduleForms, version_of=PAYMENTS.version, page=request.path)
     if data is not None and not pick and edit.forms.is_valid():
         forms = edit.forms
         share, amount = forms.values()
-        if edit.saved(
-            lambda version: payments_save(
-                deposit_share=share, deposit_minor=amount, rows=forms.rows.rows(), version=version
-            )
-        ):
+        rows = payments_stored(forms.rows.rows())
+        columns = {"deposit_share": share, "deposit_minor": amount, "payments_before": rows}
+        if edit.saved(lambda version: PAYMENTS.save(columns, version=version)):
             messages.success(request, gettext("The payment schedule is saved."))
             return redirect("kitchen-payments")
     context = {"forms": edit.forms, "edit": edit, "picked": pick, "ready": ready_buttons()}

@@ -63,6 +63,7 @@ def _taken_back(price_list: PriceList, words: Mapping[int, list[str]]) -> list[s
     found = []
     for row in rows:
         known = called.get(row.pk, ())
+        # Every name is asked: each may take another answer back.
         if any([_is_changed(row, one, known, bought=row.pk in bought) for one in words[row.pk]]):  # noqa: C419
             row.save(update_fields=["allergen_answers", "named_only"])
             found.append(row.name)

@@ -135,18 +135,20 @@ def held_mark_read(quote: Quote, *, at: datetime) -> None:
         Message.objects.filter(pk__in=held).update(seen_at=at)
 
 
-def signed_name_read(quote: Quote, signed: str, *, only_name: bool, by: str, at: datetime) -> None:
+def signed_name_read(quote: Quote, signed: str, *, only_name: bool, by_customer: bool, by: str, at: datetime) -> None:
     """Make a message of what stands where a name stands, in the caller's transaction, where it is more than a name.
 
     It stops nothing for the customer; somebody has to state what it says. What looks like a name that nobody has on
-    record is one where who signed states so with ``only_name``, which stays on record; otherwise it is a message too.
+    record is one where who entered it states so with ``only_name``, which stays on record of a customer; otherwise it
+    is a message too.
     """
     name = quote.inquiry.customer.name
     found = signed_with(signed, name)
     if found is Signed.ON_RECORD:
         return
     if found is Signed.NAME and only_name:
-        audit(quote, ONLY_NAME, by=by, at=at)
+        if by_customer:
+            audit(quote, ONLY_NAME, by=by, at=at)
         return
     Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=signed, by=name, at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=signed)

@@ -266,20 +266,20 @@ def _approved(
     note: str = "",
 ) -> Approval:
     """Approve; ``place`` is what was found in the plan, and whether it may be looked for here."""
+    by_customer = not approval.recorded_by
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
-    check_approval(quote, by_customer=not approval.recorded_by)
-    _check_allergens(quote, content, by_customer=not approval.recorded_by)
+    check_approval(quote, by_customer=by_customer)
+    _check_allergens(quote, content, by_customer=by_customer)
     amended = None if quote.amends_id is None else order_to_amend(quote, content, by=by, at=at)
     chosen = quote.window_chosen
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at, window_chosen=chosen)
-    approval.quote = quote
+    approval.quote, approval.at = quote, at
     approval.content_sha256 = quote.content_sha256
     approval.pdf_sha256 = quote.pdf.sha256
     approval.statement = content.statement
     if chosen is not None:
         approval.window_start, approval.window_end = content.event.window_start, content.event.window_end
-    approval.at = at
     approval.save(force_insert=True)
     pdf_ask(
         kind="approval_pdf",
@@ -290,8 +290,8 @@ def _approved(
     )
     quote_mail_ask("kitchen_approved" if amended is None else "kitchen_change_approved", quote, at=at)
     held_mark_read(quote, at=at)
-    signed_name_read(quote, approval.name, only_name=only_name, by=by, at=at)
-    place_take(quote, content, place[0], anew=place[1], by_customer=not approval.recorded_by, at=at)
+    signed_name_read(quote, approval.name, only_name=only_name, by_customer=by_customer, by=by, at=at)
+    place_take(quote, content, place[0], anew=place[1], by_customer=by_customer, at=at)
     if chosen is not None:
         inquiry_at(quote.inquiry, content, by=by, at=at)
     # Last, because every other approval waits from its number to the commit.

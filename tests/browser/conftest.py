@@ -122,3 +122,14 @@ def save_picture(page: Page, name: str) -> None:
     folder = os.environ.get("COLDSET_PICTURES")
     if folder:
         page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+
+
+def look_at(page: Page, axe: Callable[[Page], list[str]], name: str, *widths: int) -> None:
+    """Check a page at some widths against the accessibility rules, and that nothing has to be scrolled sideways."""
+    page.wait_for_load_state()
+    for width in widths:
+        page.set_viewport_size({"width": width, "height": 900})
+        fits = page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert fits, f"{name} at {width}"
+        assert axe(page) == [], f"{name} at {width}"
+        save_picture(page, f"{name}-{width}")

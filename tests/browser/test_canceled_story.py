@@ -13,23 +13,12 @@ from catalog.taxes.models import TaxCategory
 from orders.approvals.links import link_create
 from orders.approvals.presenters import link_address
 from orders.orders.models import Order
-from tests.browser.conftest import OpenPage, save_picture
+from tests.browser.conftest import OpenPage, look_at
 from tests.factories import approved_make, kitchen_make, user_make
 from tests.integration.orders.builders import pay
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Axe = Callable[[Page], list[str]]
-
-
-def look(page: Page, axe: Axe, name: str, *widths: int) -> None:
-    """Check a page against the accessibility rules, and that nothing has to be scrolled sideways."""
-    page.wait_for_load_state()
-    for width in widths:
-        page.set_viewport_size({"width": width, "height": 900})
-        fits = page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-        assert fits, f"{name} at {width}"
-        assert axe(page) == [], f"{name} at {width}"
-        save_picture(page, f"canceled-{name}-{width}")
 
 
 def test_canceling_by_the_terms_and_what_the_customer_reads(
@@ -48,7 +37,7 @@ def test_canceling_by_the_terms_and_what_the_customer_reads(
     sign_in(page, user_make())
     page.goto(f"{live_server.url}/orders/{order.pk}/cancel/")
     page.get_by_text("of the total is charged").first.wait_for()
-    look(page, axe, "form", 390, 1280)
+    look_at(page, axe, "canceled-form", 390, 1280)
     page.get_by_label("The customer: the terms apply").check()
     page.get_by_label("Reason for canceling").fill("They moved away.")
     page.get_by_role("button", name="Cancel order").click()
@@ -64,4 +53,4 @@ def test_canceling_by_the_terms_and_what_the_customer_reads(
     assert "Canceled: " in (page.get_by_role("heading", level=1).text_content() or "")
     assert page.get_by_text("Thank you.").count() == 0
     assert page.get_by_role("link", name="Add the day to your calendar").count() == 0
-    look(page, axe, "customer", 390, 320)
+    look_at(page, axe, "canceled-customer", 390, 320)

@@ -16,7 +16,7 @@ from orders.approvals.presenters import link_address
 from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from tests.browser.conftest import OpenPage, save_picture
+from tests.browser.conftest import OpenPage, look_at, save_picture
 from tests.factories import approved_make, kitchen_make, sent_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -41,13 +41,8 @@ def fits(page: Page) -> bool:
 
 
 def look(page: Page, axe: Axe, name: str) -> None:
-    """Check a page at both widths against the accessibility rules, once its styles are there."""
-    page.wait_for_load_state()
-    for width in WIDTHS:
-        page.set_viewport_size({"width": width, "height": 900})
-        assert fits(page), f"{name} at {width}"
-        assert axe(page) == [], f"{name} at {width}"
-        save_picture(page, f"customer-{name}-{width}")
+    """Check a page at each of the customer's widths."""
+    look_at(page, axe, f"customer-{name}", *WIDTHS)
 
 
 def test_reading_asking_and_approving_on_a_phone(

@@ -18,7 +18,7 @@ from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests import factories
-from tests.browser.conftest import OpenPage, save_picture
+from tests.browser.conftest import OpenPage, look_at
 from tests.integration.orders.approvals.offered import (
     EARLIER,
     FRIDAY,
@@ -52,13 +52,8 @@ def address_of(quote: Quote) -> str:
 
 
 def look(page: Page, axe: Axe, name: str) -> None:
-    """Check a page at each width against the accessibility rules, and that nothing is scrolled sideways."""
-    page.wait_for_load_state()
-    for width in WIDTHS:
-        page.set_viewport_size({"width": width, "height": 900})
-        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), width
-        assert axe(page) == [], f"{name} at {width}"
-        save_picture(page, f"offered-{name}-{width}")
+    """Check a page at each of the customer's widths."""
+    look_at(page, axe, f"offered-{name}", *WIDTHS)
     page.set_viewport_size({"width": 390, "height": 900})
 
 

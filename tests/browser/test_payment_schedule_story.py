@@ -12,23 +12,12 @@ from catalog.kitchen.models import Kitchen
 from orders.approvals.links import link_create
 from orders.approvals.presenters import link_address
 from orders.orders.models import Order
-from tests.browser.conftest import OpenPage, save_picture
+from tests.browser.conftest import OpenPage, look_at
 from tests.factories import approved_make, kitchen_make, user_make
 from tests.integration.orders.builders import pay
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Axe = Callable[[Page], list[str]]
-
-
-def look(page: Page, axe: Axe, name: str, *widths: int) -> None:
-    """Check a page against the accessibility rules, and that nothing has to be scrolled sideways."""
-    page.wait_for_load_state()
-    for width in widths:
-        page.set_viewport_size({"width": width, "height": 900})
-        fits = page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-        assert fits, f"{name} at {width}"
-        assert axe(page) == [], f"{name} at {width}"
-        save_picture(page, f"payments-{name}-{width}")
 
 
 def test_paid_in_full_before_the_event(
@@ -47,7 +36,7 @@ def test_paid_in_full_before_the_event(
     page.get_by_label("Account number").fill("000123456789")
     page.get_by_role("button", name="Save").last.click()
     page.get_by_text("This routing number has a mistake").first.wait_for()
-    look(page, axe, "bank", 1280, 320)
+    look_at(page, axe, "payments-bank", 1280, 320)
     page.get_by_label("Routing number").fill("111000025")
     page.get_by_role("button", name="Save").last.click()
     page.get_by_text("The bank account and the payment page are saved.").wait_for()
@@ -57,7 +46,7 @@ def test_paid_in_full_before_the_event(
     page.get_by_text("Filled in. Save it to keep it.").wait_for()
     # Enter in a field saves; it picks no schedule.
     page.get_by_label("Due, days before the event").first.fill("21")
-    look(page, axe, "schedule", 1280, 320)
+    look_at(page, axe, "payments-schedule", 1280, 320)
     page.get_by_label("Due, days before the event").first.press("Enter")
     page.get_by_text("The payment schedule is saved.").wait_for()
     assert Kitchen.objects.get().payments_before == [{"days": 21}]
@@ -66,7 +55,7 @@ def test_paid_in_full_before_the_event(
     page.goto(f"{live_server.url}/orders/{order.pk}/")
     page.get_by_role("button", name="Request the next payment").click()
     page.get_by_text("Payment request PR-00001 issued.").wait_for()
-    look(page, axe, "order", 1280, 320)
+    look_at(page, axe, "payments-order", 1280, 320)
 
     pay(order, order.deposit_minor, "deposit")
     address = link_address(link_create(quote_id=order.quote_id, at=timezone.now()))
@@ -75,4 +64,4 @@ def test_paid_in_full_before_the_event(
     assert page.get_by_text("111000025").count() == 1
     assert page.get_by_text("is paid. Thank you.").count() == 1
     assert page.get_by_role("link", name="Receipt as a PDF").count() == 1
-    look(page, axe, "customer", 390, 320)
+    look_at(page, axe, "payments-customer", 390, 320)

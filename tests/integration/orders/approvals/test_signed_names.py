@@ -74,6 +74,13 @@ def test_another_name_is_one_where_who_signs_states_it(small_kitchen: Kitchen, s
     assert "the name approved with is only a name, as stated with it" in history.lower()
 
 
+def test_of_what_the_owner_enters_nobody_is_claimed_to_have_stated_it(small_kitchen: Kitchen) -> None:
+    quote = sent_make(allergies=())
+    quote_record_approval(quote_id=quote.pk, name="Jonas van der Meer", reason="By phone", by=BY, at=NOW)
+    assert not Message.objects.exists()
+    assert not AuditEntry.objects.filter(event="state_only_name").exists()
+
+
 def test_without_it_a_message(small_kitchen: Kitchen) -> None:
     approve(sent_make(allergies=()), "Ida Fenwick Utan Nötter")
     assert Message.objects.get().text == "Ida Fenwick Utan Nötter"
