@@ -30,10 +30,11 @@ def bank(request: HttpRequest) -> HttpResponse:
         version_of=BANK.version,
         page=request.path,
     )
-    form = edit.forms
+    form, words = edit.forms, kitchen().payment_details
     if not (form.is_bound and form.is_valid()):
-        return render(request, "catalog/kitchen/bank.html", {"form": form, "edit": edit})
+        return render(request, "catalog/kitchen/bank.html", {"form": form, "edit": edit, "words": words})
     if edit.saved(lambda version: BANK.save(form.columns(), version=version)):
         messages.success(request, gettext("The bank account and the payment page are saved."))
         return redirect("kitchen-bank")
-    return render(request, "catalog/kitchen/bank.html", {"form": edit.forms, "edit": edit}, status=edit.status())
+    context = {"form": edit.forms, "edit": edit, "words": words}
+    return render(request, "catalog/kitchen/bank.html", context, status=edit.status())

@@ -120,3 +120,13 @@ def test_what_fits_is_saved_without_its_spaces() -> None:
     home = Kitchen.objects.get()
     assert (home.bank_holder, home.bank_iban, home.payment_page) == ("Tansy", IBAN, PAGE)
     assert "DE89 3704 0044 0532 0130 00" in owner.get(page).content.decode()
+
+
+def test_the_bank_page_shows_the_words_that_stand_before_the_account() -> None:
+    kitchen_make(payment_details="By transfer to our old account.")
+    owner = signed_in()
+    page = text(owner.get(reverse("kitchen-bank")))
+    assert "Your own words on how to pay" in page
+    assert "By transfer to our old account." in page
+    Kitchen.objects.update(payment_details="")
+    assert "Your own words on how to pay" not in text(owner.get(reverse("kitchen-bank")))

@@ -23,7 +23,7 @@ from orders.orders.models import Order
 from orders.records.cancel_errors import NothingToRequest
 from tests.factories import BY, approved_make, kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
-from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
 from tests.integration.orders.private_link import entered
 from tests.refusals import refused
 
@@ -62,6 +62,21 @@ def test_a_request_is_for_the_next_payment_with_a_number_of_its_own() -> None:
     assert "Reference</th><td>PR-00003" in page
     Kitchen.objects.update(bank_account="999")
     assert paper_read(third.content)["bank"]["bank_account"] == "000123456789", "what was issued stays"
+
+
+def test_what_was_due_before_it_is_requested_is_due_now() -> None:
+    kitchen_make(payments_before=[{"days": 14}])
+    order = order_make()
+    assert order.deposit_due_on is not None
+    late, early = ask(order), ask(order_make(), at=YES)
+    assert late.due_on is not None
+    assert late.due_on < late.issued_on
+    assert "Amount due now" in printed(late)
+    assert "Amount due by" not in printed(late)
+    assert "Amount due by" in printed(early)
+    words = {paper: render_to_string("orders/mail/request_words.html", paper_context(paper)) for paper in (late, early)}
+    assert "Please pay it now." in words[late]
+    assert "is due by" in words[early]
 
 
 def test_nothing_is_requested_that_an_invoice_asks_for_or_that_is_paid() -> None:
