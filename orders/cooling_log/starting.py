@@ -12,6 +12,7 @@ from typing import Final
 from django.utils import timezone
 
 from catalog.book.selectors import book_unpriced
+from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.cooling.selectors import rule_in_force
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
@@ -27,11 +28,13 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import late_names
 from orders.orders.models import Order
 from orders.quotes.cooling.measuring_content import Limits, Measuring, strictest
+from orders.quotes.cooling.never_hot import unanswered_steps
 from orders.records.cooling_errors import (
     StartLate,
     StartNever,
     StartUnjudged,
     StartWaits,
+    StepsUnanswered,
 )
 from orders.records.errors import OrderError
 from orders.records.transitions import audit
@@ -50,6 +53,7 @@ class StartOpen:
     measured instead; ``never`` may never get cold by them, and no record helps; ``together`` breaks it only as one
     batch with other orders; ``unjudged`` is what the catalog says nothing of, because it has an error there. ``late``
     are the names of what is not cold before the order leaves as it is shared, with the numbers of all orders it is for.
+    ``steps`` changed since it was approved, each with its recipe, and nobody has said that they are cold.
     """
 
     unanswered: tuple[CoolingMark, ...] = ()
@@ -57,6 +61,7 @@ class StartOpen:
     unjudged: tuple[CoolingMark, ...] = ()
     never: tuple[CoolingMark, ...] = ()
     late: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    steps: tuple[tuple[NeverHotClaim, str], ...] = ()
 
     @property
     def asks_reason(self) -> bool:
@@ -87,6 +92,7 @@ def start_open(order: Order) -> StartOpen:
         together=together_unanswered(order),
         unjudged=tuple(mark for mark in marks if mark.state == "unknown"),
         late={} if book is None else late_names(order, book, at=timezone.now()),
+        steps=() if book is None else tuple(unanswered_steps(units_of(order), book)),
     )
 
 
@@ -106,6 +112,8 @@ def start_answer(order: Order, measuring: Measuring | None, *, by: str, at: date
         When something may never get cold by today's steps: no measurement helps.
     StartWaits
         When something breaks the rule and no current record says what is measured instead.
+    StepsUnanswered
+        When a step changed since the approval, and nobody has said that it is cold.
     StartUnjudged, BrokenTogether, StartLate
         Without what is measured where it is asked for.
     OrderError
@@ -117,6 +125,9 @@ def start_answer(order: Order, measuring: Measuring | None, *, by: str, at: date
         raise StartNever(place="", order=order.number, items=[mark.name for mark in found.never])
     if found.unanswered:
         raise StartWaits(place="", order=order.number, items=[mark.name for mark in found.unanswered])
+    if found.steps:
+        claim, step = found.steps[0]
+        raise StepsUnanswered(recipe=claim.name, step=step[:200])
     if not found.asks_reason:
         return
     if measuring is None:

@@ -29,7 +29,7 @@ _EVENTS: Final = {
     "amend": marked("no longer in force: a change of the order was approved"),
     "save_table": marked("products saved"),
     "set_terms": marked("terms saved"),
-    "state_only_name": marked("the name approved with is only a name, as stated with it"),
+    "state_only_name": marked("stated by whoever approved: the name is only a name"),
     "go_below_floor": marked("price below the floor approved by the owner"),
     "measure_instead": marked("measurement instead of the cooling rule recorded"),
     "made_together": marked("sent although a batch is not cold in time together with other orders"),

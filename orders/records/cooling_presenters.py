@@ -181,7 +181,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "steps_unanswered": marked(
         "Nobody has said whether “{step}” of {recipe} is cold, as the recipe is now. Enter on the recipe how warm this "
-        "step leaves, or send a revision: its review asks for it."
+        "step leaves, or send a revision or a change of the order: its review asks for it."
     ),
     "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "

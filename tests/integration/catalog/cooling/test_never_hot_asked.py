@@ -11,6 +11,7 @@ from catalog.products.models import ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.approvals.models import Approval
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
+from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
@@ -21,6 +22,7 @@ from orders.records.models import AuditEntry
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.catalog.cooling.test_maybe_hot import COLD, custard_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
 from tests.sending import quote_send_seen, words_read
 
 pytestmark = pytest.mark.django_db
@@ -129,6 +131,20 @@ class TestReview:
         with pytest.raises(KitchenMustCheck):
             quote_approve(content_sha256=sent.content_sha256, evidence=ApprovalEvidence(), **facts)
         assert not Approval.objects.exists()
+
+    def test_a_step_that_changed_after_the_approval_is_answered_before_the_start(self) -> None:
+        custard = custard_make("Thermo blender, program 6", "mix", never_hot=True)
+        catalog_changed()
+        order = order_make()
+        custard.steps.update(name="Stir it into the bubbling mass")
+        catalog_changed()
+        with pytest.raises(StepsUnanswered):
+            order_start(order_id=order.pk, by=BY, at=NOW)
+        page = signed_in("owner").post(reverse("order-start", args=[order.pk]))
+        assert "Nobody has said whether “Stir it into the bubbling mass” of Custard is cold" in text(page)
+        custard.steps.update(name="Thermo blender, program 6")
+        catalog_changed()
+        order_start(order_id=order.pk, by=BY, at=NOW)
 
     def test_nobodys_word_is_claimed_for_it(self, quote: Quote) -> None:
         sent = self.changed(quote)

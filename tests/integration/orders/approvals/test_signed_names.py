@@ -71,7 +71,7 @@ def test_another_name_is_one_where_who_signs_states_it(small_kitchen: Kitchen, s
     assert not Message.objects.exists()
     assert AuditEntry.objects.get(event="state_only_name").document_pk == quote.pk
     history = text(signed_in().get(reverse("quote", args=[quote.pk])))
-    assert "the name approved with is only a name, as stated with it" in history.lower()
+    assert "stated by whoever approved: the name is only a name" in history.lower()
 
 
 def test_of_what_the_owner_enters_nobody_is_claimed_to_have_stated_it(small_kitchen: Kitchen) -> None:
