@@ -135,8 +135,11 @@ def note_against(ingredient: Ingredient) -> frozenset[str]:
 
 
 def was_free(named_only: Mapping[str, str]) -> tuple[str, ...]:
-    """Return the codes that were answered "free" before and were taken back."""
-    return tuple(named_only.get(WAS_FREE, "").split())
+    """Return the codes that were answered "free" before and were taken back, in the order of the alphabet.
+
+    The order they were stored in is the database's: PostgreSQL sorts the keys of a JSON object by their length.
+    """
+    return tuple(sorted(named_only.get(WAS_FREE, "").split()))
 
 
 def _with(named_only: Mapping[str, str], codes: Iterable[str]) -> str:

@@ -62,7 +62,7 @@ def _reads(request: HttpRequest) -> list[LabelRead]:
 
 def _row(row: Ingredient) -> dict[str, Any]:
     which = kitchen().allergen_list
-    may = [code for code, answer in row.allergen_answers.items() if answer == MAY]
+    may = sorted(code for code, answer in row.allergen_answers.items() if answer == MAY)
     return {
         "pk": row.pk,
         "name": row.name,

@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.free_by import BOUGHT, WAS_FREE
+from catalog.pantry.free_by import BOUGHT, WAS_FREE, was_free
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.imports import price_list_import, price_list_undo
 from catalog.price_lists.models import PriceList
@@ -62,6 +62,10 @@ def test_a_new_supplier_takes_free_back_until_the_label_is_read(owner: Client) -
     save_edit(owner, reverse("ingredient", args=[row.pk]), submitted(name="Sugar", **answers))
     row.refresh_from_db()
     assert (row.allergen_answers, WAS_FREE in row.named_only) == (ANSWERS, False)
+
+
+def test_what_was_free_reads_the_same_whatever_order_the_database_gives_it() -> None:
+    assert was_free({WAS_FREE: "sesame peanuts"}) == ("peanuts", "sesame")
 
 
 def test_who_read_the_label_says_so_with_the_price(owner: Client) -> None:
