@@ -11,8 +11,8 @@ from typing import Final
 
 from catalog.pantry.allergens import ALLERGENS, NOT_NAMED, asked_of, covered
 from catalog.pantry.diets import DIET_FACTS, DIETS, RAW_EGG
-from catalog.pantry.named_codes import codes_named
-from catalog.pantry.other_needs import is_other, names_with
+from catalog.pantry.named_codes import codes_in, codes_named
+from catalog.pantry.other_needs import is_other, names_with, other_words
 from costing.contract import Ingredient
 
 MAY: Final = "may"
@@ -152,8 +152,7 @@ def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     allergen that the list never asks for and nobody answered.
     """
     if is_other(need):
-        named = names_with(need, found.texts)
-        return NeedAnswer(Serves.CONTAINS if named else Serves.NOT_CHECKED, named or (need,))
+        return _answer_to_words(need, found)
     diet = DIETS.get(need)
     avoided = diet.excludes if diet else covered(need)
     if inside := avoided & found.contains:
@@ -167,3 +166,23 @@ def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     if not diet and (inside := codes_named(open_ - asked, found.texts)):
         return NeedAnswer(Serves.CONTAINS, _ordered(inside))
     return NeedAnswer(Serves.NOT_CHECKED, _ordered(open_)) if open_ else NeedAnswer(Serves.FREE)
+
+
+def _answer_to_words(need: str, found: Declaration) -> NeedAnswer:
+    """Return whether something serves a need in own words: never free of it, for nobody asked an ingredient about that.
+
+    What the words name of the list counts by the answers as well: "hazelnut oil" is not for whoever serves hazelnuts.
+    """
+    named, avoided = names_with(need, found.texts), _avoided_by(need)
+    contains = _ordered(avoided & found.contains)
+    if named or contains:
+        return NeedAnswer(Serves.CONTAINS, (*contains, *named))
+    if may := _ordered(avoided & found.may):
+        return NeedAnswer(Serves.MAY_CONTAIN, may)
+    return NeedAnswer(Serves.NOT_CHECKED, (need,))
+
+
+@cache
+def _avoided_by(need: str) -> frozenset[str]:
+    """Return the codes of ingredients that somebody is not given whose need, in own words, names them."""
+    return frozenset[str]().union(*(covered(code) for code in codes_in(other_words(need))))

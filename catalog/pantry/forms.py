@@ -229,9 +229,10 @@ class PackForm(AsksLeap):
 
     label_read = forms.BooleanField(
         required=False,
-        label=_("From a new supplier: I have read its label, and every answer “free” holds"),
-        help_text=_("Unchecked, its “free” answers become “not checked” when you buy it from somebody new."),
+        label=_("From a new supplier or maker: I have read its label, and every answer “free” holds"),
+        help_text=_("Unchecked, its “free” answers become “not checked” when it is from somebody new."),
     )
+    other_maker = forms.BooleanField(required=False, label=_("It is made by somebody else than before"))
     instead = forms.BooleanField(required=False, label=_("Replace the price of that day"))
     #: Whether it has answers "free" that another good takes back.
     asks_label = False
@@ -284,10 +285,31 @@ class SupplierForm(forms.Form):
 
     name = forms.CharField(max_length=80, label=_("Name"), error_messages={"required": _("Enter the supplier's name.")})
     note = forms.CharField(required=False, max_length=2000, label=_("Note"), widget=forms.Textarea(attrs={"rows": 3}))
+    same_business = forms.BooleanField(
+        required=False,
+        label=_("It is the same business under another name"),
+        help_text=_("Another business is another supplier: what it sells has labels of its own."),
+    )
+    #: Whether it has another name than before, and nobody stated that it is the same business.
+    asks_same = False
 
     def __init__(self, *args: Any, supplier: Supplier | None = None, **kwargs: Any) -> None:
         self.supplier = supplier
         super().__init__(*args, **kwargs)
+
+    def clean(self) -> dict[str, Any]:
+        """Ask whether a supplier that sold something and gets another name is the same business."""
+        data = super().clean() or {}
+        before, same = self.supplier, data.pop("same_business", False)
+        name = data.get("name", "")
+        if before is not None and name and not same_name(before.name, name) and before.packs.exists():
+            self.asks_same = True
+            if not same:
+                words = gettext(
+                    "It was called %(before)s. State that it is the same business, or add another supplier."
+                )
+                raise ValidationError(words % {"before": before.name}, code="same_business")
+        return data
 
     def clean_name(self) -> str:
         name = " ".join(str(self.cleaned_data["name"]).split())

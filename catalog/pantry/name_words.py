@@ -35,19 +35,20 @@ _WORDS: Final[Mapping[str, str]] = {
     r"|\bnoix\b(?!\s+de\s+(?:coco|muscade))"
     r"|\bnue[zc]|\bnoci\b|\bnozes?\b|\bnoten\b|frutos?\s+secos|frutta\s+a\s+guscio|fruits?\s+a\s+coque|pralin"
     r"|nougat|torrone|орех|坚果",
-    "sesame": r"sesam|ajonjoli|tahin|\bhalv?wa?\b|\bhalva|gomasio|кунжут|芝麻",
+    "sesame": r"see?sam|ajonjoli|tahin|\bhalv?wa?\b|\bhalva|gomasio|кунжут|芝麻",
     "soybeans": r"\bsoy|\bsoja|\bsoia|\btofu|edamame|\bmiso\b|\bсо[ея]|大豆",
-    "milk": r"(?<!coconut\s)(?<!oat\s)(?<!almond\s)(?<!soy\s)(?<!soya\s)(?<!rice\s)(?<!plant\s)milk(?!y)"
+    "milk": r"(?<!coconut\s)(?<!oat\s)(?<!almond\s)(?<!soy\s)(?<!soya\s)(?<!rice\s)(?<!plant\s)milk(?!y|\s+thistle)"
     r"|(?<!kokos)(?<!hafer)(?<!mandel)"
     r"milch|\bmelk|\blait|\bleche|\blatte\b|lattic|\bleite|la[ck]tos|\bdairy"
     r"|\bdair(?:ies|ry|iy)\b|\bda(?:r|yr|i)y\b|\bdiary[\s-]+(?:free|allerg|intoleran|product)"
     r"|(?<!cocoa\s)(?<!nut\s)(?<!peanut\s)(?<!almond\s)(?<!shea\s)(?<!apple\s)"
-    r"(?<!hazelnut\s)(?<!pistachio\s)(?<!kakao)butter(?!nut|scotch|fly)"
+    r"(?<!hazelnut\s)(?<!pistachio\s)(?<!kakao)butter(?!nut|scotch|fly|cup)"
     r"|(?<!coconut\s)\bcream(?!\s+of\s+tartar)|buttercream|\bcreme\b|\bsahne|\brahm\b|mascarpone|ricotta"
     r"|yogh?urt|jogh?urt|\bquark\b"
     r"|cheese|kase\b|kaese|fromage|\bqueso|formaggi|\bbeurre|mantequilla|\bboter\b|\bghee\b|\bwhey\b|[ck]asein"
     r"|молок|牛奶",
-    "eggs": r"\beggs?\b|\beggnog|\beier|\bei\b|huevo|\buov[ao]|\bovos?\b|\boeuf|mayonnais|яйц|яиц|鸡蛋",
+    "eggs": r"\beggs?\b|\beggnog|\beier|\bei\b(?!\s+(?:voi|saa|syo|ole|sovi|sieda|kesta))"
+    r"|huevo|\buov[ao]|\bovos?\b|\boeuf|mayonnais|яйц|яиц|鸡蛋",
     "wheat": r"(?<!buck)wheat|(?<!buch)weizen|\btarwe|\btrigo|frumento|\bspelt\b|\bdinkel|semolina|\bdurum"
     r"|bulgur|couscous|пшениц|小麦",
     "rye": r"\brye\b|roggen|\bseigle|centeno|segale",

@@ -18,10 +18,11 @@ def codes_named(codes: Collection[str], texts: Iterable[tuple[str, str]]) -> fro
     """Return those of some allergens that a name, or its text, has in it; ``texts`` are names with what they say."""
     if not codes:
         return frozenset()
-    found = {code for text in {text for _, text in texts} for code in _named(text)}
+    found = {code for text in {text for _, text in texts} for code in codes_in(text)}
     return frozenset(found & set(codes))
 
 
 @lru_cache(maxsize=4096)
-def _named(text: str) -> tuple[str, ...]:
+def codes_in(text: str) -> tuple[str, ...]:
+    """Return the allergens that a text has in it by its words; what it says that there is none of is not."""
     return foods_named(_WITHOUT.sub(" ", folded(text)))

@@ -20,7 +20,7 @@ class Family:
 
 
 _CITRUS: Final = (
-    r"lemon|zitrone|citron|\blimon|\blimes?\b|limette|limetta|orange|naranja|arancia|sinaasappel|grapefruit|pampelmuse|mandarin"
+    r"lemon(?!\s*(?:grass|balm))|zitrone|citron|\blimon|\blimes?\b|limette|limetta|orange|naranja|arancia|sinaasappel|grapefruit|pampelmuse|mandarin"
     r"|clementin|tangerine|bergamot|yuzu|kumquat|calamansi|cedrat|citrus|zitrus|agrum"
 )
 _NIGHTSHADES: Final = (
@@ -47,7 +47,7 @@ _FOODS: Final[dict[str, tuple[str, str]]] = {
     "blackberries": (r"blackberr|brombeer|\bmures?\b|\bmoras?\b|braam", ""),
     "berries": (r"\bberr(?:y|ies)\b|\bbeeren?\b|fruits\s+rouges|frutti\s+di\s+bosco|frutos\s+rojos", _BERRIES),
     "citrus": (r"citrus|zitrus|agrum", _CITRUS),
-    "lemons": (r"lemon|zitrone|\bcitrons?\b|limon", ""),
+    "lemons": (r"lemon(?!\s*(?:grass|balm))|zitrone|\bcitrons?\b|limon", ""),
     "oranges": (r"\boranges?\b|naranja|arancia|sinaasappel", ""),
     "apples": (r"\bapples?\b|\bapfel|\baepfel|manzana|\bmela\b|\bmele\b|\bappel", r"\bcider\b|\bpomm?es?\b"),
     "pears": (r"\bpears?\b|\bbirnen?\b|\bpoires?\b", ""),
@@ -55,7 +55,7 @@ _FOODS: Final[dict[str, tuple[str, str]]] = {
     "apricots": (r"apricot|aprikose|marille|albicocc|albaricoque|abrikoos", ""),
     "cherries": (r"\bcherr(?:y|ies)|kirsche|\bcerises?\b|cereza|cilieg|\bkersen?\b", r"kirsch|maraschino"),
     "plums": (r"\bplums?\b|pflaume|zwetschke|zwetschge|\bprunes?\b", r"powidl"),
-    "mango": (r"mango", ""),
+    "mango": (r"mango(?!steen)", ""),
     "pineapple": (r"pineapple|(?<!b)ananas", ""),
     "bananas": (r"banan|platano", ""),
     "papaya": (r"papaya", ""),

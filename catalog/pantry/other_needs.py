@@ -128,8 +128,24 @@ def _says(pattern: re.Pattern[str], plain: str, *, turned: bool) -> bool:
     )
 
 
+#: Words inside another food's name: buckwheat is no wheat, and a grapefruit no grape.
+_OTHER_FOODS: Final = {
+    "wheat": r"(?<!buck)wheat",
+    "grape": r"grape(?!fruit)",
+    "pepper": r"pepper(?!mint)",
+    "lemon": r"lemon(?!\s*(?:grass|balm))",
+    "mango": r"mango(?!steen)",
+    "honey": r"honey(?!dew)",
+    "butter": r"butter(?!nut|scotch|cup|fly)",
+    "cheese": r"cheese(?!cloth)",
+    "apple": r"(?<!pine)apple",
+}
+
+
 def _of_word(word: str) -> re.Pattern[str]:
     """Return how a word may stand in a name: a long one inside another too, a short one alone."""
+    if (known := _OTHER_FOODS.get(_stem(word))) is not None:
+        return re.compile(known)
     stem = re.escape(_stem(word))
     return re.compile(stem if len(stem) > 4 else rf"\b{re.escape(word.removesuffix('s'))}(?:e?s)?\b")
 

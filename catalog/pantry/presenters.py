@@ -30,8 +30,8 @@ _NO_NAMES: Final[Mapping[str, Collection[str]]] = {}
 
 
 def untrue_sentence(words: Iterable[str]) -> str:
-    """Write which words of a name or a text are not true any more."""
-    return gettext("no longer true: %(words)s") % {"words": "; ".join(f"“{one}”" for one in words)}
+    """Write which words of a name or a text do not hold: they are not true, or nobody checked them."""
+    return gettext("these words no longer hold: %(words)s") % {"words": "; ".join(f"“{one}”" for one in words)}
 
 
 def label_words(

@@ -142,12 +142,13 @@ def pack_add(
     preferred: bool,
     instead: bool = False,
     label_read: bool = False,
+    other_maker: bool = False,
 ) -> Pack:
     """Record a pack's price from a day on; the same supplier's earlier price of that size ends the day before.
 
     With ``instead`` the supplier's price of that size from the same day is replaced, where there is one. What is bought
-    from somebody it was not bought from before is another good: its answers "free" are not checked any more, unless
-    with ``label_read`` somebody says that its label was read and they hold.
+    from somebody it was not bought from before, or is of an ``other_maker``, is another good: its answers "free" are
+    not checked any more, unless with ``label_read`` somebody says that its label was read and they hold.
 
     Raises
     ------
@@ -168,6 +169,7 @@ def pack_add(
         starts=starts,
         supplier=whose,
         label_read=label_read,
+        other_maker=other_maker,
     )
     catalog_changed()
     return pack
@@ -184,7 +186,12 @@ class PackPrice:
 
 
 def pack_prices_set(
-    *, prices: Sequence[PackPrice], starts: date, supplier: Supplier | None, label_read: bool = False
+    *,
+    prices: Sequence[PackPrice],
+    starts: date,
+    supplier: Supplier | None,
+    label_read: bool = False,
+    other_maker: bool = False,
 ) -> list[Pack]:
     """Do the work of :func:`pack_add` for many packs inside the caller's transaction, in few statements.
 
@@ -194,7 +201,7 @@ def pack_prices_set(
     if not label_read:
         priced = {price.ingredient_id for price in prices}
         bought = Bought(priced)
-        other_goods(others_from(priced, supplier, bought), bought)
+        other_goods(priced if other_maker else others_from(priced, supplier, bought), bought)
     known = _packs_by_size(prices, supplier)
     last = dict(Pack.objects.order_by().values_list("ingredient_id").annotate(last=Max("position")))
     ended: list[int] = []

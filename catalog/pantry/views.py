@@ -107,7 +107,8 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _say_other_good(request: HttpRequest, before: Ingredient) -> None:
     if Ingredient.objects.get(pk=before.pk).allergen_answers != before.allergen_answers:
-        messages.warning(request, gettext("It is from a new supplier: its “free” answers are “not checked” now."))
+        words = gettext("It is from a new supplier or maker: its “free” answers are “not checked” now.")
+        messages.warning(request, words)
 
 
 def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | None, IngredientForms]:

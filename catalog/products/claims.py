@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
+from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.plain_text import plain_text
 from catalog.products.claim_lists import REACH, Listed, listed_after, listed_before
 from catalog.products.claim_words import (
     ALLERGENS_ALL,
     AVOIDS,
     CLAIMS,
+    DIET_WORDS,
     EVERYONE,
     FOREIGN,
     GUESTS,
@@ -206,6 +208,15 @@ class UnprovenClaim:
         """Whether an answer says the contrary; else nobody answered."""
         return self.answer.serves in (Serves.CONTAINS, Serves.MAY_CONTAIN)
 
+    @property
+    def misleads(self) -> bool:
+        """Whether it is untrue, or says more than the bare word of a diet and nobody checked it.
+
+        A dessert that nobody checked can be sold as that, and not as free of something.
+        """
+        of_allergens = any(code not in DIET_FACTS for code in self.answer.codes)
+        return self.untrue or of_allergens or DIET_WORDS.fullmatch(self.words) is None
+
 
 def unproven_claims(product: Product, declarations: BookDeclarations) -> Iterator[UnprovenClaim]:
     """Find what a product claims to be free of and is not, or was not checked for; each claim once.
@@ -230,9 +241,10 @@ def text_unproven(code: str, name: str, words: str, declared: Declaration, which
             yield UnprovenClaim(name, claim.words, answer, code)
 
 
-def untrue_words(text: str, declared: Declaration, which: str) -> tuple[str, ...]:
-    """Return the words of a name or a text that claim something to be free of what a declaration says is in it."""
-    return tuple(dict.fromkeys(one.words for one in text_unproven("", "", text, declared, which) if one.untrue))
+def unproven_words(text: str, declared: Declaration, which: str) -> tuple[str, ...]:
+    """Return the words of a name or a text that a declaration does not bear out, those of :attr:`misleads` alone."""
+    claims = text_unproven("", "", text, declared, which)
+    return tuple(dict.fromkeys(one.words for one in claims if one.misleads))
 
 
 @dataclass(frozen=True, slots=True)

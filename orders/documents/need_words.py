@@ -23,6 +23,8 @@ _WHY: Final = {
 }
 
 
+#: Answers that say what is, or may be, in something.
+_INSIDE: Final = (Serves.CONTAINS, Serves.MAY_CONTAIN)
 #: From so many desserts on they stand in lists: on a phone a sentence of them fills the page.
 LISTED_FROM: Final = 4
 
@@ -67,7 +69,7 @@ def need_shown(need: NeedServed, changed: Collection[str] = (), since: str = "")
 
 def other_sentence(need: NeedServed) -> str:
     """Write what holds a need that no list has, and that nobody checked the rest for it: nothing is free of it."""
-    inside = [dish_reason(dish) for dish in need.dishes if dish.serves == Serves.CONTAINS]
+    inside = [dish_reason(dish) for dish in need.dishes if dish.serves in _INSIDE]
     if not inside:
         return gettext("We have not checked our desserts for %(what)s; ask us.") % {"what": _plain(need.need)}
     reasons = gettext("Not for them: %(reasons)s.") % {"reasons": "; ".join(inside)}
@@ -94,8 +96,10 @@ def every_need_words(names: Sequence[str] | None) -> str:
     if names is None:
         return ""
     if not names:
-        return gettext("No other dessert in the catalog is known to suit every need on this table.")
-    return gettext("Suits every need on this table: %(products)s.") % {"products": "; ".join(names_by_size(names))}
+        return gettext("No other dessert in the catalog is known to suit all of these needs.")
+    return gettext("Other desserts in the catalog that suit all of these needs: %(products)s.") % {
+        "products": "; ".join(names_by_size(names))
+    }
 
 
 def need_title(need: NeedServed) -> str:
@@ -159,9 +163,9 @@ def _lists(need: NeedServed, free: Sequence[str], others: Sequence[str]) -> tupl
 
 
 def _other_lists(need: NeedServed) -> Iterator[DishList]:
-    if inside := tuple(dish_reason(dish) for dish in need.dishes if dish.serves == Serves.CONTAINS):
+    if inside := tuple(dish_reason(dish) for dish in need.dishes if dish.serves in _INSIDE):
         yield DishList(gettext("Not for them:"), inside)
-    if rest := tuple(dish.name for dish in need.dishes if dish.serves != Serves.CONTAINS):
+    if rest := tuple(dish.name for dish in need.dishes if dish.serves not in _INSIDE):
         yield DishList(gettext("Not checked for %(what)s; ask us:") % {"what": _plain(need.need)}, rest)
 
 

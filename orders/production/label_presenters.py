@@ -11,7 +11,7 @@ from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIETS
 from catalog.pantry.presenters import allergen_words, counted_need_words, label_words, untrue_sentence
-from catalog.products.claims import untrue_words
+from catalog.products.claims import unproven_words
 from catalog.web.display import joined
 from costing.contract import Recipe
 from orders.documents.need_words import need_for
@@ -56,7 +56,7 @@ def label_shown(found: MadeLabel | None, name: str = "") -> LabelShown | None:
         return None
     one = found.declared
     against = [concern for concern in found.concerns if concern.answer.serves != Serves.FREE]
-    untrue = untrue_words(name, one, found.which)
+    untrue = unproven_words(name, one, found.which)
     return LabelShown(
         untrue=untrue_sentence(untrue) if untrue else "",
         label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),

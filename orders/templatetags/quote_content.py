@@ -14,7 +14,7 @@ from catalog.pantry.allergens import covered, need_choices
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.other_words import needs_named
 from catalog.pantry.presenters import diet_words, label_words, need_words, untrue_sentence
-from catalog.products.claims import untrue_words
+from catalog.products.claims import unproven_words
 from catalog.web import display
 from orders.approvals.models import Message
 from orders.documents.cold_words import cold_words
@@ -224,16 +224,16 @@ def line_today(line: Line, change: LabelChange) -> Line:
 
 @register.simple_tag
 def description_today(since: SinceQuote | str, line: Line) -> str:
-    """Return a dessert's description; nothing where it claims what is not true any more."""
+    """Return a dessert's description; nothing where it claims what does not hold any more."""
     change = changed_of(since, line)
-    if change is None or not untrue_words(line.description, change.today, change.which):
+    if change is None or not unproven_words(line.description, change.today, change.which):
         return line.description
     return ""
 
 
 @register.filter
 def untrue_of(change: LabelChange) -> str:
-    """Write which words of a dessert's name and texts are not true any more; empty where all are."""
+    """Write which words of a dessert's name and texts do not hold any more; empty where all do."""
     return _capitalized(f"{untrue_sentence(change.untrue)}.") if change.untrue else ""
 
 

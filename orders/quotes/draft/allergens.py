@@ -20,7 +20,7 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.pantry.diets import DIET_FACTS, DIETS
-from catalog.products.claims import claims_in, untrue_words
+from catalog.products.claims import claims_in, unproven_words
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import WORDS_READ, words_unproven
 from costing.contract import Book
@@ -169,7 +169,7 @@ class LabelChange:
     """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
 
     ``diets`` are those that the quote says it serves and nobody knows today whether it does, such as no alcohol.
-    ``today`` is all it declares by now, under the list ``which``; ``untrue`` what its name and texts wrongly claim;
+    ``today`` is all it declares by now, under the list ``which``; ``untrue`` what its texts claim and does not hold;
     ``of_need`` is whether what the quote says of it to a guest with a need is worse by now.
     """
 
@@ -187,7 +187,7 @@ class LabelChange:
     @property
     def stops(self) -> bool:
         """Whether nobody may approve on the older statement: more is in it, or a need is not known to be met now."""
-        return bool(self.contains or self.may or self.of_need)
+        return bool(self.contains or self.may or self.of_need or self.untrue)
 
 
 def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
@@ -210,10 +210,10 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
     served = declarations.diets(line.product)
     lost = [diet for diet in line.diets if diet in DIETS and served[diet] != Serves.FREE]
-    words = f"{line.name}. {line.description}. {line.holding}" if contains or may else ""
+    words = f"{line.name}. {line.description}. {line.holding}" if contains or may or unchecked else ""
     return LabelChange(
         name=line.name,
-        untrue=untrue_words(words, today, declarations.which),
+        untrue=unproven_words(words, today, declarations.which),
         contains=tuple(sorted(contains)),
         may=tuple(may),
         unchecked=tuple(unchecked),

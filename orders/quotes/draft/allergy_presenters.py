@@ -25,10 +25,11 @@ _ORDER: Final = (Serves.CONTAINS, Serves.MAY_CONTAIN, Serves.NOT_CHECKED, Serves
 
 @dataclass(frozen=True, slots=True)
 class AllergiesShown:
-    """The sentence, and how many needs are not known to be served by every product."""
+    """The sentence, how many needs are not known to be served by every product, and how many by none."""
 
     sentence: str
     unmet: int
+    unserved: int
 
     @property
     def met(self) -> bool:
@@ -43,7 +44,8 @@ def allergies_shown(needs: Sequence[NeedServed]) -> AllergiesShown | None:
         return None
     sentence = " ".join(_diet(need) if need.need in DIETS else _allergen(need) for need in found)
     unmet = sum(any(dish.serves != Serves.FREE for dish in need.dishes) for need in found)
-    return AllergiesShown(sentence, unmet)
+    unserved = sum(all(dish.serves != Serves.FREE for dish in need.dishes) for need in found)
+    return AllergiesShown(sentence, unmet, unserved)
 
 
 def _allergen(need: NeedServed) -> str:

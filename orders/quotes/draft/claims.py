@@ -5,11 +5,10 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Final
 
 from catalog.book.selectors import book_unpriced
-from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.name_words import folded
 from catalog.pantry.note_needs import needs_in
 from catalog.pantry.plain_text import SENTENCE_END, plain_text
-from catalog.products.claim_words import ALLERGENS_ALL, DIET_WORDS, GUESTS
+from catalog.products.claim_words import ALLERGENS_ALL, GUESTS
 from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
 from catalog.products.declarations import declarations_of
 from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
@@ -116,16 +115,7 @@ def claims_refused(claims: Iterable[UnprovenClaim]) -> tuple[UnprovenClaim, ...]
 
     Whoever sends a dessert unchecked says so to the customer, and not that it is free of something.
     """
-    return tuple(claim for claim in claims if claim.untrue or _of_allergens(claim) or not _of_diet(claim))
-
-
-def _of_diet(claim: UnprovenClaim) -> bool:
-    """Return whether a claim is the bare word of a diet, and not that nothing of something is in it."""
-    return DIET_WORDS.fullmatch(claim.words) is not None
-
-
-def _of_allergens(claim: UnprovenClaim) -> bool:
-    return any(code not in DIET_FACTS for code in claim.answer.codes)
+    return tuple(claim for claim in claims if claim.misleads)
 
 
 def check_claims(claims: Iterable[UnprovenClaim]) -> None:

@@ -57,7 +57,7 @@ def test_a_new_supplier_takes_free_back_until_the_label_is_read(owner: Client) -
     assert "its “free” answers are “not checked” now" in bought(owner, row, "Mill Lane")
     assert (row.allergen_answers, row.named_only[BOUGHT]) == (LEFT, "Harbor Dry Goods")
     labels = text(owner.get(reverse("ingredient-labels")))
-    assert "from a new supplier · free of peanuts and sesame before" in labels
+    assert "from a new supplier or maker · free of peanuts and sesame before" in labels
     answers = {"label-has-milk": "may", "label-free_again": "on"}
     save_edit(owner, reverse("ingredient", args=[row.pk]), submitted(name="Sugar", **answers))
     row.refresh_from_db()
@@ -135,3 +135,40 @@ def test_undoing_a_list_of_a_new_supplier_gives_free_back_unless_his_price_stays
     assert (row.allergen_answers, row.named_only) == (
         (LEFT, {BOUGHT: "Harbor Dry Goods", WAS_FREE: row.named_only[WAS_FREE]}) if corrected else (ANSWERS, {})
     )
+
+
+def test_another_maker_takes_free_back_also_of_the_same_supplier(owner: Client) -> None:
+    row = sugar()
+    assert "It is made by somebody else than before" in text(owner.get(reverse("ingredient", args=[row.pk])))
+    assert "from a new supplier or maker" in bought(owner, row, "Harbor Dry Goods", size="10 lb", other_maker="on")
+    assert (row.allergen_answers, row.named_only[BOUGHT]) == (LEFT, "Harbor Dry Goods")
+
+
+def test_the_label_of_another_maker_was_read(owner: Client) -> None:
+    row = sugar()
+    bought(owner, row, "Harbor Dry Goods", size="10 lb", other_maker="on", label_read="on")
+    assert row.allergen_answers == ANSWERS
+
+
+def test_a_supplier_that_gets_another_name_is_asked_whether_it_is_the_same_business(owner: Client) -> None:
+    row = sugar()
+    supplier = Supplier.objects.get()
+    address = reverse("supplier", args=[supplier.pk])
+    page = save_edit(owner, address, {"name": "Mill Lane", "note": ""})
+    assert "It was called Harbor Dry Goods. State that it is the same business" in text(page)
+    assert "It is the same business under another name" in text(page)
+    supplier.refresh_from_db()
+    assert supplier.name == "Harbor Dry Goods"
+    save_edit(owner, address, {"name": "Mill Lane", "note": "", "same_business": "on"})
+    supplier.refresh_from_db()
+    row.refresh_from_db()
+    assert (supplier.name, row.allergen_answers) == ("Mill Lane", ANSWERS)
+
+
+@pytest.mark.parametrize("name", ["HARBOR DRY-GOODS", "Harbor Dry Goods"])
+def test_a_supplier_written_otherwise_is_not_asked(owner: Client, name: str) -> None:
+    sugar()
+    supplier = Supplier.objects.get()
+    save_edit(owner, reverse("supplier", args=[supplier.pk]), {"name": name, "note": ""})
+    supplier.refresh_from_db()
+    assert supplier.name == name

@@ -8,9 +8,12 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
+from orders.documents.content import content_read
+from orders.quotes.draft.allergens import label_changes
 from tests.factories import EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -18,7 +21,7 @@ from tests.integration.orders.private_link import entered
 
 pytestmark = pytest.mark.django_db
 CLAIM = "No peanuts: a light sponge"
-GONE = "no longer true: “No peanuts”"
+GONE = "these words no longer hold: “No peanuts”"
 
 
 @pytest.fixture(autouse=True)
@@ -45,7 +48,7 @@ def test_the_customers_page_leaves_the_text_out_and_says_that_it_is_not_true(cli
     page = text(client.get(f"/q/{quote.pk}/"))
     assert CLAIM not in page
     assert GONE in page
-    assert "No longer true: “No peanuts”." in page
+    assert "These words no longer hold: “No peanuts”." in page
 
 
 def test_a_recipe_sheet_says_it_beside_the_name() -> None:
@@ -55,7 +58,25 @@ def test_a_recipe_sheet_says_it_beside_the_name() -> None:
     address = f"{reverse('sheet-recipes')}?first={EVENT.date()}&last={EVENT.date()}"
     page = text(owner.get(address))
     assert "Batter (no peanuts)" in page
-    assert "No longer true" not in page
+    assert "These words no longer hold" not in page
     peanuts_found()
-    assert "No longer true: “no peanuts”" in text(owner.get(address))
+    assert "These words no longer hold: “no peanuts”" in text(owner.get(address))
     assert order.pk
+
+
+def test_what_nobody_checks_any_more_is_no_claim_and_stops_the_approval(client: Client) -> None:
+    quote = sent_make()
+    page = text(entered(client, quote).get(f"/q/{quote.pk}/"))
+    assert CLAIM in page
+    unchecked = {code: answer for code, answer in walnut().allergen_answers.items() if code != "peanuts"}
+    Ingredient.objects.filter(code="walnut").update(allergen_answers=unchecked)
+    catalog_changed()
+    page = text(client.get(f"/q/{quote.pk}/"))
+    assert CLAIM not in page
+    assert "These words no longer hold: “No peanuts”." in page
+    (change,) = label_changes(content_read(quote.content), book_current())
+    assert change.stops
+
+
+def walnut() -> Ingredient:
+    return Ingredient.objects.get(code="walnut")

@@ -3,7 +3,16 @@
 import pytest
 
 from catalog.pantry.allergens import covered, is_need, need_name
-from catalog.pantry.declarations import Serves, answer_to, called, declared, declared_of, together
+from catalog.pantry.declarations import (
+    Declaration,
+    NeedAnswer,
+    Serves,
+    answer_to,
+    called,
+    declared,
+    declared_of,
+    together,
+)
 from catalog.pantry.note_needs import need_called
 from catalog.pantry.other_needs import LONGEST, names_with, other_code, other_words
 from catalog.pantry.presenters import allergen_words, need_words
@@ -179,3 +188,49 @@ def test_the_name_of_a_recipe_is_never_given_as_what_something_is_in() -> None:
     assert answer_to(need, found, "us").codes == (need,)
     both = called(found, "Coconut milk (canned)")
     assert allergen_words(answer_to(need, both, "us").codes) == "coconut (Coconut milk, canned)"
+
+
+def made_of(*ingredients: Ingredient) -> Declaration:
+    return together([declared_of(one, "us") for one in ingredients], "us")
+
+
+@pytest.mark.parametrize(
+    ("words", "allergen"),
+    [
+        ("hazelnut oil", "hazelnuts"),
+        ("cashew milk", "cashews"),
+        ("barley flour", "barley"),
+        ("wheat (not spelt)", "wheat"),
+        ("milk (baked is fine)", "milk"),
+        ("Lupin [seed]", "lupin"),
+        ("any nuts, raw", "pecans"),
+    ],
+)
+def test_own_words_that_name_an_allergen_count_by_the_answers_too(words: str, allergen: str) -> None:
+    need = other_code(words)
+    with_it = made_of(Ingredient("a", "Plain mixture", allergens=(allergen,)), Ingredient("b", "Sugar"))
+    assert answer_to(need, with_it, "us") == NeedAnswer(Serves.CONTAINS, (allergen,))
+    traces = made_of(Ingredient("a", "Plain mixture", allergen_answers=((allergen, "may"),)))
+    assert answer_to(need, traces, "us") == NeedAnswer(Serves.MAY_CONTAIN, (allergen,))
+    free = made_of(Ingredient("a", "Plain mixture", allergen_answers=((allergen, "free"),)))
+    assert answer_to(need, free, "us") == NeedAnswer(Serves.NOT_CHECKED, (need,))
+
+
+def test_what_own_words_say_that_it_is_not_does_not_count() -> None:
+    need, sesame = other_code("sunflower (no sesame)"), Ingredient("a", "Plain mixture", allergens=("sesame",))
+    assert answer_to(need, made_of(sesame), "us").serves == Serves.NOT_CHECKED
+
+
+@pytest.mark.parametrize(
+    ("need", "text"),
+    [
+        ("wheat (not spelt)", "Buckwheat flour"),
+        ("grape (red)", "Grapefruit juice"),
+        ("pepper (black)", "Peppermint"),
+        ("apple (raw)", "Pineapple"),
+        ("lemon (zest)", "Lemongrass"),
+        ("mango (fresh)", "Mangosteen"),
+    ],
+)
+def test_a_food_inside_the_name_of_another_is_not_it(need: str, text: str) -> None:
+    assert not names_with(other_code(need), [(text, text)])

@@ -112,7 +112,7 @@ class TestWhatElseSuits:
     def test_several_needs_are_first_served_together(self, quote: Quote) -> None:
         quote.inquiry.allergies = ["gluten", "tree-nuts"]
         found = shown(quote, self.only(quote, "custard-tart"))
-        assert found.for_every_need == "Suits every need on this table: Saffron rice cream with quince, glass."
+        assert found.for_every_need == "Other desserts in the catalog that suit all of these needs: Saffron rice cream with quince, glass."
         gluten, nuts = found.needs
         assert gluten.instead == "Saffron rice cream with quince, glass; Walnut sponge cake, two tiers"
         assert not nuts.instead
@@ -128,7 +128,7 @@ class TestWhatElseSuits:
         catalog_changed()
         quote.inquiry.allergies = ["gluten", "tree-nuts"]
         found = shown(quote, self.only(quote, "custard-tart"))
-        assert found.for_every_need == "No other dessert in the catalog is known to suit every need on this table."
+        assert found.for_every_need == "No other dessert in the catalog is known to suit all of these needs."
         assert [need.instead for need in found.needs] == ["Walnut sponge cake, two tiers", ""]
 
     def test_one_need_or_a_table_that_serves_all_asks_for_nothing(self, quote: Quote) -> None:

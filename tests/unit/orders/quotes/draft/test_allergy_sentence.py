@@ -80,12 +80,15 @@ def test_a_diet_is_named_with_what_suits_it() -> None:
 
 def test_it_is_met_only_where_every_product_serves_every_guest() -> None:
     assert allergies_shown([need("eggs", FREE), need("vegan", FREE)]) == AllergiesShown(
-        "Eggs: Almond squares is free of it. Vegan: everything is suitable.", 0
+        "Eggs: Almond squares is free of it. Vegan: everything is suitable.", 0, 0
     )
     for worse in (CONTAINS, MAY, OPEN):
         shown = allergies_shown([need("eggs", FREE, worse)])
         assert shown is not None
-        assert not shown.met
+        assert (shown.met, shown.unmet, shown.unserved) == (False, 1, 0)
+        alone = allergies_shown([need("eggs", worse)])
+        assert alone is not None
+        assert (alone.unmet, alone.unserved) == (1, 1)
 
 
 def test_without_needs_or_products_nothing_is_claimed() -> None:
