@@ -126,3 +126,13 @@ def test_the_page_of_the_recipe_names_them() -> None:
     page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
     assert "These steps count as cold. No temperature is stated for them." in page
     assert "enter how warm it leaves. Program 6" in page
+
+
+def test_recording_an_approval_heads_them_by_what_they_are() -> None:
+    steps_make(BOIL, COOL, mix("Program 6"))
+    quote = draft_make(at=NOW)
+    override_make(quote)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+    page = text(signed_in("owner").get(reverse("quote-record-approval", args=[quote.pk])))
+    assert "These steps count as cold, by your word. Nothing heats Baked custard at these steps" in page
+    assert "Never hot, by your word." not in page

@@ -54,6 +54,17 @@ def test_the_page_of_a_recipe_has_no_good_news_beside_what_is_open(custard: Reci
     assert "By itself this cooling meets the rule; not all is settled." in page
 
 
+def test_steps_that_count_as_cold_leave_no_good_news(custard: Recipe) -> None:
+    client, tart = signed_in("owner"), Product.objects.get(code="custard-tart")
+    RecipeStep.objects.create(recipe=custard, position=10, kind="mix", name="Mix with the flakes", minutes=1)
+    catalog_changed()
+    for address in (reverse("recipe-cooling", args=[custard.pk]), reverse("product-cooling", args=[tart.pk])):
+        page = client.get(address).content.decode()
+        assert "count as cold." in page
+        assert "By itself this cooling meets the rule" in page
+        assert 'class="note good"' not in page
+
+
 def test_nor_has_the_page_of_a_product(custard: Recipe) -> None:
     tart = Product.objects.get(code="custard-tart")
     address = reverse("product-cooling", args=[tart.pk])
