@@ -33,6 +33,12 @@ class OwnWayUnanswered(OrderError):
     code = "own_way_unanswered"
 
 
+class SourceUnshown(OrderError):
+    """A recipe counts as safe at room temperature by words that do not show it; ``lacks`` says why."""
+
+    code = "source_unshown"
+
+
 class HourNotInTime(OrderError):
     """A limit is read within its time.
 

@@ -175,6 +175,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
         "what is served instead."
     ),
+    "source_unshown": marked(
+        "{what} counts as safe at room temperature, and its source “{source}” does not show it. {lacks:source_lacks}"
+        " Or clear the check mark on the recipe and keep it cold."
+    ),
     "never_hot_unseen": marked(
         "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
         " box that nothing heats it, or enter on its recipe how warm it leaves."

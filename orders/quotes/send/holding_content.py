@@ -12,6 +12,8 @@ from catalog.products.models import Product as ProductRow
 from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.quotes.cooling.perishables import room_bases
+from orders.quotes.draft.holding_words import room_words
 from orders.records.models import AuditEntry
 
 #: All of a text that says nothing but how cold, and until when.
@@ -50,7 +52,9 @@ def _texts(content: QuoteContent, codes: set[str], book: Book) -> Iterator[OwnHo
     lines = {line.product: line for line in content.lines if line.product in codes}
     owns = {code: own for code in lines if (own := book.product(code).holding.strip())}
     beside = {code: _beside(lines[code].holding, own) for code, own in owns.items()}
-    asked = {code: own for code, own in owns.items() if beside[code] and not _PLAINLY_COLD.fullmatch(own)}
+    # That it is safe at room temperature contradicts no text.
+    limited = (code for code in owns if beside[code] != room_words(room_bases(book.product(code), book)))
+    asked = {code: owns[code] for code in limited if beside[code] and not _PLAINLY_COLD.fullmatch(owns[code])}
     keys: Mapping[str, int] = dict(ProductRow.objects.filter(code__in=asked).values_list("code", "pk")) if asked else {}
     for code, own in asked.items():
         mark = version_mark([code, own])

@@ -24,7 +24,7 @@ from orders.planning.slots import Slot
 from orders.quotes.amendments.selectors import amend_refusals
 from orders.quotes.amendments.services import amendment_over, revision_next
 from orders.quotes.cooling.measuring_content import Measuring
-from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
+from orders.quotes.cooling.perishables import Unstated, sources_unshown, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.cooling.shared import shared_reason
@@ -121,6 +121,8 @@ def quote_send(
         If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
     PlaceUnseen
         If no place was found for it beside what is promised, and ``unsure_seen`` is not the mark of that.
+    SourceUnshown
+        If a recipe counts as safe at room temperature by words that do not show it.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen, RoomHoldingUnseen
@@ -229,6 +231,8 @@ def _priced_and_checked(
         raise too_much
     check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book, together)
+    for unshown in sources_unshown(products, book):
+        raise unshown
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
     if offered:
