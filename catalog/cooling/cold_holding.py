@@ -55,6 +55,35 @@ def holds_hot(text: str) -> bool:
     )
 
 
+#: What says that something is kept out of the cold without an end, in the same languages; own list, not whole.
+_OUT: Final = re.compile(
+    r"\b(all\s+(day|night|evening|afternoon|week)|the\s+whole\s+(day|evening|night)|overnight|any\s+time|for\s+(several\s+)?days"
+    r"|as\s+long\s+as\s+you|(no|without)\s+(need\s+(of|for|to)\s+)?(refrigerat\w+|cool(ing)?|chill(ing)?|fridge)"
+    r"|unrefrigerated|(do(es)?\s+not|don[’']t|never|not)\s+(need\s+to\s+be\s+)?(refrigerat\w+|chill\w*|cool)"
+    r"|(keep|keeps|store|hold|leave)\s+(it\s+|them\s+)?(out|outside|warm|on\s+the\s+(counter|buffet|table|bench))\b(?!\s+of\s+(the\s+)?(sun|light|heat))"
+    r"|(keep|keeps|store|stored|hold|held|leave)\s+(it\s+|them\s+)?at\s+(room|ambient)"
+    r"|den\s+ganzen\s+tag|uber\s+nacht|nicht\s+(kuhlen|kaltstellen)|ungekuhlt|bei\s+(raum|zimmer)temperatur\s+(lager|aufbewahr|steh)\w*"
+    r"|toute\s+la\s+(journee|nuit|soiree)|(garder|conserver|laisser)\s+a\s+temperature|tutto\s+il\s+giorno|todo\s+el\s+dia|de\s+hele\s+dag)\b",
+    re.IGNORECASE,
+)
+_FORBIDS: Final = re.compile(
+    r"(\b(do\s+not|don[’']t|never|not\s+be|cannot|must\s+not|nicht|nie|ne|jamais|non|mai|nunca|niet)\b)[^.;:,]*$",
+    re.IGNORECASE,
+)
+#: How long, in figures: what has an end is compared with the rule’s hours.
+_HOURS: Final = re.compile(r"\b\d+\s*(h|hrs?|hours?|min|minutes?|stunden?|heures?|ore|horas|uur)\b", re.IGNORECASE)
+
+
+def says_out(text: str) -> bool:
+    """Return whether a text says that something is kept out of the cold without an end: “leave it out all day”."""
+    return any(
+        not _FORBIDS.search(sentence[: found.start()])
+        for sentence in _SENTENCES.split(_plain(text))
+        if not (_HOURS.search(sentence) or _says_cold(sentence))
+        for found in _OUT.finditer(sentence)
+    )
+
+
 def _plain(text: str) -> str:
     """Return a text without accents; the signs of degrees stay."""
     parts = unicodedata.normalize("NFD", text)

@@ -39,6 +39,12 @@ class SourceUnshown(OrderError):
     code = "source_unshown"
 
 
+class HoldingContradicts(OrderError):
+    """A product's own text says to keep out of the cold what the quote says to keep cold."""
+
+    code = "holding_contradicts"
+
+
 class HourNotInTime(OrderError):
     """A limit is read within its time.
 

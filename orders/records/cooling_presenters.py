@@ -179,6 +179,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "{what} counts as safe at room temperature, and its source “{source}” does not show it. {lacks:source_lacks}"
         " Or clear the check mark on the recipe and keep it cold."
     ),
+    "holding_contradicts": marked(
+        "{what}: your text “{own}” says to keep it out of the cold, and the quote says “{beside}” Change your text; or,"
+        " where it is safe at room temperature, enter on its recipes what shows that, with its source."
+    ),
     "never_hot_unseen": marked(
         "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
         " box that nothing heats it, or enter on its recipe how warm it leaves."

@@ -7,6 +7,7 @@ from typing import Final
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.selectors import ProductCold
 from catalog.recipes.room_sources import Basis
 from catalog.recipes.source_presenters import basis_words
@@ -49,6 +50,12 @@ def room_words(bases: Iterable[Basis]) -> str:
     """Write what shows that something is safe at room temperature; empty where it takes nothing to show it."""
     found = basis_words(bases)
     return gettext(_ROOM) % {"basis": found} if found else ""
+
+
+def both_held(own: str, words: str) -> str:
+    """Return a text on holding with the rule's words, which stand first unless the text itself says to keep it cold."""
+    texts = (own, words) if holds_cold(own) else (words, own)
+    return "\n".join(filter(None, texts))
 
 
 def unrepeated(own: str, words: str, cold: ProductCold | None = None) -> str:

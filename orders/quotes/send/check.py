@@ -24,6 +24,7 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
+from orders.quotes.send.holding_content import contradictions
 from orders.quotes.send.to_read import ToRead, to_read_or_read
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.selectors import dates_of, over_total, refusal_of
@@ -129,6 +130,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *map(refusal_of, dates.contradictions),
         *(over_total(quote, content.total_minor) if content is not None else ()),
         *(sources_unshown(codes, book) if book is not None else ()),
+        *(contradictions(content, book) if content is not None and book is not None else ()),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words, read = to_read_or_read(quote, book, profile, content)

@@ -41,7 +41,7 @@ from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, record
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.holding_words import hold_words, holding_words, room_words, unrepeated
+from orders.quotes.draft.holding_words import both_held, hold_words, holding_words, room_words, unrepeated
 from orders.quotes.models import Quote
 from orders.quotes.send.statement_content import statement_of
 from orders.quotes.terms.dates import TermsDates
@@ -307,7 +307,7 @@ class _ContentBuilder:
         words = hold_words(hold_c) if hold_c is not None and cold.out is None else holding_words(cold, self.out_from)
         if not words and not holds_cold(product.holding):
             words = room_words(room_bases(product, self.book))
-        return "\n".join(filter(None, (unrepeated(product.holding, words), words)))
+        return both_held(unrepeated(product.holding, words), words)
 
     def extras(self) -> Iterator[Charge]:
         which = self.book.kitchen.described.allergen_list

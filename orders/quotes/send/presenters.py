@@ -11,7 +11,7 @@ from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import DraftShown, ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
-from orders.records.cooling_errors import SourceUnshown
+from orders.records.cooling_errors import HoldingContradicts, SourceUnshown
 from orders.records.errors import ClaimsUntrue, NoteUnproven, OrderError, TermsDisagree, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
@@ -131,6 +131,8 @@ def _with_its_words(check: SendCheck, refusal: OrderError, links: Mapping[str, s
         yield ProblemShown(refusal_sentence(refusal), links[_PAGES[refusal.place]])
     if isinstance(refusal, SourceUnshown):
         yield ProblemShown(refusal_sentence(refusal), reverse("recipe-edit", args=[refusal.params["recipe_id"]]))
+    if isinstance(refusal, HoldingContradicts):
+        yield ProblemShown(refusal_sentence(refusal), reverse("product-edit", args=[refusal.params["product_id"]]))
     if isinstance(refusal, ClaimsUntrue):
         yield from _claims(check, refusal)
 

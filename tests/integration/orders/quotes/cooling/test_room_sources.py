@@ -285,7 +285,7 @@ class TestSending:
         catalog_changed()
         quote = quote_send_seen(quote_id=drafted().pk, by=BY, at=NOW)
         held = next(line.holding for line in content_read(quote.content).lines if line.product == TART)
-        assert held == "Keep it dry.\nSafe at room temperature, by a measured water activity of 0.61."
+        assert held == "Safe at room temperature, by a measured water activity of 0.61.\nKeep it dry."
         assert not AuditEntry.objects.filter(event="holding_read").exists()
 
     @pytest.mark.parametrize("facts", [{"holding": "Keep refrigerated until served."}])
