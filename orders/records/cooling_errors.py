@@ -102,6 +102,12 @@ class StartLate(OrderError):
     code = "start_late"
 
 
+class StartEarly(OrderError):
+    """Production would start so early that ``items`` are older than they keep; ``first`` is when it may start."""
+
+    code = "start_early"
+
+
 class NamesNobody(OrderError):
     """Who measures has a name."""
 

@@ -51,6 +51,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "each order, or divide it at its recipe’s step. Otherwise the owner enters why it is made all the same, and "
         "how it is measured."
     ),
+    "start_early": marked(
+        "Made today, this would be older than it keeps when the order leaves: {items:names}. Start from"
+        " {first:moment} on, or check the box that nothing of it is made before."
+    ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."
