@@ -146,8 +146,8 @@ def order_start(
     def ready() -> None:
         _settled_or(params, despite)
         check_read_first(unread, read, note_read)
-        early_or_refused(early_start, early)
         start_answer(order, together, by=by, at=at)
+        early_or_refused(early_start, early)
 
     params |= unread.params | ({"early": early_start.names} if early_start else {})
     transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
