@@ -30,7 +30,7 @@ Lacks = Literal["", "basis", "who_when", "activity", "ph", "both", "hearsay", "l
 _TO: Final = r"(?P<value>{0})(?!\d)(?:\s*(?:to|and|bis|-|–)\s*(?P<to>{0})(?!\d))?"
 _ACTIVITY: Final = re.compile(
     r"\b(?:water\s+activity|a\s?[_-]?\s?w|aw-wert|wasseraktivitat|activite\s+de\s+l.eau|attivita\s+dell.acqua"
-    r"|actividad\s+de\s+agua|wateractiviteit)\b[^\d;.]{0,20}?(?<![\d.,])" + _TO.format(r"[01](?:[.,]\d{1,3})?"),
+    r"|actividad\s+de\s+agua|wateractiviteit)\b[^\d;.]{0,20}?(?<![\d.,])" + _TO.format(r"(?:[01])?[.,]\d{1,3}|[01]"),
     re.IGNORECASE,
 )
 _PH: Final = re.compile(r"\bph\b[^\d;.]{0,20}?" + _TO.format(r"\d{1,2}(?:[.,]\d{1,2})?"), re.IGNORECASE)
@@ -62,6 +62,16 @@ _HEARSAY: Final = re.compile(
     r"|famil\w*|tradition\w*|(long\s+)?experience|always|everybody|everyone|years\s+of|never\s+(had|made|hurt))\b",
     re.IGNORECASE,
 )
+#: What is not known, or not yet.
+_UNSURE: Final = re.compile(
+    r"\b(assum\w*|guess\w*|estimat\w*|probabl\w*|presum\w*|should\s+be|will\s+be|to\s+be\s+(tested|measured)|untested|unmeasured"
+    r"|not\s+(yet\s+)?(been\s+)?(tested|measured|known|checked)|typical\w*|usually|geschatzt|vermut\w*)\b",
+    re.IGNORECASE,
+)
+#: A measure that is named, and no value of it that can be read.
+_NO_VALUE: Final = re.compile(r"\b(water\s+activity|aw|ph)\b", re.IGNORECASE)
+#: An assessment has at least so many letters beside its number or date; own choice: no name with one is shorter.
+_LETTERS: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +91,15 @@ def basis_of(text: str, *, mixed: bool = True) -> Basis:
     """
     plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
     activity, ph = _value(_ACTIVITY, plain), _value(_PH, plain)
+    if _UNSURE.search(plain):
+        return Basis("", lacks="hearsay")
     if activity is not None or ph is not None:
         return Basis("measured", activity, ph, _measured_lacks(plain, activity, ph))
     if _HEARSAY.search(plain):
         return Basis("", lacks="hearsay")
     if _LABEL.search(plain) and _KEEPS.search(plain):
         return Basis("label", lacks="label_mixed" if mixed else "")
-    if _PUBLISHED.search(plain) and any(map(str.isdigit, plain)):
+    if _PUBLISHED.search(plain) and not _NO_VALUE.search(plain) and _is_identified(plain):
         return Basis("assessed")
     return Basis("", lacks="basis")
 
@@ -107,6 +119,11 @@ def _is_safe(activity: Decimal | None, ph: Decimal | None) -> bool:
     if activity <= ACTIVITY_ALONE:
         return True
     return ph is not None and any(ph <= most and activity <= limit for most, limit in _TABLE_B)
+
+
+def _is_identified(plain: str) -> bool:
+    """Return whether an assessment has a number or a date, and more than the name of what made it."""
+    return any(map(str.isdigit, plain)) and len(_WORD.findall(plain)) > 1 and sum(map(str.isalpha, plain)) >= _LETTERS
 
 
 def _names_somebody(plain: str) -> bool:

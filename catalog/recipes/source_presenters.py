@@ -22,7 +22,7 @@ _TABLE: Final = marked(
     " %(alone)s counts by itself. What is above these needs an assessment by your authority or a laboratory."
 )
 _LACKS: Final[dict[Lacks, str]] = {
-    "hearsay": marked("Experience and tradition show nothing about it."),
+    "hearsay": marked("Guesses, experience and tradition show nothing about it."),
     "basis": "",
     "label_mixed": marked("A label speaks of what it is on, and not of what is mixed with it."),
     "who_when": marked("Add who measured it, and the date with its year."),

@@ -262,7 +262,7 @@ class TestSending:
     @pytest.mark.parametrize(
         ("source", "why"),
         [
-            ("My grandmother made it so in 1974", "Experience and tradition show nothing about it."),
+            ("My grandmother made it so in 1974", "Guesses, experience and tradition show nothing about it."),
             ("Water activity 0.93, Alder laboratory, May 2026", "too high to count by itself"),
             ("Letter of the county health department", "It takes one of these"),
         ],
