@@ -52,8 +52,8 @@ COOLING_SENTENCES: Final[Sentences] = {
         "how it is measured."
     ),
     "start_early": marked(
-        "Made today, this would be older than it keeps when the order leaves: {items:names}. Start from"
-        " {first:moment} on, or check the box that nothing of it is made before."
+        "Made today, {items:counted} would be older than it keeps when the order leaves. Start from {first:moment}"
+        " on, or check the box that nothing of it is made before."
     ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
