@@ -117,7 +117,7 @@ def check_source(recipe: Recipe) -> None:
     source, parts = recipe.shelf_stable_source, list(recipe.lines.values_list("component_id", flat=True))
     lacks = basis_of(source, mixed=parts != [None]).lacks
     if lacks and (holds := stored_perishables(recipe.pk, recipe.name)):
-        facts = {"place": "shelf_stable_source", "what": recipe.name, "holds": list(holds)}
+        facts: dict[str, Any] = {"place": "shelf_stable_source", "what": recipe.name, "holds": list(holds)}
         raise SourceTooShort(**facts, lacks=lacks) if source else SourceMissing(**facts)
 
 

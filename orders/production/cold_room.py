@@ -102,6 +102,11 @@ class ColdRow:
         return any(mark.all_gone for mark in (self.mark, *self.batches) if mark is not None)
 
     @property
+    def is_settled(self) -> bool:
+        """Whether nothing beside its own cooling is open: else that it meets the rule is no good news."""
+        return not (self.mark or self.batches or self.late or self.planned_in)
+
+    @property
     def keeps_minutes(self) -> Fraction | None:
         """How long it keeps [min]."""
         return None if self.keeps_hours is None else self.keeps_hours * 60
