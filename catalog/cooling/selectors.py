@@ -261,8 +261,8 @@ def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:
     chilled = is_chilled(one.product, book)
     cold = stated or (one.missing is not None and chilled)
     unsaid = not cold and not keeping_stated(one.product, book)
-    kept = chilled or (one.missing is None and is_filled_cold(one.product, book))
-    assumed = unsaid and kept and asks_for_cold(one.product, book)
+    comes_cold = chilled or (one.missing is None and is_filled_cold(one.product, book))
+    assumed = unsaid and comes_cold and asks_for_cold(one.product, book)
     rule = rule_of(profile)
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     out = stated_time_out(rule, float(profile.away_c))
