@@ -97,7 +97,7 @@ def first_days(order: Order, book: Book | None, *, at: datetime) -> dict[str, da
     if planned is None or not planned[1].ok:
         return {}
     timing, answer = planned
-    starts: dict[str, float] = {}
+    starts: dict[str, int] = {}
     for one in answer.schedule:
         starts[one.work] = min(one.start, starts.get(one.work, one.start))
     return {work: moment_of(start, hours.zone) - _held(timing, work) for work, start in starts.items()}
