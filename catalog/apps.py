@@ -22,6 +22,7 @@ class CatalogConfig(AppConfig):
         from catalog.products.services import SAVE_CHECKS
         from catalog.rates import book as rates
         from catalog.recipes import book as recipes
+        from catalog.recipes.source_presenters import lacks_words
         from catalog.records.presenters import WRITERS
         from catalog.taxes import book as taxes
         from catalog.vessels import book as vessels
@@ -30,4 +31,5 @@ class CatalogConfig(AppConfig):
         order = (kitchen, taxes, rates, molds, vessels, pantry, recipes, products, price_rules)
         register(package.SECTION for package in order)
         WRITERS.update(day_alone=display.day_alone, warm=display.temperature, joined=display.joined)
+        WRITERS.update(source_lacks=lacks_words)
         SAVE_CHECKS.append(check_leaves)

@@ -17,11 +17,15 @@ from costing.contract import Book, Recipe
 
 #: Into how many batches, or over how many vessels, it is divided at most; own choice.
 MOST = 12
+#: In how long the last of them is cold at most [min]: what takes more than a day is no way of dividing it; own choice.
+_DAY_MIN: Final = 1440.0
 
 
 @dataclass(frozen=True, slots=True)
 class Dividing:
     """The fewest batches that keep the rule, and the fewest vessels of those that are owned; None where none do.
+
+    Batches keep it in a day, and before the first of them is older than it may be held.
 
     They keep it at the slow end of the estimate too. ``minutes`` is how long it takes until the last of these batches
     is cold, at the slow end, where each waits until the vessels of one before it are free [min].
@@ -52,6 +56,8 @@ def _dividing(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> Divi
     kg = grams / 1000
     batches = _first(range(now.count + 1, MOST + 1), lambda count: _keeps(recipe, kg / count, mixtures))
     minutes = 0.0 if batches is None else _in_turn(recipe, kg / batches, batches, mixtures)
+    if minutes > _longest(recipe):
+        batches, minutes = None, 0.0
     names = {step.vessel for step in recipe.steps if step.vessel is not None}
     owned = book.vessel(next(iter(names))).owned if len(names) == 1 else None
     if owned is None:
@@ -59,6 +65,12 @@ def _dividing(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> Divi
     (name,) = names
     vessels = _first(range(2, min(owned, MOST) + 1), lambda count: _keeps(_over(recipe, count), now.each_kg, mixtures))
     return Dividing(batches, minutes, vessels, name)
+
+
+def _longest(recipe: Recipe) -> float:
+    """Return how long batches may be made one after the other: the first one gets no older than it keeps [min]."""
+    hold = recipe.steps[-1].hold_max if recipe.steps else None
+    return _DAY_MIN if hold is None else min(_DAY_MIN, float(hold))
 
 
 def _in_turn(recipe: Recipe, kg: Fraction, count: int, mixtures: RecipeMixtures) -> float:

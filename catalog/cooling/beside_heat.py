@@ -5,7 +5,7 @@ a person like the steps of what is never hot (`never_hot_claims`), or by how war
 the cold all counts as hot already; only what is called after heat there is a heating of its own.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from catalog.cooling.stages import is_cold, station_of
 from catalog.recipes.heat_words import step_heats
@@ -34,11 +34,18 @@ def heat_beside(recipe: Recipe, book: Book, ready: list[str]) -> Reason | None:
     ``ready`` are the names of what goes in ready made.
     """
     degrees = book.kitchen.described.degrees
-    for step, hot in _unstated(recipe, book):
-        spoken = step_heats(step.name, step.text, degrees)
-        if spoken or (not hot and heat_claimed_away(step.name, [step.text], degrees, ready)):
-            return Reason("heat_in_step", {"product": recipe.name, "step": str(step)})
-    return None
+    speak = [
+        str(step)
+        for step, hot in _unstated(recipe, book)
+        if step_heats(step.name, step.text, degrees)
+        or (not hot and heat_claimed_away(step.name, [step.text], degrees, ready))
+    ]
+    return steps_speak("heat_in_step", "product", recipe.name, speak)
+
+
+def steps_speak(code: str, of: str, name: str, steps: Sequence[str]) -> Reason | None:
+    """Return that steps speak of heat: it is asked about the first, and the others are named; None without any."""
+    return Reason(code, {of: name, "step": steps[0], "more": list(steps[1:])}) if steps else None
 
 
 def _unstated(recipe: Recipe, book: Book) -> Iterator[tuple[Step, bool]]:

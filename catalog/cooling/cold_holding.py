@@ -37,6 +37,9 @@ _SENTENCES: Final = re.compile(r"[.;!?]\s+|\n")
 
 
 _HOLD: Final = re.compile(r"\b(keep|kept|hold|held|halten|tenir|tenere|mantener|houden)\b", re.IGNORECASE)
+_KEEP: Final = re.compile(
+    r"\b(keep|kept|hold|held|stored?|lagern|halten|tenir|tenere|mantener|houden)\b", re.IGNORECASE
+)
 #: Between these temperatures food is held hot [°C]; what is hotter is an oven's. US Food Code 2022, 3-501.16(A)(1).
 _HOT_C: Final = (57.0, 100.0)
 
@@ -53,6 +56,48 @@ def holds_hot(text: str) -> bool:
         _HOLD.search(sentence) is not None and any(low <= found <= high for found in _temperatures_c(sentence))
         for sentence in _SENTENCES.split(_plain(text))
     )
+
+
+#: What says that something is kept out of the cold, in the same languages; own lists, not whole. By a place or by what
+#: it does not need, whatever else is said;
+_OUT_PLACE: Final = re.compile(
+    r"\b(leave\s+(\w+\s+)?out(?!\s+of\s+(the\s+)?(sun|light|heat))|left\s+out\b(?!\s+of\s+(the\s+)?(sun|light|heat))"
+    r"|(keep|keeps|store|hold)\s+(it\s+|them\s+)?(out(side)?|warm|on\s+the\s+(counter|buffet|table|bench))\b(?!\s+of\s+(the\s+)?(sun|light|heat))"
+    r"|(keeps?|stored?|hold|held|leave|stable|safe|fine|stays?|stands?|lasts?)\b[^.;:]{0,30}?\s(at\s+(room|ambient)|on\s+the\s+(counter|sideboard))"
+    r"|(keeps?|fine|happy|stays?|stands?|lasts?|safe)\s+(out\s+of|outside)\s+(of\s+)?the\s+(fridge|refrigerator|cold)"
+    r"|(no|without)\s+(need\s+(of|for|to)\s+)?(refrigerat\w+|cool(ing)?|chill(ing)?|fridge|keep\s+(it\s+)?cold)"
+    r"|unrefrigerated|(need|do(es)?)n?[’']?\s?(not|t)\s+(need\s+(to\s+be\s+|a\s+)?)?(refrigerat\w+|chill\w*|cool|fridge)"
+    r"|refrigeration\s+(is\s+)?(not|un)\s?(required|needed|necessary)|not\s+necessary\s+to\s+(refrigerate|chill|cool)|never\s+refrigerate"
+    r"|nicht\s+(kuhlen|kaltstellen)|ungekuhlt|bei\s+(raum|zimmer)temperatur\s+(lager|aufbewahr|steh)\w*"
+    r"|(garder|conserver|laisser)\s+a\s+temperature)\b",
+    re.IGNORECASE,
+)
+#: and by how long, where nothing says cold.
+_OUT_TIME: Final = re.compile(
+    r"\b(all\s+(day|night|evening|afternoon|week)|the\s+whole\s+(day|evening|night|afternoon)|overnight|the\s+night\s+before|any\s+time"
+    r"|as\s+long\s+as\s+you|den\s+ganzen\s+tag|uber\s+nacht|toute\s+la\s+(journee|nuit|soiree)|tutto\s+il\s+giorno|todo\s+el\s+dia"
+    r"|de\s+hele\s+dag)\b",
+    re.IGNORECASE,
+)
+_FORBIDS: Final = re.compile(
+    r"(\b(do\s+not|don[’']t|never|not\s+be|cannot|must\s+not|nicht|nie|ne|jamais|non|mai|nunca|niet)\b)[^.;:,]*$",
+    re.IGNORECASE,
+)
+#: How long, in figures: what has an end is compared with the rule’s hours.
+_HOURS: Final = re.compile(r"\b\d+\s*(h|hrs?|hours?|min|minutes?|stunden?|heures?|ore|horas|uur)\b", re.IGNORECASE)
+
+
+def says_out(text: str) -> bool:
+    """Return whether a text says that something is kept out of the cold without an end: “leave it out all day”."""
+    return any(_says_out(sentence) for sentence in _SENTENCES.split(_plain(text)) if not _HOURS.search(sentence))
+
+
+def _says_out(sentence: str) -> bool:
+    low, high = MOST_COLD_C, _HOT_C[0]
+    if _KEEP.search(sentence) and any(low < found < high for found in _temperatures_c(sentence)):
+        return True
+    patterns = (_OUT_PLACE,) if _says_cold(sentence) else (_OUT_PLACE, _OUT_TIME)
+    return any(not _FORBIDS.search(sentence[: found.start()]) for each in patterns for found in each.finditer(sentence))
 
 
 def _plain(text: str) -> str:

@@ -33,6 +33,25 @@ def is_chilled(product: Product, book: Book) -> bool:
     return any(is_cold(step, station_of(step, book)) for step in product.steps)
 
 
+def is_filled_cold(product: Product, book: Book) -> bool:
+    """Return whether something that fills it, or is inside that, is put into the cold by its own steps.
+
+    Not where the product's own steps heat it after that.
+    """
+    if any(step.heats or step.leaves_c is not None for step in product.steps):
+        return False
+    met, left = set[str](), [fill.recipe for fill in product.fill]
+    while left:
+        code = left.pop()
+        if code not in met:
+            met.add(code)
+            recipe = book.recipe(code)
+            if any(is_cold(step, station_of(step, book)) for step in recipe.steps):
+                return True
+            left += [line.recipe for line in recipe.lines if line.recipe is not None]
+    return False
+
+
 def asks_for_cold(product: Product, book: Book) -> bool:
     """Return whether it holds what asks for the cold, as far as allergens, USDA rows and names tell."""
     within = parts_of((fill.recipe for fill in product.fill), book)

@@ -87,7 +87,15 @@ def _picture(found: CycleFigures, curve: Curve) -> SafeString:
     ]
     course = Course(curve.minutes, curve.likely, curve.fast, curve.slow)
     title = gettext("How %(name)s cools after “%(step)s”") % {"name": cycle.of, "step": cycle.after}
-    return cooling_curve(course, stages, _drawn_limits(found), title=title)
+    return cooling_curve(course, stages, _drawn_limits(found), title=title, reached=_reached(found))
+
+
+def _reached(found: CycleFigures) -> dict[float, tuple[str, str, str]]:
+    """Return the times to each limit that is reached, in the words of the table."""
+    if found.ends is not None:
+        return {}
+    likely = {each.limit_c: each.range.likely for each in found.report.reached}
+    return {one.limit_c: (one.likely, one.fast, one.slow) for one in limits_shown(found) if likely[one.limit_c]}
 
 
 def _drawn_limits(found: CycleFigures) -> list[float]:

@@ -16,7 +16,7 @@ from itertools import takewhile
 from typing import Final
 
 from catalog.book.known import KnownByBook
-from catalog.cooling.beside_heat import heat_beside, states_heat
+from catalog.cooling.beside_heat import heat_beside, states_heat, steps_speak
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold, station_of
 from catalog.cooling.warm_parts import warm_lines
@@ -51,7 +51,7 @@ def heat_question(recipe: Recipe, mixtures: RecipeMixtures) -> Reason | None:
         return None
     word = heat_word(_texts(recipe)) or hot_reading(_texts(recipe)) or _cooked_word(recipe, book)
     if word and asks_for_heat(list(parts_of([recipe.code], book))):
-        return Reason("heat_in_words", {"part": recipe.name, "word": word})
+        return Reason("heat_in_words", {"part": recipe.name, "word": word, "more": _others_hot(recipe, book)})
     if made := _made_hot(recipe, book):
         return Reason(f"heat_{made}", {"part": recipe.name})
     if asked := _asked_if_ticked(recipe, book):
@@ -67,11 +67,22 @@ def _asked_if_ticked(recipe: Recipe, book: Book) -> Reason | None:
     found = _contradicted(recipe, book)
     if found is not None:
         word = found.params.get("step", found.params.get("word"))
-        return Reason("heat_in_words", {"part": recipe.name, "word": word})
+        return Reason("heat_in_words", {"part": recipe.name, "word": word, "more": found.params.get("more", [])})
     ruled = _cooked_as_a_rule(recipe, book)
     if ruled is None or ruled.code != "never_hot_starch":
         return None
     return Reason("heat_unstated", {"part": recipe.name, "holds": ruled.params["holds"]})
+
+
+def _others_hot(recipe: Recipe, book: Book) -> list[str]:
+    """Return the steps after the first one that speaks of heat which do so too."""
+    degrees = book.kitchen.described.degrees
+    speak = [
+        str(step)
+        for step in recipe.steps
+        if heat_word((step.name, step.text)) or step_heats(step.name, step.text, degrees)
+    ]
+    return speak[1:]
 
 
 def _own(recipe: Recipe, book: Book) -> list[Held]:
@@ -101,9 +112,14 @@ def _contradicted(recipe: Recipe, book: Book) -> Reason | None:
     if not asks_for_heat(list(parts_of([recipe.code], book))):
         return None
     # A temperature of its own says more than its name.
-    for step in (each for each in recipe.steps if each.temperature_c is None):
-        if heat_claimed_away(step.name, [step.text], degrees, ready) or _ribbon(recipe, book, step):
-            return Reason("never_hot_contradicted", {"part": recipe.name, "step": step.name})
+    speak = [
+        step.name
+        for step in recipe.steps
+        if step.temperature_c is None
+        and (heat_claimed_away(step.name, [step.text], degrees, ready) or _ribbon(recipe, book, step))
+    ]
+    if asked := steps_speak("never_hot_contradicted", "part", recipe.name, speak):
+        return asked
     if word := heat_claimed_away("", [recipe.note], degrees, ready):
         return Reason("never_hot_note", {"part": recipe.name, "word": word})
     return None
@@ -119,10 +135,10 @@ def product_heat_question(product: Product, mixtures: RecipeMixtures) -> Reason 
     if all_room_safe(codes, book):
         return None
     never = any(book.recipe(code).never_hot for code in codes)
-    step = next((str(each) for each in _unstated(product, book) if _speaks(each, book, never=never)), None)
-    if step is None or not asks_for_heat(list(parts_of(codes, book))):
+    speak = [str(each) for each in _unstated(product, book) if _speaks(each, book, never=never)]
+    if not speak or not asks_for_heat(list(parts_of(codes, book))):
         return None
-    return Reason("heat_in_step", {"product": product.name, "step": step})
+    return steps_speak("heat_in_step", "product", product.name, speak)
 
 
 def _reason_missing(recipe: Recipe, book: Book) -> Reason | None:

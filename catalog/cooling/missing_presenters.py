@@ -1,6 +1,6 @@
 """Missing input of cooling in words, with the page where it is entered, and remarks."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -111,11 +111,11 @@ SENTENCES: Final[Sentences] = {
     ),
     "heat_in_words": marked(
         "“{word}” in {part} speaks of heat, and no step states it: is it hot or cold while it is made? Enter “Leaves"
-        " at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}."
+        " at” and a vessel at the step that leaves it hot, or check “Never hot” on {part}.{more:also}"
     ),
     "never_hot_contradicted": marked(
         "{part} is marked as never hot, and its step “{step}” speaks of heat. Enter how warm it leaves and its vessel"
-        " at that step, or describe the step as what it is."
+        " at that step, or describe the step as what it is.{more:also}"
     ),
     "never_hot_note": marked(
         "{part} is marked as never hot, and its notes speak of heat: “{word}”. Enter how warm it leaves and its vessel"
@@ -163,7 +163,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "heat_in_step": marked(
         "The step “{step}” of {product} speaks of heat, and nothing states how warm it is then. Enter how warm it"
-        " leaves at that step, by its core temperature, or describe the step as what it is."
+        " leaves at that step, by its core temperature, or describe the step as what it is.{more:also}"
     ),
     "heat_unstated": marked(
         "{part} holds {holds:perishables} and waits in the cold, and no step states whether it is hot or cold before."
@@ -255,11 +255,20 @@ SENTENCES: Final[Sentences] = {
     ),
     "left_out": marked("The composition of {names:joined} is not known; it is left out ({share:percent} of the mass)."),
 }
+
+
+def _also(steps: Sequence[str]) -> str:
+    """Write which other steps are asked about too; nothing where none is."""
+    quoted = [gettext("“%(step)s”") % {"step": step} for step in steps]
+    return " " + gettext("These speak of heat too: %(steps)s.") % {"steps": display.joined(quoted)} if quoted else ""
+
+
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "duration": display.duration,
     "loads": lambda count: ngettext("%(n)s load", "%(n)s loads", int(count)) % {"n": count},
     "in_the_kitchen": lambda owned: "" if owned is None else gettext(" The kitchen has %(owned)s.") % {"owned": owned},
+    "also": _also,
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
     "length": length,

@@ -59,10 +59,15 @@ def cold_by_silence(products: Iterable[str], book: Book) -> tuple[NeverHotClaim,
         for recipe in _unheated(book.product(code), book):
             if recipe.code not in found and (claim := _whole_claim(recipe, mixtures)) is not None:
                 found[recipe.code] = claim
-        for recipe in map(book.recipe, codes_within(book.product(code), book)):
-            if recipe.code not in found and (claim := beside_claim(recipe, book)) is not None:
-                found[recipe.code] = claim
+        for claim in claims_beside(code, book):
+            found.setdefault(claim.code, claim)
     return tuple(found.values())
+
+
+def claims_beside(code: str, book: Book) -> tuple[NeverHotClaim, ...]:
+    """Return such steps of the recipes in a product that state heat at another."""
+    recipes = map(book.recipe, codes_within(book.product(code), book))
+    return tuple(claim for recipe in recipes if (claim := beside_claim(recipe, book)) is not None)
 
 
 def _whole_claim(recipe: Recipe, mixtures: RecipeMixtures) -> NeverHotClaim | None:

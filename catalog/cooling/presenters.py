@@ -103,13 +103,13 @@ class CoolingPage:
     waiting: tuple[str, ...] = ()
 
 
-def cooling_page(found: CoolingReport) -> CoolingPage:
-    """Build the page of a product's cooling."""
+def cooling_page(found: CoolingReport, *, unsettled: bool = False) -> CoolingPage:
+    """Build the page of a product's cooling; ``unsettled`` where something of its recipes is open beside that."""
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     parts = tuple(_part_shown(one) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
-    is_open = missing is not None or any(one.cold.missing is not None or one.fails for one in found.parts)
-    shown = tuple(_worst_of(_product_shown(each, found.stations), is_open=is_open) for each in found.cycles)
+    is_open = unsettled or missing is not None or bool(waiting) or any(one.fails for one in found.parts)
+    shown = _worst_of([_product_shown(each, found.stations) for each in found.cycles], is_open=is_open)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
@@ -142,18 +142,20 @@ def _unmet(found: Trial) -> bool:
     return is_unmet(found.verdict, timed=bool(found.legs))
 
 
-def batch_page(found: BatchReport) -> CoolingPage:
-    """Build the page of how an amount of a recipe cools."""
+def batch_page(found: BatchReport, *, unsettled: bool = False) -> CoolingPage:
+    """Build the page of how an amount of a recipe cools; ``unsettled`` where a person has to answer for a step."""
     batches = batches_words(found.batches)
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     shown = (_cycle_shown(each.figures, each.remedies, found.stations) for each in found.cycles)
-    cycles = tuple(_worst_of(_batch_shown(one, found.vessels), is_open=missing is not None) for one in shown)
-    return CoolingPage(cycles, missing, batches)
+    cycles = [_batch_shown(one, found.vessels) for one in shown]
+    return CoolingPage(_worst_of(cycles, is_open=unsettled or missing is not None), missing, batches)
 
 
-def _worst_of(shown: CycleShown, *, is_open: bool) -> CycleShown:
-    """Return a cooling as the page of a thing shows it: no better than the worst of it."""
-    return replace(shown, answer=beside_open(shown.answer)) if is_open else shown
+def _worst_of(every: list[CycleShown], *, is_open: bool) -> tuple[CycleShown, ...]:
+    """Return the coolings as the page of a thing shows them: none is good news while another, or a question, is not."""
+    if is_open or any(one.answer.note != "good" for one in every):
+        return tuple(replace(one, answer=beside_open(one.answer)) for one in every)
+    return tuple(every)
 
 
 def _batch_shown(shown: CycleShown, vessels: Mapping[str, int]) -> CycleShown:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.batch_presenters import ice_words, mass_words
 from catalog.cooling.remedies import Remedies, Remedy
-from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end
+from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end, slow_time
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
@@ -169,7 +169,7 @@ def _by_rule(found: Trial) -> str:
     words = {
         "begins": "" if leg.from_c is None else display.temperature(leg.from_c),
         "ends": display.temperature(leg.to_c),
-        "slow": gettext(BEYOND) if minutes is None else display.duration(minutes),
+        "slow": gettext(BEYOND) if minutes is None else slow_time(minutes),
         "within": display.duration(leg.minutes),
     }
     if leg.from_c is None:

@@ -8,7 +8,7 @@ from math import ceil, inf
 from catalog.book.known import KnownByBook
 from catalog.cooling.batches import unsourced_missing
 from catalog.cooling.cold_holding import holds_cold
-from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, keeping_stated
+from catalog.cooling.cold_keeping import asks_for_cold, is_chilled, is_filled_cold, keeping_stated
 from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
 from catalog.cooling.longest_holds import product_held
 from catalog.cooling.maybe_hot import product_heat_question
@@ -104,7 +104,8 @@ class ProductCold:
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box. What its holding
     text says is held cold has the time that the rule or the house states, without an estimate. ``holds_c`` is the
     warmest it is held at where cooling could not be worked out and its own text does not say; ``assumed`` when it is
-    held so because nothing says how it is kept, its steps chill it, and it holds what asks for the cold.
+    held so because nothing says how it is kept, its steps or those of a part chill it, and it holds what asks for the
+    cold.
     ``odd_height`` is the remark where the height entered is not that of the amounts. ``hot`` are its coolings of cooked
     food.
     """
@@ -254,12 +255,14 @@ def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:
     """Return the time out of the cold of a product without figures, where it is kept cold.
 
     Its text says so; or its steps put it into the cold, and it cannot be worked out, or holds what asks for the cold.
+    What is filled with something that comes out of the cold, and holds that too, has the same time.
     """
     profile, stated = book.kitchen.described, holds_cold(one.product.holding)
     chilled = is_chilled(one.product, book)
     cold = stated or (one.missing is not None and chilled)
     unsaid = not cold and not keeping_stated(one.product, book)
-    assumed = unsaid and chilled and asks_for_cold(one.product, book)
+    comes_cold = chilled or (one.missing is None and is_filled_cold(one.product, book))
+    assumed = unsaid and comes_cold and asks_for_cold(one.product, book)
     rule = rule_of(profile)
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     out = stated_time_out(rule, float(profile.away_c))

@@ -11,7 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
-from catalog.cooling.never_hot_claims import beside_claim
+from catalog.cooling.never_hot_claims import beside_claim, claims_beside
 from catalog.cooling.open_recipes import recipes_open_in
 from catalog.cooling.presenters import batch_page, cooling_page, stated_heat
 from catalog.cooling.reports import cooling_report
@@ -36,10 +36,11 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"form": form, "units": units}
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
-        context["page"] = cooling_page(cooling_report(row, units))
-        book = book_current()
+        report, book = cooling_report(row, units), book_current()
+        open_, beside = recipes_open_in(row.code, book), claims_beside(row.code, book)
+        context["page"] = cooling_page(report, unsettled=bool(open_ or beside))
         context["stated"] = stated_heat(book.product(row.code))
-        context["open"] = recipes_open_in(row.code, book) if has_role(request, OWNER) else ()
+        context |= {"open": open_ if context["edits"] else (), "beside": beside}
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/cooling.html", context, status=422 if form.errors else 200)
@@ -61,9 +62,11 @@ def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         if form.is_valid():
             book = book_current()
-            context["page"] = batch_page(batch_report(row.code, form.grams(book.kitchen.cup)))
+            beside = beside_claim(book.recipe(row.code), book)
+            report = batch_report(row.code, form.grams(book.kitchen.cup))
+            context["page"] = batch_page(report, unsettled=beside is not None)
             context["stated"] = stated_heat(book.recipe(row.code))
-            context["beside"] = beside_claim(book.recipe(row.code), book)
+            context["beside"] = () if beside is None else (beside,)
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/batch.html", context, status=422 if form.errors else 200)

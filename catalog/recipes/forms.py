@@ -92,14 +92,14 @@ class RecipeForm(AsksNear):
     shelf_stable_source = WordsField(
         what=marked("the source"),
         most=300,
-        label=_("Source: who says that it is safe at room temperature, and by what"),
+        label=_("Source: what shows that it is safe at room temperature"),
         required=False,
         help_text=_(
             "Needed where it holds milk, egg, cream, gelatin or custard, or an ingredient that was not checked for "
-            "milk or egg: a water activity or pH that was measured (by whom, when), a laboratory’s or authority’s "
-            "letter, or a process that your authority approved. The US Food Code’s words are “not a time/temperature "
-            "control for safety food” (1-201.10, tables A and B). It is for this recipe as it is: ask again when you "
-            "change it."
+            "milk or egg. Such as: “Water activity 0.79, measured by (name), May 2026”; a measured pH the same way; a "
+            "laboratory’s or authority’s assessment or a published source, with its number or date; or, of one thing "
+            "that is bought, “shelf-stable by its label”. Values are checked against table B of the US Food Code "
+            "(2022, 1-201.10). It is for this recipe as it is: ask again when you change it."
         ),
     )
     never_hot = forms.BooleanField(

@@ -12,8 +12,9 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.recipes.perishables import names_a_source, stored_perishables
+from catalog.recipes.perishables import stored_perishables
 from catalog.recipes.room_safe_claims import claims_take_back, made_of
+from catalog.recipes.room_sources import basis_of
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
 from catalog.records.errors import CannotPrice, ChangedMeanwhile, SourceMissing, SourceTooShort
@@ -79,7 +80,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     SourceMissing
         When it is ticked as safe at room temperature, holds what asks for the cold, and nobody is named who says so.
     SourceTooShort
-        When what is entered as its source says neither who says so nor by what.
+        When what is entered as its source does not rest on what shows it (``catalog/recipes/room_sources.py``).
     """
     if recipe_id is None:
         recipe, before = new_row(Recipe, data.name, otherwise="recipe"), None
@@ -104,20 +105,20 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
 
 
 def check_source(recipe: Recipe) -> None:
-    """Check that a recipe ticked as safe at room temperature names a source where it needs one.
+    """Check that a recipe ticked as safe at room temperature has a source that shows it, where it needs one.
 
     Raises
     ------
     SourceMissing, SourceTooShort
         As :func:`recipe_save`.
     """
-    source = recipe.shelf_stable_source
-    if not recipe.shelf_stable or names_a_source(source):
+    if not recipe.shelf_stable:
         return
-    if holds := stored_perishables(recipe.pk, recipe.name):
-        if source:
-            raise SourceTooShort(place="shelf_stable_source", what=recipe.name, holds=list(holds), source=source)
-        raise SourceMissing(place="shelf_stable_source", what=recipe.name, holds=list(holds))
+    source, parts = recipe.shelf_stable_source, list(recipe.lines.values_list("component_id", flat=True))
+    lacks = basis_of(source, mixed=parts != [None]).lacks
+    if lacks and (holds := stored_perishables(recipe.pk, recipe.name)):
+        facts: dict[str, Any] = {"place": "shelf_stable_source", "what": recipe.name, "holds": list(holds)}
+        raise SourceTooShort(**facts, lacks=lacks) if source else SourceMissing(**facts)
 
 
 def _lines_replace(recipe: Recipe, lines: Sequence[LineDraft]) -> None:

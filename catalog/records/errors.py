@@ -95,7 +95,7 @@ class SourceMissing(CatalogError):
 
 
 class SourceTooShort(CatalogError):
-    """What is entered as the source of a tick as safe at room temperature says neither who says so nor by what."""
+    """What is entered as the source of a tick as safe at room temperature does not show it; ``lacks`` says why."""
 
     code = "source_too_short"
 

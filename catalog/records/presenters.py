@@ -33,14 +33,12 @@ SENTENCES: Final[Sentences] = {
     ),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
-        "{what} holds {holds:perishables}. Enter under “Source” who says that it is safe at room temperature and by"
-        " what, or clear the check mark and state how it cools."
+        "{what} holds {holds:perishables}. Enter under “Source” what shows that it is safe at room temperature, or"
+        " clear the check mark and state how it cools."
     ),
     "source_too_short": marked(
-        "“{source}” is not a source, and {what} holds {holds:perishables}. A source says who found it safe at room"
-        " temperature and by what: a water activity or pH that was measured (by whom, when), or a letter of a"
-        " laboratory or your authority. Write it in two words or more, with its date, a value, the law, the"
-        " laboratory or the authority, or clear the check mark."
+        "{what} holds {holds:perishables}, and its source does not show that it is safe at room temperature."
+        " {lacks:source_lacks} Or clear the check mark."
     ),
     "rule_for_hot": marked(
         "“{step}” leaves it at {leaves_c:warm}, so it is not made from ingredients at room temperature. Choose “as its"

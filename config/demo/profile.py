@@ -212,7 +212,7 @@ VESSELS = (
     ),
     (TRAY, "sheet tray", None, size("17 1/4", "45"), size("12 1/4", "32"), size("1", "2.5"), 12, "metal"),
     (("Stock pot, 12 qt", "Stock pot, 11 l"), "pot", size("10 1/4", "26"), None, None, size("8 1/2", "22"), 3, "metal"),
-    (("Bowl, 5 qt", "Bowl, 5 l"), "bowl", size("11", "28"), None, None, size("4 1/4", "11"), 6, "metal"),
+    (("Bowl, 5 qt", "Bowl, 5 l"), "bowl", size("9 3/4", "24"), None, None, size("4", "11"), 6, "metal"),
 )
 
 #: log-in name, role, full name

@@ -18,7 +18,7 @@ _MERINGUE = (
 
 def _tested(activity: str, report: str) -> tuple[str, str]:
     """Return where it stands that a recipe is safe at room temperature; the EU writes °C and a decimal comma."""
-    words = "Water activity {} at {}, measured by Sorrel Bench food laboratory, report {}"
+    words = "Water activity {} at {}, measured by Sorrel Bench food laboratory, report {}, May 2025"
     european = words.format(activity.replace(".", ","), "25 °C", report)
     return words.format(activity, "77 °F", report), european
 

@@ -33,7 +33,7 @@ from orders.quotes.cooling.forms import together_form
 from orders.quotes.cooling.measuring_forms import MeasuringForm
 from orders.quotes.cooling.never_hot import claims_sold
 from orders.quotes.cooling.presenters import broken_shown, never_shown
-from orders.quotes.cooling.remark_presenters import claim_words
+from orders.quotes.cooling.remark_presenters import claim_heading, claim_words
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, table_units
 from orders.quotes.cooling.services import verdicts_prepare
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
@@ -150,7 +150,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"closed": not_recorded_sentence(closed) if closed and not form.errors else ""}
     context |= {"measured": broken_shown(ruled), "never": never_shown(ruled), "shared": shared_shown(shared)}
     claims = () if ruled.book is None or content is None else claims_sold(content, ruled.book)
-    context |= {"never_hot": [claim_words(one) for one in claims]}
+    context |= {"never_hot": [(claim_heading(one), claim_words(one)) for one in claims]}
     context |= {"together": together, "together_asked": asked}
     return render(request, "orders/approvals/record_approval.html", context)
 

@@ -9,7 +9,7 @@ from catalog.web import display
 from orders.cooling_log.deadlines import Limits, deadlines, first_missed
 from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.presenters import reading_sentence
+from orders.cooling_log.reading_presenters import of_step, reading_sentence
 from orders.cooling_log.services import shows_met
 from orders.quotes.cooling.presenters import rule_words
 
@@ -80,7 +80,7 @@ def _readings_words(row: CoolingRecord, one: Measurable) -> str:
 
 
 def _of_part(row: CoolingRecord) -> str:
-    readings = display.joined([reading_sentence(one) for one in row.read])
+    readings = of_step(row, display.joined([reading_sentence(one) for one in row.read]))
     if not row.part:
         return readings
     words = {"number": row.part, "count": row.parts, "readings": readings}

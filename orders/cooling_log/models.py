@@ -26,15 +26,17 @@ class Reading:
     celsius: Decimal
 
 
-def readings_written(readings: Iterable[Reading]) -> list[dict[str, str]]:
-    """Return readings as they are stored: exact decimals as text."""
-    return [{"at": one.at.isoformat(), "c": str(one.celsius)} for one in readings]
+def readings_written(readings: Iterable[Reading], step: str = "") -> list[dict[str, str]]:
+    """Return readings as they are stored: exact decimals as text; of what cools twice with the step they are about."""
+    of_step = {"step": step} if step else {}
+    return [{"at": one.at.isoformat(), "c": str(one.celsius), **of_step} for one in readings]
 
 
 class CoolingRecord(models.Model):
     """What was measured of a product of an order, or of a recipe's batch for it. Rows are only added.
 
     ``readings`` are all that are known when it is recorded, earliest first: a record that goes on repeats those before.
+    Of what cools more than once each names the step that it is about.
     A batch may stand in several vessels: then ``part`` is the number of the one that was measured, or 0 when each was.
     ``parts`` is how many there were by then, or ``EVERY``: a record of all of them is of no vessel that came later.
     ``common`` are all orders for which the batch was made at once; empty where it was made for this one alone.
@@ -91,6 +93,11 @@ class CoolingRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.item}: {self.get_outcome_display()}"
+
+    @property
+    def step(self) -> str:
+        """The step whose cooling was measured, of what cools more than once; empty where it cools once."""
+        return next((one["step"] for one in self.readings if "step" in one), "")
 
     @property
     def read(self) -> tuple[Reading, ...]:

@@ -85,6 +85,24 @@ def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
     return moment_of(min(starts), hours.zone) if starts else None, _held(timing, work)
 
 
+def first_days(order: Order, book: Book | None, *, at: datetime) -> dict[str, datetime]:
+    """Return from when on each work of an order's plan may be begun, so that it is no older than it keeps by then.
+
+    Works are `product:CODE` and `recipe:CODE`; none where no plan can be made.
+    """
+    hours = working_hours(book) if book else None
+    if book is None or hours is None:
+        return {}
+    planned = plan_of(order, book, hours, at, cold_times({line.product.code for line in order.lines.all()}, book))
+    if planned is None or not planned[1].ok:
+        return {}
+    timing, answer = planned
+    starts: dict[str, int] = {}
+    for one in answer.schedule:
+        starts[one.work] = min(one.start, starts.get(one.work, one.start))
+    return {work: moment_of(start, hours.zone) - _held(timing, work) for work, start in starts.items()}
+
+
 def _held(timing: Timing, work: str) -> timedelta:
     """Return how long a work may lie on its way to hand-over, as stated; at least ``UNSTATED`` where a hold is not."""
     stated, open_end = _holds(timing, work)

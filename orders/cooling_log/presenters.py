@@ -10,7 +10,8 @@ from django.utils.translation import gettext_noop as marked
 from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
-from orders.cooling_log.models import CoolingRecord, Reading
+from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.reading_presenters import of_step, reading_sentence
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
@@ -56,14 +57,6 @@ class MarkShown:
 def outcome_words(outcome: str) -> str:
     """Write the outcome of a record."""
     return str(CoolingRecord.Outcome(outcome).label).lower()
-
-
-def reading_sentence(reading: Reading) -> str:
-    """Write a reading with its day: 41 °F on Sunday, December 13, 2026, 3:10 PM."""
-    return gettext("%(reading)s on %(moment)s") % {
-        "reading": reading_words(reading.celsius),
-        "moment": display.moment(reading.at),
-    }
 
 
 def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
@@ -116,7 +109,8 @@ def _brief(mark: CoolingMark) -> str:
 def met_words(mark: CoolingMark) -> str:
     """Write what was measured last of something that kept its rule: Measured: 40.5 °F, met."""
     readings = mark.record.read if mark.record else ()
-    return gettext("Measured: %(reading)s, met") % {"reading": reading_words(readings[-1].celsius) if readings else ""}
+    reading = reading_words(readings[-1].celsius) if readings else ""
+    return gettext("Measured: %(reading)s, met") % {"reading": of_step(mark.record, reading)}
 
 
 def _older(mark: CoolingMark) -> str:
@@ -312,7 +306,7 @@ def _ways(found: Dividing) -> Iterator[str]:
 def _cooling(mark: CoolingMark) -> tuple[str, str]:
     readings = mark.record.read if mark.record else ()
     far = display.joined([reading_sentence(one) for one in readings])
-    so_far = gettext("So far %(readings)s") % {"readings": far}
+    so_far = gettext("So far %(readings)s") % {"readings": of_step(mark.record, far)}
     return "stop", _sentences(_to_measure(mark), _still_open(mark), so_far)
 
 
@@ -334,7 +328,7 @@ def _missed(mark: CoolingMark) -> tuple[str, str]:
 
 def _last(mark: CoolingMark) -> str:
     readings = mark.record.read if mark.record else ()
-    return reading_sentence(readings[-1]) if readings else ""
+    return of_step(mark.record, reading_sentence(readings[-1])) if readings else ""
 
 
 def _met(mark: CoolingMark) -> tuple[str, str]:

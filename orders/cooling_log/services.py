@@ -162,7 +162,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         item=one.name,
         rule=one.limits.rule[:200],
         started_at=started_at,
-        readings=readings_written(readings),
+        readings=readings_written(readings, one.limits.part),
         outcome=data.outcome,
         action=action,
         note=data.note.strip(),

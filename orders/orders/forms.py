@@ -131,6 +131,12 @@ class ReadForm(DespiteForm):
         return [int(one) for one in ticked if one.isascii() and one.isdigit() and len(one) < 16]
 
 
+class StartForm(ReadForm):
+    """The same, and the mark of what would be older than it keeps, were it made today."""
+
+    early = forms.CharField(required=False, max_length=40)
+
+
 class DeliverForm(ReadForm):
     """The note of the hand-over, and what was discarded and does not go out."""
 

@@ -126,6 +126,15 @@ def _by_way(way: str) -> str:
     return gettext("by e-mail") if way == "mail" else gettext("by phone")
 
 
+#: Parameter of an event -> what was known or read then.
+_SEEN: Final = {
+    "messages": marked("A message about allergies was not answered."),
+    "read": marked("Messages of the customer were read first."),
+    "note_read": marked("The kitchen note was read first."),
+    "untold": marked("The customer did not know of a change of allergens or needs."),
+}
+
+
 def _despite_note(entry: AuditEntry) -> str:
     words = [entry.note] if entry.note else []
     if gone := entry.params.get("left_out"):
@@ -141,14 +150,9 @@ def _despite_note(entry: AuditEntry) -> str:
             gettext("Exception by the owner: handed over although nothing showed that it was cold in time: %(items)s.")
             % {"items": display.joined(unmeasured)}
         )
-    if entry.params.get("messages"):
-        words.append(gettext("A message about allergies was not answered."))
-    if entry.params.get("read"):
-        words.append(gettext("Messages of the customer were read first."))
-    if entry.params.get("note_read"):
-        words.append(gettext("The kitchen note was read first."))
-    if entry.params.get("untold"):
-        words.append(gettext("The customer did not know of a change of allergens or needs."))
+    if early := entry.params.get("early"):
+        words.append(gettext("Earlier than it keeps: %(items)s.") % {"items": display.joined(early)})
+    words += [gettext(text) for name, text in _SEEN.items() if entry.params.get(name)]
     return " ".join(words)
 
 

@@ -11,8 +11,9 @@ from catalog.kitchen.selectors import kitchen_zone, local_day
 from catalog.products.models import Product
 from catalog.records.moments import same_hour
 from catalog.records.versions import existing_unchanged, stored, version_mark
-from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
 from orders.cooling_log.starting import start_answer
+from orders.cooling_log.too_early import early_or_refused, too_early
 from orders.documents.agreed import content_agreed
 from orders.documents.content import NeedServed, QuoteContent
 from orders.invoices.changes import change_to_bill
@@ -105,6 +106,7 @@ def order_start(
     despite: str | None = None,
     read: Collection[int] = (),
     note_read: str = "",
+    early: str | None = None,
     together: Measuring | None = None,
     by: str,
     at: datetime,
@@ -115,6 +117,7 @@ def order_start(
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they wait for the owner's
     statement all the same.
     ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
+    ``early`` is the mark of what is made too early (:class:`TooEarly`); None where nobody is asked.
     ``together`` is what is measured where a batch breaks the cooling rule as it is made for several orders at once, or
     where nobody can judge how something cools.
 
@@ -126,6 +129,8 @@ def order_start(
         When the customer wrote something else that nobody has read.
     KitchenNoteUnread
         When the kitchen note may name a need that is not recorded, and nobody has read just that.
+    StartEarly
+        When all of it would be older than it keeps, and just that was not seen.
     StartNever
         When something may never get cold by today's steps.
     StartWaits
@@ -136,13 +141,16 @@ def order_start(
     """
     order = Order.objects.select_related("quote__inquiry__customer").get(pk=order_id)
     params, unread = _unsettled(order), read_first(order)
+    early_start = too_early(order, book_now(), at=at)
 
     def ready() -> None:
         _settled_or(params, despite)
         check_read_first(unread, read, note_read)
         start_answer(order, together, by=by, at=at)
+        early_or_refused(early_start, early)
 
-    transition(order, OrderEvent.START, by=by, at=at, params=params | unread.params, guard=ready)
+    params |= unread.params | ({"early": early_start.names} if early_start else {})
+    transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)
     return order
 
 

@@ -25,8 +25,9 @@ from orders.cooling_log.likely import minded_of
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
-from orders.cooling_log.selectors import cooling_marks
+from orders.cooling_log.selectors import book_now, cooling_marks
 from orders.cooling_log.starting import StartOpen, start_open
+from orders.cooling_log.too_early import too_early
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.invoices.bill_to import buyer_of
@@ -35,7 +36,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.mail.presenters import link_reason, mails_shown, sending_words
 from orders.mail.selectors import mail_leaves, mails_about
 from orders.orders.cancel_presenters import by_terms_words
-from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, ReadForm
+from orders.orders.forms import DeliverForm, FindForm, InformForm, NoteForm, StartForm
 from orders.orders.models import Order
 from orders.orders.money_presenters import money_shown
 from orders.orders.next_presenters import next_shown
@@ -156,7 +157,7 @@ def _page(
         "history": order_history_rows(page.history or [], order.customer.name, page.documents or []),
         "note": note,
         "note_form": note.forms,
-        "start_form": ReadForm(),
+        "start_form": StartForm(),
         **_waiting(order),
         "deliver_form": DeliverForm(marks=marks.values()),
         "unsettled": unsettled_sentences(page.known),
@@ -209,7 +210,8 @@ def _waiting(order: Order) -> dict[str, object]:
     names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
     never = [(one.name, cooling_link(one.item)) for one in found.never]
     waiting = names | {"asks_reason": found.asks_reason, "late": list(found.late), "never": never}
-    return {"waiting": waiting, "measuring": _measuring(found, None)}
+    early = too_early(order, book_now(), at=timezone.now())
+    return {"waiting": waiting, "measuring": _measuring(found, None), "early": early}
 
 
 def _measuring(found: StartOpen, data: QueryDict | None) -> MeasuringForm:
@@ -251,8 +253,9 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
-    found, form = _order(pk), ReadForm(request.POST)
-    despite, note_read = (form.cleaned_data[name] if form.is_valid() else "" for name in ("despite", "note_read"))
+    found, form = _order(pk), StartForm(request.POST)
+    names = ("despite", "note_read", "early")
+    despite, note_read, early = (form.cleaned_data[name] if form.is_valid() else "" for name in names)
     together = _measuring(start_open(found), request.POST if has_role(request, OWNER) else QueryDict())
     if not together.is_valid():
         return _page(request, found, status=422, start_form=form, measuring=together)
@@ -262,6 +265,7 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
             despite=despite,
             read=form.messages_read(),
             note_read=note_read,
+            early=early,
             together=together.measuring(),
             by=request.user.get_username(),
             at=timezone.now(),

@@ -11,6 +11,8 @@ from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, cooled
 from catalog.cooling.stages import CoolingCycle, is_cold
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
 from costing.chilling import Trial
 from costing.contract import Book, Product, Step
 from costing.contract.steps import COLD
@@ -22,6 +24,7 @@ from orders.cooling_log.making_days import Ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.sharing import AsMade, as_made
+from orders.documents.agreed import content_agreed
 from orders.orders.models import Order, OrderLine
 from orders.production.demand import Demand
 from orders.production.label_marks import batches_in
@@ -30,6 +33,8 @@ from orders.quotes.cooling.load_times import product_loads
 from orders.quotes.cooling.planned import product_place
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
+from orders.quotes.draft.cooling import out_from
+from orders.quotes.draft.holding_words import hold_words, holding_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +74,10 @@ class ColdRow:
     ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for. ``coolings``
     are its coolings with when each begins, as planned, if known. ``in_by`` is the earlier of what the departure leaves
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
-    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
-    it may be kept [°C] where nothing else says it, ``batches`` are the marks of what goes into it and is not measured.
-    ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other orders too.
+    where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``held`` how it
+    is kept where nothing else says it, as the customer reads it, ``batches`` are the marks of what goes into it and is
+    not measured. ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other
+    orders too.
     """
 
     order: Order
@@ -86,7 +92,7 @@ class ColdRow:
     coolings: tuple[Begun, ...] = ()
     planned_in: datetime | None = None
     cold: ProductCold | None = None
-    hold_c: float | None = None
+    held: str = ""
     batches: tuple[CoolingMark, ...] = ()
     late: tuple[str, ...] = ()
 
@@ -94,6 +100,11 @@ class ColdRow:
     def thrown(self) -> bool:
         """Whether all of it was discarded, or of a batch in it, and nothing was made anew: nothing goes in."""
         return any(mark.all_gone for mark in (self.mark, *self.batches) if mark is not None)
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing beside its own cooling is open: else that it meets the rule is no good news."""
+        return not (self.mark or self.batches or self.late or self.planned_in)
 
     @property
     def keeps_minutes(self) -> Fraction | None:
@@ -142,6 +153,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings, inside = product_coolings(found, at=at), batches_in(found.orders, marks, found.whole_book)
+    home = kitchen()
     planned = _planned(found, at) if any(chill.least for chill in chills.values()) else AsMade()
     rows = [
         ColdRow(
@@ -157,7 +169,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             untimed=slow.get(line.product.code),
             coolings=coolings.get((order.pk, line.product.code), ()),
             cold=cold.get(line.product.code),
-            hold_c=holds_at.get(line.product.code),
+            held=_held_words(order, line, holds_at.get(line.product.code), cold.get(line.product.code), home),
             batches=inside.get((order.pk, line.product_id), ()),
             late=_late(order, line, planned, found.book),
         )
@@ -165,6 +177,16 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
         for line in order.lines.all()
     ]
     return [_as_planned(row) for row in rows]
+
+
+def _held_words(order: Order, line: OrderLine, hold_c: float | None, cold: ProductCold | None, home: Kitchen) -> str:
+    """Write how something is kept of which nothing else says it: with its hours out of the cold, where it has any."""
+    if hold_c is None:
+        return ""
+    if cold is not None and cold.out is not None:
+        return holding_words(cold, out_from(order.event, home))
+    sent = next((one for one in content_agreed(order.quote).lines if one.product == line.product.code), None)
+    return hold_words(hold_c) if sent is None or sent.out_minutes is None else ""
 
 
 def _ready(line: OrderLine, chill: MinimumChill, ends: Ends) -> datetime | None:

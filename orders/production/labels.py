@@ -33,7 +33,7 @@ from orders.production.label_marks import OfLine, hold_by_code, marks_by_line
 from orders.quotes.cooling.remark_presenters import minded_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.cooling import OutFrom, out_from
-from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
+from orders.quotes.draft.holding_words import both_held, hold_words, holding_words, unrepeated
 from orders.quotes.draft.message_needs import messages_elsewhere, messages_unread_of, names_somebody, refers_back
 from orders.quotes.draft.note_needs import order_note_open
 from orders.quotes.draft.presenters import label_change_words
@@ -155,7 +155,7 @@ def _with_hold(line: Line, holds_at: Mapping[str, float]) -> Line:
     if celsius is None or line.out_minutes is not None:
         return line
     own = hold_words(celsius)
-    return replace(line, holding="\n".join(filter(None, (unrepeated(line.holding, own), own))))
+    return replace(line, holding=both_held(unrepeated(line.holding, own), own))
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:

@@ -33,6 +33,18 @@ class OwnWayUnanswered(OrderError):
     code = "own_way_unanswered"
 
 
+class SourceUnshown(OrderError):
+    """A recipe counts as safe at room temperature by words that do not show it; ``lacks`` says why."""
+
+    code = "source_unshown"
+
+
+class HoldingContradicts(OrderError):
+    """A product's own text says to keep out of the cold what the quote says to keep cold."""
+
+    code = "holding_contradicts"
+
+
 class HourNotInTime(OrderError):
     """A limit is read within its time.
 
@@ -88,6 +100,12 @@ class StartLate(OrderError):
     """
 
     code = "start_late"
+
+
+class StartEarly(OrderError):
+    """Production would start so early that ``items`` are older than they keep; ``first`` is when it may start."""
+
+    code = "start_early"
 
 
 class NamesNobody(OrderError):

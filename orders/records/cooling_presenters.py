@@ -51,6 +51,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "each order, or divide it at its recipe’s step. Otherwise the owner enters why it is made all the same, and "
         "how it is measured."
     ),
+    "start_early": marked(
+        "Made today, {items:counted} would be older than it keeps when the order leaves. Start from {first:moment}"
+        " on, or check the box that nothing of it is made before."
+    ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
         "can hand it over, with the reason."
@@ -174,6 +178,14 @@ COOLING_SENTENCES: Final[Sentences] = {
     "was_not_kept": marked(
         "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
         "what is served instead."
+    ),
+    "source_unshown": marked(
+        "{what} counts as safe at room temperature, and its source “{source}” does not show it. {lacks:source_lacks}"
+        " Or clear the check mark on the recipe and keep it cold."
+    ),
+    "holding_contradicts": marked(
+        "{what}: your text “{own}” says to keep it out of the cold, and the quote says “{beside}” Change your text; or,"
+        " where it is safe at room temperature, enter on its recipes what shows that, with its source."
     ),
     "never_hot_unseen": marked(
         "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"

@@ -34,12 +34,6 @@ def unkept_words(holds: Iterable[str]) -> str:
     return words % {"holds": display.joined(holds)}
 
 
-@register.filter
-def hold_at(celsius: float | None) -> str:
-    """Write how cold a dessert is kept of which nothing says it; nothing where something does."""
-    return "" if celsius is None else hold_words(celsius)
-
-
 @register.simple_tag
 def holding_texts(row: HandOverLine, begins: OutFrom) -> list[str]:
     """Write how a dessert is held, each thing once: as it was sent, and today's limit where that is shorter."""

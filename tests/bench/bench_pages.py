@@ -80,7 +80,7 @@ def _few_orders() -> Any:
     tales = (courses.all_paid, courses.part_paid, courses.unpaid, courses.credited, courses.declined)
     for number, tale in enumerate(tales):
         courses.at_once(tale(year._story(number, saturday(today - timedelta(days=30 + 7 * number)))))
-    courses.at_once(courses.to_order(year._story(10, saturday(today + timedelta(days=4)))))
+    courses.at_once(courses.to_order(year._story(14, saturday(today + timedelta(days=4)))))
     user = User.objects.create_user("bench")
     user.groups.add(Group.objects.get_or_create(name="owner")[0])
     client = Client()

@@ -1,8 +1,9 @@
 """The cooling chart: the warmest point with its range, the air temperature, and the limits of the food codes."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Final
 
 from django.utils.safestring import SafeString
@@ -25,6 +26,8 @@ _STEPS: Final = (10, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440, 2880)
 _MARKS: Final = 5
 #: Least distance between the numbers of two stages, in percent of the width.
 _APART: Final = 4.5
+#: Limit [°C] -> when it is reached, in words: likely, at the fastest, at the slowest.
+Reached = Mapping[float, tuple[str, str, str]]
 #: Limits closer than this to the time axis are labeled at the left, where the curve is still high.
 _LOW_C: Final = 15.0
 
@@ -79,10 +82,18 @@ class _Scale:
 
 
 def cooling_curve(
-    course: Course, stages: Sequence[CurveStage], limits: Sequence[float], *, title: str = ""
+    course: Course,
+    stages: Sequence[CurveStage],
+    limits: Sequence[float],
+    *,
+    title: str = "",
+    reached: Reached = MappingProxyType({}),
 ) -> SafeString:
-    """Draw the warmest point over time with its range, the air as steps, and the limits [°C] as level lines."""
-    drawing = Drawing(title or gettext("How it cools"), sentences(_described(course, stages, limits)))
+    """Draw the warmest point over time with its range, the air as steps, and the limits [°C] as level lines.
+
+    ``reached`` has the times to limits as the page beside it writes them: likely, fastest and slowest.
+    """
+    drawing = Drawing(title or gettext("How it cools"), sentences(_described(course, stages, limits, reached)))
     scale = _scale(course, stages, limits)
     top = _key(drawing) + LINE
     _axis(drawing, scale, top)
@@ -204,9 +215,14 @@ def _stage_names(drawing: Drawing, stages: Sequence[CurveStage], top: int) -> in
     return top
 
 
-def _described(course: Course, stages: Sequence[CurveStage], limits: Sequence[float]) -> Iterator[str]:
+def _described(
+    course: Course, stages: Sequence[CurveStage], limits: Sequence[float], reached: Reached
+) -> Iterator[str]:
     yield gettext("The warmest point begins at %(temperature)s") % {"temperature": temperature(course.likely[0])}
     for limit in limits:
+        if limit in reached:
+            yield _reached(temperature(limit), *reached[limit])
+            continue
         found = [_fall(course.minutes, line, limit) for line in (course.likely, course.fast, course.slow)]
         yield _about(temperature(limit), *found)
     for stage in stages:
@@ -224,12 +240,14 @@ def _about(limit: str, likely: float | None, fast: float | None, slow: float | N
         return gettext("It is at %(limit)s from the start") % {"limit": limit}
     later = gettext("later than shown")
     ends = [_rough(at) if at is not None else later for at in (fast, slow)]
-    return gettext("It is at %(limit)s after about %(likely)s: at the fastest %(fast)s, at the slowest %(slow)s") % {
-        "limit": limit,
-        "likely": _rough(likely),
-        "fast": ends[0],
-        "slow": ends[1],
-    }
+    return _reached(limit, _rough(likely), *ends)
+
+
+def _reached(limit: str, likely: str, fast: str, slow: str) -> str:
+    words = {"limit": limit, "likely": likely, "fast": fast, "slow": slow}
+    return (
+        gettext("It is at %(limit)s after about %(likely)s: at the fastest %(fast)s, at the slowest %(slow)s") % words
+    )
 
 
 def _rough(minutes: float) -> str:

@@ -3,7 +3,7 @@
 What is found is a hint to the owner (``catalog/recipes/perishables.py``), and nothing is concluded from its silence.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from catalog.cooling.cold_holding import holds_cold
@@ -11,9 +11,20 @@ from catalog.cooling.cold_keeping import held_in_the_cold, keeping_stated
 from catalog.cooling.keeping import cools_to
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product as ProductRow
-from catalog.recipes.perishables import Held, all_room_safe, claim_to_confirm, held_or_unchecked, parts_of, perishables
+from catalog.recipes.models import Recipe as RecipeRow
+from catalog.recipes.perishables import (
+    Held,
+    all_room_safe,
+    claim_to_confirm,
+    held_or_unchecked,
+    parts_of,
+    perishables,
+    room_safe,
+)
+from catalog.recipes.room_sources import Basis, basis_in
 from catalog.records.versions import version_mark
-from costing.contract import Book, Product
+from costing.contract import Book, Product, Recipe
+from orders.records.cooling_errors import SourceUnshown
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +84,15 @@ def room_holding(codes: Iterable[str], contained: Mapping[str, Iterable[str]], b
 
 def _sources(product: Product, book: Book) -> tuple[str, ...]:
     """Return by which sources all that fills a product is safe at room temperature, where that takes a source."""
+    return tuple(dict.fromkeys(one.shelf_stable_source.strip() for one in _needing(product, book)))
+
+
+def _needing(product: Product, book: Book) -> list[Recipe]:
+    """Return the recipes that take a source, where all that fills a product is safe at room temperature."""
     recipes = [book.recipe(fill.recipe) for fill in product.fill]
     if not product.fill or not all_room_safe((recipe.code for recipe in recipes), book):
-        return ()
-    needing = (one for one in recipes if held_or_unchecked(parts_of([one.code], book)))
-    return tuple(dict.fromkeys(one.shelf_stable_source.strip() for one in needing))
+        return []
+    return [one for one in recipes if held_or_unchecked(parts_of([one.code], book))]
 
 
 def to_see(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book: Book) -> tuple[Unstated, ...]:
@@ -91,14 +106,38 @@ def claims_to_confirm(codes: Iterable[str], book: Book) -> tuple[str, ...]:
 
     Also those whose tick was taken out while the source stayed. Recipes inside others are looked at too.
     """
+    every = _recipes_in(codes, book)
+    return tuple(one.name for one in every if claim_to_confirm(one.shelf_stable, one.shelf_stable_source))
+
+
+def sources_unshown(codes: Iterable[str], book: Book) -> Iterator[SourceUnshown]:
+    """Yield a refusal for each recipe of some products whose source does not show that it is safe at room temperature.
+
+    It counts as safe all the same, as older words did when they were entered; one query for links, where there are any.
+    """
+    found = {one.code: one for one in _recipes_in(codes, book) if room_safe(one, book) and basis_in(one).lacks}
+    needing = {code: one for code, one in found.items() if held_or_unchecked(parts_of([code], book))}
+    keys = dict(RecipeRow.objects.filter(code__in=needing).values_list("code", "pk")) if needing else {}
+    for code, one in needing.items():
+        facts = {"what": one.name, "source": one.shelf_stable_source, "lacks": basis_in(one).lacks}
+        yield SourceUnshown(recipe_id=keys.get(code, 0), **facts)
+
+
+def room_bases(product: Product, book: Book) -> tuple[Basis, ...]:
+    """Return what shows that all that fills a product is safe at room temperature; none where something does not."""
+    found = tuple(basis_in(one) for one in _needing(product, book))
+    return () if any(basis.lacks for basis in found) else found
+
+
+def _recipes_in(codes: Iterable[str], book: Book) -> list[Recipe]:
+    """Return the recipes of some products, each once, also those inside others."""
     met, left = dict[str, None](), [fill.recipe for code in codes for fill in book.product(code).fill]
     while left:
         code = left.pop(0)
         if code not in met:
             met[code] = None
             left += [line.recipe for line in book.recipe(code).lines if line.recipe is not None]
-    recipes = map(book.recipe, met)
-    return tuple(one.name for one in recipes if claim_to_confirm(one.shelf_stable, one.shelf_stable_source))
+    return [book.recipe(code) for code in met]
 
 
 def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str, ...]:

@@ -4,9 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+from typing import Final
 
 from django.urls import reverse
 from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.cooling.never_hot_claims import NeverHotClaim
 from catalog.web import display
@@ -105,6 +107,19 @@ def _short_words(one: TooShort) -> str:
         " %(likely)s, %(slow)s at the slow end. Enter a longer chill, and check how long it may be held."
     )
     return text % {**words, "slow": display.duration(one.slow)}
+
+
+#: By what it counts as cold -> what stands above it where a person is to look at it.
+CLAIM_HEADINGS: Final = {
+    "tick": marked("Never hot, by your word."),
+    "silence": marked("Nothing says whether this is hot."),
+    "beside": marked("These steps count as cold, by your word."),
+}
+
+
+def claim_heading(one: NeverHotClaim) -> str:
+    """Write the heading above what counts as cold: a whole recipe, or steps of one that is hot at another."""
+    return gettext(CLAIM_HEADINGS[one.counts_by])
 
 
 def claim_words(one: NeverHotClaim) -> str:

@@ -1,15 +1,21 @@
 """How a dessert is to be held, in words: how cold, how long out of the cold, and what then."""
 
+from collections.abc import Iterable
 from datetime import timedelta
 from typing import Final
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.selectors import ProductCold
+from catalog.recipes.room_sources import Basis
+from catalog.recipes.source_presenters import basis_words
 from catalog.web import display
 from costing.chilling import TimeOutClause, TimeOutLimit
 from orders.quotes.draft.cooling import OutFrom
+
+_ROOM: Final = marked("Safe at room temperature, by %(basis)s.")
 
 
 def holding_words(one: ProductCold, out_from: OutFrom) -> str:
@@ -40,10 +46,26 @@ def hold_words(celsius: float) -> str:
     return gettext("Keep at %(limit)s or colder until it is served") % {"limit": display.temperature(celsius)} + "."
 
 
+def room_words(bases: Iterable[Basis]) -> str:
+    """Write what shows that something is safe at room temperature; empty where it takes nothing to show it."""
+    found = basis_words(bases)
+    return gettext(_ROOM) % {"basis": found} if found else ""
+
+
+def both_held(own: str, words: str) -> str:
+    """Return a text on holding with the rule's words, which stand first unless the text itself says to keep it cold."""
+    texts = (own, words) if holds_cold(own) else (words, own)
+    return "\n".join(filter(None, texts))
+
+
 def unrepeated(own: str, words: str, cold: ProductCold | None = None) -> str:
-    """Return a text on holding without the lines that words after it say again, or that today's limit replaces."""
+    """Return a text on holding without the lines that words after it say again, or that today's limit replaces.
+
+    What was safe at room temperature when it was sent, and is kept cold by now, is not called safe beside that.
+    """
     replaced = "" if cold is None or cold.holds_c is None else hold_words(cold.holds_c)
-    lines = (line for line in own.splitlines() if line != replaced)
+    room = gettext(_ROOM).partition("%(basis)s")[0]
+    lines = (line for line in own.splitlines() if line != replaced and not (words and line.startswith(room)))
     return "\n".join(line for line in lines if not words.startswith(line.rstrip(" .")))
 
 

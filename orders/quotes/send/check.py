@@ -11,7 +11,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.planning.selectors import check_beside
 from orders.quotes.amendments.selectors import amend_refusals
-from orders.quotes.cooling.perishables import Unstated, claims_to_confirm, to_see
+from orders.quotes.cooling.perishables import Unstated, claims_to_confirm, sources_unshown, to_see
 from orders.quotes.cooling.remarked import NOTHING_REMARKED, Remarked, remarked
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
@@ -24,6 +24,7 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.message_needs import messages_open
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
+from orders.quotes.send.holding_content import contradictions
 from orders.quotes.send.to_read import ToRead, to_read_or_read
 from orders.quotes.terms.dates import TermsDates
 from orders.quotes.terms.selectors import dates_of, over_total, refusal_of
@@ -112,6 +113,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     minded = NOTHING_REMARKED
     shared: tuple[SharedBatch, ...] = ()
     claims: tuple[str, ...] = ()
+    codes: list[str] = []
     priced, book = draft_estimate.estimate, draft_estimate.book
     dates = dates_of(quote, profile, at=at, begins=draft_estimate.begins)
     if priced is not None and book is not None:
@@ -127,6 +129,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         *amend_refusals(quote, content),
         *map(refusal_of, dates.contradictions),
         *(over_total(quote, content.total_minor) if content is not None else ()),
+        *(sources_unshown(codes, book) if book is not None else ()),
+        *(contradictions(content, book) if content is not None and book is not None else ()),
         *(_words_refused(profile, draft_estimate, book, quote, content) if book is not None else ()),
     )
     words, read = to_read_or_read(quote, book, profile, content)

@@ -10,6 +10,7 @@ from typing import Any, Final
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.keeping import held_cold
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.cancellation import rows_read
@@ -35,11 +36,12 @@ from orders.documents.dated_payments import DatedPayment
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.quotes.amendments.selectors import amends_of
+from orders.quotes.cooling.perishables import room_bases
 from orders.quotes.cooling.recorded_out import by_record, out_minutes_in, recorded_now
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from, serve_by
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
+from orders.quotes.draft.holding_words import both_held, hold_words, holding_words, room_words, unrepeated
 from orders.quotes.models import Quote
 from orders.quotes.send.statement_content import statement_of
 from orders.quotes.terms.dates import TermsDates
@@ -303,7 +305,9 @@ class _ContentBuilder:
     def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
         # What is kept cold because nothing says how has the rule's time out of the cold too, where one is stated.
         words = hold_words(hold_c) if hold_c is not None and cold.out is None else holding_words(cold, self.out_from)
-        return "\n".join(filter(None, (unrepeated(product.holding, words), words)))
+        if not words and not holds_cold(product.holding):
+            words = room_words(room_bases(product, self.book))
+        return both_held(unrepeated(product.holding, words), words)
 
     def extras(self) -> Iterator[Charge]:
         which = self.book.kitchen.described.allergen_list

@@ -8,10 +8,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.cold_holding import says_out
 from catalog.products.models import Product as ProductRow
 from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.quotes.cooling.perishables import room_bases
+from orders.quotes.cooling.recorded_out import out_minutes_in
+from orders.quotes.draft.holding_words import room_words
+from orders.records.cooling_errors import HoldingContradicts
 from orders.records.models import AuditEntry
 
 #: All of a text that says nothing but how cold, and until when.
@@ -20,6 +25,10 @@ _PLAINLY_COLD: Final = re.compile(
     r"(?:,? until (?:it is |they are )?served)?\.?",
     re.IGNORECASE,
 )
+
+
+#: The longest time out of the cold where the rule states none [min]: US Food Code 2022, 3-501.19(B).
+_MOST_OUT: Final = 240
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +52,28 @@ def own_holdings(content: QuoteContent, book: Book, event: str) -> Iterator[OwnH
         return
     entries = AuditEntry.objects.filter(event=event, params__what__in=list(found))
     known = {entry.params["what"] for entry in entries}
-    yield from (one for mark, one in found.items() if mark not in known)
+    against = {each.params["product_id"] for each in contradictions(content, book)}
+    # What contradicts it is refused, and no tick answers it.
+    yield from (one for mark, one in found.items() if mark not in known and one.product_id not in against)
+
+
+def contradictions(content: QuoteContent, book: Book) -> Iterator[HoldingContradicts]:
+    """Yield a refusal for each text that says to keep out of the cold what the quote says to keep cold."""
+    codes = {product.code for product in book.products}
+    limits = {line.name: line.out_minutes for line in content.lines}
+    for one in _texts(content, codes, book):
+        limit = limits[one.name]
+        if says_out(one.own) or (out_minutes_in(one.own) or 0) > (_MOST_OUT if limit is None else limit):
+            yield HoldingContradicts(what=one.name, own=one.own[:200], beside=one.beside, product_id=one.product_id)
 
 
 def _texts(content: QuoteContent, codes: set[str], book: Book) -> Iterator[OwnHolding]:
     lines = {line.product: line for line in content.lines if line.product in codes}
     owns = {code: own for code in lines if (own := book.product(code).holding.strip())}
     beside = {code: _beside(lines[code].holding, own) for code, own in owns.items()}
-    asked = {code: own for code, own in owns.items() if beside[code] and not _PLAINLY_COLD.fullmatch(own)}
+    # That it is safe at room temperature contradicts no text.
+    limited = (code for code in owns if beside[code] != room_words(room_bases(book.product(code), book)))
+    asked = {code: owns[code] for code in limited if beside[code] and not _PLAINLY_COLD.fullmatch(owns[code])}
     keys: Mapping[str, int] = dict(ProductRow.objects.filter(code__in=asked).values_list("code", "pk")) if asked else {}
     for code, own in asked.items():
         mark = version_mark([code, own])

@@ -1,6 +1,6 @@
 """The refusals of sending in words, each with the page where it can be fixed."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Final
 
 from django.urls import reverse
@@ -11,7 +11,8 @@ from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import DraftShown, ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
-from orders.records.errors import ClaimsUntrue, NoteUnproven, TermsDisagree, WordsUnproven
+from orders.records.cooling_errors import HoldingContradicts, SourceUnshown
+from orders.records.errors import ClaimsUntrue, NoteUnproven, OrderError, TermsDisagree, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
@@ -117,14 +118,23 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
         if code in refused:
             yield ProblemShown(gettext(sentence).format(customer=check.quote.inquiry.customer), links[page])
     for refusal in check.refusals:
-        if isinstance(refusal, TermsDisagree):
-            yield ProblemShown(refusal_sentence(refusal), links["quote-terms"])
-        if isinstance(refusal, WordsUnproven):
-            yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
-        if isinstance(refusal, NoteUnproven):
-            yield ProblemShown(refusal_sentence(refusal), links[_PAGES[refusal.place]])
-        if isinstance(refusal, ClaimsUntrue):
-            yield from _claims(check, refusal)
+        yield from _with_its_words(check, refusal, links)
+
+
+def _with_its_words(check: SendCheck, refusal: OrderError, links: Mapping[str, str]) -> Iterator[ProblemShown]:
+    """Write a refusal that names what it is about, with the page where that is changed."""
+    if isinstance(refusal, TermsDisagree):
+        yield ProblemShown(refusal_sentence(refusal), links["quote-terms"])
+    if isinstance(refusal, WordsUnproven):
+        yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
+    if isinstance(refusal, NoteUnproven):
+        yield ProblemShown(refusal_sentence(refusal), links[_PAGES[refusal.place]])
+    if isinstance(refusal, SourceUnshown):
+        yield ProblemShown(refusal_sentence(refusal), reverse("recipe-edit", args=[refusal.params["recipe_id"]]))
+    if isinstance(refusal, HoldingContradicts):
+        yield ProblemShown(refusal_sentence(refusal), reverse("product-edit", args=[refusal.params["product_id"]]))
+    if isinstance(refusal, ClaimsUntrue):
+        yield from _claims(check, refusal)
 
 
 def _claims(check: SendCheck, refusal: ClaimsUntrue) -> Iterator[ProblemShown]:

@@ -24,7 +24,7 @@ from orders.planning.slots import Slot
 from orders.quotes.amendments.selectors import amend_refusals
 from orders.quotes.amendments.services import amendment_over, revision_next
 from orders.quotes.cooling.measuring_content import Measuring
-from orders.quotes.cooling.perishables import Unstated, to_see, unstated_mark
+from orders.quotes.cooling.perishables import Unstated, sources_unshown, to_see, unstated_mark
 from orders.quotes.cooling.selectors import table_units
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.cooling.shared import shared_reason
@@ -39,6 +39,7 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked, rows_read
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of, parts_changed
+from orders.quotes.send.holding_content import contradictions
 from orders.quotes.send.offering import offers_of, with_offered
 from orders.quotes.send.reserving import day_reserve
 from orders.quotes.send.seen import holding_seen, over_or_refused, over_seen, unseen, unsure_or_refused
@@ -121,6 +122,9 @@ def quote_send(
         If its day would have more events or guests than the owner wants, and ``day_over_seen`` is not the mark of that.
     PlaceUnseen
         If no place was found for it beside what is promised, and ``unsure_seen`` is not the mark of that.
+    SourceUnshown, HoldingContradicts
+        If a recipe counts as safe at room temperature by words that do not show it, or a text says to keep out of the
+        cold what the quote says to keep cold.
     NeedsUnsettled
         If some guest cannot eat some of it, and it is not ``settled``.
     HoldingUnseen, RoomHoldingUnseen
@@ -229,6 +233,8 @@ def _priced_and_checked(
         raise too_much
     check_beside(quote, at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book, together)
+    for refusal in (*sources_unshown(products, book), *contradictions(content, book)):
+        raise refusal
     unsaid = to_see([line.product for line in priced.lines], priced.allergens, book)
     words = to_read(quote, book, kitchen, content)
     if offered:

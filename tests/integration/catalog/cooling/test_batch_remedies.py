@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 import pytest
 from django.urls import reverse
@@ -13,6 +14,7 @@ from catalog.cooling.batch_reports import batch_cooled, batch_report
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.remedies import Remedies
 from catalog.cooling.remedy_presenters import INSTEAD, remedies_shown
+from catalog.cooling.words import slow_time
 from catalog.vessels.models import Vessel
 from catalog.web import display
 from costing.chilling import trial
@@ -72,10 +74,12 @@ def test_smaller_batches_are_proposed_and_tried_at_their_size() -> None:
 
 def test_batches_that_wait_for_their_vessels_take_as_long_as_all_of_them() -> None:
     batch_kitchen_make(depth_cm=None, vessels=1)
-    Vessel.objects.filter(name="Tub").update(owned=1)
+    Vessel.objects.filter(name="Tub").update(owned=2)
     catalog_changed()
     (one,) = [one for one in remedies(2400).tried if one.change.code == "batches"]
-    assert one.change.params["minutes"] == pytest.approx(one.change.params["count"] * (one.trial.cold_slow or 0))
+    turns = ceil(one.change.params["count"] / 2)
+    assert turns > 1
+    assert one.change.params["minutes"] == pytest.approx(turns * (one.trial.cold_slow or 0))
 
 
 def test_what_takes_more_vessels_than_there_are_is_no_remedy_and_says_so() -> None:
@@ -172,3 +176,25 @@ def test_a_lid_is_in_what_the_estimate_is_based_on_and_stays_on_in_other_vessels
     assert "covered by its lid" in page
     assert "uncovered" not in page.split("What the estimate is based on", 1)[1]
     assert "Each of these keeps the lid on while it cools" in page
+
+
+def test_batches_that_take_longer_than_the_first_of_them_keeps_are_no_way() -> None:
+    custard = batch_kitchen_make(depth_cm=None, vessels=1)
+    found = dividing("custard", Fraction(2400), book_current())
+    assert found.batches is not None
+    assert found.minutes <= 1440
+    last = custard.steps.order_by("position").last()
+    assert last is not None
+    last.hold_max = Decimal(int(found.minutes) - 1)
+    last.save()
+    catalog_changed()
+    assert dividing("custard", Fraction(2400), book_current()).batches is None
+    assert not [one for one in remedies(2400).tried if one.change.code == "batches"]
+
+
+def test_a_time_at_the_slow_end_is_rounded_up_wherever_it_stands() -> None:
+    batch_kitchen_make(depth_cm=None, vessels=1)
+    found = remedies(2400)
+    for one, shown in zip(found.tried, remedies_shown(found).tried, strict=True):
+        times = {slow_time(leg.slow.minutes) for leg in one.trial.legs}
+        assert any(f", {time} of " in shown.by_rule for time in times)

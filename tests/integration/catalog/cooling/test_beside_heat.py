@@ -126,3 +126,37 @@ def test_the_page_of_the_recipe_names_them() -> None:
     page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
     assert "These steps count as cold. No temperature is stated for them." in page
     assert "enter how warm it leaves. Program 6" in page
+
+
+def test_recording_an_approval_heads_them_by_what_they_are() -> None:
+    steps_make(BOIL, COOL, mix("Program 6"))
+    quote = draft_make(at=NOW)
+    override_make(quote)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+    page = text(signed_in("owner").get(reverse("quote-record-approval", args=[quote.pk])))
+    assert "These steps count as cold, by your word. Nothing heats Baked custard at these steps" in page
+    assert "Never hot, by your word." not in page
+
+
+def test_the_review_names_every_step_that_speaks_of_heat() -> None:
+    steps_make(BOIL, COOL, mix("Boil again"), COOL, mix("Simmer it down"), mix("Whisk"))
+    quote = draft_make(at=NOW)
+    owner = signed_in("owner")
+    page = text(owner.get(reverse("quote-cooling", args=[quote.pk])))
+    assert "The step “Boil again” of Baked custard speaks of heat" in page
+    assert "These speak of heat too: “Simmer it down”." in page
+    Recipe.objects.update(never_hot=True)
+    RecipeStep.objects.filter(name="Boil").delete()
+    catalog_changed()
+    page = text(owner.get(reverse("quote-cooling", args=[quote.pk])))
+    assert "its step “Boil again” speaks of heat" in page
+    assert "These speak of heat too: “Simmer it down”." in page
+
+
+def test_steps_that_nobody_answered_are_all_named() -> None:
+    custard = steps_make(mix("Boil the milk"), mix("Whisk"), mix("Simmer it down"), COOL)
+    Recipe.objects.update(never_hot=False)
+    catalog_changed()
+    page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
+    assert "speaks of heat, and no step states it" in page
+    assert "These speak of heat too: “Simmer it down”." in page

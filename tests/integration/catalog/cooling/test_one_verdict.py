@@ -35,6 +35,7 @@ def custard() -> Recipe:
     return custard
 
 
+VERDICT = '<span class="soft">Meets the rule.</span>'
 STEPS = [
     {"kind": "rest", "name": "Stand on the bench", "minutes": Decimal(1200)},
     {"kind": "cook", "name": "Rewarm over the stove"},
@@ -52,6 +53,17 @@ def test_the_page_of_a_recipe_has_no_good_news_beside_what_is_open(custard: Reci
     assert 'class="note good"' not in page
     assert "Meets the rule." not in page
     assert "By itself this cooling meets the rule; not all is settled." in page
+
+
+def test_steps_that_count_as_cold_leave_no_good_news(custard: Recipe) -> None:
+    client, tart = signed_in("owner"), Product.objects.get(code="custard-tart")
+    RecipeStep.objects.create(recipe=custard, position=10, kind="mix", name="Mix with the flakes", minutes=1)
+    catalog_changed()
+    for address in (reverse("recipe-cooling", args=[custard.pk]), reverse("product-cooling", args=[tart.pk])):
+        page = client.get(address).content.decode()
+        assert "count as cold." in page
+        assert "By itself this cooling meets the rule" in page
+        assert 'class="note good"' not in page
 
 
 def test_nor_has_the_page_of_a_product(custard: Recipe) -> None:
@@ -79,3 +91,15 @@ def test_nor_has_a_sheet(custard: Recipe) -> None:
     assert cooling.verdict == "Not all of it is settled."
     assert cooling.marked
     assert batch_colds([("custard", Fraction(1000))], book_current())[0].missing is not None
+
+
+def test_nor_has_a_row_of_the_cold_room_list_beside_an_open_batch(custard: Recipe) -> None:
+    order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    address = f"{reverse('sheet-cold')}?first={EVENT.date()}&last={EVENT.date()}"
+    client = signed_in("kitchen")
+    assert VERDICT in client.get(address).content.decode()
+    RecipeStep.objects.create(recipe=custard, position=10, **STEPS[1])
+    catalog_changed()
+    page = client.get(address).content.decode()
+    assert "in it: " in page
+    assert VERDICT not in page

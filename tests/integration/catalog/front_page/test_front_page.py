@@ -16,11 +16,14 @@ def test_an_ingredient_that_nobody_checked_is_named() -> None:
     kitchen_make()
     owner = signed_in()
     page = text(owner.get(reverse("catalog")))
-    assert "No problems. Everything in the catalog can be priced, and every ingredient is checked" in page
+    assert (
+        "Prices and allergens are complete. Everything in the catalog can be priced, and every ingredient is checked"
+        in page
+    )
     Ingredient.objects.filter(code="saffron").update(allergen_answers={})
     catalog_changed()
     page = text(owner.get(reverse("catalog")))
-    assert "No problems." not in page
+    assert "Prices and allergens are complete." not in page
     assert "1 ingredient is not checked for every allergen of your list." in page
     saffron = Ingredient.objects.get(code="saffron")
     assert reverse("ingredient", args=[saffron.pk]) in owner.get(reverse("catalog")).content.decode()
@@ -30,12 +33,12 @@ def test_what_is_archived_and_in_no_recipe_is_no_matter() -> None:
     kitchen_make()
     owner = signed_in()
     Ingredient.objects.create(code="old", name="Old", active=False)
-    assert "No problems." in text(owner.get(reverse("catalog")))
+    assert "Prices and allergens are complete." in text(owner.get(reverse("catalog")))
 
 
 def test_an_empty_catalog_is_not_in_order() -> None:
     page = text(signed_in().get(reverse("catalog")))
-    assert "No problems." not in page
+    assert "Prices and allergens are complete." not in page
     assert "Nothing to sell yet." in page
 
 

@@ -23,7 +23,7 @@ from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import MEASURED, measuring, measuring_submitted
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 from tests.integration.catalog.kitchen_pages import text
-from tests.integration.orders.builders import YES, order_make
+from tests.integration.orders.builders import YES, early_seen, order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
@@ -110,7 +110,7 @@ class TestStarting:
     def test_the_owners_reason_is_of_these_orders_and_asked_once(self, custard: Item) -> None:
         owner = signed_in("owner")
         first, second = order_make(**small_table()), order_make(**small_table())
-        owner.post(reverse("order-start", args=[first.pk]), measuring_submitted("together"))
+        owner.post(reverse("order-start", args=[first.pk]), measuring_submitted("together") | early_seen(first))
         assert Order.objects.get(pk=first.pk).status == OrderStatus.IN_PRODUCTION
         assert REASON in text(owner.get(reverse("order", args=[first.pk])))
         order_start(order_id=second.pk, by=BY, at=NOW)

@@ -1,5 +1,7 @@
 """What cools twice by two rules names the step of each, and is measured by the one that it breaks."""
 
+from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -9,11 +11,13 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.rates.models import Station
 from orders.cooling_log.measurables import measurable
+from orders.cooling_log.models import Reading, readings_written
+from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.quotes.cooling.presenters import verdict_words
 from orders.quotes.cooling.selectors import broken
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make
-from tests.factories import line_make, table_make
+from tests.factories import BY, NOW, line_make, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -57,3 +61,24 @@ def test_what_cools_once_names_no_step() -> None:
     cooling_kitchen_make(**DEEP)
     (one,) = (one for one in broken({"custard-tart": 6}, book_current()) if one.item.kind == "product")
     assert f"the rule asks for ({COOKED}" in verdict_words(one)
+
+
+@pytest.mark.parametrize("outcome", ["cooling", "not_met"])
+def test_what_was_measured_names_the_cooling_it_was_of(glazed: Order, outcome: str) -> None:
+    (one,) = (each for each in measurable(glazed) if each.item.kind == "product")
+    began = NOW + timedelta(days=22)
+    reading = Reading(began + timedelta(minutes=20), Decimal(60))
+    data = RecordData(one.item, [reading], outcome, started_at=began, part=0, made_from=True)
+    data = replace(data, action="discarded" if outcome == "not_met" else "")
+    cooling_record_add(order_id=glazed.pk, data=data, by=BY, at=began + timedelta(hours=1))
+    owner = signed_in("owner")
+    for page in ("order-cooling", "order"):
+        assert "“Chill overnight”, 140 °F on" in text(owner.get(reverse(page, args=[glazed.pk])))
+
+
+def test_what_cools_once_is_measured_without_naming_a_step() -> None:
+    cooling_kitchen_make(**DEEP)
+    order = order_make(table=table_make(lines=(line_make("custard-tart", 6),), extras=()))
+    (one,) = (each for each in measurable(order) if each.item.kind == "product")
+    assert one.limits.part == ""
+    assert readings_written([Reading(NOW, Decimal(4))], one.limits.part) == [{"at": NOW.isoformat(), "c": "4"}]

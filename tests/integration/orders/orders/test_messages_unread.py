@@ -16,7 +16,7 @@ from orders.records.need_errors import MessagesUnread
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in
-from tests.integration.orders.builders import order_make
+from tests.integration.orders.builders import early_seen, order_make
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -43,10 +43,10 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
     )
     with refused(MessagesUnread, match="See you on Saturday"):
         order_start(order_id=order.pk, read=[one.pk], by=BY, at=EVENT)
-    answer = owner.post(reverse("order-start", args=[order.pk]), {"read": [other.pk]})
+    answer = owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"read": [other.pk]})
     assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
     assert "nobody has read it: \u201cWe moved the table to the barn.\u201d" in text(answer)
-    owner.post(reverse("order-start", args=[order.pk]), {"read": [one.pk, other.pk]})
+    owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"read": [one.pk, other.pk]})
     assert Order.objects.get().status == "in_production"
     assert Message.objects.filter(seen_at=None).count() == 2, "the owner has not stated what they say"
     assert "Nothing about allergies or diets" in text(owner.get(reverse("order", args=[order.pk])))

@@ -12,7 +12,7 @@ from orders.orders.services import order_cancel, order_deliver
 from orders.records.models import AuditEntry
 from tests.factories import BY, PASSWORD, user_make
 from tests.integration.forms_on_pages import save_edit
-from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+from tests.integration.orders.builders import LATER, early_seen, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
 
@@ -30,7 +30,7 @@ def text_of(answer: Any) -> str:
 
 def test_an_order_is_begun_and_handed_over_with_what_to_remember(owner: Client) -> None:
     order = order_make()
-    page = text_of(owner.post(reverse("order-start", args=[order.pk]), follow=True))
+    page = text_of(owner.post(reverse("order-start", args=[order.pk]), early_seen(order), follow=True))
     assert f"{order.number} is in production." in page
     page = text_of(owner.post(reverse("order-deliver", args=[order.pk]), {"note": "Taken by Jonas"}, follow=True))
     assert f"{order.number} is delivered." in page

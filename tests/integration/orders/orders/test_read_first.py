@@ -12,7 +12,7 @@ from orders.records.need_errors import KitchenNoteUnread, MessagesUnread
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in
-from tests.integration.orders.builders import order_make
+from tests.integration.orders.builders import early_seen, order_make
 from tests.integration.orders.orders.test_messages_unread import wrote
 from tests.refusals import refused
 
@@ -34,7 +34,7 @@ def test_a_kitchen_note_that_names_a_need_is_asked_about_until_it_is_recorded(cl
     assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
     assert "Add the need, or check the box that you have read it." in text(answer)
     mark = answer.context["read_first"].note_mark
-    owner.post(reverse("order-start", args=[order.pk]), {"note_read": mark})
+    owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"note_read": mark})
     assert Order.objects.get().status == "in_production"
     assert AuditEntry.objects.get(document="order", event="start").params["note_read"] == mark
     order_deliver(order_id=order.pk, by=BY, at=EVENT)

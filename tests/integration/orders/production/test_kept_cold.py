@@ -13,14 +13,16 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cold_keeping import held_in_the_cold
 from catalog.cooling.keeping import held_cold
+from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product, ProductStep
-from catalog.recipes.models import Recipe, Step
+from catalog.rates.models import Station
+from catalog.recipes.models import Recipe, RecipeStep, Step
 from orders.documents.content import content_read
 from orders.orders.services import order_start
 from orders.quotes.draft.holding_words import unrepeated
 from orders.quotes.send.check import send_check
 from tests.cooling_kitchen import cooling_kitchen_make, override_make, sent_measured_make
-from tests.factories import BY, EVENT, NOW, draft_make
+from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import START, TART, read, record
@@ -150,6 +152,56 @@ class TestPapers:
         page = of_tart(sheet(signed_in("kitchen"), "sheet-handover"))
         assert "Measured: " in page
         assert KEEP in page
+
+
+class TestFilledCold:
+    """What is filled with something out of the cold has the hours of the rule, the same on every paper."""
+
+    def filled(self) -> None:
+        kitchen_make()
+        Product.objects.update(holding="", keeps_hours=None)
+        ProductStep.objects.filter(product__code=TART).exclude(kind=Step.Kind.WORK).delete()
+        ProductStep.objects.filter(product__code=TART).update(leaves_c=None, kind=Step.Kind.WORK)
+        cold = Station.objects.get(code="cold-room")
+        RecipeStep.objects.create(
+            recipe=Recipe.objects.get(code="custard"),
+            position=90,
+            kind=Step.Kind.CHILL,
+            name="Chill",
+            station=cold,
+            minutes=Decimal(600),
+        )
+        catalog_changed()
+
+    def test_the_customer_and_the_sheets_read_one_count(self) -> None:
+        self.filled()
+        found = cold_times([TART], book_current())[TART]
+        assert found.out is not None
+        order = order_make()
+        sent = next(line for line in content_read(order.quote.content).lines if line.product == TART)
+        assert sent.out_minutes == found.out.allowed_minutes
+        assert "until it is served" not in sent.holding
+        assert "out of the cold in all" in sent.holding
+        cook = signed_in("kitchen")
+        for name in ("sheet-cold", "sheet-handover"):
+            page = sheet(cook, name)
+            assert sent.holding in page, name
+            assert f"{NAME} {KEEP}" not in page, name
+
+    def test_what_is_heated_after_that_has_none(self) -> None:
+        self.filled()
+        tart = Product.objects.get(code=TART)
+        ProductStep.objects.create(product=tart, name="Set", kind=Step.Kind.BAKE, position=90, minutes=Decimal(20))
+        catalog_changed()
+        assert TART not in cold_times([TART], book_current())
+
+    def test_what_nothing_chills_is_named_at_sending(self) -> None:
+        self.filled()
+        RecipeStep.objects.filter(name="Chill").delete()
+        catalog_changed()
+        quote = draft_make(at=NOW)
+        override_make(quote)
+        assert NAME in [one.name for one in send_check(quote, at=NOW).unsaid]
 
 
 def test_a_pickups_hand_over_has_room_for_when_to_throw_it_away() -> None:

@@ -157,7 +157,7 @@ def test_what_is_judged_of_a_batch_has_its_size() -> None:
 
 @pytest.mark.parametrize("code", ["heat_unstated", "heat_in_words"])
 def test_what_may_be_hot_or_cold_is_not_called_hot(code: str) -> None:
-    params = {"part": "Custard", "holds": ("egg",), "word": "warm"}
+    params = {"part": "Custard", "holds": ("egg",), "word": "warm", "more": ()}
     one = Broken(
         Item("recipe", 7), "Custard", "a rule", "mark", why=code, missing=Missing(Reason(code, params), "recipe")
     )

@@ -25,10 +25,12 @@ from catalog.recipes.perishables import room_safe, stored_perishables, unsourced
 from catalog.records.presenters import perishables_words
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
+from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.cooling.perishables import room_holding
 from orders.quotes.cooling.selectors import Item, broken, not_judged
 from orders.quotes.send.services import quote_send
+from orders.records.cooling_errors import SourceUnshown
 from orders.records.errors import CoolingRuleBroken, KitchenMustCheck, RoomHoldingUnseen
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -46,7 +48,7 @@ from tests.sending import holding_seen, quote_send_seen
 pytestmark = pytest.mark.django_db
 TART = "custard-tart"
 UNITS = {TART: 24}
-SOURCE = "Water activity 0.61 at 25 °C, Alder laboratory, report 7"
+SOURCE = "Water activity 0.61 at 25 °C, Alder laboratory, report 7 of 2026"
 
 
 def ticked(*codes: str, source: str = "") -> None:
@@ -253,9 +255,38 @@ class TestSending:
         ticked("custard", "paste", source=SOURCE)
         quote = drafted()
         seen = holding_seen(quote.pk)
-        ticked("custard", "paste", source="Letter of the county health department")
+        ticked("custard", "paste", source="Letter of the county health department, May 12, 2026")
         with refused(RoomHoldingUnseen, match="Custard tart"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW, unstated_seen=seen)
+
+    @pytest.mark.parametrize(
+        ("source", "why"),
+        [
+            ("My grandmother made it so in 1974", "Guesses, experience and tradition show nothing about it."),
+            ("Water activity 0.93, Alder laboratory, May 2026", "too high to count by itself"),
+            ("Letter of the county health department", "It takes one of these"),
+        ],
+    )
+    def test_older_words_that_show_nothing_are_asked_again(self, source: str, why: str) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=source)
+        quote = drafted()
+        shown = page(reverse("quote-send", args=[quote.pk]))
+        assert "Baked custard counts as safe at room temperature, and its source" in shown
+        assert why in shown
+        assert reverse("recipe-edit", args=[Recipe.objects.get(code="custard").pk]) in shown
+        with refused(SourceUnshown, match="does not show it"):
+            quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+
+    def test_the_customer_reads_what_it_rests_on(self) -> None:
+        cold_mixed()
+        ticked("custard", "paste", source=SOURCE)
+        Product.objects.filter(code=TART).update(holding="Keep it dry.")
+        catalog_changed()
+        quote = quote_send_seen(quote_id=drafted().pk, by=BY, at=NOW)
+        held = next(line.holding for line in content_read(quote.content).lines if line.product == TART)
+        assert held == "Safe at room temperature, by a measured water activity of 0.61.\nKeep it dry."
+        assert not AuditEntry.objects.filter(event="holding_read").exists()
 
     @pytest.mark.parametrize("facts", [{"holding": "Keep refrigerated until served."}])
     def test_what_is_held_cold_leans_on_no_source(self, facts: dict[str, str]) -> None:
@@ -313,7 +344,7 @@ class TestTheForm:
         answer = client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", note="Dry it twice"))
         shown = " ".join(answer.content.decode().split())
         assert not Recipe.objects.filter(name="Nib brittle").exists()
-        assert "Enter under “Source” who says that it is safe at room temperature and by what" in shown
+        assert "Enter under “Source” what shows that it is safe at room temperature" in shown
         assert "shelf_stable_source" in answer.context["editor"].form.errors
         assert "Dry it twice" in shown
         assert answer.context["editor"].form["shelf_stable"].value()
@@ -323,8 +354,8 @@ class TestTheForm:
         answer = client.post(reverse("recipe-new"), self.form_data(shelf_stable="on", shelf_stable_source="me"))
         shown = " ".join(answer.content.decode().split())
         assert not Recipe.objects.filter(name="Nib brittle").exists()
-        assert "“me” is not a source, and Nib brittle holds" in shown
-        assert "A source says who found it safe at room temperature and by what" in shown
+        assert "and its source does not show that it is safe at room temperature" in shown
+        assert "It takes one of these: a measured water activity or pH" in shown
 
     def test_with_a_source_it_is_saved_and_shown(self) -> None:
         client = self.owner()

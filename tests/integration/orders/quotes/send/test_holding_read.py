@@ -6,9 +6,11 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
+from orders.documents.content import content_read
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
+from orders.records.cooling_errors import HoldingContradicts
 from orders.records.models import AuditEntry
 from orders.records.need_errors import TextUnread
 from tests.factories import BY, NOW, draft_make, quote_send_seen
@@ -16,6 +18,7 @@ from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("small_kitchen")]
+SHADE = "Set it in the shade of the tent, best with a spoon of cream."
 WARM = "Best at room temperature: leave it out all day on the buffet."
 
 
@@ -31,12 +34,12 @@ def asked(quote: Quote) -> dict[str, str]:
 
 
 def test_what_may_contradict_the_cold_is_asked_about_by_name(owner: Client) -> None:
-    quote = held_by(WARM)
-    beside = asked(quote)[WARM]
+    quote = held_by(SHADE)
+    beside = asked(quote)[SHADE]
     assert "Keep at 41 °F or colder" in beside
     address = reverse("quote-send", args=[quote.pk])
     page = text(owner.get(address))
-    assert f"the customer reads your “{WARM.rstrip('.')}” and, after it, “Keep at 41 °F or colder" in page
+    assert f"the customer reads your “{SHADE.rstrip('.')}” and, after it, “Keep at 41 °F or colder" in page
     refused = owner.post(address, {**ticks(quote), "read": []})
     assert "or check the box that both can be followed" in text(refused)
     assert Quote.objects.get(pk=quote.pk).sent_at is None
@@ -45,7 +48,7 @@ def test_what_may_contradict_the_cold_is_asked_about_by_name(owner: Client) -> N
 
 
 def test_it_is_asked_once_of_a_text_and_again_of_another() -> None:
-    quote_send_seen(quote_id=held_by(WARM).pk, by=BY, at=NOW)
+    quote_send_seen(quote_id=held_by(SHADE).pk, by=BY, at=NOW)
     assert AuditEntry.objects.filter(event="holding_read", by=BY).exists()
     assert asked(draft_make()) == {}
     assert list(asked(held_by("In the larder it keeps a week."))) == ["In the larder it keeps a week."]
@@ -56,3 +59,25 @@ def test_it_is_asked_once_of_a_text_and_again_of_another() -> None:
 )
 def test_plain_words_for_the_cold_are_not(words: str) -> None:
     assert asked(held_by(words)) == {}
+
+
+@pytest.mark.parametrize(
+    "words", [WARM, "Store at room temperature.", "It may stand out for 9 hours.", "Nicht kühlen."]
+)
+def test_a_text_that_contradicts_the_rule_is_refused_whoever_ticks_it(owner: Client, words: str) -> None:
+    quote = held_by(words)
+    assert asked(quote) == {}
+    answer = owner.get(reverse("quote-send", args=[quote.pk]))
+    page = text(answer)
+    assert f"your text “{words}” says to keep it out of the cold, and the quote says “Keep at 41 °F" in page
+    assert reverse("product-edit", args=[Product.objects.get(code="custard-tart").pk]) in answer.content.decode()
+    with pytest.raises(HoldingContradicts):
+        quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+    assert Quote.objects.get(pk=quote.pk).sent_at is None
+
+
+def test_the_rules_words_stand_before_a_text_that_does_not_say_cold() -> None:
+    sent = quote_send_seen(quote_id=held_by(SHADE).pk, by=BY, at=NOW)
+    (held, *_) = [line.holding for line in content_read(sent.content).lines]
+    assert held.startswith("Keep at 41 °F or colder")
+    assert held.endswith(SHADE)

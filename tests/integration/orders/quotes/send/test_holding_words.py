@@ -69,11 +69,11 @@ def content_sent(**facts: Any) -> QuoteContent:
 
 
 class TestContent:
-    def test_a_line_that_was_cooled_says_how_to_hold_it_after_the_owners_words(self) -> None:
+    def test_a_line_that_was_cooled_says_how_to_hold_it_before_the_owners_words(self) -> None:
         cooling_kitchen_make()
         Product.objects.filter(code=TART).update(holding=OWN)
         tart, *others = content_sent().lines
-        assert tart.holding == f"{OWN}\n{WORDS}"
+        assert tart.holding == f"{WORDS}\n{OWN}"
         assert (tart.out_minutes, tart.until_warm) == (240, False)
         assert {(line.holding, line.out_minutes) for line in others} <= {
             ("", None),
