@@ -166,10 +166,9 @@ _RECORDS: Final = {
 
 
 def records_shown(food_safety: str) -> tuple[DutyShown, ...]:
-    """Write what a rule asks in writing about time and temperature."""
+    """Write what a rule asks in writing about time and temperature, for a paper that others read."""
     return tuple(
-        DutyShown(_records(duty), f"{gettext(RECORD_SOURCES[duty.code])}. {seen_words(duty.seen)}")
-        for duty in record_duties(food_safety)
+        DutyShown(_records(duty), f"{gettext(RECORD_SOURCES[duty.code])}.") for duty in record_duties(food_safety)
     )
 
 

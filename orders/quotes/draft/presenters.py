@@ -170,11 +170,11 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
 def _no_longer_checked(change: LabelChange) -> str:
     words, total = unchecked_words(change.unchecked), len(asked_of(change.which)) if change.which else 0
     if words == allergen_words(change.unchecked) or not total:
-        return gettext("no longer checked: %(allergens)s") % {"allergens": words}
+        return gettext("must be checked again for %(allergens)s") % {"allergens": words}
     if len(change.unchecked) >= total:
-        return gettext("all %(total)s allergens of the list are no longer checked") % {"total": total}
+        return gettext("must be checked again for all %(total)s allergens on the list") % {"total": total}
     facts = {"count": len(change.unchecked), "total": total}
-    return gettext("no longer checked: %(count)s of the %(total)s allergens of the list") % facts
+    return gettext("must be checked again for %(count)s of the %(total)s allergens on the list") % facts
 
 
 def since_sentences(since: SinceQuote) -> list[str]:

@@ -163,7 +163,7 @@ class TestTheRule:
         shown = page(owner, cooling_kitchen_make(**CAKE))
         assert "Does not meet the rule." in shown
         assert "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14." in shown
-        assert "It is law where a state or county has adopted it; editions differ. We read its text." in shown
+        assert "It is law where a state or county has adopted it; editions differ. Its text was read for this." in shown
         assert re.search(r"135 °F to 70 °F 2 h \d h \d+ min \d h \d+ min not met", shown)
 
     def test_a_small_tart_with_a_fan_meets_the_us_rule(self, owner: Client) -> None:
@@ -350,7 +350,7 @@ class TestOutOfTheCold:
         tart = cooling_kitchen_make(food_safety="uk-ni", **METRIC)
         shown = page(owner, tart)
         assert "it may be out for less than 4 h (a defense the kitchen has to prove)." in shown
-        assert "A defense the kitchen has to prove. We read its text." in shown
+        assert "A defense the kitchen has to prove. Its text was read for this." in shown
         changed(Kitchen, food_safety="au")
         assert "back into the cold only within less than 2 h" in page(owner, tart)
 

@@ -264,6 +264,8 @@ class TestPages:
         owner.post(reverse("recipe-use", args=[recipe.pk]), {"active": "no"})
         response = owner.get(reverse("recipes"))
         assert [row.recipe.code for row in response.context["aside"]] == ["quince"]
+        for page in (reverse("recipes"), reverse("recipe", args=[recipe.pk])):
+            assert f'aria-label="Restore {recipe.name}"' in owner.get(page).content.decode()
         found = owner.get(reverse("recipes"), {"q": "PASTE"})
         assert [row.recipe.code for row in found.context["used"]] == ["paste"]
 
