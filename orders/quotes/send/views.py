@@ -11,11 +11,12 @@ from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import UNSEEN
+from catalog.upkeep.site import local_site
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, local_site, sending_words
+from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
