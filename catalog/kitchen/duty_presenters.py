@@ -175,8 +175,8 @@ def records_shown(food_safety: str) -> tuple[DutyShown, ...]:
 def _records(duty: RecordDuty) -> str:
     if duty.asked == "none":
         return gettext(
-            "We found no requirement for a written procedure in what we read. Ask your authority what it wants to see"
-            " in writing."
+            "No requirement for a written procedure was found in the text named here. Ask your authority what it wants"
+            " to see in writing."
         )
     stored = ""
     if duty.keep_months:

@@ -264,7 +264,7 @@ class TestOtherRules:
         [
             ("eu", "Keep it cold until it is served: the rule states no time out of the cold"),
             ("eu", "5 °C or colder, the kitchen’s own limit, because the rule states no temperature."),
-            ("eu", "We found no requirement for a written procedure in what we read."),
+            ("eu", "No requirement for a written procedure was found in the text named here."),
             ("au", "It may go back into the cold if it was out for less than 2 h"),
             ("au", "They are kept for 3 months."),
             ("nz", "each batch that is cooled is recorded for the verifier"),
