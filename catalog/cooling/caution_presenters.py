@@ -36,8 +36,8 @@ _CAUTIONS: Final = (
 def band_words() -> str:
     """Write how wide the range of an estimate typically is, as a part of a sentence."""
     return gettext(
-        "food is cold %(sooner_least)s to %(sooner_most)s sooner than the likely time at the fast end of the range, and"
-        " %(later_least)s to %(later_most)s later at the slow end"
+        "food is cold %(sooner_least)s to %(sooner_most)s sooner than the likely time at the fastest, and"
+        " %(later_least)s to %(later_most)s later at the slowest"
     ) % {
         "sooner_least": SOONER[0],
         "sooner_most": display.percent(SOONER[1] / 100, digits=0),

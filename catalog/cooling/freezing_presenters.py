@@ -47,7 +47,7 @@ def _before_cold(found: CycleFigures, stage: CycleStage, time: str) -> str:
             )
             return text % words
         text = gettext(
-            "Cool it in %(first)s until its core is at %(limit)s, about %(minutes)s at the slow end, and only then"
+            "Cool it in %(first)s until its core is at %(limit)s, about %(minutes)s at the slowest, and only then"
             " begin “%(step)s”."
         )
         return _with_verdict(text % words, found.first)
@@ -55,7 +55,7 @@ def _before_cold(found: CycleFigures, stage: CycleStage, time: str) -> str:
         return gettext("Set the air of %(place)s to %(warmer)s or warmer, or cool it in another refrigerator.") % words
     text = gettext(
         "Set the air of %(place)s to %(warmer)s or warmer, or cool it in %(first)s instead until its core is at"
-        " %(limit)s, about %(minutes)s at the slow end."
+        " %(limit)s, about %(minutes)s at the slowest."
     )
     return _with_verdict(text % words, found.first)
 
@@ -64,7 +64,7 @@ def _with_verdict(text: str, first: ColdFirst) -> str:
     """Write what the rule says of cooling it there."""
     then = {
         "kept": gettext("That meets the rule."),
-        "likely": gettext("That likely meets the rule, but not at the slow end: measure it."),
+        "likely": gettext("That likely meets the rule, but not if it cools slowly: measure it."),
         NOT_MET: gettext("That alone does not meet the rule: make it shallower or smaller too, or measure it."),
     }.get(first.verdict, "")
     return f"{text} {then}".rstrip()

@@ -47,11 +47,11 @@ SENTENCES: Final[Sentences] = {
         " ice bath go on until it is cold."
     ),
     "bath_ends_early": marked(
-        "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no chill"
+        "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slowest, and no chill"
         " step follows. Add one, or let the ice bath go on until it is cold."
     ),
     "cold_too_short": marked(
-        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        "“{step}” ends after {minutes:duration}, and at the slowest it is cold only after {needed:duration} there."
         " It then stands in the room from “{after}” on, for {room:duration}, so its cooling cannot be judged as"
         " stated. Leave it at “{step}” until it is cold, or add a chill step after it."
     ),
@@ -76,7 +76,7 @@ SENTENCES: Final[Sentences] = {
         " before its loads."
     ),
     "short_before_restated": marked(
-        "“{step}” ends after {minutes:duration}, and by the slow end it is cold only after {needed:duration} there."
+        "“{step}” ends after {minutes:duration}, and at the slowest it is cold only after {needed:duration} there."
         " Then “{after}” states {stated_c:warm}, as if its cooling began there: the time that it was warm before would"
         " not count. Leave it at “{step}” until it is cold, or take the temperature out of “{after}”."
     ),
@@ -85,12 +85,12 @@ SENTENCES: Final[Sentences] = {
         " is not cold in the time your rule asks for. Shorten the hold, or put it into the cold at once."
     ),
     "chill_not_reached": marked(
-        "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and by the fast end of the estimate"
+        "“{step}” is stated to leave at {stated_c:warm} after {minutes:duration}, and at the fastest"
         " that takes {needed:duration} or more. Leave it there longer, or correct the temperature."
     ),
     "cooled_too_soon": marked(
         "“{step}” is stated to leave at {stated_c:warm}, {minutes:duration} after “{before}” left it at"
-        " {before_c:warm}. Even by the fast end of the estimate it is warmer then. Measure its middle, where it is"
+        " {before_c:warm}. Even at the fastest it is warmer then. Measure its middle, where it is"
         " warmest, at the end of “{step}”, and correct “Leaves at” or the minutes."
     ),
     "colder_than_parts": marked(
@@ -242,7 +242,7 @@ SENTENCES: Final[Sentences] = {
         "By its steps it left the heat {minutes:duration} before the end of “{step}”: the limits count from then."
     ),
     "judged_as_stated": marked(
-        "“{step}” ends after the stated {minutes:duration}, before it is cold at the slow end: the steps in the room"
+        "“{step}” ends after the stated {minutes:duration}, before it is cold at the slowest: the steps in the room"
         " after it count, as stated. It helps to leave it there until it is cold."
     ),
     "whole_from_start": marked(

@@ -18,8 +18,8 @@ from costing.chilling import NOT_MET, LegRange, Trial, Verdict
 
 #: Verdict with a change -> its words.
 _OUTCOMES: Final[dict[Verdict, str]] = {
-    "kept": marked("met, also at the slow end"),
-    "likely": marked("likely met, not at the slow end"),
+    "kept": marked("met, even if it cools slowly"),
+    "likely": marked("likely met, but not if it cools slowly"),
     NOT_MET: marked("not met"),
     "untimed": marked("the rule states no times"),
     "freezes": marked("the outside freezes first"),
@@ -43,7 +43,7 @@ SENTENCES: Final[Sentences] = {
     "short_of": marked("not possible: needs {count} × {vessel}, and the kitchen has {owned}"),
     "batches": marked(
         "Made in {count} batches of {grams:mass}, each in {fill} × {vessel}, about {minutes:duration} until the last is"
-        " cold at the slow end"
+        " cold at the slowest"
     ),
     "divided": marked("Divided over {count} × {vessel}, {height_mm:length} deep"),
     "in_vessel": marked("In {vessel}, {height_mm:length} deep"),
@@ -173,13 +173,13 @@ def _by_rule(found: Trial) -> str:
         "within": display.duration(leg.minutes),
     }
     if leg.from_c is None:
-        text = gettext("Limit that fails: to %(ends)s, %(slow)s of %(within)s at the slow end")
+        text = gettext("Limit that fails: to %(ends)s, %(slow)s of %(within)s at the slowest")
         if share <= 1:
-            text = gettext("Closest limit: to %(ends)s, %(slow)s of %(within)s at the slow end")
+            text = gettext("Closest limit: to %(ends)s, %(slow)s of %(within)s at the slowest")
         return text % words
-    text = gettext("Limit that fails: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slow end")
+    text = gettext("Limit that fails: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slowest")
     if share <= 1:
-        text = gettext("Closest limit: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slow end")
+        text = gettext("Closest limit: %(begins)s to %(ends)s, %(slow)s of %(within)s at the slowest")
     return text % words
 
 

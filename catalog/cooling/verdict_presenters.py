@@ -26,7 +26,7 @@ from costing.chilling import NOT_MET, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, what it says after the verdict
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
-    "kept": ("good", marked("Also at the slow end of the estimate. Check it with a probe anyway.")),
+    "kept": ("good", marked("Even if it cools slowly. Check it with a probe anyway.")),
     "likely": ("mind", marked("Measure it with a calibrated probe at the warmest point.")),
     NOT_MET: ("stop", marked("What would meet it is listed below.")),
     "untimed": ("", marked("The limits of the US Food Code are shown below, for comparison only.")),
@@ -110,9 +110,9 @@ def _plan(found: CycleFigures, clock: str, stated: str, slow: str, *, endless: b
     if report.cold.slow == 0:
         return gettext("Plan the %(stated)s your steps state. It is cold from the start.") % words
     if clock == "stated":
-        return gettext("Plan the %(stated)s your steps state: cooling takes %(slow)s at the slow end.") % words
+        return gettext("Plan the %(stated)s your steps state: cooling takes %(slow)s at the slowest.") % words
     if endless:
-        return gettext("No time is long enough at the slow end: %(why)s") % {"why": _colder(found)}
+        return gettext("No time is long enough at the slowest: %(why)s") % {"why": _colder(found)}
     if found.cycle.stated:
         return gettext("Plan %(slow)s for cooling: your steps state only %(stated)s.") % words
     return gettext("Plan %(slow)s for cooling: your steps state no time.") % words
@@ -152,16 +152,15 @@ def _how_long(found: CycleFigures) -> str:
         text = gettext("the core is not likely to get to %(limit)s in %(place)s at %(air)s.")
     elif cold.likely is None:
         text = gettext(
-            "the core is not likely to get to %(limit)s in %(place)s at %(air)s; at the fast end it does after"
-            " %(fast)s."
+            "the core is not likely to get to %(limit)s in %(place)s at %(air)s; at the fastest it does after %(fast)s."
         )
     elif found.report.doubt:
         text = gettext(
-            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fast end; slow end not known)."
+            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fastest; the longest time is not known)."
         )
     else:
         text = gettext(
-            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fast end, %(slow)s at the slow end)."
+            "the core is at %(limit)s after about %(likely)s (%(fast)s at the fastest, %(slow)s at the slowest)."
         )
     return text % words
 

@@ -53,7 +53,7 @@ AIR_MOVEMENTS: Final = {
 #: Verdict of the rule in force -> a sentence of it that pages and sheets begin with.
 VERDICTS: Final[dict[Verdict, str]] = {
     "kept": marked("Meets the rule."),
-    "likely": marked("Likely meets the rule, but not at the slow end."),
+    "likely": marked("Likely meets the rule, but not if it cools slowly."),
     NOT_MET: marked("Does not meet the rule."),
     "untimed": marked("The rule states no times."),
     "freezes": marked("The outside freezes before the core is cold."),
@@ -77,7 +77,7 @@ def legs_outcome(legs: Sequence[LegRange]) -> str:
     """Write whether legs of a rule are kept, over the range."""
     if not all(leg.likely.met for leg in legs):
         return gettext("not met")
-    return gettext("met") if all(leg.slow.met for leg in legs) else gettext("likely met, not at the slow end")
+    return gettext("met") if all(leg.slow.met for leg in legs) else gettext("likely met, but not if it cools slowly")
 
 
 def stage_place(stage: CycleStage) -> str:
@@ -164,11 +164,11 @@ def cold_words(found: Trial) -> str:
     elif found.cold_likely <= 0:
         text = gettext("%(limit)s or colder from the start")
     elif found.doubt is not None:
-        text = gettext("%(limit)s likely after %(likely)s; slow end not known, because it is too thick")
+        text = gettext("%(limit)s likely after %(likely)s; the longest time is not known, because it is too thick")
     elif found.cold_slow is None:
-        text = gettext("%(limit)s likely after %(likely)s; at the slow end %(slow)s")
+        text = gettext("%(limit)s likely after %(likely)s; at the slowest %(slow)s")
     else:
-        text = gettext("%(limit)s likely after %(likely)s; after %(slow)s at the slow end")
+        text = gettext("%(limit)s likely after %(likely)s; after %(slow)s at the slowest")
     return text % words
 
 

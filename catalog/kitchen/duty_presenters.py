@@ -166,18 +166,17 @@ _RECORDS: Final = {
 
 
 def records_shown(food_safety: str) -> tuple[DutyShown, ...]:
-    """Write what a rule asks in writing about time and temperature."""
+    """Write what a rule asks in writing about time and temperature, for a paper that others read."""
     return tuple(
-        DutyShown(_records(duty), f"{gettext(RECORD_SOURCES[duty.code])}. {seen_words(duty.seen)}")
-        for duty in record_duties(food_safety)
+        DutyShown(_records(duty), f"{gettext(RECORD_SOURCES[duty.code])}.") for duty in record_duties(food_safety)
     )
 
 
 def _records(duty: RecordDuty) -> str:
     if duty.asked == "none":
         return gettext(
-            "We found no requirement for a written procedure in what we read. Ask your authority what it wants to see"
-            " in writing."
+            "No requirement for a written procedure was found in the text named here. Ask your authority what it wants"
+            " to see in writing."
         )
     stored = ""
     if duty.keep_months:

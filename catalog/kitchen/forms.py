@@ -240,12 +240,12 @@ class ProfileForm(forms.Form):
         example="40",
     )
     order_minimum = MoneyField(
-        what=marked("the order minimum"), label=_("Smallest order"), help_text=_("0 for none."), example="250"
+        what=marked("the minimum order"), label=_("Minimum order"), help_text=_("0 for none."), example="250"
     )
     rush_rate = PercentField(
-        what=marked("the rush surcharge"),
+        what=marked("the rush fee"),
         most=500,
-        label=_("Rush surcharge"),
+        label=_("Rush fee"),
         unit=marked("percent"),
         help_text=_("Added to the goods when you mark an order as a rush."),
         example="15",

@@ -19,9 +19,9 @@ _KINDS: Final[dict[Kind, str]] = {
     "guidance": marked("It is guidance, not law."),
 }
 _SEEN: Final[dict[Seen, str]] = {
-    "whole": marked("We read its text."),
-    "excerpt": marked("We read a part of its text."),
-    "secondary": marked("We know it only from other accounts of it."),
+    "whole": marked("Its text was read for this."),
+    "excerpt": marked("Only a part of its text was read for this."),
+    "secondary": marked("It is known only from other accounts of it."),
 }
 _CLAUSES: Final[dict[ClauseKind, str]] = {
     "rule": marked("the rule’s time"),

@@ -85,8 +85,9 @@ class RecipeForm(AsksNear):
         label=_("Safe at room temperature, needs no cooling"),
         required=False,
         help_text=_(
-            "Such as dry caramel, roasted nuts or meringue. You answer for it: nobody is asked to cool it, and no "
-            "sheet shows it as made hot. Ask your food authority where you are not sure."
+            "Such as dry caramel or roasted nuts. Dry meringue holds egg, so it needs a source below. You answer for "
+            "it: nobody is asked to cool it, and no sheet shows it as made hot. Ask your food authority where you are "
+            "not sure."
         ),
     )
     shelf_stable_source = WordsField(

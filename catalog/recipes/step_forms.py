@@ -334,6 +334,7 @@ def _bath_end(degrees: str) -> TemperatureField:
 class RecipeStepSet(RowSet[RecipeStepForm]):
     """All steps of a recipe, in order."""
 
+    unfolded = 0
     form = RecipeStepForm
     row_word = _("Step")
     spare_rows = 0

@@ -6,6 +6,7 @@ from catalog.spreadsheets import views
 
 urlpatterns: list[URLPattern] = [
     path("spreadsheets/", views.spreadsheets, name="spreadsheets"),
+    path("spreadsheets/export/kitchen.json", views.kitchen_export, name="kitchen-export"),
     path("spreadsheets/export/<slug:holds>.<slug:kind>", views.spreadsheet_export, name="spreadsheet-export"),
     path("spreadsheets/<int:pk>/", views.spreadsheet, name="spreadsheet"),
     path("spreadsheets/<int:pk>/sheet/", views.spreadsheet_sheet, name="spreadsheet-sheet"),

@@ -11,6 +11,7 @@ from django.utils.http import content_disposition_header
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
+from catalog.book.services import book_text
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.spreadsheets import imports, presenters, services
@@ -59,8 +60,19 @@ def spreadsheet_export(request: HttpRequest, holds: str, kind: str) -> HttpRespo
         from catalog.spreadsheets.xlsx_export import export_xlsx  # loads the library for workbooks, which is slow
 
         body = export_xlsx(holds, at=timezone.now())
-    response = HttpResponse(body, content_type="text/csv; charset=utf-8" if kind == "csv" else _XLSX)
-    name = f"{holds}-{timezone.localdate().isoformat()}.{kind}"
+    content_type = "text/csv; charset=utf-8" if kind == "csv" else _XLSX
+    return _download(body, content_type, f"{holds}-{timezone.localdate().isoformat()}.{kind}")
+
+
+@require_safe
+@allow(OWNER)
+def kitchen_export(request: HttpRequest) -> HttpResponse:
+    """Download the whole kitchen as a Book: with molds, steps, loads and all else that no spreadsheet holds."""
+    return _download(book_text(), "application/json", f"kitchen-{timezone.localdate().isoformat()}.json")
+
+
+def _download(body: str | bytes, content_type: str, name: str) -> HttpResponse:
+    response = HttpResponse(body, content_type=content_type)
     response["Content-Disposition"] = content_disposition_header(True, name) or "attachment"
     response["Cache-Control"] = "no-store"
     return response

@@ -38,7 +38,7 @@ def degrees(celsius: Decimal | Fraction | None) -> str:
     if celsius is None:
         return ""
     scale = current().degrees
-    return f"{in_locale(degrees_shown(Decimal(number_text(celsius)), scale))} °{scale}"
+    return f"{in_locale(degrees_shown(Decimal(number_text(celsius)), scale))} °{scale}".replace("-", "−")
 
 
 @register.filter(needs_autoescape=True)

@@ -11,6 +11,7 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.outbox.presenters import work_problem
 from catalog.upkeep.selectors import BackupState, DiskState, LoopState, Upkeep, WorkState
+from catalog.upkeep.site import local_site
 from catalog.web.display import clock, moment, plain
 
 
@@ -32,6 +33,7 @@ def upkeep_parts(state: Upkeep) -> list[Part]:
     """Return the parts of the page; what is wrong comes first in each."""
     return [
         _mail(state),
+        Part(gettext("Address"), True, _address()),
         Part(gettext("Files"), state.files.well, _files(state.files, state.at)),
         Part(gettext("Background work"), state.loop.well, _loop(state.loop, state.at)),
         Part(gettext("Backups"), not state.backup.late, _backup(state.backup, state.at)),
@@ -62,6 +64,20 @@ def _mail(state: Upkeep) -> Part:
         return Part(gettext("E-mail"), state.mail.well, sentences)
     no_server = gettext("No mail server is set up: e-mails are written to files on the server and reach nobody.")
     return Part(gettext("E-mail"), state.mail.well and not settings.HTTPS, [no_server, *sentences])
+
+
+def _address() -> list[str]:
+    """Write what links to customers begin with, and what to set where only this computer answers there."""
+    words = [gettext("Private links and e-mails begin with %(site)s.") % {"site": settings.SITE_URL}]
+    if local_site():
+        words.append(
+            gettext(
+                "Only this computer answers there, so customers cannot open them. Set COLDSET_SITE_URL to the address"
+                " customers use, such as https://kitchen.example, and COLDSET_HOSTS to its name; then restart the"
+                " service. README.md shows the whole setup."
+            )
+        )
+    return words
 
 
 def _files(work: WorkState, at: datetime) -> list[str]:

@@ -5,7 +5,7 @@ was entered is lost.
 """
 
 import re
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar
 
 from django import forms
 from django.forms.formsets import BaseFormSet
@@ -121,6 +121,9 @@ UNFOLDED: Final = 2
 class RowSet(BaseFormSet[F]):
     """A formset whose rows all count as new; empty rows are ignored."""
 
+    #: So many named rows stand open; of more each is folded.
+    unfolded: ClassVar[int] = UNFOLDED
+
     extra = 0
     min_num = 0
     max_num = MOST_ROWS
@@ -168,7 +171,7 @@ class RowSet(BaseFormSet[F]):
     @property
     def folds(self) -> bool:
         """Whether there are so many named rows that each is folded: all of them open would be a very long page."""
-        return sum(bool(form["name"].value()) for form in self.forms if "name" in form.fields) > UNFOLDED
+        return sum(bool(form["name"].value()) for form in self.forms if "name" in form.fields) > self.unfolded
 
     @property
     def filled(self) -> list[F]:

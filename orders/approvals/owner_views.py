@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
+from catalog.upkeep.site import local_site
 from catalog.web import display
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
@@ -26,7 +27,7 @@ from orders.documents.agreed import at_window
 from orders.documents.content import QuoteContent, content_read
 from orders.documents.offered_words import times_shown
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, local_site, mails_shown, reply_words
+from orders.mail.presenters import link_reason, mails_shown, reply_words
 from orders.planning.presenters import AnswerShown
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.forms import together_form

@@ -205,8 +205,9 @@ def _reserved(page: QuotePage) -> str:
         }
         return gettext("We keep %(window)s for you until %(until)s.") % facts
     if page.day_reserved:
-        until = display.moment(page.content.valid_until)
-        return gettext("We keep this time for you until %(until)s.") % {"until": until}
+        # Said where the quote says until when it is valid, if it can be approved.
+        until = {"until": display.moment(page.content.valid_until)}
+        return "" if page.can_approve else gettext("We keep this time for you until %(until)s.") % until
     if page.day_released:
         return gettext("We no longer keep this time for you. You can approve the quote while the time is free.")
     return ""

@@ -33,5 +33,5 @@ def _all_alike(*, under: bool) -> str:
 
 def _shortest(*, under: bool) -> str:
     if under:
-        return gettext("Keep cold. Less than %(time)s out of the cold in all, some longer, then throw away.")
-    return gettext("Keep cold. At most %(time)s out of the cold in all, some longer, then throw away.")
+        return gettext("Keep cold. Less than %(time)s out of the cold in all, some desserts longer, then throw away.")
+    return gettext("Keep cold. At most %(time)s out of the cold in all, some desserts longer, then throw away.")

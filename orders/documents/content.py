@@ -188,6 +188,7 @@ _LATER: Final[Mapping[str, Any]] = {
     "amends": None,
     "cancellation_table": (),
     "payments_before": (),
+    "to_return": (),
 }
 
 
@@ -236,6 +237,7 @@ class QuoteContent:
     amends: Amends | None = None
     cancellation_table: tuple[RetainedRow, ...] = ()
     payments_before: tuple[DatedPayment, ...] = ()
+    to_return: tuple[str, ...] = ()  # molds that go along, such as glasses
 
     @property
     def head_picture(self) -> Line | None:
@@ -358,6 +360,7 @@ def content_read(text: str) -> QuoteContent:
             "cancellation_table": rows_read(data.get("cancellation_table")),
             "payments_before": payments_of(data.get("payments_before", ())),
             "offered": tuple(map(offered_read, data.get("offered", ()))),
+            "to_return": tuple(data.get("to_return", ())),
         }
     )
 

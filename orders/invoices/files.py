@@ -60,7 +60,8 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
         "less_prepaid": -invoice.prepaid_minor,
-        "cross_contact": trace_words(kitchen().cross_contact),
+        # Of use before the desserts are there; afterwards it would only worry.
+        "cross_contact": "" if invoice.order.delivered_at else trace_words(kitchen().cross_contact),
         "logo": approved.logo,
         "logo_has_name": approved.logo_has_name,
         "pictures": [approved.logo] if approved.logo else [],

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
-from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.utils.translation import gettext, ngettext
@@ -88,12 +87,6 @@ def reply_words() -> str:
 _TO_A_FILE: Final = marked(
     "E-mail is written to a file, not sent: no mail server is set up. Copy a link and send it yourself."
 )
-
-
-def local_site() -> str:
-    """Return the address that links begin with where only this computer answers to it; empty for any other."""
-    host = urlsplit(settings.SITE_URL).hostname or ""
-    return settings.SITE_URL if host in ("localhost", "::1") or host.startswith("127.") else ""
 
 
 def link_reason(*, name: str, address: bool) -> str:

@@ -22,7 +22,7 @@ _VERDICTS: Final[dict[Verdict, str]] = {
     NOT_MET: marked(
         "By the estimate it does not meet the rule: do not sell it under this procedure until it is measured."
     ),
-    "likely": marked("By the estimate it likely meets the rule, but not at the slow end: measure it each time."),
+    "likely": marked("By the estimate it likely meets the rule, but not if it cools slowly: measure it each time."),
     "freezes": marked("By the estimate the outside freezes before the core is cold: measure it."),
     "untimed": marked("The rule states no minutes: cool it as fast as you can, and write down how long it took."),
 }

@@ -47,8 +47,9 @@ def _line_changes(before: QuoteContent, after: QuoteContent, given: Collection[s
             yield Reason("units", {"name": line.name, "now": line.units, "was": was.units})
         if was.unit_price_minor != line.unit_price_minor:
             now, then = (from_minor(one.unit_price_minor, after.currency) for one in (line, was))
-            alone = line.product in given or was.units != line.units
-            yield Reason("unit_price" if alone else "unit_price_anew", {"name": line.name, "now": now, "was": then})
+            code = "unit_price_units" if was.units != line.units else "unit_price_anew"
+            code = "unit_price" if line.product in given else code
+            yield Reason(code, {"name": line.name, "now": now, "was": then})
         yield from _label_changes(was, line, asked=bool(before.allergen_list))
 
 

@@ -192,6 +192,7 @@ CHANGES: Final[Sentences] = {
     "line_removed": marked("{units} × {name} removed."),
     "units": marked("{name}: {now} instead of {was}."),
     "unit_price": marked("{name}: {now:money} each instead of {was:money}."),
+    "unit_price_units": marked("{name}: {now:money} each instead of {was:money}, because the number changed."),
     "unit_price_anew": marked(
         "{name}: {now:money} each instead of {was:money}: it depends on the whole order and was computed again."
     ),

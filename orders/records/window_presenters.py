@@ -46,7 +46,7 @@ WINDOW_SENTENCES: Final[Sentences] = {
     # Added if cooling determines the length of the step; a stated time needs no explanation.
     "not_before_cold": marked(
         "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its core is at "
-        "{limit_c:temperature} at the slow end of the estimate."
+        "{limit_c:temperature} at the slowest."
     ),
     # Ready or not, nothing is handed over then.
     "closed_day": marked("The kitchen is closed on {day:day}."),
@@ -123,8 +123,8 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "no_window_works": marked("No time in the next three weeks works."),
     # Never cold where it chills.
     "gets_never_cold": marked(
-        "{product} may never get to {limit_c:temperature} in {station:the} at {air_c:temperature}: at the slow end of "
-        "the estimate it does not."
+        "{product} may never get to {limit_c:temperature} in {station:the} at {air_c:temperature}: if it cools "
+        "slowly it does not."
     ),
     "takes_colder_air": marked("It needs air colder than {warmest_c:temperature}: no time works until then."),
     "takes_faster_cooling": marked("It needs colder air, less depth or a fan: no time works until then."),

@@ -154,3 +154,25 @@ def test_a_vessel_that_is_chosen_stays_in_sight_when_the_temperature_is_cleared(
     expect(vessel).to_be_visible()
     vessel.select_option(label="not stated")
     expect(vessel).to_be_hidden()
+
+
+def test_the_editor_of_eight_lines_is_four_screens_of_a_phone(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    """Seen: 6,700 to 8,800 pixels at the width of a phone."""
+    Ingredient.objects.filter(code="walnut").update(density="0.42")
+    recipe = Recipe.objects.get(code="custard")
+    line = recipe.lines.first()
+    assert line is not None
+    for _ in range(8 - recipe.lines.count()):
+        line.pk, line.position = None, line.position + 100
+        line.save()
+    page = open_page(width=390)
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-edit", args=[recipe.pk]))
+    expect(page.locator(".lines > li")).to_have_count(9)
+    assert page.evaluate("document.documentElement.scrollHeight") <= 3500
+    air = page.get_by_label("Air whipped in, % of volume")
+    expect(air).to_be_hidden()
+    page.get_by_text("Kind of loss, air whipped in").click()
+    expect(air).to_be_visible()

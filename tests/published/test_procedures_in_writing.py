@@ -43,7 +43,7 @@ def test_where_nothing_was_found_the_authority_is_asked() -> None:
     for code in ("eu", "ca-qc", "uk-en", "uk-sc", "uk-cook-chill"):
         (shown,) = records_shown(code)
         assert shown.sentence.startswith(
-            "We found no requirement for a written procedure in what we read. Ask your authority"
+            "No requirement for a written procedure was found in the text named here. Ask your authority"
         )
 
 

@@ -44,7 +44,7 @@ def _link(name: str, item: Item, grams: Fraction | None, *, alone: bool = True) 
 
 def likely_words(names: Iterable[str]) -> str:
     """Write that something likely meets its rule, but not at the slow end."""
-    text = gettext("%(names)s: likely meets the cooling rule, but not at the slow end. Measure it.")
+    text = gettext("%(names)s: likely meets the cooling rule, but not if it cools slowly. Measure it.")
     return text % {"names": display.joined(list(names))}
 
 
@@ -104,7 +104,7 @@ def _short_words(one: TooShort) -> str:
         return text % words
     text = gettext(
         "%(name)s: its stated steps are too short for the cooling. They state %(stated)s, and it is cold after about"
-        " %(likely)s, %(slow)s at the slow end. Enter a longer chill, and check how long it may be held."
+        " %(likely)s, %(slow)s at the slowest. Enter a longer chill, and check how long it may be held."
     )
     return text % {**words, "slow": display.duration(one.slow)}
 

@@ -36,7 +36,7 @@ def used_words(minutes: float) -> str:
     """Write why the time out of the cold is shorter than the rule's: what was spent of it in the kitchen [min]."""
     if minutes < 1:
         return ""
-    return gettext("It is shorter because %(used)s of the time was used in our kitchen.") % {
+    return gettext("It is shorter because the work in our kitchen takes %(used)s of the time.") % {
         "used": display.duration(minutes)
     }
 

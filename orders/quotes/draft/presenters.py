@@ -83,8 +83,7 @@ def window_shown(answer: WindowAnswer | None, *, unsettled: Sequence[str] = ()) 
 _SENTENCES: Final[Sentences] = {
     "rule_not_kept": marked("{products:names}: not cold in the time the rule asks for ({rule:official})."),
     "rule_kept_as_likely": marked(
-        "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate "
-        "({rule:official})."
+        "{products:names}: likely cold in time, but not if it cools slowly ({rule:official})."
     ),
     "rim_freezes": marked(
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
@@ -105,7 +104,7 @@ _SENTENCES: Final[Sentences] = {
     ),
     "gets_warm": marked(
         "Out of the cold for {away:duration} before it is handed over. The inside stays at {limit_c:temperature} or "
-        "colder, at the fast end of the estimate: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
+        "colder, at the fastest: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
         "an insulated box with ice packs, or a shorter way."
     ),
     "waits_warm": COOLING_SENTENCES["waits_warm"],
@@ -171,11 +170,11 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
 def _no_longer_checked(change: LabelChange) -> str:
     words, total = unchecked_words(change.unchecked), len(asked_of(change.which)) if change.which else 0
     if words == allergen_words(change.unchecked) or not total:
-        return gettext("no longer checked: %(allergens)s") % {"allergens": words}
+        return gettext("must be checked again for %(allergens)s") % {"allergens": words}
     if len(change.unchecked) >= total:
-        return gettext("all %(total)s allergens of the list are no longer checked") % {"total": total}
+        return gettext("must be checked again for all %(total)s allergens on the list") % {"total": total}
     facts = {"count": len(change.unchecked), "total": total}
-    return gettext("no longer checked: %(count)s of the %(total)s allergens of the list") % facts
+    return gettext("must be checked again for %(count)s of the %(total)s allergens on the list") % facts
 
 
 def since_sentences(since: SinceQuote) -> list[str]:

@@ -249,6 +249,8 @@ def _ingredient_row(one: ExplainedIngredient, check: PriceCheck) -> FigureRow:
     currency = check.estimate.currency if check.estimate else ""
     write = _Figures(one.how, dict(check.names), currency)
     needed = display.plain(one.as_purchased) if one.base == "each" else display.mass(one.as_purchased)
+    if one.pieces is not None:
+        needed = gettext("%(mass)s, about %(count)s pieces") % {"mass": needed, "count": display.plain(one.pieces)}
     row = write.money(one.name, "cost", one.cost)
     rows = [FigureRow(gettext("Quantity to buy"), needed, how=derivation(one.how.get("as_purchased"), check.names))]
     if one.leftover_value is not None:

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
+from math import ceil
 
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen
 from catalog.taxes.names import category_name
 from costing.contract import Book, Estimate, Explanation, InputErrors, read_book, read_brief
-from costing.contract.estimate import PackCount, TaxEstimate
+from costing.contract.estimate import IngredientEstimate, PackCount, TaxEstimate
 from costing.estimating.engine import estimate
 from costing.estimating.explain import explain
 from orders.documents.content import content_read
@@ -37,6 +38,7 @@ class ExplainedIngredient:
     name: str
     base: str
     as_purchased: Fraction
+    pieces: int | None
     cost: Fraction
     packs: tuple[PackCount, ...]
     leftover_value: Fraction | None
@@ -183,12 +185,18 @@ def _under(how: Explanations, place: str) -> dict[str, Explanation]:
     return {key[len(place) :]: explanation for key, explanation in how.items() if key.startswith(place)}
 
 
+def _pieces(one: IngredientEstimate, grams_each: Fraction | None) -> int | None:
+    """Return how many pieces cover the mass of what has a piece weight, such as eggs; None of anything else."""
+    return None if grams_each is None or one.base == "each" else ceil(one.as_purchased / grams_each)
+
+
 def _ingredients(book: Book, found: Estimate, how: Explanations) -> Iterator[ExplainedIngredient]:
     for place, one in enumerate(found.ingredients):
         yield ExplainedIngredient(
             name=book.ingredient(one.ingredient).name,
             base=one.base,
             as_purchased=one.as_purchased,
+            pieces=_pieces(one, book.ingredient(one.ingredient).grams_each),
             cost=one.cost,
             packs=one.packs or (),
             leftover_value=one.leftover_value,

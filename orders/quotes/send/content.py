@@ -121,6 +121,7 @@ def _content(
         cross_contact=trace_words(kitchen.cross_contact),
         named_none=quote.inquiry.asked_none and not quote.inquiry.allergy_note.strip(),
         amends=amends,
+        to_return=builder.to_return(),
         **_logo(kitchen),
     )
     if quote.amends is None:
@@ -301,6 +302,10 @@ class _ContentBuilder:
                 picture=looks[row.product.pk].picture,
                 drawing=looks[row.product.pk].drawing,
             )
+
+    def to_return(self) -> tuple[str, ...]:
+        going = self.quote.lines.filter(product__mold_leaves=True, product__mold__isnull=False)
+        return tuple(dict.fromkeys(going.values_list("product__mold__name", flat=True)))
 
     def _holding(self, product: Product, cold: ProductCold, hold_c: float | None) -> str:
         # What is kept cold because nothing says how has the rule's time out of the cold too, where one is stated.

@@ -11,11 +11,12 @@ from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import UNSEEN
+from catalog.upkeep.site import local_site
 from catalog.web.access import OWNER, allow
 from catalog.web.actions import sent_to
 from costing.contract import InputErrors
 from orders.mail.addresses import can_be_written_to
-from orders.mail.presenters import link_reason, local_site, sending_words
+from orders.mail.presenters import link_reason, sending_words
 from orders.planning.presenters import beside_shown
 from orders.planning.slots import plan_counts, slot_found
 from orders.planning.unsure import place_unsure
@@ -44,6 +45,7 @@ from orders.quotes.send.content import content_mark
 from orders.quotes.send.offer_presenters import OffersShown, offers_shown
 from orders.quotes.send.offering import Offer, mark_of, offered_before, offers_of
 from orders.quotes.send.presenters import send_problems, unticked_shown
+from orders.quotes.send.served_early import served_early_words
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
 from orders.records.errors import OrderError
@@ -180,6 +182,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "together_asked": check.together_open,
         "untimed": untimed,
         "remarks": remarks_shown(check.remarked),
+        "served_early": check.content and served_early_words(check.content, check.quote.inquiry, kitchen()),
         "not_judged": not_judged,
         "unstated_mark": unstated_mark(check.unstated),
         "day_over": reason_sentence(check.day_over.reason) if check.day_over else "",

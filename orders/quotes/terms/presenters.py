@@ -15,7 +15,7 @@ def shortened_words(dates: TermsDates) -> str:
     """Write which usual dates are others for this event, and why; empty where none is."""
     if not dates.shortened:
         return ""
-    differ = gettext("Not as usual: %(dates)s.") % {"dates": "; ".join(_each(dates))}
+    differ = gettext("Earlier than usual: %(dates)s.") % {"dates": "; ".join(_each(dates))}
     return f"{_ahead(dates)} {differ}"
 
 

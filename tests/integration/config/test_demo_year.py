@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import inf
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -24,6 +25,7 @@ from config.demo.profile import SERVICED
 from config.demo.year import build_year
 from costing.plan.verdicts import IMPOSSIBLE, UNDECIDED
 from orders.cooling_log.models import CoolingRecord
+from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.planning.answers import WindowAnswered
@@ -45,6 +47,8 @@ from tests.integration.config.test_demo_kitchen import taken_over
 from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
+#: The wedding as the story of its customer shows it: whoever changes the demo's, stores its content there.
+WEDDING = Path(__file__).parents[2] / "browser" / "wedding.json"
 MORE_DAYS = int(os.environ.get("COLDSET_DEMO_DAYS", "0"))
 
 
@@ -78,8 +82,20 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
         assert {("met", ""), ("not_met", "discarded")} <= set(outcomes)
         assert CoolingOverride.objects.exclude(measured_by="").exists()
         assert not CoolingOverride.objects.filter(measured__contains="°C").exists()
+        assert shape(content_read(wedding.content)) == shape(content_read(WEDDING.read_text(encoding="utf-8")))
     weeks_hold(wedding, now)
     pages_agree(wedding)
+
+
+def shape(content: QuoteContent) -> object:
+    """Return what makes a quote's page as long as it is, which no day changes."""
+    lines = [
+        (line.name, line.units, line.description, line.diets, line.allergens, line.may_contain)
+        for line in content.lines
+    ]
+    event, charges = content.event, [charge.name for charge in content.charges]
+    texts = (content.note, content.allergen_notice, content.cross_contact, content.cancellation_terms)
+    return lines, event.allergies, event.allergy_note, charges, texts, content.cancellation_table
 
 
 def days_to_start() -> list[date]:

@@ -4,6 +4,7 @@ import json
 from typing import Any
 
 import pytest
+from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonpatch import apply_patch
@@ -19,6 +20,7 @@ from costing.contract import InputErrors, read_book
 from tests import factories
 from tests.contract.kitchens import any_book
 from tests.integration.catalog.book.forms import BOOKS, EXAMPLES, book_json, example, normal, whole_kitchen
+from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -73,6 +75,17 @@ def test_a_whole_kitchen_over_another_one_is_byte_for_byte_the_same():
     assert book_text() != text
     taken_over(json.loads(text))
     assert book_text() == text
+
+
+def test_the_owner_downloads_the_whole_kitchen_and_it_comes_back_the_same():
+    taken_over(whole_kitchen())
+    owner = signed_in("owner")
+    assert reverse("kitchen-export") in owner.get(reverse("spreadsheets")).content.decode()
+    answer = owner.get(reverse("kitchen-export"))
+    assert ".json" in answer["Content-Disposition"]
+    taken_over(example("generated-11"))
+    taken_over(json.loads(answer.content))
+    assert book_text().encode() == answer.content
 
 
 def test_amounts_of_the_payment_schedule_are_stored_in_minor_units():

@@ -48,9 +48,7 @@ def test_a_minute_in_the_freezer_and_hours_on_the_bench_stop_by_name() -> None:
     one = frozen_batch("1", bench="360")
     assert one.missing is not None
     assert one.missing.reason.code == "cold_too_short"
-    assert missing_sentence(one.missing).startswith(
-        "“Set in the cold” ends after 1 min, and by the slow end it is cold"
-    )
+    assert missing_sentence(one.missing).startswith("“Set in the cold” ends after 1 min, and at the slowest it is cold")
     assert "It then stands in the room from “Bench” on, for 6 h" in missing_sentence(one.missing)
     quote = drafted()
     with refused(CoolingRuleBroken, match="Baked custard"):
@@ -161,7 +159,7 @@ def test_a_temperature_stated_after_too_short_a_stay_does_not_hide_it(leaves_c: 
     assert missing is not None
     assert missing.reason.code == "short_before_restated"
     words = missing_sentence(missing)
-    assert "ends after 30 min, and by the slow end it is cold only after" in words
+    assert "ends after 30 min, and at the slowest it is cold only after" in words
     assert "Then “Decorate on the bench” states" in words
     assert [one.why for one in broken({TART: 24}, book_current()) if one.item.kind == "product"] == [
         "short_before_restated"
@@ -198,7 +196,7 @@ def test_a_stay_that_cannot_reach_what_it_states_is_named_and_stops(minutes: str
     found = "" if missing is None else missing.reason.code
     assert (found == "chill_not_reached") == called
     if missing is not None and called:
-        assert "after 30 min, and by the fast end of the estimate that takes" in missing_sentence(missing)
+        assert "after 30 min, and at the fastest that takes" in missing_sentence(missing)
         assert [one.why for one in broken({TART: 24}, book_current()) if one.item.kind == "product"] == [found]
 
 

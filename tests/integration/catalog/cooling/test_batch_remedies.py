@@ -69,7 +69,7 @@ def test_smaller_batches_are_proposed_and_tried_at_their_size() -> None:
     slow = max(trial(cycle.plan).cold_slow or 0 for cycle in each)
     assert count <= 4
     assert one.change.params["minutes"] == slow
-    assert f"each in 1 × Tub, about {display.duration(slow)} until the last is cold at the slow end" in words
+    assert f"each in 1 × Tub, about {display.duration(slow)} until the last is cold at the slowest" in words
 
 
 def test_batches_that_wait_for_their_vessels_take_as_long_as_all_of_them() -> None:

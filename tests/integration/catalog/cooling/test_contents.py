@@ -116,7 +116,7 @@ def test_what_is_stated_colder_than_it_can_be_minutes_after_the_oven_is_asked_ab
     missing = found().missing
     assert missing is not None
     assert missing_sentence(missing).startswith(
-        "“Fill” is stated to leave at 60 °F, 2 min after “Bake” left it at 205 °F. Even by the fast end of the estimate"
+        "“Fill” is stated to leave at 60 °F, 2 min after “Bake” left it at 205 °F. Even at the fastest"
         " it is warmer then."
     )
 

@@ -272,7 +272,8 @@ class TestSaying:
         line = next(one for one in content_read(sent_measured_make(pdf=False).content).lines if "tart" in one.name)
         assert line.holding == (
             "Keep at 41 °F or colder. At most 2 h 20 min out of the cold in all, on the way, setting up and on the "
-            "table together; then throw it away. It is shorter because 1 h 40 min of the time was used in our kitchen."
+            "table together; then throw it away. It is shorter because the work in our kitchen takes 1 h 40 min of "
+            "the time."
         )
 
 

@@ -95,7 +95,7 @@ def test_what_the_kitchen_spends_after_the_cold_is_taken_off() -> None:
     order_make()
     order = Order.objects.prefetch_related("lines__product").get()
     sent = next(line for line in content_agreed(order.quote).lines if line.product == TART)
-    words = "It is shorter because 2 h 40 min of the time was used in our kitchen."
+    words = "It is shorter because the work in our kitchen takes 2 h 40 min of the time."
     assert sent.out_minutes == 80
     assert "At most 1 h 20 min out of the cold in all" in sent.holding
     assert words in sent.holding

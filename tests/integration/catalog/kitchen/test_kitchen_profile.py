@@ -88,7 +88,7 @@ WRONG = [
     ("price_step", "0", "The price step must be more than 0."),
     ("price_step", "0.255", "Write the price step with at most 2 decimals"),
     ("price_step", "a quarter", "Write the price step as a number, such as 0.25."),
-    ("order_minimum", "", "Enter the order minimum."),
+    ("order_minimum", "", "Enter the minimum order."),
     ("floor_margin", "100", "The floor margin must be 99 or less."),
     ("floor_margin", "-1", "The floor margin must be 0 or more."),
     ("deposit_share", "101", "The deposit must be 100 or less."),

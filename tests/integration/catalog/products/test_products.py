@@ -270,6 +270,8 @@ class TestListCopyDelete:
         product = Product.objects.get(code="custard-tart")
         owner.post(reverse("product-use", args=[product.pk]), {"active": "no"})
         assert [row.product.code for row in owner.get(reverse("products")).context["aside"]] == ["custard-tart"]
+        for page in (reverse("products"), reverse("product", args=[product.pk])):
+            assert 'aria-label="Restore Custard tart, 10 cm"' in owner.get(page).content.decode()
         owner.post(reverse("product-use", args=[product.pk]), {"active": "yes"})
         assert owner.get(reverse("products")).context["aside"] == []
 

@@ -9,6 +9,7 @@ from catalog.recipes.models import Recipe
 from tests.factories import PASSWORD, kitchen_make, user_make
 from tests.integration.catalog.editor_forms import recipe_form_data
 from tests.integration.catalog.recipes.test_recipes import page_text
+from tests.integration.forms_on_pages import edit_form_of
 
 pytestmark = pytest.mark.django_db
 
@@ -48,12 +49,13 @@ def test_totals_have_their_labels_on_a_phone(owner: Client) -> None:
     assert foot.count('<td class="num"') == foot.count("data-label=") > 2
 
 
-def test_what_is_rarely_entered_is_folded_and_stays_open_once_it_is(owner: Client) -> None:
+def test_what_is_rarely_entered_is_folded_and_says_that_it_is_filled_in(owner: Client) -> None:
     recipe = Recipe.objects.get(code="custard")
     empty = {"shelf_stable": False, "shelf_stable_source": "", "never_hot": False, "never_hot_reason": ""}
     Recipe.objects.filter(pk=recipe.pk).update(loss_of="water", air=0, kg_per_place=None, batch_min="", **empty)
     page = reverse("recipe-edit", args=[recipe.pk])
-    folded, opened = '<details class="taking"><summary>%s', '<details class="taking" open><summary>%s'
+    folded = '<details class="taking"><summary>%s</summary>'
+    filled = '<details class="taking"><summary>%s <span class="soft">filled in</span></summary>'
     for summary, change in (
         ("Minimum batch, shelf places", {"kg_per_place": 2}),
         ("Kind of loss, air whipped in", {"air": "0.5"}),
@@ -61,4 +63,7 @@ def test_what_is_rarely_entered_is_folded_and_stays_open_once_it_is(owner: Clien
     ):
         assert folded % summary in owner.get(page).content.decode()
         Recipe.objects.filter(pk=recipe.pk).update(**change)
-        assert opened % summary in owner.get(page).content.decode()
+        assert filled % summary in owner.get(page).content.decode()
+    wrong = {**edit_form_of(owner.get(page)).fields, "air": "99", "do": "save"}
+    shown = owner.post(page, wrong).content.decode()
+    assert '<details class="taking" open><summary>Kind of loss, air whipped in' in shown, "what is wrong opens its fold"

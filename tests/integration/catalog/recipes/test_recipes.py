@@ -262,8 +262,9 @@ class TestPages:
     def test_the_list_finds_by_name_and_keeps_those_set_aside_apart(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="quince")
         owner.post(reverse("recipe-use", args=[recipe.pk]), {"active": "no"})
-        response = owner.get(reverse("recipes"))
-        assert [row.recipe.code for row in response.context["aside"]] == ["quince"]
+        assert [row.recipe.code for row in owner.get(reverse("recipes")).context["aside"]] == ["quince"]
+        for page in (reverse("recipes"), reverse("recipe", args=[recipe.pk])):
+            assert f'aria-label="Restore {recipe.name}"' in owner.get(page).content.decode()
         found = owner.get(reverse("recipes"), {"q": "PASTE"})
         assert [row.recipe.code for row in found.context["used"]] == ["paste"]
 

@@ -153,6 +153,13 @@ def test_mail_that_goes_to_files_is_shown_and_is_wrong_where_the_service_is_real
         assert words("E-mail").startswith("not well: No mail server is set up")
 
 
+def test_the_address_that_only_this_computer_answers_is_named_with_what_to_set() -> None:
+    with override_settings(SITE_URL="http://localhost:8000"):
+        assert "COLDSET_SITE_URL" in words("Address")
+    with override_settings(SITE_URL="https://kitchen.example"):
+        assert words("Address") == "well: Private links and e-mails begin with https://kitchen.example."
+
+
 def test_the_owner_opens_the_page_from_the_kitchens_navigation_and_the_front_page_hints(client: Client) -> None:
     kitchen_make()
     client.force_login(user_make())

@@ -158,7 +158,7 @@ def test_the_page_to_approve_has_in_full_what_the_quote_opens_on_request(enter: 
     quote = sent_make()
     client = enter(quote)
     page, check = text(client.get(f"/q/{quote.pk}/")), text(client.get(f"/q/{quote.pk}/approve/"))
-    assert "<summary>If plans change</summary>" in page
+    assert "<summary>If you cancel or plans change</summary>" in page
     assert "<details" not in check
     for words in ("No refunds.", "traces of other allergens are possible", content_read(quote.content).allergen_notice):
         assert words in page

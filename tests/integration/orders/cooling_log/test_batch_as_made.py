@@ -155,7 +155,7 @@ def test_what_only_the_common_batch_likely_meets_is_to_be_measured_for_both(cust
     assert cooling_marks([first, second]) == {}
     assert [[one.name for one in minded_of(order, {})] for order in (first, second)] == [["Baked custard"]] * 2
     sheet = text(signed_in("kitchen").get(reverse("order-batches", args=[first.pk])))
-    assert "Likely meets the rule, but not at the slow end." in sheet
+    assert "Likely meets the rule, but not if it cools slowly." in sheet
 
 
 def test_what_likely_meets_its_rule_is_named_on_the_day_the_label_and_at_the_hand_over(
@@ -163,7 +163,7 @@ def test_what_likely_meets_its_rule_is_named_on_the_day_the_label_and_at_the_han
 ) -> None:
     Vessel.objects.filter(name="Tub").update(length_cm=Decimal(17))
     catalog_changed()
-    order, words = ordered(6), "Baked custard: likely meets the cooling rule, but not at the slow end. Measure it."
+    order, words = ordered(6), "Baked custard: likely meets the cooling rule, but not if it cools slowly. Measure it."
     order_start(order_id=order.pk, by=BY, at=YES)
     assert cooling_marks([order]) == {}
     assert words in label_file([order]).decode()

@@ -16,6 +16,7 @@ from orders.invoices.models import Invoice
 from orders.invoices.presenters import tax_number_words
 from orders.invoices.services import invoice_issue
 from orders.orders.cancel_services import Decision, order_cancel_by_terms
+from orders.orders.models import Order
 from tests.factories import BY, kitchen_make
 from tests.integration.catalog.recipes.test_recipes import page_text
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
@@ -148,3 +149,12 @@ def test_the_charge_of_a_canceled_order_says_when_and_by_which_terms_and_speaks_
         assert words in html
     assert "About allergens" not in html
     assert "Items supplied" not in html
+
+
+def test_traces_are_spoken_of_until_the_desserts_are_there(db: None) -> None:
+    invoice = invoice_make(order_make(), at=LATER)
+    for there in (False, True):
+        if there:
+            Order.objects.filter(pk=invoice.order_id).update(status="delivered", delivered_at=LATER)
+        html = render_to_string("orders/invoices/pdf.html", {**pdf_context(Invoice.objects.get()), "marked": False})
+        assert ("About allergens" in html) is not there

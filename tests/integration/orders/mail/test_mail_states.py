@@ -63,6 +63,9 @@ def test_without_a_mail_server_nothing_reads_as_mailed(owner: Client, settings: 
     page = owner.get(reverse("quote", args=[quote.pk])).content.decode()
     assert "E-mail is written to a file, not sent: no mail server is set up. Copy a link and send it yourself." in page
     assert "Taken by the mail server" not in page
+    assert "Ready since " in page
+    assert ">Sent " not in page, "its head does not say sent either"
+    assert "Sent Monday" not in page
 
 
 def test_a_mail_that_was_no_longer_needed_does_not_read_as_sent(owner: Client) -> None:

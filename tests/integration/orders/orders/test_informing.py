@@ -237,13 +237,13 @@ def test_what_is_checked_for_nothing_any_more_says_so() -> None:
     Ingredient.objects.filter(code="walnut").update(allergens=[], allergen_answers={})
     catalog_changed()
     page = page_of(client, made)
-    assert re.search(r"no longer checked: \d\d of the \d\d allergens of the list", page)
+    assert re.search(r"must be checked again for \d\d of the \d\d allergens on the list", page)
     for row in Ingredient.objects.all():
         row.allergens, row.allergen_answers = [], {}
         row.save()
     catalog_changed()
     page = page_of(client, made)
-    assert re.search(r"all \d\d allergens of the list are no longer checked", page)
+    assert re.search(r"must be checked again for all \d\d allergens on the list", page)
 
 
 def test_a_need_recorded_since_stands_on_the_list_of_orders_the_day_and_the_inquiry(

@@ -28,7 +28,7 @@ def test_the_order_the_day_and_the_sheets_say_that_it_is_not_checked_any_more() 
     spreadsheet_correct(spreadsheet_id=found.pk, seen=None, cells={}, answers={}, undecided="replace")
     spreadsheet_import(spreadsheet_id=found.pk, by="odile", at=AT)
     owner, days = signed_in(), f"?first={EVENT.date()}&last={EVENT.date()}"
-    assert "no longer checked" in text(owner.get(reverse("order", args=[order.pk])))
+    assert "must be checked again" in text(owner.get(reverse("order", args=[order.pk])))
     for name in ("sheet-recipes", "sheet-prep"):
         assert f"{order.number}, peanuts: not checked yet" in text(owner.get(reverse(name) + days))
 

@@ -146,7 +146,7 @@ def test_what_keeps_the_rule_as_likely_alone_is_to_be_measured() -> None:
     (cold,) = cold_times(["custard-tart"], book_current()).values()
     (time,) = cold.times
     likely = replace(cold, times=(replace(time, verdict="likely"), replace(time, verdict="kept")))
-    words = "Likely meets the rule, but not at the slow end. Measure it."
+    words = "Likely meets the rule, but not if it cools slowly. Measure it."
     assert (product_verdict(likely), product_measured(likely)) == (words, True)
     met = replace(cold, times=(replace(time, verdict="kept"),))
     assert (product_verdict(met), product_measured(met)) == ("Meets the rule.", False)

@@ -7,6 +7,8 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.templatetags.recipes import degrees
+from catalog.web import display
 from catalog.web.measure_fields import TemperatureField, degrees_shown
 
 HUNDREDTHS = st.decimals(min_value=-100, max_value=900, places=2)
@@ -84,3 +86,8 @@ def test_no_more_decimals_are_shown_than_are_needed(stored: str, degrees: str, s
 
 def test_for_the_eye_one_decimal_is_enough() -> None:
     assert degrees_shown(Decimal("3.33"), "F") == "38"
+
+
+def test_a_temperature_below_zero_has_a_minus_sign() -> None:
+    with display.use(display.DisplaySettings(degrees="F")):
+        assert degrees(Decimal(-18)) == "−0.4\u00a0°F"

@@ -24,12 +24,12 @@ WEDDING = content_read((Path(__file__).parents[3] / "browser" / "wedding.json").
         (
             {"out_minutes": 120, "out_under": True},
             {"out_minutes": 240},
-            "Keep cold. Less than 2 h out of the cold in all, some longer, then throw away.",
+            "Keep cold. Less than 2 h out of the cold in all, some desserts longer, then throw away.",
         ),
         (
             {"out_minutes": 120},
             {"out_minutes": 240},
-            "Keep cold. At most 2 h out of the cold in all, some longer, then throw away.",
+            "Keep cold. At most 2 h out of the cold in all, some desserts longer, then throw away.",
         ),
         (
             {"out_minutes": 120, "out_under": True},

@@ -18,7 +18,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 
 pytestmark = pytest.mark.django_db
-LIKELY = "Custard tart, 10 cm: likely meets the cooling rule, but not at the slow end. Measure it."
+LIKELY = "Custard tart, 10 cm: likely meets the cooling rule, but not if it cools slowly. Measure it."
 
 
 def test_what_is_met_only_as_likely_is_carried_to_review_order_and_hand_over() -> None:

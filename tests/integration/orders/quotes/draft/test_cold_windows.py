@@ -109,7 +109,7 @@ class TestTwoClocks:
             first = display.moment(ready())
         assert answer.sentence.startswith(f"Not before {first}: Custard tart, 10 cm ")
         assert "needs “Set in the cold”, Wednesday, January 6, 2027, " in answer.sentence
-        assert answer.sentence.endswith(": until its core is at 41 °F at the slow end of the estimate.")
+        assert answer.sentence.endswith(": until its core is at 41 °F at the slowest.")
         with refused(WindowTooEarly, match="until its core is at 41 °F"):
             quote_send_seen(quote_id=early.pk, by=BY, at=NOW)
 
@@ -139,8 +139,7 @@ class TestNeverCold:
         quote = drafted()
         answer = answered(quote)
         assert answer.sentence == (
-            "Custard tart, 10 cm may never get to 41 °F in the cold-room at 40 °F: at the slow end of the estimate it "
-            "does not."
+            "Custard tart, 10 cm may never get to 41 °F in the cold-room at 40 °F: if it cools slowly it does not."
         )
         assert answer.instead == "It needs air colder than 39 °F: no time works until then."
         assert (answer.fits, answer.about) == (False, "Cold")

@@ -1,5 +1,6 @@
 """Why this price: every figure opens to its sum, a sent quote by the prices it was sent with."""
 
+import re
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
@@ -9,7 +10,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.models import Pack
+from catalog.pantry.models import Ingredient, Pack
 from catalog.taxes.models import TaxCategory
 from catalog.web.figure_rows import FigureRow
 from orders.quotes.models import Quote
@@ -45,6 +46,13 @@ def test_every_figure_of_the_page_opens_full_width_to_its_sum(quote: Quote) -> N
     rows = list(opened([*shown.parts, *shown.products, *shown.order, *shown.ingredients]))
     assert {row.name for row in rows if not row.opens} == {"Price before tax", "Markup on cost"}
     assert all(row.how and row.how.sentence for row in rows if row.opens)
+
+
+def test_what_has_a_piece_weight_is_counted_beside_its_mass(quote: Quote) -> None:
+    Ingredient.objects.filter(base="g", grams_each__isnull=True).update(grams_each=Decimal(50))
+    catalog_changed()
+    shown = price_check_shown(checked(quote))
+    assert any(re.search(r" g, about \d+ pieces", row.share) or " oz, about" in row.share for row in shown.ingredients)
 
 
 def test_the_parts_of_the_bar_add_up_to_the_price_before_tax(quote: Quote) -> None:

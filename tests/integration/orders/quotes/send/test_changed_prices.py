@@ -99,7 +99,8 @@ def test_a_price_that_moves_says_why_in_the_customers_list(draft: Quote) -> None
     found = changes(draft)
     assert any(change.startswith(sentence) for change in found), found
     tarts = [change for change in found if change.startswith("Custard tart") and " each " in change]
-    assert not any("whole order" in change for change in tarts)
+    assert tarts
+    assert all(change.endswith(", because the number changed.") for change in tarts)
 
 
 def test_a_table_saved_meanwhile_is_not_overwritten_and_no_tick_changes_nothing(owner: Client, draft: Quote) -> None:

@@ -174,11 +174,11 @@ def test_pages_say_that_dates_are_shorter_than_usual(owner: Client, at_now: None
         shown = text(owner.get(reverse(name, args=[key])))
         assert "The event is in 9 days, and work on it starts" in shown, name
         assert (
-            "Not as usual: final guest count due on Saturday, January 9, 2027; valid until Saturday, January 9, 2027, "
-            "11:59 PM; deposit due by Wednesday, January 13, 2027."
+            "Earlier than usual: final guest count due on Saturday, January 9, 2027; valid until Saturday, January 9, "
+            "2027, 11:59 PM; deposit due by Wednesday, January 13, 2027."
         ) in shown, name
     far = draft_make()
-    assert "Not as usual" not in text(owner.get(reverse("quote-send", args=[far.pk])))
+    assert "Earlier than usual" not in text(owner.get(reverse("quote-send", args=[far.pk])))
 
 
 def test_the_customer_reads_one_day_where_the_days_of_the_deposit_never_apply(client: Client, at_now: None) -> None:
