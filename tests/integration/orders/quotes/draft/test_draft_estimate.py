@@ -112,7 +112,8 @@ class TestWhatElseSuits:
     def test_several_needs_are_first_served_together(self, quote: Quote) -> None:
         quote.inquiry.allergies = ["gluten", "tree-nuts"]
         found = shown(quote, self.only(quote, "custard-tart"))
-        assert found.for_every_need == "Other desserts in the catalog that suit all of these needs: Saffron rice cream with quince, glass."
+        name = "Saffron rice cream with quince, glass"
+        assert found.for_every_need == f"Other desserts in the catalog that suit all of these needs: {name}."
         gluten, nuts = found.needs
         assert gluten.instead == "Saffron rice cream with quince, glass; Walnut sponge cake, two tiers"
         assert not nuts.instead
