@@ -71,7 +71,7 @@ _UNSURE: Final = re.compile(
 #: A measure that is named, and no value of it that can be read.
 _NO_VALUE: Final = re.compile(r"\b(water\s+activity|aw|ph)\b", re.IGNORECASE)
 #: An assessment has at least so many letters beside its number or date; own choice: no name with one is shorter.
-_LETTERS: Final = 12
+_MIN_CHARACTERS: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +123,11 @@ def _is_safe(activity: Decimal | None, ph: Decimal | None) -> bool:
 
 def _is_identified(plain: str) -> bool:
     """Return whether an assessment has a number or a date, and more than the name of what made it."""
-    return any(map(str.isdigit, plain)) and len(_WORD.findall(plain)) > 1 and sum(map(str.isalpha, plain)) >= _LETTERS
+    return (
+        any(map(str.isdigit, plain))
+        and len(_WORD.findall(plain)) > 1
+        and sum(map(str.isalpha, plain)) >= _MIN_CHARACTERS
+    )
 
 
 def _names_somebody(plain: str) -> bool:

@@ -45,7 +45,7 @@ from orders.quotes.send.content import content_mark
 from orders.quotes.send.offer_presenters import OffersShown, offers_shown
 from orders.quotes.send.offering import Offer, mark_of, offered_before, offers_of
 from orders.quotes.send.presenters import send_problems, unticked_shown
-from orders.quotes.send.served_early import served_early_words
+from orders.quotes.send.served_early_presenters import served_early_words
 from orders.quotes.send.services import quote_send
 from orders.quotes.send.to_read_presenters import to_read_shown
 from orders.records.errors import OrderError
