@@ -71,7 +71,7 @@ _UNSURE: Final = re.compile(
 #: A measure that is named, and no value of it that can be read.
 _NO_VALUE: Final = re.compile(r"\b(water\s+activity|aw|ph)\b", re.IGNORECASE)
 #: An assessment has at least so many letters beside its number or date; own choice: no name with one is shorter.
-_MIN_CHARACTERS: Final = 12
+_LONG_ENOUGH: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,7 @@ def _is_identified(plain: str) -> bool:
     return (
         any(map(str.isdigit, plain))
         and len(_WORD.findall(plain)) > 1
-        and sum(map(str.isalpha, plain)) >= _MIN_CHARACTERS
+        and sum(map(str.isalpha, plain)) >= _LONG_ENOUGH
     )
 
 
