@@ -21,7 +21,6 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.inquiries.models import Customer
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
@@ -36,6 +35,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 PERIOD = {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
