@@ -210,6 +210,21 @@ def test_what_is_made_again_alone_began_after_the_common_batch_was_discarded(cus
     assert cooling_record_add(order_id=first.pk, data=after, by="tomas", at=AFTER).outcome == "met"
 
 
+def test_what_takes_longer_than_is_left_is_no_way_of_dividing_it(
+    custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, _ = ordered(), ordered()
+    batches = re.compile(r"make it in \d+ batches, about .+ until the last is cold")
+    monkeypatch.setattr("django.utils.timezone.now", lambda: first.window_start - timedelta(days=3))
+    (one,) = (mark for mark in marks(first) if mark.together is not None)
+    assert batches.search(mark_shown(one).sentence)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: first.window_start - timedelta(hours=1))
+    for mark in marks(first):
+        assert not batches.search(mark_shown(mark).sentence)
+        assert mark.together is None or mark.together.ways.batches is None
+        assert mark.together is None or mark.together.ways.vessels is None
+
+
 def test_dividing_it_at_the_recipe_takes_the_mark_away(custard: Item) -> None:
     first, _ = ordered(), ordered()
     Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(vessels=3)
