@@ -35,6 +35,17 @@ class Dividing:
     minutes: float = 0.0
     vessels: int | None = None
     vessel: str = ""
+    #: How long it takes in these vessels until it is cold, at the slow end [min].
+    vessels_min: float = 0.0
+
+    def within(self, minutes: float) -> "Dividing":
+        """Return the ways that leave it cold in so many minutes: what takes longer is none [min]."""
+        batches, vessels = self.batches, self.vessels
+        return replace(
+            self,
+            batches=batches if self.minutes <= minutes else None,
+            vessels=vessels if self.vessels_min <= minutes else None,
+        )
 
 
 #: Remarks on a batch in its vessels with which nobody can make it so.
@@ -64,7 +75,8 @@ def _dividing(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> Divi
         return Dividing(batches, minutes)
     (name,) = names
     vessels = _first(range(2, min(owned, MOST) + 1), lambda count: _keeps(_over(recipe, count), now.each_kg, mixtures))
-    return Dividing(batches, minutes, vessels, name)
+    each = 0.0 if vessels is None else _in_turn(_over(recipe, vessels), now.each_kg, now.count, mixtures)
+    return Dividing(batches, minutes, vessels, name, each)
 
 
 def _longest(recipe: Recipe) -> float:

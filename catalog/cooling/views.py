@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from catalog.book.selectors import book_current
+from catalog.cooling.answered_steps import steps_beside
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.caution_presenters import cautions_shown
 from catalog.cooling.forms import AmountForm
@@ -37,8 +38,9 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
         report, book = cooling_report(row, units), book_current()
-        open_, beside = recipes_open_in(row.code, book), claims_beside(row.code, book)
-        context["page"] = cooling_page(report, unsettled=bool(open_ or beside))
+        open_, beside = recipes_open_in(row.code, book), steps_beside(claims_beside(row.code, book))
+        unsettled = bool(open_) or any(one.open for one in beside)
+        context["page"] = cooling_page(report, unsettled=unsettled)
         context["stated"] = stated_heat(book.product(row.code))
         context |= {"open": open_ if context["edits"] else (), "beside": beside}
     except CannotPrice as error:
@@ -62,11 +64,12 @@ def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         if form.is_valid():
             book = book_current()
-            beside = beside_claim(book.recipe(row.code), book)
+            claim = beside_claim(book.recipe(row.code), book)
+            beside = steps_beside(() if claim is None else (claim,))
             report = batch_report(row.code, form.grams(book.kitchen.cup))
-            context["page"] = batch_page(report, unsettled=beside is not None)
+            context["page"] = batch_page(report, unsettled=any(one.open for one in beside))
             context["stated"] = stated_heat(book.recipe(row.code))
-            context["beside"] = () if beside is None else (beside,)
+            context["beside"] = beside
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/batch.html", context, status=422 if form.errors else 200)

@@ -24,6 +24,8 @@ from config.demo.stories import (
 )
 from orders.approvals.messages import message_no_need
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_decline
+from orders.cooling_log.selectors import book_now
+from orders.cooling_log.too_early import too_early
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.models import Payment
 from orders.orders.cancel_services import Decision, order_cancel_by_terms
@@ -98,17 +100,25 @@ def late_deposit(story: Story) -> Course[None]:
     approved(story, quote, story.starts - timedelta(days=41))
 
 
+def begun(order: Order, at: datetime) -> None:
+    """Start production; whoever does has seen what would be older than it keeps."""
+    order = Order.objects.select_related("quote__inquiry__customer").get(pk=order.pk)
+    early = too_early(order, book_now(), at=at)
+    mark = early.mark if early else ""
+    order_start(order_id=order.pk, early=mark, together=probed_in_force(), by="tomas", at=at)
+
+
 def in_production(story: Story, at: datetime) -> Course[None]:
     """Work on it has begun."""
     order = yield from to_order(story)
     yield at
-    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=at)
+    begun(order, at)
 
 
 def delivered(order: Order, story: Story) -> Course[None]:
     """Start the order the day before, measure what has to be measured, and deliver it in its window."""
     yield story.starts - timedelta(days=1)
-    order_start(order_id=order.pk, together=probed_in_force(), by="tomas", at=story.starts - timedelta(days=1))
+    begun(order, story.starts - timedelta(days=1))
     yield story.starts + timedelta(minutes=20)
     cooling_measured(order, story.starts, fails_first=story.number % 7 == 3)
     order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))

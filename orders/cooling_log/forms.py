@@ -95,17 +95,24 @@ class RecordForm(forms.Form):
 
     def __init__(self, *args: Any, items: Sequence[Measurable], month_first: bool, address: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["item"].choices = [(str(one.item), one.name) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
+        self.fields["item"].choices = [(one.key, cooling_name(one)) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
         self.fields["day"] = DayField(what=_("the day on which cooling began"), label=_("Day"), month_first=month_first)
         if any(_asks_part(one) for one in items):
             chosen = self.data.get("item") if self.is_bound else self.initial.get("item")
-            self.fields["part"] = _part_field(next((one for one in items if str(one.item) == chosen), None))
+            self.fields["part"] = _part_field(next((one for one in items if one.key == chosen), None))
             # Another dessert has other numbers: the page asks for its own.
             swap = {"hx-get": address, "hx-trigger": "change", "hx-target": "#which", "hx-select": "#which"}
             self.fields["item"].widget.attrs |= swap | {"hx-swap": "outerHTML"}
         if common := [one for one in items if one.is_common]:
             self.fields["common"] = _common_field(common)
         self.order_fields(("item", "common", "part", "day", "started_time"))
+
+
+def cooling_name(one: Measurable) -> str:
+    """Write what was measured; of several coolings of one item with the step of each."""
+    if not one.number:
+        return one.name
+    return gettext("%(name)s, “%(step)s”") % {"name": one.name, "step": one.limits.part}
 
 
 def _asks_part(one: Measurable) -> bool:
@@ -235,7 +242,7 @@ class RecordForms:
     def record(self) -> RecordData:
         """Return what was entered; call it on forms without errors."""
         values = self.form.cleaned_data
-        kind, _, pk = values["item"].partition("-")
+        kind, pk, *number = values["item"].split("-")
         start = _moment(values["day"], values["started_time"]) if values["started_time"] else None
         return RecordData(
             item=Item(kind, int(pk)),
@@ -247,6 +254,7 @@ class RecordForms:
             part=int(values["part"]) if values.get("part") else None,
             common=values["common"] == "1" if values.get("common") else None,
             made_from=values["made_from"],
+            cooling=int(number[0]) if number else None,
         )
 
     def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:
@@ -276,14 +284,21 @@ def _moment(day: date, clock: time) -> datetime:
     return timezone.make_aware(datetime.combine(day, clock))
 
 
+def _chosen(items: Sequence[Measurable], chosen: str) -> Measurable | None:
+    """Return what a form opens with: what is named, of several coolings of one item the first that is open."""
+    of_item = [one for one in items if chosen in (one.key, str(one.item))]
+    of_item = of_item or [one for one in items if one.item == items[0].item]
+    return next((one for one in of_item if one.open), of_item[0] if of_item else None)
+
+
 def _initial(items: Sequence[Measurable], chosen: str, now: datetime) -> dict[str, Any]:
-    one = next((one for one in items if str(one.item) == chosen), items[0] if items else None)
+    one = _chosen(items, chosen)
     going_on = one.going_on if one else None
     if one and going_on:
         one = one.of_batch(common=bool(going_on.common))
     begun = one.began(going_on.part) if one and going_on else None
     day = timezone.localtime(begun or now)
-    shown = {"item": str(one.item) if one else "", "day": day.date()}
+    shown = {"item": one.key if one else "", "day": day.date()}
     if one and going_on:
         shown["part"] = str(going_on.part)
         if one.is_common:

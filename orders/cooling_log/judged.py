@@ -11,6 +11,7 @@ from costing.contract import Book
 from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.models import CoolingRecord
 from orders.quotes.cooling.amounts import hot_batches, parts_of
+from orders.quotes.cooling.broken import names_apart
 from orders.quotes.cooling.selectors import Item, first_failing
 from orders.quotes.models import CoolingOverride
 
@@ -24,8 +25,9 @@ def products_judged(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
 
 def _of_product(times: Sequence[ColdTime]) -> Limits:
     worst = first_broken(times) or times[-1]
-    others = tuple((time.name, time.rule) for time in times if time.rule != worst.rule)
-    return Limits(worst.rule, worst.legs, worst.limit_c, worst.name if len(times) > 1 else "", others)
+    names = names_apart([(time.step, time.name) for time in times])
+    others = tuple((names[time.step], time.rule) for time in times if time.rule != worst.rule)
+    return Limits(worst.rule, worst.legs, worst.limit_c, names[worst.step], others)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +74,10 @@ def _limits_of(one: BatchCold) -> Limits:
     """Return the limits of a batch: of one that cools twice those that it breaks, else the last."""
     worst = first_failing(one) or one.times[-1]
     plan = worst.cycle.plan
-    steps = [(str(each.cycle.last), each.cycle.plan.rule.title) for each in one.times]
+    names = names_apart([(each.cycle.last_at, str(each.cycle.last)) for each in one.times])
+    steps = [(names[each.cycle.last_at], each.cycle.plan.rule.title) for each in one.times]
     others = tuple((step, rule) for step, rule in steps if rule != plan.rule.title)
-    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c, str(worst.cycle.last) if len(steps) > 1 else "", others)
+    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c, names[worst.cycle.last_at], others)
 
 
 def limits_in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:

@@ -7,6 +7,7 @@ from django.utils.translation import gettext
 
 from catalog.web import display
 from orders.cooling_log.deadlines import Limits, deadlines, first_missed
+from orders.cooling_log.forms import cooling_name
 from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.reading_presenters import of_step, reading_sentence
@@ -28,8 +29,8 @@ class MeasurableShown:
 def measurable_shown(one: Measurable) -> MeasurableShown:
     """Write what is asked of a dessert, and what was recorded."""
     return MeasurableShown(
-        key=str(one.item),
-        name=one.name,
+        key=one.key,
+        name=cooling_name(one),
         rule=_rule_words(one.limits),
         limits=_limits_words(one),
         records=tuple((row, _readings_words(row, one), _outcome_sentence(row, one)) for row in one.records),
@@ -112,7 +113,7 @@ def shown_met_words(items: Iterable[Measurable]) -> list[str]:
 def _shown_met(one: Measurable, part: int) -> str:
     load = one.item.kind == "product"
     words = gettext("%(name)s, load %(number)s") if load else gettext("%(name)s, vessel %(number)s")
-    which = words % {"name": one.name, "number": part} if part else one.name
+    which = words % {"name": cooling_name(one), "number": part} if part else cooling_name(one)
     return gettext(
         "%(which)s: the readings show that the rule was met. Choose “Met” and record it; no other reading is needed."
     ) % {"which": which}

@@ -1,10 +1,11 @@
 """What of an order can be measured: its desserts and hot batches, with their limits and what was recorded so far."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from costing.contract import Book
+from orders.cooling_log.asked import Asked, rows_of_each
 from orders.cooling_log.deadlines import Limits
 from orders.cooling_log.judged import batches_judged, limits_in_force, products_judged, products_likely
 from orders.cooling_log.loads_apart import Apart, loads_apart
@@ -28,7 +29,9 @@ class Measurable:
     ``likely_min`` how long its fastest cooling likely takes until it is cold [min], where that is estimated,
     ``likely_shared_min`` as one batch for all its orders.
     ``counted`` is False where nothing states in how many vessels or loads it cools, ``pieces`` are those of a product.
-    ``steps_mark`` stands for the steps by which it breaks its rule, as a record writes it down.
+    ``steps_mark`` stands for the steps by which it breaks its rule, as a record writes it down. ``number`` counts the
+    coolings of the same item of which each is measured for itself, ``open`` when this one still has to be; ``others``
+    are the records of the rest.
     """
 
     item: Item
@@ -45,6 +48,14 @@ class Measurable:
     counted: bool = True
     pieces: int = 1
     steps_mark: str = ""
+    number: int = 0
+    open: bool = True
+    others: Sequence[CoolingRecord] = ()
+
+    @property
+    def key(self) -> str:
+        """What names it on a form: its item, with the number of the cooling where several are measured."""
+        return f"{self.item}-{self.number}" if self.number else str(self.item)
 
     def parts_when(self, *, common: bool | None) -> int:
         """Return in how many vessels or loads it is made: for all its orders at once, or for this one alone."""
@@ -177,23 +188,36 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         if item in marks or item in judged:
             limits = judged.get(item) or limits_in_force(stated.get(item), rows)
             mark, made_for = marks.get(item), batches.get(item, (order,))
-            own = mark.own if mark is not None and mark.own is not None and mark.own.is_next(rows) else None
-            found.append(
-                Measurable(
-                    item,
-                    name,
-                    own.limits if own else limits,
-                    rows,
-                    work=works.get(item, ""),
-                    parts=max(parts.get(item, 1), 1 if mark is None else _parts(mark, rows)),
-                    made_for=made_for,
-                    alone=parts.get(item, 1),
-                    apart=apart.get(works.get(item, "")),
-                    likely_min=likely.get(item),
-                    likely_shared_min=shared.get(item),
-                    counted=item in counted,
-                    pieces=pieces.get(item, 1),
-                    steps_mark=own.mark if own else _steps_mark(mark, book),
-                )
+            one = Measurable(
+                item,
+                name,
+                limits,
+                rows,
+                work=works.get(item, ""),
+                parts=max(parts.get(item, 1), 1 if mark is None else _parts(mark, rows)),
+                made_for=made_for,
+                alone=parts.get(item, 1),
+                apart=apart.get(works.get(item, "")),
+                likely_min=likely.get(item),
+                likely_shared_min=shared.get(item),
+                counted=item in counted,
+                pieces=pieces.get(item, 1),
+                steps_mark=_steps_mark(mark, book),
             )
+            found += _each(one, () if mark is None else mark.asked, () if mark is None else mark.open_coolings)
     return found
+
+
+def _each(one: Measurable, asked: Sequence[Asked], open_: Collection[str]) -> Iterator[Measurable]:
+    """Yield an item once for each of its coolings that has to be measured for itself."""
+    if not asked:
+        yield one
+        return
+    if len(asked) == 1:
+        limits = asked[0].limits
+        others = tuple(other for other in one.limits.others if other[0] != limits.part)
+        yield replace(one, limits=replace(limits, others=others), steps_mark=asked[0].mark)
+        return
+    for number, (each, rows) in enumerate(zip(asked, rows_of_each(asked, one.records), strict=True), 1):
+        facts = {"limits": each.limits, "steps_mark": each.mark, "records": rows, "open": each.limits.part in open_}
+        yield replace(one, number=number, others=[row for row in one.records if row not in rows], **facts)

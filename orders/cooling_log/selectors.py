@@ -13,22 +13,13 @@ from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from costing.contract import Book
 from orders.cooling_log.aging import aged
+from orders.cooling_log.asked import Asked, asked_of
 from orders.cooling_log.breaches import Breach, batch_name, breach_stands, breaches_of
-from orders.cooling_log.deadlines import MissedLimit, first_missed
+from orders.cooling_log.each_cooling import Missed, coolings_now, names_open, that_counts
 from orders.cooling_log.judged import limits_of
 from orders.cooling_log.making_days import units_of
-from orders.cooling_log.measured import (
-    BatchStanding,
-    batches_apart,
-    began,
-    counting,
-    going_on,
-    measured_last,
-    records_of,
-    standing,
-)
+from orders.cooling_log.measured import records_of
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.own_steps import OwnStep, own_step_of
 from orders.cooling_log.reasons import given_by_all, out_of_force, reasons_of
 from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
@@ -38,14 +29,6 @@ from orders.quotes.models import CoolingOverride
 from orders.records.states import OrderStatus
 
 State = Literal["owed", "unknown", "cooling", "missed", "met", "not_met"]
-
-
-@dataclass(frozen=True, slots=True)
-class Missed:
-    """A limit that a record misses although it says that it still cools."""
-
-    record: CoolingRecord
-    limit: MissedLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +82,10 @@ class CoolingMark:
     steps_mark: str = ""
     outdated: bool = False
     started: bool = False
-    #: The step at fault that only its own reading answers for.
-    own: OwnStep | None = None
+    #: The names of its coolings that are still open, where several break their rule.
+    open_coolings: tuple[str, ...] = ()
+    #: What of it has to be measured, each by a reading of its own.
+    asked: tuple[Asked, ...] = ()
 
     @property
     def state(self) -> State:
@@ -292,9 +277,16 @@ class _OrderMarks:
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
         rows, override, breach = self.records.get(item, ()), self.overrides.get(item), self.breaches.get(item)
         parts = max(1 if one is None else one.parts, 1 if breach is None else breach.parts)
-        each = [BatchStanding(standing(of, self._parts(item, of, parts)), of) for of in batches_apart(rows) or [[]]]
-        batch = counting(each)
-        found = batch.found
+        units, only_together = units_of(self.order), self._only_together(item, one)
+        each = coolings_now(
+            asked := asked_of(one),
+            rows,
+            lambda of: self._parts(item, of, parts),
+            lambda: limits_of(item, units, self.book, override, rows),
+            alone=not only_together,
+        )
+        now = that_counts(each)
+        batch, found = now.batch, now.batch.found
         rejected = (row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET)
         failed = [row for row in rejected if row not in batch.rows or row.part not in found.gone]
         return CoolingMark(
@@ -310,19 +302,20 @@ class _OrderMarks:
             earlier=one is None and (override or breach) is not None and self.judgement is not None,
             breached_at=None if breach is None else breach.at,
             together=self.together.get(item),
-            alone=item in self.together and not self._only_together(item, one),
+            alone=item in self.together and not only_together,
             open_parts=found.open_parts,
             parts=found.parts,
             discarded=found.discarded,
             short=None if one is None else one.short,
-            missed=next(filter(None, (self._missed(item, one.rows) for one in each)), None),
+            missed=now.missed,
             changed=self._changed(item, one, override),
             gone=found.gone,
             broken=one is not None,
             steps_mark="" if one is None else one.mark,
-            outdated=self._outdated(item, one, batch.rows),
+            outdated=now.outdated,
             started=self.order.status != OrderStatus.CONFIRMED,
-            own=own_step_of(one),
+            open_coolings=names_open(each),
+            asked=asked,
         )
 
     def _parts(self, item: Item, rows: Sequence[CoolingRecord], parts: int) -> int:
@@ -349,32 +342,6 @@ class _OrderMarks:
     def _only_together(self, item: Item, one: Broken | None) -> bool:
         """Return whether a batch breaks the rule as several orders make it at once, and in this order's amount not."""
         return one is not None and item in self.together and self.together[item].broken is one
-
-    def _outdated(self, item: Item, one: Broken | None, rows: Sequence[CoolingRecord]) -> bool:
-        """Return whether it breaks the rule by other steps or another verdict than those it was measured by.
-
-        A batch for several orders is not asked about: its verdict changes with each order that joins it.
-        """
-        if one is None or self._only_together(item, one):
-            return False
-        known = [row for row in measured_last(rows) if row.steps_mark and not row.common]
-        own = own_step_of(one)
-        if own is not None and known and not own.is_next(rows):
-            return True
-        return any(row.steps_mark != (own.mark if own else one.mark) for row in known)
-
-    def _missed(self, item: Item, rows: Sequence[CoolingRecord]) -> Missed | None:
-        """Return what was read of a vessel that cools by its records and misses a limit of today."""
-        cooling = list(going_on(rows))
-        if not cooling:
-            return None
-        limits = limits_of(item, units_of(self.order), self.book, self.overrides.get(item), rows)
-        for row in cooling:
-            started_at = began(rows, row.part)
-            limit = None if started_at is None else first_missed(limits, started_at, row.read)
-            if limit is not None:
-                return Missed(row, limit)
-        return None
 
 
 def book_now() -> Book | None:

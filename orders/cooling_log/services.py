@@ -32,6 +32,7 @@ from orders.records.cooling_errors import (
     ReadingContradicts,
     ReadingInFuture,
     ReadingMissing,
+    ReadingOfOther,
     ReadingTooSoon,
     ReadingUnlikely,
     ReheatedBefore,
@@ -74,7 +75,8 @@ class RecordData:
 
     ``part`` is the number of the vessel or load that was measured, 0 for every one; None where there is one.
     ``common`` tells whether the batch was made at once for all orders of its day; None where it is for one anyway.
-    ``made_from`` tells that the order is made from it although its plan makes it later.
+    ``made_from`` tells that the order is made from it although its plan makes it later. ``cooling`` is the number of
+    the cooling that was measured, where each of several is measured for itself; None for the first that is open.
     """
 
     item: Item
@@ -86,6 +88,7 @@ class RecordData:
     part: int | None = None
     common: bool | None = None
     made_from: bool = False
+    cooling: int | None = None
 
 
 @transaction.atomic(durable=True)
@@ -114,6 +117,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     BeganBeforeDone, ReheatingTakes, ReadingContradicts
         If it contradicts what was recorded: it began before the last cooling was over, or before it can have been
         reheated, or another reading of the same minute was recorded.
+    ReadingOfOther
+        If a reading of it was recorded of another of its coolings.
     BatchMissing
         If it may be made at once for several orders, and it is not said whether it was.
     PartMissing, LoadMissing
@@ -132,9 +137,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     order = Order.objects.select_for_update().get(pk=order_id)
     if order.status == OrderStatus.CANCELED:
         raise OrderCanceled(order=order.number)
-    one = next((one for one in measurable(order) if one.item == data.item), None)
-    if one is None:
-        raise ChangedMeanwhile(what=order.number)
+    one = _measured(order, data)
     if one.is_common and data.common is None:
         raise BatchMissing(place="common", item=one.name, orders=[other.number for other in one.made_for])
     check_remade(one, common=data.common, began=_earliest(data))
@@ -144,6 +147,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         return one.of_part(part)[-1]
     _check_apart(one, data, part)
     _check_agrees(one, data, part)
+    _check_own(one, data, part)
     started_at, readings = _together(one, data, part)
     _check_anew(one, data, part, started_at or readings[0].at)
     _check_times(started_at, readings, at)
@@ -176,6 +180,16 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     params = {"item": one.name, "outcome": data.outcome, "action": action, "made_from": data.made_from}
     audit(order, "measured", by=by, at=at, note=record.note, params=params)
     return record
+
+
+def _measured(order: Order, data: RecordData) -> Measurable:
+    """Return what was measured: of several coolings of one item that which is named, else the first that is open."""
+    found = [one for one in measurable(order) if one.item == data.item]
+    named = [one for one in found if one.number == data.cooling]
+    one = next(iter(named or sorted(found, key=lambda one: not one.open)), None)
+    if one is None or (data.cooling and not named):
+        raise ChangedMeanwhile(what=order.number)
+    return one
 
 
 def _part(one: Measurable, data: RecordData) -> int:
@@ -225,6 +239,17 @@ def _check_agrees(one: Measurable, data: RecordData, part: int) -> None:
                 facts = {"at": old.at, "celsius": new.celsius, "before": old.celsius, "item": one.name}
                 facts["parts"] = one.parts_when(common=data.common)
                 raise ReadingContradicts(place=f"readings-{number}-time", **facts)
+
+
+def _check_own(one: Measurable, data: RecordData, part: int) -> None:
+    """Refuse a reading that was recorded of another cooling of the same: each has readings of its own."""
+    if data.outcome == _OUTCOME.NOT_MET:
+        return
+    before = {_minute(read) for row in one.others if part == 0 or row.part in (0, part) for read in row.read}
+    for number, new in enumerate(data.readings):
+        if _minute(new) in before:
+            facts = {"item": one.name, "step": one.limits.part, "at": new.at}
+            raise ReadingOfOther(place=f"readings-{number}-time", **facts)
 
 
 def _minute(one: Reading) -> datetime:

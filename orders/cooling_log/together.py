@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.utils import timezone
 
@@ -10,6 +11,7 @@ from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_dividing import Dividing, dividing
 from costing.contract import Book
 from orders.cooling_log.making_days import makings, planned_ends
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.sharing import hot_codes, others_of, together_units
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, judge
@@ -18,7 +20,10 @@ from orders.records.states import ORDERS_AHEAD
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """A batch that breaks its rule as it is made for several orders at once, and how it has to be divided."""
+    """A batch that breaks its rule as it is made for several orders at once, and how it has to be divided.
+
+    ``ways`` are those with which it is cold before the first of the orders leaves, were it begun now.
+    """
 
     broken: Broken
     orders: tuple[Order, ...]
@@ -73,4 +78,10 @@ def _of_groups(groups: Sequence[tuple[str, tuple[Order, ...]]], book: Book) -> I
         for one in judged[key].broken:
             if one.item.kind == "recipe" and one.code == code:
                 ordered = tuple(sorted(group, key=lambda order: (order.window_start, order.pk)))
-                yield Together(one, ordered, dividing(code, amounts[key][code], book))
+                ways = dividing(code, amounts[key][code], book)
+                yield Together(one, ordered, ways.within(_minutes_left(ordered)))
+
+
+def _minutes_left(orders: Sequence[Order]) -> float:
+    """Return the minutes from now until the first of some orders leaves."""
+    return (min(map(leaves_at, orders)) - timezone.now()) / timedelta(minutes=1)

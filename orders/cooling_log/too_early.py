@@ -46,12 +46,12 @@ def too_early(order: Order, book: Book | None, *, at: datetime) -> TooEarly | No
     return TooEarly(tuple((name, moment) for moment, name in ordered))
 
 
-def early_or_refused(found: TooEarly | None, seen: str | None) -> None:
-    """Refuse an early start where it was not seen; ``seen`` is the mark that was ticked, None where nobody is asked.
+def early_or_refused(found: TooEarly | None, seen: str) -> None:
+    """Refuse an early start where it was not seen; ``seen`` is the mark that was ticked.
 
     Raises StartEarly.
     """
-    if found is not None and seen is not None and seen != found.mark:
+    if found is not None and seen != found.mark:
         raise StartEarly(place="early", items=found.names, first=found.first)
 
 

@@ -8,6 +8,7 @@ from catalog.cooling.selectors import rule_in_force
 from catalog.records.real_words import says_something
 from costing.chilling import COLD_C
 from orders.cooling_log.deadlines import at_most
+from orders.cooling_log.open_names import measured_name
 from orders.cooling_log.selectors import CoolingMark
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
@@ -36,7 +37,7 @@ def check_goes_out(
     gone = [mark.name for mark in marks if mark.discarded and mark.item not in left_out]
     if gone:
         raise (DiscardedGoesOut if says_something(note) else DiscardedWithoutNote)(place="left_out", items=gone)
-    unmeasured = [mark.name for mark in marks if mark.to_measure and not mark.too_old]
+    unmeasured = [measured_name(mark) for mark in marks if mark.to_measure and not mark.too_old]
     if unmeasured and not owner:
         raise WaitsForOwner(place="note", items=unmeasured)
     old = [mark for mark in marks if mark.too_old]
@@ -45,7 +46,7 @@ def check_goes_out(
     still = [mark for mark in marks if not mark.settled]
     if still:
         _says_why(still, note)
-        _is_cold([mark.name for mark in still if asks_core(mark)], core)
+        _is_cold([measured_name(mark) for mark in still if asks_core(mark)], core)
 
 
 def asks_core(mark: CoolingMark) -> bool:
@@ -73,14 +74,17 @@ def _old(marks: Sequence[CoolingMark]) -> dict[str, Any]:
 def _says_why(still: Sequence[CoolingMark], note: str) -> None:
     """Refuse a note that says nothing, or not what is served instead of what was not cold in time."""
     bad = [mark.name for mark in still if mark.state in ("not_met", "missed")]
-    open_ = [mark.name for mark in still if mark.state not in ("not_met", "missed")]
+    left = [mark for mark in still if mark.state not in ("not_met", "missed")]
+    open_ = [mark.name for mark in left]
     if not says_something(note):
         if note.strip():
             raise SaysNothing(place="note", field="delivery_note", entered=note.strip())
         if bad:
             raise RuleWasNotMet(place="note", items=bad)
         old = [mark for mark in still if mark.too_old]
-        raise TooOld(**_old(old)) if len(old) == len(still) else CoolingOpen(place="note", items=open_)
+        if len(old) == len(still):
+            raise TooOld(**_old(old))
+        raise CoolingOpen(place="note", items=[measured_name(mark) for mark in left])
     if bad and not says_served(note):
         raise NamesNothingServed(place="note", items=bad, entered=note.strip())
     unnamed = [name for name in (*bad, *open_) if not names_of(name, note)] if bad and open_ else []

@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
+from orders.cooling_log.open_names import measured_name
 from orders.cooling_log.presenters import gone_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent
@@ -66,7 +67,7 @@ def _work_title(step: NextStep) -> str:
         words = {"name": step.mark.name, "keeps": display.duration(step.mark.aged_min)}
         return gettext("%(name)s is older than the %(keeps)s it keeps") % words
     if step.do == Do.MEASURE and step.mark is not None:
-        return gettext("Measure the cooling of %(name)s") % {"name": step.mark.name}
+        return gettext("Measure the cooling of %(name)s") % {"name": measured_name(step.mark)}
     if step.do == Do.HAND_OVER:
         return gettext("Hand the order over")
     if step.do == Do.START and step.by is not None:

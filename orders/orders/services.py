@@ -106,7 +106,7 @@ def order_start(
     despite: str | None = None,
     read: Collection[int] = (),
     note_read: str = "",
-    early: str | None = None,
+    early: str = "",
     together: Measuring | None = None,
     by: str,
     at: datetime,
@@ -117,7 +117,7 @@ def order_start(
     ``read`` are the customer's messages that whoever starts it has read, whatever they say: they wait for the owner's
     statement all the same.
     ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
-    ``early`` is the mark of what is made too early (:class:`TooEarly`); None where nobody is asked.
+    ``early`` is the mark of what is made too early (:class:`TooEarly`), as whoever starts it has seen.
     ``together`` is what is measured where a batch breaks the cooling rule as it is made for several orders at once, or
     where nobody can judge how something cools.
 

@@ -240,6 +240,12 @@ class ReadingContradicts(OrderError):
     code = "reading_contradicts"
 
 
+class ReadingOfOther(OrderError):
+    """The reading was recorded of another cooling of the same item: each that breaks its rule has its own."""
+
+    code = "reading_of_other"
+
+
 class BatchMissing(OrderError):
     """Several orders may have been made as one batch: the record says whether it is of that, or of this order's own."""
 

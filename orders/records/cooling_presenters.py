@@ -154,6 +154,10 @@ COOLING_SENTENCES: Final[Sentences] = {
         "For {at:moment} {before:reading} was recorded of {item}, and now {celsius:reading}. Enter the time at which "
         "this reading was taken{parts:which}."
     ),
+    "reading_of_other": marked(
+        "The reading of {at:moment} was recorded of another cooling of {item}. “{step}” is measured by readings of its "
+        "own: enter these."
+    ),
     "start_missing": marked("Enter when cooling began: the rule counts from then ({rule:official})."),
     "reading_unlikely": marked(
         "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "

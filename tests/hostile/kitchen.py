@@ -46,7 +46,7 @@ from orders.inquiries.services import inquiry_close
 from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
-from orders.orders.services import order_deliver, order_start
+from orders.orders.services import order_deliver
 from orders.personal_data.file_services import subject_file_ask
 from orders.planning.models import KitchenPlan
 from orders.planning.reserved import PLAN_KEY
@@ -66,6 +66,7 @@ from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.amending import amend
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.pictures import drawn, file_of
+from tests.starting import order_start
 
 #: When the requests are sent.
 MOMENT: Final = LATER + timedelta(days=1)

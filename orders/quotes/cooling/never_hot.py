@@ -3,9 +3,12 @@
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from django.urls import reverse
+
 from catalog.cooling.never_hot_claims import NeverHotClaim, cold_by_silence, never_hot_claims
 from costing.contract import Book
 from orders.documents.content import QuoteContent
+from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 
 #: The event of the histories of quotes which says who answered that a step is cold.
@@ -31,6 +34,19 @@ def _unread(claims: Sequence[NeverHotClaim]) -> list[tuple[NeverHotClaim, str]]:
     entries = AuditEntry.objects.filter(event=NEVER_HOT_READ, params__what__in=list(every))
     known = {entry.params["what"] for entry in entries}
     return [both for mark, both in every.items() if mark not in known]
+
+
+def steps_answered(claims: Sequence[NeverHotClaim]) -> dict[str, tuple[str, str]]:
+    """Return for what somebody answered in a quote, by its mark, the quote and the address of its page.
+
+    The answer counts for every quote until the recipe's words change; a query where there are claims, and one where
+    one was answered.
+    """
+    marks = [claim.mark(text) for claim in claims for text in claim.asked]
+    entries = AuditEntry.objects.filter(event=NEVER_HOT_READ, params__what__in=marks) if marks else ()
+    found = {entry.params["what"]: entry.document_pk for entry in entries}
+    quotes = Quote.objects.in_bulk(set(found.values())) if found else {}
+    return {mark: (str(quotes[pk]), reverse("quote", args=[pk])) for mark, pk in found.items() if pk in quotes}
 
 
 def _known(products: Iterable[str], book: Book) -> list[str]:

@@ -74,7 +74,7 @@ def broken_shown(
     return tuple(
         BrokenShown(
             name=one.name,
-            rule=rule_words(one.rule, one.part),
+            rule=_rules_words(one),
             limit_c=one.limit_c,
             sentence=unrecorded_sentence(found, one),
             link=_link(one.item, one.grams),
@@ -201,6 +201,12 @@ def rule_words(rule: str, part: str) -> str:
     return gettext("for “%(step)s”: %(rule)s") % {"step": part, "rule": gettext(rule)} if part else gettext(rule)
 
 
+def _rules_words(one: Broken) -> str:
+    """Write the rule of each cooling that breaks it."""
+    each = [(one.rule, one.part), *((later.rule, later.part) for later in one.later)]
+    return "; ".join(rule_words(*rule) for rule in each)
+
+
 def verdict_words(one: Broken) -> str:
     """Write all that is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
     return " ".join(filter(None, (_verdict(one), missing_sentence(one.also) if one.also else "")))
@@ -220,8 +226,8 @@ def _verdict(one: Broken) -> str:
         return text % {"why": note_sentence(one.short)}
     if one.why == FREEZES:
         text = gettext("the outside freezes before the core is cold, so the rule (%(rule)s) cannot be judged.")
-        return text % {"rule": rule_words(one.rule, one.part)}
-    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": rule_words(one.rule, one.part)}
+        return text % {"rule": _rules_words(one)}
+    return gettext("not cold in the time the rule asks for (%(rule)s).") % {"rule": _rules_words(one)}
 
 
 def unrecorded_sentence(found: RuledTable, one: Broken) -> str:

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from typing import Final, Literal, NamedTuple, TypeVar
+from typing import TypeVar
 
 from catalog.book.selectors import book_unpriced
 from catalog.cooling.amounts import Units
@@ -21,60 +20,18 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import version_mark
-from costing.chilling import COLD_C, Leg
+from costing.chilling import COLD_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches, loads_of, parts_of
+from orders.quotes.cooling.broken import FREEZES as FREEZES
+from orders.quotes.cooling.broken import Broken as Broken
+from orders.quotes.cooling.broken import Item as Item
+from orders.quotes.cooling.broken import Later, later_of, names_apart
 from orders.quotes.cooling.mark_parts import fails, without_names, without_notes
 from orders.quotes.cooling.stopping import NO_SOURCE as NO_SOURCE
 from orders.quotes.cooling.stopping import batch_stops, fault_mark, missing_of, stopping
 from orders.quotes.models import CoolingOverride, Quote
-
-#: Reason: its rim freezes first.
-FREEZES: Final = "freezes"
-
-
-class Item(NamedTuple):
-    """What a cooling verdict is about: a product, or the batch of a recipe."""
-
-    kind: Literal["product", "recipe"]
-    pk: int
-
-    def __str__(self) -> str:
-        return f"{self.kind}-{self.pk}"
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """Something that breaks the cooling rule in force: ``mark`` stands for its steps and its verdict.
-
-    ``never`` when it may never get cold where it chills (``may_never``): no record of what is measured lets it go.
-    ``legs`` are the limits of its rule. ``why`` is the code of what leaves it no way to get cold, or ``FREEZES``.
-    ``code`` is its code, ``parts`` in how many vessels it stands, over all batches; a product, in how many loads it
-    is made. ``short`` says that it takes
-    more vessels than the kitchen has. ``missing`` is what is not entered, where it is hot and nobody stated how it
-    cools, or a source is missing.
-    """
-
-    item: Item
-    name: str
-    rule: str
-    mark: str
-    never: bool = False
-    legs: tuple[Leg, ...] = ()
-    limit_c: float = 0.0
-    why: str = ""
-    code: str = ""
-    missing: Missing | None = None
-    parts: int = 1
-    short: Reason | None = None
-    #: The batch for this order, or the largest of several [g]; None for a product.
-    grams: Fraction | None = None
-    #: The step in which it cools by this rule, where it cools more than once.
-    part: str = ""
-    #: What else is the matter with it, that no reading of its cooling answers.
-    also: Missing | None = None
-
 
 Key = TypeVar("Key")
 
@@ -193,6 +150,7 @@ def _products(
     for code, one in cold.items():
         item = Item("product", one.product_id)
         worst, other = first_broken(one.times), open_products.get(code)
+        names = names_apart([(time.step, time.name) for time in one.times])
         if worst is None:
             if one.times or code in open_products:
                 yield item, other
@@ -215,7 +173,12 @@ def _products(
                 legs=worst.legs,
                 limit_c=worst.limit_c,
                 why=FREEZES if worst.verdict == FREEZES and not worst.never else "",
-                part=worst.name if len(one.times) > 1 else "",
+                part=names[worst.step],
+                later=tuple(
+                    Later(time.rule, time.legs, time.limit_c, names[time.step])
+                    for time in one.times
+                    if time != worst and first_broken([time])
+                ),
                 also=None if other is None else other.missing,
             ),
         )
@@ -232,6 +195,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
             yield item, _open_batch(item, one, rule) if batch_stops(one, book) else _short_batch(item, one)
             continue
         broken_rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
+        names = names_apart([(each.cycle.last_at, str(each.cycle.last)) for each in one.times])
         found_for = [(each.trial.legs, each.trial.cold_slow) for each in one.times]
         yield (
             item,
@@ -249,7 +213,8 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], book: Book) ->
                 limit_c=cold_c,
                 why=FREEZES if worst.trial.verdict == FREEZES else "",
                 grams=one.batches.grams,
-                part=str(worst.cycle.last) if len(one.times) > 1 else "",
+                part=names[worst.cycle.last_at],
+                later=tuple(later_of(each, names) for each in one.times if each != worst and fails(each.trial)),
                 also=one.missing,
             ),
         )
@@ -316,9 +281,10 @@ class RuledTable:
     def helps(self, one: Broken) -> Reason | None:
         """Return the first change that meets the rule, as the item's cooling page lists it; None where none is known.
 
-        What is not entered, or may never get cold, has another remedy, which its own sentence names.
+        What is not entered, or may never get cold, has another remedy, which its own sentence names. A change that
+        mends one of several coolings leaves the others broken.
         """
-        if self.book is None or one.missing is not None or one.never:
+        if self.book is None or one.missing is not None or one.never or one.later:
             return None
         return first_remedy(one.code, one.grams, self.book)
 

@@ -10,6 +10,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.never_hot_claims import never_hot_claims
 from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.quotes.models import Quote
@@ -126,6 +127,26 @@ def test_the_page_of_the_recipe_names_them() -> None:
     page = text(signed_in("owner").get(reverse("recipe-cooling", args=[custard.pk])))
     assert "These steps count as cold. No temperature is stated for them." in page
     assert "enter how warm it leaves. Program 6" in page
+
+
+def test_the_pages_name_the_quote_that_answered_and_raise_no_alarm() -> None:
+    custard = steps_make(BOIL, COOL, mix("Program 6"))
+    quote = draft_make(at=NOW)
+    override_make(quote)
+    quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
+    owner = signed_in("owner")
+    tart = Product.objects.get(code="custard-tart")
+    for page in (reverse("recipe-cooling", args=[custard.pk]), reverse("product-cooling", args=[tart.pk])):
+        answer = owner.get(page)
+        words = "“Program 6” in Baked custard counts as cold by the answer in a quote, until the recipe changes:"
+        assert f"{words} {quote}" in text(answer), page
+        assert reverse("quote", args=[quote.pk]) in answer.content.decode(), page
+        assert "These steps" not in text(answer), page
+    RecipeStep.objects.filter(name="Program 6").update(name="Program 7")
+    catalog_changed()
+    page = text(owner.get(reverse("recipe-cooling", args=[custard.pk])))
+    assert "These steps count as cold." in page
+    assert "by the answer in a quote" not in page
 
 
 def test_recording_an_approval_heads_them_by_what_they_are() -> None:

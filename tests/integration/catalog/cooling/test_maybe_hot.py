@@ -13,7 +13,6 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.content import content_read
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.send.check import send_check
 from tests.cooling_kitchen import sent_measured_make
@@ -21,6 +20,7 @@ from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
 from tests.integration.catalog.editor_forms import recipe_form_data
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 DAYS = f"?first={EVENT.date()}&last={EVENT.date()}"

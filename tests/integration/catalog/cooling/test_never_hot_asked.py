@@ -11,7 +11,6 @@ from catalog.products.models import ProductStep
 from catalog.recipes.models import Recipe, RecipeStep
 from orders.approvals.models import Approval
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import broken
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
@@ -24,6 +23,7 @@ from tests.integration.catalog.cooling.test_maybe_hot import COLD, custard_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.sending import quote_send_seen, words_read
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

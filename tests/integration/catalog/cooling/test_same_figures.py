@@ -1,20 +1,27 @@
 """The range that is printed is the one that is computed, in the same words on pages, sheets and by the command."""
 
 import json
+import re
 from io import StringIO
 
 import pytest
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
+from pypdfium2 import PdfDocument
 
+from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.caution_presenters import band_words
 from catalog.cooling.selectors import cold_times
 from catalog.cooling.words import fast_time, likely_time, slow_time
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from catalog.products.models import Product
 from catalog.web import display
 from costing.chilling import LATER, SOONER
+from orders.documents.models import PreparedFile
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make
 from tests.factories import EVENT
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -76,3 +83,28 @@ def test_the_verdict_is_the_same_on_the_page_the_sheets_and_in_writing(tart: Pro
     for name in ("sheet-cold", "sheet-prep"):
         assert "Not cold in time by its steps." in text(client.get(reverse(name) + DAY)), name
     assert "by the estimate the cooling rule is not met" in text(client.get(reverse("procedure")))
+
+
+#: Temperatures and times as pages and papers print them.
+FIGURES = re.compile(r"\d[\d.,]*\s(?:°[FC]|h|min|hours?|minutes?|days?)\b")
+
+
+def figures(words: str) -> set[str]:
+    return {" ".join(one.split()) for one in FIGURES.findall(words)}
+
+
+def test_the_pdf_of_one_product_prints_the_figures_of_its_page(tart: Product, client: Client) -> None:
+    Product.objects.exclude(pk=tart.pk).update(active=False)
+    catalog_changed()
+    client.post(reverse("procedure-pdf"))
+    row = Outbox.objects.get(kind="procedure_file")
+    assert outbox_run(row_id=row.pk, at=timezone.now())
+    file = PreparedFile.objects.get(kind="procedure_file")
+    answer = client.get(reverse("procedure-file", args=[file.pk]))
+    with PdfDocument(b"".join(answer.streaming_content)) as pdf:  # type: ignore[arg-type]  # a stream
+        printed = " ".join(" ".join(page.get_textpage().get_text_range() for page in pdf).split())
+    shown = text(client.get(reverse("procedure")))
+    assert tart.name in printed
+    assert "by the estimate the cooling rule is not met" in printed
+    assert figures(shown)
+    assert figures(shown) <= figures(printed)

@@ -10,7 +10,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from orders.cooling_log.models import CoolingRecord
-from orders.orders.services import order_cancel, order_start
+from orders.orders.services import order_cancel
 from orders.planning.models import KitchenPlan
 from orders.planning.placements import Fact
 from orders.planning.plans import plan_days
@@ -21,6 +21,7 @@ from orders.records.slot_errors import NoSlot
 from tests.factories import BY, EVENT
 from tests.integration.orders.amending import agree, amend_send
 from tests.integration.orders.approvals.rings import SOON, approve, cakes, rings_make
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

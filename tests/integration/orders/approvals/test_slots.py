@@ -23,7 +23,7 @@ from orders.approvals.links import link_create
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.models import Message
 from orders.orders.models import Order
-from orders.orders.services import order_cancel, order_start
+from orders.orders.services import order_cancel
 from orders.planning.models import KitchenPlan, WindowCheck
 from orders.planning.slot_services import plan_locked
 from orders.planning.slots import ASKING, LOOKING, Slot, slot_found
@@ -33,6 +33,7 @@ from orders.records.states import QuoteStatus
 from tests.factories import BY, line_make, sent_make, table_make
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.approvals.rings import FIT, SOON, approve, cakes, filled, record, rings_make
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 BRIEFLY = replace(ASKING, slowly=LOOKING.slowly)

@@ -11,7 +11,6 @@ from catalog.recipes.models import Recipe
 from costing.plan.problem import VEHICLE
 from orders.cooling_log.models import CoolingRecord
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.planning.models import KitchenPlan
 from orders.planning.placements import Fact
 from orders.planning.plans import plan_days
@@ -31,6 +30,7 @@ from tests.integration.orders.approvals.rings import (
     rings_make,
 )
 from tests.sending import quote_send_seen
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

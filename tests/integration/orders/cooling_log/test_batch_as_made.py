@@ -20,7 +20,6 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import as_made
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
@@ -35,6 +34,7 @@ from tests.integration.orders.builders import YES, order_make
 from tests.integration.orders.cooling_log.test_together import custard
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]

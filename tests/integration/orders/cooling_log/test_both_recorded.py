@@ -8,7 +8,6 @@ from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.measurables import measurable
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BatchMissing, BrokenTogether
@@ -22,6 +21,7 @@ from tests.integration.orders.cooling_log.test_together import custard
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 from tests.sending import quote_send_seen, shares_nothing
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]

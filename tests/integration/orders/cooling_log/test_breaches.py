@@ -23,7 +23,6 @@ from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import BreachStands
 from orders.records.models import AuditEntry
@@ -35,6 +34,7 @@ from tests.integration.orders.cooling_log.measuring import AFTER, START, deep_or
 from tests.integration.orders.quotes.cooling.drafts import tart_deep
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 LONG_BEFORE = START - timedelta(days=40)

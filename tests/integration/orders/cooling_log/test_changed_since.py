@@ -10,11 +10,11 @@ from catalog.products.models import Product
 from orders.cooling_log.breach_services import breaches_note
 from orders.cooling_log.presenters import mark_shown
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.cooling_log.measuring import START, TART, deep_order, mark_of
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 CHANGED = "The steps or the cooling changed since it was recorded what is measured instead"

@@ -14,7 +14,6 @@ from orders.cooling_log.common_batches import together_unanswered, together_writ
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import BatchMissing, BrokenTogether, HourNotInTime, SaysNothing
@@ -28,6 +27,7 @@ from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 from tests.sending import quote_send_seen, shares_nothing
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 REASON: Final = f"{MEASURED}. By Tomas"

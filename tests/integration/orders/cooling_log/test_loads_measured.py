@@ -14,7 +14,6 @@ from orders.cooling_log.measurables import Measurable
 from orders.cooling_log.models import EVERY, CoolingRecord
 from orders.cooling_log.presenters import mark_shown
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     CountUnknown,
@@ -31,6 +30,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import START, TART, catalog_broken, mark_of, read, record, state
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 MET = (read(1.5, 68), read(5, 40))

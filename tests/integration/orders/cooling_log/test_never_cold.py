@@ -10,7 +10,6 @@ from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
 from catalog.products.models import Product
 from catalog.rates.models import Station
-from orders.orders.services import order_start
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import broken, ruled_now
 from orders.quotes.send.services import quote_send
@@ -21,6 +20,7 @@ from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 TARTS = {"custard-tart": 24}

@@ -14,7 +14,6 @@ from orders.cooling_log.models import CoolingRecord, readings_written
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import CoolingOverride
 from tests.batch_kitchen import batch_kitchen_make
@@ -23,6 +22,7 @@ from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 STANDS = {"name": "Stand on the bench", "kind": "rest", "minutes": Decimal(1200)}

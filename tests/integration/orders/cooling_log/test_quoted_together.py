@@ -15,7 +15,6 @@ from orders.cooling_log.common_batches import together_unanswered
 from orders.cooling_log.reasons import REASON_GIVEN
 from orders.cooling_log.void_services import reasons_note
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.quotes.cooling.approvable import cannot_be_approved
 from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item, ruled_now
@@ -32,6 +31,7 @@ from tests.integration.orders.cooling_log.test_common_batches import REASON, cus
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 from tests.sending import quote_send_seen, shares_nothing
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]

@@ -13,7 +13,7 @@ from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_deliver, order_start
+from orders.orders.services import order_deliver
 from orders.production.hand_over import hand_overs
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
@@ -32,6 +32,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, read, record, state
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

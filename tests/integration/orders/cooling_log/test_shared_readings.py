@@ -17,7 +17,6 @@ from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.batch_presenters import cooling_shown
 from orders.production.labels import label_file
 from orders.quotes.cooling.amounts import hot_batches
@@ -31,6 +30,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, celsius, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 MET = (read(2, 68), read(6, 40))

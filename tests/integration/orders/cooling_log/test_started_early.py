@@ -7,11 +7,11 @@ import pytest
 
 from orders.cooling_log.models import Reading
 from orders.cooling_log.services import RecordData, cooling_record_add
-from orders.orders.services import order_start
 from orders.records.cooling_errors import BeforePlannedDay, NotMadeYet
 from tests.factories import BY
 from tests.integration.orders.cooling_log.measuring import START, celsius, deep_order, tart
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 EARLY = START - timedelta(days=20)

@@ -16,7 +16,7 @@ from orders.cooling_log.selectors import book_now
 from orders.cooling_log.starting import UNJUDGED
 from orders.cooling_log.this_order import check_batch
 from orders.orders.models import Order
-from orders.orders.services import order_deliver, order_start
+from orders.orders.services import order_deliver
 from orders.records.cooling_errors import (
     BeforePlannedDay,
     BeforeProduction,
@@ -35,6 +35,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, mark_of, read, record, tart
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

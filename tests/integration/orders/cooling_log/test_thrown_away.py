@@ -8,7 +8,6 @@ from catalog.book.revision import catalog_changed
 from catalog.recipes.models import RecipeStep
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item
 from tests.factories import BY, EVENT
@@ -17,6 +16,7 @@ from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.cooling_log.test_batch_as_made import mark_of, ordered
 from tests.integration.orders.cooling_log.test_together import custard
 from tests.integration.orders.register.test_register import signed_in
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 __all__ = ["custard"]

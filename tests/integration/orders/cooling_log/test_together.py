@@ -21,7 +21,6 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.inquiries.models import Customer
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
@@ -36,6 +35,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 PERIOD = {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
@@ -208,6 +208,21 @@ def test_what_is_made_again_alone_began_after_the_common_batch_was_discarded(cus
     since = [read(5, 68), read(7, 40)]
     after = replace(again, readings=since, started_at=START + timedelta(hours=3, minutes=30))
     assert cooling_record_add(order_id=first.pk, data=after, by="tomas", at=AFTER).outcome == "met"
+
+
+def test_what_takes_longer_than_is_left_is_no_way_of_dividing_it(
+    custard: Item, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, _ = ordered(), ordered()
+    batches = re.compile(r"make it in \d+ batches, about .+ until the last is cold")
+    monkeypatch.setattr("django.utils.timezone.now", lambda: first.window_start - timedelta(days=3))
+    (one,) = (mark for mark in marks(first) if mark.together is not None)
+    assert batches.search(mark_shown(one).sentence)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: first.window_start - timedelta(hours=1))
+    for mark in marks(first):
+        assert not batches.search(mark_shown(mark).sentence)
+        assert mark.together is None or mark.together.ways.batches is None
+        assert mark.together is None or mark.together.ways.vessels is None
 
 
 def test_dividing_it_at_the_recipe_takes_the_mark_away(custard: Item) -> None:

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.products.models import ProductStep
 from catalog.rates.models import Station
 from orders.cooling_log.measurables import measurable
 from orders.cooling_log.models import Reading, readings_written
@@ -50,11 +51,21 @@ def glazed() -> Order:
 def test_review_and_log_name_the_same_step_and_its_rule(glazed: Order) -> None:
     (one,) = (one for one in broken({"custard-tart": 6}, book_current()) if one.item.kind == "product")
     assert f"(for “Chill overnight”: {COOKED}" in verdict_words(one)
-    (found,) = (each for each in measurable(glazed) if each.item == one.item)
-    assert (found.limits.rule, found.limits.part) == (one.rule, "Chill overnight")
+    first, second = (each.limits for each in measurable(glazed) if each.item == one.item)
+    assert (first.rule, first.part) == (one.rule, "Chill overnight")
+    assert second.rule.startswith(AMBIENT)
+    assert second.part == "Set the glaze"
     page = text(signed_in("kitchen").get(reverse("order-cooling", args=[glazed.pk])))
     assert f"For “Chill overnight”: {COOKED}" in page
-    assert f"By another rule: for “Set the glaze”: {AMBIENT}" in page
+    assert f"For “Set the glaze”: {AMBIENT}" in page
+
+
+def test_what_keeps_its_rule_beside_is_named_with_its_own(glazed: Order) -> None:
+    ProductStep.objects.filter(name="Glaze").update(leaves_c=Decimal(4))
+    catalog_changed()
+    (found,) = (each.limits for each in measurable(glazed) if each.item.kind == "product")
+    assert found.part == "Chill overnight"
+    assert [(step, rule.startswith(AMBIENT)) for step, rule in found.others] == [("Set the glaze", True)]
 
 
 def test_what_cools_once_names_no_step() -> None:
@@ -65,7 +76,7 @@ def test_what_cools_once_names_no_step() -> None:
 
 @pytest.mark.parametrize("outcome", ["cooling", "not_met"])
 def test_what_was_measured_names_the_cooling_it_was_of(glazed: Order, outcome: str) -> None:
-    (one,) = (each for each in measurable(glazed) if each.item.kind == "product")
+    one = next(each for each in measurable(glazed) if each.item.kind == "product")
     began = NOW + timedelta(days=22)
     reading = Reading(began + timedelta(minutes=20), Decimal(60))
     data = RecordData(one.item, [reading], outcome, started_at=began, part=0, made_from=True)

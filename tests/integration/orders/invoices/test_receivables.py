@@ -23,11 +23,12 @@ from orders.invoices.running_sums import payment_counted
 from orders.invoices.schedule import deposit_due_on, scheduled_late, scheduled_waiting
 from orders.invoices.services import invoice_draft
 from orders.orders.models import Order
-from orders.orders.services import order_cancel, order_deliver, order_start
+from orders.orders.services import order_cancel, order_deliver
 from orders.records.money import minor_units
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 from tests.rules_aside import rules_aside
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

@@ -27,7 +27,7 @@ from orders.orders.canceling import Canceling, canceling
 from orders.orders.models import Order
 from orders.orders.next_step import Do, Roles
 from orders.orders.selectors import order_page
-from orders.orders.services import order_cancel, order_start
+from orders.orders.services import order_cancel
 from orders.quotes.terms.retained import retained_minor
 from orders.records.cancel_errors import (
     CancelingChanged,
@@ -44,6 +44,7 @@ from tests.integration.forms_on_pages import forms_of
 from tests.integration.orders.amending import amend
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.private_link import entered
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 TABLE = [{"days": 30, "share": "0.1"}, {"days": 14, "share": "0.3"}, {"days": 3, "share": "1"}]

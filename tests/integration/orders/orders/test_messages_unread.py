@@ -8,7 +8,6 @@ from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.orders.read_first import read_first
-from orders.orders.services import order_start
 from orders.production.labels import label_file
 from orders.quotes.draft.message_needs import messages_open
 from orders.records.models import AuditEntry
@@ -18,6 +17,7 @@ from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.orders.builders import early_seen, order_make
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 WORDS = "Grandmother swells from the green ones, so nothing with those."

@@ -14,10 +14,11 @@ from orders.orders.models import Order
 from orders.orders.next_presenters import NextShown, next_shown
 from orders.orders.next_step import Do, NextStep, Roles
 from orders.orders.selectors import OrderPage, order_page
-from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from orders.orders.services import order_cancel, order_close, order_deliver
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 OWNER = Roles(makes=True, money=True, owner=True)

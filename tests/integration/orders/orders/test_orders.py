@@ -16,7 +16,7 @@ from orders.invoices.order_money import order_money
 from orders.orders.models import Order
 from orders.orders.presenters import order_history_rows
 from orders.orders.selectors import order_history, orders_listed
-from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
+from orders.orders.services import order_cancel, order_close, order_deliver, order_note
 from orders.records.errors import DecideTheMoney, NotInvoiced, NotPaid, TransitionNotAllowed
 from orders.records.models import AuditEntry
 from tests.factories import BY, EVENT
@@ -24,6 +24,7 @@ from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 from tests.refusals import refused
 from tests.sending import quote_send_seen
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from orders.approvals.models import Message
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
-from orders.orders.services import order_deliver, order_note, order_start
+from orders.orders.services import order_deliver, order_note
 from orders.records.models import AuditEntry
 from orders.records.need_errors import KitchenNoteUnread, MessagesUnread
 from tests.factories import BY, EVENT
@@ -15,6 +15,7 @@ from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.orders.builders import early_seen, order_make
 from tests.integration.orders.orders.test_messages_unread import wrote
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 NOTE = "Best man phoned: his son is allergic to soya."

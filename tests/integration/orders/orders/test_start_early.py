@@ -44,7 +44,9 @@ def test_what_would_be_too_old_is_named_with_the_day_from_which_it_is_not(order:
 def test_a_start_is_refused_until_it_is_seen_and_stands_in_the_history(order: Order) -> None:
     found = early(order)
     with pytest.raises(StartEarly):
-        order_start(order_id=order.pk, early="", by=BY, at=NOW)
+        order_start(order_id=order.pk, by=BY, at=NOW)
+    with pytest.raises(StartEarly):
+        order_start(order_id=order.pk, early="of something else", by=BY, at=NOW)
     order_start(order_id=order.pk, early=found.mark, by=BY, at=NOW)
     assert AuditEntry.objects.get(document="order", event="start").params["early"] == found.names
     assert "Earlier than it keeps: " in text(signed_in("owner").get(reverse("order", args=[order.pk])))

@@ -16,12 +16,12 @@ from catalog.products.models import Product
 from catalog.rates.models import Station
 from costing.plan.promises import PromiseCheck
 from orders.cooling_log.models import CoolingRecord
-from orders.orders.services import order_start
 from orders.planning.plans import plan_days
 from orders.planning.selectors import kitchen_days
 from tests.factories import BY, EVENT, NOW, line_make, table_make
 from tests.integration.orders.approvals.rings import ordered_beside_the_plan
 from tests.integration.orders.builders import order_make
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 DAY = EVENT.date().isoformat()

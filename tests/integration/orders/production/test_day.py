@@ -20,13 +20,14 @@ from orders.documents.content import content_read
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
-from orders.orders.services import order_deliver, order_start
+from orders.orders.services import order_deliver
 from orders.production.day import the_day
 from orders.records.money import minor_units
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
 from tests.sending import own_read
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 FIGURE = re.compile(r"[$€£¥]\s?\d|\d[.,]\d\d\b(?!\s*(h|kg|lb|oz|g|cm|°))|USD|EUR")

@@ -10,13 +10,13 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.rates.models import Station
-from orders.orders.services import order_start
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import START, TART, deep_order, record
 from tests.integration.orders.cooling_log.test_right_thing import earlier
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

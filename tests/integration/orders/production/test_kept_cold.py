@@ -18,7 +18,6 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep, Step
 from orders.documents.content import content_read
-from orders.orders.services import order_start
 from orders.quotes.draft.holding_words import unrepeated
 from orders.quotes.send.check import send_check
 from tests.cooling_kitchen import cooling_kitchen_make, override_make, sent_measured_make
@@ -27,6 +26,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import START, TART, read, record
 from tests.integration.orders.production.test_label_data import rows as labels
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 NAME = "Custard tart, 10 cm"

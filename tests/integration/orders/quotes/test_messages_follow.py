@@ -15,7 +15,6 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.documents.content import content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.production.labels import label_file
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.message_needs import RECORDED, messages_elsewhere, messages_open
@@ -32,6 +31,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 from tests.refusals import refused
 from tests.sending import quote_send_seen
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 WORDS = "Lena gets all dotty from the green ones."

@@ -8,12 +8,12 @@ from django.urls import reverse
 
 from orders.approvals.models import Message
 from orders.orders.models import Order
-from orders.orders.services import order_start
 from orders.records.need_errors import MessagesUnread, OrderUnsettled
 from tests.answering import message_answered
 from tests.factories import NOW, kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 ODD = (

@@ -19,7 +19,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.invoices.papers import request_issue
 from orders.orders.models import Order, OrderLine
-from orders.orders.services import order_cancel, order_deliver, order_start
+from orders.orders.services import order_cancel, order_deliver
 from orders.planning.models import KitchenPlan, WindowCheck
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.files import quote_document
@@ -33,6 +33,7 @@ from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.orders.builders import LATER, invoice_make, pay
 from tests.integration.orders.register.test_exports import export
 from tests.sending import quote_send_seen
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
