@@ -17,6 +17,7 @@ from costing.timing.schedule import Answer, TimedStep, Timing
 from costing.timing.spans import WorkingHours, moment_of
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.planning.planned_batches import planned_batches
 from orders.quotes.cooling.planned import Wanted, plan_of_table
 from orders.records.models import AuditEntry
 from orders.records.states import OrderEvent
@@ -72,7 +73,10 @@ def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
 
 
 def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime | None, timedelta] | None:
-    """Return when a work is begun by an order's plan, where it can be ready, and how long before it may be; or None."""
+    """Return when a work is begun for an order, and how long before that it may be; None where nothing says so.
+
+    It is begun when the kitchen's plan says so; of what has no place there, as late as the window allows.
+    """
     hours = working_hours(book) if book else None
     if book is None or hours is None:
         return None
@@ -81,6 +85,9 @@ def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
     if planned is None or work not in planned[0].works:
         return None
     timing, answer = planned
+    placed = [one.begins for one in planned_batches([order], book).of(order) if one.work == work]
+    if placed:
+        return min(placed), _held(timing, work)
     starts = [one.start for one in answer.schedule if one.work == work] if answer.ok else []
     return moment_of(min(starts), hours.zone) if starts else None, _held(timing, work)
 

@@ -72,6 +72,7 @@ class ColdRow:
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
     it may be kept [°C] where nothing else says it, ``batches`` are the marks of what goes into it and is not measured.
     ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other orders too.
+    ``in_plan`` is when the kitchen's plan has it go in, ``unplanned`` that something of its order has no place there.
     """
 
     order: Order
@@ -79,8 +80,9 @@ class ColdRow:
     name: str
     units: int
     chill: MinimumChill
-    in_by: datetime | None
     keeps_hours: Fraction | None
+    in_by: datetime | None = None
+    in_plan: datetime | None = None
     mark: CoolingMark | None = None
     untimed: Trial | None = None
     coolings: tuple[Begun, ...] = ()
@@ -89,6 +91,7 @@ class ColdRow:
     hold_c: float | None = None
     batches: tuple[CoolingMark, ...] = ()
     late: tuple[str, ...] = ()
+    unplanned: bool = False
 
     @property
     def thrown(self) -> bool:
@@ -104,11 +107,17 @@ class ColdRow:
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
     """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
     cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
-    ends = _planned(found, at).ends if cycles else {}
+    planned = _planned(found, at) if cycles else AsMade()
     hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
-            Begun(cycle, _ends(cycle, ends.get(order.pk, {})), _loads(line, cycle, found), hours, leaves_at(order))
+            Begun(
+                cycle,
+                _ends(cycle, planned.of(order.pk)),
+                _loads(order, line, cycle, found, planned),
+                hours,
+                leaves_at(order),
+            )
             for cycle in cycles[line.product.code]
         )
         for order in found.orders
@@ -132,7 +141,10 @@ def _ends(cycle: CoolingCycle, ends: Ends) -> datetime | None:
     return ends.get(product_place(cycle))
 
 
-def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:
+def _loads(order: Order, line: OrderLine, cycle: CoolingCycle, found: Demand, planned: AsMade) -> LoadTimes:
+    placed = planned.plan.loads(order, *product_place(cycle))
+    if placed is not None:
+        return placed
     made = found.compiled.line_demand(found.compiled.product_at[line.product.code], line.units)
     return product_loads(cycle.after, made, found.book.product(line.product.code).load, found.book)
 
@@ -150,8 +162,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             name=line.name,
             units=line.units,
             chill=chills.get(line.product.code, MinimumChill()),
-            in_by=_in_by(order, line, chills.get(line.product.code, MinimumChill()), found.book),
-            planned_in=_ready(line, chills.get(line.product.code, MinimumChill()), planned.of(order.pk)),
+            **_goes_in(order, line, chills.get(line.product.code, MinimumChill()), found, planned),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
             untimed=slow.get(line.product.code),
@@ -160,11 +171,29 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             hold_c=holds_at.get(line.product.code),
             batches=inside.get((order.pk, line.product_id), ()),
             late=_late(order, line, planned, found.book),
+            unplanned=planned.plan.waits(order),
         )
         for order in found.orders
         for line in order.lines.all()
     ]
     return [_as_planned(row) for row in rows]
+
+
+def _goes_in(
+    order: Order, line: OrderLine, chill: MinimumChill, found: Demand, planned: AsMade
+) -> dict[str, datetime | None]:
+    """Return when it goes into the cold by the kitchen's plan; else what its departure leaves time for, and is ready.
+
+    Of several loads the last one counts.
+    """
+    work, first = f"product:{line.product.code}", chill.first
+    batches = [one for one in planned.plan.of(order) if one.work == work]
+    if batches and first is not None:
+        return {"in_plan": max(one.steps[first][0] for one in batches)}
+    return {
+        "in_by": _in_by(order, line, chill, found.book),
+        "planned_in": _ready(line, chill, planned.of(order.pk)),
+    }
 
 
 def _ready(line: OrderLine, chill: MinimumChill, ends: Ends) -> datetime | None:
@@ -178,6 +207,8 @@ def _as_planned(row: ColdRow) -> ColdRow:
     What comes from the heat goes in when its steps say so, as it was judged: not later, though the departure would
     leave time. What is not made by then as planned has to be made earlier: of several loads the last one counts.
     """
+    if row.in_plan is not None:
+        return replace(row, in_by=row.in_plan)
     if row.in_by is None:
         return row
     hot = list(_into_cold(row))
