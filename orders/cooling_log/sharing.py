@@ -135,7 +135,7 @@ def _larger(made: Mapping[str, Sequence[Making]], book: Book) -> Larger:
 def grams_at_once(making: Making, code: str, book: Book) -> Fraction:
     """Return how much of a recipe is made at once [g]: the largest batch that the plan has of it, else all."""
     if making.batches:
-        return Fraction(max(one.grams for one in making.batches))
+        return max(one.grams for one in making.batches)
     return Fraction(dict(batch_amounts(together_units(making.orders), book))[code])
 
 

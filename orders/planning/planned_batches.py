@@ -8,6 +8,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 from functools import cached_property
 from math import ceil
 from typing import Final
@@ -16,6 +17,7 @@ from catalog.book.known import KnownByBook
 from costing.contract import Book, Step
 from costing.plan.makings import LOADS
 from costing.plan.problem import Making, Placed, Plan, Problem
+from costing.requirements.compiled_book import compile_book
 from costing.timing.loads import LoadTimes, loads_at
 from orders.orders.models import Order
 from orders.planning.placements import Fact, placements_of, sound_part
@@ -38,7 +40,7 @@ class PlannedBatch:
     """
 
     work: str
-    grams: int
+    grams: Fraction
     steps: Mapping[int, tuple[datetime, datetime]]
     quotes: frozenset[int]
 
@@ -166,10 +168,19 @@ def _batches(
         work = making.elements[0].name.rpartition("/")[0]
         # What an order takes of a load for several is no load.
         taken_only = any(need.component.startswith(LOADS) for need in making.needs)
-        steps = {} if taken_only else dict(_steps(kitchen, place, making, _steps_of(kitchen.book, work)))
+        steps = {} if taken_only else dict(_steps(kitchen, place, making, steps_of(kitchen.book, work)))
         if steps:
-            taken = sum(one.amount for one in place.takings) if work.startswith(RECIPES) else 0
-            yield PlannedBatch(work, taken, steps, frozenset(for_whom[place.code]))
+            yield PlannedBatch(work, _grams(place, work, kitchen.book), steps, frozenset(for_whom[place.code]))
+
+
+def _grams(place: Placed, work: str, book: Book) -> Fraction:
+    """Return how much of a recipe is taken of a batch [g]; 0 of a product. A plan counts in whole grams, rounded up."""
+    if not work.startswith(RECIPES):
+        return Fraction(0)
+    compiled = compile_book(book)
+    row = compiled.exact.recipes[compiled.recipe_at[work.removeprefix(RECIPES)]]
+    taken = max(Fraction(sum(one.amount for one in place.takings)), row.least or Fraction(0))
+    return taken if row.limit is None else min(taken, row.limit)
 
 
 def _for_whom(problem: Problem, plan: Plan, quotes: Mapping[str, int]) -> dict[str, set[int]]:
@@ -201,7 +212,7 @@ def _steps(
         yield at, (kitchen.moment(begin), kitchen.moment(end))
 
 
-def _steps_of(book: Book, work: str) -> Sequence[Step]:
+def steps_of(book: Book, work: str) -> Sequence[Step]:
     """Return the steps of a product or recipe; none of a drive."""
     kind, _, code = work.partition(":")
     if work.startswith(LOADS):

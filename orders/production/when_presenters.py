@@ -1,6 +1,6 @@
 """When each step is done, by the kitchen's plan: every load and batch once; and what has no place there yet."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
@@ -38,7 +38,7 @@ class When:
         work = f"{'recipe' if isinstance(task.of, Recipe) else 'product'}:{task.of.code}"
         here = {order.quote_id for order in self.orders}
         batches = [one for one in self.plan.batches if one.work == work and not here.isdisjoint(one.quotes)]
-        return [*_days(batches, task.place), *self._unplanned(work, task)]
+        return [*_days(batches, task.place, here), *self._unplanned(work, task)]
 
     def _unplanned(self, work: str, task: Task) -> Iterator[str]:
         place = work.removeprefix("recipe:"), task.place
@@ -65,16 +65,21 @@ def _works(order: Order, found: Demand) -> set[str]:
     return {f"product:{code}" for code in known} | {f"recipe:{code}" for code, _ in batch_amounts(known, found.book)}
 
 
-def _days(batches: Sequence[PlannedBatch], place: int) -> Iterator[str]:
-    timed = sorted((*one.steps[place], one.grams if len(batches) > 1 else 0) for one in batches if place in one.steps)
-    for day, of_day in groupby(timed, key=lambda one: local_day(one[0])):
-        times = dict.fromkeys(_times(*one) for one in of_day)
+def _days(batches: Sequence[PlannedBatch], place: int, here: Collection[int]) -> Iterator[str]:
+    several = len(batches) > 1
+    timed = sorted((one for one in batches if place in one.steps), key=lambda one: one.steps[place])
+    for day, of_day in groupby(timed, key=lambda one: local_day(one.steps[place][0])):
+        times = dict.fromkeys(_batch(one, place, here, several=several) for one in of_day)
         yield gettext("%(day)s: %(times)s") % {"day": display.day(day), "times": "; ".join(times)}
 
 
-def _times(begin: datetime, end: datetime, grams: int) -> str:
-    same = local_day(begin) == local_day(end)
+def _batch(one: PlannedBatch, place: int, here: Collection[int], *, several: bool) -> str:
+    """Write from when to when a step of a batch lasts, how much it is, and that others than these orders share it."""
+    begin, end = one.steps[place]
+    same, shared = local_day(begin) == local_day(end), not one.quotes.issubset(here)
     facts = {"begin": display.clock(begin), "end": display.clock(end) if same else display.moment(end)}
-    if not grams:
-        return gettext("%(begin)s to %(end)s") % facts
-    return gettext("%(begin)s to %(end)s, %(amount)s") % {**facts, "amount": mass_words(float(grams))}
+    if one.grams and (several or shared):
+        facts["amount"] = mass_words(one.grams)
+        text = gettext("%(begin)s to %(end)s, %(amount)s with other orders")
+        return (text if shared else gettext("%(begin)s to %(end)s, %(amount)s")) % facts
+    return (gettext("%(begin)s to %(end)s, with other orders") if shared else gettext("%(begin)s to %(end)s")) % facts
