@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
+from typing import Any
 
 from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
@@ -72,7 +73,8 @@ class ColdRow:
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``hold_c`` how warm
     it may be kept [°C] where nothing else says it, ``batches`` are the marks of what goes into it and is not measured.
     ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other orders too.
-    ``in_plan`` is when the kitchen's plan has it go in, ``unplanned`` that something of its order has no place there.
+    ``in_plan`` is when the kitchen's plan has each load go in, ``sooner`` that one comes from the heat and goes in
+    before that; ``unplanned`` that something of its order has no place there.
     """
 
     order: Order
@@ -82,7 +84,8 @@ class ColdRow:
     chill: MinimumChill
     keeps_hours: Fraction | None
     in_by: datetime | None = None
-    in_plan: datetime | None = None
+    in_plan: tuple[datetime, ...] = ()
+    sooner: bool = False
     mark: CoolingMark | None = None
     untimed: Trial | None = None
     coolings: tuple[Begun, ...] = ()
@@ -179,17 +182,12 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     return [_as_planned(row) for row in rows]
 
 
-def _goes_in(
-    order: Order, line: OrderLine, chill: MinimumChill, found: Demand, planned: AsMade
-) -> dict[str, datetime | None]:
-    """Return when it goes into the cold by the kitchen's plan; else what its departure leaves time for, and is ready.
-
-    Of several loads the last one counts.
-    """
+def _goes_in(order: Order, line: OrderLine, chill: MinimumChill, found: Demand, planned: AsMade) -> dict[str, Any]:
+    """Return when it goes into the cold by the plan; else what its departure leaves time for, and when it is ready."""
     work, first = f"product:{line.product.code}", chill.first
     batches = [one for one in planned.plan.of(order) if one.work == work]
     if batches and first is not None:
-        return {"in_plan": max(one.steps[first][0] for one in batches)}
+        return {"in_plan": tuple(sorted(one.steps[first][0] for one in batches))}
     return {
         "in_by": _in_by(order, line, chill, found.book),
         "planned_in": _ready(line, chill, planned.of(order.pk)),
@@ -207,8 +205,8 @@ def _as_planned(row: ColdRow) -> ColdRow:
     What comes from the heat goes in when its steps say so, as it was judged: not later, though the departure would
     leave time. What is not made by then as planned has to be made earlier: of several loads the last one counts.
     """
-    if row.in_plan is not None:
-        return replace(row, in_by=row.in_plan)
+    if row.in_plan:
+        return _load_by_load(row)
     if row.in_by is None:
         return row
     hot = list(_into_cold(row))
@@ -216,6 +214,18 @@ def _as_planned(row: ColdRow) -> ColdRow:
     if planned is not None and planned > row.in_by:
         return replace(row, planned_in=planned)
     return replace(row, in_by=min((row.in_by, *hot)), planned_in=None)
+
+
+def _load_by_load(row: ColdRow) -> ColdRow:
+    """Return a row with when each load goes in: as planned, but what comes from the heat not after its steps say so.
+
+    A plan may let it stand for as long as the kitchen lets anything stand; it was judged without that.
+    """
+    hot = sorted(_into_cold(row))
+    goes_in = row.in_plan
+    if len(hot) == len(goes_in):
+        goes_in = tuple(map(min, goes_in, hot))
+    return replace(row, in_by=max(goes_in), in_plan=goes_in, sooner=goes_in != row.in_plan)
 
 
 def _into_cold(row: ColdRow) -> Iterator[datetime]:

@@ -214,6 +214,19 @@ def test_each_load_cools_from_when_the_plan_has_it_leave_the_oven(tarts: list[Or
             assert [begun.ends + timedelta(minutes=each) for each in begun.loads.each()] == sorted(loads)
 
 
+def test_what_comes_from_the_heat_goes_into_the_cold_at_once_whatever_a_plan_lets_it_stand(
+    tarts: list[Order],
+) -> None:
+    """The rule was judged without that wait."""
+    for row in cold_rows(found(), tasks(found()), {}, at=LATER):
+        (begun,) = row.coolings
+        assert begun.ends is not None
+        leaves = [begun.ends + timedelta(minutes=each) for each in begun.loads.each()]
+        planned = [one.steps[2][0] for one in planned_batches(tarts, book_current()).of(row.order) if 2 in one.steps]
+        assert row.sooner
+        assert row.in_plan == tuple(map(min, sorted(planned), leaves)) != tuple(sorted(planned))
+
+
 def test_more_orders_take_no_more_queries(orders: list[Order]) -> None:
     counts = []
     for some in (orders[:1], orders):
