@@ -45,6 +45,12 @@ class LoadTimes:
         """Whether it is known when each of several leaves."""
         return self.every_min is not None or bool(self.each_min)
 
+    @property
+    def least_apart(self) -> int | None:
+        """How long two of them are apart at the least [min]; None where nothing says it."""
+        gaps = (after - before for before, after in pairwise(self.each_min))
+        return min(gaps, default=self.every_min)
+
     def leaves(self, number: int) -> int:
         """Return when a load leaves, from 1 [min]; where that is not known, when the first one does.
 

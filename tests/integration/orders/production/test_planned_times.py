@@ -17,6 +17,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.products.models import ProductStep
 from catalog.rates.models import Station
 from catalog.web import display
+from orders.cooling_log.loads_apart import loads_apart
 from orders.cooling_log.making_days import planned_ends
 from orders.cooling_log.plans import leaves_at, planned_making
 from orders.cooling_log.sharing import as_made
@@ -212,6 +213,15 @@ def test_each_load_cools_from_when_the_plan_has_it_leave_the_oven(tarts: list[Or
         for begun in product_coolings(found(), at=LATER)[order.pk, "custard-tart"]:
             assert begun.ends is not None
             assert [begun.ends + timedelta(minutes=each) for each in begun.loads.each()] == sorted(loads)
+
+
+def test_what_is_measured_load_by_load_is_by_the_times_of_the_plan(tarts: list[Order]) -> None:
+    plan = planned_batches(tarts, book_current())
+    for order in tarts:
+        apart = loads_apart(order, book_current())
+        for work, at in (("recipe:custard", 0), ("product:custard-tart", 1)):
+            ends = plan.ends(order)[work, at]
+            assert (apart[work].first, apart[work].last) == (ends[0], ends[-1])
 
 
 def test_what_comes_from_the_heat_goes_into_the_cold_at_once_whatever_a_plan_lets_it_stand(
