@@ -18,6 +18,7 @@ from costing.timing.spans import WorkingHours, moment_of
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.planning.planned_batches import planned_batches
+from orders.planning.problem import leaving
 from orders.quotes.cooling.planned import Wanted, plan_of_table
 from orders.records.models import AuditEntry
 from orders.records.states import OrderEvent
@@ -28,8 +29,8 @@ UNSTATED: Final = timedelta(days=7)
 
 
 def leaves_at(order: Order) -> datetime:
-    """Return the latest departure of an order: travel and set-up before its window begins."""
-    return order.window_start - timedelta(minutes=order.event.travel_minutes)
+    """Return when an order leaves, as the plan has it: travel and set-up before its window begins."""
+    return leaving(order.window_start, order.event)[0]
 
 
 def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at: datetime) -> datetime:
