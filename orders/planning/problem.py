@@ -165,8 +165,8 @@ def kitchen_problem(
     rows = rows.exclude(quote__number=besides).select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
     held = (_held(one, zone) for one in reserved)
-    kept = [one for one in held if start <= one.leaves[0] < end]
-    return _kitchen(book, days, rows, kept, cooled_from(one.pk for one in rows))
+    near = [one for one in held if start <= one.leaves[0] < end]
+    return _kitchen(book, days, rows, near, cooled_from(one.pk for one in rows))
 
 
 def problem_of(book: Book, orders: Sequence[Order]) -> KitchenProblem:

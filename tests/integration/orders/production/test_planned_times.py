@@ -95,18 +95,18 @@ def test_an_order_whose_plan_is_another_day_than_its_window_alone_would_have_sho
     orders: list[Order],
 ) -> None:
     """Seen: a batch stood on Friday in the plan and on Saturday on the list for the cold room."""
-    moved = orders[1]
-    steps = load(moved).steps
-    assert (alone(moved).day, steps[0][1].day) == (6, 5)
-    ends = as_made(orders, book_current(), at=SOON).of(moved.pk)
+    second = orders[1]
+    steps = load(second).steps
+    assert (alone(second).day, steps[0][1].day) == (6, 5)
+    ends = as_made(orders, book_current(), at=SOON).of(second.pk)
     assert [ends[CAKE, at] for at in range(3)] == [end for _, end in steps.values()]
-    (row,) = [one for one in cold_rows(found(), tasks(found()), {}, at=SOON) if one.order == moved]
+    (row,) = [one for one in cold_rows(found(), tasks(found()), {}, at=SOON) if one.order == second]
     assert (row.in_by, row.planned_in) == (steps[1][0], None)
-    begins = min(one.begins for one in planned_batches([moved], book_current()).of(moved))
-    assert latest_starts([moved], at=SOON)[moved.pk].moment == begins
-    (coming,) = [one for one in the_day(at=EVENT - timedelta(days=2)).coming if one.order == moved]
+    begins = min(one.begins for one in planned_batches([second], book_current()).of(second))
+    assert latest_starts([second], at=SOON)[second.pk].moment == begins
+    (coming,) = [one for one in the_day(at=EVENT - timedelta(days=2)).coming if one.order == second]
     assert coming.next_at == begins
-    assert planned_making([moved], CAKE, book_current(), at=SOON) == load(moved).begins
+    assert planned_making([second], CAKE, book_current(), at=SOON) == load(second).begins
 
 
 def test_pages_show_it_in_words(orders: list[Order]) -> None:
