@@ -124,9 +124,7 @@ def _is_safe(activity: Decimal | None, ph: Decimal | None) -> bool:
 def _is_identified(plain: str) -> bool:
     """Return whether an assessment has a number or a date, and more than the name of what made it."""
     return (
-        any(map(str.isdigit, plain))
-        and len(_WORD.findall(plain)) > 1
-        and sum(map(str.isalpha, plain)) >= _LONG_ENOUGH
+        any(map(str.isdigit, plain)) and len(_WORD.findall(plain)) > 1 and sum(map(str.isalpha, plain)) >= _LONG_ENOUGH
     )
 
 

@@ -6,9 +6,10 @@ clock is one for each load.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 
 from costing.contract.steps import Step
@@ -29,12 +30,26 @@ class LoadTimes:
         How long after it the next one leaves [min]; None where nothing says it.
     last_min : int or None
         When the last one leaves at the latest [min]; None without such a limit.
+    each_min : tuple of int
+        When each of them leaves [min], where a plan says it of each; empty where it follows from the others.
     """
 
     count: int = 1
     first_min: int = 0
     every_min: int | None = None
     last_min: int | None = None
+    each_min: tuple[int, ...] = ()
+
+    @property
+    def known(self) -> bool:
+        """Whether it is known when each of several leaves."""
+        return self.every_min is not None or bool(self.each_min)
+
+    @property
+    def least_apart(self) -> int | None:
+        """How long two of them are apart at the least [min]; None where nothing says it."""
+        gaps = (after - before for before, after in pairwise(self.each_min))
+        return min(gaps, default=self.every_min)
 
     def leaves(self, number: int) -> int:
         """Return when a load leaves, from 1 [min]; where that is not known, when the first one does.
@@ -44,12 +59,30 @@ class LoadTimes:
         number : int
             Number of the load, from 1.
         """
+        if self.each_min:
+            return self.each_min[number - 1]
         found = self.first_min + (number - 1) * (self.every_min or 0)
         return found if self.last_min is None else min(found, self.last_min)
 
     def each(self) -> Iterator[int]:
         """Yield when each load leaves [min]."""
         return (self.leaves(number) for number in range(1, self.count + 1))
+
+
+def loads_at(minutes: Sequence[int]) -> LoadTimes:
+    """Return the loads of a step that leave it at these times.
+
+    Parameters
+    ----------
+    minutes : sequence of int
+        When each leaves, the first one first [min].
+    """
+    apart = {after - before for before, after in pairwise(minutes)}
+    if len(minutes) > 1 and apart == {0}:
+        return LoadTimes(len(minutes), minutes[0])
+    if len(apart) == 1:
+        return LoadTimes(len(minutes), minutes[0], apart.pop())
+    return LoadTimes(len(minutes), minutes[0], each_min=tuple(minutes) if apart else ())
 
 
 def load_times(step: Step, count: int, made: Fraction, load: Fraction, *, longest: int, in_oven: bool) -> LoadTimes:

@@ -17,6 +17,8 @@ from costing.timing.schedule import Answer, TimedStep, Timing
 from costing.timing.spans import WorkingHours, moment_of
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.planning.planned_batches import planned_batches
+from orders.planning.problem import leaving
 from orders.quotes.cooling.planned import Wanted, plan_of_table
 from orders.records.models import AuditEntry
 from orders.records.states import OrderEvent
@@ -27,8 +29,8 @@ UNSTATED: Final = timedelta(days=7)
 
 
 def leaves_at(order: Order) -> datetime:
-    """Return the latest departure of an order: travel and set-up before its window begins."""
-    return order.window_start - timedelta(minutes=order.event.travel_minutes)
+    """Return when an order leaves, as the plan has it: travel and set-up before its window begins."""
+    return leaving(order.window_start, order.event)[0]
 
 
 def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at: datetime) -> datetime:
@@ -72,7 +74,10 @@ def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
 
 
 def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[datetime | None, timedelta] | None:
-    """Return when a work is begun by an order's plan, where it can be ready, and how long before it may be; or None."""
+    """Return when a work is begun for an order, and how long before that it may be; None where nothing says so.
+
+    It is begun when the kitchen's plan says so; of what has no place there, as late as the window allows.
+    """
     hours = working_hours(book) if book else None
     if book is None or hours is None:
         return None
@@ -81,6 +86,9 @@ def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
     if planned is None or work not in planned[0].works:
         return None
     timing, answer = planned
+    placed = [one.begins for one in planned_batches([order], book).of(order) if one.work == work]
+    if placed:
+        return min(placed), _held(timing, work)
     starts = [one.start for one in answer.schedule if one.work == work] if answer.ok else []
     return moment_of(min(starts), hours.zone) if starts else None, _held(timing, work)
 

@@ -28,6 +28,7 @@ from orders.cooling_log.making_days import (
     zone_of,
 )
 from orders.orders.models import Order
+from orders.planning.planned_batches import NOTHING_PLANNED, Planned, planned_batches
 from orders.quotes.cooling.amounts import hot_batches
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 
@@ -43,6 +44,7 @@ class AsMade:
     planned, with each batch at the size it is made in; ``made`` the days on which a recipe is made hot, by its code;
     ``larger`` how much is made at once of what an order shares with others [g]. ``late`` are by order the codes of what
     is not cold before it leaves as it is shared: no start is early enough, or the latest one has passed by now.
+    ``plan`` is what the kitchen's plan has of them.
     """
 
     orders: tuple[Order, ...] = ()
@@ -50,6 +52,7 @@ class AsMade:
     made: Mapping[str, Sequence[Making]] = field(default_factory=dict)
     larger: Larger = field(default_factory=dict)
     late: Mapping[int, frozenset[str]] = field(default_factory=dict)
+    plan: Planned = NOTHING_PLANNED
 
     def of(self, order: int) -> Ends:
         """Return the ends of the steps for an order, by its key."""
@@ -62,18 +65,19 @@ def as_made(orders: Sequence[Order], book: Book, *, at: datetime, others: bool =
     They come with lines, products, customer and inquiry. Three queries where something is made hot.
     """
     every = (*orders, *(others_of(orders, book) if others else ()))
-    own = planned_ends(every, book, at=at)
-    made = makings(every, book, own)
+    plan = planned_batches(every, book)
+    own = planned_ends(every, book, plan, at=at)
+    made = makings(every, book, own, plan)
     larger = _larger(made, book)
     if not larger:
-        return AsMade(every, own, made, larger)
-    longer = planned_ends(every, book, at=at, larger=larger)
+        return AsMade(every, own, made, larger, plan=plan)
+    longer = planned_ends(every, book, plan, at=at, larger=larger)
     # Where nothing is ready in time at that size, no hour of the smaller one is right, nor of what it goes into.
     ends = {pk: longer.get(pk, {}) for pk in own}
     zone = zone_of(book)
     dated = {code: [_dated(one, code, ends, book, zone) for one in each] for code, each in made.items()}
     late = {order.pk: _late(order, own, ends, larger, book, at) for order in every if order.pk in larger}
-    return AsMade(every, ends, dated, larger, {pk: codes for pk, codes in late.items() if codes})
+    return AsMade(every, ends, dated, larger, {pk: codes for pk, codes in late.items() if codes}, plan)
 
 
 def late_names(order: Order, book: Book, *, at: datetime) -> dict[str, tuple[str, ...]]:
@@ -113,7 +117,8 @@ def larger_of(orders: Sequence[Order], book: Book, *, at: datetime) -> Larger:
     every = (*orders, *others_of(orders, book))
     if len(every) < 2:
         return NOTHING_LARGER
-    return _larger(makings(every, book, planned_ends(every, book, at=at)), book)
+    plan = planned_batches(every, book)
+    return _larger(makings(every, book, planned_ends(every, book, plan, at=at), plan), book)
 
 
 def _larger(made: Mapping[str, Sequence[Making]], book: Book) -> Larger:
@@ -121,15 +126,22 @@ def _larger(made: Mapping[str, Sequence[Making]], book: Book) -> Larger:
     for code, each in made.items():
         for making in each:
             if len(making.orders) > 1:
-                grams = dict(batch_amounts(together_units(making.orders), book))[code]
+                grams = grams_at_once(making, code, book)
                 for order in making.orders:
                     found[order.pk][code] = grams
     return found
 
 
+def grams_at_once(making: Making, code: str, book: Book) -> Fraction:
+    """Return how much of a recipe is made at once [g]: the largest batch that the plan has of it, else all."""
+    if making.batches:
+        return max(one.grams for one in making.batches)
+    return Fraction(dict(batch_amounts(together_units(making.orders), book))[code])
+
+
 def _dated(making: Making, code: str, ends: EndsByOrder, book: Book, zone: ZoneInfo) -> Making:
     """Return a making on the day on which it leaves the heat at the size it has by now."""
-    if len(making.orders) < 2:
+    if len(making.orders) < 2 or making.batches:
         return making
     moments = [
         moment

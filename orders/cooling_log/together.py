@@ -14,6 +14,7 @@ from orders.cooling_log.making_days import makings, planned_ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.sharing import hot_codes, others_of, together_units
 from orders.orders.models import Order
+from orders.planning.planned_batches import planned_batches
 from orders.quotes.cooling.selectors import Broken, Item, judge
 from orders.records.states import ORDERS_AHEAD
 
@@ -65,7 +66,8 @@ def _groups(orders: Sequence[Order], codes: Iterable[str], book: Book) -> list[t
     """Return the recipes that are made for several orders at once, with these orders."""
     if len(orders) < 2:
         return []
-    made = makings(orders, book, planned_ends(orders, book, at=timezone.now()))
+    plan = planned_batches(orders, book)
+    made = makings(orders, book, planned_ends(orders, book, plan, at=timezone.now()), plan)
     return [(code, one.orders) for code in sorted(codes) for one in made.get(code, ()) if len(one.orders) > 1]
 
 

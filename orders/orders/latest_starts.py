@@ -1,6 +1,10 @@
-"""The latest start of work on an order, ignoring other orders but where they make one of its hot batches larger."""
+"""When work on an order begins: by the kitchen's plan; else the latest start, as if there were no other orders.
+
+Others count for the latest start only where they make one of its hot batches larger.
+"""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Final
@@ -11,16 +15,30 @@ from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from costing.timing.chains import working_hours
 from costing.timing.spans import WorkingHours, moment_of
+from orders.cooling_log.making_days import NOTHING_LARGER
 from orders.cooling_log.plans import plan_of
 from orders.cooling_log.sharing import larger_of
 from orders.orders.models import Order
+from orders.planning.planned_batches import planned_batches
 
 #: Most orders computed: each is computed by itself.
 MOST: Final = 8
 
 
-def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetime]:
-    """Return the latest start of the first few orders by primary key; orders for which it is unknown are left out.
+@dataclass(frozen=True, slots=True)
+class Start:
+    """When work on an order begins: ``planned`` by the kitchen's plan; else the latest start.
+
+    ``unplanned`` where there is a plan, and something of the order has no place in it yet.
+    """
+
+    moment: datetime
+    planned: bool = False
+    unplanned: bool = False
+
+
+def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, Start]:
+    """Return when work begins on the first few orders by primary key; orders for which it is unknown are left out.
 
     The orders come with lines, products, quote and inquiry prefetched.
     """
@@ -34,10 +52,18 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
     if hours is None:
         return {}
     looked_at = orders[:MOST]
-    cold = cold_times({line.product.code for order in looked_at for line in order.lines.all()}, book)
-    larger = larger_of(looked_at, book, at=at)
-    found = {order.pk: _latest(order, book, hours, at, cold, larger.get(order.pk)) for order in looked_at}
-    return {pk: moment_of(minute, hours.zone) for pk, minute in found.items() if minute is not None}
+    plan = planned_batches(looked_at, book)
+    placed = [order for order in looked_at if plan.of(order) and not plan.waits(order)]
+    found = {order.pk: Start(plan.of(order)[0].begins, planned=True) for order in placed}
+    rest = [order for order in looked_at if order not in placed]
+    cold = cold_times({line.product.code for order in rest for line in order.lines.all()}, book)
+    larger = larger_of(rest, book, at=at) if rest else NOTHING_LARGER
+    for order in rest:
+        minute = _latest(order, book, hours, at, cold, larger.get(order.pk))
+        if minute is not None:
+            begins = (moment_of(minute, hours.zone), *(one.begins for one in plan.of(order)))
+            found[order.pk] = Start(min(begins), unplanned=plan.waits(order))
+    return found
 
 
 def _latest(

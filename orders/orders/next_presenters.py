@@ -13,6 +13,7 @@ from orders.cooling_log.open_names import measured_name
 from orders.cooling_log.presenters import gone_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent
+from orders.orders.latest_starts import Start
 from orders.orders.models import Order
 from orders.orders.next_step import Do, NextStep
 from orders.records.states import OrderStatus
@@ -113,12 +114,21 @@ def _sentence(step: NextStep, order: Order, content: QuoteContent, at: datetime)
     if step.do == Do.HAND_OVER:
         return _hand_over(order, content)
     if step.do == Do.START and step.by is not None:
-        return gettext("Other orders may need an earlier start.")
+        return _start_sentence(step.begins)
     if step.do == Do.WAIT and step.by is not None:
         passed = gettext("Production should have started %(moment)s; nobody has recorded its start.")
         ahead = gettext("Production starts by %(moment)s.")
         return (passed if step.by < at else ahead) % {"moment": display.moment(step.by)}
     return _plain_sentence(step, order)
+
+
+def _start_sentence(begins: Start | None) -> str:
+    if begins is not None and begins.planned:
+        return gettext("As the kitchen’s plan has it, beside the other orders.")
+    alone = gettext("Other orders may need an earlier start.")
+    if begins is not None and begins.unplanned:
+        return gettext("Not planned yet: counted back from the hand-over. %(alone)s") % {"alone": alone}
+    return alone
 
 
 def _hand_over(order: Order, content: QuoteContent) -> str:

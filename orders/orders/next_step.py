@@ -14,6 +14,7 @@ from orders.invoices.changes import ChangeToBill
 from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.order_money import OrderMoney
 from orders.invoices.schedule import Scheduled
+from orders.orders.latest_starts import Start
 from orders.orders.models import Order
 from orders.records.states import ORDERS_AHEAD, InvoiceStatus, OrderStatus
 
@@ -61,13 +62,13 @@ class Roles:
 
 @dataclass(frozen=True, slots=True)
 class Situation:
-    """What the next step follows from. ``begin_by`` is the latest start of work where it is known."""
+    """What the next step follows from. ``begins`` is when work begins, where it is known."""
 
     order: Order
     at: datetime
     today: date
     untold: bool = False
-    begin_by: datetime | None = None
+    begins: Start | None = None
     marks: tuple[CoolingMark, ...] = ()
     money: OrderMoney | None = None
     documents: tuple[Invoice, ...] = ()
@@ -76,10 +77,23 @@ class Situation:
     can_be_invoiced: bool = False
     scheduled: tuple[Scheduled, ...] = ()
 
+    @property
+    def begin_by(self) -> datetime | None:
+        """When work begins, where it is known."""
+        return None if self.begins is None else self.begins.moment
+
+    def start(self) -> NextStep:
+        """Return that production is started next."""
+        late = self.begin_by is not None and self.begin_by < self.at
+        return NextStep(Do.START, by=self.begin_by, late=late, begins=self.begins)
+
 
 @dataclass(frozen=True, slots=True)
 class NextStep:
-    """The next thing to do, with the moment, amount, last day, document or item that it is about."""
+    """The next thing to do, with the moment, amount, last day, document or item that it is about.
+
+    ``begins`` says of the start of work where its moment is from.
+    """
 
     do: Do
     by: datetime | None = None
@@ -88,6 +102,7 @@ class NextStep:
     late: bool = False
     document: Invoice | None = None
     mark: CoolingMark | None = None
+    begins: Start | None = None
 
 
 def next_step(facts: Situation, roles: Roles) -> NextStep:
@@ -113,11 +128,7 @@ def _ahead(facts: Situation, roles: Roles) -> NextStep:
         return _hand_over(facts) if roles.makes else NextStep(Do.WAIT)
     if not roles.makes:
         return NextStep(Do.WAIT, by=facts.begin_by)
-    return NextStep(Do.START, by=facts.begin_by, late=_has_passed(facts))
-
-
-def _has_passed(facts: Situation) -> bool:
-    return facts.begin_by is not None and facts.begin_by < facts.at
+    return facts.start()
 
 
 def _work_now(facts: Situation) -> NextStep | None:
@@ -131,7 +142,7 @@ def _work_now(facts: Situation) -> NextStep | None:
     if gone or (begun and local_day(leaves) <= facts.today):
         return _hand_over(facts)
     if not begun and facts.begin_by is not None and facts.begin_by < facts.at + timedelta(days=1):
-        return NextStep(Do.START, by=facts.begin_by, late=_has_passed(facts))
+        return facts.start()
     return None
 
 

@@ -129,7 +129,7 @@ def order_page(order: Order, *, roles: Roles, marks: Iterable[CoolingMark], at: 
         at=at,
         today=local_day(at),
         untold=known.informing.waits,
-        begin_by=latest_starts([order], at=at).get(order.pk) if order.status == OrderStatus.CONFIRMED else None,
+        begins=latest_starts([order], at=at).get(order.pk) if order.status == OrderStatus.CONFIRMED else None,
         marks=tuple(marks),
     )
     if roles.money:

@@ -164,10 +164,30 @@ def kitchen_problem(
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     rows = rows.exclude(quote__number=besides).select_related("quote__inquiry").defer("quote__brief", "quote__estimate")
     rows = rows.prefetch_related("lines__product").order_by("window_start", "pk")
-    cooled = cooled_from(one.pk for one in rows)
-    ordered = (_promised(one, cooled.get(one.pk, {})) for one in rows)
     held = (_held(one, zone) for one in reserved)
-    promised = (*ordered, *(one for one in held if start <= one.leaves[0] < end))
+    near = [one for one in held if start <= one.leaves[0] < end]
+    return _kitchen(book, days, rows, near, cooled_from(one.pk for one in rows))
+
+
+def problem_of(book: Book, orders: Sequence[Order]) -> KitchenProblem:
+    """Return what some orders take, without what was measured of them; no query.
+
+    The orders come with lines, products and inquiry; there is at least one.
+    """
+    zone = ZoneInfo(book.kitchen.described.time_zone)
+    leaves = [one.window_start.astimezone(zone).date() for one in orders]
+    before = min(leaves) - BEFORE
+    return _kitchen(book, days_of(book, before, (max(leaves) - before).days + 2), orders)
+
+
+def _kitchen(
+    book: Book,
+    days: Days,
+    orders: Iterable[Order],
+    held: Iterable[Promised] = (),
+    cooled: Mapping[int, Mapping[str, tuple[datetime, ...]]] | None = None,
+) -> KitchenProblem:
+    promised = (*(_promised(one, (cooled or {}).get(one.pk, {})) for one in orders), *held)
     known = {product.code for product in book.products}
     unknown = frozenset(code for one in promised for code in one.units if code not in known)
     return KitchenProblem(book, days, promised, unknown)

@@ -62,6 +62,7 @@ class CoolingShown:
     notes: tuple[str, ...]
     check_c: float
     counts: str = ""
+    unplanned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +134,14 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
         missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
         cools=tuple(
             _as_late(
-                _as_open(cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours), row), row
+                _as_open(
+                    replace(
+                        cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours),
+                        unplanned=row.unplanned,
+                    ),
+                    row,
+                ),
+                row,
             )
             for (times, ends), loads in zip(row.times, row.loads, strict=True)
         ),

@@ -7,13 +7,14 @@ from fractions import Fraction
 
 from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
+from catalog.kitchen.selectors import local_day
 from catalog.recipes.models import Recipe
 from costing.contract import Recipe as Values
 from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from orders.cooling_log.making_days import Ends, EndsByOrder, Making, units_of
-from orders.cooling_log.sharing import AsMade, as_made, together_units
+from orders.cooling_log.sharing import AsMade, as_made, grams_at_once
 from orders.production.demand import Demand
 from orders.quotes.cooling.load_times import batch_loads
 from orders.quotes.cooling.planned import step_place
@@ -31,7 +32,8 @@ class BatchRow:
     where the recipe is made on several, or for other orders at once too: ``shared`` are the numbers of all these
     then; ``late`` those of the orders for which it is not cold before they leave
     as it is shared. ``loads`` are, beside ``times``, when each of the batches leaves then, and
-    ``hours`` those in which somebody is there to measure.
+    ``hours`` those in which somebody is there to measure. ``unplanned`` says that they have no place in the kitchen's
+    plan yet.
     """
 
     cold: BatchCold
@@ -44,6 +46,7 @@ class BatchRow:
     late: tuple[str, ...] = ()
     loads: tuple[LoadTimes, ...] = ()
     hours: WorkingHours | None = None
+    unplanned: bool = False
 
     def is_among(self, together: Iterable[tuple[int, int]]) -> bool:
         """Return whether one of these keys of recipe and order is of these batches."""
@@ -69,32 +72,53 @@ def batch_rows(found: Demand, *, at: datetime) -> list[BatchRow]:
         for cold in colds
         for making, of_day in _days(cold, beside.made.get(cold.recipe.code, ()), found)
         for row in _rows(
-            of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes, found), beside.ends, making, found
+            of_day, keys.get(cold.recipe.code, 0), _takes_of(making, takes, found), _ends(making, beside), making, found
         )
     ]
 
 
+def _ends(making: Making | None, beside: AsMade) -> EndsByOrder:
+    """Return the ends of the steps for each order: of what is one batch in the plan, that batch's for all of them."""
+    if making is None or not making.batches:
+        return beside.ends
+    (one,) = making.batches
+    ends = {(one.work.removeprefix("recipe:"), at): end for at, (_, end) in one.steps.items()}
+    return {order.pk: ends for order in making.orders}
+
+
 def _with_late(row: BatchRow, beside: AsMade) -> BatchRow:
     code = row.cold.recipe.code
-    late = (one for one in beside.orders if one.pk in row.orders and code in beside.late.get(one.pk, ()))
-    return replace(row, late=tuple(order.number for order in late))
+    orders = [one for one in beside.orders if one.pk in row.orders]
+    late = (one for one in orders if code in beside.late.get(one.pk, ()))
+    batches = () if row.making is None else row.making.batches
+    waits = not batches and any(beside.plan.waits(one) for one in orders)
+    return replace(row, late=tuple(order.number for order in late), unplanned=waits)
 
 
 def _days(cold: BatchCold, every: Sequence[Making], found: Demand) -> Iterator[tuple[Making | None, BatchCold]]:
     """Yield each day on which a recipe is made for these orders, with its batches at the size they have then.
 
-    None where all of it is made on one day, for these orders alone.
+    Each batch of the kitchen's plan is by itself. None where nothing of it has a place there and all of it is made on
+    one day, for these orders alone.
     """
     own = {order.pk for order in found.orders}
-    made = [making for making in every if not own.isdisjoint(_keys(making))]
-    if len(made) < 2 and all(own.issuperset(_keys(making)) for making in made):
+    made = [one for making in every for one in _one_by_one(making) if not own.isdisjoint(_keys(one))]
+    if len(made) < 2 and all(own.issuperset(_keys(making)) and not making.batches for making in made):
         yield None, cold
         return
     code = cold.recipe.code
     for making in made:
-        grams = dict(batch_amounts(together_units(making.orders), found.book))[code]
-        (of_day,) = batch_colds([(code, grams)], found.book)
+        (of_day,) = batch_colds([(code, grams_at_once(making, code, found.book))], found.book)
         yield making, of_day
+
+
+def _one_by_one(making: Making) -> Iterator[Making]:
+    """Yield each batch of the plan with its own day and orders; what has no place in it as it is."""
+    for one in making.batches:
+        orders = tuple(order for order in making.orders if order.quote_id in one.quotes)
+        yield replace(making, day=local_day(one.begins), orders=orders, batches=(one,))
+    if not making.batches:
+        yield making
 
 
 def _keys(making: Making) -> set[int]:

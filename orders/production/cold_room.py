@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, inf
+from typing import Any
 
 from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.keeping import held_cold
@@ -78,6 +79,8 @@ class ColdRow:
     is kept where nothing else says it, as the customer reads it, ``batches`` are the marks of what goes into it and is
     not measured. ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other
     orders too.
+    ``in_plan`` is when the kitchen's plan has each load go in, ``sooner`` that one comes from the heat and goes in
+    before that; ``unplanned`` that something of its order has no place there.
     """
 
     order: Order
@@ -85,8 +88,10 @@ class ColdRow:
     name: str
     units: int
     chill: MinimumChill
-    in_by: datetime | None
     keeps_hours: Fraction | None
+    in_by: datetime | None = None
+    in_plan: tuple[datetime, ...] = ()
+    sooner: bool = False
     mark: CoolingMark | None = None
     untimed: Trial | None = None
     coolings: tuple[Begun, ...] = ()
@@ -95,6 +100,7 @@ class ColdRow:
     held: str = ""
     batches: tuple[CoolingMark, ...] = ()
     late: tuple[str, ...] = ()
+    unplanned: bool = False
 
     @property
     def thrown(self) -> bool:
@@ -115,11 +121,17 @@ class ColdRow:
 def product_coolings(found: Demand, *, at: datetime) -> dict[tuple[int, str], tuple[Begun, ...]]:
     """Return by order and product the coolings of what is made, with when each begins as its order's plan has it."""
     cycles = {code: one.cycles for code, one in cooled(found.units, found.book).items() if one.cycles}
-    ends = _planned(found, at).ends if cycles else {}
+    planned = _planned(found, at) if cycles else AsMade()
     hours = working_hours(found.book)
     return {
         (order.pk, line.product.code): tuple(
-            Begun(cycle, _ends(cycle, ends.get(order.pk, {})), _loads(line, cycle, found), hours, leaves_at(order))
+            Begun(
+                cycle,
+                _ends(cycle, planned.of(order.pk)),
+                _loads(order, line, cycle, found, planned),
+                hours,
+                leaves_at(order),
+            )
             for cycle in cycles[line.product.code]
         )
         for order in found.orders
@@ -143,7 +155,10 @@ def _ends(cycle: CoolingCycle, ends: Ends) -> datetime | None:
     return ends.get(product_place(cycle))
 
 
-def _loads(line: OrderLine, cycle: CoolingCycle, found: Demand) -> LoadTimes:
+def _loads(order: Order, line: OrderLine, cycle: CoolingCycle, found: Demand, planned: AsMade) -> LoadTimes:
+    placed = planned.plan.loads(order, *product_place(cycle))
+    if placed is not None:
+        return placed
     made = found.compiled.line_demand(found.compiled.product_at[line.product.code], line.units)
     return product_loads(cycle.after, made, found.book.product(line.product.code).load, found.book)
 
@@ -162,8 +177,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             name=line.name,
             units=line.units,
             chill=chills.get(line.product.code, MinimumChill()),
-            in_by=_in_by(order, line, chills.get(line.product.code, MinimumChill()), found.book),
-            planned_in=_ready(line, chills.get(line.product.code, MinimumChill()), planned.of(order.pk)),
+            **_goes_in(order, line, chills.get(line.product.code, MinimumChill()), found, planned),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
             untimed=slow.get(line.product.code),
@@ -172,6 +186,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             held=_held_words(order, line, holds_at.get(line.product.code), cold.get(line.product.code), home),
             batches=inside.get((order.pk, line.product_id), ()),
             late=_late(order, line, planned, found.book),
+            unplanned=planned.plan.waits(order),
         )
         for order in found.orders
         for line in order.lines.all()
@@ -189,6 +204,18 @@ def _held_words(order: Order, line: OrderLine, hold_c: float | None, cold: Produ
     return hold_words(hold_c) if sent is None or sent.out_minutes is None else ""
 
 
+def _goes_in(order: Order, line: OrderLine, chill: MinimumChill, found: Demand, planned: AsMade) -> dict[str, Any]:
+    """Return when it goes into the cold by the plan; else what its departure leaves time for, and when it is ready."""
+    work, first = f"product:{line.product.code}", chill.first
+    batches = [one for one in planned.plan.of(order) if one.work == work]
+    if batches and first is not None:
+        return {"in_plan": tuple(sorted(one.steps[first][0] for one in batches))}
+    return {
+        "in_by": _in_by(order, line, chill, found.book),
+        "planned_in": _ready(line, chill, planned.of(order.pk)),
+    }
+
+
 def _ready(line: OrderLine, chill: MinimumChill, ends: Ends) -> datetime | None:
     """Return when the step before the first one in the cold ends as planned; None where there is none."""
     return ends.get((f"product:{line.product.code}", chill.first - 1)) if chill.first else None
@@ -200,6 +227,8 @@ def _as_planned(row: ColdRow) -> ColdRow:
     What comes from the heat goes in when its steps say so, as it was judged: not later, though the departure would
     leave time. What is not made by then as planned has to be made earlier: of several loads the last one counts.
     """
+    if row.in_plan:
+        return _load_by_load(row)
     if row.in_by is None:
         return row
     hot = list(_into_cold(row))
@@ -207,6 +236,18 @@ def _as_planned(row: ColdRow) -> ColdRow:
     if planned is not None and planned > row.in_by:
         return replace(row, planned_in=planned)
     return replace(row, in_by=min((row.in_by, *hot)), planned_in=None)
+
+
+def _load_by_load(row: ColdRow) -> ColdRow:
+    """Return a row with when each load goes in: as planned, but what comes from the heat not after its steps say so.
+
+    A plan may let it stand for as long as the kitchen lets anything stand; it was judged without that.
+    """
+    hot = sorted(_into_cold(row))
+    goes_in = row.in_plan
+    if len(hot) == len(goes_in):
+        goes_in = tuple(map(min, goes_in, hot))
+    return replace(row, in_by=max(goes_in), in_plan=goes_in, sooner=goes_in != row.in_plan)
 
 
 def _into_cold(row: ColdRow) -> Iterator[datetime]:

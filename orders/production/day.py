@@ -26,7 +26,7 @@ from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.receivables import Credit, charges_waiting, not_invoiced, open_invoices, refunds_due
 from orders.invoices.schedule import scheduled_late, scheduled_waiting
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
-from orders.orders.latest_starts import latest_starts
+from orders.orders.latest_starts import Start, latest_starts
 from orders.orders.models import Order
 from orders.orders.selectors import orders_untold
 from orders.quotes.cooling.approvable import cannot_be_approved
@@ -56,12 +56,22 @@ class Leaving:
 
     order: Order
     content: QuoteContent
-    begin_by: datetime | None = None
+    begins: Start | None = None
     cooling: tuple[CoolingMark, ...] = ()
     likely: tuple[Minded, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     limit: LateLimit | None = None
+
+    @property
+    def begin_by(self) -> datetime | None:
+        """When its work begins, as far as that is known."""
+        return None if self.begins is None else self.begins.moment
+
+    @property
+    def unplanned(self) -> bool:
+        """Whether that is not what the kitchen's plan says, because something has no place there yet."""
+        return self.begins is not None and self.begins.unplanned
 
     @property
     def not_begun(self) -> bool:
@@ -173,7 +183,7 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
         Leaving(
             order,
             content,
-            begin_by=starts.get(order.pk),
+            begins=starts.get(order.pk),
             cooling=tuple(marks.get(order.pk, {}).values()),
             likely=all_minded(likely.get(order.pk, {})),
             since=changed,

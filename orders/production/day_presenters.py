@@ -71,6 +71,7 @@ def _coming(row: Leaving, today: date, now: datetime) -> ComingShown:
     late = row.next_at < now if row.not_begun else order.window_end < now
     if row.not_begun:
         what = gettext("production should have started") if late else gettext("start production by")
+        what = gettext("not planned yet: %(what)s") % {"what": what} if row.unplanned else what
     elif pickup:
         what = gettext("pickup from")
     else:

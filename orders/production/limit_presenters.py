@@ -61,7 +61,7 @@ def limits_by_load(
     if ends is None or count == 1:
         limits = display_limits(plan, ends, hours=hours, leaves=leaves)
         return limits if count == 1 else gettext(_OWN[kind]) % {"limits": limits}
-    if loads.every_min is None:
+    if not loads.known:
         facts = {"limits": display_limits(plan, load_leaves(ends, loads), hours=hours, leaves=leaves), "count": count}
         return gettext(_FROM_FIRST[kind]) % facts
     return "; ".join(_each_load(plan, ends, loads, kind, hours, leaves))
@@ -72,14 +72,16 @@ def _each_load(
 ) -> Iterator[str]:
     first = load_leaves(ends, loads)
     for number in _named(loads):
-        if number == loads.count and loads.count > _EACH:
+        if number == loads.count and loads.count > _EACH and loads.every_min is not None:
             yield gettext(_EVERY) % {"minutes": display.duration(loads.every_min)}
         limits = display_limits(plan, load_leaves(ends, loads, number), first, hours, leaves)
         yield gettext(_NUMBERED[kind]) % {"number": number, "count": loads.count, "limits": limits}
 
 
 def _named(loads: LoadTimes) -> Sequence[int]:
-    return range(1, loads.count + 1) if loads.count <= _EACH else (1, loads.count)
+    if loads.count <= _EACH or loads.every_min is None:
+        return range(1, loads.count + 1)
+    return 1, loads.count
 
 
 def load_leaves(ends: datetime, loads: LoadTimes, number: int = 1) -> datetime:
@@ -120,7 +122,7 @@ def readings_by_load(
     plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, hours: WorkingHours | None = None
 ) -> tuple[str, ...]:
     """Write each limit that is read, with the time by which: of several loads that of the first and of the last."""
-    if ends is None or loads.count == 1 or loads.every_min is None:
+    if ends is None or loads.count == 1 or not loads.known:
         begins = None if ends is None else load_leaves(ends, loads)
         return tuple(_by(limit_c, minutes, begins, None, hours) for limit_c, minutes in due(plan))
     return tuple(

@@ -39,6 +39,7 @@ from orders.production.step_presenters import steps_shown
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 from orders.production.thrown_presenters import thrown_words
 from orders.production.vessels import vessels_at_once
+from orders.production.when_presenters import when_of
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: The default period: a week from today.
@@ -158,9 +159,17 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         waits = waits_words(found)
         batches = batches_in(found.orders, marks, found.whole_book)
         inside, thrown = inside_words(found.orders, batches), thrown_words(found.orders, marks, batches)
+        when = when_of(found, at=timezone.now())
         return {
+            "planned": when.known,
             "tasks": [
-                (*row, label, never, thrown.get(row[0].of.code, ()) if isinstance(row[0].of, Product) else ())
+                (
+                    *row,
+                    when.words(row[0]),
+                    label,
+                    never,
+                    thrown.get(row[0].of.code, ()) if isinstance(row[0].of, Product) else (),
+                )
                 for row, label, never in zip(
                     task_rows(work), first_labels(work, labels), never_hot_rows(work, found), strict=True
                 )
@@ -192,7 +201,9 @@ def sheet_oven(request: HttpRequest) -> HttpResponse:
     """The oven list, load by load."""
 
     def details(found: Demand) -> dict[str, Any]:
-        return {"tasks": task_rows(in_oven(tasks(found)))}
+        when = when_of(found, at=timezone.now())
+        rows = task_rows(in_oven(tasks(found)))
+        return {"tasks": [(*row, when.words(row[0])) for row in rows], "planned": when.known}
 
     return _sheet(request, "orders/production/sheets/oven.html", details)
 
@@ -205,9 +216,10 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         work, marks = tasks(found), cooling_marks(found.orders, found.whole_book)
         rows, batches = cold_rows(found, work, marks, at=timezone.now()), batch_rows(found, at=timezone.now())
+        when, parts = when_of(found, at=timezone.now()), cold_parts(task_rows(components_in_cold(work)), batches)
         return {
             "rows": rows,
-            "parts": cold_parts(task_rows(components_in_cold(work)), batches),
+            "parts": [(part, when.words(part.task)) for part in parts],
             "checked": probed_to(rows),
             "guests": guests_shown(tuple(map(guest_needs, found.orders))),
             **_made_hot(found, batches, marks, slow=any(row.untimed for row in rows)),

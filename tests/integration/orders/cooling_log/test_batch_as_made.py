@@ -20,6 +20,7 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.sharing import as_made
 from orders.orders.latest_starts import latest_starts
 from orders.orders.models import Order
+from orders.planning.planned_batches import Planned
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
@@ -117,10 +118,10 @@ def slow_custard() -> Item:
 
 def test_a_larger_batch_leaves_the_heat_earlier_for_the_first_order_too(slow_custard: Item) -> None:
     first = ordered(6)
-    before, start = off_heat(), latest_starts([first], at=timezone.now())[first.pk]
+    before, start = off_heat(), latest_starts([first], at=timezone.now())[first.pk].moment
     ordered(12)
     assert off_heat() < before
-    assert latest_starts([first], at=timezone.now())[first.pk] < start
+    assert latest_starts([first], at=timezone.now())[first.pk].moment < start
 
 
 def test_a_sheet_shows_a_batch_at_the_size_in_which_it_is_made_for_an_order_of_another_day(
@@ -208,5 +209,7 @@ def test_what_had_to_be_begun_before_now_at_its_common_size_is_late(slow_custard
     assert late[first.pk] == {"custard"}
 
 
-def _alone_only(orders: Sequence[Order], book: Book, *, at: datetime, larger: Larger = NOTHING_LARGER) -> EndsByOrder:
-    return {} if larger else planned_ends(orders, book, at=at)
+def _alone_only(
+    orders: Sequence[Order], book: Book, plan: Planned, *, at: datetime, larger: Larger = NOTHING_LARGER
+) -> EndsByOrder:
+    return {} if larger else planned_ends(orders, book, plan, at=at)

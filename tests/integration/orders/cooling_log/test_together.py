@@ -21,6 +21,7 @@ from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.inquiries.models import Customer
 from orders.orders.models import Order
+from orders.planning.planned_batches import NOTHING_PLANNED
 from orders.production.batches import batch_rows
 from orders.production.demand import demand
 from orders.production.labels import label_file
@@ -64,7 +65,9 @@ def marks(order: Order) -> list[CoolingMark]:
 
 def made_on(order: Order) -> date:
     book = book_current()
-    (making,) = makings([order], book, planned_ends([order], book, at=timezone.now()))["custard"]
+    (making,) = makings(
+        [order], book, planned_ends([order], book, NOTHING_PLANNED, at=timezone.now()), NOTHING_PLANNED
+    )["custard"]
     assert making.planned
     return making.day
 
@@ -139,8 +142,8 @@ def test_an_order_without_a_plan_goes_with_what_is_made_on_its_day(custard: Item
     unplanned, planned = ordered(), another(1)
     assert made_on(planned) == unplanned.window_start.date()
     book, both = book_current(), [unplanned, planned]
-    ends = {planned.pk: planned_ends(both, book, at=timezone.now())[planned.pk]}
-    (making,) = makings(both, book, ends)["custard"]
+    ends = {planned.pk: planned_ends(both, book, NOTHING_PLANNED, at=timezone.now())[planned.pk]}
+    (making,) = makings(both, book, ends, NOTHING_PLANNED)["custard"]
     assert (making.planned, set(making.orders)) == (True, {unplanned, planned})
 
 
@@ -154,10 +157,10 @@ def test_a_plan_is_made_anew_for_another_kind_of_customer_and_another_day(
 
     monkeypatch.setattr(making_days, "plan_of", plan)
     for _ in range(2):
-        planned_ends([order], book, at=now)
+        planned_ends([order], book, NOTHING_PLANNED, at=now)
     order.customer.kind = Customer.Kind.BUSINESS
-    planned_ends([order], book, at=now)
-    planned_ends([order], book, at=now + timedelta(days=1))
+    planned_ends([order], book, NOTHING_PLANNED, at=now)
+    planned_ends([order], book, NOTHING_PLANNED, at=now + timedelta(days=1))
     assert kinds == [Customer.Kind.PRIVATE, Customer.Kind.BUSINESS, Customer.Kind.BUSINESS]
 
 

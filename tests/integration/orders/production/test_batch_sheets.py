@@ -18,6 +18,7 @@ from catalog.recipes.models import RecipeStep
 from catalog.vessels.models import Vessel
 from catalog.web import display
 from orders.cooling_log.making_days import planned_ends
+from orders.planning.planned_batches import NOTHING_PLANNED
 from orders.production.batch_presenters import BatchShown, batches_shown
 from orders.production.batches import BatchRow, batch_rows
 from orders.production.demand import Demand, demand, order_whole
@@ -176,7 +177,7 @@ def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> Non
     RecipeStep.objects.filter(recipe__code="custard").update(leaves_c=None, vessel=None, depth_cm=None)
     catalog_changed()
     book, at = book_current(), LATER
-    (of_order,) = planned_ends(found().orders, book, at=at).values()
+    (of_order,) = planned_ends(found().orders, book, NOTHING_PLANNED, at=at).values()
     unlengthened = of_order["custard", 0]
     assert sooner is not None
     assert times.trial.cold_slow is not None

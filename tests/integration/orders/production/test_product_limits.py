@@ -18,6 +18,7 @@ from catalog.rates.models import Role
 from orders.cooling_log.making_days import planned_ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import cooling_marks
+from orders.planning.planned_batches import NOTHING_PLANNED
 from orders.production.batch_presenters import product_measured, product_verdict
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.demand import demand
@@ -101,7 +102,7 @@ def test_the_plan_and_the_time_into_the_cold_count_from_one_departure() -> None:
     catalog_changed()
     one, found = row(), demand(first=DAY, last=DAY, today=LATER.date())
     assert one.order.window_end > one.order.window_start
-    ends = planned_ends(found.orders, found.book, at=LATER)[one.order.pk]
+    ends = planned_ends(found.orders, found.book, NOTHING_PLANNED, at=LATER)[one.order.pk]
     assert max(ends.values()) <= one.leaves
     assert one.planned_in is None
 
