@@ -135,7 +135,7 @@ def _page(
         "page": page,
         "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
-        "sums": money_shown(page.money, page.next, order, page.scheduled) if page.money else None,
+        "sums": money_shown(page.money, page.next, order, page.scheduled, page.documents) if page.money else None,
         "canceled_money": by_terms_words(order) or canceled_money_words(order.canceled_money),
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,

@@ -224,6 +224,7 @@ CHANGES: Final[Sentences] = {
     "final_count": marked("Final number of guests: by {now:day}."),
     "no_final_count": marked("No date is set for the final number of guests."),
     "balance_terms": marked("Balance: due {now:number} days after the invoice instead of {was:number}."),
+    "payments_after": marked("The payments after the invoice changed."),
     "note": marked("The note changed."),
     "cancellation_terms": marked("The cancellation terms changed."),
     "holding": marked("How to keep and serve {name} changed."),
