@@ -51,9 +51,9 @@ class UsualTermsForm(forms.Form):
     deposit_days = _days(marked("when the deposit is due"), _("Deposit is due"), _("Days after the customer approves."))
     final_count_days = _days(marked("when the final count is due"), _("Final count"), _("Days before the event."))
     final_count_fall = PercentField(
-        what=marked("how far the count may fall"),
+        what=marked("how far the count may be lowered"),
         most=100,
-        label=_("After that the count may fall by"),
+        label=_("After that it may be lowered by"),
         unit=marked("percent"),
         help_text=_("Stands on quotes. Empty: as agreed with you. 0: not at all."),
         example="10",

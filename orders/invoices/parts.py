@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django.db.models import QuerySet
 from django.db.models.functions import Coalesce
@@ -17,11 +17,6 @@ from django.db.models.functions import Coalesce
 from catalog.kitchen.payment_schedule import after_invoice
 from orders.documents.content import QuoteContent
 from orders.invoices.models import Invoice, InvoicePart
-
-if TYPE_CHECKING:
-    from django_stubs_ext import WithAnnotations
-
-    from orders.invoices.selectors import OpenMoney
 
 #: When the first payment of an invoice that is not paid is due, in a query.
 NEXT_ON = Coalesce("next_on", "due_on")
@@ -52,7 +47,7 @@ def parts_added(invoice: Invoice, parts: Iterable[tuple[date, int]]) -> None:
     )
 
 
-def open_parts(invoice: WithAnnotations[Invoice, OpenMoney]) -> list[DuePart]:
+def open_parts(invoice: Any) -> list[DuePart]:
     """Return what is open of an invoice, what is due first first; no query for one that is due on one day."""
     return [one for one in _parts(invoice, paid=invoice.paid, credited=invoice.credited) if one.open > 0]
 

@@ -30,6 +30,7 @@ from orders.invoices.presenters import days_late, invoice_status, supply_words, 
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
+from orders.quotes.amendments.fall_presenters import fall_words
 from orders.quotes.draft.allergens import (
     NOTHING_CHANGED,
     LabelChange,
@@ -58,6 +59,7 @@ register.filter("canceled_sentences", canceled_sentences)
 register.filter("deposit_by", deposit_by)
 register.filter("payment_when", payment_when)
 register.filter("balance_parts", balance_parts)
+register.filter("fall_words", fall_words)
 register.filter("open_parts", open_parts)
 register.filter("deposit_at_once", deposit_at_once)
 register.filter("times_shown", times_shown)

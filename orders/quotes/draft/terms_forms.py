@@ -46,6 +46,14 @@ class TermsForm(forms.Form):
     balance_days = WholeField(
         what=_("the days until the balance is due"), label=_("Balance due, days after invoice"), least=0, most=365
     )
+    final_count_fall = PercentField(
+        what=_("how far the count may be lowered"),
+        label=_("After that it may be lowered by, %"),
+        most=100,
+        example="10",
+        required=False,
+        help_text=_("Empty: as agreed with you. 0: not at all."),
+    )
     cancellation_terms = forms.CharField(
         label=_("Cancellation terms"),
         required=False,
@@ -91,7 +99,7 @@ class TermsForm(forms.Form):
             required=False,
         )
         self.fields["deposit_amount"] = deposit_amount_field(quote.currency)
-        self.order_fields(("valid_until", "final_count_on"))
+        self.order_fields(("valid_until", "final_count_on", "final_count_fall"))
 
     def clean(self) -> dict[str, Any]:
         """Check that the days agree with each other, with the event and with the start of the work."""
@@ -131,6 +139,7 @@ class TermsForm(forms.Form):
             deposit_share=values["deposit"],
             deposit_days=values["deposit_days"],
             balance_days=values["balance_days"],
+            final_count_fall=values["final_count_fall"],
             deposit_fixed_minor=minor_or_none(values["deposit_amount"]),
             final_count_on=stated.final_count_on if stated.count_stated else None,
             final_count_usual=not stated.count_stated,
@@ -146,6 +155,7 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
         "deposit_amount": money_or_none(quote.deposit_fixed_minor, quote.currency),
         "deposit_days": quote.deposit_days,
         "balance_days": quote.balance_days,
+        "final_count_fall": quote.final_count_fall,
         "final_count_on": dates.final_count_on,
         "cancellation_terms": quote.cancellation_terms,
         "note": quote.note,

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.db import IntegrityError, connection
 from django.template.loader import render_to_string
+from django.test import Client
 from django.urls import reverse
 
 from config.backup.damage import SQLITE_HASHES, damaged
@@ -56,6 +57,10 @@ def now(invoice: Invoice) -> Any:
     return with_open(Invoice.objects.filter(pk=invoice.pk)).get()
 
 
+def hexed(value: str | bytes) -> str:
+    return sha256_of(value) if isinstance(value, str) else sha256(value).hexdigest()
+
+
 def at_nine(day: date) -> datetime:
     return datetime.combine(day, datetime.min.time(), EVENT.tzinfo) + timedelta(hours=9)
 
@@ -84,9 +89,7 @@ def test_a_payment_that_was_changed_behind_the_program_is_damage() -> None:
             return list(cursor.fetchall())
 
     tables = connection.introspection.table_names()
-    connection.connection.create_function(
-        "sha256_hex", 1, lambda one: sha256_of(one) if isinstance(one, str) else sha256(one).hexdigest()
-    )
+    connection.connection.create_function("sha256_hex", 1, hexed)
     assert damaged(query, tables, SQLITE_HASHES)["invoices"] == []
     with connection.cursor() as cursor:
         cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'orders_invoicepart'")
@@ -190,7 +193,7 @@ def test_pages_papers_and_files_name_each_payment(monkeypatch: pytest.MonkeyPatc
         assert f"${first}" in words, address
     printed = " ".join(render_to_string("orders/invoices/pdf.html", pdf_context(now(invoice))).split())
     assert all(part in printed for part in (f"${first}", f"${last}", "Due by", "Amount due"))
-    customer = entered(Quote.objects.get(pk=order.quote_id))
+    customer = entered(Client(), Quote.objects.get(pk=order.quote_id))
     words = text(customer.get(reverse("quote-page", args=[order.quote_id])))
     assert f"${first} is due by" in words
     assert f"${last} is due by" in words
