@@ -26,7 +26,7 @@ from orders.records.cooling_errors import (
     TooWarmToGo,
     WaitsForOwner,
 )
-from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
+from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled, SheetsOld
 
 #: Why production does not begin.
 NOT_STARTED: Final = (
@@ -38,6 +38,7 @@ NOT_STARTED: Final = (
     MessagesUnread,
     NamesNobody,
     OrderUnsettled,
+    SheetsOld,
     OwnWayUnanswered,
     OwnWordsMissing,
     SaysNothing,

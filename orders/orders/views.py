@@ -41,6 +41,7 @@ from orders.orders.money_presenters import money_shown
 from orders.orders.next_presenters import next_shown
 from orders.orders.next_step import Roles
 from orders.orders.not_done import NOT_HANDED_OVER, NOT_STARTED
+from orders.orders.old_sheets import old_sheets
 from orders.orders.presenters import (
     canceled_money_words,
     informed_shown,
@@ -147,6 +148,7 @@ def _page(
         "likely": minded_of(order, marks),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
         "read_first": read_first(order),
+        "old_sheets": old_sheets(order),
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
         "amendment": amendment_open(order) if may["owner"] else None,
@@ -252,16 +254,16 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
     found, form = _order(pk), ReadForm(request.POST)
-    despite, note_read = (form.cleaned_data[name] if form.is_valid() else "" for name in ("despite", "note_read"))
+    names = ("despite", "note_read", "sheets_seen")
+    marks = {name: form.cleaned_data[name] if form.is_valid() else "" for name in names}
     together = _measuring(start_open(found), request.POST if has_role(request, OWNER) else QueryDict())
     if not together.is_valid():
         return _page(request, found, status=422, start_form=form, measuring=together)
     try:
         started = order_start(
             order_id=pk,
-            despite=despite,
+            **marks,
             read=form.messages_read(),
-            note_read=note_read,
             together=together.measuring(),
             by=request.user.get_username(),
             at=timezone.now(),

@@ -108,7 +108,7 @@ def test_a_customer_cannot_ask_for_counts_below_and_can_write(monkeypatch: pytes
     # More is no less, and words are a message.
     assert client.post(address, {"units_0": str(line.units + 12), "text": ""}).status_code == 302
     assert client.post(address, {"text": "Could we have half of the cakes?"}).status_code == 302
-    assert Message.objects.get(wants=None).text == "Could we have half of the cakes?"
+    assert Message.objects.filter(text="Could we have half of the cakes?").exists()
 
 
 def test_the_owner_lowers_it_below_with_a_tick_that_stays_in_the_history() -> None:
@@ -121,7 +121,7 @@ def test_the_owner_lowers_it_below_with_a_tick_that_stays_in_the_history() -> No
     sent = quote_send_seen(quote_id=draft.pk, by=BY, at=now)
     entry = AuditEntry.objects.get(event="fall_read", document_pk=sent.pk)
     assert "can be lowered by 10% at most" in entry.note
-    page = signed_in("owner").get(reverse("quote-file", args=[sent.pk]))
+    page = signed_in("owner").get(reverse("quote", args=[sent.pk]))
     assert "count lowered below the terms, as agreed with the customer" in text(page)
 
 
