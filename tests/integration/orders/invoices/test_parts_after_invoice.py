@@ -27,7 +27,7 @@ from orders.production.day import _owed
 from orders.quotes.models import Quote
 from orders.records.errors import TermsDisagree
 from orders.records.money import minor_units
-from orders.register.csv_file import csv_pieces
+from orders.register.csv_file import csv_pieces, rates_of
 from orders.register.filters import RegisterFilter, register
 from orders.reminders.dues import due_of
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make
@@ -197,11 +197,11 @@ def test_pages_papers_and_files_name_each_payment(monkeypatch: pytest.MonkeyPatc
     words = text(customer.get(reverse("quote-page", args=[order.quote_id])))
     assert f"${first} is due by" in words
     assert f"${last} is due by" in words
-    rows = b"".join(csv_pieces(open_invoices(), [], standing=True)).decode()
-    assert FIRST.isoformat() in rows
+    rates = rates_of(open_invoices())
+    assert FIRST.isoformat() in b"".join(csv_pieces(open_invoices(), rates, standing=True)).decode()
     pay(order, invoice.parts.get(position=0).amount_minor)
-    assert LAST.isoformat() in b"".join(csv_pieces(open_invoices(), [], standing=True)).decode()
-    assert FIRST.isoformat() in b"".join(csv_pieces(open_invoices(), [], standing=False)).decode()
+    assert LAST.isoformat() in b"".join(csv_pieces(open_invoices(), rates, standing=True)).decode()
+    assert FIRST.isoformat() in b"".join(csv_pieces(open_invoices(), rates, standing=False)).decode()
 
 
 def test_a_further_invoice_follows_the_same_rows() -> None:
