@@ -133,7 +133,7 @@ def _kitchen(kitchen: Kitchen, item: Item) -> Kitchen:
         return kitchen
     numbers = ("room_c", "away_c", "deposit_share", "deposit", "final_count_fall")
     others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, *_TABLES))
-    tables = {name: tuple(map(read, profile.get(name, ()))) for name, read in _TABLES.items()}
+    tables: dict[str, Any] = {name: tuple(map(read, profile.get(name, ()))) for name, read in _TABLES.items()}
     return replace(kitchen, profile=Profile(**_given(profile, numbers, others), **tables))
 
 

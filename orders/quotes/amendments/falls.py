@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from itertools import pairwise
 from math import ceil
 
 from catalog.kitchen.selectors import local_day
@@ -49,7 +48,8 @@ class LeastCounts:
 def least_counts(in_force: Quote, *, today: date) -> LeastCounts | None:
     """Return the least counts of the order that a quote is in force of; None before its day and without such a term."""
     approved = _approved(in_force)
-    for (_, content), (replaced_on, _) in pairwise([*approved, (date.max, None)]):
+    replaced = [*(on for on, _ in approved[1:]), date.max]
+    for (_, content), replaced_on in zip(approved, replaced, strict=False):
         share, day = content.final_count_fall, content.final_count_on
         if share is not None and day is not None and day < min(today, replaced_on):
             guests = content.event.guests

@@ -157,7 +157,9 @@ def _below_the_terms(quote: Quote, content: QuoteContent | None) -> Iterator[ToR
     if quote.amends is None or content is None:
         return
     least = least_counts(quote.amends.quote, today=content.sent_at.date())
-    for one in () if least is None else least.below(content.event.guests, content.servings):
+    if least is None:
+        return
+    for one in least.below(content.event.guests, content.servings):
         yield ToRead("fall", below_words(one, least), what=one.what)
 
 
