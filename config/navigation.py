@@ -70,6 +70,7 @@ PLACES: Final = (
             Place("money-register", gettext_lazy("Register")),
             Place("money-due", gettext_lazy("Money due")),
             Place("money-payments", gettext_lazy("Payments")),
+            Place("money-papers", gettext_lazy("Requests and receipts")),
             Place("money-exports", gettext_lazy("Exports")),
         ),
     ),

@@ -218,6 +218,7 @@ OUTBOX_HANDLERS = {
     "export_files": "orders.register.services.export_files_write",
     "procedure_file": "orders.production.file_services.procedure_file_write",
     "register_file": "orders.register.services.register_file_write",
+    "papers_file": "orders.register.paper_services.papers_file_write",
     "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "reminder": "orders.mail.services.mail_send",
@@ -286,7 +287,7 @@ OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "paper_pdf", "procedure_file"], "seconds": 120},
     "files": {"kinds": ["price_list", "spreadsheet"], "seconds": 300},
     "plans": {"kinds": ["window_check", "slot_check"], "seconds": 60},
-    "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},
+    "exports": {"kinds": ["export_files", "register_file", "papers_file", "subject_file"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.

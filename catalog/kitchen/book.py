@@ -1,6 +1,6 @@
 """The kitchen's profile, pricing and hours: rows to Book values, and back."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import fields, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +16,7 @@ from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none
 from catalog.kitchen.bank import account_fits, bic_fits, iban_fits, page_problem, routing_fits
 from catalog.kitchen.cancellation import RetainedRow, rows_read, rows_stored
 from catalog.kitchen.models import UNNAMED, ClosedDay, DatedHours, HandOverHours, Kitchen, OpenHours, Vehicle
-from catalog.kitchen.payment_schedule import PaymentRow, payments_read, payments_stored
+from catalog.kitchen.payment_schedule import PaymentRow, after_read, after_stored, payments_read, payments_stored
 from catalog.kitchen.selectors import kitchen
 from catalog.records.real_words import says_something
 from costing.contract import Book
@@ -26,7 +26,7 @@ from costing.measures.units import CupKind
 from costing.money.rounding import minor_digits, to_minor
 
 #: Keys of the profile whose columns hold something else: rows as JSON, minor units, a row of another table.
-_CONVERTED: Final = ("cancellation_table", "cancellation_tax", "deposit", "payments_before")
+_CONVERTED: Final = ("cancellation_table", "cancellation_tax", "deposit", "payments_before", "payments_after")
 #: Columns of the profile; their keys in the Book have the same names.
 PROFILE: Final = tuple(field.name for field in fields(values.Profile) if field.name not in _CONVERTED)
 #: Part of the Book -> its rows and its records; columns and fields have the same names.
@@ -47,6 +47,7 @@ _COLUMNS: Final = (
     "cancellation_table",
     "deposit_minor",
     "payments_before",
+    "payments_after",
 )
 #: Bank details: key -> what fits there, and the sentence of what does not.
 _BANK: Final[dict[str, tuple[Callable[[str], bool], str]]] = {
@@ -105,14 +106,18 @@ def _cancellation(stated: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _payments(stated: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the deposit as an amount, and the payments before the event."""
+    """Return the deposit as an amount, the payments before the event, and those after the invoice."""
     currency = stated["currency"]
+
+    def rows(read: Iterable[PaymentRow]) -> tuple[values.PaymentRow, ...]:
+        return tuple(
+            values.PaymentRow(row.days, exact_or_none(row.share), _amount(row.amount_minor, currency)) for row in read
+        )
+
     return {
         "deposit": _amount(stated["deposit_minor"], currency),
-        "payments_before": tuple(
-            values.PaymentRow(row.days, exact_or_none(row.share), _amount(row.amount_minor, currency))
-            for row in payments_read(stated["payments_before"])
-        ),
+        "payments_before": rows(payments_read(stated["payments_before"])),
+        "payments_after": rows(after_read(stated["payments_after"])),
     }
 
 
@@ -166,11 +171,9 @@ def _profile(profile: values.Profile, currency: str) -> Iterator[tuple[str, Any]
     rows = (RetainedRow(row.days, decimal(Fraction(row.share))) for row in profile.cancellation_table)
     yield "cancellation_table", rows_stored(rows)
     yield "deposit_minor", _minor(profile.deposit, currency)
-    payments = (
-        PaymentRow(row.days, decimal_or_none(row.share), _minor(row.amount, currency))
-        for row in profile.payments_before
-    )
-    yield "payments_before", payments_stored(payments)
+    for name, stored in (("payments_before", payments_stored), ("payments_after", after_stored)):
+        rows_of: Iterable[values.PaymentRow] = getattr(profile, name)
+        yield name, stored(PaymentRow(r.days, decimal_or_none(r.share), _minor(r.amount, currency)) for r in rows_of)
 
 
 def _check(found: Problems) -> None:

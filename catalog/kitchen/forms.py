@@ -8,29 +8,28 @@ from zoneinfo import available_timezones
 from babel.core import Locale
 from babel.numbers import format_currency
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.text import format_lazy
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import most_deposit, payments_read
+from catalog.kitchen.terms_forms import UsualTermsForm, text_field
 from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.records.real_words import says_something
 from catalog.web.choices import choices_with
 from catalog.web.display import duration
-from catalog.web.fields import PercentField, WholeField
+from catalog.web.fields import PercentField
 from catalog.web.measure_fields import SpanField, TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
-from catalog.web.numbers import number_input, written_here
+from catalog.web.numbers import written_here
 from costing.chilling import COOKED, PROFILES
 from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
 from costing.contract.plan_bounds import LONGEST_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
 from costing.money.currencies import MINOR_DIGITS
 
 if TYPE_CHECKING:
-    from django_stubs_ext import StrOrPromise
+    pass
 
 #: Locales for figures; pages are in English in all of them.
 LOCALES: Final = (
@@ -85,40 +84,25 @@ def locales(currency: str) -> list[tuple[str, str]]:
     ]
 
 
-def _text(
-    label: "StrOrPromise", *, most: int, ask: "StrOrPromise" = "", help_text: "StrOrPromise" = "", rows: int = 0
-) -> forms.CharField:
-    field = forms.CharField(label=label, max_length=most, required=bool(ask), help_text=help_text)
-    if rows:
-        field.widget = forms.Textarea(attrs={"rows": rows})
-    if ask:
-        field.error_messages["required"] = ask
-    return field
-
-
-def _days(what: str, label: "StrOrPromise", help_text: "StrOrPromise") -> WholeField:
-    return WholeField(what=what, least=0, most=730, label=label, help_text=help_text, unit=marked("days"), example="14")
-
-
 def food_safety_choices(saved: str) -> list[tuple[str, str]]:
     """Return the rules to choose from; one that was divided only where it was chosen before."""
     divided = {Kitchen.FoodSafety.ANZ, Kitchen.FoodSafety.UK} - {saved}
     return [(code, str(label)) for code, label in Kitchen.FoodSafety.choices if code not in divided]
 
 
-class ProfileForm(forms.Form):
+class ProfileForm(UsualTermsForm):
     """The kitchen's profile."""
 
-    name = _text(_("Name of the kitchen"), most=120, ask=_("Enter the kitchen's name."))
-    legal_name = _text(_("Legal name"), most=120, help_text=_("As it stands on invoices, if it differs."))
-    address = _text(_("Address"), most=500, rows=3)
+    name = text_field(_("Name of the kitchen"), most=120, ask=_("Enter the kitchen's name."))
+    legal_name = text_field(_("Legal name"), most=120, help_text=_("As it stands on invoices, if it differs."))
+    address = text_field(_("Address"), most=500, rows=3)
     country = forms.ChoiceField(label=_("Country"), choices=countries)
     email = forms.EmailField(
         label=_("E-mail"),
         help_text=_("Customers' answers go here."),
         error_messages={"required": _("Enter the kitchen's e-mail address.")},
     )
-    phone = _text(_("Telephone"), most=40)
+    phone = text_field(_("Telephone"), most=40)
 
     currency = forms.ChoiceField(label=_("Currency"), choices=currencies)
     locale = forms.ChoiceField(label=_("How figures are written"))
@@ -134,7 +118,7 @@ class ProfileForm(forms.Form):
     paper = forms.ChoiceField(label=_("Paper"), choices=Kitchen.Paper.choices)
     allergen_list = forms.ChoiceField(label=_("Allergens named"), choices=Kitchen.Allergens.choices)
 
-    cross_contact = _text(
+    cross_contact = text_field(
         _("About traces of allergens"),
         most=1000,
         rows=3,
@@ -186,7 +170,7 @@ class ProfileForm(forms.Form):
             " Windows, quotes and sheets go by it. Leave it empty where the rule’s own time is enough."
         ),
     )
-    time_out_source = _text(
+    time_out_source = text_field(
         _("Where that limit comes from"),
         most=200,
         help_text=_(
@@ -205,7 +189,7 @@ class ProfileForm(forms.Form):
             cold=SAFE_COLD_WAIT_MIN // 60,
         ),
     )
-    checks_note = _text(
+    checks_note = text_field(
         _("Who checks temperatures and times"),
         most=400,
         rows=2,
@@ -251,43 +235,16 @@ class ProfileForm(forms.Form):
         example="15",
     )
 
-    tax_name = _text(_("Tax is called"), most=40, ask=_("Enter what the tax is called, such as Sales tax or VAT."))
-    tax_number = _text(_("Your tax number"), most=40, help_text=_("Printed on invoices."))
-    tax_note = _text(_("Wording the law asks for on invoices"), most=1000, rows=2)
-
-    quote_valid_days = WholeField(
-        what=marked("how long a quote is valid"),
-        least=1,
-        most=730,
-        label=_("Validity of a quote"),
-        unit=marked("days"),
-        example="14",
-    )
-    deposit_share = PercentField(
-        what=marked("the deposit"), most=100, label=_("Deposit"), unit=marked("percent of the total"), example="30"
-    )
-    deposit_days = _days(marked("when the deposit is due"), _("Deposit is due"), _("Days after the customer approves."))
-    final_count_days = _days(marked("when the final count is due"), _("Final count"), _("Days before the event."))
-    balance_days = _days(marked("when the balance is due"), _("Balance is due"), _("Days after the invoice."))
-    cancellation_terms = _text(_("If the customer cancels"), most=4000, rows=4)
-    approve_button = _text(
-        _("Words on the customer's approve button"),
-        most=80,
-        ask=_("Enter the words on the approve button, such as Approve and commit to pay."),
-        help_text=_("Say that pressing it is an order that has to be paid."),
-    )
-    payment_details = _text(
-        _("How to pay"), most=4000, rows=4, help_text=_("Bank account or other ways. Shown once a quote is approved.")
-    )
+    tax_name = text_field(_("Tax is called"), most=40, ask=_("Enter what the tax is called, such as Sales tax or VAT."))
+    tax_number = text_field(_("Your tax number"), most=40, help_text=_("Printed on invoices."))
+    tax_note = text_field(_("Wording the law asks for on invoices"), most=1000, rows=2)
 
     def __init__(
         self, *args: Any, kitchen: Kitchen, currency_locked: bool, vehicles: bool = False, **kwargs: Any
     ) -> None:
         kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
-        # A deposit that is an amount counts instead of the share.
-        rows = payments_read(kitchen.payments_before) if kitchen.deposit_minor is None else ()
-        self.most_deposit = most_deposit(rows)
+        self.terms_of(kitchen)
         if vehicles:
             # Each of the vehicles says whether it is refrigerated.
             del self.fields["vehicle_cold"]
@@ -327,17 +284,6 @@ class ProfileForm(forms.Form):
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
-
-    def clean_deposit_share(self) -> Decimal:
-        """Refuse a deposit that is more than the payments before the event leave."""
-        share: Decimal = self.cleaned_data["deposit_share"]
-        if share > self.most_deposit:
-            sentence = gettext(
-                "With the payments before the event this is more than 100%%. Enter at most %(most)s, or change the"
-                " payment schedule first."
-            )
-            raise ValidationError(sentence % {"most": number_input(self.most_deposit * 100)})
-        return share
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -43,6 +43,6 @@ class KitchenPart:
 #: Where customers pay.
 BANK = KitchenPart(("bank_holder", "bank_iban", "bank_bic", "bank_routing", "bank_account", "payment_page"))
 #: What customers usually pay when: quotes that are drafted later begin with it.
-PAYMENTS = KitchenPart(("deposit_share", "deposit_minor", "payments_before"))
+PAYMENTS = KitchenPart(("deposit_share", "deposit_minor", "payments_before", "payments_after", "balance_days"))
 #: What is kept of a canceled order, and its tax category (None: asked each time); later drafts begin with the table.
 CANCELLATION = KitchenPart(("cancellation_table", "cancellation_tax"))

@@ -22,6 +22,8 @@ from costing.money.rounding import half_up, minor_digits
 
 #: Prefix of the rows' fields.
 PREFIX: Final = "payments"
+#: Prefix of the fields of what divides the balance.
+AFTER: Final = "after"
 #: Name of the buttons that pick a ready schedule.
 PICK: Final = "pick"
 #: Ready schedule -> what it is called.
@@ -29,8 +31,10 @@ READY_WORDS: Final[Mapping[str, str]] = {
     "after_invoice": marked("Deposit, the rest after the invoice"),
     "before_event": marked("Deposit, paid in full 14 days before the event"),
     "thirds": marked("Thirds: at approval, 60 and 14 days before the event"),
+    "halves_after": marked("Deposit, the rest in halves 14 and 45 days after the invoice"),
 }
 BOTH: Final = _("Enter a percentage or an amount, not both.")
+TWICE: Final = _("This number of days is entered twice. Remove one of the rows.")
 
 
 def minor_or_none(amount: Money | None) -> int | None:
@@ -67,6 +71,9 @@ class PaymentRowForm(forms.Form):
     )
     share = PercentField(what=_("the payment"), label=_("% of total"), most=100, example="40", required=False)
 
+    ask_days = _("Enter how many days before the event this payment is due.")
+    nothing = _("Enter more than 0, or leave it empty for all that is left.")
+
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["amount"] = _amount_field(currency, what=_("the payment"), label=_("or amount"))
@@ -75,11 +82,11 @@ class PaymentRowForm(forms.Form):
         data = super().clean() or {}
         given = {key: data.get(key) is not None or key in self.errors for key in ("days", "share", "amount")}
         if (given["share"] or given["amount"]) and not given["days"]:
-            self.add_error("days", gettext("Enter how many days before the event this payment is due."))
+            self.add_error("days", self.ask_days)
         if given["share"] and given["amount"]:
             self.add_error("amount", BOTH)
         elif data.get("share") == 0:
-            self.add_error("share", gettext("Enter more than 0, or leave it empty for all that is left."))
+            self.add_error("share", self.nothing)
         return data
 
     def row(self) -> PaymentRow | None:
@@ -100,7 +107,7 @@ class BasePaymentFormSet(forms.BaseFormSet[PaymentRowForm]):
         seen: set[int] = set()
         for form, row in self.in_order():
             if row.days in seen:
-                form.add_error("days", gettext("This number of days is entered twice. Remove one of the rows."))
+                form.add_error("days", TWICE)
             elif taken is not None:
                 form.add_error(
                     "days",
@@ -149,6 +156,100 @@ class BasePaymentFormSet(forms.BaseFormSet[PaymentRowForm]):
         return True
 
 
+class AfterRowForm(PaymentRowForm):
+    """A payment that divides the balance: a share of it, or an amount; an empty row is ignored."""
+
+    days = WholeField(
+        what=_("the days after the invoice"),
+        label=_("Due, days after the invoice"),
+        least=0,
+        most=730,
+        example="14",
+        required=False,
+    )
+    share = PercentField(what=_("the payment"), label=_("% of balance"), most=100, example="50", required=False)
+
+    ask_days = _("Enter how many days after the invoice this payment is due.")
+    nothing = _("Enter more than 0, or remove this row.")
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        if data.get("days") is not None and not any(
+            data.get(key) is not None or key in self.errors for key in ("share", "amount")
+        ):
+            self.add_error("share", gettext("Enter a percentage or an amount: what is left is the last payment."))
+        return data
+
+
+class BaseAfterFormSet(forms.BaseFormSet[AfterRowForm]):
+    """What divides the balance: each day once, all before the day of the balance, and something is left for that."""
+
+    row_word = marked("Payment")
+
+    def clean(self) -> None:
+        seen: set[int] = set()
+        for form, row in self.in_order():
+            if row.days in seen:
+                form.add_error("days", TWICE)
+            seen.add(row.days)
+
+    def in_order(self) -> list[tuple[AfterRowForm, PaymentRow]]:
+        """Return the rows with their forms, what is due first first."""
+        found = [(form, row) for form in self.forms if (row := form.row()) is not None]
+        return sorted(found, key=lambda one: one[1].days)
+
+    def rows(self) -> list[PaymentRow]:
+        """Return the rows; call it on rows without errors."""
+        return [row for _, row in self.in_order()]
+
+    def fits(self, balance_days: int, *, balance_minor: int | None, currency: str) -> bool:
+        """Check the rows against the day and the amount of the balance; one that does not fit gets an error.
+
+        ``balance_minor`` is None where it is not known.
+        """
+        left = Decimal(1)
+        for form, row in self.in_order():
+            if row.days >= balance_days:
+                form.add_error("days", _too_late(balance_days))
+                return False
+            if row.share is not None and row.share >= left:
+                form.add_error("share", _nothing_left(left))
+                return False
+            left -= row.share or 0
+        return balance_minor is None or self._amounts_fit(balance_minor, currency)
+
+    def _amounts_fit(self, balance_minor: int, currency: str) -> bool:
+        rows = self.in_order()
+        if rows and not balance_minor:
+            words = gettext("With the payments before the event nothing is left after the invoice. Remove this row.")
+            rows[0][0].add_error("days", words)
+            return False
+        left = balance_minor
+        for form, row in rows:
+            amount = row.amount_minor or half_up(balance_minor * Fraction(row.share or 0))
+            if row.amount_minor is not None and amount >= left:
+                words = gettext(
+                    "These payments are all of the balance of %(balance)s or more. Enter less than %(most)s here."
+                )
+                facts = {"balance": display.minor(balance_minor, currency), "most": display.minor(left, currency)}
+                form.add_error("amount", words % facts)
+                return False
+            left -= amount
+        return True
+
+
+def _too_late(balance_days: int) -> str:
+    if not balance_days:
+        return gettext("The balance is due with the invoice. Give it more days, or remove this row.")
+    words = gettext("The balance is due %(days)s days after the invoice. Enter fewer days, or give the balance more.")
+    return words % {"days": balance_days}
+
+
+def _nothing_left(left: Decimal) -> str:
+    words = gettext("These payments are all of the balance or more. Enter less than %(most)s%% here.")
+    return words % {"most": number_input(left * 100)}
+
+
 def _too_much(left: Decimal) -> str:
     if not left:
         return gettext("The payments before this one are 100% of the total already. Remove this row.")
@@ -161,20 +262,25 @@ def _too_much(left: Decimal) -> str:
 PaymentFormSet = forms.formset_factory(
     PaymentRowForm, formset=BasePaymentFormSet, extra=1, can_delete=True, max_num=12, absolute_max=20
 )
+AfterFormSet = forms.formset_factory(
+    AfterRowForm, formset=BaseAfterFormSet, extra=1, can_delete=True, max_num=12, absolute_max=20
+)
 
 
 def payment_rows(data: Any, rows: list[PaymentRow], *, currency: str) -> BasePaymentFormSet:
     """Return the rows of a form: as submitted, or as stored."""
-    initial = [
-        {
-            "days": row.days,
-            "share": row.share,
-            "amount": money_or_none(row.amount_minor, currency),
-        }
-        for row in rows
-    ]
-    made = PaymentFormSet(data, initial=initial, prefix=PREFIX, form_kwargs={"currency": currency})
-    return cast(BasePaymentFormSet, made)
+    facts: dict[str, Any] = {"initial": _initial(rows, currency), "form_kwargs": {"currency": currency}}
+    return cast(BasePaymentFormSet, PaymentFormSet(data, prefix=PREFIX, **facts))
+
+
+def after_rows(data: Any, rows: list[PaymentRow], *, currency: str) -> BaseAfterFormSet:
+    """Return the rows that divide the balance: as submitted, or as stored."""
+    facts: dict[str, Any] = {"initial": _initial(rows, currency), "form_kwargs": {"currency": currency}}
+    return cast(BaseAfterFormSet, AfterFormSet(data, prefix=AFTER, **facts))
+
+
+def _initial(rows: list[PaymentRow], currency: str) -> list[dict[str, Any]]:
+    return [{"days": row.days, "share": row.share, "amount": money_or_none(row.amount_minor, currency)} for row in rows]
 
 
 def picked(data: QueryDict | None) -> str:
@@ -186,14 +292,17 @@ def picked(data: QueryDict | None) -> str:
 def with_picked(data: QueryDict) -> QueryDict:
     """Return the submitted data with the ready schedule that was picked."""
     ready, filled = READY[picked(data)], data.copy()
-    for name in [name for name in filled if name.startswith(f"{PREFIX}-")]:
-        del filled[name]
-    filled[f"{PREFIX}-TOTAL_FORMS"], filled[f"{PREFIX}-INITIAL_FORMS"] = str(len(ready.rows) + 1), "0"
-    for place, row in enumerate(ready.rows):
-        filled[f"{PREFIX}-{place}-days"] = str(row.days)
-        filled[f"{PREFIX}-{place}-share"] = "" if row.share is None else number_input(row.share * 100)
+    for prefix, rows in ((PREFIX, ready.rows), (AFTER, ready.after)):
+        for name in [name for name in filled if name.startswith(f"{prefix}-")]:
+            del filled[name]
+        filled[f"{prefix}-TOTAL_FORMS"], filled[f"{prefix}-INITIAL_FORMS"] = str(len(rows) + 1), "0"
+        for place, row in enumerate(rows):
+            filled[f"{prefix}-{place}-days"] = str(row.days)
+            filled[f"{prefix}-{place}-share"] = "" if row.share is None else number_input(row.share * 100)
     if ready.deposit is not None:
         filled["deposit"], filled["deposit_amount"] = number_input(ready.deposit * 100), ""
+    if ready.balance_days is not None:
+        filled["balance_days"] = str(ready.balance_days)
     return filled
 
 

@@ -14,8 +14,9 @@ from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.part_services import PAYMENTS
-from catalog.kitchen.payment_schedule import payments_read, payments_stored
+from catalog.kitchen.payment_schedule import after_read, after_stored, payments_read, payments_stored
 from catalog.kitchen.payment_schedule_forms import (
+    after_rows,
     deposit_amount_field,
     minor_or_none,
     money_or_none,
@@ -27,39 +28,48 @@ from catalog.kitchen.payment_schedule_forms import (
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
-from catalog.web.fields import PercentField
+from catalog.web.fields import PercentField, WholeField
 from catalog.web.form_data import submitted_data
 
 
 class DepositForm(forms.Form):
-    """The usual deposit: a share, or an amount that counts instead."""
+    """The usual deposit, a share, or an amount that counts instead; and when the balance is due."""
 
     deposit = PercentField(what=_("the deposit"), label=_("Deposit, % of total"), most=100, example="30")
 
+    balance_days = WholeField(
+        what=_("the days until the balance is due"), label=_("Balance due, days after invoice"), least=0, most=730
+    )
+
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         amount = money_or_none(kitchen.deposit_minor, kitchen.currency)
-        kwargs.setdefault("initial", {"deposit": kitchen.deposit_share, "deposit_amount": amount})
+        initial = {"deposit": kitchen.deposit_share, "deposit_amount": amount, "balance_days": kitchen.balance_days}
+        kwargs.setdefault("initial", initial)
         super().__init__(*args, **kwargs)
         self.fields["deposit_amount"] = deposit_amount_field(kitchen.currency)
 
 
 class ScheduleForms:
-    """The deposit and the payments before the event, checked together."""
+    """The deposit, the payments before the event and those after the invoice, checked together."""
 
     def __init__(self, home: Kitchen, data: QueryDict | None) -> None:
         self.deposit = DepositForm(data, kitchen=home)
         self.rows = payment_rows(data, list(payments_read(home.payments_before)), currency=home.currency)
+        self.after = after_rows(data, list(after_read(home.payments_after)), currency=home.currency)
         self.currency = home.currency
 
     def __iter__(self) -> Iterator[forms.BaseForm | BaseFormSet[Any]]:
-        return iter((self.deposit, self.rows))
+        return iter((self.deposit, self.rows, self.after))
 
     def is_valid(self) -> bool:
-        """Check both, so that the page shows the errors of both."""
-        if not all([self.deposit.is_valid(), self.rows.is_valid()]):
+        """Check all, so that the page shows the errors of all."""
+        if not all([self.deposit.is_valid(), self.rows.is_valid(), self.after.is_valid()]):
             return False
         share, amount = self.values()
-        return self.rows.fits(share, amount, total_minor=None, currency=self.currency)
+        balance = 0 if any(row.takes_the_rest for row in self.rows.rows()) else None
+        facts: dict[str, Any] = {"balance_minor": balance, "currency": self.currency}
+        before = self.rows.fits(share, amount, total_minor=None, currency=self.currency)
+        return self.after.fits(self.deposit.cleaned_data["balance_days"], **facts) and before
 
     def values(self) -> tuple[Decimal, int | None]:
         """Return the deposit's share, and the amount that counts instead; call it on a form without errors."""
@@ -80,8 +90,13 @@ def payment_schedule(request: HttpRequest) -> HttpResponse:
     if data is not None and not pick and edit.forms.is_valid():
         forms = edit.forms
         share, amount = forms.values()
-        rows = payments_stored(forms.rows.rows())
-        columns = {"deposit_share": share, "deposit_minor": amount, "payments_before": rows}
+        columns = {
+            "deposit_share": share,
+            "deposit_minor": amount,
+            "payments_before": payments_stored(forms.rows.rows()),
+            "payments_after": after_stored(forms.after.rows()),
+            "balance_days": forms.deposit.cleaned_data["balance_days"],
+        }
         if edit.saved(lambda version: PAYMENTS.save(columns, version=version)):
             messages.success(request, gettext("The payment schedule is saved."))
             return redirect("kitchen-payments")

@@ -21,7 +21,7 @@ from catalog.records.versions import locked, stored, unchanged, version_mark
 _OF_OTHERS = frozenset(
     {"id", "revision", "monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order"}
     | {"most_events_per_day", "most_guests_per_day", "cancellation_table", "cancellation_tax"}
-    | {"deposit_minor", "payments_before", "payment_page"}
+    | {"deposit_minor", "payments_before", "payments_after", "payment_page"}
     | {"bank_holder", "bank_iban", "bank_bic", "bank_routing", "bank_account"}
 )
 _CALENDAR: Final = (OpenHours, HandOverHours, DatedHours, ClosedDay)

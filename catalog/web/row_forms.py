@@ -21,6 +21,7 @@ MOST_ROWS = 120
 _DO = re.compile(r"(?P<prefix>[a-z]{1,20})-(?P<act>add|remove|up|down)(?:-(?P<row>\d{1,4}))?\Z", re.ASCII)
 #: Prefix of a set of rows -> what one of them is called.
 _ROW_WORDS = {
+    "after": marked("Payment"),
     "closed": marked("Closed day"),
     "costs": marked("Cost"),
     "days": marked("Day with other hours"),

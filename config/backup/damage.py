@@ -13,7 +13,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any, Final
 
-from orders.invoices.content import DOCUMENT_COLUMNS, LINE_COLUMNS, TAX_COLUMNS, hash_of_rows
+from orders.invoices.content import DOCUMENT_COLUMNS, LINE_COLUMNS, PART_COLUMNS, TAX_COLUMNS, hash_of_rows
 
 Query = Callable[[str], Iterable[Any]]
 #: Invoices whose rows are read at a time.
@@ -40,7 +40,7 @@ def damaged(query: Query, tables: Iterable[str], hashes: Hashes) -> dict[str, li
         "files": sorted([*_whole_files(query, hashes), *(_files_in_parts(query) if parts else _nothing_more(query))]),
         "quotes": _names(query, _QUOTES.format(hashes.of_text.format("content"))),
         "Books": _names(query, _BOOKS.format(hashes.of_text.format("body"))),
-        "invoices": list(_invoices(query)),
+        "invoices": list(_invoices(query, in_parts="orders_invoicepart" in tables)),
         "pictures": _names(query, _PICTURES.format(hashes.of_bytes.format("f.body")))
         if "catalog_picturefile" in tables
         else [],
@@ -95,18 +95,20 @@ def _files_in_parts(query: Query) -> Iterator[str]:
             yield name
 
 
-def _invoices(query: Query) -> Iterator[str]:
-    """Return the numbers of issued documents whose fields, lines or taxes are not those of their hash."""
+def _invoices(query: Query, *, in_parts: bool) -> Iterator[str]:
+    """Return the numbers of issued documents whose fields, lines, taxes or payments are not those of their hash."""
     keys = [pk for (pk,) in query("SELECT id FROM orders_invoice WHERE content_sha256 <> '' ORDER BY id")]
     for first in range(0, len(keys), _CHUNK):
         chosen = f"({', '.join(str(int(pk)) for pk in keys[first : first + _CHUNK])})"
         lines = _rows_of(query, "orders_invoiceline", LINE_COLUMNS, chosen)
         taxes = _rows_of(query, "orders_invoicetax", TAX_COLUMNS, chosen)
+        parts = _rows_of(query, "orders_invoicepart", PART_COLUMNS, chosen) if in_parts else {}
         columns = ", ".join(DOCUMENT_COLUMNS)
         documents = f"SELECT content_sha256, {columns} FROM orders_invoice WHERE id IN {chosen} ORDER BY id"  # noqa: S608
         for sha256, *values in query(documents):
             document = _plain(DOCUMENT_COLUMNS, values)
-            if hash_of_rows(document, lines.get(document["id"], []), taxes.get(document["id"], [])) != sha256:
+            rows = (found.get(document["id"], []) for found in (lines, taxes, parts))
+            if hash_of_rows(document, *rows) != sha256:
                 yield str(document["number"])
 
 

@@ -188,7 +188,8 @@ class CancellationRow:
 class PaymentRow:
     """A payment due so many `days` before the event: a `share` of the total, or an `amount` [currency].
 
-    With neither it is all that is left of the total.
+    With neither it is all that is left of the total. In `payments_after` it is due so many days after the invoice, and
+    its share is of what that leaves to pay; what no row takes is due after `balance_days`.
     """
 
     days: int
@@ -204,8 +205,9 @@ class Profile:
     `longest_wait_min` is how long a batch may wait where a step states no longest hold [min]; None where nobody stated
     it. `vehicle_cold` is true where every vehicle is refrigerated. `cancellation_table` is empty where nothing but the
     words of `cancellation_terms` says what is kept; `cancellation_tax` is the code of the tax category of what is kept,
-    empty where it is asked each time. `deposit` is an amount that counts instead of `deposit_share` [currency]. Numbers
-    of the bank are without spaces.
+    empty where it is asked each time. `deposit` is an amount that counts instead of `deposit_share` [currency].
+    `final_count_fall` is by what share the guest count may fall after the final-count date; None as agreed with the
+    kitchen. Numbers of the bank are without spaces.
     """
 
     name: str = "Your kitchen"
@@ -239,7 +241,9 @@ class Profile:
     deposit_days: int = 7
     payments_before: tuple[PaymentRow, ...] = ()
     final_count_days: int = 10
+    final_count_fall: Fraction | None = None
     balance_days: int = 7
+    payments_after: tuple[PaymentRow, ...] = ()
     cancellation_terms: str = ""
     cancellation_table: tuple[CancellationRow, ...] = ()
     cancellation_tax: str = ""

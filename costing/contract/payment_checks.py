@@ -1,4 +1,4 @@
-"""Rules for what customers usually pay when: the deposit, and the payments before the event."""
+"""Rules for what customers usually pay when: the deposit, the payments before the event, those after the invoice."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _PROFILE: Final[Path] = ("kitchen", "profile")
 
 
 def check_payments(found: Problems, book: Entry) -> None:
-    """Check the deposit and the payments before the event; their sum only where each of them can be.
+    """Check the deposit and the payments; their sum only where each of them can be.
 
     Parameters
     ----------
@@ -33,10 +33,7 @@ def check_payments(found: Problems, book: Entry) -> None:
     rows = list(profile.listed("payments_before", _PROFILE))
     _check_amount(found, book, profile, _PROFILE, "deposit")
     for at, row in rows:
-        check_ranges(found, row, at, {"share": SHARE})
-        _check_amount(found, book, row, at, "amount")
-        if row.has("share") and row.has("amount"):
-            found.report("schema", (*at, "amount"), "payment_twofold")
+        _check_row(found, book, at, row)
     for (at, row), (nearer_at, nearer) in pairwise(rows):
         if not row.has("share") and not row.has("amount"):
             found.report("schema", at, "payment_takes_all")
@@ -44,6 +41,30 @@ def check_payments(found: Problems, book: Entry) -> None:
             found.report("schema", (*nearer_at, "days"), "payment_days")
     if len(found.found) == before:
         _check_sum(found, profile, iter(rows))
+    _check_after(found, book, profile)
+
+
+def _check_row(found: Problems, book: Entry, at: Path, row: Entry) -> None:
+    check_ranges(found, row, at, {"share": SHARE})
+    _check_amount(found, book, row, at, "amount")
+    if row.has("share") and row.has("amount"):
+        found.report("schema", (*at, "amount"), "payment_twofold")
+
+
+def _check_after(found: Problems, book: Entry, profile: Entry) -> None:
+    """Check what divides the balance: something is left for its own day, which comes after that of every row."""
+    days = profile.number("balance_days")
+    last, latest, left = Profile().balance_days if days is None else days, Fraction(-1), Fraction(1)
+    for at, row in profile.listed("payments_after", _PROFILE):
+        _check_row(found, book, at, row)
+        if not row.has("share") and not row.has("amount"):
+            found.report("schema", at, "payment_of_nothing")
+        own, left = row.number("days") or Fraction(0), left - (row.number("share") or 0)
+        if not latest < own < last:
+            found.report("schema", (*at, "days"), "payment_days_after")
+        if left <= 0 and row.has("share"):
+            found.report("schema", (*at, "share"), "payments_after_above")
+        latest = Fraction(own)
 
 
 def _check_amount(found: Problems, book: Entry, item: Entry, path: Path, key: str) -> None:

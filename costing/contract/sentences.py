@@ -127,6 +127,13 @@ BOOK: Mapping[str, str] = {
     "payments_above": marked(
         "The deposit and the payments add up to more than 100%. Lower this share, or leave it out for all that is left."
     ),
+    "payment_days_after": marked(
+        "Payments after the invoice begin with the fewest days, each number of days once, all below balance_days."
+    ),
+    "payment_of_nothing": marked("Write a share or an amount. What is left of the balance is due after balance_days."),
+    "payments_after_above": marked(
+        "These payments are all of the balance or more. Lower this share: something is left for balance_days."
+    ),
     "no_iban": marked("This is no IBAN, or a digit is wrong. Write it without spaces, and compare each digit."),
     "no_bic": marked("A BIC has 8 or 11 letters and digits. Write it in capitals, without spaces."),
     "no_routing_number": marked(

@@ -61,7 +61,12 @@ STATION: Final[Ranges] = {"monthly_hours": ABOVE_ZERO, "places": NOT_NEGATIVE, "
 OVERHEAD: Final[Ranges] = {"monthly_labour_hours": ABOVE_ZERO, "monthly_orders": ABOVE_ZERO}
 PEOPLE: Final[Ranges] = {"hands": Range("schema", f"from 1 to {MOST_HANDS}", 1, MOST_HANDS)}
 COST: Final[Ranges] = {"amount": NOT_NEGATIVE}
-PROFILE: Final[Ranges] = {"room_c": _degrees(ROOM_C), "away_c": _degrees(AWAY_C), "deposit_share": DISCOUNT}
+PROFILE: Final[Ranges] = {
+    "room_c": _degrees(ROOM_C),
+    "away_c": _degrees(AWAY_C),
+    "deposit_share": DISCOUNT,
+    "final_count_fall": DISCOUNT,
+}
 RETAINED: Final[Ranges] = {"share": DISCOUNT}
 PER_DAY: Final[Ranges] = dict.fromkeys(
     ("most_events_per_day", "most_guests_per_day"), Range("schema", f"from 1 to {MOST_A_DAY}", 1, MOST_A_DAY)

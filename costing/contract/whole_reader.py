@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import date, datetime, time
 from fractions import Fraction
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 from costing.contract.book import (
     Book,
@@ -131,12 +131,10 @@ def _kitchen(kitchen: Kitchen, item: Item) -> Kitchen:
     profile = item.get("profile")
     if profile is None:
         return kitchen
-    numbers, tables = ("room_c", "away_c", "deposit_share", "deposit"), ("cancellation_table", "payments_before")
-    others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, *tables))
-    retained = tuple(map(_cancellation_row, profile.get("cancellation_table", ())))
-    payments = tuple(map(_payment_row, profile.get("payments_before", ())))
-    about = Profile(**_given(profile, numbers, others), cancellation_table=retained, payments_before=payments)
-    return replace(kitchen, profile=about)
+    numbers = ("room_c", "away_c", "deposit_share", "deposit", "final_count_fall")
+    others = tuple(each.name for each in fields(Profile) if each.name not in (*numbers, *_TABLES))
+    tables: dict[str, Any] = {name: tuple(map(read, profile.get(name, ()))) for name, read in _TABLES.items()}
+    return replace(kitchen, profile=Profile(**_given(profile, numbers, others), **tables))
 
 
 def _cancellation_row(item: Item) -> CancellationRow:
@@ -145,6 +143,14 @@ def _cancellation_row(item: Item) -> CancellationRow:
 
 def _payment_row(item: Item) -> PaymentRow:
     return PaymentRow(item["days"], _maybe(item, "share"), _maybe(item, "amount"))
+
+
+#: Lists of a profile -> how a row is read.
+_TABLES: Final[dict[str, Callable[[Item], Any]]] = {
+    "cancellation_table": _cancellation_row,
+    "payments_before": _payment_row,
+    "payments_after": _payment_row,
+}
 
 
 def _role(role: Role, item: Item) -> Role:

@@ -232,7 +232,8 @@ def _step(step: Step) -> Item:
 def _profile(profile: Profile) -> Item:
     blank = Profile()
     retained = [{"days": row.days, "share": number_text(row.share)} for row in profile.cancellation_table]
-    tables = {"cancellation_table": retained, "payments_before": list(map(_payment_row, profile.payments_before))}
+    payments = {name: list(map(_payment_row, getattr(profile, name))) for name in ("payments_before", "payments_after")}
+    tables = {"cancellation_table": retained, **payments}
     plain = (each.name for each in fields(profile) if each.name not in tables)
     columns = stated((name, getattr(profile, name), getattr(blank, name)) for name in plain)
     return columns | stated((name, rows, []) for name, rows in tables.items())

@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.contract.book import Ingredient, Pack
-from costing.measures.measure import CupKind
+from costing.measures.measure import CupKind, Measure
 from costing.measures.numbers import wide
 from costing.purchasing.pack_search import PackShelf
 
@@ -127,7 +127,10 @@ class Offers(dict[int, Offer | None]):
 
 
 def standing(ingredient: Ingredient, day: date) -> tuple[Pack, ...]:
-    """Return the packs in force on a costing date; of packs with the same size text only the cheapest.
+    """Return the packs in force on a costing date; of those of one size, written the same, only the cheapest.
+
+    Two sizes are one where text, amount and unit are: a text alone may stand for several, such as a bag of 1 lb and of
+    5 lb.
 
     Parameters
     ----------
@@ -141,10 +144,11 @@ def standing(ingredient: Ingredient, day: date) -> tuple[Pack, ...]:
     tuple of Pack
         In the order listed; of equally cheap ones the one listed first.
     """
-    cheapest: dict[str, int] = {}
+    cheapest: dict[tuple[str, Measure], int] = {}
     for i, pack in enumerate(ingredient.packs):
         if pack.in_force(day):
-            rival = cheapest.get(pack.size.text)
+            same = (pack.size.text, pack.size)
+            rival = cheapest.get(same)
             if rival is None or pack.price < ingredient.packs[rival].price:
-                cheapest[pack.size.text] = i
+                cheapest[same] = i
     return tuple(ingredient.packs[i] for i in sorted(cheapest.values()))

@@ -10,6 +10,8 @@ from django.utils.translation import gettext_lazy as _
 from catalog.web.fields import WholeField
 from orders.approvals.signed_names import Signed, signed_with
 from orders.documents.content import QuoteContent
+from orders.quotes.amendments.fall_presenters import below_words
+from orders.quotes.amendments.falls import LeastCounts, servings_with
 
 #: Most that can be asked for of anything.
 MOST = 100_000
@@ -65,12 +67,19 @@ class ChangeForm(forms.Form):
 class OrderChangeForm(ChangeForm):
     """A change of an order: other counts of its desserts, the guests, and anything else in words.
 
-    ``multiples`` says by the code of a dessert in which numbers it is sold.
+    ``multiples`` says by the code of a dessert in which numbers it is sold, ``least`` what the terms allow by now.
     """
 
-    def __init__(self, *args: Any, content: QuoteContent, multiples: Mapping[str, int], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        content: QuoteContent,
+        multiples: Mapping[str, int],
+        least: LeastCounts | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.content, self.multiples = content, multiples
+        self.content, self.multiples, self.least = content, multiples, least
         self.fields["text"].required = False
         self.fields["text"].label = _("Anything else you would like to change")
         self.fields["text"].help_text = _("For example another dessert, the date, the time or the place.")
@@ -101,9 +110,21 @@ class OrderChangeForm(ChangeForm):
                 fits = {"name": line.name, "step": step, "fits": down or step, "more": down + step}
                 words = gettext("%(name)s comes in multiples of %(step)s: enter %(fits)s or %(more)s.")
                 self.add_error(f"units_{place}", words % fits)
+        if not self.errors and self.least is not None:
+            self._check_least(self.least)
         if not self.errors and not self.wants() and not data.get("text"):
             self.add_error(None, gettext("Nothing is changed yet. Enter another number, or write what should change."))
         return data
+
+    def _check_least(self, least: LeastCounts) -> None:
+        """Refuse counts that are lowered below the terms."""
+        wanted, before = self.wants(), self.content
+        guests, servings = wanted.get("guests"), servings_with(before, wanted.get("units", {}))
+        more = gettext("To ask for less, leave the number as it is and write to us in the last field.")
+        for one in least.below(guests, servings):
+            was = before.event.guests if one.what == "guests" else before.servings
+            if was is None or one.count < was:
+                self.add_error("guests" if one.what == "guests" else None, f"{below_words(one, least)} {more}")
 
     def wants(self) -> dict[str, Any]:
         """Return the counts that differ from the order's."""

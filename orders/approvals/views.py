@@ -50,6 +50,7 @@ from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.invoices.paper_mails import ABOUT
+from orders.quotes.amendments.falls import least_counts
 from orders.quotes.amendments.presenters import amended_shown
 from orders.quotes.cooling.selectors import ruled_now
 from orders.quotes.cooling.services import verdicts_prepare
@@ -210,7 +211,8 @@ def _change_form(request: HttpRequest, found: QuotePage) -> ChangeForm:
     if not found.order_open:
         return ChangeForm(submitted_data(request))
     multiples = sale_multiples(line.product for line in found.content.lines)
-    return OrderChangeForm(submitted_data(request), content=found.content, multiples=multiples)
+    least = least_counts(found.quote, today=timezone.localdate())
+    return OrderChangeForm(submitted_data(request), content=found.content, multiples=multiples, least=least)
 
 
 def _asked(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:

@@ -100,7 +100,8 @@ def _brief(mark: CoolingMark) -> str:
     if mark.state == "missed":
         return gettext("A cooling limit was missed")
     if mark.state == "met":
-        return met_words(mark) if mark.aged_min is None else _older(mark)
+        older = gettext("Older than the %(keeps)s it keeps") % {"keeps": display.duration(mark.aged_min)}
+        return met_words(mark) if mark.aged_min is None else older
     if mark.outdated and mark.state == "owed":
         return gettext("The steps changed since it was measured")
     why = gettext("Still to be measured") if _is_measured_only(mark) else _why(mark)
@@ -112,10 +113,6 @@ def met_words(mark: CoolingMark) -> str:
     readings = mark.record.read if mark.record else ()
     reading = reading_words(readings[-1].celsius) if readings else ""
     return gettext("Measured: %(reading)s, met") % {"reading": of_step(mark.record, reading)}
-
-
-def _older(mark: CoolingMark) -> str:
-    return gettext("Older than the %(keeps)s it keeps") % {"keeps": display.duration(mark.aged_min)}
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:
@@ -399,8 +396,5 @@ def batch_marks(orders: Iterable[Order], marks: Marks) -> list[MarkShown]:
 
 def marks_shown(orders: Iterable[Order], marks: Marks) -> dict[int, list[MarkShown]]:
     """Write the marks of orders, by order."""
-    return {
-        order.pk: [mark_shown(mark, order.number) for mark in marks[order.pk].values()]
-        for order in orders
-        if order.pk in marks
-    }
+    marked = (order for order in orders if order.pk in marks)
+    return {order.pk: [mark_shown(mark, order.number) for mark in marks[order.pk].values()] for order in marked}

@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Any, Final, Literal
 
 from catalog.kitchen.cancellation import RetainedRow, rows_read
+from catalog.kitchen.payment_schedule import AfterInvoice, PaymentRow, after_invoice, after_read
 from catalog.pictures.refs import PictureRef, ref_read
 from catalog.records.moments import moment_stored
 from costing.money.allocation import sum_by_code
@@ -189,6 +190,8 @@ _LATER: Final[Mapping[str, Any]] = {
     "cancellation_table": (),
     "payments_before": (),
     "to_return": (),
+    "payments_after": (),
+    "final_count_fall": None,
 }
 
 
@@ -238,6 +241,8 @@ class QuoteContent:
     cancellation_table: tuple[RetainedRow, ...] = ()
     payments_before: tuple[DatedPayment, ...] = ()
     to_return: tuple[str, ...] = ()  # molds that go along, such as glasses
+    payments_after: tuple[PaymentRow, ...] = ()
+    final_count_fall: Decimal | None = None
 
     @property
     def head_picture(self) -> Line | None:
@@ -299,6 +304,11 @@ class QuoteContent:
         """The amount to pay after the deposit and the payments before the event."""
         return self.total_minor - self.deposit_minor - sum(one.amount_minor for one in self.payments_before)
 
+    @property
+    def balance_parts(self) -> tuple[AfterInvoice, ...]:
+        """The balance as it is due after the invoice, what is due first first; one where nothing divides it."""
+        return after_invoice(self.balance_minor, self.payments_after, last_days=self.balance_days)
+
     def sums(self) -> dict[str, int]:
         """Sum the charges by tax code: S(code)."""
         rows: list[Line | Charge] = [*self.lines, *self.extras, *self.charges]
@@ -339,19 +349,16 @@ def sha256_of(text: str) -> str:
 def content_read(text: str) -> QuoteContent:
     """Read a content back from its canonical text."""
     data: dict[str, Any] = json.loads(text)
-    event = data.pop("event")
     return QuoteContent(
         **{
             **data,
             "sent_at": moment_stored(data["sent_at"]),
             "valid_until": moment_stored(data["valid_until"]),
             "final_count_on": date.fromisoformat(data["final_count_on"]) if data["final_count_on"] else None,
-            "kitchen": Party(**data["kitchen"]),
-            "customer": Party(**data["customer"]),
-            "event": _event(event),
+            **{whose: Party(**data[whose]) for whose in ("kitchen", "customer")},
+            "event": _event(data["event"]),
             "lines": tuple(_line(line) for line in data["lines"]),
-            "extras": tuple(_charges(data["extras"])),
-            "charges": tuple(_charges(data["charges"])),
+            **{kind: tuple(_charges(data[kind])) for kind in ("extras", "charges")},
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
             "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
             "logo": ref_read(data.get("logo")),
@@ -359,6 +366,8 @@ def content_read(text: str) -> QuoteContent:
             "deposit_latest_on": date.fromisoformat(data["deposit_latest_on"]) if "deposit_latest_on" in data else None,
             "cancellation_table": rows_read(data.get("cancellation_table")),
             "payments_before": payments_of(data.get("payments_before", ())),
+            "payments_after": after_read(data.get("payments_after")),
+            "final_count_fall": Decimal(data["final_count_fall"]) if "final_count_fall" in data else None,
             "offered": tuple(map(offered_read, data.get("offered", ()))),
             "to_return": tuple(data.get("to_return", ())),
         }
@@ -366,14 +375,8 @@ def content_read(text: str) -> QuoteContent:
 
 
 def _event(data: dict[str, Any]) -> Event:
-    return Event(
-        **{
-            **data,
-            "window_start": moment_stored(data["window_start"]),
-            "window_end": moment_stored(data["window_end"]),
-            "allergies": tuple(data["allergies"]),
-        }
-    )
+    window = {name: moment_stored(data[name]) for name in ("window_start", "window_end")}
+    return Event(**{**data, **window, "allergies": tuple(data["allergies"])})
 
 
 def _line(data: dict[str, Any]) -> Line:

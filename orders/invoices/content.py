@@ -31,6 +31,8 @@ LINE_COLUMNS: Final = (
     *("kind", "credits_id", "position", "name", "quantity", "unit_code", "unit_price_minor", "amount_minor"),
     *("net_minor", "tax_code", "tax_name", "untdid", "rate"),
 )
+#: Of what is due in several payments; left out of the hash where it is one.
+PART_COLUMNS: Final = ("position", "amount_minor", "due_on")
 TAX_COLUMNS: Final = (
     *("position", "tax_code", "tax_name", "untdid", "exempt_reason", "rate", "taxable_minor", "tax_minor"),
 )
@@ -149,11 +151,16 @@ def content_hash(invoice: Invoice, changes: Mapping[str, Any]) -> str:
         {name: changes.get(name, getattr(invoice, name)) for name in DOCUMENT_COLUMNS},
         list(invoice.lines.values(*LINE_COLUMNS)),
         list(invoice.taxes.values(*TAX_COLUMNS)),
+        list(invoice.parts.values(*PART_COLUMNS)),
     )
 
 
 def hash_of_rows(
-    document: Mapping[str, Any], lines: Sequence[Mapping[str, Any]], taxes: Sequence[Mapping[str, Any]]
+    document: Mapping[str, Any],
+    lines: Sequence[Mapping[str, Any]],
+    taxes: Sequence[Mapping[str, Any]],
+    parts: Sequence[Mapping[str, Any]] = (),
 ) -> str:
     """Return the SHA-256 of plain rows of an issued document."""
-    return sha256_of(canonical_json({"document": document, "lines": lines, "taxes": taxes}, default=str))
+    rows = {"document": document, "lines": lines, "taxes": taxes} | ({"parts": parts} if parts else {})
+    return sha256_of(canonical_json(rows, default=str))

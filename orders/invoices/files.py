@@ -50,8 +50,10 @@ def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Do
 
 def pdf_context(invoice: Invoice) -> dict[str, Any]:
     """Return the template context of the PDF: fixed at issue, but for what is said about traces when it is made."""
-    approved = content_read(invoice.order.quote.content)
+    approved, parts = content_read(invoice.order.quote.content), list(invoice.parts.all())
     return {
+        "parts": parts,
+        "first_minor": parts[0].amount_minor if parts else invoice.due_minor,
         "invoice": invoice,
         "seller": invoice.seller,
         "buyer": invoice.buyer,

@@ -36,7 +36,7 @@ def invoice_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail:
     """
     invoices = Invoice.objects.select_related("order__customer", "order__quote", "credits", "pdf")
     invoice = invoices.get(pk=row.payload["invoice"])
-    order = invoice.order
+    order, parts = invoice.order, list(invoice.parts.all())
     return Mail(
         about=invoice,
         to=mail_address(order.customer.email, who=order.customer.name),
@@ -44,7 +44,8 @@ def invoice_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail:
         thread=order.quote.number,
         subject=_subject(invoice) % {"number": invoice.number, "kitchen": kitchen.name, "title": order.title},
         template="orders/mail/invoice",
-        facts={"invoice": invoice, "kitchen": kitchen, "order": order, "credits": invoice.credits},
+        facts={"invoice": invoice, "kitchen": kitchen, "order": order, "credits": invoice.credits}
+        | {"parts": parts, "first_minor": parts[0].amount_minor if parts else invoice.due_minor},
         files=[invoice.pdf] if invoice.pdf else [],
         params={"number": invoice.number},
     )

@@ -19,7 +19,7 @@ class Invoice(StatusDocument):
     """An invoice (UNTDID 1001 code 380) or credit note (381). Once issued, only its status changes."""
 
     TRANSITIONS = INVOICE_TRANSITIONS
-    ROWS = RowRules(name="an issued invoice", set_once=("pdf",), drafts=True)
+    ROWS = RowRules(name="an issued invoice", mutable=("next_on",), set_once=("pdf",), drafts=True)
 
     class Kind(models.TextChoices):
         INVOICE = "380", _("invoice")
@@ -40,6 +40,8 @@ class Invoice(StatusDocument):
     issued_by = models.CharField(max_length=150, blank=True)
     supply_on = models.DateField()
     due_on = models.DateField(null=True, blank=True)
+    # Of one in several payments: when the first that is not paid is due; written along with its status.
+    next_on = models.DateField(null=True, blank=True)
     currency = models.CharField(max_length=3)
     prices = models.CharField(max_length=5, default="net")
     seller = models.JSONField(default=dict)
@@ -167,6 +169,30 @@ class InvoiceTax(models.Model):
     def percent(self) -> Decimal:
         """The rate as people write it: 8.25 for 0.0825."""
         return Decimal(self.rate) * 100
+
+
+class InvoicePart(models.Model):
+    """A payment of an invoice that is due in several; together they are what is due of it, what is due first first.
+
+    An invoice that is due on one day has none.
+    """
+
+    ROWS = RowRules(name="a payment of an issued invoice", part_of="invoice")
+
+    invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="parts")
+    position = models.PositiveSmallIntegerField(default=0)
+    amount_minor = models.BigIntegerField()
+    due_on = models.DateField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["invoice", "due_on"], name="one_part_of_a_day"),
+            models.CheckConstraint(condition=Q(amount_minor__gt=0), name="part_of_something"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount_minor} by {self.due_on:%Y-%m-%d}"
 
 
 class Payment(models.Model):

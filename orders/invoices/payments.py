@@ -92,7 +92,7 @@ def _parts(order: Order, amount_minor: int) -> list[tuple[Invoice | None, int]]:
     There is one but where a change of the order added to it, and none before it is invoiced. A refund is of the one
     that was paid more than it asks for.
     """
-    standing = sorted(standing_invoices(order), key=lambda one: (one.due_on or date.max, one.pk))
+    standing = sorted(standing_invoices(order), key=lambda one: (one.pay_on or date.max, one.pk))
     if len(standing) < 2:
         return [(standing[0] if standing else None, amount_minor)]
     if amount_minor < 0:

@@ -100,7 +100,7 @@ def invoice_status(invoice: Invoice) -> str:
         prepaid_minor=invoice.prepaid_minor,
         credited_minor=getattr(invoice, "credited", 0),
         open_minor=getattr(invoice, "open", invoice.due_minor),
-        overdue=invoice.due_on is not None and invoice.due_on < timezone.localdate(),
+        overdue=invoice.due_on is not None and (invoice.next_on or invoice.due_on) < timezone.localdate(),
     )
     return ", ".join(gettext(_ALSO[code]) if code in _ALSO else str(InvoiceStatus(code).label) for code in found)
 

@@ -11,6 +11,7 @@ from djmoney.money import Money
 
 from orders.invoices.models import IS_CHARGE, IS_INVOICE, Invoice, OrderAccount, Payment
 from orders.invoices.order_money import sum_of, with_received
+from orders.invoices.parts import open_parts, with_parts
 from orders.invoices.selectors import OPEN, OpenMoney, issued_notes, with_open
 from orders.orders.models import Order
 from orders.records.money import from_minor
@@ -44,15 +45,18 @@ class Credit:
 def open_invoices() -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
     """Return the invoices with an open amount, the longest due first."""
     invoices = Invoice.objects.filter(IS_INVOICE, status__in=OPEN)
-    return with_open(invoices.select_related("order__customer")).order_by("due_on", "pk")
+    return with_open(invoices.select_related("order__customer")).order_by("pay_on", "pk")
 
 
 def receivables_by_age(*, today: date, currency: str) -> list[Age]:
-    """Sum open amounts by age class, all classes in order: one query."""
+    """Sum open amounts by age class, all classes in order: one query, two more where an invoice is due in parts.
+
+    Each part has its own age, and its invoice counts in each class that has something of it.
+    """
     due = [When(due_on__gte=today - step * _STEP, then=Value(step)) for step in range(len(AGES) - 1)]
     rows = (
         open_invoices()
-        .filter(currency=currency)
+        .filter(currency=currency, next_on=None)
         .order_by()
         .annotate(age=Case(*due, default=Value(len(AGES) - 1), output_field=IntegerField()))
         .values("age")
@@ -60,8 +64,21 @@ def receivables_by_age(*, today: date, currency: str) -> list[Age]:
         .values_list("age", "documents", "sum")
     )
     found = {age: (documents, amount) for age, documents, amount in rows}
+    for invoice in with_parts(open_invoices().filter(currency=currency, next_on__isnull=False)):
+        for age, amount in _by_age(invoice, today).items():
+            documents, so_far = found.get(age, (0, 0))
+            found[age] = (documents + 1, so_far + amount)
     ages = [(code, *found.get(place, (0, 0))) for place, code in enumerate(AGES)]
     return [Age(code, documents, from_minor(amount, currency)) for code, documents, amount in ages]
+
+
+def _by_age(invoice: WithAnnotations[Invoice, OpenMoney], today: date) -> dict[int, int]:
+    """Return what is open of an invoice by the place of its age class."""
+    found: dict[int, int] = {}
+    for one in open_parts(invoice):
+        age = min(-(-max(0, (today - one.due_on).days) // _STEP.days), len(AGES) - 1)
+        found[age] = found.get(age, 0) + one.open
+    return found
 
 
 def currencies_owed() -> list[str]:

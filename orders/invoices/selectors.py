@@ -13,6 +13,7 @@ from catalog.outbox.models import Outbox
 from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, InvoiceLine, InvoiceTax, Payment
 from orders.invoices.order_money import OrderMoney, order_money, sum_of
+from orders.invoices.parts import NEXT_ON, DuePart, all_parts, open_parts
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
 
@@ -21,11 +22,12 @@ if TYPE_CHECKING:
 
 
 class OpenMoney(TypedDict):
-    """The annotations added by :func:`with_open`; minor units."""
+    """The annotations added by :func:`with_open`; minor units. ``pay_on`` is when the next payment is due."""
 
     paid: int
     credited: int
     open: int
+    pay_on: date | None
 
 
 #: Filter: an invoice with an open amount.
@@ -38,12 +40,13 @@ def issued_notes() -> QuerySet[Invoice]:
 
 
 def with_open(invoices: QuerySet[Invoice]) -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
-    """Add ``paid``, ``credited`` and ``open`` (due less both) to invoices, in the same query."""
+    """Add ``paid``, ``credited``, ``open`` (due less both) and ``pay_on`` to invoices, in the same query."""
     return invoices.annotate(
         paid=sum_of(Payment.objects.all(), "amount_minor", "invoice"),
         credited=sum_of(issued_notes(), "total_minor", "credits"),
     ).annotate(
         open=ExpressionWrapper(F("due_minor") - F("paid") - F("credited"), output_field=BigIntegerField()),
+        pay_on=NEXT_ON,
     )
 
 
@@ -86,7 +89,8 @@ def _credited_in_full(invoice: WithAnnotations[Invoice, OpenMoney]) -> bool:
 class Billed:
     """An order's issued invoices as they stand: what was paid before and on them, credited, and is open.
 
-    ``notes`` are the numbers of its credit notes; amounts are whole minor units.
+    ``parts`` is what is open by its days, and ``due_on`` the first of them. ``notes`` are the numbers of its credit
+    notes; amounts are whole minor units.
     """
 
     number: str
@@ -97,6 +101,17 @@ class Billed:
     open: int
     in_full: bool = False
     notes: tuple[str, ...] = ()
+    parts: tuple[DuePart, ...] = ()
+
+    @property
+    def days(self) -> int:
+        """On how many days something of it is due."""
+        return len({one.due_on for one in self.parts})
+
+    @property
+    def next_minor(self) -> int:
+        """What is open of the payment that is due next."""
+        return sum(one.open for one in self.parts if one.due_on == self.due_on)
 
 
 def billed(order: Order) -> Billed | None:
@@ -110,16 +125,17 @@ def billed(order: Order) -> Billed | None:
     shown = [one for one in issued if not _credited_in_full(one)] or issued[:1]
     credited = sum(one.credited for one in shown)
     notes = issued_notes().filter(credits__in=shown).order_by("pk").values_list("number", flat=True)
-    due = [one.due_on for one in shown if one.open > 0 and one.due_on]
+    parts = sorted((part for one in shown for part in open_parts(one)), key=lambda part: (part.due_on, part.invoice.pk))
     return Billed(
         number=", ".join(one.number or "" for one in reversed(shown)),
-        due_on=min(due, default=shown[0].due_on),
+        due_on=parts[0].due_on if parts else shown[0].due_on,
         total=sum(one.total_minor for one in shown),
         paid=sum(one.prepaid_minor + one.paid for one in shown),
         credited=credited,
         open=sum(one.open for one in shown),
         in_full=_credited_in_full(shown[0]),
         notes=tuple(one or "" for one in notes) if credited else (),
+        parts=tuple(parts),
     )
 
 
@@ -161,6 +177,8 @@ class InvoicePage:
     before: list[Payment]
     notes: list[Invoice]
     work: list[Outbox]
+    #: Of an invoice that is due in several payments: each of them as it stands.
+    parts: list[DuePart]
     credit: int = 0
     paid: int = 0
     #: Of a credit note, what its order leaves to pay or to pay back.
@@ -198,6 +216,7 @@ def invoice_page(invoice: Invoice) -> InvoicePage:
         before=paid_before(invoice),
         notes=list(invoice.credit_notes.exclude(status=InvoiceStatus.DRAFT).order_by("pk")),
         credit=order_money(invoice.order).credit if invoice.open < 0 else 0,  # type: ignore[attr-defined]  # annotated
+        parts=all_parts(invoice),
         paid=invoice.prepaid_minor + invoice.paid,  # type: ignore[attr-defined]  # annotated
         order=order_money(invoice.order) if invoice.is_credit_note else None,
         work=list(Outbox.objects.filter(about=f"invoice:{invoice.pk}").exclude(status=Outbox.Status.DONE)),

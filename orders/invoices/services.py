@@ -14,12 +14,12 @@ from orders.invoices.charge_content import charge_note, charge_prices, charge_to
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
+from orders.invoices.parts import next_part_on, parts_added, parts_due
 from orders.invoices.running_sums import issued_counted
 from orders.invoices.selectors import draft_invoice, paid_and_credited, standing_invoice
 from orders.invoices.totals import DocumentTotals, settled_status
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.terms.dates import balance_due
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
 from orders.records.numbers import number_next
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderStatus
@@ -140,6 +140,9 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
     today = local_day(at)
     # What an invoice before leaves open is asked for there.
     prepaid = order_money(order).unused if invoice.settles_id is None else max(0, order_money(order).unused)
+    parts = _parts_due(order, content, invoice.total_minor - prepaid, today)
+    if len(parts) > 1:
+        parts_added(invoice, parts)
     issue(
         invoice,
         series="invoice",
@@ -147,7 +150,8 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         at=at,
         mail=mail,
         issued_on=today,
-        due_on=_due_on(order, content, today),
+        due_on=parts[0][0],
+        next_on=parts[0][0] if len(parts) > 1 else None,
         prepaid_minor=prepaid,
         due_minor=invoice.total_minor - prepaid,
     )
@@ -155,12 +159,12 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
     return invoice
 
 
-def _due_on(order: Order, content: QuoteContent, today: date) -> date:
-    """Return when an invoice is due: where all of it was to be paid before the event, as that says, or today."""
+def _parts_due(order: Order, content: QuoteContent, due_minor: int, today: date) -> list[tuple[date, int]]:
+    """Return when what of an invoice is due: where all was to be paid before the event, as that says, or today."""
     last = order.scheduled.last()
     if last is None or not content.payments_before or content.balance_minor:
-        return balance_due(invoiced_on=today, days=content.balance_days)
-    return max(today, last.due_on)
+        return parts_due(due_minor=due_minor, on=today, content=content)
+    return [(max(today, last.due_on), due_minor)]
 
 
 def _locked(invoice_id: int) -> tuple[Order, Invoice]:
@@ -186,12 +190,19 @@ def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, *
 
 
 def settle(invoice: Invoice, *, by: str, at: datetime) -> None:
-    """Set an issued invoice's status from its payments and credit notes. It has no transaction of its own."""
+    """Set an issued invoice's status, and which payment is next, from its payments and credit notes.
+
+    It has no transaction of its own.
+    """
     paid, credited = paid_and_credited(invoice)
     target = settled_status(invoice.due_minor, paid, credited)
     if target != invoice.status:
         # A credited invoice counts as settled, and its history says by which of the two.
         transition(invoice, _EVENTS[InvoiceStatus(target)], by=by, at=at, params={"credited_minor": credited})
+    day = next_part_on(invoice, paid=paid, credited=credited)
+    if day != invoice.next_on:
+        invoice.next_on = day
+        invoice.save(update_fields=["next_on"])
 
 
 @transaction.atomic(durable=True)

@@ -120,10 +120,11 @@ class DespiteForm(forms.Form):
 
 
 class ReadForm(DespiteForm):
-    """The same, and what the customer wrote and was read, and the mark of the kitchen note that was."""
+    """The same, what the customer wrote and was read, and the marks of the kitchen note and of old sheets."""
 
     read = forms.CharField(required=False, widget=forms.MultipleHiddenInput)
     note_read = forms.CharField(required=False, max_length=40)
+    sheets_seen = forms.CharField(required=False, max_length=40)
 
     def messages_read(self) -> list[int]:
         """Return the keys of the messages that are ticked as read."""

@@ -4,12 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
-from orders.invoices.models import ScheduledPayment
+from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.order_money import OrderMoney
+from orders.invoices.parts import DuePart, all_parts
 from orders.invoices.presenters import late_words
 from orders.invoices.schedule import Scheduled
 from orders.orders.models import Order
@@ -29,8 +31,8 @@ class ScheduledShown:
 class MoneyShown:
     """An order's money: total, credited, paid and what is left, in minor units.
 
-    ``scheduled`` says how each payment of its schedule stands, ``over`` that more was paid than the total. ``charge``
-    is the cancellation charge of an order that was canceled by its terms.
+    ``scheduled`` says how each payment of its schedule and of its invoices in several stands, ``over`` that more was
+    paid than the total. ``charge`` is the cancellation charge of an order that was canceled by its terms.
     """
 
     total: int
@@ -45,7 +47,13 @@ class MoneyShown:
     over: str
 
 
-def money_shown(money: OrderMoney, step: NextStep, order: Order, scheduled: Sequence[Scheduled]) -> MoneyShown:
+def money_shown(
+    money: OrderMoney,
+    step: NextStep,
+    order: Order,
+    scheduled: Sequence[Scheduled],
+    documents: Sequence[Invoice] | None = None,
+) -> MoneyShown:
     """Write what was agreed, paid and is left."""
     canceled = order.status == OrderStatus.CANCELED
     left = money.balance if money.invoiced or canceled else money.agreed_open
@@ -56,10 +64,13 @@ def money_shown(money: OrderMoney, step: NextStep, order: Order, scheduled: Sequ
         paid=money.received,
         left=credit or max(left, 0),
         left_label=_credit_label(order) if credit else gettext("Balance due"),
-        left_note=_left_note(money, step, canceled=canceled, left=left),
+        left_note=_left_note(money, step, order.currency, canceled=canceled, left=left),
         charge=order.retained_minor,
         late=step.do == Do.PAYMENT and step.late and bool(money.invoiced or canceled),
-        scheduled=() if canceled else tuple(_scheduled(one, money, order.currency) for one in scheduled),
+        scheduled=(
+            *(() if canceled else (_scheduled(one, money, order.currency) for one in scheduled)),
+            *(_part(part, order.currency) for one in documents or () for part in all_parts(one)),
+        ),
         over="" if money.invoiced or canceled else _over(money, order.currency),
     )
 
@@ -70,15 +81,18 @@ def _credit_label(order: Order) -> str:
     return gettext("To refund") if order.canceled_money == Order.CanceledMoney.REFUND else gettext("Customer credit")
 
 
-def _left_note(money: OrderMoney, step: NextStep, *, canceled: bool, left: int) -> str:
+def _left_note(money: OrderMoney, step: NextStep, currency: str, *, canceled: bool, left: int) -> str:
     if left <= 0 or canceled:
         return ""
     if not money.invoiced:
         return gettext("not invoiced yet")
     if step.due_on is None or step.do != Do.PAYMENT:
         return ""
-    due = {"day": display.short_day(step.due_on)}
-    return (gettext("overdue since %(day)s") if step.late else gettext("due %(day)s")) % due
+    facts = {"day": display.short_day(step.due_on), "amount": display.minor(step.amount, currency)}
+    if step.amount < left:
+        part = gettext("%(amount)s overdue since %(day)s") if step.late else gettext("%(amount)s due %(day)s")
+        return part % facts
+    return (gettext("overdue since %(day)s") if step.late else gettext("due %(day)s")) % facts
 
 
 def _over(money: OrderMoney, currency: str) -> str:
@@ -88,6 +102,24 @@ def _over(money: OrderMoney, currency: str) -> str:
         return ""
     words = gettext("%(more)s more than the total was paid. Refund it, or use it for another order.")
     return words % {"more": display.minor(more, currency)}
+
+
+def _part(one: DuePart, currency: str) -> ScheduledShown:
+    """Write how a payment of an invoice in several stands."""
+    late = (timezone.localdate() - one.due_on).days
+    words = gettext("Invoice %(number)s: %(open)s due %(day)s.")
+    if not one.open:
+        words = gettext("Invoice %(number)s: %(amount)s paid.")
+    elif late > 0:
+        words = gettext("Invoice %(number)s: %(open)s overdue since %(day)s, %(late)s.")
+    facts = {
+        "number": one.invoice.number,
+        "open": display.minor(one.open, currency),
+        "amount": display.minor(one.amount, currency),
+        "day": display.day(one.due_on),
+        "late": late_words(late),
+    }
+    return ScheduledShown(words % facts, bool(one.open))
 
 
 #: How a payment stands -> its sentence for a deposit, and for any other.

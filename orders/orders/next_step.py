@@ -13,6 +13,7 @@ from orders.cooling_log.plans import leaves_at
 from orders.invoices.changes import ChangeToBill
 from orders.invoices.models import Invoice, ScheduledPayment
 from orders.invoices.order_money import OrderMoney
+from orders.invoices.parts import open_parts
 from orders.invoices.schedule import Scheduled
 from orders.orders.latest_starts import Start
 from orders.orders.models import Order
@@ -199,9 +200,12 @@ def _refund(money: OrderMoney) -> NextStep | None:
 def _payment(facts: Situation, money: OrderMoney) -> NextStep | None:
     if money.balance <= 0:
         return None
-    asking = [one for one in facts.documents if not one.is_credit_note and one.due_on and one.open > 0]  # type: ignore[attr-defined]  # annotated by with_open()
-    due = min((one.due_on for one in asking if one.due_on), default=None)
-    return NextStep(Do.PAYMENT, amount=money.balance, due_on=due, late=due is not None and due < facts.today)
+    asking = [part for one in facts.documents if not one.is_credit_note for part in open_parts(one)]
+    due = min((part.due_on for part in asking), default=None)
+    later = sum(part.open for part in asking if due is not None and part.due_on > max(due, facts.today))
+    return NextStep(
+        Do.PAYMENT, amount=max(0, money.balance - later), due_on=due, late=due is not None and due < facts.today
+    )
 
 
 def _settling(facts: Situation, money: OrderMoney, roles: Roles) -> NextStep:

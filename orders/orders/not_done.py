@@ -27,7 +27,7 @@ from orders.records.cooling_errors import (
     TooWarmToGo,
     WaitsForOwner,
 )
-from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled
+from orders.records.need_errors import KitchenNoteUnread, MessagesUnread, OrderUnsettled, SheetsOld
 
 #: Why production does not begin.
 NOT_STARTED: Final = (
@@ -39,6 +39,7 @@ NOT_STARTED: Final = (
     MessagesUnread,
     NamesNobody,
     OrderUnsettled,
+    SheetsOld,
     OwnWayUnanswered,
     OwnWordsMissing,
     SaysNothing,

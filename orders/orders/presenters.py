@@ -37,6 +37,7 @@ _EVENTS: Final = {
     "amend_begin": marked("change started"),
     "amend": marked("order changed"),
     "bill_to": marked("name or address for the invoice changed"),
+    "sheets": marked("kitchen sheets opened"),
     "start": marked("production started"),
     "deliver": marked("delivered or picked up"),
     "close": marked("order closed"),
@@ -189,6 +190,7 @@ def _amended_note(entry: AuditEntry) -> str:
 
 
 _NOTES: Final[Notes] = {
+    "sheets": lambda entry: gettext("revision %(revision)s") % entry.params,
     "start": _despite_note,
     "deliver": _despite_note,
     "confirm": lambda entry: gettext("from quote %(number)s") % {"number": entry.params["quote"]},

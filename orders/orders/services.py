@@ -24,6 +24,7 @@ from orders.mail.services import mail_address
 from orders.orders.going_out import check_goes_out
 from orders.orders.informing import INFORMED, TakenOff, Way, informed, needs_open, parts_of, still_open, taken_off_open
 from orders.orders.models import Order, OrderLine
+from orders.orders.old_sheets import check_sheets, old_sheets
 from orders.orders.read_first import call_open, check_read_first, read_first, words_mark
 from orders.orders.selectors import order_informing
 from orders.quotes.amendments.services import amendments_void
@@ -107,6 +108,7 @@ def order_start(
     read: Collection[int] = (),
     note_read: str = "",
     early: str = "",
+    sheets_seen: str = "",
     together: Measuring | None = None,
     by: str,
     at: datetime,
@@ -118,6 +120,7 @@ def order_start(
     statement all the same.
     ``note_read`` is the mark of a kitchen note that may name a need and was read (:class:`ReadFirst`).
     ``early`` is the mark of what is made too early (:class:`TooEarly`), as whoever starts it has seen.
+    ``sheets_seen`` is the mark of old kitchen sheets that are not used (:class:`OldSheets`).
     ``together`` is what is measured where a batch breaks the cooling rule as it is made for several orders at once, or
     where nobody can judge how something cools.
 
@@ -131,6 +134,8 @@ def order_start(
         When the kitchen note may name a need that is not recorded, and nobody has read just that.
     StartEarly
         When all of it would be older than it keeps, and just that was not seen.
+    SheetsOld
+        When its sheets were opened before the change in force, and nobody says that they are not used.
     StartNever
         When something may never get cold by today's steps.
     StartWaits
@@ -146,6 +151,7 @@ def order_start(
     def ready() -> None:
         _settled_or(params, despite)
         check_read_first(unread, read, note_read)
+        check_sheets(old_sheets(order), sheets_seen)
         start_answer(order, together, by=by, at=at)
         early_or_refused(early_start, early)
 

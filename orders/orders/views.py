@@ -42,6 +42,7 @@ from orders.orders.money_presenters import money_shown
 from orders.orders.next_presenters import next_shown
 from orders.orders.next_step import Roles
 from orders.orders.not_done import NOT_HANDED_OVER, NOT_STARTED
+from orders.orders.old_sheets import old_sheets
 from orders.orders.presenters import (
     canceled_money_words,
     informed_shown,
@@ -136,7 +137,7 @@ def _page(
         "page": page,
         "next": next_shown(page.next, order, page.content, at=now),
         "step": page.next,
-        "sums": money_shown(page.money, page.next, order, page.scheduled) if page.money else None,
+        "sums": money_shown(page.money, page.next, order, page.scheduled, page.documents) if page.money else None,
         "canceled_money": by_terms_words(order) or canceled_money_words(order.canceled_money),
         "cooling": cooling,
         "cooling_folded": sum(mark.kind == "stop" for mark in cooling) > 1,
@@ -148,6 +149,7 @@ def _page(
         "likely": minded_of(order, marks),
         "unread": messages_unread(order.quote.inquiry, page.since.messages),
         "read_first": read_first(order),
+        "old_sheets": old_sheets(order),
         "kitchen_note": kitchen_note_words(note_unrecorded(order)),
         "elsewhere": _elsewhere(order),
         "amendment": amendment_open(order) if may["owner"] else None,
@@ -254,18 +256,16 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Record that production has begun."""
     found, form = _order(pk), StartForm(request.POST)
-    names = ("despite", "note_read", "early")
-    despite, note_read, early = (form.cleaned_data[name] if form.is_valid() else "" for name in names)
+    names = ("despite", "note_read", "sheets_seen", "early")
+    marks = {name: form.cleaned_data[name] if form.is_valid() else "" for name in names}
     together = _measuring(start_open(found), request.POST if has_role(request, OWNER) else QueryDict())
     if not together.is_valid():
         return _page(request, found, status=422, start_form=form, measuring=together)
     try:
         started = order_start(
             order_id=pk,
-            despite=despite,
+            **marks,
             read=form.messages_read(),
-            note_read=note_read,
-            early=early,
             together=together.measuring(),
             by=request.user.get_username(),
             at=timezone.now(),

@@ -22,7 +22,8 @@ from orders.cooling_log.unsafe import orders_unsafe
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
-from orders.invoices.models import Invoice, ScheduledPayment
+from orders.invoices.models import ScheduledPayment
+from orders.invoices.parts import DuePart, open_by, with_parts
 from orders.invoices.receivables import Credit, charges_waiting, not_invoiced, open_invoices, refunds_due
 from orders.invoices.schedule import scheduled_late, scheduled_waiting
 from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
@@ -88,9 +89,9 @@ class Leaving:
 class Owed:
     """What is due soon or overdue, and what to invoice or refund; the sum covers the kitchen's currency only."""
 
-    due: list[Invoice]
+    due: list[DuePart]
     scheduled_due: list[ScheduledPayment]
-    overdue: list[Invoice]
+    overdue: list[DuePart]
     overdue_count: int
     overdue_sum: Money
     scheduled_late: list[ScheduledPayment]
@@ -269,15 +270,18 @@ def _unanswered(at: datetime) -> QuerySet[Inquiry]:
 
 def _owed(today: date) -> Owed:
     currency = kitchen().currency
-    overdue = open_invoices().filter(due_on__lt=today)
+    in_parts = list(with_parts(open_invoices().filter(next_on__isnull=False)))
+    whole, soon = open_invoices().filter(next_on=None), today + timedelta(days=LOOK_AHEAD)
+    overdue = whole.filter(due_on__lt=today)
+    late = open_by(in_parts, today - timedelta(days=1))
     ours = overdue.filter(currency=currency).order_by().aggregate(all=Sum("open", default=0))["all"]
-    soon = today + timedelta(days=LOOK_AHEAD)
-    due = open_invoices().filter(due_on__gte=today, due_on__lte=soon)
+    ours += sum(one.open for one in late if one.invoice.currency == currency)
+    due = open_by([*whole.filter(due_on__gte=today, due_on__lte=soon)[:SHOWN], *in_parts], soon)
     return Owed(
-        due=list(due[:SHOWN]),
+        due=[one for one in due if one.due_on >= today][:SHOWN],
         scheduled_due=list(scheduled_waiting(today=today).filter(due_on__lte=soon)[:SHOWN]),
-        overdue=list(overdue[:SHOWN]),
-        overdue_count=overdue.count(),
+        overdue=open_by([*overdue[:SHOWN], *in_parts], today - timedelta(days=1))[:SHOWN],
+        overdue_count=overdue.count() + len(late),
         overdue_sum=from_minor(ours, currency),
         scheduled_late=list(scheduled_late(today=today)[:SHOWN]),
         not_invoiced=[*not_invoiced()[:SHOWN], *charges_waiting()[:SHOWN]][:SHOWN],

@@ -20,6 +20,7 @@ from catalog.web.roles import has_role
 from costing.contract import Product
 from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
+from orders.orders.old_sheets import sheets_opened
 from orders.orders.selectors import orders_unsettled
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
 from orders.production.batches import BatchRow, batch_rows, room_safe_made
@@ -72,6 +73,9 @@ def _sheet(
     form, first, last, today = _period(request)
     found = demand(first=first, last=last, today=today, priced=priced)
     context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
+    context["printed_at"] = timezone.now()
+    if request.method == "GET":
+        sheets_opened(found.orders, by=request.user.get_username(), at=context["printed_at"])
     context["unsettled"] = orders_unsettled(found.orders)
     context["cut_to"] = _cut_to(form, last)
     return render(request, template, context)
@@ -256,6 +260,7 @@ def sheet_handover(request: HttpRequest) -> HttpResponse:
         "first": first,
         "last": last,
         "cut_to": _cut_to(form, last),
+        "printed_at": timezone.now(),
         "rows": hand_overs(orders_between(first, last)),
         "again_in_writing": again_with_delivery(home.food_safety, home.country),
     }

@@ -178,8 +178,12 @@ def _due_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:
         yield Reason("payments_before")
     if before.final_count_on != after.final_count_on:
         yield Reason("final_count", {"now": after.final_count_on}) if after.final_count_on else Reason("no_final_count")
+    if before.final_count_fall != after.final_count_fall:
+        yield Reason("final_count_fall")
     if before.balance_days != after.balance_days:
         yield Reason("balance_terms", {"now": after.balance_days, "was": before.balance_days})
+    if before.payments_after != after.payments_after:
+        yield Reason("payments_after")
 
 
 def _cancellation(content: QuoteContent) -> tuple[object, ...]:

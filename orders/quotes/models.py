@@ -90,7 +90,11 @@ class Quote(StatusDocument):
     payments_before = models.JSONField(default=list, blank=True, help_text="what is due before the event")
     final_count_on = models.DateField(null=True, blank=True)
     final_count_usual = models.BooleanField(default=True)
+    final_count_fall = ExactDecimalField(
+        null=True, blank=True, help_text="by what share the count may fall after that; empty: as agreed"
+    )
     balance_days = models.PositiveSmallIntegerField(default=7)
+    payments_after = models.JSONField(default=list, blank=True, help_text="what divides the balance")
     cancellation_terms = models.TextField(blank=True)
     cancellation_table = models.JSONField(default=list, blank=True, help_text="what is kept by days before the event")
     override_reason = models.CharField(max_length=300, blank=True, help_text="why it may go below the floor margin")

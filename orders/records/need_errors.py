@@ -103,3 +103,9 @@ class KitchenNoteUnread(OrderError):
     """An order's note for the kitchen may name a need that is not recorded, and it would go on without it."""
 
     code = "kitchen_note_unread"
+
+
+class SheetsOld(OrderError):
+    """Kitchen sheets of an order were opened before the change in force, and not since: it would be made by them."""
+
+    code = "sheets_old"

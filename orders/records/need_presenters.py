@@ -21,6 +21,10 @@ NEED_SENTENCES: Final[Sentences] = {
         "The kitchen note may name what a guest cannot eat: “{text}”. Add the need, or check the box that you have "
         "read it."
     ),
+    "sheets_old": marked(
+        "The kitchen sheets that were opened are of revision {revision}; the order is at revision "
+        "{in_force}. Open them again, or check the box that the old ones are gone."
+    ),
     "not_asked": marked(
         "The customer was not asked about allergies. Ask, and record the answer on the inquiry; or check the box "
         "that you have "

@@ -38,6 +38,14 @@ TERMS_SENTENCES: Final[Sentences] = {
         "The deposit and the payments before the event add up to {asked:money}, more than the total of {total:money}. "
         "Lower an amount, or leave the last payment empty: then it is all that is left."
     ),
+    "payments_over_balance": marked(
+        "The payments after the invoice add up to {asked:money}, and the balance is {balance:money}. Lower an amount, "
+        "so that something is left for the last payment, or remove a row."
+    ),
+    "no_balance_to_divide": marked(
+        "The deposit and the payments before the event are all of the total, so nothing is left to divide after the "
+        "invoice. Remove the payments after the invoice, or lower a payment before the event."
+    ),
     "count_passed": marked(
         "The final guest count was due on {day:day}, which has passed. For the final count, choose {fits:days}."
     ),

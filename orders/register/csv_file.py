@@ -78,7 +78,8 @@ def csv_pieces(documents: QuerySet[Invoice], rates: Sequence[Rate], *, standing:
 
 def document_columns(documents: QuerySet[Invoice], *, standing: bool) -> QuerySet[Any, Any]:
     """Return what is read for the file, oldest first: plain values, nothing that would have to be taken apart."""
-    columns: list[Any] = ["pk", "kind", "currency", "number", _Day("issued_on"), _Day("supply_on"), _Day("due_on")]
+    columns: list[Any] = ["pk", "kind", "currency", "number", _Day("issued_on"), _Day("supply_on")]
+    columns.append(_Day("pay_on" if standing else "due_on"))
     columns += [KT("buyer__name"), KT("buyer__tax_number"), "order__number", "credits__number", "reason"]
     columns += ["net_minor", "tax_minor", "total_minor", "prepaid_minor", "due_minor"]
     rows: QuerySet[Any, Any] = documents.order_by("issued_on", "pk")

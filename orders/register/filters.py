@@ -87,7 +87,7 @@ def _stands(standing: str, today: date) -> Q:
     is_open = IS_INVOICE & Q(status__in=OPEN)
     return {
         "open": _few(is_open),
-        "overdue": _few(is_open & Q(due_on__lt=today)),
+        "overdue": _few(is_open & Q(due_on__lt=today) & (Q(next_on=None) | Q(next_on__lt=today))),
         # Not "status is paid": SQLite would take the index on it, for nearly all documents.
         "paid": IS_INVOICE & ~Q(status__in=OPEN),
     }.get(standing, Q())

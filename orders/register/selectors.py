@@ -61,7 +61,9 @@ def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[R
     One query for all documents, and one for the taxes of each thousand: no more of them are in memory.
     """
     chosen, today = documents.order_by("issued_on", "pk"), local_day(timezone.now()) if standing else None
-    columns = with_open(chosen).values(*_COLUMNS, "open", "credited") if standing else chosen.values(*_COLUMNS)
+    columns = (
+        with_open(chosen).values(*_COLUMNS, "open", "credited", "pay_on") if standing else chosen.values(*_COLUMNS)
+    )
     reading = iter(columns.iterator(chunk_size=CHUNK))
     while rows := list(islice(reading, CHUNK)):
         taxes = _taxes_of([row["pk"] for row in rows])
@@ -92,7 +94,7 @@ def _row(row: dict[str, Any], taxes: Taxes, today: date | None) -> RegisterRow:
             prepaid_minor=row["prepaid_minor"],
             credited_minor=row["credited"],
             open_minor=row["open"],
-            overdue=sign > 0 and row["due_on"] is not None and row["due_on"] < today,
+            overdue=sign > 0 and row["pay_on"] is not None and row["pay_on"] < today,
         )
         extra["open"] = from_minor(max(0, row["open"]), currency) if sign > 0 else None
     return RegisterRow(
@@ -100,7 +102,7 @@ def _row(row: dict[str, Any], taxes: Taxes, today: date | None) -> RegisterRow:
         number=row["number"],
         issued_on=row["issued_on"],
         supply_on=row["supply_on"],
-        due_on=row["due_on"],
+        due_on=row["due_on"] if today is None else row["pay_on"],
         customer=row["buyer"].get("name", ""),
         tax_number=row["buyer"].get("tax_number", ""),
         order=row["order__number"],

@@ -14,6 +14,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 from catalog.kitchen.selectors import kitchen_zone
 from orders.approvals.models import Message
 from orders.invoices.models import IS_INVOICE, Invoice, ScheduledPayment
+from orders.invoices.parts import open_parts, with_parts
 from orders.invoices.receivables import open_invoices
 from orders.invoices.schedule import scheduled_late, scheduled_waiting
 from orders.orders.models import Order
@@ -166,21 +167,23 @@ def _final_count(asked: Asked) -> Iterator[Due]:
         yield _of_order("final_count", order, order.final_count_on)
 
 
-def _invoices(kind: str, asked: Asked, **days: date) -> Iterator[Due]:
-    rows = asked.of(open_invoices().filter(open__gt=0, due_on__isnull=False, **days), "order__quote__number")
-    rows = rows.select_related("order__customer", "order__quote")
+def _invoices(kind: str, asked: Asked, rows: QuerySet[Any]) -> Iterator[Due]:
+    """Find what is open of invoices, each of their payments by itself."""
+    rows = asked.of(rows.filter(open__gt=0, due_on__isnull=False), "order__quote__number")
+    rows = with_parts(rows.select_related("order__customer", "order__quote"))
     for invoice in rows.defer(*(f"order__quote__{name}" for name in _LONG)):
         facts: dict[str, Any] = {"pk": invoice.pk, "since": invoice.issued_at, "named": invoice.number or ""}
-        facts |= {"amount_minor": invoice.open, "currency": invoice.currency}
-        yield _of_order(kind, invoice.order, invoice.due_on, **facts)
+        for one in open_parts(invoice):
+            yield _of_order(kind, invoice.order, one.due_on, **facts, amount_minor=one.open, currency=invoice.currency)
 
 
 def _payment_due(asked: Asked) -> Iterator[Due]:
-    return _invoices("payment_due", asked, due_on__gte=asked.today)
+    waiting = open_invoices().filter(Q(due_on__gte=asked.today) | Q(next_on__isnull=False))
+    return (due for due in _invoices("payment_due", asked, waiting) if due.day >= asked.today)
 
 
 def _payment_late(asked: Asked) -> Iterator[Due]:
-    return _invoices("payment_late", asked)
+    return _invoices("payment_late", asked, open_invoices())
 
 
 def _things_out(asked: Asked) -> Iterator[Due]:

@@ -25,10 +25,12 @@ from orders.documents.offered_words import times_shown
 from orders.documents.short_need_words import NeedInShort, need_in_short, needs_together
 from orders.inquiries.presenters import list_name
 from orders.invoices.how_to_pay_content import how_to_pay_now
+from orders.invoices.parts import open_parts
 from orders.invoices.presenters import days_late, invoice_status, supply_words, tax_number_words
 from orders.mail.selectors import mail_leaves
 from orders.orders.cancel_presenters import canceled_sentences
 from orders.orders.presenters import informing_short, taken_off_sentences
+from orders.quotes.amendments.fall_presenters import fall_words
 from orders.quotes.draft.allergens import (
     NOTHING_CHANGED,
     LabelChange,
@@ -42,7 +44,7 @@ from orders.quotes.draft.message_answers import has_own_words, replied_of
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.quotes.models import Quote
 from orders.quotes.terms.cancellation_presenters import cancellation_now, cancellation_rows
-from orders.quotes.terms.presenters import payment_when
+from orders.quotes.terms.presenters import balance_parts, payment_when
 from orders.quotes.terms.selectors import deposit_at_once, deposit_by
 
 register = template.Library()
@@ -56,6 +58,9 @@ register.filter("cancellation_rows", cancellation_rows)
 register.filter("canceled_sentences", canceled_sentences)
 register.filter("deposit_by", deposit_by)
 register.filter("payment_when", payment_when)
+register.filter("balance_parts", balance_parts)
+register.filter("fall_words", fall_words)
+register.filter("open_parts", open_parts)
 register.filter("deposit_at_once", deposit_at_once)
 register.filter("times_shown", times_shown)
 register.filter("line_diets", line_diets)

@@ -56,6 +56,8 @@ from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
 from orders.records.transitions import audit
 from orders.register.forms import RegisterForm
+from orders.register.paper_list import PaperMonth
+from orders.register.paper_services import papers_file_ask
 from orders.register.services import export_make, register_file_ask
 from orders.reminders.kinds import KINDS
 from orders.reminders.models import Reminder
@@ -204,7 +206,8 @@ def _prepared_files() -> None:
     register_file_ask(chosen=shown.chosen(), today=MOMENT.date(), by=BY, at=LATER)
     subject_file_ask(customer_id=Customer.objects.earliest("pk").pk, by=BY, at=LATER)
     procedure_file_ask(by=BY, at=LATER)
-    for kind in ("register_file", "subject_file", "procedure_file"):
+    papers_file_ask(PaperMonth(MOMENT.date().replace(day=1)), by=BY, at=LATER)
+    for kind in ("register_file", "papers_file", "subject_file", "procedure_file"):
         assert outbox_run(row_id=Outbox.objects.get(kind=kind).pk, at=LATER)
 
 

@@ -174,7 +174,7 @@ def _address(file: PreparedFile) -> str:
         return reverse("customer-personal-data-file", args=[file.facts["customer"], file.pk])
     if file.kind == "procedure_file":
         return reverse("procedure-file", args=[file.pk])
-    return reverse("money-register-file", args=[file.pk])
+    return reverse("money-papers-file" if file.kind == "papers_file" else "money-register-file", args=[file.pk])
 
 
 def _is_foreign(view: str, actor: str, met: int) -> bool:

@@ -131,6 +131,8 @@ def revision_next(quote: Quote, *, at: datetime, amends: Order | None) -> Quote:
         deposit_fixed_minor=quote.deposit_fixed_minor,
         payments_before=quote.payments_before,
         balance_days=quote.balance_days,
+        payments_after=quote.payments_after,
+        final_count_fall=quote.final_count_fall,
         cancellation_terms=quote.cancellation_terms,
         cancellation_table=quote.cancellation_table,
         currency=quote.currency,

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from catalog.kitchen.cancellation import RetainedRow, rows_stored
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import PaymentRow, payments_stored
+from catalog.kitchen.payment_schedule import PaymentRow, after_stored, payments_stored
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.free_by import FREE_BY
@@ -41,6 +41,8 @@ class Terms:
     balance_days: int
     deposit_fixed_minor: int | None = None
     payments_before: tuple[PaymentRow, ...] = ()
+    payments_after: tuple[PaymentRow, ...] = ()
+    final_count_fall: Decimal | None = None
     final_count_on: date | None = None
     final_count_usual: bool = False
     cancellation_terms: str = ""
@@ -65,6 +67,8 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
         deposit_fixed_minor=kitchen.deposit_minor,
         payments_before=kitchen.payments_before,
         balance_days=kitchen.balance_days,
+        payments_after=kitchen.payments_after,
+        final_count_fall=kitchen.final_count_fall,
         cancellation_terms=kitchen.cancellation_terms,
         cancellation_table=kitchen.cancellation_table,
     )
@@ -244,6 +248,7 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
     values = asdict(terms) | {
         "cancellation_table": rows_stored(terms.cancellation_table),
         "payments_before": payments_stored(terms.payments_before),
+        "payments_after": after_stored(terms.payments_after),
     }
     for name, value in values.items():
         setattr(quote, name, value)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -16,12 +17,19 @@ from django.utils.translation import gettext_lazy as _
 from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.cancellation_forms import retained_rows
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import payments_read
-from catalog.kitchen.payment_schedule_forms import deposit_amount_field, minor_or_none, money_or_none, payment_rows
+from catalog.kitchen.payment_schedule import after_read, amounts_of, payments_read
+from catalog.kitchen.payment_schedule_forms import (
+    after_rows,
+    deposit_amount_field,
+    minor_or_none,
+    money_or_none,
+    payment_rows,
+)
 from catalog.web.fields import DayField, PercentField, WholeField
 from orders.quotes.draft.services import Terms, end_of
 from orders.quotes.models import Quote
 from orders.quotes.terms.dates import Stated, TermsDates
+from orders.quotes.terms.schedule import deposit_of
 from orders.quotes.terms.selectors import dates_of, refusal_of
 from orders.records.presenters import sentence
 
@@ -37,6 +45,14 @@ class TermsForm(forms.Form):
     )
     balance_days = WholeField(
         what=_("the days until the balance is due"), label=_("Balance due, days after invoice"), least=0, most=365
+    )
+    final_count_fall = PercentField(
+        what=_("how far the count may be lowered"),
+        label=_("After that it may be lowered by, %"),
+        most=100,
+        example="10",
+        required=False,
+        help_text=_("Empty: as agreed with you. 0: not at all."),
     )
     cancellation_terms = forms.CharField(
         label=_("Cancellation terms"),
@@ -83,7 +99,7 @@ class TermsForm(forms.Form):
             required=False,
         )
         self.fields["deposit_amount"] = deposit_amount_field(quote.currency)
-        self.order_fields(("valid_until", "final_count_on"))
+        self.order_fields(("valid_until", "final_count_on", "final_count_fall"))
 
     def clean(self) -> dict[str, Any]:
         """Check that the days agree with each other, with the event and with the start of the work."""
@@ -123,6 +139,7 @@ class TermsForm(forms.Form):
             deposit_share=values["deposit"],
             deposit_days=values["deposit_days"],
             balance_days=values["balance_days"],
+            final_count_fall=values["final_count_fall"],
             deposit_fixed_minor=minor_or_none(values["deposit_amount"]),
             final_count_on=stated.final_count_on if stated.count_stated else None,
             final_count_usual=not stated.count_stated,
@@ -138,6 +155,7 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
         "deposit_amount": money_or_none(quote.deposit_fixed_minor, quote.currency),
         "deposit_days": quote.deposit_days,
         "balance_days": quote.balance_days,
+        "final_count_fall": quote.final_count_fall,
         "final_count_on": dates.final_count_on,
         "cancellation_terms": quote.cancellation_terms,
         "note": quote.note,
@@ -145,7 +163,7 @@ def _terms_shown(quote: Quote, dates: TermsDates) -> dict[str, Any]:
 
 
 class TermsForms:
-    """The terms, the payments before the event and the rows of the cancellation table, checked together.
+    """The terms, the payments and the rows of the cancellation table, checked together.
 
     ``total_minor`` is the draft's total by today's prices; None where it cannot be priced.
     """
@@ -154,14 +172,15 @@ class TermsForms:
         self.terms_form = TermsForm(data, quote=quote, **facts)
         self.rows = retained_rows(data, list(rows_read(quote.cancellation_table)))
         self.payments = payment_rows(data, list(payments_read(quote.payments_before)), currency=quote.currency)
+        self.after = after_rows(data, list(after_read(quote.payments_after)), currency=quote.currency)
         self.total_minor, self.currency = total_minor, quote.currency
 
     def __iter__(self) -> Iterator[forms.BaseForm | BaseFormSet[Any]]:
-        return iter((self.terms_form, self.payments, self.rows))
+        return iter((self.terms_form, self.payments, self.after, self.rows))
 
     def is_valid(self) -> bool:
         """Check all, so that the page shows the errors of all."""
-        return all([self.terms_form.is_valid(), self.rows.is_valid()]) & self._payments_fit()
+        return all([self.terms_form.is_valid(), self.rows.is_valid()]) & self._payments_fit() & self._balance_fits()
 
     def _payments_fit(self) -> bool:
         values = self.terms_form.cleaned_data
@@ -171,10 +190,29 @@ class TermsForms:
         facts: dict[str, Any] = {"total_minor": self.total_minor, "currency": self.currency}
         return self.payments.fits(values["deposit"], amount, **facts)
 
+    def _balance_fits(self) -> bool:
+        """Check what divides the balance against what the deposit and the payments before the event leave."""
+        values = self.terms_form.cleaned_data
+        if not self.after.is_valid() or values.get("balance_days") is None:
+            return False
+        balance = self._balance() if self.payments.is_valid() and values.get("deposit") is not None else None
+        return self.after.fits(values["balance_days"], balance_minor=balance, currency=self.currency)
+
+    def _balance(self) -> int | None:
+        """Return what is left for after the invoice; None where it is not known."""
+        values, rows = self.terms_form.cleaned_data, self.payments.rows()
+        if self.total_minor is None:
+            return 0 if any(row.takes_the_rest for row in rows) else None
+        fixed, share = minor_or_none(values.get("deposit_amount")), Fraction(values["deposit"])
+        deposit = deposit_of(self.total_minor, share, fixed)
+        amounts = amounts_of(self.total_minor, deposit, rows, share=share if fixed is None else Fraction(0))
+        return self.total_minor - deposit - sum(amounts)
+
     def terms(self) -> Terms:
         """Return the terms; call it on forms without errors."""
-        payments, table = tuple(self.payments.rows()), tuple(self.rows.rows())
-        return replace(self.terms_form.terms(), cancellation_table=table, payments_before=payments)
+        payments, after = tuple(self.payments.rows()), tuple(self.after.rows())
+        found = replace(self.terms_form.terms(), payments_before=payments, payments_after=after)
+        return replace(found, cancellation_table=tuple(self.rows.rows()))
 
 
 class ReasonForm(forms.Form):

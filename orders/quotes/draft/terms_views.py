@@ -48,7 +48,7 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     # Of a form that was overtaken, the one with the saved values of what was not touched.
     form = edit.forms.terms_form
     context = {"quote": edit.record, "form": form, "rows": edit.forms.rows, "edit": edit}
-    context |= {"payments": edit.forms.payments, "picked": pick, "ready": ready_buttons()}
+    context |= {"payments": edit.forms.payments, "after": edit.forms.after, "picked": pick, "ready": ready_buttons()}
     context["shortened"] = shortened_words(form.dates)
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 

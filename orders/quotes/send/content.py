@@ -17,7 +17,7 @@ from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.logo_services import logo_of
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import payments_read
+from catalog.kitchen.payment_schedule import after_read, amounts_of, payments_read
 from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import CONTAINS, FREE, Serves
 from catalog.pantry.diets import DIET_FACTS
@@ -45,7 +45,7 @@ from orders.quotes.draft.holding_words import both_held, hold_words, holding_wor
 from orders.quotes.models import Quote
 from orders.quotes.send.statement_content import statement_of
 from orders.quotes.terms.dates import TermsDates
-from orders.quotes.terms.schedule import amounts_amended, amounts_of, deposit_of
+from orders.quotes.terms.schedule import amounts_amended, deposit_of
 from orders.quotes.terms.selectors import dates_of
 
 #: Parts of a content that something besides its quote can move -> their fields.
@@ -57,8 +57,8 @@ PARTS: Final = {
     "kitchen": ("kitchen", "logo", "logo_has_name", "button", "tax_name", "prices", "currency"),
     "customer": ("customer", "event"),
     "terms": (
-        *("deposit_minor", "deposit_days", "payments_before", "balance_days"),
-        *("cancellation_terms", "cancellation_table", "note"),
+        *("deposit_minor", "deposit_days", "payments_before", "balance_days", "payments_after"),
+        *("final_count_fall", "cancellation_terms", "cancellation_table", "note"),
     ),
 }
 
@@ -108,6 +108,8 @@ def _content(
         deposit_minor=deposit_of(total, Fraction(quote.deposit_share), quote.deposit_fixed_minor),
         deposit_days=quote.deposit_days,
         balance_days=quote.balance_days,
+        payments_after=after_read(quote.payments_after),
+        final_count_fall=quote.final_count_fall,
         final_count_on=dates.final_count_on,
         deposit_latest_on=dates.deposit_latest_on,
         cancellation_terms=quote.cancellation_terms,

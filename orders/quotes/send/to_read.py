@@ -19,6 +19,8 @@ from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
+from orders.quotes.amendments.fall_presenters import below_words
+from orders.quotes.amendments.falls import least_counts
 from orders.quotes.changes import stated_less
 from orders.quotes.cooling.never_hot import NEVER_HOT_READ, unanswered_steps
 from orders.quotes.draft.allergens import needs_served
@@ -59,6 +61,7 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "never_hot": NEVER_HOT_READ,
     "less": "less_said_read",
     "holding": "holding_read",
+    "fall": "fall_read",
 }
 
 
@@ -68,10 +71,11 @@ class ToRead:
 
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
-    beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps;
-    ``what`` is a mark of it as it stands, ``recorded`` the reason, the recipe's key, and by what it counts as cold. Of
-    a product's own text on keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside
-    it and the product's key. ``own`` is a text of the kitchen's that is read as a whole.
+    beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps; ``what``
+    is a mark of it as it stands, ``recorded`` the reason, the recipe's key, and by what it counts as cold. Of a
+    product's own text on keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside it
+    and the product's key. Of a count below the terms ``text`` is the term. ``own`` is a text of the kitchen's that is
+    read as a whole.
     """
 
     kind: str
@@ -108,6 +112,7 @@ def to_read_or_read(
         *_of_table(quote, book, kitchen, content, wrote),
         *_of_others(quote, book),
         *_stated_less(quote, content),
+        *_below_the_terms(quote, content),
     )
     known = read_before(quote, content) if every else frozenset()
     read = tuple(one for one in every if (READ_EVENTS[one.kind], one.text, one.what) in known)
@@ -145,6 +150,17 @@ def _stated_less(quote: Quote, content: QuoteContent | None) -> Iterator[ToRead]
     for one in stated_less(before, content):
         name, codes = one.params["name"], one.params["codes"]
         yield ToRead("less", name, dict.fromkeys(codes), (name,), what=one.code)
+
+
+def _below_the_terms(quote: Quote, content: QuoteContent | None) -> Iterator[ToRead]:
+    """Return the counts of a change that are lower than the order's terms allow after its final count."""
+    if quote.amends is None or content is None:
+        return
+    least = least_counts(quote.amends.quote, today=content.sent_at.date())
+    if least is None:
+        return
+    for one in least.below(content.event.guests, content.servings):
+        yield ToRead("fall", below_words(one, least), what=one.what)
 
 
 def _of_extras(quote: Quote) -> Iterator[ToRead]:

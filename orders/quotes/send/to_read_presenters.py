@@ -262,6 +262,17 @@ def _less(one: ToRead, _: str) -> ToReadShown:
     )
 
 
+def _fall(one: ToRead, _: str) -> ToReadShown:
+    facts = {"term": one.text}
+    return ToReadShown(
+        one.mark,
+        gettext("Below the terms."),
+        one.text,
+        gettext("We lower the count all the same, against this term: “%(term)s”") % facts,
+        gettext("Not sent. Raise the count, or check the box that you lower it against this term: “%(term)s”") % facts,
+    )
+
+
 def _dishes(one: ToRead) -> str:
     names = list(one.dishes[:_NAMED])
     if len(one.dishes) > _NAMED:
@@ -282,4 +293,5 @@ _SHOWN: Final[Mapping[str, Callable[[ToRead, str], ToReadShown]]] = {
     "never_hot": _never_hot,
     "holding": _holding,
     "less": _less,
+    "fall": _fall,
 }

@@ -256,8 +256,3 @@ def deposit_due(*, approved_on: date, days: int, latest_on: date | None) -> date
     """
     due = approved_on + timedelta(days=days)
     return due if latest_on is None else min(due, max(latest_on, approved_on))
-
-
-def balance_due(*, invoiced_on: date, days: int) -> date:
-    """Return when the balance is due: so many days after the invoice [days]."""
-    return invoiced_on + timedelta(days=days)

@@ -5,6 +5,7 @@ from datetime import date
 
 from django.utils.translation import gettext, ngettext
 
+from catalog.kitchen.payment_schedule import AfterInvoice
 from catalog.web import display
 from orders.documents.content import QuoteContent
 from orders.documents.dated_payments import DatedPayment
@@ -27,6 +28,21 @@ def payment_when(payment: DatedPayment, content: QuoteContent) -> str:
     if content.amends is None and payment.due_on < content.valid_until.date():
         return gettext("due by %(day)s, or when you approve if that is later") % day
     return gettext("due by %(day)s") % day
+
+
+def balance_parts(content: QuoteContent) -> str:
+    """Write how much of the balance is due how many days after the invoice, of each of its payments."""
+    return display.joined([_after(one, content.currency) for one in content.balance_parts])
+
+
+def _after(one: AfterInvoice, currency: str) -> str:
+    facts = {"amount": display.minor(one.amount_minor, currency), "days": one.days}
+    if not one.days:
+        return gettext("%(amount)s with the invoice") % facts
+    words = ngettext(
+        "%(amount)s %(days)s day after the invoice", "%(amount)s %(days)s days after the invoice", one.days
+    )
+    return words % facts
 
 
 def since_words(dates: TermsDates, before: QuoteContent, *, deposit_due_on: date | None = None) -> str:

@@ -1,8 +1,4 @@
-"""The amounts of a payment schedule: whole minor units that add up to the total, whatever the shares.
-
-Plain Python. Shares are rounded together: each row ends where its shares so far end of the total, rounded half up, so
-that rows that share all of it leave nothing over.
-"""
+"""The amounts of a payment schedule: its deposit, what it asks for, and what a change of the order leaves of it."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -14,26 +10,6 @@ from costing.money.rounding import half_up
 def deposit_of(total_minor: int, share: Fraction, fixed_minor: int | None) -> int:
     """Return the deposit: a share of the total, or a fixed amount, at most all of it."""
     return half_up(total_minor * share) if fixed_minor is None else min(fixed_minor, total_minor)
-
-
-def amounts_of(
-    total_minor: int, deposit_minor: int, rows: Sequence[PaymentRow], *, share: Fraction = Fraction(0)
-) -> list[int]:
-    """Return the amounts of the rows, in their order; ``share`` is what of the total the deposit is, if it is one.
-
-    None takes more than is left.
-    """
-    amounts: list[int] = []
-    left = total_minor - deposit_minor
-    for row in rows:
-        if row.share is not None:
-            before, share = share, share + Fraction(row.share)
-            amount = half_up(total_minor * share) - half_up(total_minor * before)
-        else:
-            amount = left if row.amount_minor is None else row.amount_minor
-        amounts.append(max(0, min(amount, left)))
-        left -= amounts[-1]
-    return amounts
 
 
 def asked_of(total_minor: int, deposit_minor: int, rows: Sequence[PaymentRow]) -> int:

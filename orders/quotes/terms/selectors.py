@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from catalog.kitchen.cancellation import rows_read
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.payment_schedule import payments_read
+from catalog.kitchen.payment_schedule import after_read, amounts_of, payments_read
 from catalog.records.reasons import Reason
 from costing.money.rounding import half_up
 from orders.documents.agreed import content_agreed
@@ -55,16 +55,29 @@ def payment_days(quote: Quote) -> tuple[int, ...]:
 
 
 def over_total(quote: Quote, total_minor: int) -> Iterator[TermsDisagree]:
-    """Find that the deposit and the payments of a draft are more than its total; of a change they are cut."""
+    """Find that a draft's payments are more than its total, or its balance; those of a change are cut."""
     if quote.amends_id is not None:
         return
     rows, fixed = payments_read(quote.payments_before), quote.deposit_fixed_minor
-    deposit = half_up(total_minor * Fraction(quote.deposit_share)) if fixed is None else fixed
+    share = Fraction(quote.deposit_share) if fixed is None else Fraction(0)
+    deposit = half_up(total_minor * share) if fixed is None else fixed
     asked = asked_of(total_minor, deposit, rows)
     # What shares round up is cut from the last row.
     if asked > total_minor + len(rows):
         both = {"asked": from_minor(asked, quote.currency), "total": from_minor(total_minor, quote.currency)}
         yield TermsDisagree(reason=Reason("payments_over_total", both), place="payments")
+        return
+    yield from _over_balance(quote, total_minor - deposit - sum(amounts_of(total_minor, deposit, rows, share=share)))
+
+
+def _over_balance(quote: Quote, balance_minor: int) -> Iterator[TermsDisagree]:
+    """Find that what divides the balance of a draft leaves nothing for the day of the balance."""
+    rows = after_read(quote.payments_after)
+    asked = asked_of(balance_minor, 0, rows)
+    if rows and asked >= balance_minor:
+        both = {"asked": from_minor(asked, quote.currency), "balance": from_minor(balance_minor, quote.currency)}
+        code = "payments_over_balance" if balance_minor else "no_balance_to_divide"
+        yield TermsDisagree(reason=Reason(code, both), place="after")
 
 
 def deposit_by(content: QuoteContent) -> date | None:

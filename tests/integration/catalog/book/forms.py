@@ -94,6 +94,8 @@ def whole_kitchen() -> dict[str, Any]:
         "cancellation_tax": "prepared-food",
         "deposit": "500.00",
         "payments_before": [{"days": 60, "share": "0.40"}, {"days": 30, "amount": "150.50"}, {"days": 14}],
+        "payments_after": [{"days": 0, "share": "0.40"}, {"days": 5, "amount": "150.50"}],
+        "final_count_fall": "0.10",
         "bank_holder": "Tansy Row Desserts LLC",
         # As the registry of ISO 13616 prints one; the routing number by its check digit (both from memory).
         "bank_iban": "DE89370400440532013000",

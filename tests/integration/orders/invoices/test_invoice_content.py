@@ -46,6 +46,7 @@ BESIDE: dict[str, Any] = {
     "issued_at": datetime(2030, 1, 1, tzinfo=UTC),
     "content_sha256": "0" * 64,
     "pdf_id": 0,
+    "next_on": date(2030, 1, 1),
     "settles_id": 0,
     "charges_cancellation": True,
     "idempotency_key": "k" * 32,

@@ -222,6 +222,7 @@ def test_the_owner_reads_what_a_change_does_to_the_payments() -> None:
 
 
 ROWS = {"payments-TOTAL_FORMS": "2", "payments-INITIAL_FORMS": "0", "deposit": "30", "deposit_amount": ""}
+ROWS |= {"after-TOTAL_FORMS": "2", "after-INITIAL_FORMS": "0", "balance_days": "7"}
 
 
 @pytest.mark.parametrize(
@@ -243,6 +244,15 @@ ROWS = {"payments-TOTAL_FORMS": "2", "payments-INITIAL_FORMS": "0", "deposit": "
         ),
         ({"payments-0-days": "14", "payments-1-days": "14"}, "This number of days is entered twice."),
         ({"payments-0-days": "14", "payments-0-share": "0"}, "Enter more than 0"),
+        ({"after-0-days": "7", "after-0-share": "50"}, "The balance is due 7 days after the invoice. Enter fewer days"),
+        ({"after-0-days": "3", "after-0-share": "100"}, "Enter less than 100% here."),
+        ({"after-0-days": "3", "after-0-share": "60", "after-1-days": "5", "after-1-share": "40"}, "less than 40%"),
+        ({"after-0-days": "3", "after-0-amount": "9000000"}, "These payments are all of the balance of $"),
+        ({"after-0-days": "3"}, "Enter a percentage or an amount: what is left is the last payment."),
+        ({"after-0-share": "50"}, "Enter how many days after the invoice this payment is due."),
+        ({"after-0-days": "3", "after-0-share": "9", "after-1-days": "3", "after-1-share": "9"}, "entered twice"),
+        ({"after-0-days": "3", "after-0-share": "50", "payments-0-days": "14"}, "nothing is left after the invoice."),
+        ({"after-0-days": "0", "after-0-share": "50", "balance_days": "0"}, "The balance is due with the invoice."),
     ],
 )
 def test_a_schedule_that_does_not_add_up_is_refused_with_what_fits(entries: dict[str, str], words: str) -> None:
@@ -252,7 +262,7 @@ def test_a_schedule_that_does_not_add_up_is_refused_with_what_fits(entries: dict
     assert words in text(page)
     assert "With love" in page.content.decode()
     draft.refresh_from_db()
-    assert draft.payments_before == []
+    assert (draft.payments_before, draft.payments_after) == ([], [])
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ import pytest
 from django.apps import apps
 from django.db import IntegrityError, connection, transaction
 
+from catalog.records.fields import ExactDecimalField
 from catalog.taxes.models import TaxCategory
 from orders.approvals.files import approval_document
 from orders.approvals.models import Approval
@@ -77,7 +78,7 @@ def _other(field: Any, value: Any) -> Any:
         return (value or NOW) + timedelta(days=1)
     if kind in ("BigIntegerField", "PositiveSmallIntegerField"):
         return (value or 0) + 1
-    if isinstance(value, Decimal) or field.name == "goods_margin":
+    if isinstance(field, ExactDecimalField):
         return Decimal("0.987")
     return f"{value[:-1]}¤" if value else "¤"
 

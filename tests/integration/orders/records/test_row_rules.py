@@ -9,6 +9,7 @@ import pytest
 from django.apps import apps
 from django.db import DatabaseError, IntegrityError, connection, transaction
 
+from catalog.kitchen.models import Kitchen
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
@@ -61,6 +62,7 @@ FREE = {
 def order() -> Order:
     """An order with a row in every table that has rules."""
     tart = cooling_kitchen_make(**DEEP)
+    Kitchen.objects.update(payments_after=[{"days": 1, "share": "0.5"}])
     quote = draft_make()
     override_make(quote)
     quote = pdf_stored(quote_send_seen(quote_id=quote.pk, by=BY, at=NOW))

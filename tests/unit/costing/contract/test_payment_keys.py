@@ -15,7 +15,17 @@ from tests.integration.catalog.book.forms import example, whole_kitchen
 
 Profile = dict[str, Any]
 Change = Callable[[Profile], Any]
-KEYS = {"deposit", "payments_before", "bank_holder", "bank_iban", "bank_bic", "bank_routing", "bank_account"}
+KEYS = {
+    "deposit",
+    "payments_before",
+    "payments_after",
+    "final_count_fall",
+    "bank_holder",
+    "bank_iban",
+    "bank_bic",
+    "bank_routing",
+    "bank_account",
+}
 
 
 def _rows(*rows: dict[str, Any], **others: Any) -> Change:
@@ -24,6 +34,10 @@ def _rows(*rows: dict[str, Any], **others: Any) -> Change:
         profile.update(payments_before=list(rows), **others)
 
     return change
+
+
+def _after(*rows: dict[str, Any], **others: Any) -> Change:
+    return lambda profile: profile.update(payments_after=list(rows), **others)
 
 
 def _changed(change: Change, currency: str = "") -> dict[str, Any]:
@@ -42,6 +56,8 @@ def test_what_is_stated_is_read_and_written_the_same() -> None:
         PaymentRow(30, amount=Fraction("150.5")),
         PaymentRow(14),
     )
+    assert profile.payments_after == (PaymentRow(0, share=Fraction("0.4")), PaymentRow(5, amount=Fraction("150.5")))
+    assert profile.final_count_fall == Fraction("0.1")
     assert (profile.bank_iban, profile.bank_account) == ("DE89370400440532013000", "000123456789")
     written, stated = write_whole_book(book)["kitchen"]["profile"], whole_kitchen()["kitchen"]["profile"]
     keys = KEYS | {"payment_page"}
@@ -63,6 +79,14 @@ def test_a_book_without_them_reads_and_is_written_as_before() -> None:
         (lambda p: p.update(deposit="0"), "deposit", "above 0"),
         (lambda p: p.update(deposit="10000000.01"), "deposit", "at most 10000000"),
         (lambda p: p.update(deposit="99.995"), "deposit", "at most 2 decimals"),
+        (_after({"days": 7, "share": "0.5"}), "payments_after/0/days", "all below balance_days"),
+        (_after({"days": 0, "share": "0.5"}, balance_days=0), "payments_after/0/days", "all below balance_days"),
+        (_after({"days": 3, "share": "0.1"}, {"days": 3, "share": "0.1"}), "payments_after/1/days", "fewest days"),
+        (_after({"days": 3}), "payments_after/0", "Write a share or an amount."),
+        (_after({"days": 3, "share": "1"}), "payments_after/0/share", "all of the balance or more"),
+        (_after({"days": 3, "share": "0.1", "amount": "1"}), "payments_after/0/amount", "a share or an amount"),
+        (_after({"days": 3, "amount": "0"}), "payments_after/0/amount", "above 0"),
+        (lambda p: p.update(final_count_fall="1.01"), "final_count_fall", "between 0 and 1"),
         (_rows({"days": 731}), "payments_before/0/days", "730"),
         (_rows({"share": "0.5"}), "payments_before/0", "days"),
         (_rows({"days": 9, "share": "0"}), "payments_before/0/share", "above 0 and at most 1"),

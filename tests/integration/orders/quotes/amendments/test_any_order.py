@@ -9,13 +9,15 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
 
+from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_decline
 from orders.documents.content import content_read, sha256_of
 from orders.invoices.change_services import change_credit_issue, change_invoice_draft
 from orders.invoices.changes import change_to_bill
-from orders.invoices.models import Invoice
+from orders.invoices.models import IS_INVOICE, Invoice
 from orders.invoices.order_money import order_money
-from orders.invoices.selectors import standing_invoices
+from orders.invoices.parts import all_parts, open_parts
+from orders.invoices.selectors import standing_invoices, with_open
 from orders.invoices.services import invoice_issue
 from orders.orders.models import Order
 from orders.orders.services import order_cancel
@@ -24,7 +26,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_withdraw
 from orders.records.errors import OrderError
 from orders.records.states import ORDERS_AHEAD, QuoteStatus
-from tests.factories import BY
+from tests.factories import BY, kitchen_make
 from tests.integration.orders.amending import agree, amend_send
 from tests.integration.orders.builders import YES, invoice_make, order_make, pay
 
@@ -36,6 +38,8 @@ class Orders(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
+        if not Kitchen.objects.exists():
+            kitchen_make(payments_after=[{"days": 14, "share": "0.5"}], balance_days=45)
         self.order = order_make()
         self.at: datetime = YES + timedelta(days=1)
         self.documents: dict[int, tuple[Any, ...]] = {}
@@ -136,6 +140,14 @@ class Orders(RuleBasedStateMachine):
         for one in Invoice.objects.filter(order=self.order).exclude(number=None):
             says = one.number, one.content_sha256, one.total_minor, one.due_minor
             assert self.documents.setdefault(one.pk, says) == says
+
+    @invariant()
+    def each_invoice_is_the_sum_of_its_payments_and_the_next_is_the_first_open(self) -> None:
+        for one in with_open(Invoice.objects.filter(IS_INVOICE, order=self.order).exclude(number=None)):
+            parts, left = all_parts(one), open_parts(one)
+            assert sum(part.open for part in left) == max(0, one.open)
+            assert sum(part.amount for part in parts) in (0, one.due_minor)
+            assert not left or one.pay_on == left[0].due_on
 
     @invariant()
     def every_commit_adds_up(self) -> None:

@@ -211,6 +211,8 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
     address = reverse("quote-terms", args=[quote.pk])
     good = {
         "payments-TOTAL_FORMS": "0",
+        "after-TOTAL_FORMS": "0",
+        "after-INITIAL_FORMS": "0",
         "payments-INITIAL_FORMS": "0",
         "retained-TOTAL_FORMS": "0",
         "retained-INITIAL_FORMS": "0",

@@ -127,7 +127,7 @@ def test_dates_that_contradict_are_refused_at_sending_with_what_fits(
 
 
 #: The form's cancellation table without a row.
-NO_ROWS = {f"{rows}-{which}_FORMS": "0" for rows in ("retained", "payments") for which in ("TOTAL", "INITIAL")}
+NO_ROWS = {f"{rows}-{which}_FORMS": "0" for rows in ("retained", "payments", "after") for which in ("TOTAL", "INITIAL")}
 
 
 def test_the_form_of_terms_refuses_them_and_holds_the_entries(owner: Client, at_now: None) -> None:

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.kitchen.payment_schedule import READY, PaymentRow, payments_read, payments_stored
+from catalog.kitchen.payment_schedule import READY, PaymentRow, amounts_of, payments_read, payments_stored
 from orders.quotes.terms.dates import Ahead, Term, Usual, compute_dates, deposit_due
-from orders.quotes.terms.schedule import amounts_amended, amounts_of, asked_of, deposit_of
+from orders.quotes.terms.schedule import amounts_amended, asked_of, deposit_of
 
 NEW_YORK = ZoneInfo("America/New_York")
 THIRD = READY["thirds"].rows[0].share

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from orders.quotes.terms.dates import Ahead, Contradiction, Stated, Term, Usual, balance_due, compute_dates, deposit_due
+from orders.quotes.terms.dates import Ahead, Contradiction, Stated, Term, Usual, compute_dates, deposit_due
 
 NEW_YORK, BERLIN = ZoneInfo("America/New_York"), ZoneInfo("Europe/Berlin")
 USUAL = Usual(valid_days=14, final_count_days=10, deposit_days=7)
@@ -174,12 +174,6 @@ def test_a_deposit_is_due_after_the_approval_and_before_the_work(
     last = date.fromisoformat(latest) if latest else None
     found = deposit_due(approved_on=date.fromisoformat(approved), days=days, latest_on=last)
     assert found.isoformat() == due
-
-
-def test_the_balance_is_due_days_after_the_invoice() -> None:
-    # The leap day counts: February 27 + 7 is March 5 in 2028, and March 6 in 2027.
-    assert balance_due(invoiced_on=date(2028, 2, 27), days=7) == date(2028, 3, 5)
-    assert balance_due(invoiced_on=date(2027, 2, 27), days=7) == date(2027, 3, 6)
 
 
 START = datetime(2027, 1, 1, tzinfo=UTC)
