@@ -231,6 +231,7 @@ def _cache_emptied_before_each_test() -> None:
     """Forget the Book of another test's kitchen, which had the same revision number, and what that test replaced."""
     selectors.forget()
     remembered.replaced.clear()
+    remembered.given.clear()
     forgotten_between_tests()
 
 
@@ -253,7 +254,7 @@ def _stirred_cold_is_not_asked() -> Iterator[None]:
 @pytest.fixture(scope="session", autouse=True)
 def _replacements_noted() -> Iterator[None]:
     """Let the factories know where a test replaced code: what they do then is not used again."""
-    with remembered.replacements_noted():
+    with remembered.keys_follow(), remembered.replacements_noted():
         yield
 
 
