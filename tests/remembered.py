@@ -34,8 +34,10 @@ _CLOCK = timezone.now
 _IS_THE_CLOCK = ("django.utils.timezone.now", (timezone, "now"))
 #: What the running test has replaced.
 replaced: list[object] = []
-#: What it has replaced at any time; but for the renderer of PDFs, for which factories put a file.
+#: What it has replaced at any time.
 touched: list[object] = []
+#: What is no test's: factories put a file for the renderer of PDFs, and Django refuses connections before each test.
+_NOBODYS = {"pdf_of", "ensure_connection"}
 #: How many keys the running test was given after the last row of a table.
 given: Counter[tuple[type[Model], int | None]] = Counter()
 P = ParamSpec("P")
@@ -206,7 +208,7 @@ def replacements_noted() -> Iterator[None]:
 
     def entered(self: Any) -> Any:
         replaced.append(self)
-        if self.attribute != "pdf_of":
+        if self.attribute not in _NOBODYS:
             touched.append(self)
         return enter(self)
 
