@@ -7,7 +7,6 @@ from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import Group, User
-from django.utils.crypto import get_random_string
 
 from catalog.book.revision import catalog_changed
 from catalog.book.services import book_import
@@ -27,7 +26,7 @@ from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLin
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from tests.made_once import made_once
-from tests.remembered import remembered
+from tests.remembered import next_key, remembered
 from tests.sending import quote_send_seen
 from tests.small_kitchen import small_book_bytes
 
@@ -106,7 +105,7 @@ def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **
     return inquiry_add(
         data=inquiry_data(**facts),
         customer=customer or customer_data(),
-        idempotency_key=get_random_string(24),
+        idempotency_key=next_key(Inquiry, 24),
         by=BY,
         at=at,
     )

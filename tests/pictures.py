@@ -61,22 +61,27 @@ def animated(kind: str) -> bytes:
     return file_of(drawn(), kind, save_all=True, append_images=[drawn().rotate(90)], duration=100)
 
 
+def zeros(count: int, times: int) -> bytes:
+    """Return ``count`` zeros, so many times, compressed: packed once and repeated.
+
+    To pack them all takes seconds, wherever this is imported.
+    """
+    packer = zlib.compressobj(9, wbits=-15)
+    once = packer.compress(b"\0" * count) + packer.flush(zlib.Z_FULL_FLUSH)
+    checksum = struct.pack(">I", count * times % 65_521 << 16 | 1)
+    return b"\x78\xda" + once * times + zlib.compressobj(9, wbits=-15).flush() + checksum
+
+
 def text_bomb() -> bytes:
     """Return a PNG with a compressed comment of 200 MB."""
-    packer = zlib.compressobj(9)
-    packed = b"".join(packer.compress(b"\0" * 1_000_000) for _ in range(200)) + packer.flush()
-    return png_that_states(800, 600, chunk(b"zTXt", b"Comment\0\0" + packed))
+    return png_that_states(800, 600, chunk(b"zTXt", b"Comment\0\0" + zeros(1_000_000, 200)))
 
 
 def pixel_bomb() -> bytes:
     """Return a whole PNG of 400 million pixels in half a megabyte."""
-    # A hundred rows of zeros are packed once and repeated: to pack them all takes seconds, wherever this is imported.
-    packer = zlib.compressobj(9, wbits=-15)
-    rows = packer.compress(b"\0" * 20_001 * 100) + packer.flush(zlib.Z_FULL_FLUSH)
-    checksum = struct.pack(">I", 20_001 * 20_000 % 65_521 << 16 | 1)
-    packed = b"\x78\xda" + rows * 200 + zlib.compressobj(9, wbits=-15).flush() + checksum
     head = chunk(b"IHDR", struct.pack(">IIBBBBB", 20_000, 20_000, 8, 0, 0, 0, 0))
-    return b"\x89PNG\r\n\x1a\n" + head + chunk(b"IDAT", packed) + chunk(b"IEND", b"")
+    # A hundred rows, each with the byte of its filter.
+    return b"\x89PNG\r\n\x1a\n" + head + chunk(b"IDAT", zeros(20_001 * 100, 200)) + chunk(b"IEND", b"")
 
 
 #: Name of the file -> what is in it, and the code it is refused with.

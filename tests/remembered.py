@@ -7,11 +7,13 @@ test's transaction, under settings that a test changed, and where a test put som
 clock alone may be a test's: what it shows is one of the things that have to be the same.
 """
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache, wraps
+from hashlib import sha256
 from typing import Any, ParamSpec, TypeVar
 from unittest import mock
 
@@ -21,6 +23,9 @@ from django.conf import UserSettingsHolder, settings
 from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone, translation
+from django.utils.crypto import get_random_string
+
+from catalog.outbox.models import Outbox
 
 #: The rows of each table by their keys, as the database keeps them.
 Rows = dict[str, dict[Any, tuple[Any, ...]]]
@@ -29,8 +34,12 @@ _CLOCK = timezone.now
 _IS_THE_CLOCK = ("django.utils.timezone.now", (timezone, "now"))
 #: What the running test has replaced.
 replaced: list[object] = []
-#: What it has replaced at any time; but for the renderer of PDFs, for which factories put a file.
+#: What it has replaced at any time.
 touched: list[object] = []
+#: What is no test's: factories put a file for the renderer of PDFs, and Django refuses connections before each test.
+_NOBODYS = {"pdf_of", "ensure_connection"}
+#: How many keys the running test was given after the last row of a table.
+given: Counter[tuple[type[Model], int | None]] = Counter()
 P = ParamSpec("P")
 M = TypeVar("M", bound=Model)
 
@@ -76,6 +85,33 @@ def remembered(make: Callable[P, M]) -> Callable[P, M]:
         return found
 
     return made
+
+
+def next_key(model: type[Model], length: int = 32) -> str:
+    """Return a key for the next row of a table, which follows from its last: a random one makes every test's rows new.
+
+    Several rows that are written at once each get their own. Outside a test's transaction others may write meanwhile.
+    """
+    blocks = connection.atomic_blocks
+    if not blocks or not getattr(blocks[0], "_from_testcase", False):
+        return get_random_string(length)
+    # Beside Django, so that no test counts this query.
+    cursor = connection.connection.cursor()
+    try:
+        last = cursor.execute(f'SELECT MAX(id) FROM "{model._meta.db_table}"').fetchone()[0]  # noqa: S608
+    finally:
+        cursor.close()
+    given[model, last] += 1
+    return sha256(f"{model._meta.db_table} {last} {given[model, last]}".encode()).hexdigest()[:length]
+
+
+@contextmanager
+def keys_follow() -> Iterator[None]:
+    """Let the keys of mails follow from the rows there are."""
+    field = Outbox._meta.get_field("message_key")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(field, "_get_default", lambda: next_key(Outbox))
+        yield
 
 
 def _can_be_known() -> bool:
@@ -172,7 +208,7 @@ def replacements_noted() -> Iterator[None]:
 
     def entered(self: Any) -> Any:
         replaced.append(self)
-        if self.attribute != "pdf_of":
+        if self.attribute not in _NOBODYS:
             touched.append(self)
         return enter(self)
 

@@ -35,6 +35,8 @@ FRAMEWORK: Final = {
     "as_sqlite": "Django's expressions",
     "as_postgresql": "Django's expressions",
     "output_field": "Django's expressions",
+    "database_forwards": "Django's migrations",
+    "to_state": "Django's migrations",
     "from_db_value": "Django's fields",
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",

@@ -6,7 +6,7 @@ import django.db.models.expressions
 from decimal import Decimal
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -968,5 +968,5 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(fields=("quote", "product"), name="a_product_on_one_line"),
         ),
         # What was sent, issued or written down as evidence cannot change: the database refuses it.
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

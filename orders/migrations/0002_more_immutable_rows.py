@@ -1,6 +1,6 @@
 from django.db import migrations
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 class Migration(migrations.Migration):
@@ -11,5 +11,5 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(install, install),
+        Rules(install, install),
     ]

@@ -10,7 +10,7 @@ from django.db import migrations, models
 from django.db.models import Count, F, Sum
 from django.db.models.functions import TruncMonth
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 def _count(apps: Any, schema_editor: Any) -> None:
@@ -222,6 +222,6 @@ class Migration(migrations.Migration):
         ),
         migrations.RunPython(_tell_planner, _tell_no_more),
         # The table of exports was made anew on SQLite, without its rules.
-        migrations.RunPython(install, install),
+        Rules(install, install),
         migrations.RunPython(_count, _forget),
     ]

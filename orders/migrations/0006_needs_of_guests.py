@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 class Migration(migrations.Migration):
@@ -21,5 +21,5 @@ class Migration(migrations.Migration):
             name="allergies",
             field=models.JSONField(blank=True, default=list, help_text="what guests cannot or do not eat: codes"),
         ),
-        migrations.RunPython(install, install),
+        Rules(install, install),
     ]

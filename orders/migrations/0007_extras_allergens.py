@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 class Migration(migrations.Migration):
@@ -36,5 +36,5 @@ class Migration(migrations.Migration):
             name="free_of",
             field=models.JSONField(blank=True, default=list, help_text="asked of its label, and not in it"),
         ),
-        migrations.RunPython(install, install),
+        Rules(install, install),
     ]

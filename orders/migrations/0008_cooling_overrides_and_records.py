@@ -3,7 +3,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 class Migration(migrations.Migration):
@@ -154,5 +154,5 @@ class Migration(migrations.Migration):
                 ],
             },
         ),
-        migrations.RunPython(install, install),
+        Rules(install, install),
     ]

@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="coolingrecord",
             name="part",
@@ -24,5 +24,5 @@ class Migration(migrations.Migration):
             name="parts",
             field=models.PositiveIntegerField(default=1, help_text="how many vessels it stood in"),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

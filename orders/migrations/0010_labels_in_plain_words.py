@@ -3,7 +3,7 @@
 import catalog.records.fields
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AlterField(
             model_name="inquiry",
             name="hand_over",
@@ -102,5 +102,5 @@ class Migration(migrations.Migration):
                 max_length=9,
             ),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

@@ -1,6 +1,6 @@
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="inquiry",
             name="asked_none_at",
@@ -20,5 +20,5 @@ class Migration(migrations.Migration):
             name="asked_none_by",
             field=models.CharField(blank=True, max_length=150),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

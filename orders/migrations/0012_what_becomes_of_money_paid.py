@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AlterField(
             model_name="order",
             name="canceled_money",
@@ -26,5 +26,5 @@ class Migration(migrations.Migration):
                 max_length=6,
             ),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

@@ -3,7 +3,7 @@
 import catalog.records.fields
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AlterField(
             model_name="coolingrecord",
             name="outcome",
@@ -32,5 +32,5 @@ class Migration(migrations.Migration):
                 blank=True, help_text="share of the table’s pieces; empty for a centerpiece", max_length=62, null=True
             ),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

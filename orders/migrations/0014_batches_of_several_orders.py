@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,11 +11,11 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="coolingrecord",
             name="common",
             field=models.JSONField(default=list, help_text="keys of all orders the batch was made for at once"),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

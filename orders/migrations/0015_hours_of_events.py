@@ -2,7 +2,7 @@
 
 from django.db import migrations
 
-from orders.records.immutable_rows import install
+from orders.records.immutable_rows import Rules, install
 
 
 class Migration(migrations.Migration):
@@ -10,4 +10,4 @@ class Migration(migrations.Migration):
 
     dependencies = [("orders", "0014_batches_of_several_orders")]
 
-    operations = [migrations.RunPython(install, install)]
+    operations = [Rules(install, install)]

@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0016_windows_beside_the_plan")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AlterField(
             model_name="invoice",
             name="status",
@@ -21,5 +21,5 @@ class Migration(migrations.Migration):
                 max_length=9,
             ),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

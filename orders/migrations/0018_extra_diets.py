@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,11 +11,11 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0017_partly_paid")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="quoteextra",
             name="diet_answers",
             field=models.JSONField(blank=True, default=dict, help_text="asked besides allergens: contains or free"),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,12 +11,12 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0018_extra_diets")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="quote", name="final_count_usual", field=models.BooleanField(default=False), preserve_default=False
         ),
         migrations.AlterField(
             model_name="quote", name="final_count_usual", field=models.BooleanField(default=True)
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

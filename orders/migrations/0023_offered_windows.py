@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0022_reminders")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="quote",
             name="window_chosen",
@@ -32,5 +32,5 @@ class Migration(migrations.Migration):
             name="window_chosen",
             field=models.PositiveSmallIntegerField(blank=True, null=True),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

@@ -3,7 +3,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0023_offered_windows")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.RemoveConstraint(model_name="quote", name="quote_status_known"),
         migrations.AddField(
             model_name="order",
@@ -77,5 +77,5 @@ class Migration(migrations.Migration):
                 name="quote_status_known",
             ),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

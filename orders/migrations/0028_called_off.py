@@ -2,7 +2,7 @@
 
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0024_amendments")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="quote",
             name="cancellation_table",
@@ -64,5 +64,5 @@ class Migration(migrations.Migration):
             name="charges_cancellation",
             field=models.BooleanField(default=False, help_text="for what is kept of a canceled order"),
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

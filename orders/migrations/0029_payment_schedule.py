@@ -3,7 +3,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 def schedules_of_deposits(apps, schema_editor) -> None:
@@ -25,7 +25,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0028_called_off")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="quote",
             name="deposit_fixed_minor",
@@ -65,5 +65,5 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.RunPython(schedules_of_deposits, migrations.RunPython.noop),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

@@ -3,7 +3,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import Rules, install, remove
 
 
 class Migration(migrations.Migration):
@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
     dependencies = [("orders", "0029_payment_schedule")]
 
     operations = [
-        migrations.RunPython(remove, install),
+        Rules(remove, install),
         migrations.AddField(
             model_name="payment",
             name="carried_from",
@@ -95,5 +95,5 @@ class Migration(migrations.Migration):
                 ],
             },
         ),
-        migrations.RunPython(install, remove),
+        Rules(install, remove),
     ]

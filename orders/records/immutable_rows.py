@@ -2,9 +2,9 @@
 
 Checks in Python can be bypassed by raw SQL, a shell or a later mistake; triggers cannot. What may change is said
 beside each table (:class:`~orders.records.row_rules.RowRules`); the triggers of both databases are made from that. A
-migration that changes rules ends with ``RunPython(install, install)``. SQLite alters a table by making it anew: its
+migration that changes rules ends with ``Rules(install, install)``. SQLite alters a table by making it anew: its
 triggers go, and those of other tables that look into it are in the way. Such a migration begins with
-``RunPython(remove, install)`` and ends with ``RunPython(install, remove)``.
+``Rules(remove, install)`` and ends with ``Rules(install, remove)``.
 """
 
 import json
@@ -13,7 +13,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.apps import apps as present
+from django.db import router
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+from django.db.migrations import RunPython
+from django.db.migrations.state import ProjectState
 
 from orders.records.row_rules import ERASE, ERASED, RowRules
 from orders.records.rows_in_force import may_follow, names_back, renewable, renewing
@@ -57,6 +60,21 @@ POSTGRES = Dialect(
     "({text})::jsonb",
     "jsonb_set({old}, string_to_array('{path}', '.'), '{value}', false)",
 )
+
+
+class Rules(RunPython):
+    """Installs or removes triggers in a migration, with the tables as the migrations before it left them in memory.
+
+    Triggers need a table's columns and what its keys lead to. ``RunPython`` has every table of the service made anew in
+    memory first, which took a third of the time of migrating from nothing.
+    """
+
+    def database_forwards(
+        self, app_label: str, schema_editor: BaseDatabaseSchemaEditor, from_state: ProjectState, to_state: ProjectState
+    ) -> None:
+        """Do it."""
+        if router.allow_migrate(schema_editor.connection.alias, app_label):
+            self.code(from_state.apps, schema_editor)
 
 
 def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:

@@ -1,8 +1,10 @@
 """A Book that another test read is used where every row of the catalog is the same, and nowhere else."""
 
 from typing import Any
+from unittest.mock import patch
 
 import pytest
+from django.db.backends.base.base import BaseDatabaseWrapper
 
 from catalog.book import selectors
 from catalog.pantry.models import Ingredient
@@ -26,6 +28,13 @@ def test_the_same_rows_are_the_same_book_and_others_are_read() -> None:
     Ingredient.objects.filter(name="Pastry flour").update(name="Fine flour")
     _next_test()
     assert "Fine flour" in {one.name for one in selectors.book_current().ingredients}
+
+
+def test_what_django_replaces_for_each_test_is_not_the_tests() -> None:
+    with patch.object(BaseDatabaseWrapper, "ensure_connection"):
+        assert not remembered.touched
+    with patch.object(BaseDatabaseWrapper, "check_settings"):
+        assert remembered.touched
 
 
 def test_a_book_is_read_from_its_rows_where_a_test_asks_for_that(books_read_anew: None) -> None:

@@ -22,6 +22,8 @@ class Command(BaseCommand):
     """``account first``, ``add``, ``link``, ``reset-two-step``, ``close``, ``open``, ``list``."""
 
     help = "Add somebody who may sign in, make a link to set a password, reset two-step sign-in, or close an account."
+    # `serve` and `check` make the checks; here they would only load every page and the renderer.
+    requires_system_checks = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare what to do and for whom."""

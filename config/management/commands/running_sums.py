@@ -15,6 +15,8 @@ class Command(BaseCommand):
     """Compares; with ``--write`` writes the sums anew first."""
 
     help = "Compare the sums by month and by order with the issued documents and payments."
+    # `serve` and `check` make the checks; here they would only load every page and the renderer.
+    requires_system_checks = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare --write."""

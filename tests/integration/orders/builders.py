@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.utils import timezone
-from django.utils.crypto import get_random_string
 
 from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_approve
@@ -19,7 +18,7 @@ from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests.cooling_kitchen import override_make
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
-from tests.remembered import remembered
+from tests.remembered import next_key, remembered
 from tests.sending import own_read, quote_send_seen, shares_nothing
 
 #: When the customer approved: two days after the inquiry.
@@ -53,7 +52,7 @@ def pay(order: Order, amount_minor: int, kind: str = "payment", *, at: datetime 
     values: dict[str, Any] = {
         "method": "30",
         "received_on": at.date(),
-        "idempotency_key": get_random_string(32),
+        "idempotency_key": next_key(Payment),
         "by": BY,
         "at": at,
     }
@@ -71,7 +70,7 @@ def credit(invoice: Invoice, amounts: dict[int, int] | None = None, *, at: datet
     """Issue a credit note."""
     values: dict[str, Any] = {
         "reason": "Twelve tarts arrived broken.",
-        "idempotency_key": get_random_string(32),
+        "idempotency_key": next_key(Invoice),
         "by": BY,
     }
     values["read"] = own_read(invoice.order.quote, facts.get("reason", values["reason"]))

@@ -277,6 +277,7 @@ def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
     assert trigger_count(empty) == before
 
 
+@pytest.mark.serverless  # about keys, passwords and files beside the database
 def test_secrets_are_in_it_as_asked_and_a_file_is_never_overwritten(filled: Filled, tmp_path: Path) -> None:
     without, everything = tmp_path / "without.backup", tmp_path / "everything.backup"
     database = filled.database

@@ -39,6 +39,6 @@ def test_triggers_are_aside_while_a_table_with_rules_is_altered(name: str) -> No
     altered = {step.model_name_lower for step in steps if isinstance(step, ALTER) and hasattr(step, "model_name_lower")}
     last = max((place for place, step in enumerate(steps) if isinstance(step, ALTER)), default=0)
     if altered & (GUARDED - made_here):
-        assert any(_runs(step, install) for step in steps[last:]), "end with RunPython(install, remove)"
+        assert any(_runs(step, install) for step in steps[last:]), "end with Rules(install, remove)"
     if altered & (LOOKED_INTO - made_here):
-        assert _runs(steps[0], remove), "begin with RunPython(remove, install)"
+        assert _runs(steps[0], remove), "begin with Rules(remove, install)"
