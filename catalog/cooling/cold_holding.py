@@ -29,8 +29,15 @@ _COLD: Final = re.compile(
     re.IGNORECASE,
 )
 _NOT: Final = re.compile(
-    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than|nicht|nie|kein\w*|ohne|ne|pas|sans|non|senza|sin"
+    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than|out\s+of|outside|nicht|nie|kein\w*|ohne|ne|pas|sans|non|senza|sin"
     r"|niet|geen|zonder)\b|n[’']t\b)[^.;:,]*$",
+    re.IGNORECASE,
+)
+#: The same behind the word: “chilling is not needed”.
+_NOT_NEEDED: Final = re.compile(
+    r"^[^.;:,]*?(?:\b(?:not|never|no|no\s+longer|nicht|kein\w*|pas|non|niet)\b|n[’']t\b)\s+(?:be\s+|really\s+|strictly\s+|es\s+|e\s+)?"
+    r"(?:need\w*|requir\w*|necess\w*|necesari\w*|mandator\w*|obligat\w*|notig|noetig|erforderlich|notwendig|nodig|importan\w*|a\s+must)\b"
+    r"|^[^.;:,]*?\b(?:unnecessar\w*|unneeded|optional|superfluous|uberflussig|unnotig|onnodig)\b",
     re.IGNORECASE,
 )
 _SENTENCES: Final = re.compile(r"[.;!?]\s+|\n")
@@ -67,7 +74,7 @@ _OUT_PLACE: Final = re.compile(
     r"|(keeps?|fine|happy|stays?|stands?|lasts?|safe)\s+(out\s+of|outside)\s+(of\s+)?the\s+(fridge|refrigerator|cold)"
     r"|(no|without)\s+(need\s+(of|for|to)\s+)?(refrigerat\w+|cool(ing)?|chill(ing)?|fridge|keep\s+(it\s+)?cold)"
     r"|unrefrigerated|(need|do(es)?)n?[’']?\s?(not|t)\s+(need\s+(to\s+be\s+|a\s+)?)?(refrigerat\w+|chill\w*|cool|fridge)"
-    r"|refrigeration\s+(is\s+)?(not|un)\s?(required|needed|necessary)|not\s+necessary\s+to\s+(refrigerate|chill|cool)|never\s+refrigerate"
+    r"|(refrigerat\w*|chill\w*|cool\w*|cold)\s+((is|are|storage)\s+)*(not|un)\s?(required|needed|necessary)|(un|nicht\s+)(notig|notwendig|erforderlich)|not\s+necessary\s+to\s+(refrigerate|chill|cool)|never\s+refrigerate"
     r"|nicht\s+(kuhlen|kaltstellen)|ungekuhlt|bei\s+(raum|zimmer)temperatur\s+(lager|aufbewahr|steh)\w*"
     r"|(garder|conserver|laisser)\s+a\s+temperature)\b",
     re.IGNORECASE,
@@ -75,6 +82,7 @@ _OUT_PLACE: Final = re.compile(
 #: and by how long, where nothing says cold.
 _OUT_TIME: Final = re.compile(
     r"\b(all\s+(day|night|evening|afternoon|week)|the\s+whole\s+(day|evening|night|afternoon)|overnight|the\s+night\s+before|any\s+time"
+    r"|(for|over|through)\s+(the\s+)?(weekend|night|party|evening)|until\s+(the\s+)?(\w+\s+)?(ends?|is\s+over|closes)|for\s+(two|three|several|some)\s+days"
     r"|as\s+long\s+as\s+you|den\s+ganzen\s+tag|uber\s+nacht|toute\s+la\s+(journee|nuit|soiree)|tutto\s+il\s+giorno|todo\s+el\s+dia"
     r"|de\s+hele\s+dag)\b",
     re.IGNORECASE,
@@ -109,7 +117,10 @@ def _plain(text: str) -> str:
 def _says_cold(sentence: str) -> bool:
     if any(found <= MOST_COLD_C for found in _temperatures_c(sentence)):
         return True
-    return any(not _NOT.search(sentence[: found.start()]) for found in _COLD.finditer(sentence))
+    return any(
+        not _NOT.search(sentence[: found.start()]) and not _NOT_NEEDED.search(sentence[found.end() :])
+        for found in _COLD.finditer(sentence)
+    )
 
 
 def _temperatures_c(sentence: str) -> Iterator[float]:

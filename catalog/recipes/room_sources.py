@@ -24,7 +24,7 @@ ACTIVITY_ALONE: Final = Decimal("0.85")
 _BELOW: Final = Decimal("4.2")
 _TABLE_B: Final = ((Decimal("4.6"), Decimal("0.92")), (Decimal("5.0"), Decimal("0.90")))
 
-Lacks = Literal["", "basis", "who_when", "activity", "ph", "both", "hearsay", "label_mixed"]
+Lacks = Literal["", "basis", "who_when", "activity", "ph", "both", "hearsay", "denies", "label_mixed"]
 
 #: A value, or a range of two.
 _TO: Final = r"(?P<value>{0})(?!\d)(?:\s*(?:to|and|bis|-|–)\s*(?P<to>{0})(?!\d))?"
@@ -34,7 +34,24 @@ _ACTIVITY: Final = re.compile(
     re.IGNORECASE,
 )
 _PH: Final = re.compile(r"\bph\b[^\d;.]{0,20}?" + _TO.format(r"\d{1,2}(?:[.,]\d{1,2})?"), re.IGNORECASE)
-_YEAR: Final = re.compile(r"(?<![\d.,])(?:19|20)\d\d(?![\d])|\b\d{1,2}[./-]\d{1,2}[./-]\d{2}\b")
+#: Any other figure that can be one of the measure: a second sample, what was read beside the buffer. A date is none.
+_FIGURE: Final = re.compile(r"(?<![\d.,/-])(?:\d{1,2})?[.,]\d{1,3}(?![\d]|[./-]\d|\s*(?:[°%]|deg|min|h\b|k?g\b|lb|oz))")
+_MORE: Final = re.compile(r"\s*(?:\([^)]*\)\s*)?(?:and|or|to|und|bis|&|-|–)\s*(\d{1,2})(?![\d.,/-])")
+#: What says that it needs no cold, or that a value stays below a limit: no denial.
+_NO_DENIAL: Final = re.compile(
+    r"\bun-?refrigerated\b|\bno[nt]?[\s-]+(?:a\s+)?(?:tcs|perishable|potentially\s+hazardous)\b"
+    r"|\b(?:no|without|not?\s+need\w*|do(?:es)?\s+not\s+(?:need|require)|(?:need|require)s?\s+no)\s+(?:any\s+|to\s+be\s+)?"
+    r"(?:refrigerat\w*|chill\w*|cool\w*)|\b(?:not\s+(?:more|above|over|higher)|no\s+(?:more|higher))\s+than\b"
+    r"|\b(?:does|did|do)\s+not\s+exceed\b|\bno\s+(?:growth|pathogen\w*)|\bno\.?\s*(?=[\dA-Z]*\d)",
+    re.IGNORECASE,
+)
+#: What says the contrary of safe at room temperature; whoever reads a text that has one would have to judge it.
+_DENIES: Final = re.compile(
+    r"\b(?:not?|never|cannot|neither|nor|fail(?:s|ed)?|unless|except|until|unsafe|unstable|unsuitable|colder|cold|refrigerat\w*|fridge|chill\w*"
+    r"|perishable|tcs|hazard\w*|nicht|nie|kein\w*|unsicher|gekuhlt|kuhl\w*|kalt\w*|pas|non|froid\w*|frais)\b|n[’']t\b",
+    re.IGNORECASE,
+)
+_YEAR: Final = re.compile(r"(?<![\d.,])(?:19|20)\d\d(?![\d])|\b\d{1,2}[./-]\d{1,2}[./-](?:19|20)?\d{2}\b")
 _WORD: Final = re.compile(r"[^\W\d_]{2,}")
 #: Words of a measurement that name nobody.
 _NOBODY: Final = re.compile(
@@ -90,9 +107,11 @@ def basis_of(text: str, *, mixed: bool = True) -> Basis:
     A label speaks of what it is on, not of what is mixed with it.
     """
     plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
-    activity, ph = _value(_ACTIVITY, plain), _value(_PH, plain)
+    activity, ph = _value(_ACTIVITY, plain, most=1), _value(_PH, plain, least=1, most=14)
     if _UNSURE.search(plain):
         return Basis("", lacks="hearsay")
+    if _DENIES.search(_NO_DENIAL.sub(" ", plain)):
+        return Basis("", lacks="denies")
     if activity is not None or ph is not None:
         return Basis("measured", activity, ph, _measured_lacks(plain, activity, ph))
     if _HEARSAY.search(plain):
@@ -133,10 +152,23 @@ def _names_somebody(plain: str) -> bool:
     return _WORD.search(_NOBODY.sub("", _HEARSAY.sub("", plain))) is not None
 
 
-def _value(pattern: re.Pattern[str], plain: str) -> Decimal | None:
-    """Return the largest value that stands behind a word: what is stated twice counts by the less safe one."""
-    found = [value for each in pattern.finditer(plain) for value in each.group("value", "to") if value]
-    return max((Decimal(value.replace(",", ".")) for value in found), default=None)
+def _value(pattern: re.Pattern[str], plain: str, *, least: int = 0, most: int) -> Decimal | None:
+    """Return the largest figure of a text that names a measure with a value: of several the least safe one counts.
+
+    Whatever lies from ``least`` to ``most`` can be a value of it, wherever in the text it stands.
+    """
+    matches = list(pattern.finditer(plain))
+    found = [value for each in matches for value in each.group("value", "to") if value]
+    if not found:
+        return None
+    found += _FIGURE.findall(plain)
+    for each in matches:
+        end = each.end()
+        while (more := _MORE.match(plain, end)) is not None:
+            found.append(more[1])
+            end = more.end()
+    values = [Decimal(value.replace(",", ".")) for value in found]
+    return max((value for value in values if least <= value <= most), default=None)
 
 
 def basis_in(recipe: Recipe) -> Basis:

@@ -24,6 +24,9 @@ _TABLE: Final = marked(
 _LACKS: Final[dict[Lacks, str]] = {
     "hearsay": marked("Guesses, experience and tradition show nothing about it."),
     "basis": "",
+    "denies": marked(
+        "It has a word such as “not”, “until” or “cold”. Write only what shows that it is safe at room temperature."
+    ),
     "label_mixed": marked("A label speaks of what it is on, and not of what is mixed with it."),
     "who_when": marked("Add who measured it, and the date with its year."),
     "activity": marked("This water activity is too high to count by itself."),

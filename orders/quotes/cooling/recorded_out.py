@@ -22,7 +22,7 @@ _SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+|;")
 #: Words that speak of food that stands out, whatever else the sentence says.
 _STANDS_OUT: Final = re.compile(
     r"\b(?:out\s+of\s+(?:the\s+)?(?:cold|fridge|refrigerator|refrigeration|chiller|cooler)|out\s+for|out\s+at\s+most|at\s+most\s+out"
-    r"|on\s+(?:the\s+)?(?:table|buffet|display)|room\s+temperature)\b",
+    r"|on\s+(?:(?:the|a|your)\s+)?(?:\w+\s+)?(?:table|buffet|display|counter|sideboard)|room\s+temperature)\b",
     re.IGNORECASE,
 )
 #: What is thrown away, or not served, if it was measured too warm while it cools: that has no time out of the cold.
@@ -49,13 +49,22 @@ def out_minutes_in(text: str) -> int | None:
     A sentence counts that speaks of serving, of standing out or of throwing away; times at which something is measured
     while it cools are none, also where it is thrown away if it is too warm then.
     """
-    found = [
+    return min(_times_out(text), default=None)
+
+
+def most_out_in(text: str) -> int | None:
+    """Return the longest such time [min]: what a text allows at most."""
+    return max(_times_out(text), default=None)
+
+
+def _times_out(text: str) -> list[int]:
+    found = (
         _minutes(*match.groups())
         for sentence in _SENTENCE.split(text)
         if _STANDS_OUT.search(sentence) or (_OUT.search(sentence) and not _while_it_cools(sentence))
         for match in _DURATION.finditer(sentence)
-    ]
-    return min((one for one in found if one > 0), default=None)
+    )
+    return [one for one in found if one > 0]
 
 
 def _while_it_cools(sentence: str) -> bool:

@@ -14,15 +14,17 @@ from catalog.records.versions import version_mark
 from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.quotes.cooling.perishables import room_bases
-from orders.quotes.cooling.recorded_out import out_minutes_in
+from orders.quotes.cooling.recorded_out import most_out_in
 from orders.quotes.draft.holding_words import room_words
 from orders.records.cooling_errors import HoldingContradicts
 from orders.records.models import AuditEntry
 
 #: All of a text that says nothing but how cold, and until when.
 _PLAINLY_COLD: Final = re.compile(
-    r"(?:(?:keep|store)(?: it| them)? )?(?:cold|chilled|refrigerated|in the refrigerator|at -?\d+ ?°[CF] or colder)"
-    r"(?:,? until (?:it is |they are )?served)?\.?",
+    r"(?:(?:keep|store)(?: it| them)? )?"
+    r"(?:(?:cold|chilled|refrigerated|in the (?:refrigerator|fridge))(?:,? at -?\d+ ?°[CF](?: or colder)?)?"
+    r"|at -?\d+ ?°[CF] or colder)"
+    r"(?:,? until (?:it is |they are )?(?:served|serving|eaten))?\.?",
     re.IGNORECASE,
 )
 
@@ -63,7 +65,7 @@ def contradictions(content: QuoteContent, book: Book) -> Iterator[HoldingContrad
     limits = {line.name: line.out_minutes for line in content.lines}
     for one in _texts(content, codes, book):
         limit = limits[one.name]
-        if says_out(one.own) or (out_minutes_in(one.own) or 0) > (_MOST_OUT if limit is None else limit):
+        if says_out(one.own) or (most_out_in(one.own) or 0) > (_MOST_OUT if limit is None else limit):
             yield HoldingContradicts(what=one.name, own=one.own[:200], beside=one.beside, product_id=one.product_id)
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.cooling.cold_holding import says_out
+from catalog.cooling.cold_holding import holds_cold, says_out
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,10 @@ from catalog.cooling.cold_holding import says_out
         "It may stand overnight.",
         "Nicht kühlen.",
         "Den ganzen Tag auf dem Buffet.",
+        "Chilling is not needed.",
+        "Kühl stellen ist nicht nötig.",
+        "Out of the fridge it is fine for the weekend.",
+        "Keep refrigerated. On display until the dancing ends.",
     ],
 )
 def test_out_of_the_cold(text: str) -> None:
@@ -50,7 +54,25 @@ def test_out_of_the_cold(text: str) -> None:
         "Keep hot at 140 °F.",
         "At most 2 h out of the fridge.",
         "Serve with a spoon.",
+        "Keep refrigerated and do not freeze.",
+        "Keep chilled; freezing is not needed.",
+        "Keep refrigerated over the weekend.",
     ],
 )
 def test_cold_or_with_an_end(text: str) -> None:
     assert not says_out(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Chilling is not needed.", "Kühl stellen ist nicht nötig.", "Refrigeration optional.", "Out of the fridge."],
+)
+def test_what_says_that_the_cold_is_not_needed_holds_nothing_cold(text: str) -> None:
+    assert not holds_cold(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["Keep refrigerated and do not freeze.", "Chill, and take out 1 h before.", "Kühl lagern.", "Keep cold."]
+)
+def test_what_says_cold_holds_cold(text: str) -> None:
+    assert holds_cold(text)
