@@ -9,6 +9,7 @@ from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.documents.content import QuoteContent
+from orders.quotes.cooling.perishables import sources_unshown
 from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, UntimedShown
 from orders.quotes.cooling.remark_presenters import RemarkShown
 from orders.quotes.day_limits import DayOver
@@ -99,6 +100,7 @@ def issues(
             *_note(shown, edit),
             *_day_over(day_over, edit),
             *_disagree(dates, quote, found),
+            *_sources(found),
         )
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
@@ -120,6 +122,15 @@ def _day_over(over: DayOver | None, edit: str) -> Iterator[Issue]:
     if over is not None:
         words = gettext("%(sentence)s Choose another day, or confirm it when you send.")
         yield Issue(words % {"sentence": reason_sentence(over.reason)}, (_fix(edit),), gettext("Limit of the day"))
+
+
+def _sources(found: DraftEstimate) -> Iterator[Issue]:
+    """Write which recipes count as safe at room temperature by a source that a quote is not sent with."""
+    if found.book is None or found.estimate is None:
+        return
+    for one in sources_unshown([line.product for line in found.estimate.lines], found.book):
+        page = reverse("recipe-edit", args=[one.params["recipe_id"]])
+        yield Issue(refusal_sentence(one), (_fix(page),), gettext("Cooling"))
 
 
 def _disagree(dates: TermsDates | None, quote: Quote, found: DraftEstimate) -> Iterator[Issue]:
