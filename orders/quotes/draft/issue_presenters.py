@@ -4,7 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from django.conf import settings
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
@@ -101,6 +104,7 @@ def issues(
             *_day_over(day_over, edit),
             *_disagree(dates, quote, found),
             *_sources(found),
+            *_holding(found, quote),
         )
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
@@ -130,6 +134,16 @@ def _sources(found: DraftEstimate) -> Iterator[Issue]:
         return
     for one in sources_unshown([line.product for line in found.estimate.lines], found.book):
         page = reverse("recipe-edit", args=[one.params["recipe_id"]])
+        yield Issue(refusal_sentence(one), (_fix(page),), gettext("Cooling"))
+
+
+def _holding(found: DraftEstimate, quote: Quote) -> Iterator[Issue]:
+    """Write which texts say to keep out of the cold what the quote says to keep cold; who sends knows them."""
+    if found.book is None or found.estimate is None:
+        return
+    refused = import_string(settings.HOLDING_REFUSED)(quote, found.estimate, found.book, at=timezone.now())
+    for one in refused:
+        page = reverse("product-edit", args=[one.params["product_id"]])
         yield Issue(refusal_sentence(one), (_fix(page),), gettext("Cooling"))
 
 
