@@ -219,6 +219,6 @@ def _each(one: Measurable, asked: Sequence[Asked], open_: Collection[str]) -> It
         yield replace(one, limits=replace(limits, others=others), steps_mark=asked[0].mark)
         return
     for number, (each, rows) in enumerate(zip(asked, rows_of_each(asked, one.records), strict=True), 1):
-        others = [row for row in one.records if row not in rows]
+        rest = [row for row in one.records if row not in rows]
         cooling = replace(one, limits=each.limits, steps_mark=each.mark, number=number, records=rows)
-        yield replace(cooling, others=others, open=each.limits.part in open_)
+        yield replace(cooling, others=rest, open=each.limits.part in open_)
