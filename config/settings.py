@@ -257,6 +257,7 @@ PROFILE_EFFECTS = "catalog.products.profile_effects.profile_effects"
 PROMISED_BETWEEN = "orders.orders.event_hours.promised_between"
 
 # What a quote breaks of the cooling rule only together with promised orders, and where the owner's reason is written.
+HOLDING_REFUSED = "orders.quotes.send.holding_content.holding_refused"
 STEPS_ANSWERED = "orders.quotes.cooling.never_hot.steps_answered"
 SHARED_BATCHES = "orders.cooling_log.quoted.quoted_together"
 SHARED_REASON = "orders.cooling_log.quoted.quoted_reason"

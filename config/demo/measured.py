@@ -47,7 +47,10 @@ def cooling_measured(order: Order, starts: datetime, *, fails_first: bool) -> No
             # Thrown away, and made anew.
             _record(order, mark, begun, [(2, _WARM)], CoolingRecord.Outcome.NOT_MET, action="discarded")
         again = begun + timedelta(hours=3 if fails_first else 0)
-        _record(order, mark, again, [(2, _IN_TIME), (4, _COLD)], CoolingRecord.Outcome.MET)
+        # Each cooling that breaks its rule is measured for itself, the first that is open by then.
+        for number in range(max(1, len(mark.asked))):
+            began = again + timedelta(hours=5 * number)
+            _record(order, mark, began, [(2, _IN_TIME), (4, _COLD)], CoolingRecord.Outcome.MET)
 
 
 def _record(

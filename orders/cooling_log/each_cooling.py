@@ -69,8 +69,9 @@ def coolings_now(
         Whether it breaks its rule in its own order's amount: a batch for several orders is not asked about again, as
         its verdict changes with each order that joins it.
     """
-    found = []
-    for one, of in zip(asked or [None], rows_of_each(asked, rows), strict=True):
+    found: list[CoolingNow] = []
+    each: Sequence[Asked | None] = asked or (None,)
+    for one, of in zip(each, rows_of_each(asked, rows), strict=True):
         groups = batches_apart(of) or [[]]
         batch = counting([BatchStanding(standing(group, parts(group)), group) for group in groups])
         by = limits if one is None else one.limits

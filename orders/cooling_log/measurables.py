@@ -182,7 +182,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     counted = {*hot, *(pieces if book else ())}
     counted |= {item for item, mark in marks.items() if mark.parts > 1 and not mark.broken}
     apart = loads_apart(order, book) if book and any(count > 1 for count in parts.values()) else {}
-    found = []
+    found: list[Measurable] = []
     for item, name in names.items():
         rows = records.get(item, ())
         if item in marks or item in judged:
@@ -219,5 +219,6 @@ def _each(one: Measurable, asked: Sequence[Asked], open_: Collection[str]) -> It
         yield replace(one, limits=replace(limits, others=others), steps_mark=asked[0].mark)
         return
     for number, (each, rows) in enumerate(zip(asked, rows_of_each(asked, one.records), strict=True), 1):
-        facts = {"limits": each.limits, "steps_mark": each.mark, "records": rows, "open": each.limits.part in open_}
-        yield replace(one, number=number, others=[row for row in one.records if row not in rows], **facts)
+        rest = [row for row in one.records if row not in rows]
+        cooling = replace(one, limits=each.limits, steps_mark=each.mark, number=number, records=rows)
+        yield replace(cooling, others=rest, open=each.limits.part in open_)

@@ -11,6 +11,7 @@ from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.open_names import each_open
 from orders.cooling_log.reading_presenters import of_step, reading_sentence
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
@@ -105,7 +106,7 @@ def _brief(mark: CoolingMark) -> str:
     if mark.outdated and mark.state == "owed":
         return gettext("The steps changed since it was measured")
     why = gettext("Still to be measured") if _is_measured_only(mark) else _why(mark)
-    return _sentences(f"{why}.", _each_open(mark)).rstrip(".") if mark.open_coolings else why
+    return _sentences(f"{why}.", each_open(mark)).rstrip(".") if mark.open_coolings else why
 
 
 def met_words(mark: CoolingMark) -> str:
@@ -116,20 +117,7 @@ def met_words(mark: CoolingMark) -> str:
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:
-    return "stop", _sentences(_to_measure(mark), _still_open(mark), _each_open(mark))
-
-
-def _each_open(mark: CoolingMark) -> str:
-    """Write which coolings are still to be measured, where several break their rule: each by its own reading."""
-    names = [gettext("“%(step)s”") % {"step": name} for name in mark.open_coolings]
-    if not names or mark.to_remake:
-        return ""
-    text = ngettext(
-        "Still to be measured for itself: the cooling in %(steps)s.",
-        "Still to be measured, each for itself: the coolings in %(steps)s.",
-        len(names),
-    )
-    return text % {"steps": display.joined(names)}
+    return "stop", _sentences(_to_measure(mark), _still_open(mark), each_open(mark))
 
 
 def left_out_words(mark: CoolingMark) -> str:
@@ -318,7 +306,7 @@ def _cooling(mark: CoolingMark) -> tuple[str, str]:
     readings = mark.record.read if mark.record else ()
     far = display.joined([reading_sentence(one) for one in readings])
     so_far = gettext("So far %(readings)s") % {"readings": of_step(mark.record, far)}
-    return "stop", _sentences(_to_measure(mark), _still_open(mark), _each_open(mark), so_far)
+    return "stop", _sentences(_to_measure(mark), _still_open(mark), each_open(mark), so_far)
 
 
 def _missed(mark: CoolingMark) -> tuple[str, str]:
@@ -359,13 +347,13 @@ def _not_met(mark: CoolingMark) -> tuple[str, str]:
 def _after(mark: CoolingMark) -> str:
     """Write what follows the name of whoever recorded it."""
     if mark.record is not None and mark.state == "not_met":
-        words = _sentences(gettext(_ACTIONS[mark.record.action]), _each_open(mark))
+        words = _sentences(gettext(_ACTIONS[mark.record.action]), each_open(mark))
         if mark.to_remake and not mark.all_gone:
             return _sentences(words, gettext("The rest was cold in time."))
         return _sentences(words, _still_open(mark)) if mark.open_parts else words
     if mark.state == "missed":
         words = gettext("Do not use it. Record “Not met” and what was done with it.")
-        return _sentences(words, _each_open(mark))
+        return _sentences(words, each_open(mark))
     if mark.failed is not None:
         return gettext(_DONE[mark.failed.action])
     return ""

@@ -4,11 +4,15 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from django.conf import settings
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.translation import gettext, ngettext
 
 from catalog.web import display
 from orders.documents.content import QuoteContent
+from orders.quotes.cooling.perishables import sources_unshown
 from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, UntimedShown
 from orders.quotes.cooling.remark_presenters import RemarkShown
 from orders.quotes.day_limits import DayOver
@@ -99,6 +103,8 @@ def issues(
             *_note(shown, edit),
             *_day_over(day_over, edit),
             *_disagree(dates, quote, found),
+            *_sources(found),
+            *_holding(found, quote),
         )
     return Issues(
         (*problems, *_margin(found, quote), *_unchecked(shown)),
@@ -120,6 +126,25 @@ def _day_over(over: DayOver | None, edit: str) -> Iterator[Issue]:
     if over is not None:
         words = gettext("%(sentence)s Choose another day, or confirm it when you send.")
         yield Issue(words % {"sentence": reason_sentence(over.reason)}, (_fix(edit),), gettext("Limit of the day"))
+
+
+def _sources(found: DraftEstimate) -> Iterator[Issue]:
+    """Write which recipes count as safe at room temperature by a source that a quote is not sent with."""
+    if found.book is None or found.estimate is None:
+        return
+    for one in sources_unshown([line.product for line in found.estimate.lines], found.book):
+        page = reverse("recipe-edit", args=[one.params["recipe_id"]])
+        yield Issue(refusal_sentence(one), (_fix(page),), gettext("Cooling"))
+
+
+def _holding(found: DraftEstimate, quote: Quote) -> Iterator[Issue]:
+    """Write which texts say to keep out of the cold what the quote says to keep cold; who sends knows them."""
+    if found.book is None or found.estimate is None:
+        return
+    refused = import_string(settings.HOLDING_REFUSED)(quote, found.estimate, found.book, at=timezone.now())
+    for one in refused:
+        page = reverse("product-edit", args=[one.params["product_id"]])
+        yield Issue(refusal_sentence(one), (_fix(page),), gettext("Cooling"))
 
 
 def _disagree(dates: TermsDates | None, quote: Quote, found: DraftEstimate) -> Iterator[Issue]:

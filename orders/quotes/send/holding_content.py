@@ -6,16 +6,20 @@ No reading of words is sure. Whatever is more than a plain word for the cold is 
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
 
 from catalog.cooling.cold_holding import says_out
+from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.versions import version_mark
-from costing.contract import Book
+from costing.contract import Book, Estimate
 from orders.documents.content import QuoteContent
 from orders.quotes.cooling.perishables import room_bases
 from orders.quotes.cooling.recorded_out import most_out_in
 from orders.quotes.draft.holding_words import room_words
+from orders.quotes.models import Quote
+from orders.quotes.send.content import content_of
 from orders.records.cooling_errors import HoldingContradicts
 from orders.records.models import AuditEntry
 
@@ -67,6 +71,15 @@ def contradictions(content: QuoteContent, book: Book) -> Iterator[HoldingContrad
         limit = limits[one.name]
         if says_out(one.own) or (most_out_in(one.own) or 0) > (_MOST_OUT if limit is None else limit):
             yield HoldingContradicts(what=one.name, own=one.own[:200], beside=one.beside, product_id=one.product_id)
+
+
+def holding_refused(quote: Quote, estimate: Estimate, book: Book, *, at: datetime) -> tuple[HoldingContradicts, ...]:
+    """Return the same for a draft by its saved rows; nothing where no text speaks of it, without a query."""
+    texts = {line.product: book.product(line.product).holding for line in estimate.lines}
+    rows = {row.product.code for row in quote.lines.all()}
+    if not any(says_out(own) or out_minutes_in(own) for own in texts.values()) or not rows <= texts.keys():
+        return ()
+    return tuple(contradictions(content_of(quote, estimate, book, kitchen(), at), book))
 
 
 def _texts(content: QuoteContent, codes: set[str], book: Book) -> Iterator[OwnHolding]:

@@ -275,6 +275,9 @@ class TestSending:
         assert "Baked custard counts as safe at room temperature, and its source" in shown
         assert why in shown
         assert reverse("recipe-edit", args=[Recipe.objects.get(code="custard").pk]) in shown
+        panel = page(reverse("inquiry", args=[quote.inquiry_id]))
+        assert "Baked custard counts as safe at room temperature, and its source" in panel
+        assert why in panel
         with refused(SourceUnshown, match="does not show it"):
             quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
 

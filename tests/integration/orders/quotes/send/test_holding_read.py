@@ -90,6 +90,10 @@ def test_a_text_that_contradicts_the_rule_is_refused_whoever_ticks_it(owner: Cli
     page = text(answer)
     assert f"your text “{words}” says to keep it out of the cold, and the quote says “" in page
     assert reverse("product-edit", args=[Product.objects.get(code="custard-tart").pk]) in answer.content.decode()
+    panel = owner.get(reverse("inquiry", args=[quote.inquiry_id])).context["issues"].problems
+    named = [one.sentence for one in answer.context["problems"] if f"your text “{words}”" in one.sentence]
+    assert [one.sentence for one in panel if one.sentence in named] == named != []
+    assert len(panel) == len(answer.context["problems"]), [one.sentence for one in panel]
     with pytest.raises(HoldingContradicts):
         quote_send_seen(quote_id=quote.pk, by=BY, at=NOW)
     assert Quote.objects.get(pk=quote.pk).sent_at is None
