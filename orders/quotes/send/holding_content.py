@@ -77,7 +77,7 @@ def holding_refused(quote: Quote, estimate: Estimate, book: Book, *, at: datetim
     """Return the same for a draft by its saved rows; nothing where no text speaks of it, without a query."""
     texts = {line.product: book.product(line.product).holding for line in estimate.lines}
     rows = {row.product.code for row in quote.lines.all()}
-    if not any(says_out(own) or out_minutes_in(own) for own in texts.values()) or not rows <= texts.keys():
+    if not any(says_out(own) or most_out_in(own) for own in texts.values()) or not rows <= texts.keys():
         return ()
     return tuple(contradictions(content_of(quote, estimate, book, kitchen(), at), book))
 
