@@ -67,9 +67,9 @@ def zeros(count: int, times: int) -> bytes:
     To pack them all takes seconds, wherever this is imported.
     """
     packer = zlib.compressobj(9, wbits=-15)
-    once = packer.compress(b"\0" * count) + packer.flush(zlib.Z_FULL_FLUSH)
+    packed = packer.compress(b"\0" * count) + packer.flush(zlib.Z_FULL_FLUSH)
     checksum = struct.pack(">I", count * times % 65_521 << 16 | 1)
-    return b"\x78\xda" + once * times + zlib.compressobj(9, wbits=-15).flush() + checksum
+    return b"\x78\xda" + packed * times + zlib.compressobj(9, wbits=-15).flush() + checksum
 
 
 def text_bomb() -> bytes:

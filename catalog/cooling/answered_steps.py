@@ -14,11 +14,11 @@ from catalog.cooling.never_hot_claims import NeverHotClaim
 
 @dataclass(frozen=True, slots=True)
 class AnsweredStep:
-    """The text of a step, the quote in which somebody answered that it is cold, and the address of its page."""
+    """The text of a step, the quote in which somebody answered that it is cold, and its key."""
 
     text: str
     quote: str
-    address: str
+    quote_id: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +33,11 @@ class StepsBeside:
 def steps_beside(claims: Iterable[NeverHotClaim]) -> tuple[StepsBeside, ...]:
     """Return such steps of some recipes, with what was answered; two queries where there are any."""
     claims = tuple(claims)
-    known: dict[str, tuple[str, str]] = import_string(settings.STEPS_ANSWERED)(claims)
+    known: dict[str, tuple[str, int]] = import_string(settings.STEPS_ANSWERED)(claims)
     return tuple(_of(claim, known) for claim in claims)
 
 
-def _of(claim: NeverHotClaim, known: dict[str, tuple[str, str]]) -> StepsBeside:
+def _of(claim: NeverHotClaim, known: dict[str, tuple[str, int]]) -> StepsBeside:
     given = {text: known[mark] for text in claim.asked if (mark := claim.mark(text)) in known}
     answered = tuple(AnsweredStep(text, *by) for text, by in given.items())
     return StepsBeside(claim.name, tuple(text for text in claim.asked if text not in given), answered)

@@ -11,7 +11,7 @@ from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.open_names import each_open
+from orders.cooling_log.open_names_content import each_open
 from orders.cooling_log.reading_presenters import of_step, reading_sentence
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together

@@ -8,7 +8,7 @@ from catalog.cooling.selectors import rule_in_force
 from catalog.records.real_words import says_something
 from costing.chilling import COLD_C
 from orders.cooling_log.deadlines import at_most
-from orders.cooling_log.open_names import measured_name
+from orders.cooling_log.open_names_content import measured_name
 from orders.cooling_log.selectors import CoolingMark
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (

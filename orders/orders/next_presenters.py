@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.web import display
-from orders.cooling_log.open_names import measured_name
+from orders.cooling_log.open_names_content import measured_name
 from orders.cooling_log.presenters import gone_words
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import QuoteContent

@@ -53,6 +53,8 @@ WORKSHEET: Final = "Register"
 TITLE: Final = "Register"
 #: What the owner's list of mails and files calls it.
 XLSX_TITLE: Final = "Register as XLSX"
+#: What the owner's list of mails and files, and the file itself, call the papers of a month.
+PAPERS_TITLE: Final = "Payment requests and receipts"
 CSV_TYPE: Final = "text/csv; charset=utf-8"
 XLSX_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 

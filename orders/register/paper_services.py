@@ -11,12 +11,10 @@ from catalog.outbox.models import Outbox
 from catalog.records.csv_cells import CSV_MARK
 from orders.documents.models import PreparedFile
 from orders.documents.prepared import prepared_ask, prepared_write
-from orders.register.file_content import XLSX_TYPE
+from orders.register.file_content import PAPERS_TITLE, XLSX_TYPE
 from orders.register.files import csv_row
-from orders.register.paper_list import PaperMonth, month_facts, paper_content
-
-#: What the owner's list of mails and files, and the file itself, call it.
-TITLE = "Payment requests and receipts"
+from orders.register.paper_list import PaperMonth, month_facts
+from orders.register.papers_content import paper_content
 
 
 def papers_csv(month: PaperMonth) -> bytes:
@@ -35,7 +33,7 @@ def papers_file_ask(month: PaperMonth, *, by: str, at: datetime) -> PreparedFile
         facts=month_facts(month),
         file_name=f"requests-receipts-{month.first:%Y-%m}.xlsx",
         media_type=XLSX_TYPE,
-        summary=TITLE,
+        summary=PAPERS_TITLE,
         by=by,
         at=at,
     )
@@ -50,4 +48,6 @@ def _write(out: IO[bytes], file: PreparedFile) -> None:
     # Only who writes one loads the library for it, no page does.
     from orders.register.xlsx_file import xlsx_write
 
-    xlsx_write(out, paper_content(PaperMonth(date.fromisoformat(file.facts["first"]))), title=TITLE, at=file.asked_at)
+    xlsx_write(
+        out, paper_content(PaperMonth(date.fromisoformat(file.facts["first"]))), title=PAPERS_TITLE, at=file.asked_at
+    )

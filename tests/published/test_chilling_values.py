@@ -71,9 +71,9 @@ def test_specific_heats_are_those_of_ashrae_table_3(row: dict[str, Any]) -> None
     shares = {"carb": row["carb_total"]} | {name: row[name] for name in ("water", "protein", "fat", "fibre", "ash")}
     as_printed = sum(shares[name] * heat[name] for name in heat) / 100
     assert as_printed == pytest.approx(row["cp_published"], abs=0.006)
-    idempotency_key = shares | {"carb": row["carb_total"] - row["fibre"]}
-    whole = sum(idempotency_key.values()) / 100
-    assert food_of(idempotency_key, temperature_c=20.0).cp / 1000 * whole == pytest.approx(row["cp_true_sum"], abs=1e-4)
+    parts = shares | {"carb": row["carb_total"] - row["fibre"]}
+    whole = sum(parts.values()) / 100
+    assert food_of(parts, temperature_c=20.0).cp / 1000 * whole == pytest.approx(row["cp_true_sum"], abs=1e-4)
 
 
 def test_there_are_twenty_five_rows_and_nearly_all_agree_to_both_decimals() -> None:

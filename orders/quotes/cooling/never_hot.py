@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from django.urls import reverse
-
 from catalog.cooling.never_hot_claims import NeverHotClaim, cold_by_silence, never_hot_claims
 from costing.contract import Book
 from orders.documents.content import QuoteContent
@@ -36,8 +34,8 @@ def _unread(claims: Sequence[NeverHotClaim]) -> list[tuple[NeverHotClaim, str]]:
     return [both for mark, both in every.items() if mark not in known]
 
 
-def steps_answered(claims: Sequence[NeverHotClaim]) -> dict[str, tuple[str, str]]:
-    """Return for what somebody answered in a quote, by its mark, the quote and the address of its page.
+def steps_answered(claims: Sequence[NeverHotClaim]) -> dict[str, tuple[str, int]]:
+    """Return for what somebody answered in a quote, by its mark, the quote and its key.
 
     The answer counts for every quote until the recipe's words change; a query where there are claims, and one where
     one was answered.
@@ -46,7 +44,7 @@ def steps_answered(claims: Sequence[NeverHotClaim]) -> dict[str, tuple[str, str]
     entries = AuditEntry.objects.filter(event=NEVER_HOT_READ, params__what__in=marks) if marks else ()
     found = {entry.params["what"]: entry.document_pk for entry in entries}
     quotes = Quote.objects.in_bulk(set(found.values())) if found else {}
-    return {mark: (str(quotes[pk]), reverse("quote", args=[pk])) for mark, pk in found.items() if pk in quotes}
+    return {mark: (str(quotes[pk]), pk) for mark, pk in found.items() if pk in quotes}
 
 
 def _known(products: Iterable[str], book: Book) -> list[str]:

@@ -177,7 +177,7 @@ def test_the_form_has_each_as_its_own_choice(glazed: Order, monkeypatch: pytest.
     assert kitchen.get(page, {"item": str(tart())}).context["form"].initial["item"] == keys[1]
 
 
-def test_two_steps_of_one_name_are_told_apart() -> None:
+def test_two_steps_of_one_name_are_two() -> None:
     order = ordered(BASE)
     steps = [step.name for step in Product.objects.get(code="custard-tart").steps.all()]
     numbers = [at for at, name in enumerate(steps, 1) if name == BASE]

@@ -23,7 +23,7 @@ def test_the_page_before_it_is_sent_takes_few_queries(
     quote: Quote, owner: Client, django_assert_max_num_queries: Any
 ) -> None:
     owner.get(f"/quotes/{quote.pk}/send/")
-    with django_assert_max_num_queries(32):
+    with django_assert_max_num_queries(34):
         assert owner.get(f"/quotes/{quote.pk}/send/").status_code == 200
 
 
