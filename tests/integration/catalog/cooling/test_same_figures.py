@@ -56,10 +56,10 @@ def test_each_place_of_the_page_gives_the_times_of_the_command_alike(tart: Produ
     cold = by_command(tart)
     fast, likely, slow = fast_time(cold["fast"]), likely_time(cold["likely"]), slow_time(cold["slow"])
     page = text(client.get(reverse("product-cooling", args=[tart.pk])))
-    assert f"after about {likely} ({fast} at the fast end, {slow} at the slow end)" in page
+    assert f"after about {likely} ({fast} at the fastest, {slow} at the slowest)" in page
     assert f"It is at 41 °F after about {likely}: at the fastest {fast}, at the slowest {slow}." in page
     assert f"41 °F {fast} {likely} {slow}" in page
-    assert f"Cooling to 41 °F, slow end {slow}" in page
+    assert f"Cooling to 41 °F, at the slowest {slow}" in page
 
 
 def test_the_sheet_asks_for_the_slow_end_of_the_same_estimate(tart: Product, client: Client) -> None:
