@@ -15,8 +15,8 @@ NEVER_HOT_READ: Final = "never_hot_read"
 def claims_sold(content: QuoteContent, book: Book) -> tuple[NeverHotClaim, ...]:
     """Return such recipes of the products of a sent quote that the Book still has, all of whose steps are answered."""
     claims = never_hot_claims(_known([line.product for line in content.lines], book), book)
-    unread = {claim.code for claim, _ in _unread(claims)}
-    return tuple(claim for claim in claims if claim.code not in unread)
+    unread = [claim for claim, _ in _unread(claims)]
+    return tuple(claim for claim in claims if claim not in unread)
 
 
 def unanswered_steps(products: Iterable[str], book: Book) -> list[tuple[NeverHotClaim, str]]:
