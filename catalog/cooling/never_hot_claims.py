@@ -39,7 +39,8 @@ class NeverHotClaim:
 
     ``asked`` are the texts of the steps, and of its notes, that are not plainly cold. ``counts_by`` says why it counts
     as cold: the owner's tick; silence, where its steps are asked about all the same; or, beside a step that states
-    heat, its other steps alone, which then are ``steps``. Of a product (``product``) they are its own steps.
+    heat, its other steps alone, which then are ``steps``. Of a product (``product``) they are its own steps. ``among``
+    are all steps that those stand among, in their order.
     """
 
     code: str
@@ -48,6 +49,7 @@ class NeverHotClaim:
     steps: tuple[str, ...]
     asked: tuple[str, ...] = ()
     counts_by: Literal["tick", "silence", "beside", "product"] = "tick"
+    among: tuple[str, ...] = ()
 
     @property
     def kind(self) -> Literal["product", "recipe"]:
@@ -56,7 +58,7 @@ class NeverHotClaim:
 
     def mark(self, text: str) -> str:
         """Return a mark of a text in the recipe as it stands: whoever answers for it has seen this version."""
-        return version_mark([self.code, self.name, self.reason, *self.steps, *self.asked, text])
+        return version_mark([self.code, self.name, self.reason, *self.steps, *self.asked, *self.among, text])
 
 
 def never_hot_claims(products: Iterable[str], book: Book) -> tuple[NeverHotClaim, ...]:
@@ -81,7 +83,7 @@ def product_claim(product: Product, book: Book) -> NeverHotClaim | None:
     texts = tuple(_text(step) for step in unstated_cold(product, book) if not _is_plain(step, _PLAIN_OF_PRODUCT))
     if not texts or all_room_safe(codes, book) or not asks_for_heat(list(parts_of(codes, book))):
         return None
-    return NeverHotClaim(product.code, product.name, "", texts, texts, "product")
+    return NeverHotClaim(product.code, product.name, "", texts, texts, "product", tuple(map(_text, product.steps)))
 
 
 def claims_beside(code: str, book: Book) -> tuple[NeverHotClaim, ...]:
@@ -106,7 +108,7 @@ def beside_claim(recipe: Recipe, book: Book) -> NeverHotClaim | None:
     texts = tuple(_text(step) for step in cold_beside(recipe, book) if not _is_plain(step))
     if not texts or not asks_for_heat(list(parts_of([recipe.code], book))):
         return None
-    return NeverHotClaim(recipe.code, recipe.name, "", texts, texts, "beside")
+    return NeverHotClaim(recipe.code, recipe.name, "", texts, texts, "beside", tuple(map(_text, recipe.steps)))
 
 
 def _asked(recipe: Recipe) -> tuple[str, ...]:
