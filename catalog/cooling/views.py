@@ -38,7 +38,8 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         report, book = cooling_report(row, units), book_current()
         open_, beside = recipes_open_in(row.code, book), claims_beside(row.code, book)
-        context["page"] = cooling_page(report, unsettled=bool(open_ or beside))
+        codes = {claim.code for claim in beside if claim.kind == "recipe"}
+        context["page"] = cooling_page(report, unsettled=bool(open_ or beside), beside=codes)
         context["stated"] = stated_heat(book.product(row.code))
         context |= {"open": open_ if context["edits"] else (), "beside": beside}
     except CannotPrice as error:
