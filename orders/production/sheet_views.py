@@ -41,6 +41,7 @@ from orders.production.step_presenters import steps_shown
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 from orders.production.thrown_presenters import thrown_words
 from orders.production.vessels import vessels_at_once
+from orders.quotes.cooling.never_hot import steps_open
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: The default period: a week from today.
@@ -142,10 +143,17 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     steps = open_steps(found.orders, found.book)
     open_ = {claim.code for each in steps.values() for claim, _ in each if claim.kind == "recipe"}
     shown: dict[str, Any] = {"batches": batches_shown(rows, together, measured, gone, open_)}
+    shown["steps_open"] = _steps_open(found)
     shown["batch_marks"] = [*batch_marks(found.orders, marks), *step_marks(found.orders, steps)]
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
     slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
     return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}
+
+
+def _steps_open(found: Demand) -> set[int]:
+    """Return the keys of the products that hold a step nobody has said is cold: their verdict is no good news."""
+    codes = steps_open({code: [code] for code in found.units}, found.book)
+    return {one.product_id for one in cold_times(list(codes), found.book).values()}
 
 
 @require_safe

@@ -100,3 +100,11 @@ def test_a_products_own_step_is_open_too(order: Order) -> None:
     page = text(signed_in("owner").get(reverse("order", args=[order.pk])))
     assert "Nobody has said whether “Flash” is cold" in page
     assert numbers_unsafe("product", "custard-tart") == [order.number]
+
+
+@pytest.mark.parametrize("name", ["sheet-prep", "sheet-cold"])
+def test_a_product_has_no_good_news_beside_a_step_that_is_open(order: Order, name: str) -> None:
+    kitchen, verdict = signed_in("kitchen"), '<span class="soft">Meets the rule.</span>'
+    assert verdict in kitchen.get(sheet(name)).content.decode()
+    edited()
+    assert verdict not in kitchen.get(sheet(name)).content.decode()
