@@ -131,7 +131,8 @@ def _part_words(cold: BatchCold, *, is_open: bool) -> str:
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
     if cold.short is not None and not _unmet(worst.trial):
         return note_sentence(cold.short)
-    return gettext(BY_ITSELF if is_open and worst.trial.verdict == "kept" else VERDICTS[worst.trial.verdict])
+    by_itself = is_open and worst.trial.verdict == "kept"
+    return gettext(BY_ITSELF) if by_itself else gettext(VERDICTS[worst.trial.verdict])
 
 
 def stated_heat(made: Recipe | Product) -> str:
