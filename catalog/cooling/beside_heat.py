@@ -13,7 +13,7 @@ from catalog.recipes.never_hot_words import heat_claimed_away
 from catalog.recipes.perishables import room_safe
 from catalog.records.reasons import Reason
 from costing.chilling import HOT_C
-from costing.contract import Book, Recipe, Step
+from costing.contract import Book, Product, Recipe, Step
 
 
 def states_heat(recipe: Recipe) -> bool:
@@ -23,9 +23,12 @@ def states_heat(recipe: Recipe) -> bool:
 
 def cold_beside(recipe: Recipe, book: Book) -> tuple[Step, ...]:
     """Return the steps that count as cold without anything stated, in a recipe of which another step states heat."""
-    if not states_heat(recipe) or room_safe(recipe, book):
-        return ()
-    return tuple(step for step, hot in _unstated(recipe, book) if not hot)
+    return unstated_cold(recipe, book) if states_heat(recipe) and not room_safe(recipe, book) else ()
+
+
+def unstated_cold(made: Recipe | Product, book: Book) -> tuple[Step, ...]:
+    """Return the steps that state nothing and are no stay in the cold, nor between what leaves hot and the cold."""
+    return tuple(step for step, hot in _unstated(made, book) if not hot)
 
 
 def heat_beside(recipe: Recipe, book: Book, ready: list[str]) -> Reason | None:
@@ -48,10 +51,10 @@ def steps_speak(code: str, of: str, name: str, steps: Sequence[str]) -> Reason |
     return Reason(code, {of: name, "step": steps[0], "more": list(steps[1:])}) if steps else None
 
 
-def _unstated(recipe: Recipe, book: Book) -> Iterator[tuple[Step, bool]]:
+def _unstated(made: Recipe | Product, book: Book) -> Iterator[tuple[Step, bool]]:
     """Yield the steps that state nothing, and whether each is between what leaves hot and the cold."""
     hot = False
-    for step in recipe.steps:
+    for step in made.steps:
         if step.leaves_c is not None:
             hot = float(step.leaves_c) >= HOT_C
         elif is_cold(step, station_of(step, book)):

@@ -1,6 +1,6 @@
 """A product's cooling page: result, inputs, curve, rule, remedies, time out of the cold."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -19,7 +19,7 @@ from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
-from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, beside_open, legs_shown
+from catalog.cooling.verdict_presenters import BY_ITSELF, Answer, LegShown, answer_shown, beside_open, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, VERDICTS, degrees_entered, shape, stage_name, stage_place
 from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
@@ -103,22 +103,25 @@ class CoolingPage:
     waiting: tuple[str, ...] = ()
 
 
-def cooling_page(found: CoolingReport, *, unsettled: bool = False) -> CoolingPage:
-    """Build the page of a product's cooling; ``unsettled`` where something of its recipes is open beside that."""
+def cooling_page(found: CoolingReport, *, unsettled: bool = False, beside: Collection[str] = ()) -> CoolingPage:
+    """Build the page of a product's cooling; ``unsettled`` where something of its recipes is open beside that.
+
+    ``beside`` are the codes of recipes with steps that count as cold although nobody stated it.
+    """
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
-    parts = tuple(_part_shown(one) for one in found.parts)
+    parts = tuple(_part_shown(one, is_open=one.cold.recipe.code in beside) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
     is_open = unsettled or missing is not None or bool(waiting) or any(one.fails for one in found.parts)
     shown = _worst_of([_product_shown(each, found.stations) for each in found.cycles], is_open=is_open)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
-def _part_shown(one: BatchPart) -> PartShown:
+def _part_shown(one: BatchPart, *, is_open: bool) -> PartShown:
     grams = max(1, ceil(one.cold.batches.grams))
-    return PartShown(one.cold.recipe.name, _part_words(one.cold), one.key, one.fails, grams)
+    return PartShown(one.cold.recipe.name, _part_words(one.cold, is_open=is_open), one.key, one.fails, grams)
 
 
-def _part_words(cold: BatchCold) -> str:
+def _part_words(cold: BatchCold, *, is_open: bool) -> str:
     """Write how the batches of a component do: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
@@ -128,7 +131,8 @@ def _part_words(cold: BatchCold) -> str:
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
     if cold.short is not None and not _unmet(worst.trial):
         return note_sentence(cold.short)
-    return gettext(VERDICTS[worst.trial.verdict])
+    by_itself = is_open and worst.trial.verdict == "kept"
+    return gettext(BY_ITSELF) if by_itself else gettext(VERDICTS[worst.trial.verdict])
 
 
 def stated_heat(made: Recipe | Product) -> str:

@@ -1,6 +1,7 @@
 """The result of the cooling page in words: how long, which time is longer, and whether the food-safety rule is met."""
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
@@ -32,6 +33,8 @@ _VERDICTS: dict[Verdict, tuple[str, str]] = {
     "untimed": ("", marked("The limits of the US Food Code are shown below, for comparison only.")),
     "freezes": ("stop", marked("The estimate ends there, so the rule cannot be judged.")),
 }
+#: What a cooling that meets its rule is called beside something of the same thing that is open.
+BY_ITSELF: Final = marked("By itself this cooling meets the rule; not all is settled.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ def beside_open(answer: Answer) -> Answer:
     """Return an answer that is not good news by itself, because something else of the same thing is open."""
     if answer.note != "good":
         return answer
-    return replace(answer, note="mind", verdict=gettext("By itself this cooling meets the rule; not all is settled."))
+    return replace(answer, note="mind", verdict=gettext(BY_ITSELF))
 
 
 def _plan(found: CycleFigures, clock: str, stated: str, slow: str, *, endless: bool) -> str:

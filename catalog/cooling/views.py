@@ -38,9 +38,11 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"cautions": cautions_shown(), "change": reverse("product-edit", args=[pk])}
     try:
         report, book = cooling_report(row, units), book_current()
-        open_, beside = recipes_open_in(row.code, book), steps_beside(claims_beside(row.code, book))
-        unsettled = bool(open_) or any(one.open for one in beside)
-        context["page"] = cooling_page(report, unsettled=unsettled)
+        open_, claims = recipes_open_in(row.code, book), claims_beside(row.code, book)
+        beside = steps_beside(claims)
+        asked = [claim for claim, one in zip(claims, beside, strict=True) if one.open]
+        codes = {claim.code for claim in asked if claim.kind == "recipe"}
+        context["page"] = cooling_page(report, unsettled=bool(open_ or asked), beside=codes)
         context["stated"] = stated_heat(book.product(row.code))
         context |= {"open": open_ if context["edits"] else (), "beside": beside}
     except CannotPrice as error:

@@ -122,7 +122,7 @@ PRODUCTS = (
             hands("Spread the compote", "finish", "4", "0", leaves_c=warm("68", "20"), takes=["raspberry-compote"]),
             blast("90"),
             chill("60", hold_max="2880"),
-            hands("Cut and finish", "finish", "4", "0.4"),
+            hands("Cut and decorate", "finish", "4", "0.4"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
         {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2")},
@@ -269,7 +269,7 @@ PRODUCTS = (
             bake("45", warm("265", "130"), leaves_c=warm("176", "80")),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
-            hands("Finish and lid", "finish", "4", "0.4"),
+            hands("Decorate and lid", "finish", "4", "0.4"),
         ),
         {
             "mould": _CUP,

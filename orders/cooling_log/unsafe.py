@@ -1,5 +1,7 @@
 """Orders to come that an edit of the catalog made unsafe: something breaks the cooling rule, and no record says why.
 
+Or a step was edited, or added, and nobody has said since that it is cold.
+
 A batch that breaks it only as several orders make it together is marked on their days (``together``), not here.
 """
 
@@ -12,7 +14,9 @@ from catalog.cooling.batch_parts import codes_within
 from costing.contract import Book
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.selectors import book_now
+from orders.cooling_log.steps_open import open_steps
 from orders.orders.models import Order
+from orders.quotes.cooling.never_hot import OpenSteps
 from orders.quotes.cooling.selectors import Broken, judge, overrides_of
 from orders.records.states import OrderStatus
 
@@ -22,14 +26,19 @@ MOST: Final = 100
 
 def orders_unsafe(listed: Iterable[int] = ()) -> list[Order]:
     """Return the confirmed orders, other than some, whose cooling the owner has to settle; a few queries."""
-    return [order for order, _ in _unsafe(_confirmed().exclude(pk__in=list(listed)), book_now())]
+    return [order for order, *_ in _unsafe(_confirmed().exclude(pk__in=list(listed)), book_now())]
 
 
 def numbers_unsafe(kind: str, code: str) -> list[str]:
     """Return the numbers of the orders to come that a recipe or product makes unsafe as it is now."""
     book = book_now()
     rows = [] if book is None else _unsafe(_confirmed(), book)
-    return [order.number for order, found in rows if book and any(_is_in(kind, code, one, book) for one in found)]
+    return [
+        order.number
+        for order, found, steps in rows
+        if any((claim.kind, claim.code) == (kind, code) for claim, _ in steps)
+        or (book and any(_is_in(kind, code, one, book) for one in found))
+    ]
 
 
 def _confirmed() -> QuerySet[Order]:
@@ -38,8 +47,8 @@ def _confirmed() -> QuerySet[Order]:
     return orders.order_by("window_start", "pk")
 
 
-def _unsafe(rows: QuerySet[Order], book: Book | None) -> list[tuple[Order, Sequence[Broken]]]:
-    """Return orders with what of them breaks the rule without a record of the owner for these steps."""
+def _unsafe(rows: QuerySet[Order], book: Book | None) -> list[tuple[Order, Sequence[Broken], OpenSteps]]:
+    """Return orders with what of them breaks the rule without a record for these steps, and with their open steps."""
     orders = list(rows[:MOST])
     if book is None or not orders:
         return []
@@ -47,11 +56,16 @@ def _unsafe(rows: QuerySet[Order], book: Book | None) -> list[tuple[Order, Seque
     broken = {order: judged[order.pk].broken for order in orders if judged[order.pk].broken}
     known = overrides_of({order.quote_id for order in broken}) if broken else {}
     marks = {(pk, item): row.mark for pk, found in known.items() for item, row in found.items()}
+    steps = open_steps(orders, book)
     found = (
-        (order, [one for one in every if marks.get((order.quote_id, one.item)) != one.mark])
-        for order, every in broken.items()
+        (
+            order,
+            [one for one in broken.get(order, ()) if marks.get((order.quote_id, one.item)) != one.mark],
+            steps.get(order.pk, []),
+        )
+        for order in orders
     )
-    return [(order, each) for order, each in found if each]
+    return [one for one in found if one[1] or one[2]]
 
 
 def _is_in(kind: str, code: str, one: Broken, book: Book) -> bool:

@@ -27,6 +27,8 @@ from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import book_now, cooling_marks
 from orders.cooling_log.starting import StartOpen, start_open
+from orders.cooling_log.step_presenters import step_marks
+from orders.cooling_log.steps_open import open_steps
 from orders.cooling_log.too_early import too_early
 from orders.documents.content import QuoteContent
 from orders.inquiries.models import Inquiry
@@ -132,6 +134,7 @@ def _page(
     roles = Roles(**may, money=sees_prices(request))
     page = order_page(order, roles=roles, marks=marks.values(), at=now)
     cooling = [mark_shown(mark, order.number) for mark in marks.values()]
+    cooling += step_marks([order], open_steps([order]))
     context = {
         "order": order,
         "page": page,

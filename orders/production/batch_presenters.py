@@ -92,14 +92,16 @@ def batches_shown(
     together: Collection[tuple[int, int]] = (),
     measured: MeasuredWords | None = None,
     gone: Collection[tuple[int, int]] = (),
+    steps_open: Collection[str] = (),
 ) -> list[BatchShown]:
     """Write the batches that are made hot.
 
     ``together`` are the keys of recipes and orders that break the rule only as other orders make them along. What is
     ``measured`` for all its orders has that in place of a verdict, and nothing to fill in. What was discarded for all
-    of them (``gone``) says so, with room for the readings of what is made anew.
+    of them (``gone``) says so, with room for the readings of what is made anew. ``steps_open`` are the codes of recipes
+    with a step that nobody has said is cold.
     """
-    shown = ((row, _as_measured(row, _batch_shown(row, together), measured or {})) for row in rows)
+    shown = ((row, _as_measured(row, _batch_shown(row, together, steps_open), measured or {})) for row in rows)
     return [_as_gone(one) if all((row.recipe_id, order) in gone for order in row.orders) else one for row, one in shown]
 
 
@@ -118,14 +120,16 @@ def _as_measured(row: BatchRow, shown: BatchShown, measured: MeasuredWords) -> B
     return replace(shown, cools=cools, numbers=())
 
 
-def _as_open(shown: CoolingShown, row: BatchRow) -> CoolingShown:
+def _as_open(shown: CoolingShown, row: BatchRow, steps_open: Collection[str]) -> CoolingShown:
     """Return a cooling of a batch of which something is open: it is no good news by itself."""
-    if row.cold.missing is None or shown.marked:
+    is_open = row.cold.missing is not None or row.cold.recipe.code in steps_open
+    if shown.marked or not is_open:
         return shown
     return replace(shown, verdict=gettext("Not all of it is settled."), marked=True)
 
 
-def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchShown:
+def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]], steps_open: Collection[str]) -> BatchShown:
+    among = row.is_among(together)
     return BatchShown(
         name=row.cold.recipe.name,
         recipe_id=row.recipe_id,
@@ -136,10 +140,11 @@ def _batch_shown(row: BatchRow, together: Collection[tuple[int, int]]) -> BatchS
             _as_late(
                 _as_open(
                     replace(
-                        cooling_shown(times, ends, loads, together=row.is_among(together), hours=row.hours),
+                        cooling_shown(times, ends, loads, together=among, hours=row.hours),
                         unplanned=row.unplanned,
                     ),
                     row,
+                    steps_open,
                 ),
                 row,
             )

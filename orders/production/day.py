@@ -17,7 +17,10 @@ from orders.cooling_log.likely import all_minded, likely_of_orders
 from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.presenters import MarkShown
 from orders.cooling_log.selectors import CoolingMark, book_now, cooling_marks
+from orders.cooling_log.step_presenters import step_marks
+from orders.cooling_log.steps_open import open_steps
 from orders.cooling_log.unsafe import orders_unsafe
 from orders.documents.agreed import content_agreed
 from orders.documents.content import QuoteContent
@@ -63,6 +66,7 @@ class Leaving:
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     limit: LateLimit | None = None
+    steps: list[MarkShown] = field(default_factory=list)
 
     @property
     def begin_by(self) -> datetime | None:
@@ -156,7 +160,7 @@ def _in_hand(row: Leaving, last: date, zone: ZoneInfo) -> bool:
     order = row.order
     if local_day(order.window_start, zone) <= last or order.status == OrderStatus.IN_PRODUCTION:
         return True
-    return any(not mark.settled for mark in row.cooling)
+    return bool(row.steps) or any(not mark.settled for mark in row.cooling)
 
 
 def _untold(listed: list[Order]) -> list[Order]:
@@ -180,6 +184,7 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
     known = informing({order.pk: changed for order, changed in zip(orders, since, strict=True)})
     limits = late_limits(orders, kitchen(), contents)
     likely = likely_of_orders(orders, marks, book_now())
+    steps = open_steps(orders)
     return [
         Leaving(
             order,
@@ -190,6 +195,7 @@ def _leaving(orders: list[Order], at: datetime) -> list[Leaving]:
             since=changed,
             informing=known[order.pk],
             limit=limits.get(order.pk),
+            steps=step_marks([order], steps),
         )
         for order, content, changed in zip(orders, contents, since, strict=True)
     ]

@@ -20,6 +20,8 @@ from catalog.web.roles import has_role
 from costing.contract import Product
 from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
+from orders.cooling_log.step_presenters import step_marks
+from orders.cooling_log.steps_open import open_steps
 from orders.orders.old_sheets import sheets_opened
 from orders.orders.selectors import orders_unsettled
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
@@ -41,6 +43,7 @@ from orders.production.tasks import components_in_cold, in_oven, products_made, 
 from orders.production.thrown_presenters import thrown_words
 from orders.production.vessels import vessels_at_once
 from orders.production.when_presenters import when_of
+from orders.quotes.cooling.never_hot import steps_open
 from orders.quotes.cooling.untimed import cools_slowly
 
 #: The default period: a week from today.
@@ -142,11 +145,20 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     batches_marked = [mark for mark in every if mark.is_batch]
     measured = {(mark.item.pk, mark.order_id): met_words(mark) for mark in batches_marked if mark.settled}
     gone = frozenset((mark.item.pk, mark.order_id) for mark in batches_marked if mark.all_gone)
-    shown: dict[str, Any] = {"batches": batches_shown(rows, together, measured, gone)}
-    shown["batch_marks"] = batch_marks(found.orders, marks)
+    steps = open_steps(found.orders, found.book)
+    open_ = {claim.code for each in steps.values() for claim, _ in each if claim.kind == "recipe"}
+    shown: dict[str, Any] = {"batches": batches_shown(rows, together, measured, gone, open_)}
+    shown["steps_open"] = _steps_open(found)
+    shown["batch_marks"] = [*batch_marks(found.orders, marks), *step_marks(found.orders, steps)]
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
     slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
     return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}
+
+
+def _steps_open(found: Demand) -> set[int]:
+    """Return the keys of the products that hold a step nobody has said is cold: their verdict is no good news."""
+    codes = steps_open({code: [code] for code in found.units}, found.book)
+    return {one.product_id for one in cold_times(list(codes), found.book).values()}
 
 
 @require_safe
@@ -243,7 +255,8 @@ def order_batches(request: HttpRequest, pk: int) -> HttpResponse:
         found = demand_of([order], first=day, last=day, today=local_day(timezone.now()), priced=False)
         marks = cooling_marks([order], found.whole_book)
         context |= _made_hot(found, batch_rows(found, at=timezone.now()), marks)
-        context["marks"] = marks_shown([order], marks).get(order.pk, [])
+        steps = step_marks([order], open_steps([order], found.book))
+        context["marks"] = [*marks_shown([order], marks).get(order.pk, []), *steps]
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "orders/production/order_batches.html", context)

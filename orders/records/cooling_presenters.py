@@ -193,10 +193,10 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "never_hot_unseen": marked(
         "{recipe} counts as never hot, by your word or because nothing says otherwise. Read its steps, and check the"
-        " box that nothing heats it, or enter on its recipe how warm it leaves."
+        " box that nothing heats it, or enter at the step how warm it leaves."
     ),
     "steps_unanswered": marked(
-        "Nobody has said whether “{step}” of {recipe} is cold, as the recipe is now. Enter on the recipe how warm this "
+        "Nobody has said whether “{step}” of {recipe} is cold, as its steps are now. Enter there how warm this "
         "step leaves, or send a revision or a change of the order: its review asks for it."
     ),
     "still_too_warm": marked(

@@ -114,6 +114,7 @@ CLAIM_HEADINGS: Final = {
     "tick": marked("Never hot, by your word."),
     "silence": marked("Nothing says whether this is hot."),
     "beside": marked("These steps count as cold, by your word."),
+    "product": marked("These steps count as cold, by your word."),
 }
 
 
@@ -126,7 +127,7 @@ def claim_words(one: NeverHotClaim) -> str:
     """Write what counts as cold by the owner's word: a recipe with its steps and her reason, or steps of a hot one."""
     each = display.joined([gettext("“%(step)s”") % {"step": step} for step in one.steps])
     words = {"name": one.name, "steps": each, "reason": one.reason.rstrip(".")}
-    if one.counts_by == "beside":
+    if one.counts_by in ("beside", "product"):
         return gettext("Nothing heats %(name)s at these steps, by your word: %(steps)s.") % words
     if each:
         text = gettext("Nothing heats %(name)s while it is made, as you recorded: %(steps)s.")

@@ -13,12 +13,14 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.quotes.cooling.forms import OverrideForms, together_form
+from orders.quotes.cooling.never_hot import unanswered_steps
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.reading_times import reading_times
 from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_for_approval, table_units
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.cooling.shared import SharedBatch, shared_batches
 from orders.quotes.cooling.shared_presenters import shared_shown
+from orders.quotes.cooling.step_presenters import step_sentences
 from orders.quotes.models import Quote
 from orders.records.states import QUOTES_ALIVE, QuoteStatus
 
@@ -45,6 +47,7 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     times = reading_times(edit.record, quote.inquiry, timezone.now())
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms, times)}
     context["never"] = never_shown(edit.record)
+    context["steps"] = _steps(edit.record)
     context["forms"] = [*edit.forms, together]
     context |= {"shared": shared_shown(shared), "together": together}
     context["together_asked"] = not together.empty_permitted
@@ -66,6 +69,13 @@ def _shared(found: RuledTable) -> tuple[SharedBatch, ...]:
     if found.book is None or found.quote.status == QuoteStatus.APPROVED:
         return ()
     return shared_batches(found.quote, table_units(found.quote), found.book)
+
+
+def _steps(found: RuledTable) -> list[str]:
+    """Return what nobody has said is cold, in words."""
+    if found.book is None:
+        return []
+    return list(step_sentences(unanswered_steps(table_units(found.quote), found.book)))
 
 
 def _ruled(pk: int) -> RuledTable:

@@ -14,6 +14,7 @@ from catalog.pantry.declarations import Declaration, Serves
 from catalog.pantry.free_by import is_known
 from catalog.pantry.models import Ingredient
 from catalog.pantry.other_needs import is_other, other_words
+from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.records.versions import version_mark
 from costing.contract import Book
@@ -63,6 +64,8 @@ READ_EVENTS: Final[Mapping[str, str]] = {
     "holding": "holding_read",
     "fall": "fall_read",
 }
+#: What has steps that are answered for.
+_MADE: Final[Mapping[str, type[Recipe | Product]]] = {"recipe": Recipe, "product": Product}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +75,10 @@ class ToRead:
     ``what`` says of a name whether it is a product's, a recipe's or an ingredient's; of other words where they stand.
     Of a message it is its key. ``recorded`` are the needs that the inquiry has: who reads its note again reads it
     beside these. Of a recipe that counts as never hot, ``text`` is its name and ``dishes`` one of its steps; ``what``
-    is a mark of it as it stands, ``recorded`` the reason, the recipe's key, and by what it counts as cold. Of a
-    product's own text on keeping ``text`` is its name, ``dishes`` that text, ``recorded`` what the quote says beside it
-    and the product's key. Of a count below the terms ``text`` is the term. ``own`` is a text of the kitchen's that is
-    read as a whole.
+    is a mark of it as it stands, ``recorded`` the reason, the recipe's key, and by what it counts as cold; of a
+    product's own step the name and key are the product's. Of a product's own text on keeping ``text`` is its name,
+    ``dishes`` that text, ``recorded`` what the quote says beside it and the product's key. Of a count below the terms
+    ``text`` is the term. ``own`` is a text of the kitchen's that is read as a whole.
     """
 
     kind: str
@@ -232,12 +235,15 @@ def _own(
 
 
 def _never_hot(codes: Iterable[str], book: Book) -> Iterator[ToRead]:
-    """Yield the steps for which nobody has answered, in any quote, that they are cold; two queries for any."""
+    """Yield the steps for which nobody has answered, in any quote, that they are cold; up to three queries for any."""
     unread = unanswered_steps(codes, book)
-    wanted = {claim.code for claim, _ in unread}
-    keys = dict(Recipe.objects.filter(code__in=wanted).values_list("code", "pk")) if wanted else {}
+    keys = {
+        kind: dict(rows.objects.filter(code__in=wanted).values_list("code", "pk"))
+        for kind, rows in _MADE.items()
+        if (wanted := {claim.code for claim, _ in unread if claim.kind == kind})
+    }
     for claim, text in unread:
-        recorded = (claim.reason, str(keys.get(claim.code, "")), claim.counts_by)
+        recorded = (claim.reason, str(keys[claim.kind].get(claim.code, "")), claim.counts_by)
         yield ToRead("never_hot", claim.name, dishes=(text,), what=claim.mark(text), recorded=recorded)
 
 

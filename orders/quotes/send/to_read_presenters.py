@@ -218,11 +218,13 @@ _COLD_BY: Final = {
     "tick": marked("Never hot, by your word."),
     "silence": marked("Nothing says whether this is hot."),
     "beside": marked("Is this step cold?"),
+    "product": marked("Is this step cold?"),
 }
 
 
 def _never_hot(one: ToRead, _: str) -> ToReadShown:
-    reason, recipe, counts_by = one.recorded
+    reason, key, counts_by = one.recorded
+    edit = "product-edit" if counts_by == "product" else "recipe-edit"
     facts = {"name": one.text, "step": one.dishes[0], "reason": reason.rstrip(".")}
     words = gettext("%(name)s: “%(step)s”.")
     return ToReadShown(
@@ -231,7 +233,7 @@ def _never_hot(one: ToRead, _: str) -> ToReadShown:
         (f"{words} {gettext('Reason: %(reason)s.')}" if reason else words) % facts,
         gettext("Yes, this is cold: “%(step)s”") % facts,
         gettext("Not sent. Check the box that “%(step)s” of %(name)s is cold, or enter how warm it leaves.") % facts,
-        reverse("recipe-edit", args=[recipe]) if recipe else "",
+        reverse(edit, args=[key]) if key else "",
         gettext("No, it is warm: enter how warm it leaves"),
     )
 

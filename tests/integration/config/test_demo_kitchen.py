@@ -13,6 +13,7 @@ from catalog.book.selectors import book_current
 from catalog.book.services import book_import, book_text
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.never_hot_claims import cold_by_silence
 from catalog.cooling.selectors import Cooled, cold_times, cooled, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
@@ -248,3 +249,10 @@ def without_defaults(products: list[dict[str, Any]]) -> list[dict[str, Any]]:
         }
         for product in products
     ]
+
+
+def test_its_products_have_no_step_that_is_asked_about() -> None:
+    taken_over("us")
+    book = book_current()
+    asked = cold_by_silence([product.code for product in book.products], book)
+    assert [(one.code, one.asked) for one in asked if one.kind == "product"] == []

@@ -64,6 +64,7 @@ def test_steps_that_count_as_cold_leave_no_good_news(custard: Recipe) -> None:
         assert "count as cold." in page
         assert "By itself this cooling meets the rule" in page
         assert 'class="note good"' not in page
+        assert "Meets the rule." not in page
 
 
 def test_nor_has_the_page_of_a_product(custard: Recipe) -> None:

@@ -305,7 +305,7 @@ class TestApproval:
 
     def test_another_name_of_a_step_does_not_stop_the_customer_of_a_quote_with_an_override(self) -> None:
         sent = sent_measured()
-        ProductStep.objects.update(name="As grandmother did", text="slowly")
+        ProductStep.objects.filter(kind="chill").update(name="As grandmother did", text="slowly")
         catalog_changed()
         approve(sent)
         assert Order.objects.exists()
