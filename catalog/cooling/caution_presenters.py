@@ -12,8 +12,8 @@ from costing.chilling import HOT_C, LATER, SOONER
 #: In the order they matter.
 _CAUTIONS: Final = (
     marked(
-        "This is an estimate by heat conduction. It has a range: typically %(band)s, later still in a full or warm"
-        " refrigerator. Check with a calibrated probe at the warmest point; on wood or card that is the base."
+        "This is an estimate by heat conduction. It has a range: typically %(band)s. In a full or warm refrigerator"
+        " it is later still. Check with a calibrated probe at the warmest point; on wood or card that is the base."
     ),
     marked(
         "The local food code governs, not this estimate. By the US Food Code the clock starts when the probe shows"
@@ -36,8 +36,8 @@ _CAUTIONS: Final = (
 def band_words() -> str:
     """Write how wide the range of an estimate typically is, as a part of a sentence."""
     return gettext(
-        "food is cold %(sooner_least)s to %(sooner_most)s sooner than the likely time at the fastest, and"
-        " %(later_least)s to %(later_most)s later at the slowest"
+        "food without a lid is cold %(sooner_least)s to %(sooner_most)s sooner than the likely time at the fastest, and"
+        " %(later_least)s to %(later_most)s later at the slowest; under a lid the range is wider"
     ) % {
         "sooner_least": SOONER[0],
         "sooner_most": display.percent(SOONER[1] / 100, digits=0),

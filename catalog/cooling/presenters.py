@@ -202,6 +202,8 @@ def _composition(cycle: CoolingCycle) -> str:
         for name, part in cycle.mixture.percent.items()
     )
     words = {"parts": ", ".join(parts), "air": display.percent(cycle.mixture.air, digits=0)}
+    if cycle.plan.top is not None:
+        return gettext("the part below: %(parts)s by weight; air is %(air)s of its volume") % words
     return gettext("%(parts)s by weight; air is %(air)s of the volume") % words
 
 

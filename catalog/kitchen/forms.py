@@ -16,6 +16,7 @@ from django.utils.translation import gettext_noop as marked
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.terms_forms import UsualTermsForm, text_field
 from catalog.kitchen.trace_words import CROSS_CONTACT
+from catalog.kitchen.usual import rules_of
 from catalog.records.real_words import says_something
 from catalog.web.choices import choices_with
 from catalog.web.display import duration
@@ -124,9 +125,10 @@ class ProfileForm(UsualTermsForm):
         rows=3,
         help_text=format_lazy(
             _(
-                "Stands on every quote, order and invoice. Say what you really do: what is handled in the same room,"
-                " and what you cannot promise. Words such as “free of nuts” are checked against your ingredients, but"
-                " no check finds every way to say it. So this always follows your words: “{caution}”"
+                "Stands on every quote and order, and on invoices before the hand-over. Say what you really do: what is"
+                " handled in the same room, and what you cannot promise. Words such as “free of nuts” are checked"
+                " against your ingredients, but no check finds every way to say it. So this always follows your words:"
+                " “{caution}”"
             ),
             caution=CROSS_CONTACT,
         ),
@@ -245,6 +247,7 @@ class ProfileForm(UsualTermsForm):
         kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
         self.terms_of(kitchen)
+        self.country_before = "" if kitchen._state.adding else kitchen.country
         if vehicles:
             # Each of the vehicles says whether it is refrigerated.
             del self.fields["vehicle_cold"]
@@ -296,7 +299,16 @@ class ProfileForm(UsualTermsForm):
             self._check_limit(data)
         if data.get("longest_wait_min") is not None:
             self._check_wait(data)
+        self._check_rules(data)
         return data
+
+    def _check_rules(self, data: dict[str, Any]) -> None:
+        """Refuse the rules of another country where the country is a new one: they would stay without a word."""
+        country, rules = data.get("country", ""), data.get("food_safety", "")
+        known = rules_of(country)
+        if country != self.country_before and known and rules and rules not in known:
+            words = gettext("These food-safety rules are of another country. Choose those of %(country)s.")
+            self.add_error("food_safety", words % {"country": dict(countries()).get(country, country)})
 
     def _check_wait(self, data: dict[str, Any]) -> None:
         minutes = data["longest_wait_min"]

@@ -85,6 +85,24 @@ def _allergens(country: str) -> str:
     return lists.get(country, "")
 
 
+def rules_of(country: str) -> tuple[str, ...]:
+    """Return the food-safety rules that a country has to choose from; nothing where none are known.
+
+    Rules from before a country was divided are among them.
+    """
+    codes = Kitchen.FoodSafety
+    nations = (codes.UK_EN, codes.UK_WA, codes.UK_NI, codes.UK_SC, codes.UK_COOK_CHILL, codes.UK)
+    found = {
+        "US": (codes.US,),
+        "AU": (codes.AU, codes.ANZ),
+        "NZ": (codes.NZ, codes.ANZ),
+        "CA": (codes.CA, codes.CA_NB, codes.CA_QC),
+        "GB": nations,
+    }
+    found |= dict.fromkeys(_EUROPEAN_UNION, (codes.EU,))
+    return tuple(map(str, found.get(country, ())))
+
+
 def _rules(country: str) -> str:
     """Return the food-safety rules of a country; of the United Kingdom none, because its nations differ."""
     rules = {

@@ -176,3 +176,27 @@ def test_the_editor_of_eight_lines_is_four_screens_of_a_phone(
     expect(air).to_be_hidden()
     page.get_by_text("Kind of loss, air whipped in").click()
     expect(air).to_be_visible()
+
+
+def test_a_step_more_leaves_what_goes_in_at_each_step_as_it_was(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    product = Product.objects.get(code="walnut-cake")
+    known = set(product.fills.values_list("recipe__code", flat=True))
+    for recipe in Recipe.objects.exclude(code__in=known)[:2]:
+        product.fills.create(recipe=recipe, amount="100 g", position=9 + recipe.pk)
+    codes = list(product.fills.order_by("position").values_list("recipe__code", flat=True))
+    first, second = list(product.steps.order_by("position"))[:2]
+    type(first).objects.filter(pk=first.pk).update(takes=codes[1:])
+    type(second).objects.filter(pk=second.pk).update(takes=codes[:1])
+    page = open_page()
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("product-edit", args=[product.pk]))
+    ticks = "[...document.querySelectorAll('input[type=checkbox][name$=-takes]')]"
+    boxes = f"() => {ticks}.map(one => [one.name, one.value, one.checked])"
+    before = page.evaluate(boxes)
+    assert {code for name, code, checked in before if name == "steps-0-takes" and checked} == set(codes[1:])
+    rows = page.locator("[name$='-name'][name^='steps-']").count()
+    page.get_by_role("button", name="Add step").click()
+    expect(page.locator("[name$='-name'][name^='steps-']")).to_have_count(rows + 1)
+    assert page.evaluate(boxes)[: len(before)] == before

@@ -168,7 +168,7 @@
   const FORM_OF = new WeakMap();
   const fieldsOf = (form) => [...form.elements].filter((field) => field.name && field.type !== "hidden" && field.tagName !== "BUTTON");
   const stateOf = (field) => (field.type === "checkbox" || field.type === "radio" ? String(field.checked) : field.value);
-  const keyOf = (field) => (field.type === "radio" ? `${field.name}=${field.value}` : field.name);
+  const keyOf = (field) => (["radio", "checkbox"].includes(field.type) ? `${field.name}=${field.value}` : field.name);
 
   const yieldToButton = (event) => {
     const button = event.detail.elt;

@@ -89,14 +89,17 @@ def _some_of(names: Sequence[str]) -> str:
 def _diet(need: NeedServed) -> str:
     """Write what suits a diet, and what does not, by name."""
     good = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
-    bad = [dish.name for dish in need.dishes if dish.serves != Serves.FREE]
-    if not good:
-        return _of_need(need, [gettext("none of these is known to be suitable")])
-    if not bad:
+    bad = [dish.name for dish in need.dishes if dish.serves == Serves.CONTAINS]
+    unknown = [dish.name for dish in need.dishes if dish.serves not in (Serves.FREE, Serves.CONTAINS)]
+    if len(good) == len(need.dishes):
         return _of_need(need, [gettext("everything is suitable")])
     suits = ngettext("%(names)s is suitable", "%(names)s are suitable", len(good))
-    others = ngettext("%(names)s is not known to be", "%(names)s are not known to be", len(bad))
-    return _of_need(need, [suits % {"names": _some_of(good)}, others % {"names": _some_of(bad)}])
+    not_for = ngettext("%(names)s is not suitable", "%(names)s are not suitable", len(bad))
+    open_ = ngettext("%(names)s is not known to be suitable", "%(names)s are not known to be suitable", len(unknown))
+    parts = ((good, suits), (bad, not_for), (unknown, open_))
+    if not good and not bad:
+        return _of_need(need, [gettext("none of these is known to be suitable")])
+    return _of_need(need, [words % {"names": _some_of(names)} for names, words in parts if names])
 
 
 def fine_shown(found: Iterable[FineWords]) -> list[tuple[str, str]]:

@@ -75,7 +75,9 @@ def test_page_and_sheet_print_one_width_of_the_range(tart: Product, client: Clie
     assert f"{SOONER[0]} to {SOONER[1]}%" in band
     assert f"{LATER[0]} to {LATER[1]}%" in band
     for address in (reverse("product-cooling", args=[tart.pk]), reverse("sheet-cold") + DAY):
-        assert f"ypically {band}, later still in a full or warm refrigerator" in text(client.get(address)), address
+        assert f"ypically {band}. In a full or warm refrigerator it is later still" in text(client.get(address)), (
+            address
+        )
 
 
 def test_the_verdict_is_the_same_on_the_page_the_sheets_and_in_writing(tart: Product, client: Client) -> None:

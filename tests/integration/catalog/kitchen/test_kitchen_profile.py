@@ -242,6 +242,31 @@ def test_the_profile_shows_all_that_customers_read_about_traces():
     assert f"Customers read: “We bake with walnuts every day. {CROSS_CONTACT}”" in page
 
 
+@pytest.mark.parametrize(
+    ("country", "rules", "refused_"),
+    [
+        ("GB", "us", True),
+        ("GB", "uk-sc", False),
+        ("AU", "nz", True),
+        ("DE", "us", True),
+        ("CA", "ca-qc", False),
+        ("CH", "us", False),
+        ("US", "eu", False),  # the country stays: that was chosen before
+    ],
+)
+def test_another_country_does_not_keep_the_rules_of_the_one_before_without_a_word(country, rules, refused_):
+    client = signed_in()
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
+    page = save_edit(client, reverse("kitchen-profile"), PROFILE | {"country": country, "food_safety": rules})
+    if refused_:
+        (words,) = page.context["form"].errors["food_safety"]
+        assert words.startswith("These food-safety rules are of another country. Choose those of ")
+        assert (Kitchen.objects.get().country, Kitchen.objects.get().food_safety) == ("US", "us")
+    else:
+        assert page.status_code == 302
+        assert (Kitchen.objects.get().country, Kitchen.objects.get().food_safety) == (country, rules)
+
+
 def proposed(client, **entered):
     page = client.post(reverse("kitchen-profile"), PROFILE | entered | {"do": "usual"})
     assert page.status_code == 200

@@ -69,9 +69,12 @@ def test_what_one_need_is_free_of_is_not_free_of_the_other() -> None:
 
 def test_a_diet_is_named_with_what_suits_it() -> None:
     assert sentence(need("vegan", CONTAINS, OPEN, FREE)) == (
-        "Vegan: Custard tartlet is suitable; Almond squares and Lemon tartlet are not known to be."
+        "Vegan: Custard tartlet is suitable; Almond squares is not suitable; Lemon tartlet is not known to be suitable."
     )
-    assert sentence(need("vegan", CONTAINS, OPEN)) == "Vegan: none of these is known to be suitable."
+    assert sentence(need("vegan", CONTAINS, OPEN)) == (
+        "Vegan: Almond squares is not suitable; Lemon tartlet is not known to be suitable."
+    )
+    assert sentence(need("vegan", OPEN, OPEN)) == "Vegan: none of these is known to be suitable."
     assert (
         sentence(need("eggs", FREE), need("vegan", FREE))
         == "Eggs: Almond squares is free of it. Vegan: everything is suitable."
