@@ -145,7 +145,7 @@ class Kitchen(models.Model):
     )
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
     final_count_fall = ExactDecimalField(
-        null=True, blank=True, help_text="by what share the count may fall after that; empty: as agreed"
+        null=True, blank=True, help_text="share by which the count may fall after that"
     )
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     payments_after = models.JSONField(

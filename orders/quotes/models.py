@@ -91,7 +91,7 @@ class Quote(StatusDocument):
     final_count_on = models.DateField(null=True, blank=True)
     final_count_usual = models.BooleanField(default=True)
     final_count_fall = ExactDecimalField(
-        null=True, blank=True, help_text="by what share the count may fall after that; empty: as agreed"
+        null=True, blank=True, help_text="share by which the count may fall after that"
     )
     balance_days = models.PositiveSmallIntegerField(default=7)
     payments_after = models.JSONField(default=list, blank=True, help_text="what divides the balance")

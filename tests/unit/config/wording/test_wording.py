@@ -33,7 +33,7 @@ UNREAD = (
     "config/static_files.py", "config/supervisor.py", "config/work_processes.py",
     "orders/personal_data/export_content.py", "orders/records/immutable_rows.py",
     "orders/records/rows_in_force.py", "orders/records/trigger_sql.py",
-    "orders/records/numbers.py", "orders/register/file_content.py",
+    "orders/records/numbers.py", "orders/register/file_content.py", "orders/register/papers_content.py",
     "catalog/spreadsheets/export_content.py", "catalog/products/claim_words.py",
 )  # fmt: skip
 _BRITISH_WORDS = re.compile(
