@@ -144,9 +144,8 @@ class Kitchen(models.Model):
         default=list, blank=True, help_text="payments before the event (catalog/kitchen/payment_schedule.py)"
     )
     final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
-    final_count_fall = ExactDecimalField(
-        null=True, blank=True, help_text="share by which the count may fall after that"
-    )
+    #: The share by which the count may fall after that; empty: as agreed.
+    final_count_fall = ExactDecimalField(null=True, blank=True)
     balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
     payments_after = models.JSONField(
         default=list, blank=True, help_text="what divides the balance (catalog/kitchen/payment_schedule.py)"

@@ -22,7 +22,7 @@ class Migration(migrations.Migration):
             model_name="kitchen",
             name="final_count_fall",
             field=catalog.records.fields.ExactDecimalField(
-                blank=True, help_text="share by which the count may fall after that", null=True
+                blank=True, null=True
             ),
         ),
     ]

@@ -23,7 +23,7 @@ class Migration(migrations.Migration):
             model_name="quote",
             name="final_count_fall",
             field=catalog.records.fields.ExactDecimalField(
-                blank=True, help_text="share by which the count may fall after that", null=True
+                blank=True, null=True
             ),
         ),
         migrations.AddField(model_name="invoice", name="next_on", field=models.DateField(blank=True, null=True)),

@@ -90,9 +90,8 @@ class Quote(StatusDocument):
     payments_before = models.JSONField(default=list, blank=True, help_text="what is due before the event")
     final_count_on = models.DateField(null=True, blank=True)
     final_count_usual = models.BooleanField(default=True)
-    final_count_fall = ExactDecimalField(
-        null=True, blank=True, help_text="share by which the count may fall after that"
-    )
+    #: The share by which the count may fall after that; empty: as agreed.
+    final_count_fall = ExactDecimalField(null=True, blank=True)
     balance_days = models.PositiveSmallIntegerField(default=7)
     payments_after = models.JSONField(default=list, blank=True, help_text="what divides the balance")
     cancellation_terms = models.TextField(blank=True)
