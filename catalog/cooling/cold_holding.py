@@ -29,7 +29,7 @@ _COLD: Final = re.compile(
     re.IGNORECASE,
 )
 _NOT: Final = re.compile(
-    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than|out\s+of|outside|nicht|nie|kein\w*|ohne|ne|pas|sans|non|senza|sin"
+    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than|nicht|nie|kein\w*|ohne|ne|pas|sans|non|senza|sin"
     r"|niet|geen|zonder)\b|n[’']t\b)[^.;:,]*$",
     re.IGNORECASE,
 )
@@ -87,6 +87,7 @@ _OUT_TIME: Final = re.compile(
     r"|de\s+hele\s+dag)\b",
     re.IGNORECASE,
 )
+_OUT_OF: Final = re.compile(r"\b(?:out\s+of|outside)\s+(?:of\s+)?(?:the\s+)?\w+", re.IGNORECASE)
 _FORBIDS: Final = re.compile(
     r"(\b(do\s+not|don[’']t|never|not\s+be|cannot|must\s+not|nicht|nie|ne|jamais|non|mai|nunca|niet)\b)[^.;:,]*$",
     re.IGNORECASE,
@@ -104,7 +105,8 @@ def _says_out(sentence: str) -> bool:
     low, high = MOST_COLD_C, _HOT_C[0]
     if _KEEP.search(sentence) and any(low < found < high for found in _temperatures_c(sentence)):
         return True
-    patterns = (_OUT_PLACE,) if _says_cold(sentence) else (_OUT_PLACE, _OUT_TIME)
+    # "Out of the fridge" names the cold and is not in it.
+    patterns = (_OUT_PLACE,) if _says_cold(_OUT_OF.sub(" ", sentence)) else (_OUT_PLACE, _OUT_TIME)
     return any(not _FORBIDS.search(sentence[: found.start()]) for each in patterns for found in each.finditer(sentence))
 
 

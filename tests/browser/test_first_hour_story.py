@@ -113,7 +113,7 @@ def test_from_an_empty_database_to_a_sent_quote(live_server: Any, open_page: Ope
     for cold in page.get_by_label("Yes, this is cold").all():
         cold.check()
     page.get_by_role("button", name="Send quote").click()
-    expect(page.get_by_text("sent", exact=True).first).to_be_visible()
+    expect(page.get_by_text("sent", exact=True).first).to_be_attached()
 
     assert Quote.objects.get().status == "sent"
     assert Ingredient.objects.count() == len(BOUGHT)

@@ -64,6 +64,7 @@ NOTHING_OVERWRITTEN = {
     "quote-reply": "adds a message",
     "order-cooling": "adds a record; those before it stay",
     "order-cooling-dismiss": "adds to the history, and compares what the mark is by now",
+    "order-start": "moves a status, which a table of transitions guards",
     "order-deliver": "moves a status, which a table of transitions guards",
     "order-cancel": "moves a status, which a table of transitions guards",
     "order-carry": "adds a refund and a payment once for each key of its form",

@@ -236,7 +236,7 @@ class TestPage:
 
 class TestListCopyDelete:
     def test_the_list_takes_the_same_queries_for_many_products(
-        self, owner: Client, django_assert_num_queries: DjangoAssertNumQueries
+        self, owner: Client, django_assert_num_queries: DjangoAssertNumQueries, books_read_anew: None
     ) -> None:
         with CaptureQueriesContext(connection) as few:
             product_list(day=NOW.date(), priced=True)

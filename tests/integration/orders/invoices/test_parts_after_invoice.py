@@ -22,7 +22,7 @@ from orders.invoices.services import invoice_issue
 from orders.orders.models import Order
 from orders.orders.next_step import Do, Roles
 from orders.orders.selectors import order_page
-from orders.orders.services import order_deliver, order_start
+from orders.orders.services import order_deliver
 from orders.production.day import _owed
 from orders.quotes.models import Quote
 from orders.records.errors import TermsDisagree
@@ -38,6 +38,7 @@ from tests.integration.orders.builders import LATER, credit, invoice_make, order
 from tests.integration.orders.private_link import entered
 from tests.refusals import refused
 from tests.sending import quote_send_seen
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 HALVES: dict[str, Any] = {"payments_after": [{"days": 14, "share": "0.5"}], "balance_days": 45}

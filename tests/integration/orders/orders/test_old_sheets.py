@@ -10,7 +10,6 @@ from catalog.kitchen.selectors import local_day
 from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.orders.old_sheets import old_sheets
-from orders.orders.services import order_start
 from orders.records.models import AuditEntry
 from orders.records.need_errors import SheetsOld
 from tests.factories import BY
@@ -18,6 +17,7 @@ from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.amending import AGREED, amend
 from tests.integration.orders.builders import YES, order_make
 from tests.refusals import refused
+from tests.starting import order_start
 
 pytestmark = pytest.mark.django_db
 

@@ -10,10 +10,9 @@ from orders.approvals.services import quote_approve, quote_decline, quote_record
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.payments import payment_record, payment_reverse
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
-from orders.orders.services import order_cancel, order_close, order_deliver
+from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.register.services import export_make
-from tests.starting import order_start
 
 SERVICES: list[Callable[..., Any]] = [
     quote_send,
