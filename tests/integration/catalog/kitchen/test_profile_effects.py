@@ -28,7 +28,7 @@ def test_another_list_of_allergens_says_what_it_asks_anew_before_it_is_saved() -
         row.allergen_answers = {code: answer for code, answer in row.allergen_answers.items() if code != "celery"}
         row.save()
     fields = submitted(client.get(reverse(ADDRESS)))
-    changed = fields | {"country": "DE", "allergen_list": "eu"}
+    changed = fields | {"country": "DE", "allergen_list": "eu", "food_safety": "eu"}
     page = client.post(reverse(ADDRESS), changed)
     assert page.status_code == 200
     words = (

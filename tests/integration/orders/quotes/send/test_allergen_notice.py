@@ -10,7 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 from pypdf import PdfReader
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient
 from orders.approvals.links import link_create
 from orders.documents.content import canonical, content_read, sha256_of
 from orders.quotes.files import quote_document
@@ -77,6 +79,18 @@ class TestShown:
         assert AGAIN in hand_over_sheet(cook)
         Kitchen.objects.update(food_safety="us", country="US")
         assert AGAIN not in hand_over_sheet(cook)
+
+    def test_what_changed_since_is_not_given_by_the_pdf(self) -> None:
+        kitchen_make(**IN_FRANCE)
+        order_make()
+        cook = signed_in("kitchen")
+        assert "the quote’s PDF or a copy of it" in hand_over_sheet(cook)
+        Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
+        catalog_changed()
+        sheet = hand_over_sheet(cook)
+        assert AGAIN in sheet
+        assert "as this page says it by now: the quote’s PDF is out of date." in sheet
+        assert "the quote’s PDF or a copy of it" not in sheet
 
     def test_the_owner_reads_on_the_profile_what_is_owed_and_where_it_stands(self) -> None:
         kitchen_make(food_safety="uk-en", country="GB")
