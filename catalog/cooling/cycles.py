@@ -134,7 +134,8 @@ def _through(
     )
     stages = tuple(stage for _, stage in staged)
     notes, recipes = (*odd, *contents.notes, *heat_notes(after, plan.hot_before_min)), contents.recipes
-    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, heated, recipes)
+    above = None if contents.top is None else contents.top.mixture
+    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, heated, recipes, above)
 
 
 def _hot_before(product: Product, span: tuple[int, int], start_c: float, rule: Rule, mixtures: RecipeMixtures) -> float:

@@ -49,7 +49,7 @@ def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
         yield {
             "product": one.product.code,
             "after": str(cycle.after),
-            "case": case_to_json(plan, cycle.mixture),
+            "case": case_to_json(plan, cycle.mixture, cycle.above),
             **report_to_json(plan, report(plan)),
             "out_of_the_cold": {
                 "carried": one.product.carried,

@@ -39,7 +39,8 @@ class CoolingCycle:
 
     ``of`` is what cools, a product's load or a recipe's batch. ``last_at`` is the index of its last step. ``notes`` are
     remarks about its body. ``heated`` when something in it comes hot: then it is cooked food. ``recipes`` are the codes
-    of a product's recipes that are in it at that time.
+    of a product's recipes that are in it at that time. ``mixture`` is what it consists of, of two layers the lower;
+    ``above`` what a layer on top consists of.
     """
 
     of: Product | Recipe
@@ -51,6 +52,7 @@ class CoolingCycle:
     notes: tuple[Reason, ...]
     heated: bool = False
     recipes: tuple[str, ...] = ()
+    above: Mixture | None = None
 
     @property
     def last(self) -> Step:

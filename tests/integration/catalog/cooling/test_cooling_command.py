@@ -1,6 +1,7 @@
 """The kitchen's own products through `manage.py cooling --product`."""
 
 import json
+from decimal import Decimal
 from io import StringIO
 from typing import Any
 
@@ -11,6 +12,7 @@ from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
 from costing.chilling import case_answers
 from tests.cooling_kitchen import cooling_kitchen_make
+from tests.integration.catalog.cooling.test_contents import taking
 
 pytestmark = pytest.mark.django_db
 
@@ -63,6 +65,18 @@ def test_its_case_is_one_the_command_takes() -> None:
     core = answer["minutes_to"]["core"]
     assert core["41F_5.00C"] == pytest.approx(likely[5.0], rel=2e-3)
     assert core["135F_57.22C"] == pytest.approx(likely[57.22], rel=5e-3)
+
+
+def test_the_case_of_a_layered_product_has_its_layer() -> None:
+    """Fed back it answers for both layers as the product does."""
+    cooling_kitchen_make()
+    taking("bake", "custard", takes_c=Decimal(5), takes_as="layer")
+    (one,) = answers("custard-tart")
+    assert one["case"]["on_top"]["initial_c"] == 5
+    assert 0 < one["case"]["on_top"]["height_mm"] < 22
+    (answer,) = case_answers([("tart", json.dumps(one["case"]))])
+    likely = {row["c"]: row["likely"] for row in one["minutes_to"]}
+    assert answer["minutes_to"]["core"]["41F_5.00C"] == pytest.approx(likely[5.0], rel=5e-3)
 
 
 def test_the_stated_night_rules_over_a_thin_tart() -> None:
