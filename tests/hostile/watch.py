@@ -33,6 +33,9 @@ _WISHES: Final = ("_message", "_outbox")
 #: A private link is shown in the answer that makes it, because it is stored nowhere.
 _SHOWN_ONCE: Final = re.compile(r"/quotes/\d+/links/new/")
 _LINKS: Final = ("orders_link",)
+#: A check of a draft's window is asked for, and the page fetches what is known of it by then.
+_CHECKED: Final = re.compile(r"/quotes/\d+/window/(?:\?.*)?")
+_CHECKS: Final = ("_windowcheck", "_outbox")
 #: What Django itself says of a request it refuses; answered with 400 or 413.
 _REFUSED_BY_DJANGO: Final = "django.security"
 #: Nothing does the outbox's work here, so whoever asks whether the service is ready hears that it is not: 503.
@@ -105,7 +108,7 @@ class Watch:
         self.statuses: dict[int, int] = {}
         self.slowest = 0.0
         self.accepted = 0
-        self._before = {but: digest(but) for but in (_TRACES, _TRACES + _WISHES, _TRACES + _LINKS)}
+        self._before = {but: digest(but) for but in (_TRACES, _TRACES + _WISHES, _TRACES + _LINKS, _TRACES + _CHECKS)}
         self._wrote = False
         self._log = _Log()
         self._error = ""
@@ -201,7 +204,8 @@ class Watch:
             return
         held = status == HTTPStatus.CONFLICT and _HELD.fullmatch(made.path)
         shown = status == HTTPStatus.OK and _SHOWN_ONCE.fullmatch(made.path)
-        but = _TRACES + (_WISHES if held else _LINKS if shown else ())
+        asked = status == HTTPStatus.OK and _CHECKED.fullmatch(made.path)
+        but = _TRACES + (_WISHES if held else _LINKS if shown else _CHECKS if asked else ())
         if digest(but) != self._before[but]:
             self._note(made, f"changed rows, answered {status}")
 
