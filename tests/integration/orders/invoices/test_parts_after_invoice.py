@@ -81,7 +81,7 @@ def test_the_invoice_has_its_payments_as_the_terms_divide_it_and_its_hash_covers
         cursor.execute("UPDATE orders_invoicepart SET amount_minor = 1 WHERE invoice_id = %s", [invoice.pk])
 
 
-@pytest.mark.serverless  # what was changed behind SQLite; the statement for PostgreSQL is tried by the backup's tests
+@pytest.mark.serverless  # the damage is done, and found, in SQLite's own way
 def test_a_payment_that_was_changed_behind_the_program_is_damage() -> None:
     _, invoice = in_halves()
 
