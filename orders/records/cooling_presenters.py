@@ -53,7 +53,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "start_early": marked(
         "Made today, {items:counted} would be older than it keeps when the order leaves. Start from {first:moment}"
-        " on, or check the box that nothing of it is made before."
+        " on, or check the box that each is made on its day."
     ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "

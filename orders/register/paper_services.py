@@ -12,7 +12,7 @@ from catalog.records.csv_cells import CSV_MARK
 from orders.documents.models import PreparedFile
 from orders.documents.prepared import prepared_ask, prepared_write
 from orders.register.file_content import PAPERS_TITLE, XLSX_TYPE
-from orders.register.files import csv_row
+from orders.register.files import csv_row, xlsx_written
 from orders.register.paper_list import PaperMonth, month_facts
 from orders.register.papers_content import paper_content
 
@@ -45,9 +45,5 @@ def papers_file_write(*, row: Outbox, at: datetime) -> None:
 
 
 def _write(out: IO[bytes], file: PreparedFile) -> None:
-    # Only who writes one loads the library for it, no page does.
-    from orders.register.xlsx_file import xlsx_write
-
-    xlsx_write(
-        out, paper_content(PaperMonth(date.fromisoformat(file.facts["first"]))), title=PAPERS_TITLE, at=file.asked_at
-    )
+    content = paper_content(PaperMonth(date.fromisoformat(file.facts["first"])))
+    xlsx_written(out, content, title=PAPERS_TITLE, at=file.asked_at)

@@ -30,11 +30,10 @@ from orders.register.file_content import (
     TITLE,
     XLSX_TITLE,
     XLSX_TYPE,
-    FileContent,
     export_title,
     file_content,
 )
-from orders.register.files import XLSX_MOST
+from orders.register.files import XLSX_MOST, xlsx_written
 from orders.register.filters import TARGET, RegisterFilter, register
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
 from orders.register.selectors import export_work_about, register_rows
@@ -109,7 +108,7 @@ def export_files_write(*, row: Outbox, at: datetime) -> None:
             csv.write(piece)
         if batch.documents <= XLSX_MOST:
             content = file_content(register_rows(documents, standing=False), rates, standing=False)
-            _xlsx_write(xlsx, content, title=export_title(batch.number), at=batch.made_at)
+            xlsx_written(xlsx, content, title=export_title(batch.number), at=batch.made_at)
         _stored(batch, csv, xlsx if batch.documents <= XLSX_MOST else None, at)
 
 
@@ -147,14 +146,7 @@ def register_file_write(*, row: Outbox, at: datetime) -> None:
 def _write_register(out: IO[bytes], file: PreparedFile) -> None:
     documents = register(_filter_of(file.facts["filter"]), today=date.fromisoformat(file.facts["today"]))
     content = file_content(register_rows(documents, standing=True), rates_of(documents), standing=True)
-    _xlsx_write(out, content, title=TITLE, at=file.asked_at)
-
-
-def _xlsx_write(out: IO[bytes], content: FileContent, *, title: str, at: datetime) -> None:
-    """Write an XLSX file; only who writes one loads the library for it, no page does."""
-    from orders.register.xlsx_file import xlsx_write
-
-    xlsx_write(out, content, title=title, at=at)
+    xlsx_written(out, content, title=TITLE, at=file.asked_at)
 
 
 def _plain(value: str | date | None) -> str | None:

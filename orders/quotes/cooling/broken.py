@@ -44,9 +44,8 @@ class Broken:
     ``never`` when it may never get cold where it chills (``may_never``): no record of what is measured lets it go.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves it no way to get cold, or ``FREEZES``.
     ``code`` is its code, ``parts`` in how many vessels it stands, over all batches; a product, in how many loads it
-    is made. ``short`` says that it takes
-    more vessels than the kitchen has. ``missing`` is what is not entered, where it is hot and nobody stated how it
-    cools, or a source is missing.
+    is made. ``short`` says that it takes more vessels than the kitchen has. ``missing`` is what is not entered, where
+    it is hot and nobody stated how it cools, or a source is missing.
     """
 
     item: Item

@@ -58,6 +58,6 @@ def test_the_page_asks_by_name_and_takes_the_tick(order: Order) -> None:
     assert "Made today, this would be older than it keeps when the order leaves:" in page
     refused = owner.post(reverse("order-start", args=[order.pk]), {})
     assert refused.status_code == 422
-    assert "or check the box that nothing of it is made before." in text(refused)
+    assert "or check the box that each is made on its day." in text(refused)
     sent = {"early": early(order).mark}
     assert owner.post(reverse("order-start", args=[order.pk]), sent).status_code == 302
