@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import local_day
+from catalog.web import display
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
 from catalog.web.roles import has_role
@@ -32,6 +33,7 @@ def money_papers(request: HttpRequest) -> HttpResponse:
     page = Paginator(papers, 50).get_page(request.GET.get("page"))
     context = {
         "month": month,
+        "named": f"{display.month(month.first)} {month.first.year}",
         "page": page,
         "rows": [(paper, is_reversed(paper)) for paper in page.object_list],
         "sums": paper_sums(papers),

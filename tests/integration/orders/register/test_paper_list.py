@@ -32,6 +32,7 @@ def test_a_month_shows_its_papers_with_sums_and_files() -> None:
     books, address = signed_in("bookkeeper"), reverse("money-papers")
     words = text(books.get(address, {"month": "2027-01"}))
     assert all(number in words for number in ("PR-00001", "RC-00001", "RC-00002", order.number))
+    assert "January 2027" in words
     assert "RC-00003" not in words
     assert "2 receipts: $125.00, of which $25.00 was reversed" in words
     assert "RC-00003" in text(books.get(address))  # the newest month
