@@ -35,9 +35,9 @@ _NOT: Final = re.compile(
 )
 #: The same behind the word: “chilling is not needed”.
 _NOT_NEEDED: Final = re.compile(
-    r"^[^.;:,]*?(?:\b(?:not|never|no|no\s+longer|nicht|kein\w*|pas|non|niet)\b|n[’']t\b)\s+(?:be\s+|really\s+|strictly\s+|es\s+|e\s+)?"
+    r"^[^.;:,]{0,60}?(?:\b(?:not|never|no|no\s+longer|nicht|kein\w*|pas|non|niet)\b|n[’']t\b)\s+(?:be\s+|really\s+|strictly\s+|es\s+|e\s+)?"
     r"(?:need\w*|requir\w*|necess\w*|necesari\w*|mandator\w*|obligat\w*|notig|noetig|erforderlich|notwendig|nodig|importan\w*|a\s+must)\b"
-    r"|^[^.;:,]*?\b(?:unnecessar\w*|unneeded|optional|superfluous|uberflussig|unnotig|onnodig)\b",
+    r"|^[^.;:,]{0,60}?\b(?:unnecessar\w*|unneeded|optional|superfluous|uberflussig|unnotig|onnodig)\b",
     re.IGNORECASE,
 )
 _SENTENCES: Final = re.compile(r"[.;!?]\s+|\n")
