@@ -3,10 +3,13 @@
 That a sheet was opened is written down once for each revision of an order, in its history.
 """
 
+import logging
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
+
+from django.db import DatabaseError, transaction
 
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
@@ -14,6 +17,7 @@ from orders.records.need_errors import SheetsOld
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
 
+logger = logging.getLogger(__name__)
 #: Event of an order's history: its kitchen sheets were opened, as of a revision.
 SHEETS: Final = "sheets"
 
@@ -33,13 +37,20 @@ class OldSheets:
 
 
 def sheets_opened(orders: Iterable[Order], *, by: str, at: datetime) -> None:
-    """Write down that the sheets of some orders were opened, once for each revision; one query where all is known."""
+    """Write down that the sheets of some orders were opened, once for each revision; one query where all is known.
+
+    Where it cannot be written, as on a full disk, the sheet is shown all the same: the kitchen needs it.
+    """
     revisions = {order.pk: order for order in orders}
     entries = AuditEntry.objects.filter(document="order", document_pk__in=revisions, event=SHEETS)
     known = {(pk, params["revision"]) for pk, params in entries.values_list("document_pk", "params")}
-    for pk, order in revisions.items():
-        if (pk, order.quote.revision) not in known:
-            audit(order, SHEETS, by=by, at=at, params={"revision": order.quote.revision})
+    opened = [order for pk, order in revisions.items() if (pk, order.quote.revision) not in known]
+    try:
+        with transaction.atomic():
+            for order in opened:
+                audit(order, SHEETS, by=by, at=at, params={"revision": order.quote.revision})
+    except DatabaseError:
+        logger.exception("that kitchen sheets were opened is not written down")
 
 
 def old_sheets(order: Order) -> OldSheets | None:

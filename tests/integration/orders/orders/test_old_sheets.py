@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from django.db import OperationalError
 from django.test import Client
 from django.urls import reverse
 
@@ -47,6 +48,17 @@ def test_sheets_name_the_revision_and_when_they_were_printed() -> None:
         assert "As of " in words
     entry = AuditEntry.objects.get(event="sheets")
     assert (entry.document_pk, entry.params) == (order.pk, {"revision": 1})
+
+
+def test_a_sheet_opens_where_nothing_can_be_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    order, kitchen = order_make(), signed_in("kitchen")
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr("orders.orders.old_sheets.audit", full)
+    assert f"{order.number} (revision 1)" in opened(kitchen, order)
+    assert not AuditEntry.objects.filter(event="sheets").exists()
 
 
 def test_the_start_names_old_sheets_and_new_ones_settle_it() -> None:
