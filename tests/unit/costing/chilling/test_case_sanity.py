@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from typing import Any
 
@@ -114,7 +115,7 @@ def test_whatever_is_changed_it_is_answered_or_refused_with_places(
         places = [document] if key in WHOLE else [document["vessel"], *_objects(document["stages"])]
         for place in places:
             if isinstance(place, dict):
-                place[key] = value
+                place[key] = copy.deepcopy(value)  # one drawn {} put in two places would hold itself
     _, errors = tried(document)  # anything but an error with its place would be a traceback
     assert all(one.at.startswith("case#") and one.message.endswith(".") for one in errors)
 
