@@ -123,7 +123,10 @@ class ProductForm(AsksNear, PlanFields):
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
     stands_on = PickField(
-        what=_("the surface under it"), label=_("Stands on while it cools"), choices=Product.StandsOn.choices
+        what=_("the surface under it"),
+        label=_("Stands on while it cools"),
+        choices=Product.StandsOn.choices,
+        initial=Product.StandsOn.OPEN.value,
     )
     covered = forms.BooleanField(label=_("Covered while it cools"), required=False)
     carried = PickField(
@@ -151,6 +154,16 @@ class ProductForm(AsksNear, PlanFields):
         PickField.set_choices(
             self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes]
         )
+
+    @property
+    def cooling_entered(self) -> bool:
+        """Whether how it cools differs from how an editor begins, or is wrong."""
+        return self._entered(*_COOLING)
+
+    @property
+    def cooling_wrong(self) -> bool:
+        """Whether something of how it cools is wrong."""
+        return self._wrong(*_COOLING)
 
     def product_fields(self) -> ProductFields:
         """Return the fields as the service takes them; call it on a clean form."""

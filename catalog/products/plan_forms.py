@@ -9,14 +9,17 @@ from django.utils.translation import gettext_lazy as _
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.web.fields import WholeField
+from catalog.web.folds import FoldedFields
 from costing.contract.plan_bounds import BACK_DAYS, MOST_PLACES
+
+_PLACES = tuple(f"places_{kind}" for kind in sorted(Station.Kind.values))
 
 
 def _places(label: Any, what: Any) -> WholeField:
     return WholeField(what=what, label=label, least=1, most=MOST_PLACES, required=False, example="2")
 
 
-class PlanFields(forms.Form):
+class PlanFields(FoldedFields):
     """Places of one load at each kind of station; a mold that leaves with the customer."""
 
     places_oven = _places(_("Oven"), _("the oven places"))
@@ -37,6 +40,21 @@ class PlanFields(forms.Form):
         help_text=_("Empty: it does not come back."),
     )
 
+    @property
+    def leaves_entered(self) -> bool:
+        """Whether it is said that the mold leaves, or something about it is wrong."""
+        return self._entered("mold_leaves", "mold_back_days")
+
+    @property
+    def places_entered(self) -> bool:
+        """The same of places one load takes."""
+        return self._entered(*_PLACES)
+
+    @property
+    def places_wrong(self) -> bool:
+        """Whether the number of places at one station is wrong."""
+        return self._wrong(*_PLACES)
+
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
         if found.get("mold_leaves") and not found.get("mold") and "mold" not in self.errors:
@@ -48,7 +66,7 @@ class PlanFields(forms.Form):
 
 def places_taken(found: dict[str, Any]) -> dict[str, int]:
     """Take the places out of a form's values, by kind of station."""
-    named = {kind: found.pop(f"places_{kind}", None) for kind in sorted(Station.Kind.values)}
+    named = {name.removeprefix("places_"): found.pop(name, None) for name in _PLACES}
     return {kind: places for kind, places in named.items() if places is not None}
 
 

@@ -25,12 +25,13 @@ from catalog.recipes.step_forms import RecipeStepSet, recipe_step_initial
 from catalog.web.display import current, mass_unit
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
+from catalog.web.folds import FoldedFields
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from catalog.web.near_forms import AsksNear
 from catalog.web.plan_fields import MassField
 
 
-class RecipeForm(AsksNear):
+class RecipeForm(FoldedFields, AsksNear):
     """The head of a recipe."""
 
     name = WordsField(
@@ -144,9 +145,6 @@ class RecipeForm(AsksNear):
     def safe_entered(self) -> bool:
         """The same of what is safe at room temperature, or never hot."""
         return self._entered("shelf_stable", "shelf_stable_source", "never_hot", "never_hot_reason")
-
-    def _entered(self, *names: str) -> bool:
-        return any(self[name].value() or self[name].errors for name in names)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}

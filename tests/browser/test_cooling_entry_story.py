@@ -44,6 +44,9 @@ def test_she_says_how_warm_it_leaves_by_keyboard_and_finds_it_again(
     bake.get_by_label("Oven or heat, °F").focus()
     page.keyboard.press("Tab")
     page.keyboard.type("80 °C")
+    fold = page.get_by_text("What it stands on, its cover, its box, the rule")
+    fold.focus()
+    page.keyboard.press("Enter")
     page.get_by_label("Stands on while it cools").focus()
     page.keyboard.type("wood")
     page.get_by_label("Covered while it cools").focus()
@@ -53,6 +56,8 @@ def test_she_says_how_warm_it_leaves_by_keyboard_and_finds_it_again(
     expect(page.get_by_text(f"{tart.name} is saved.")).to_be_visible()
     page.goto(live_server.url + reverse("product-edit", args=[tart.pk]))
     expect(bake.get_by_label("Leaves at °F")).to_have_value("176")
+    expect(fold).to_contain_text("filled in")
+    fold.click()
     expect(page.get_by_label("Stands on while it cools")).to_have_value("board")
     expect(page.get_by_label("Covered while it cools")).to_be_checked()
 

@@ -1,5 +1,6 @@
 """What a plan counts of products and recipes: places of a load, the mold, who is there, weight on a place."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -108,6 +109,27 @@ class TestProduct:
         assert response.status_code == 422
         assert sentence in page_text(response)
         assert not Product.objects.filter(name="Walnut round").exists()
+
+    @pytest.mark.parametrize(
+        ("more", "fold"),
+        [
+            ({}, ""),
+            ({"covered": "on"}, "What it stands on, its cover, its box, the rule"),
+            ({"places_bench": "2"}, "Places one load takes"),
+            ({"mold_leaves": "on"}, "Mold that leaves with the customer"),
+        ],
+    )
+    def test_a_fold_says_that_something_is_filled_in_and_is_open_where_it_is_wrong(
+        self, owner: Client, more: dict[str, str], fold: str
+    ) -> None:
+        _saved(owner, mold=str(mold_make().pk), **more)
+        address = reverse("product-edit", args=[Product.objects.get(name="Walnut round").pk])
+        page = page_text(owner.get(address))
+        assert page.count("filled in") == bool(fold)
+        assert f"{fold} filled in" in page if fold else True
+        wrong = owner.post(reverse("product-new"), sound_form_data(places_oven="0"))
+        opened = re.findall(r'<details class="taking" open><summary>([^<]*[^< ])', wrong.content.decode())
+        assert opened == ["Places one load takes"]
 
     def test_a_mold_is_freed_once_and_not_where_it_leaves(self, owner: Client) -> None:
         steps = [step | {"frees_mold": "on"} for step in _steps()]
