@@ -111,7 +111,7 @@ def cooling_page(found: CoolingReport, *, unsettled: bool = False, beside: Colle
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     parts = tuple(_part_shown(one, is_open=one.cold.recipe.code in beside) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
-    is_open = unsettled or missing is not None or bool(waiting) or any(one.fails for one in found.parts)
+    is_open = unsettled or missing is not None or bool(waiting) or any(one.fails or one.likely for one in found.parts)
     shown = _worst_of([_product_shown(each, found.stations) for each in found.cycles], is_open=is_open)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
@@ -125,7 +125,7 @@ def _part_words(cold: BatchCold, *, is_open: bool) -> str:
     """Write how the batches of a component do: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
-    worst = next((one for one in cold.times if one.trial.never or _unmet(one.trial)), cold.times[0])
+    worst = min(cold.times, key=lambda one: _rank(one.trial))
     if worst.trial.never:
         limit = display.temperature(worst.cycle.plan.cold_c)
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
@@ -133,6 +133,11 @@ def _part_words(cold: BatchCold, *, is_open: bool) -> str:
         return note_sentence(cold.short)
     by_itself = is_open and worst.trial.verdict == "kept"
     return gettext(BY_ITSELF) if by_itself else gettext(VERDICTS[worst.trial.verdict])
+
+
+def _rank(found: Trial) -> int:
+    """Return how good news of a cooling is: what may never get cold or breaks the rule, what likely meets it, else."""
+    return 0 if found.never or _unmet(found) else 1 if found.verdict == "likely" else 2
 
 
 def stated_heat(made: Recipe | Product) -> str:

@@ -18,6 +18,7 @@ from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from costing.contract import Product
+from orders.cooling_log.likely import likely_inside, likely_of_orders
 from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.cooling_log.step_presenters import step_marks
@@ -173,6 +174,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         waits = waits_words(found)
+        likely = likely_inside(likely_of_orders(found.orders, marks, found.book, others=found.whole))
         batches = batches_in(found.orders, marks, found.whole_book)
         inside, thrown = inside_words(found.orders, batches), thrown_words(found.orders, marks, batches)
         when = when_of(found, at=timezone.now())
@@ -200,6 +202,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                     limits.get(row.code, ()),
                     cold.get(row.code),
                     (*inside.get(row.code, ()), *waits.get(row.code, ())),
+                    likely.get(row.code, ()),
                 )
                 for row, shown in made
             ],
