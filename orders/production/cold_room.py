@@ -79,8 +79,8 @@ class ColdRow:
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``held`` how it
     is kept where nothing else says it, as the customer reads it, ``batches`` are the marks of what goes into it and is
-    not measured, ``likely`` what else goes into it and is to be measured. ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other
-    orders too.
+    not measured, ``likely`` what else goes into it and is to be measured. ``late`` are the names of what goes into it
+    and is not cold before it leaves, as it is made for other orders too.
     ``in_plan`` is when the kitchen's plan has each load go in, ``sooner`` that one comes from the heat and goes in
     before that; ``unplanned`` that something of its order has no place there.
     """
