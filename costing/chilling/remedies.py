@@ -60,6 +60,8 @@ class Trial:
         The lower and the upper of two layers; none with one.
     doubt : Doubt or None
         Why the slow end is open, as in `Report`.
+    cold_fast : float or None
+        When the core is cold at the fast end [min].
     """
 
     plan: Plan
@@ -69,6 +71,7 @@ class Trial:
     freezes: Freezing | None
     layers: tuple[LayerReport, ...] = ()
     doubt: Doubt | None = None
+    cold_fast: float | None = None
 
     @property
     def never(self) -> bool:
@@ -121,7 +124,7 @@ def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
     doubt = doubt_of(plan, cold)
     slow = slow if doubt is None else dict.fromkeys(slow)
     legs = leg_ranges(plan, fast, likely, slow)
-    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt)
+    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt, fast[plan.cold_c])
 
 
 def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.cooling.cycles import rule_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
@@ -153,7 +154,8 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     shown["batch_marks"] = [*batch_marks(found.orders, marks), *step_marks(found.orders, steps)]
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
     slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
-    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}
+    untimed = rule_of(found.book.kitchen.described).guidance if slow else None
+    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": untimed}
 
 
 def _steps_open(found: Demand) -> set[int]:
