@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 
 from catalog.cooling.stages import CoolingCycle
-from costing.chilling import Leg, Trial
 from costing.chilling import Profile as Rule
+from costing.chilling import aimed_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,18 +36,5 @@ def aim_of(rule: Rule) -> Aim | None:
 
 def aimed(cycle: CoolingCycle) -> CoolingCycle:
     """Return a cycle whose rule asks for its aim: cold in time since it left the heat; as it is where it has none."""
-    plan, aim = cycle.plan, aim_of(cycle.plan.rule)
-    if aim is None:
-        return cycle
-    left = max(1.0, aim.minutes - plan.hot_before_min)
-    return replace(cycle, plan=replace(plan, rule=replace(plan.rule, legs=(Leg(None, plan.cold_c, left),))))
-
-
-def is_faster(found: Trial, now: Trial) -> bool:
-    """Return whether a change makes it cold sooner than it is now, and freezes nothing."""
-    return found.freezes is None and _takes(found) < _takes(now)
-
-
-def _takes(found: Trial) -> tuple[float, float]:
-    slow, likely = (float("inf") if one is None else one for one in (found.cold_slow, found.cold_likely))
-    return slow, likely
+    aim = aim_of(cycle.plan.rule)
+    return cycle if aim is None else replace(cycle, plan=aimed_at(cycle.plan, aim.minutes))

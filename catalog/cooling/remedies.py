@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import inf, pi
 from typing import Final
 
-from catalog.cooling.aims import Aim, aim_of, aimed, is_faster
+from catalog.cooling.aims import Aim, aim_of, aimed
 from catalog.cooling.mold_bodies import mold_body
 from catalog.cooling.stages import CoolingCycle
 from catalog.records.reasons import Reason
@@ -20,6 +20,7 @@ from costing.chilling import (
     Verdict,
     depth,
     diameter,
+    is_faster,
     trial,
     trials,
     without_room_time,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor
+from math import ceil, floor, inf
 
 from costing.chilling.bodies import Block, Cylinder, Stage
 from costing.chilling.chill import Freezing
@@ -83,6 +83,27 @@ class Trial:
         """The rule's verdict for it, as in `Report.verdict`."""
         legs = [*self.legs, *(leg for layer in self.layers for leg in layer.legs)]
         return verdict_of(legs, self.freezes, self.doubt)
+
+
+def is_faster(found: Trial, now: Trial) -> bool:
+    """Say whether a change makes something cold sooner than it is now, and freezes nothing.
+
+    Parameters
+    ----------
+    found, now : Trial
+        With the change, and without.
+
+    Returns
+    -------
+    bool
+        By the slow end; where that is open, by the likely time.
+    """
+    return found.freezes is None and _takes(found) < _takes(now)
+
+
+def _takes(found: Trial) -> tuple[float, float]:
+    slow, likely = (inf if one is None else one for one in (found.cold_slow, found.cold_likely))
+    return slow, likely
 
 
 def trial(plan: Plan) -> Trial:
