@@ -3,10 +3,13 @@
 And what nobody has said is cold stands on the hand-over list too.
 """
 
+import json
 from decimal import Decimal
 from fractions import Fraction
+from io import StringIO
 
 import pytest
+from django.core.management import call_command
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
@@ -75,3 +78,11 @@ def test_a_step_that_nobody_has_said_is_cold_stands_on_the_hand_over_list(
     RecipeStep.objects.create(recipe=custard, position=10, name="Bring back up, pass through a sieve", kind="mix")
     catalog_changed()
     assert words in text(cook.get(reverse("sheet-handover"), PERIOD))
+
+
+def test_the_command_has_beside_its_verdict_what_is_open(order: Order) -> None:
+    out = StringIO()
+    call_command("cooling", "--product", "custard-tart", stdout=out)
+    found = json.loads(out.getvalue())
+    assert found["verdict"] == "kept"
+    assert found["not_settled"] == ["Baked custard: Likely meets the rule, but not if it cools slowly."]
