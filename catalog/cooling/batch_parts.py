@@ -22,6 +22,11 @@ class BatchPart:
         """Whether that batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""
         return batch_fails(self.cold)
 
+    @property
+    def likely(self) -> bool:
+        """Whether that batch meets its rule at the likely figures only: it has to be measured."""
+        return any(each.trial.verdict == "likely" for each in self.cold.times)
+
 
 def batch_fails(cold: BatchCold) -> bool:
     """Return whether a batch breaks its rule, may never get cold, needs more vessels than there are, or is unknown."""

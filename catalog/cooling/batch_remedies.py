@@ -2,14 +2,28 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
+from catalog.cooling.aims import aim_of, aimed
 from catalog.cooling.batch_dividing import dividing
 from catalog.cooling.batches import Batches, batch_cycles, bath_minutes, shape_of
 from catalog.cooling.missing import NotWorkedOut
-from catalog.cooling.remedies import Remedies, Remedy, airs
+from catalog.cooling.remedies import Remedies, Remedy, airs, faster_ways
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.records.reasons import Reason
-from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, ice_kg, trial, trials, vessels_needed
+from costing.chilling import (
+    ICE_BATH,
+    DoesNotFit,
+    Fill,
+    Plan,
+    Stage,
+    divided,
+    filled,
+    ice_kg,
+    trial,
+    trials,
+    vessels_needed,
+)
 from costing.chilling.batches import BatchRemedy, batch_remedies, is_usable
 from costing.contract import Book, Recipe, Vessel
 
@@ -22,26 +36,46 @@ def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None 
     """Try each change a kitchen can make with a batch, by itself: its lid off first, then those that help.
 
     ``batches`` is the amount it is of, for smaller ones. Each is tried with the stages it would then cool through.
+    Where the rule states no times, they are held against its aim.
     """
+    aim, cycle = aim_of(cycle.plan.rule), aimed(cycle)
     stirred = cycle.after.kind not in ("bake", "freeze")
     owned, every = book.vessel(cycle.after.vessel or "").owned, cycle.after.stir_min
     found = list(_smaller(cycle, batches, book))
     # What is stirred more often already is not stirred less to help.
     at_least = None if every is None or not cycle.after.ice_bath else float(every)
     for one in batch_remedies(cycle.plan, stirred=stirred, now_every_min=at_least):
-        tried = one.trial
+        change = one
         if one.change == "divided":
+            fill = one.fill if aim is None else _at_hand(one.fill, cycle, owned)
             # What stands lower leaves its ice bath sooner than the batch that was looked at.
-            tried = trial(_in_vessel(cycle, one.fill))
-        found.append(Remedy(_change(one, cycle), tried, _short(one.fill.count, owned, cycle)))
+            change = replace(one, fill=fill, trial=trial(_in_vessel(cycle, fill)))
+        found.append(Remedy(_change(change, cycle), change.trial, _short(change.fill.count, owned, cycle)))
     if all(stage.air_movement != ICE_BATH for stage in cycle.stages):
         count = 0 if cycle.plan.fill is None else cycle.plan.fill.count
         found += [Remedy(change, tried, _short(count, owned, cycle)) for change, tried in airs(cycle.plan)]
-    others, failed = _others(cycle, book.vessels)
+    others, failed = _others(cycle, book.vessels, every=aim is not None)
+    if aim is not None:
+        stays = (Reason("lid_stays"),) if cycle.after.covered else ()
+        return faster_ways([*_lid_off(cycle, owned), *found, *others], stays, aim, trial(cycle.plan))
     remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
     if cycle.after.covered:
         remarks = (*remarks, Reason("lid_stays"))
     return Remedies((*_lid_off(cycle, owned), *sorted((*found, *others), key=_worse)), remarks)
+
+
+def _rank(one: Remedy) -> tuple[int, float]:
+    """Return how good a change is: by its verdict, and by its time where the rule is not met."""
+    slow = inf if one.trial.cold_slow is None else one.trial.cold_slow
+    return (_ORDER[one.verdict], 0.0) if one.verdict in _ORDER else (len(_ORDER), slow)
+
+
+def _at_hand(fill: Fill, cycle: CoolingCycle, owned: int | None) -> Fill:
+    """Return a batch over the vessels that are owned, where it is to be divided over more and there are some left."""
+    now = cycle.plan.fill
+    if now is None or owned is None or not now.count < owned < fill.count:
+        return fill
+    return divided(fill, owned)
 
 
 def _worse(one: Remedy) -> int:
@@ -69,7 +103,7 @@ def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterat
         if one.last_at == cycle.last_at and one.after is cycle.after and one.plan.fill is not None:
             params = {"count": count, "grams": each, "fill": one.plan.fill.count, "vessel": cycle.after.vessel or ""}
             params |= {"minutes": ways.minutes}
-            yield Remedy(Reason("batches", params), trial(one.plan))
+            yield Remedy(Reason("batches", params), trial(replace(one.plan, rule=cycle.plan.rule)))
 
 
 def _lid_off(cycle: CoolingCycle, owned: int | None) -> Iterator[Remedy]:
@@ -101,8 +135,11 @@ class _Other:
     fill: Fill
 
 
-def _others(cycle: CoolingCycle, vessels: Sequence[Vessel]) -> tuple[list[Remedy], int]:
-    """Try the other vessels that hold it; return the fewest of each that help, and how many sorts would not."""
+def _others(cycle: CoolingCycle, vessels: Sequence[Vessel], *, every: bool = False) -> tuple[list[Remedy], int]:
+    """Try the other vessels that hold it; return the fewest of each that help, and how many sorts would not.
+
+    With ``every`` also those that would not, each in as many as are the fastest.
+    """
     tried = [one for vessel in vessels if vessel.name != cycle.after.vessel for one in _fills(cycle, vessel)]
     found = trials([_in_vessel(cycle, one.fill) for one in tried]) if tried else []
     best: dict[str, Remedy] = {}
@@ -110,9 +147,9 @@ def _others(cycle: CoolingCycle, vessels: Sequence[Vessel]) -> tuple[list[Remedy
         height = {"vessel": one.vessel.name, "count": one.fill.count, "height_mm": one.fill.height_mm}
         remedy = Remedy(Reason("in_vessels" if one.fill.count > 1 else "in_vessel", height), result)
         known = best.get(one.vessel.name)
-        if known is None or _ORDER.get(result.verdict, 2) < _ORDER.get(known.verdict, 2):
+        if known is None or _rank(remedy) < _rank(known):
             best[one.vessel.name] = remedy
-    helping = [remedy for remedy in best.values() if remedy.may_help]
+    helping = [remedy for remedy in best.values() if every or remedy.may_help]
     return helping, len(best) - len(helping)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from django.db.models import Model
 
+from catalog.cooling.aims import aim_of
 from catalog.cooling.cold_first import ColdFirst, cold_first
 from catalog.cooling.cycles import rule_for
 from catalog.cooling.missing import Missing
@@ -34,8 +35,12 @@ class CycleFigures:
 
     @property
     def doubtful(self) -> bool:
-        """Whether the rule is not certainly met, so that remedies are worth computing."""
-        return self.report.verdict in (NOT_MET, "likely")
+        """Whether the rule, or what a rule without times is held against, is not certainly met: remedies are tried."""
+        plan, slow = self.cycle.plan, self.report.cold.slow
+        aim = aim_of(plan.rule)
+        if aim is None or self.report.verdict != "untimed":
+            return self.report.verdict in (NOT_MET, "likely")
+        return slow is None or (slow > 0 and slow + plan.hot_before_min > aim.minutes)
 
     @property
     def ends(self) -> float | None:

@@ -6,10 +6,15 @@ from typing import Any
 from django.utils.translation import gettext
 
 from catalog.book.command_presenters import book_checked
+from catalog.cooling.answered_steps import steps_beside
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.never_hot_claims import claims_beside
+from catalog.cooling.presenters import cooling_page
+from catalog.cooling.reports import cooling_report
 from catalog.cooling.selectors import Cooled, cooled
+from catalog.products.selectors import products_whole, usual_units
 from costing.chilling import case_to_json, report, report_to_json, time_out_limit
-from costing.contract import CostingError, InputErrors
+from costing.contract import Book, CostingError, InputErrors
 
 
 def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
@@ -39,10 +44,12 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
     if wrong:
         raise InputErrors(wrong)
     away_c = float(book.kitchen.described.away_c)
-    return [answer for code in dict.fromkeys(codes) for answer in _answers(found[code], away_c)]
+    return [
+        answer for code in dict.fromkeys(codes) for answer in _answers(found[code], away_c, _not_settled(code, book))
+    ]
 
 
-def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
+def _answers(one: Cooled, away_c: float, open_: list[str]) -> Iterator[dict[str, Any]]:
     for cycle in one.cycles:
         plan = cycle.plan
         out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, away_c, top=plan.top)
@@ -58,4 +65,18 @@ def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
                 "source": None if out is None or out.clause is None else out.clause.source,
             },
             "notes": [note_sentence(note) for note in cycle.notes],
+            "not_settled": open_,
         }
+
+
+def _not_settled(code: str, book: Book) -> list[str]:
+    """Write what its page has open beside its own verdict: what is not entered, batches in it, and steps."""
+    row = products_whole().get(code=code)
+    page = cooling_page(cooling_report(row, usual_units(row)))
+    text = gettext("%(name)s: %(sentence)s")
+    parts = (text % {"name": one.name, "sentence": one.sentence} for one in page.parts if one.to_measure)
+    asked = gettext("%(name)s, “%(step)s”: not answered yet whether it is cold.")
+    steps = (
+        asked % {"name": one.name, "step": each} for one in steps_beside(claims_beside(code, book)) for each in one.open
+    )
+    return [*([] if page.missing is None else [page.missing.sentence]), *page.waiting, *parts, *steps]

@@ -79,7 +79,7 @@ class CycleShown:
 class PartShown:
     """A component that cools as a batch of its own: what is the matter with it, or that it keeps the rule.
 
-    ``grams`` is how much of it is made.
+    ``grams`` is how much of it is made, ``to_measure`` that it is not certain to keep its rule.
     """
 
     name: str
@@ -87,6 +87,7 @@ class PartShown:
     key: int
     fails: bool
     grams: int
+    to_measure: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,21 +112,22 @@ def cooling_page(found: CoolingReport, *, unsettled: bool = False, beside: Colle
     missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     parts = tuple(_part_shown(one, is_open=one.cold.recipe.code in beside) for one in found.parts)
     waiting = tuple(note_sentence(one.note) for one in found.waiting)
-    is_open = unsettled or missing is not None or bool(waiting) or any(one.fails for one in found.parts)
+    is_open = unsettled or missing is not None or bool(waiting) or any(one.to_measure for one in parts)
     shown = _worst_of([_product_shown(each, found.stations) for each in found.cycles], is_open=is_open)
     return CoolingPage(shown, missing, parts=parts, waiting=waiting)
 
 
 def _part_shown(one: BatchPart, *, is_open: bool) -> PartShown:
     grams = max(1, ceil(one.cold.batches.grams))
-    return PartShown(one.cold.recipe.name, _part_words(one.cold, is_open=is_open), one.key, one.fails, grams)
+    words, to_measure = _part_words(one.cold, is_open=is_open), one.fails or one.likely
+    return PartShown(one.cold.recipe.name, words, one.key, one.fails, grams, to_measure)
 
 
 def _part_words(cold: BatchCold, *, is_open: bool) -> str:
     """Write how the batches of a component do: the worst that is known of it."""
     if cold.missing is not None:
         return note_sentence(cold.missing.reason)
-    worst = next((one for one in cold.times if one.trial.never or _unmet(one.trial)), cold.times[0])
+    worst = min(cold.times, key=lambda one: _rank(one.trial))
     if worst.trial.never:
         limit = display.temperature(worst.cycle.plan.cold_c)
         return gettext("May never get to %(limit)s there.") % {"limit": limit}
@@ -133,6 +135,11 @@ def _part_words(cold: BatchCold, *, is_open: bool) -> str:
         return note_sentence(cold.short)
     by_itself = is_open and worst.trial.verdict == "kept"
     return gettext(BY_ITSELF) if by_itself else gettext(VERDICTS[worst.trial.verdict])
+
+
+def _rank(found: Trial) -> int:
+    """Return how good news of a cooling is: what may never get cold or breaks the rule, what likely meets it, else."""
+    return 0 if found.never or _unmet(found) else 1 if found.verdict == "likely" else 2
 
 
 def stated_heat(made: Recipe | Product) -> str:

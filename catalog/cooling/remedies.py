@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import pi
+from math import inf, pi
 from typing import Final
 
+from catalog.cooling.aims import Aim, aim_of, aimed
 from catalog.cooling.mold_bodies import mold_body
 from catalog.cooling.stages import CoolingCycle
 from catalog.records.reasons import Reason
@@ -19,6 +20,7 @@ from costing.chilling import (
     Verdict,
     depth,
     diameter,
+    is_faster,
     trial,
     trials,
     without_room_time,
@@ -54,10 +56,11 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class Remedies:
-    """All changes tried, and remarks."""
+    """All changes tried, and remarks; with an ``aim`` those that cool faster, the fastest first."""
 
     tried: tuple[Remedy, ...]
     remarks: tuple[Reason, ...]
+    aim: Aim | None = None
 
     @property
     def hopeless(self) -> bool:
@@ -73,30 +76,44 @@ class Remedies:
 def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Remedies:
     """Try each change a kitchen can make, by itself and with less time in the room; ``molds`` are those it owns.
 
-    Of its other molds only those that help are listed.
+    Of its other molds only those that help are listed. Where the rule states no times, they are held against its aim.
     """
-    of_air = [*_uncovered(cycle), *(Remedy(change, found) for change, found in airs(cycle.plan))]
+    aim, cycle = aim_of(cycle.plan.rule), aimed(cycle)
+    now = None if aim is None else trial(cycle.plan)
+    of_air = [*_uncovered(cycle, every=aim is not None), *(Remedy(change, found) for change, found in airs(cycle.plan))]
     sizes, remarks = _sizes(cycle.plan)
     others = list(_molds(cycle, product, molds))
     plans = [*sizes, *others]
     found = trials([plan for _, plan in plans]) if plans else []
     tried = [Remedy(change, one) for (change, _), one in zip(plans, found, strict=True)]
     of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
-    helping = [one for one in in_molds if one.may_help]
+    helping = [one for one in in_molds if one.may_help or now is not None]
     covered = (Reason("cover_stays"),) if cycle.plan.surroundings.covered else ()
     failed = _failed_molds(len(in_molds), len(helping))
+    if aim is not None and now is not None:
+        return faster_ways([*of_air, *of_sizes, *helping], covered, aim, now)
     return Remedies((*of_air, *of_sizes, *helping), (*remarks, *failed, *covered))
 
 
-def _uncovered(cycle: CoolingCycle) -> Iterator[Remedy]:
-    """Try to leave it uncovered while it cools; nothing where it is, or where that is not enough."""
+def faster_ways(tried: Sequence[Remedy], remarks: tuple[Reason, ...], aim: Aim, now: Trial) -> Remedies:
+    """Return those changes that cool faster than ``now``, the fastest first; what cannot be done comes last."""
+    faster = [one for one in tried if is_faster(one.trial, now)]
+    return Remedies(tuple(sorted(faster, key=lambda one: (one.short is not None, _slow(one)))), remarks, aim)
+
+
+def _slow(one: Remedy) -> float:
+    return inf if one.trial.cold_slow is None else one.trial.cold_slow
+
+
+def _uncovered(cycle: CoolingCycle, *, every: bool) -> Iterator[Remedy]:
+    """Try to leave it uncovered while it cools; nothing where it is, or without ``every`` where that is not enough."""
     plan = cycle.plan
     if not plan.surroundings.covered:
         return
     bare = replace(plan.surroundings, covered=False)
     stages = tuple(bare.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
     found = Remedy(Reason("uncovered"), trial(replace(plan, stages=stages, surroundings=bare)))
-    if found.may_help:
+    if every or found.may_help:
         yield found
 
 

@@ -7,9 +7,10 @@ from typing import Final
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
+from catalog.cooling.aims import Aim
 from catalog.cooling.batch_presenters import ice_words, mass_words
 from catalog.cooling.remedies import Remedies, Remedy
-from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end, slow_time
+from catalog.cooling.words import BEYOND, fast_time, length, length_at_most, likely_time, slow_end, slow_time
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
@@ -23,6 +24,12 @@ _OUTCOMES: Final[dict[Verdict, str]] = {
     NOT_MET: marked("not met"),
     "untimed": marked("the rule states no times"),
     "freezes": marked("the outside freezes first"),
+}
+#: Verdict with a change, held against a limit of the house -> its words.
+_WITHIN: Final[dict[Verdict, str]] = {
+    "kept": marked("within it, even if it cools slowly"),
+    "likely": marked("likely within it, but not if it cools slowly"),
+    NOT_MET: marked("longer than that"),
 }
 #: Code of a change or a remark -> its words.
 SENTENCES: Final[Sentences] = {
@@ -111,7 +118,8 @@ INSTEAD: Final = marked(
 class RemedyShown:
     """A change that was tried, in words: the change, the rule's verdict with it, and when the food is cold.
 
-    ``by_rule`` is the limit of the rule that decides, as its own clock counts it.
+    ``by_rule`` is the limit of the rule that decides, as its own clock counts it. Without a limit to hold it against
+    there is no ``outcome``, unless it cannot be done, and nothing ``helps``.
     """
 
     change: str
@@ -120,28 +128,52 @@ class RemedyShown:
     likely: str
     slow: str
     by_rule: str = ""
+    fast: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class RemediesShown:
-    """All changes tried, remarks, and whether none helps, or none at the slow end too; what else may help then."""
+    """All changes tried, remarks, and whether none helps, or none at the slow end too; what else may help then.
+
+    ``aim`` says what they are held against where the rule states no times, ``is_limit`` that it is the owner's limit.
+    """
 
     tried: tuple[RemedyShown, ...]
     remarks: tuple[str, ...]
     hopeless: bool
     unsure: bool
     instead: str
+    aim: str = ""
+    is_limit: bool = False
 
 
 def remedies_shown(remedies: Remedies) -> RemediesShown:
     """Write the changes that were tried."""
     return RemediesShown(
-        tuple(map(_remedy_shown, remedies.tried)),
+        tuple(_remedy_shown(one, remedies.aim) for one in remedies.tried),
         tuple(map(_sentence, remedies.remarks)),
         remedies.hopeless,
         remedies.unsure,
         gettext(INSTEAD),
+        "" if remedies.aim is None else _aim_words(remedies.aim),
+        remedies.aim is not None and remedies.aim.is_limit,
     )
+
+
+def _aim_words(aim: Aim) -> str:
+    if aim.is_limit:
+        words = {"most": display.duration(aim.minutes), "source": aim.source.rstrip(".")}
+        return (
+            gettext(
+                "Your rule states no times for cooling. The ways below are held against your own limit out of the cold,"
+                " %(most)s. Source: %(source)s."
+            )
+            % words
+        )
+    return gettext(
+        "Your rule states no times for cooling, so no way keeps it or breaks it: cool it as fast as you can. Guidance,"
+        " no limit: %(guidance)s. Source: %(source)s. Your authority may ask for less time."
+    ) % {"guidance": gettext(aim.guidance), "source": gettext(aim.source)}
 
 
 def remedy_sentence(change: Reason) -> str:
@@ -151,12 +183,17 @@ def remedy_sentence(change: Reason) -> str:
     return gettext("This would meet the rule: %(change)s.") % {"change": _sentence(change)}
 
 
-def _remedy_shown(remedy: Remedy) -> RemedyShown:
+def _remedy_shown(remedy: Remedy, aim: Aim | None) -> RemedyShown:
     found = remedy.trial
     likely, slow = likely_time(found.cold_likely), slow_end(found.cold_slow, found.doubt)
     times = (gettext(BEYOND), gettext(BEYOND)) if found.freezes else (likely, slow)
-    outcome = gettext(_OUTCOMES[remedy.verdict]) if remedy.short is None else _sentence(remedy.short)
-    return RemedyShown(_sentence(remedy.change), outcome, remedy.helps, *times, by_rule=_by_rule(found))
+    change = _sentence(remedy.change)
+    if aim is None:
+        outcome = gettext(_OUTCOMES[remedy.verdict]) if remedy.short is None else _sentence(remedy.short)
+        return RemedyShown(change, outcome, remedy.helps, *times, by_rule=_by_rule(found))
+    outcome = gettext(_WITHIN[remedy.verdict]) if aim.is_limit else ""
+    outcome = outcome if remedy.short is None else _sentence(remedy.short)
+    return RemedyShown(change, outcome, aim.is_limit and remedy.helps, *times, fast=fast_time(found.cold_fast))
 
 
 def _by_rule(found: Trial) -> str:

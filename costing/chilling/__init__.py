@@ -37,6 +37,7 @@ from costing.chilling.plans import (
     LONGEST_MIN,
     Doubt,
     Plan,
+    aimed_at,
     freezes,
     freezes_as_stated,
     lengthened,
@@ -49,6 +50,7 @@ from costing.chilling.profiles import (
     HOT_C,
     LUKEWARM_C,
     ClauseKind,
+    Guidance,
     Kind,
     Leg,
     LegResult,
@@ -59,7 +61,17 @@ from costing.chilling.profiles import (
     results,
 )
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
-from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, trials, with_air, without_room_time
+from costing.chilling.remedies import (
+    Sizes,
+    Trial,
+    depth,
+    diameter,
+    is_faster,
+    trial,
+    trials,
+    with_air,
+    without_room_time,
+)
 from costing.chilling.report_json import case_to_json, report_to_json
 from costing.chilling.reports import Curve, Reached, Report, report
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, stated_time_out, time_out_limit, warming_times
@@ -126,6 +138,7 @@ __all__ = [
     "Films",
     "Food",
     "Freezing",
+    "Guidance",
     "Kind",
     "Layer",
     "LayerReport",
@@ -156,6 +169,7 @@ __all__ = [
     "VesselKind",
     "Wall",
     "WarmingTimes",
+    "aimed_at",
     "answer",
     "away_stage",
     "batch_remedies",
@@ -175,6 +189,7 @@ __all__ = [
     "freezing",
     "holds_kg",
     "ice_kg",
+    "is_faster",
     "is_unmet",
     "lengthened",
     "may_never",

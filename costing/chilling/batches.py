@@ -146,9 +146,10 @@ class _Bathed:
     def plans(self) -> Iterator[tuple[Change, float | None, float, float, Plan]]:
         """Yield each change with its bath's minutes and end, and the plan with it."""
         cold = tuple(stage for stage in self.plan.stages if stage.ambient_c < WARM_C and not stage.bath)
-        lukewarm = self.plan.rule.legs[0].to_c if self.plan.rule.legs else LUKEWARM_C
+        ends = self.plan.rule.legs[0].to_c if self.plan.rule.legs else LUKEWARM_C
+        lukewarm = ends if ends > self.plan.cold_c else LUKEWARM_C
         first, whole = self._minutes([lukewarm, self.plan.cold_c])
-        if cold and first is not None and lukewarm > self.plan.cold_c:
+        if cold and first is not None and self.plan.case.hottest_c > lukewarm > self.plan.cold_c:
             yield "bath_first", self.every, first, lukewarm, replace(self.plan, stages=(self._stage(first), *cold))
         if whole is not None:
             yield "bath", self.every, whole, self.plan.cold_c, replace(self.plan, stages=(self._stage(whole),))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from costing.chilling.answers import Answer, answer
-from costing.chilling.batches import batch_remedies
+from costing.chilling.batches import BatchRemedy, batch_remedies
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
 from costing.chilling.case_foods import PERCENT, PREPARATIONS, ReadFood, read_food, read_property_rule
@@ -17,8 +17,9 @@ from costing.chilling.conduction import Case
 from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, Films, Surroundings
 from costing.chilling.food_codes import PROFILES
 from costing.chilling.layers import Layer
-from costing.chilling.plans import Plan
+from costing.chilling.plans import Plan, aimed_at
 from costing.chilling.profiles import AMBIENT, COOKED, Profile
+from costing.chilling.remedies import is_faster, trial
 from costing.chilling.report_json import fill_to_json, remedies_to_json, report_to_json
 from costing.chilling.reports import report
 from costing.chilling.verdicts import NOT_MET
@@ -47,6 +48,7 @@ BOUNDS: dict[str, Bound] = {
     "h_side": Bound("The film coefficient at the side", *_FILM),
     "h_bottom": Bound("The film coefficient at the base", *_FILM),
     "stirred_every_min": Bound("The time between two stirrings", " minutes", *STIRRED_MIN),
+    "hot_before_min": Bound("The time since it left the heat", " minutes", 0, 20160),
     ICE_BATH: Bound("The ice bath's temperature", " °C", 0, 1, "For other water give its films as numbers."),
 }
 """Key to what its number may be: bounds of what a kitchen cools, own choice."""
@@ -65,8 +67,9 @@ STIRRABLE: tuple[str, ...] = (ICE_BATH, "room")
 """What a filling may be stirred in; the others are cabinets, whose air gets warm whenever they are opened for that."""
 
 MOST_STAGES = 40
+_BEFORE = "hot_before_min"
 _KEYS = (PERCENT, "initial_c", "stages", "preparation")
-_OPTIONAL = ("air_fraction", "property_rule", "on_top")
+_OPTIONAL = ("air_fraction", "property_rule", "on_top", "rule", _BEFORE)
 _AS_A_BODY = (("geometry",), ())
 _IN_VESSELS = (("vessel", "mass_kg"), ("mixed_in",))
 _STAGE = ("minutes", "ambient_c", "h_top", "h_side", "h_bottom")
@@ -81,11 +84,11 @@ class ReadCase:
     Parameters
     ----------
     plan : Plan
-        What cools, under the rule of its preparation.
+        What cools, under the rule that is named, or that of its preparation.
     cooked : bool
         Whether it was cooked.
     reported : bool
-        Whether the answer has a report: a case with vessels, a layer, an ice bath or stirring.
+        Whether the answer has a report: a case with vessels, a layer, an ice bath, stirring or a rule.
     """
 
     plan: Plan
@@ -126,9 +129,10 @@ def read_document(document: Any) -> ReadCase:
     document : object
         `geometry`, or `vessel` (`kind`, its sizes inside, if wanted `wall`, `wall_mm`, `lid`, `stands_on`, `count`)
         with `mass_kg`, the whole batch; `composition_mass_percent`, `initial_c`, `stages`, `preparation`. If wanted
-        `air_fraction` and `property_rule`; `stirred_every_min` in a stage with films or in one of `STIRRABLE`;
-        `on_top`, a layer that adds its `height_mm` to the body's, with composition and temperature of its own; with a
-        vessel `mixed_in`, an addition of `mass_kg` to the batch that is stirred in at minute 0.
+        `air_fraction` and `property_rule`; `rule`, the code of a food-safety profile that the report goes by, and
+        `hot_before_min`, how long ago it left the heat; `stirred_every_min` in a stage with films or in one of
+        `STIRRABLE`; `on_top`, a layer that adds its `height_mm` to the body's, with composition and temperature of its
+        own; with a vessel `mixed_in`, an addition of `mass_kg` to the batch that is stirred in at minute 0.
 
     Returns
     -------
@@ -149,10 +153,13 @@ def read_document(document: Any) -> ReadCase:
         _refuse_lid(reading, top)
     _refuse_stirred_layers(reading, stages, what.layer)
     preparation = reading.one_of(top, "preparation", (), PREPARATIONS)
+    rule = reading.one_of(top, "rule", (), PROFILES) if "rule" in top else None
+    before = reading.number(top, _BEFORE, (), BOUNDS[_BEFORE], 0.0) if _BEFORE in top else 0.0
     if reading.errors:
         raise InputErrors(reading.errors)
     cooked = PREPARATIONS[preparation or ""]
-    plan = what.plan(stages, PROFILES[COOKED if cooked else AMBIENT])
+    plan = what.plan(stages, PROFILES[rule or (COOKED if cooked else AMBIENT)])
+    plan = replace(plan, hot_before_min=before)
     _refuse_freezing(reading, plan.case)
     return ReadCase(plan, cooked, _is_reported(top))
 
@@ -196,7 +203,7 @@ def _contents(reading: Reading, top: Mapping[str, Any]) -> _Contents:
 def _is_reported(top: Mapping[str, Any]) -> bool:
     """Return whether a case says more than body, films and stages, so that its answer has a report."""
     worded = any(_WORDS in stage or _STIRRED in stage for stage in top["stages"])
-    return worded or "vessel" in top or "on_top" in top
+    return worded or bool({"vessel", "on_top", "rule", _BEFORE}.intersection(top))
 
 
 def _body(reading: Reading, value: Any) -> Body:
@@ -369,6 +376,20 @@ def _answered(read: ReadCase) -> Answer:
         found["food_code"][f"{layer.name}_layer"] = {"complies": all(leg.likely.met for leg in layer.legs)}
     if plan.fill is not None:
         more = {"vessels": fill_to_json(plan.fill, plan), **more}
-        if reported.verdict == NOT_MET:
-            more["remedies"] = remedies_to_json(batch_remedies(plan))
+        if reported.verdict in (NOT_MET, "likely", "untimed"):
+            more["remedies"] = remedies_to_json(_remedies(plan), timed=bool(plan.rule.legs))
     return {**found, **more}
+
+
+def _remedies(plan: Plan) -> Sequence[BatchRemedy]:
+    """Return what would keep the rule; where it states no times, what would make it cold sooner."""
+    if plan.rule.guidance is None:
+        return batch_remedies(plan, now_every_min=_stirred_now(plan))
+    aimed, now = aimed_at(plan, plan.rule.guidance.minutes), trial(plan)
+    found = batch_remedies(aimed, now_every_min=_stirred_now(plan))
+    return [one for one in found if is_faster(one.trial, now)]
+
+
+def _stirred_now(plan: Plan) -> float | None:
+    """Return how often it is stirred in an ice bath already [min]; None where it is not."""
+    return min((one.stirred_every_min for one in plan.stages if one.bath and one.stirred_every_min), default=None)

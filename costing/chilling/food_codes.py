@@ -7,7 +7,7 @@ that chose it: with the strictest limits of its parts, until its owner chooses o
 
 from __future__ import annotations
 
-from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Leg, Profile, TimeOutClause
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Guidance, Leg, Profile, TimeOutClause
 from costing.contract.marks import marked
 
 _US_OUT = (
@@ -64,6 +64,16 @@ _WALES_OUT = TimeOutClause(
     under=True,
     seen="secondary",
 )
+
+_EU_GUIDANCE = Guidance(
+    120,
+    marked("63 to 10 °C within 2 hours, as France asks of its canteens"),
+    marked("arrêté of 21 December 2009, Annex IV"),
+)
+_UK_GUIDANCE = Guidance(
+    90, marked("70 to 3 °C within 90 minutes"), marked("UK cook-chill guideline, for a layer of 50 mm, as quoted")
+)
+_PRACTICE = Guidance(120, marked("cold within 2 hours"), marked("common practice, no source"))
 
 _UNITED_STATES = (
     Profile(
@@ -141,6 +151,7 @@ _CANADA = (
         4.0,
         marked("Regulation P-29, r. 1, section 1.4.1"),
         remark=marked("The section states no cooling times and no time out of the cold."),
+        guidance=_PRACTICE,
     ),
     Profile(
         "ca",
@@ -177,6 +188,7 @@ _EUROPEAN_UNION = (
             "full) cool from 63 to 10 °C within 2 hours, hold at 0 to 3 °C, and serve cold food within 2 hours of "
             "leaving that, at 10 °C or colder. Ask your authority, and enter its limit of time out of the cold."
         ),
+        guidance=_EU_GUIDANCE,
     ),
 )
 
@@ -196,6 +208,7 @@ _UNITED_KINGDOM = (
             "Paragraphs 3 to 7 were not read, so no time on display is taken from them; in Northern Ireland’s text "
             "it stands there. Ask your authority, and enter its limit."
         ),
+        guidance=_UK_GUIDANCE,
     ),
     Profile(
         "uk-wa",
@@ -206,6 +219,7 @@ _UNITED_KINGDOM = (
         seen="excerpt",
         times_out=(_WALES_OUT,),
         remark=_DEFENCE_REMARK,
+        guidance=_UK_GUIDANCE,
     ),
     Profile(
         "uk-ni",
@@ -216,6 +230,7 @@ _UNITED_KINGDOM = (
         seen="excerpt",
         times_out=(_NI_OUT,),
         remark=_DEFENCE_REMARK,
+        guidance=_UK_GUIDANCE,
     ),
     Profile(
         "uk-sc",
@@ -226,6 +241,7 @@ _UNITED_KINGDOM = (
         None,
         marked("SSI 2006/3 Schedule 4 paragraph 2, as made"),
         remark=marked("Food on sale, in preparation, or being cooled as quickly as possible is outside the paragraph."),
+        guidance=_UK_GUIDANCE,
     ),
     Profile(
         "uk-cook-chill",
@@ -268,6 +284,7 @@ _DIVIDED = (
         seen="excerpt",
         times_out=(_NI_OUT,),
         divided_into=("uk-en", "uk-wa", "uk-ni", "uk-sc"),
+        guidance=_UK_GUIDANCE,
     ),
 )
 

@@ -13,7 +13,7 @@ from costing.chilling.composition import Food
 from costing.chilling.conduction import Case
 from costing.chilling.film_coefficients import UNCOVERED, Surroundings
 from costing.chilling.layers import Layer
-from costing.chilling.profiles import COLD_C, Profile
+from costing.chilling.profiles import COLD_C, Leg, Profile
 from costing.chilling.vessels import Fill
 
 BULK_MM = 120.0
@@ -78,6 +78,25 @@ class Plan:
     def case(self) -> Case:
         """The case with all stages as stated."""
         return Case(self.body, self.food, self.initial_c, self.stages, self.top)
+
+
+def aimed_at(plan: Plan, minutes: float) -> Plan:
+    """Return a plan whose rule asks for nothing but that it is cold in so many minutes since it left the heat.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    minutes : float
+        By when it should be cold [min].
+
+    Returns
+    -------
+    Plan
+        For comparing ways to cool it; what its own rule says of it is no longer asked.
+    """
+    leg = Leg(None, plan.cold_c, max(1.0, minutes - plan.hot_before_min))
+    return replace(plan, rule=replace(plan.rule, legs=(leg,)))
 
 
 def lengthened(plan: Plan) -> Case:

@@ -107,6 +107,25 @@ class TimeOutClause:
 
 
 @dataclass(frozen=True, slots=True)
+class Guidance:
+    """What is asked of cooling where a rule states no times: no limit, and no verdict comes of it.
+
+    Parameters
+    ----------
+    minutes : float
+        The time it names [min]; what takes longer until it is cold is remarked on.
+    title : str
+        What it asks for, for people.
+    source : str
+        Where it is printed, or that it is common practice.
+    """
+
+    minutes: float
+    title: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """A rule for cooling food.
 
@@ -135,6 +154,8 @@ class Profile:
     divided_into : tuple of str
         Codes of the rules that stand for it since it was divided. Until one of them is chosen, each of its limits is
         the strictest of theirs.
+    guidance : Guidance or None
+        What is asked of cooling instead; only where it states no times.
     """
 
     code: str
@@ -148,6 +169,7 @@ class Profile:
     remark: str = ""
     or_room_c: float | None = None
     divided_into: tuple[str, ...] = ()
+    guidance: Guidance | None = None
 
     @property
     def binding(self) -> bool:

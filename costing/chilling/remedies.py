@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor
+from math import ceil, floor, inf
 
 from costing.chilling.bodies import Block, Cylinder, Stage
 from costing.chilling.chill import Freezing
@@ -60,6 +60,8 @@ class Trial:
         The lower and the upper of two layers; none with one.
     doubt : Doubt or None
         Why the slow end is open, as in `Report`.
+    cold_fast : float or None
+        When the core is cold at the fast end [min].
     """
 
     plan: Plan
@@ -69,6 +71,7 @@ class Trial:
     freezes: Freezing | None
     layers: tuple[LayerReport, ...] = ()
     doubt: Doubt | None = None
+    cold_fast: float | None = None
 
     @property
     def never(self) -> bool:
@@ -80,6 +83,27 @@ class Trial:
         """The rule's verdict for it, as in `Report.verdict`."""
         legs = [*self.legs, *(leg for layer in self.layers for leg in layer.legs)]
         return verdict_of(legs, self.freezes, self.doubt)
+
+
+def is_faster(found: Trial, now: Trial) -> bool:
+    """Say whether a change makes something cold sooner than it is now, and freezes nothing.
+
+    Parameters
+    ----------
+    found, now : Trial
+        With the change, and without.
+
+    Returns
+    -------
+    bool
+        By the slow end; where that is open, by the likely time.
+    """
+    return found.freezes is None and _takes(found) < _takes(now)
+
+
+def _takes(found: Trial) -> tuple[float, float]:
+    slow, likely = (inf if one is None else one for one in (found.cold_slow, found.cold_likely))
+    return slow, likely
 
 
 def trial(plan: Plan) -> Trial:
@@ -121,7 +145,7 @@ def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
     doubt = doubt_of(plan, cold)
     slow = slow if doubt is None else dict.fromkeys(slow)
     legs = leg_ranges(plan, fast, likely, slow)
-    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt)
+    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt, fast[plan.cold_c])
 
 
 def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:

@@ -10,10 +10,11 @@ from costing.chilling.batches import BatchRemedy
 from costing.chilling.baths import ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.case_foods import PREPARATIONS
+from costing.chilling.film_coefficients import AIRS, ICE_BATH
 from costing.chilling.layer_reports import LayerReport
 from costing.chilling.mixtures import Mixture
 from costing.chilling.plans import Plan, ruling_clock
-from costing.chilling.profiles import AMBIENT
+from costing.chilling.profiles import AMBIENT, COOKED
 from costing.chilling.ranges import Range
 from costing.chilling.reports import Report
 from costing.chilling.verdicts import LegRange
@@ -46,11 +47,16 @@ def case_to_json(plan: Plan, mixture: Mixture, above: Mixture | None = None) -> 
         if top is None or above is None
         else {"on_top": {"height_mm": _mm(top.height_mm), **_food(above, top.initial_c)}}
     )
+    # The two US rules follow from the preparation.
+    ruled: Json = {} if plan.rule.code in (COOKED, AMBIENT) else {"rule": plan.rule.code}
+    if plan.hot_before_min:
+        ruled["hot_before_min"] = plan.hot_before_min
     return {
         **_place(plan),
+        **ruled,
         **_food(mixture, plan.initial_c),
         **layer,
-        "stages": [_stage(stage) for stage in plan.stages],
+        "stages": _stages(plan),
         "preparation": next(words for words, is_cooked in PREPARATIONS.items() if is_cooked == cooked),
     }
 
@@ -63,15 +69,39 @@ def _food(mixture: Mixture, initial_c: float) -> Json:
     }
 
 
+def _stages(plan: Plan) -> list[Json]:
+    """Write the stages; of a batch in the kitchen's words, which say its lid and its ice bath too."""
+    words = _words(plan)
+    return [_stage(stage) for stage in plan.stages] if words is None else words
+
+
+def _words(plan: Plan) -> list[Json] | None:
+    """Return the stages of a batch in words; None where some have films that no word stands for."""
+    found = [_in_words(stage, plan) for stage in plan.stages]
+    written = [one for one in found if one is not None]
+    return written if plan.fill is not None and len(written) == len(found) else None
+
+
+def _in_words(stage: Stage, plan: Plan) -> Json | None:
+    minutes, air_c, every = stage.minutes, stage.ambient_c, stage.stirred_every_min
+    for word in (*AIRS, ICE_BATH):
+        if plan.surroundings.stage(word, minutes, air_c, every) == stage:
+            return {"minutes": minutes, "in": word, "ambient_c": air_c, **_stirred(stage)}
+    return None
+
+
+def _stirred(stage: Stage) -> Json:
+    return {} if stage.stirred_every_min is None else {"stirred_every_min": stage.stirred_every_min}
+
+
 def _stage(stage: Stage) -> Json:
-    stirred = {} if stage.stirred_every_min is None else {"stirred_every_min": stage.stirred_every_min}
     return {
         "minutes": stage.minutes,
         "ambient_c": stage.ambient_c,
         "h_top": round(stage.h_top, 4),
         "h_side": round(stage.h_side, 4),
         "h_bottom": round(stage.h_bottom, 4),
-        **stirred,
+        **_stirred(stage),
     }
 
 
@@ -81,7 +111,9 @@ def _place(plan: Plan) -> Json:
         return {"geometry": _geometry(body)}
     vessel, around = plan.fill.vessel, plan.surroundings
     sizes = {key: _mm(getattr(vessel, key)) for key in VESSEL_KINDS[vessel.kind].sizes}
-    walls = {"wall": around.wall, "wall_mm": around.wall_mm, "lid": vessel.lid, "stands_on": around.base}
+    # Films as numbers are those that the food meets, lid and all.
+    lid = vessel.lid and _words(plan) is not None
+    walls = {"wall": around.wall, "wall_mm": around.wall_mm, "lid": lid, "stands_on": around.base}
     described = {"kind": vessel.kind, **sizes, **walls, "count": plan.fill.count}
     return {"vessel": described, "mass_kg": round(plan.fill.kg, 4)}
 
@@ -202,13 +234,15 @@ def _ranged(times: Range) -> Json:
     }
 
 
-def remedies_to_json(found: Sequence[BatchRemedy]) -> list[Json]:
+def remedies_to_json(found: Sequence[BatchRemedy], *, timed: bool = True) -> list[Json]:
     """Write what was tried for a batch.
 
     Parameters
     ----------
     found : sequence of BatchRemedy
         Changes, each with how the plan does with it.
+    timed : bool, optional
+        Whether the rule states times; where not, each verdict is `untimed`.
 
     Returns
     -------
@@ -223,7 +257,7 @@ def remedies_to_json(found: Sequence[BatchRemedy]) -> list[Json]:
             "stirred_every_min": one.stirred_every_min,
             "bath_minutes": one.bath_minutes or None,
             "bath_to_c": round(one.bath_to_c, 2) if one.bath_minutes else None,
-            "verdict": one.trial.verdict,
+            "verdict": one.trial.verdict if timed else "untimed",
             "cold_likely": _minutes(one.trial.cold_likely),
             "cold_slow": _minutes(one.trial.cold_slow),
         }

@@ -37,17 +37,27 @@ def likely_of(
 Likely = Mapping[int, Mapping[str, tuple[Minded, ...]]]
 
 
-def likely_of_orders(orders: Sequence[Order], marks: Marks, book: Book | None) -> Likely:
+def likely_of_orders(orders: Sequence[Order], marks: Marks, book: Book | None, *, others: bool = True) -> Likely:
     """Return what of some orders ahead is to be measured so, in the amounts made at once; nothing without a Book.
 
-    They come with lines, products, customer and inquiry. Three queries where something is made hot.
+    They come with lines, products, customer and inquiry. Three queries where something is made hot. Without
+    ``others`` nothing counts as made at once with other orders: the Book need not be the whole one then.
     """
     ahead = [order for order in orders if order.status in ORDERS_AHEAD]
     if book is None or not ahead:
         return {}
-    larger = larger_of(ahead, book, at=timezone.now())
+    larger = larger_of(ahead, book, at=timezone.now()) if others else {}
     found = {order.pk: likely_of(order, marks.get(order.pk, {}), book, larger.get(order.pk, {})) for order in ahead}
     return {pk: names for pk, names in found.items() if names}
+
+
+def likely_inside(found: Likely) -> dict[str, tuple[Minded, ...]]:
+    """Return by product code the batches in it that are to be measured so, over all orders, each once."""
+    inside: dict[str, dict[Minded, None]] = {}
+    for of_order in found.values():
+        for code, names in of_order.items():
+            inside.setdefault(code, {}).update(dict.fromkeys(one for one in names if not one.own))
+    return {code: tuple(names) for code, names in inside.items() if names}
 
 
 def minded_of(order: Order, marks: Mapping[Item, CoolingMark]) -> tuple[Minded, ...]:

@@ -21,6 +21,7 @@ from costing.timing.chains import working_hours
 from costing.timing.loads import LoadTimes
 from costing.timing.spans import WorkingHours
 from costing.timing.steps import clock_minutes
+from orders.cooling_log.likely import likely_inside, likely_of_orders
 from orders.cooling_log.making_days import Ends
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
@@ -32,6 +33,7 @@ from orders.production.label_marks import batches_in
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.load_times import product_loads
 from orders.quotes.cooling.planned import product_place
+from orders.quotes.cooling.remarked import Minded
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.untimed import slow_to_cool
 from orders.quotes.draft.cooling import out_from
@@ -77,8 +79,8 @@ class ColdRow:
     time for and when what was hot goes in by its steps. ``planned_in`` is when it is there to be put in by the plan,
     where that is later than ``in_by``: then it has to be made earlier. ``cold`` says how it cools, ``held`` how it
     is kept where nothing else says it, as the customer reads it, ``batches`` are the marks of what goes into it and is
-    not measured. ``late`` are the names of what goes into it and is not cold before it leaves, as it is made for other
-    orders too.
+    not measured, ``likely`` what else goes into it and is to be measured. ``late`` are the names of what goes into it
+    and is not cold before it leaves, as it is made for other orders too.
     ``in_plan`` is when the kitchen's plan has each load go in, ``sooner`` that one comes from the heat and goes in
     before that; ``unplanned`` that something of its order has no place there.
     """
@@ -101,6 +103,7 @@ class ColdRow:
     batches: tuple[CoolingMark, ...] = ()
     late: tuple[str, ...] = ()
     unplanned: bool = False
+    likely: tuple[Minded, ...] = ()
 
     @property
     def thrown(self) -> bool:
@@ -168,7 +171,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
     cold, holds_at = cold_times(found.units, found.book), held_cold(found.units, found.book)
     chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     coolings, inside = product_coolings(found, at=at), batches_in(found.orders, marks, found.whole_book)
-    home = kitchen()
+    home, likely = kitchen(), likely_of_orders(found.orders, marks, found.book, others=found.whole)
     planned = _planned(found, at) if any(chill.least for chill in chills.values()) else AsMade()
     rows = [
         ColdRow(
@@ -187,6 +190,7 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks, *, at: datetim
             batches=inside.get((order.pk, line.product_id), ()),
             late=_late(order, line, planned, found.book),
             unplanned=planned.plan.waits(order),
+            likely=likely_inside({order.pk: likely.get(order.pk, {})}).get(line.product.code, ()),
         )
         for order in found.orders
         for line in order.lines.all()

@@ -18,7 +18,10 @@ from orders.cooling_log.likely import likely_of_orders
 from orders.cooling_log.limits import LimitsNow, is_shorter, limits_recorded, with_limit, without_limit
 from orders.cooling_log.making_days import units_of
 from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.presenters import MarkShown
 from orders.cooling_log.selectors import CoolingMark, Marks, book_now, cooling_marks
+from orders.cooling_log.step_presenters import step_marks
+from orders.cooling_log.steps_open import open_steps
 from orders.documents.agreed import content_agreed
 from orders.documents.content import Line, QuoteContent
 from orders.inquiries.models import Inquiry
@@ -72,6 +75,7 @@ class HandOver:
     ``inside`` has by code the marks of the batches in a product, ``used`` how long its own steps have it out of the
     cold [min] where they use its time up.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
+    ``steps`` are those that nobody has said are cold.
     """
 
     order: Order
@@ -82,6 +86,7 @@ class HandOver:
     minutes: Fraction | None
     marks: tuple[CoolingMark | None, ...] = ()
     batch_marks: tuple[CoolingMark, ...] = ()
+    steps: tuple[MarkShown, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
     unread: tuple[Message, ...] = ()
@@ -115,7 +120,7 @@ class HandOver:
             self.holds_at.get(line.product),
             self.inside.get(line.product, ()),
             used,
-            () if mark is not None else self.likely.get(line.product, ()),
+            self.likely.get(line.product, ()),
         )
 
     def _until(self, minutes: int | None) -> datetime | None:
@@ -128,7 +133,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     inside = batches_in(orders, marks, book_now())
     unsaid, room, holds_at = _keeping(orders)
     book = book_now()
-    likely = likely_of_orders(orders, marks, book)
+    likely, steps = likely_of_orders(orders, marks, book), open_steps(orders, book)
     rows = [
         replace(
             _hand_over(order, order.event, marks, limits_of[order.pk], home),
@@ -138,6 +143,7 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
             inside=_inside(order, inside),
             used={} if book is None else products_used_up(units_of(order), book),
             likely=likely.get(order.pk, {}),
+            steps=tuple(step_marks([order], steps)),
         )
         for order in orders
     ]

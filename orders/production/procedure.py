@@ -24,6 +24,7 @@ from catalog.recipes.perishables import all_room_safe, product_room_safe, room_s
 from costing.chilling import HOT_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Product, Recipe, Station, Step
+from orders.quotes.cooling.never_hot import unanswered_steps
 from orders.quotes.cooling.perishables import unstated
 
 
@@ -135,8 +136,10 @@ class Procedure:
     others: tuple[str, ...]
     molds_short: tuple[MoldsShort, ...] = ()
     made_from: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    #: Recipes that count as never hot by the owner's word: nothing judges their cooling.
+    #: Recipes and steps that count as never hot by the owner's word: nothing judges their cooling.
     never_hot: tuple[NeverHotClaim, ...] = ()
+    #: Steps of which nobody has answered whether anything heats them.
+    steps_open: tuple[tuple[NeverHotClaim, str], ...] = ()
 
 
 def procedure() -> Procedure:
@@ -157,6 +160,7 @@ def procedure() -> Procedure:
     parts = {code: _parts(one.product, failing, book) for code, one in found.items()}
     every = {code: _food(one, cold.get(code, ProductCold()), parts[code], book) for code, one in found.items()}
     foods = {code: one for code, one in every.items() if one.covered}
+    steps_open = tuple(unanswered_steps(codes, book))
     things: list[Recipe | Product] = [*made, *(product for product in sold if product.code in foods)]
     unanswered = list(_unanswered(found, foods, batches, book))
     apart = [code for code in found if code not in foods]
@@ -179,7 +183,8 @@ def procedure() -> Procedure:
         ),
         molds_short=tuple(_molds_short(sold, book)),
         made_from=_made_from(sold, failing, book),
-        never_hot=never_hot_claims(codes, book),
+        never_hot=tuple(one for one in never_hot_claims(codes, book) if one not in [claim for claim, _ in steps_open]),
+        steps_open=steps_open,
     )
 
 

@@ -48,6 +48,7 @@ class ProcedureContent:
     foods: tuple[FoodWritten, ...]
     batches: tuple[BatchWritten, ...]
     stands: tuple[str, ...]
+    not_answered: tuple[str, ...]
     unanswered: tuple[str, ...]
     not_covered: tuple[str, ...]
     ways: tuple[str, ...]
@@ -77,6 +78,7 @@ def procedure_content(found: Procedure) -> ProcedureContent:
         foods=tuple(map(food_written, found.foods)),
         batches=tuple(map(batch_written, found.batches)),
         stands=tuple(_stands(found)),
+        not_answered=tuple(_not_answered(found)),
         unanswered=tuple(_unanswered(found)),
         not_covered=tuple(_not_covered(found)),
         ways=tuple(_ways(found.rule)),
@@ -111,6 +113,16 @@ def _not_covered(found: Procedure) -> Iterator[str]:
             "%(names)s: no step states a temperature, and nothing states that it is held cold. Whether it has to be"
             " kept cold is for the kitchen to say; this procedure does not cover it."
         ) % {"names": display.joined(found.others)}
+
+
+def _not_answered(found: Procedure) -> Iterator[str]:
+    """Write the steps that nobody has answered for, a line for each recipe or product."""
+    steps: dict[str, list[str]] = defaultdict(list)
+    for claim, step in found.steps_open:
+        steps[claim.name].append(gettext("“%(step)s”") % {"step": step})
+    text = gettext("%(name)s, at %(steps)s: not answered yet whether anything heats it.")
+    for name, each in steps.items():
+        yield text % {"name": name, "steps": display.joined(each)}
 
 
 def _unanswered(found: Procedure) -> Iterator[str]:

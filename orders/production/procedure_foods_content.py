@@ -130,7 +130,7 @@ def _cycle(cycle: CoolingCycle, body: str) -> str:
     stages = "; ".join(_stage(stage, bath_ice_words(cycle)) for stage in cycle.stages)
     words = {
         "step": cycle.after,
-        "start": display.temperature(cycle.plan.initial_c),
+        "start": _start(cycle),
         "body": body,
         "stages": stages,
     }
@@ -141,6 +141,15 @@ def _cycle(cycle: CoolingCycle, body: str) -> str:
     if cycle.plan.rule.code != AMBIENT:
         return text % words
     return f"{text % words} {gettext('By the rule for food made from ingredients at room temperature.')}"
+
+
+def _start(cycle: CoolingCycle) -> str:
+    """Write how warm it begins; of two layers each."""
+    below = display.temperature(cycle.plan.initial_c)
+    if cycle.plan.top is None:
+        return below
+    words = {"top": display.temperature(cycle.plan.top.initial_c), "below": below}
+    return gettext("%(top)s in the top layer and %(below)s below it") % words
 
 
 def _stage(stage: CycleStage, ice: str) -> str:

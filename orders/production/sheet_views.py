@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.cooling.cycles import rule_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
@@ -18,6 +19,7 @@ from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from costing.contract import Product
+from orders.cooling_log.likely import likely_inside, likely_of_orders
 from orders.cooling_log.presenters import batch_marks, marks_shown, met_words
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.cooling_log.step_presenters import step_marks
@@ -152,7 +154,8 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks, *, slow: bool =
     shown["batch_marks"] = [*batch_marks(found.orders, marks), *step_marks(found.orders, steps)]
     timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
     slow = slow or any(cools_slowly(times.trial) for row in rows for times, _ in row.times)
-    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": slow}
+    untimed = rule_of(found.book.kitchen.described).guidance if slow else None
+    return {**shown, "vessels": vessels, "timed": timed, "room_safe": room_safe_made(found), "untimed": untimed}
 
 
 def _steps_open(found: Demand) -> set[int]:
@@ -173,6 +176,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         slow = slowest_untimed(cold)
         limits = made_limits(product_coolings(found, at=timezone.now()), found.orders)
         waits = waits_words(found)
+        likely = likely_inside(likely_of_orders(found.orders, marks, found.book, others=found.whole))
         batches = batches_in(found.orders, marks, found.whole_book)
         inside, thrown = inside_words(found.orders, batches), thrown_words(found.orders, marks, batches)
         when = when_of(found, at=timezone.now())
@@ -200,6 +204,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
                     limits.get(row.code, ()),
                     cold.get(row.code),
                     (*inside.get(row.code, ()), *waits.get(row.code, ())),
+                    likely.get(row.code, ()),
                 )
                 for row, shown in made
             ],

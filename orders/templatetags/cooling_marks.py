@@ -12,13 +12,14 @@ from orders.cooling_log.selectors import CoolingMark
 from orders.production.batch_presenters import product_measured, product_verdict
 from orders.production.hand_over import HandOverLine
 from orders.production.limit_presenters import limits_words
-from orders.quotes.cooling.presenters import slow_words
+from orders.quotes.cooling.presenters import guidance_words, slow_words
 from orders.quotes.cooling.remark_presenters import minded_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.holding_words import hold_words, holding_words, unrepeated
 
 register = template.Library()
 register.filter("slow_words", slow_words)
+register.filter("guidance_words", guidance_words)
 register.filter("minded_words", minded_words)
 register.filter("in_dessert", in_dessert)
 register.filter("late_limit", late_limit_words)

@@ -17,7 +17,7 @@ from catalog.cooling.remedy_presenters import remedy_sentence
 from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
-from costing.chilling import Trial
+from costing.chilling import Guidance, Trial
 from orders.quotes.cooling.reading_presenters import due_words
 from orders.quotes.cooling.reading_times import ReadingTimes
 from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, Item, RuledTable, Unanswered
@@ -164,15 +164,23 @@ def untimed_shown(found: Iterable[Untimed]) -> list[UntimedShown]:
 
 def untimed_words(found: Trial) -> str:
     """Write how long something cools under a rule without times, and that guidance asks for less."""
-    return gettext(
-        "%(takes)s; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Follow"
-        " your authority’s guidance, and divide it or cool it faster."
-    ) % {"takes": _takes(found)}
+    text = gettext("%(takes)s; your rule states no times. %(guidance)s Divide it, or cool it faster.")
+    return text % {"takes": _takes(found), "guidance": guidance_words(found.plan.rule.guidance)}
+
+
+def guidance_words(guidance: Guidance | None) -> str:
+    """Write what guidance asks for where a rule states no times, and where that stands."""
+    if guidance is None:
+        return ""
+    text = gettext("Guidance, no limit: %(guidance)s. Source: %(source)s. Your authority may ask for less time.")
+    return text % {"guidance": gettext(guidance.title), "source": gettext(guidance.source)}
 
 
 def slow_words(found: Trial) -> str:
     """Write the same for a row of a sheet, whose foot says what the rule and the guidance are."""
-    words = gettext("%(takes)s. Guidance: within 1 to 2 h. Divide it, or cool it faster.") % {"takes": _takes(found)}
+    words = gettext("%(takes)s, longer than guidance asks for. Divide it, or cool it faster.") % {
+        "takes": _takes(found)
+    }
     return f"{words[:1].upper()}{words[1:]}"
 
 

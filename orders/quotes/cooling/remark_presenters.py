@@ -57,8 +57,7 @@ def minded_words(found: Iterable[Minded]) -> str:
 
 def _slow_words(names: list[str]) -> str:
     text = gettext(
-        "%(names)s: slow to cool. Your rule states no times; guidance: within 1 to 2 h. Divide it, or cool it faster,"
-        " and measure it."
+        "%(names)s: slow to cool, longer than guidance asks for. Divide it, or cool it faster, and measure it."
     )
     return text % {"names": display.joined(names)}
 

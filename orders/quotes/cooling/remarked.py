@@ -104,10 +104,11 @@ def _item(one: BatchCold, keys: Mapping[str, int]) -> Item:
 
 
 class Minded(NamedTuple):
-    """The name of what is measured although nothing waits for it; ``slow`` by a rule that states no times."""
+    """What is measured although nothing waits for it; ``slow`` by a rule without times, ``own`` the product itself."""
 
     name: str
     slow: bool
+    own: bool = False
 
 
 def minded_within(
@@ -123,8 +124,9 @@ def minded_within(
     amounts = dict(batch_amounts(units, book)) | dict(larger or {})
     hot = {one.recipe.code: each for one in batch_colds(amounts.items(), book) for each in _minded_batch(one)}
     cold = cold_times(units, book)
-    own = {code: Minded(book.product(code).name, slow=False) for code in _products_likely(cold)}
-    own |= {code: Minded(book.product(code).name, slow=True) for code, one in cold.items() if slow_to_cool(one)}
+    own = {code: Minded(book.product(code).name, slow=False, own=True) for code in _products_likely(cold)}
+    slow = (code for code, one in cold.items() if slow_to_cool(one))
+    own |= {code: Minded(book.product(code).name, slow=True, own=True) for code in slow}
     found = {}
     for code in units:
         inside = (hot[one] for one in _within(code, book) if one in hot)

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
 from catalog.cooling.amounts import Units
 from catalog.cooling.selectors import HotTime, ProductCold, cold_times
@@ -12,10 +11,6 @@ from costing.chilling import Trial
 from costing.contract import Book
 from orders.quotes.cooling.amounts import hot_batches
 from orders.quotes.cooling.selectors import Item
-
-#: What guidance asks for at most where the law says only "as quickly as possible" [min]: one to two hours. The Food
-#: Standards Agency's wording, from memory; the regulations themselves state no number (the law table in `food_codes`).
-GUIDANCE_MIN: Final = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +26,10 @@ class Untimed:
 
 def cools_slowly(found: Trial) -> bool:
     """Return whether what cools by a rule without times takes longer than guidance asks for."""
-    return found.verdict == "untimed" and (found.cold_slow is None or found.cold_slow > GUIDANCE_MIN)
+    guidance = found.plan.rule.guidance
+    if guidance is None or found.verdict != "untimed":
+        return False
+    return found.cold_slow is None or found.cold_slow > guidance.minutes
 
 
 def untimed(units: Units, book: Book) -> tuple[Untimed, ...]:

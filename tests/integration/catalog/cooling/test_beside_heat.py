@@ -119,7 +119,7 @@ def test_the_review_asks_and_the_answer_is_recorded_until_the_steps_change() -> 
 def test_the_written_procedure_names_the_steps() -> None:
     steps_make(BOIL, COOL, mix("Program 6"))
     procedure = text(signed_in("owner").get(reverse("procedure")))
-    assert "Nothing heats Baked custard at these steps, by your word: “Program 6”." in procedure
+    assert "Baked custard, at “Program 6”: not answered yet whether anything heats it." in procedure
 
 
 def test_the_page_of_the_recipe_names_them() -> None:
