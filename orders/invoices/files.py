@@ -3,15 +3,13 @@
 from datetime import datetime
 from typing import Any
 
-from catalog.kitchen.selectors import kitchen
-from catalog.kitchen.trace_words import trace_words
 from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
 from orders.invoices.mails import invoice_mail_ask
 from orders.invoices.models import Invoice
-from orders.invoices.selectors import invoice_rows, paid_before
+from orders.invoices.selectors import invoice_rows, paid_before, traces_of
 
 
 def invoice_pdf_make(*, row: Outbox, at: datetime) -> None:
@@ -62,8 +60,7 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
         "less_prepaid": -invoice.prepaid_minor,
-        # Of use before the desserts are there; afterwards it would only worry.
-        "cross_contact": "" if invoice.order.delivered_at else trace_words(kitchen().cross_contact),
+        "cross_contact": traces_of(invoice.order),
         "logo": approved.logo,
         "logo_has_name": approved.logo_has_name,
         "pictures": [approved.logo] if approved.logo else [],

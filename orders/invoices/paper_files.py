@@ -11,6 +11,7 @@ from orders.invoices.how_to_pay_content import how_to_pay
 from orders.invoices.models import Payment, PaymentPaper
 from orders.invoices.paper_content import paper_read
 from orders.invoices.paper_mails import paper_mail_ask
+from orders.invoices.selectors import traces_of
 
 
 def paper_pdf_make(*, row: Outbox, at: datetime) -> None:
@@ -45,7 +46,9 @@ def paper_document(*, paper_id: int, at: datetime, mail: bool = False) -> Docume
 
 
 def paper_context(paper: PaymentPaper) -> dict[str, Any]:
-    """Return the template context of the PDF: fixed when it was issued, with the kitchen's logo as approved."""
+    """Return the template context of the PDF: fixed when it was issued, but for what is said about traces.
+
+    The kitchen's logo is the one of what was approved."""
     content, approved = paper_read(paper.content), content_read(paper.order.quote.content)
     context = {
         "paper": paper,
@@ -53,6 +56,7 @@ def paper_context(paper: PaymentPaper) -> dict[str, Any]:
         "seller": content["seller"],
         "buyer": content["buyer"],
         "order": paper.order,
+        "cross_contact": traces_of(paper.order),
         "logo": approved.logo,
         "logo_has_name": approved.logo_has_name,
         "pictures": [approved.logo] if approved.logo else [],

@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING, Any, TypedDict
 from django.db.models import ExpressionWrapper, F, QuerySet, Sum
 from django.db.models.fields import BigIntegerField
 
+from catalog.kitchen.selectors import kitchen
+from catalog.kitchen.trace_words import trace_words
 from catalog.outbox.models import Outbox
 from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, InvoiceLine, InvoiceTax, Payment
 from orders.invoices.order_money import OrderMoney, order_money, sum_of
 from orders.invoices.parts import NEXT_ON, DuePart, all_parts, open_parts
 from orders.orders.models import Order
-from orders.records.states import InvoiceStatus
+from orders.records.states import InvoiceStatus, OrderStatus
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
@@ -231,3 +233,12 @@ def paid_before(invoice: Invoice) -> list[Payment]:
     if invoice.issued_at:
         payments = payments.filter(recorded_at__lte=invoice.issued_at)
     return list(payments.order_by("received_on", "pk"))
+
+
+def traces_of(order: Order) -> str:
+    """Return what the kitchen says about traces by now, for what is written of an order.
+
+    It is of use before the desserts are there; once they are, or are never made, it would only worry.
+    """
+    over = order.delivered_at is not None or order.status == OrderStatus.CANCELED
+    return "" if over else trace_words(kitchen().cross_contact)

@@ -112,6 +112,16 @@ def test_each_payment_has_a_receipt_and_a_refund_has_none() -> None:
     assert PaymentPaper.objects.filter(payment=again).count() == 1
 
 
+def test_a_request_and_a_receipt_say_what_may_be_in_the_desserts_until_those_are_there() -> None:
+    kitchen_make(cross_contact="Nuts are worked on the same bench.")
+    order = order_make()
+    request, receipt = ask(order), pay(order, order.deposit_minor, "deposit").receipt
+    for paper in (request, receipt):
+        assert "About allergens: Nuts are worked on the same bench." in printed(paper)
+    Order.objects.update(status="delivered", delivered_at=LATER)
+    assert "About allergens" not in printed(PaymentPaper.objects.get(pk=receipt.pk))
+
+
 def test_the_mail_of_a_request_has_its_pdf_and_how_to_pay() -> None:
     kitchen_make(**BANK)
     order = order_make()
