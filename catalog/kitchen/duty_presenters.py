@@ -85,9 +85,10 @@ _LAWS: Final = {
         "Here is what we know of the allergens in each dessert, in writing, before you order, as Regulation (EU)"
         " No 1169/2011 requires."
     ),
+    # Germany lets it be spoken: writing is this kitchen's way, and not what the law asks for.
     "de": marked(
-        "Here is what we know of the allergens in each dessert, in writing, before you order, as Regulation (EU)"
-        " No 1169/2011 and the LMIDV require."
+        "Here is what we know of the allergens in each dessert, before you order, as Regulation (EU) No 1169/2011 and"
+        " the LMIDV require. You have it in writing."
     ),
     "ie": marked(
         "Here is what we know of the allergens in each dessert, in writing, before you order, as S.I. No. 489 of 2014"

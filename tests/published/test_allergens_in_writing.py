@@ -82,7 +82,9 @@ def test_every_kitchen_gives_it_in_writing_before_the_order(food_safety: str) ->
 
 def test_a_customer_reads_the_law_that_asks_for_it() -> None:
     assert "as Regulation (EU) No 1169/2011 requires" in allergen_notice("eu", "FR")
-    assert "as Regulation (EU) No 1169/2011 and the LMIDV require" in allergen_notice("eu", "DE")
+    german = allergen_notice("eu", "DE")
+    assert "before you order, as Regulation (EU) No 1169/2011 and the LMIDV require. You have it in writing." in german
+    assert "in writing, before" not in german, "the LMIDV lets it be spoken, too"
     assert "as S.I. No. 489 of 2014 requires" in allergen_notice("eu", "IE")
 
 
