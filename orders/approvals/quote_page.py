@@ -34,7 +34,7 @@ from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_before
 from orders.quotes.send.changed_prices import given_prices
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
-from orders.records.states import ORDERS_AHEAD, QuoteStatus
+from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,12 @@ class QuotePage:
         """Whether this is what is in force of an order that can still be changed."""
         in_force = self.quote.status == QuoteStatus.APPROVED
         return in_force and self.order is not None and self.order.status in ORDERS_AHEAD
+
+    @property
+    def made(self) -> bool:
+        """Whether nothing of it is made any more: it is delivered, closed or canceled, so that nothing is asked."""
+        order = self.order
+        return order is not None and (order.delivered_at is not None or order.status == OrderStatus.CANCELED)
 
     @property
     def event(self) -> Inquiry:

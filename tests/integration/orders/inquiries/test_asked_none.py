@@ -15,6 +15,7 @@ from orders.documents.content import canonical, content_read, sha256_of
 from orders.documents.erasing import content_erased as erased
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import inquiry_change
+from orders.orders.models import Order
 from orders.quotes.models import PERSONAL, Quote
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -22,6 +23,7 @@ from tests import factories
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.forms_on_pages import edit_form_of
 from tests.integration.orders.builders import order_make
+from tests.integration.orders.private_link import entered
 from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
@@ -225,6 +227,15 @@ class TestTheQuote:
         customer.get(reverse("link-login", args=[link_create(quote_id=sent.pk, at=timezone.now())]))
         page = customer.get(reverse("quote-page", args=[sent.pk]))
         assert (TELL_US in text(page)) is asks
+
+    @pytest.mark.parametrize(("over", "since"), [("delivered", "delivered_at"), ("canceled", "canceled_at")])
+    def test_nothing_is_asked_of_what_is_delivered_or_called_off(self, over: str, since: str) -> None:
+        order = order_make(allergies=())
+        page = reverse("quote-page", args=[order.quote_id])
+        customer = entered(Client(), order.quote)
+        assert TELL_US in text(customer.get(page))
+        Order.objects.update(**{"status": over, since: factories.NOW})
+        assert TELL_US not in text(customer.get(page))
 
     def test_it_tells_the_customer_what_they_said(self, owner: Client) -> None:
         sent = factories.sent_make(allergies=(), asked_none=True)
