@@ -35,6 +35,7 @@ from catalog.pantry.free_by import (
 from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
+from catalog.pantry.made_words import beside_asked, list_asked, name_asked
 from catalog.pantry.models import LISTED
 from catalog.pantry.named_codes import named_beside
 from catalog.pantry.single_foods import is_single_food, plainly_packing
@@ -175,10 +176,9 @@ class AllergenForm(forms.Form):
         values = self.cleaned_data
         words = {code: str(values.get(f"name-{code}") or "") for code in self.worded}
         held = {code for code in self.codes if values.get(f"has-{code}") in (CONTAINS, MAY)}
-        sentence = gettext("“%(named)s” means %(what)s too: answer “contains” or “may contain”, or change the words.")
         for code, named in named_beside(words, held).items():
             if code in self.codes:
-                self.add_error(f"has-{code}", sentence % {"named": named, "what": allergen_name(code)})
+                self.add_error(f"has-{code}", beside_asked(code, named) % {"named": named, "what": allergen_name(code)})
 
     def check_name(self, name: str) -> None:
         """Refuse an answer about what some guests do not eat that the ingredient's own name belies."""
@@ -218,16 +218,15 @@ class AllergenForm(forms.Form):
         for code in foods_named(name):
             if not covered(code) & free or covered(code) & held:
                 continue
-            field, what = f"named-{code}", {"what": allergen_name(code)}
-            label = gettext("Its name says %(what)s. I have read the label: there is none in it") % what
+            field, what = f"named-{code}", {"what": allergen_name(code), "named": name}
+            label, sentence = name_asked(code, name)
             known = self.named_only.get(code) == name
-            self.fields[field] = forms.BooleanField(required=False, label=label, initial=known)
+            self.fields[field] = forms.BooleanField(required=False, label=label % what, initial=known)
             self.named_fields.append(field)
             ticked = f"{self.prefix}-{field}" in self.data
             if ticked or known:
                 self.named_only[code] = name
                 continue
-            sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Check it, or change the answer.")
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
@@ -298,16 +297,13 @@ class AllergenForm(forms.Form):
             if covered(code) & held:
                 continue
             field, what = f"listed-{code}", {"what": allergen_name(code)}
-            self.fields[field] = forms.BooleanField(
-                required=False,
-                label=gettext("The ingredients say %(what)s. I have read the label: there is none in it") % what,
-                initial=self.named_only.get(field) == listed,
-            )
+            label, sentence = list_asked(code, listed)
+            known_free = self.named_only.get(field) == listed
+            self.fields[field] = forms.BooleanField(required=False, label=label % what, initial=known_free)
             self.named_fields.append(field)
-            if f"{self.prefix}-{field}" in self.data or self.named_only.get(field) == listed:
+            if f"{self.prefix}-{field}" in self.data or known_free:
                 self.named_only[field] = listed
                 continue
-            sentence = gettext("The ingredients say %(what)s. Choose “contains” for it, or check this.")
             self.add_error(field, sentence % what)
 
     def _ask_facts(self, name: str) -> None:

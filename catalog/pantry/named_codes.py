@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Final
 
 from catalog.pantry.allergens import covered
-from catalog.pantry.kind_words import foods_named
+from catalog.pantry.kind_words import foods_named, maybe_made_with
 from catalog.pantry.plain_text import folded
 
 #: What is not in it, and the words that say so: "celery-free stock", "ohne Sellerie".
@@ -16,10 +16,14 @@ _WITHOUT: Final = re.compile(
 
 
 def codes_named(codes: Collection[str], texts: Iterable[tuple[str, str]]) -> frozenset[str]:
-    """Return those of some allergens that a name, or its text, has in it; ``texts`` are names with what they say."""
+    """Return those of some allergens that a name, or its text, names; ``texts`` are names with what they say.
+
+    Of what may be made with one, and does not name it, nobody knows.
+    """
     if not codes:
         return frozenset()
-    found = {code for text in {text for _, text in texts} for code in codes_in(text)}
+    every = {text for _, text in texts}
+    found = {code for text in every for code in codes_in(text) if code not in maybe_made_with(text)}
     return frozenset(found & set(codes))
 
 
