@@ -168,7 +168,9 @@ def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     # What a list never asks for is asked when a guest needs it.
     needed = (avoided & asked) or (avoided - NOT_NAMED.keys())
     open_ = needed - found.free - (found.may if diet else frozenset())
-    if not diet and (inside := codes_named(open_ - asked, found.texts)):
+    # Pine nuts, where the law's nuts are others, and every nut of the law was answered.
+    beyond = avoided - asked - found.free - NOT_NAMED.keys()
+    if not diet and (inside := codes_named(beyond, found.texts)):
         return NeedAnswer(Serves.CONTAINS, _ordered(inside))
     return NeedAnswer(Serves.NOT_CHECKED, _ordered(open_)) if open_ else NeedAnswer(Serves.FREE)
 

@@ -74,8 +74,8 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
     ``guests`` are those of the event: a number above is none of them.
     """
     found = {code: NeedNumber(count) for code, count in listed_in(text, guests).items()}
-    if len(found) == 1 and (one := _in_all(text, *found, guests)) is not None:
-        return with_molluscs(text, dict.fromkeys(found, one))
+    if len(found) == 1 and (all_of_them := _in_all(text, next(iter(found)), guests)) is not None:
+        return with_molluscs(text, dict.fromkeys(found, all_of_them))
     total = [one for part in _parts(text) if not _PARTY.search(part) for one in _totals(part)]
     if not total:
         found |= _added(text, guests, found)
