@@ -35,7 +35,9 @@ from catalog.pantry.free_by import (
 from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
+from catalog.pantry.made_words import beside_asked, list_asked, name_asked
 from catalog.pantry.models import LISTED
+from catalog.pantry.named_codes import named_beside
 from catalog.pantry.single_foods import is_single_food, plainly_packing
 from catalog.records.presenters import counted
 from catalog.web.display import joined
@@ -94,12 +96,14 @@ class AllergenForm(forms.Form):
         if self.was_free:
             self.fields["free_again"] = forms.BooleanField(required=False, label=_again(self.was_free))
         self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]
-        for code in self.species:
+        # Own words that a Book had beside others can be read and changed, too.
+        self.worded = [*self.species, *(code for code in self.codes if code in self.names and code not in self.species)]
+        for code in self.worded:
             self.fields[f"name-{code}"] = forms.CharField(
                 required=False,
                 max_length=80,
                 label=gettext("Which %(allergen)s") % {"allergen": allergen_name(code).partition(" (")[0]},
-                help_text=_("As the label names it: the law asks for the species."),
+                help_text=_("As the label names it: the law asks for the species.") if code in self.species else "",
                 initial="" if self.names.get(code) == NOT_ON_LABEL else self.names.get(code, ""),
             )
             self.fields[f"unnamed-{code}"] = forms.BooleanField(
@@ -136,7 +140,7 @@ class AllergenForm(forms.Form):
 
     def species_fields(self) -> list[tuple[Any, Any]]:
         """Return the fields for species, each with the tick that the label names none."""
-        return [(self[f"name-{code}"], self[f"unnamed-{code}"]) for code in self.species]
+        return [(self[f"name-{code}"], self[f"unnamed-{code}"]) for code in self.worded]
 
     def clean(self) -> dict[str, Any]:
         """Tidy the names of species, and ask for the one of what it contains."""
@@ -144,10 +148,10 @@ class AllergenForm(forms.Form):
         if values.get("free_again"):
             again = {f"has-{code}": FREE for code in self.was_free if not values.get(f"has-{code}")}
             values |= again | ({"pasteurized": True} if RAW_EGG in self.was_free else {})
-        for code in self.species:
+        for code in self.worded:
             named = values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
             what, unnamed = allergen_name(code).partition(" (")[0], values.get(f"unnamed-{code}")
-            if values.get(f"has-{code}") == CONTAINS and not named and not unnamed:
+            if code in self.species and values.get(f"has-{code}") == CONTAINS and not (named or unnamed):
                 sentence = gettext("It contains %(what)s: enter which, or check “The label does not name it”.")
                 self.add_error(f"name-{code}", sentence % {"what": what})
             if named and values.get(f"has-{code}") not in (CONTAINS, MAY):
@@ -161,10 +165,20 @@ class AllergenForm(forms.Form):
                     "%(named)s is named, and “The label does not name it” is checked: clear one of them."
                 )
                 self.add_error(f"name-{code}", sentence % {"named": named})
+        self._ask_beside()
         if values.get("off_food") and self.recipes:
             sentence = gettext("It is in %(recipes)s, so it is food: uncheck this, or remove it from the recipe first.")
             self.add_error("off_food", sentence % {"recipes": counted(self.recipes)})
         return values
+
+    def _ask_beside(self) -> None:
+        """Ask of each allergen that own words beside another name for its own answer."""
+        values = self.cleaned_data
+        words = {code: str(values.get(f"name-{code}") or "") for code in self.worded}
+        held = {code for code in self.codes if values.get(f"has-{code}") in (CONTAINS, MAY)}
+        for code, named in named_beside(words, held).items():
+            if code in self.codes:
+                self.add_error(f"has-{code}", beside_asked(code, named) % {"named": named, "what": allergen_name(code)})
 
     def check_name(self, name: str) -> None:
         """Refuse an answer about what some guests do not eat that the ingredient's own name belies."""
@@ -204,16 +218,15 @@ class AllergenForm(forms.Form):
         for code in foods_named(name):
             if not covered(code) & free or covered(code) & held:
                 continue
-            field, what = f"named-{code}", {"what": allergen_name(code)}
-            label = gettext("Its name says %(what)s. I have read the label: there is none in it") % what
+            field, what = f"named-{code}", {"what": allergen_name(code), "named": name}
+            label, sentence = name_asked(code, name)
             known = self.named_only.get(code) == name
-            self.fields[field] = forms.BooleanField(required=False, label=label, initial=known)
+            self.fields[field] = forms.BooleanField(required=False, label=label % what, initial=known)
             self.named_fields.append(field)
             ticked = f"{self.prefix}-{field}" in self.data
             if ticked or known:
                 self.named_only[code] = name
                 continue
-            sentence = gettext("Its name says %(what)s. Is it free of %(what)s? Check it, or change the answer.")
             self.add_error(field, sentence % what)
 
         self._ask_facts(name)
@@ -284,16 +297,13 @@ class AllergenForm(forms.Form):
             if covered(code) & held:
                 continue
             field, what = f"listed-{code}", {"what": allergen_name(code)}
-            self.fields[field] = forms.BooleanField(
-                required=False,
-                label=gettext("The ingredients say %(what)s. I have read the label: there is none in it") % what,
-                initial=self.named_only.get(field) == listed,
-            )
+            label, sentence = list_asked(code, listed)
+            known_free = self.named_only.get(field) == listed
+            self.fields[field] = forms.BooleanField(required=False, label=label % what, initial=known_free)
             self.named_fields.append(field)
-            if f"{self.prefix}-{field}" in self.data or self.named_only.get(field) == listed:
+            if f"{self.prefix}-{field}" in self.data or known_free:
                 self.named_only[field] = listed
                 continue
-            sentence = gettext("The ingredients say %(what)s. Choose “contains” for it, or check this.")
             self.add_error(field, sentence % what)
 
     def _ask_facts(self, name: str) -> None:
@@ -346,8 +356,8 @@ class AllergenForm(forms.Form):
         }
         if values["pasteurized"]:
             answers[RAW_EGG] = FREE
-        unnamed = {code: NOT_ON_LABEL for code in self.species if values[f"unnamed-{code}"] and found[code] == CONTAINS}
-        names = unnamed | {code: name for code in self.species if (name := values[f"name-{code}"])}
+        unnamed = {code: NOT_ON_LABEL for code in self.worded if values[f"unnamed-{code}"] and found[code] == CONTAINS}
+        names = unnamed | {code: name for code in self.worded if (name := values[f"name-{code}"])}
         return {
             "allergens": [code for code in self.codes if found[code] == CONTAINS],
             "allergen_answers": answers,
@@ -371,7 +381,7 @@ class AllergenForm(forms.Form):
 
     def _names_beyond(self) -> dict[str, str]:
         """Return stored names this list does not ask for."""
-        return {code: name for code, name in self.names.items() if code not in self.species}
+        return {code: name for code, name in self.names.items() if code not in self.worded}
 
 
 def _again(codes: Sequence[str]) -> str:

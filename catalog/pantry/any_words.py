@@ -20,11 +20,12 @@ def has_any_word(text: str) -> bool:
         or names_feast(text)
         or goes_on(text)
         or leaves_out(folded(text))
-        or any(map(_is_of_food, folded(text).split()))
+        or any(map(is_of_food, folded(text).split()))
     )
 
 
-def _is_of_food(word: str) -> bool:
+def is_of_food(word: str) -> bool:
+    """Return whether one word is of a food, an allergen, or of what somebody does not eat."""
     plain = word.strip(".,;:!?'\"()-")
     facts = any(named_facts(plain)) or any(facts_asked(plain))
     return facts or bool(foods_named(plain)) or any(families_in(plain)) or is_known_word(plain)

@@ -11,7 +11,7 @@ from typing import Final
 
 from catalog.pantry.allergens import ALLERGENS, NOT_NAMED, asked_of, covered
 from catalog.pantry.diets import DIET_FACTS, DIETS, RAW_EGG
-from catalog.pantry.named_codes import codes_in, codes_named
+from catalog.pantry.named_codes import codes_in, codes_named, named_beside
 from catalog.pantry.other_needs import is_other, names_with, other_words
 from costing.contract import Ingredient
 
@@ -98,9 +98,14 @@ def declared_of(ingredient: Ingredient, which: str, *, in_recipe: bool = False) 
     answers = dict(ingredient.allergen_answers)
     touches = ingredient.touches_food or in_recipe
     found = declared(ingredient.allergens, answers, which, touches=touches)
-    names = {code: frozenset({name}) for code, name in ingredient.allergen_names}
-    texts = {(ingredient.name, f"{ingredient.name}\n{ingredient.label_list}")} if touches else ()
-    return replace(found, names=names, texts=frozenset(texts))
+    beside = dict(ingredient.allergen_names)
+    words = "\n".join([ingredient.name, ingredient.label_list, *beside.values()])
+    texts = {(ingredient.name, words)} if touches else ()
+    names = {code: frozenset({name}) for code, name in beside.items()}
+    # What own words name is not free of it, whatever was answered.
+    belied = found.free & named_beside(beside, found.contains | found.may).keys()
+    free, unchecked = found.free - belied, found.unchecked | belied
+    return replace(found, free=free, unchecked=unchecked, names=names, texts=frozenset(texts))
 
 
 def together(parts: Iterable[Declaration], which: str) -> Declaration:
@@ -163,7 +168,9 @@ def answer_to(need: str, found: Declaration, which: str) -> NeedAnswer:
     # What a list never asks for is asked when a guest needs it.
     needed = (avoided & asked) or (avoided - NOT_NAMED.keys())
     open_ = needed - found.free - (found.may if diet else frozenset())
-    if not diet and (inside := codes_named(open_ - asked, found.texts)):
+    # Pine nuts, where the law's nuts are others, and every nut of the law was answered.
+    beyond = avoided - asked - found.free - NOT_NAMED.keys()
+    if not diet and (inside := codes_named(beyond, found.texts)):
         return NeedAnswer(Serves.CONTAINS, _ordered(inside))
     return NeedAnswer(Serves.NOT_CHECKED, _ordered(open_)) if open_ else NeedAnswer(Serves.FREE)
 

@@ -15,6 +15,7 @@ from catalog.pantry.diets import DIET_FACTS, facts_asked, named_facts
 from catalog.pantry.kind_words import foods_named
 from catalog.pantry.known_foods import is_ingredient_list, says_what_is_in_it
 from catalog.pantry.models import LISTED, Ingredient
+from catalog.pantry.named_codes import named_beside
 from catalog.pantry.single_foods import is_single_food, plainly_packing
 
 #: Keys of ``Ingredient.named_only``: the source with the name it is about, and who said so.
@@ -85,15 +86,21 @@ def unproven_dropped(ingredient: Ingredient) -> None:
     """Take "free" of allergens from a row of a file where no form was filled in, and what it needs there is missing.
 
     That is how it is known, where its name does not say all that is in it; and the list of its label, where the name
-    says nothing. What its own name says is in it is not free of that either. The row is not saved.
+    says nothing. What its own name says is in it is not free of that either, nor is what its own words beside an
+    allergen name. The row is not saved.
     """
     answers, name = ingredient.allergen_answers, ingredient.name
-    belied = {code for code, _ in named_facts(name)}
+    belied = {code for code, _ in named_facts(name)} | named_beside(ingredient.allergen_names, _held(ingredient)).keys()
     if not is_single_food(name) and not _is_proven(ingredient.named_only, name):
         belied |= answers.keys() - DIET_FACTS.keys()
     ingredient.allergen_answers = {
         code: answer for code, answer in answers.items() if answer != FREE or code not in belied
     }
+
+
+def _held(ingredient: Ingredient) -> set[str]:
+    answers = ingredient.allergen_answers
+    return {*ingredient.allergens, *(code for code, answer in answers.items() if answer in (CONTAINS, MAY))}
 
 
 def _is_proven(named_only: Mapping[str, str], name: str) -> bool:

@@ -187,3 +187,18 @@ def foods_named(text: str) -> tuple[str, ...]:
     """Return the allergens that a name has in it, by its words or by kinds of food; not a group beside its own."""
     found = dict.fromkeys([*allergens_named(text), *kinds_named(text)])
     return tuple(code for code in found if not any(covered(other) < covered(code) for other in found))
+
+
+#: Foods that are made with an allergen by one maker and without it by the next. Common practice, no source.
+_MAYBE: Final = re.compile(
+    r"\bdragees?\b|nougat\w*|torron\w*|turron\w*|\w*pralin\w*|\bmacar[o]+ns?\b|makronen?\b|amarett\w*|financiers?|krokant|brittle"
+    r"|\bpesto\b|granola|\bm[u]e?sli\b|stollen\b|trail\s+mix|dukkah|duqqa|shortening|margarin\w*|worcester\w*|marshmallow\w*"
+    r"|\bicings?\b|\bfrostings?\b|\bcorn[\s-]?flakes?\b|\bcouverture|\bkuverture|toffees?|fudge|\bbeer\b|\bsprinkles\b"
+)
+
+
+def maybe_made_with(text: str) -> tuple[str, ...]:
+    """Return those of the allergens in a name that it may be made with, or without: almonds of dragee pearls."""
+    plain = folded(text)
+    named = foods_named(_MAYBE.sub(" ", plain)) if _MAYBE.search(plain) else foods_named(plain)
+    return tuple(code for code in foods_named(text) if code not in named)

@@ -9,10 +9,10 @@ from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_http_methods
 
 from catalog.kitchen.selectors import kitchen
-from catalog.pantry.allergens import asked_of
+from catalog.pantry.allergens import asked_of, covered
 from catalog.pantry.declarations import MAY
 from catalog.pantry.free_by import BOUGHT, RENAMED, was_free
-from catalog.pantry.kind_words import foods_named
+from catalog.pantry.kind_words import foods_named, maybe_made_with
 from catalog.pantry.label_services import LabelRead, contained_codes, labels_read, list_open, named_open, open_allergens
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import allergen_words, unchecked_words
@@ -72,9 +72,19 @@ def _row(row: Ingredient) -> dict[str, Any]:
         "was_free": unchecked_words([code for code in was_free(row.named_only) if code in asked_of(which)]),
         "bought": BOUGHT in row.named_only,
         "renamed": row.named_only.get(RENAMED, ""),
-        "named": allergen_words(foods_named(row.name)) if named_open(row, which) else "",
+        **_named(row, which),
         "list_open": list_open(row),
         "packing": row.base == Ingredient.Base.EACH and plainly_packing(row.name),
+    }
+
+
+def _named(row: Ingredient, which: str) -> dict[str, str]:
+    """Write the allergens that a name says, and those that it may be made with."""
+    open_, maybe = named_open(row, which), maybe_made_with(row.name)
+    found = [code for code in foods_named(row.name) if covered(code) & open_]
+    return {
+        "named": allergen_words([code for code in found if code not in maybe]),
+        "maybe": allergen_words([code for code in found if code in maybe]),
     }
 
 

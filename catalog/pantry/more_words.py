@@ -10,7 +10,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import COUNTED, listed_in, sums_in
+from catalog.pantry.need_sums import without_places
+from catalog.pantry.note_needs import COUNTED, SEGMENT, listed_in, sums_in
+from catalog.pantry.other_foods import families_in
 from catalog.pantry.shellfish import with_molluscs
 
 
@@ -52,13 +54,17 @@ _ADDED: Final = re.compile(
 )
 #: How many there are altogether.
 _IN_ALL: Final = re.compile(
-    rf"\b{_N % 1}\s+(?:\w+\s+){{0,3}}(?:in\s+all|in\s+total|altogether|all\s+told|now|insgesamt|zusammen|en\s+tout"
-    rf"|au\s+total)\b"
+    rf"\b{_N % 1}\s+(?:\w+\s+){{0,3}}(?:in\s+all|in\s+total|altogether|all\s+told|insgesamt|zusammen|en\s+tout"
+    rf"|now(?!\s+(?:are\s+)?{_N % 9}\b)|au\s+total)\b"
     rf"|\b(?:(?:a\s+)?total\s+of|in\s+total|in\s+all|altogether|insgesamt|zusammen|en\s+tout|au\s+total|makes(?:\s+it)?"
     rf"|(?:they|we)(?:\s+are|'re)\s+now|jetzt|dann|now)\s+(?:are\s+|sind\s+)?{_N % 2}\b"
 )
 #: Some of those who come besides.
 _OF_THEM: Final = re.compile(r"\b(?:of\s+(?:them|those|these|whom|which)|davon|darunter|d'entre\s+e(?:ux|lles)|dont)\b")
+#: All who come, and not those with a need.
+_PARTY: Final = re.compile(r"\b(?:we|us|guests?|people|persons?|wir|gaste?n?|leute|personen|nous|invites|personnes)\b")
+#: It follows from what was said before.
+_SO: Final = re.compile(r"\b(?:so|makes?|making|then|thus|also|dann|macht|donc|fait)\b")
 _SENTENCE: Final = re.compile(r"[.!?;\n]+")
 
 
@@ -68,9 +74,9 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
     ``guests`` are those of the event: a number above is none of them.
     """
     found = {code: NeedNumber(count) for code, count in listed_in(text, guests).items()}
-    total = [number for match in _IN_ALL.finditer(folded(text)) if (number := _number(match)) is not None]
-    if len(total) == len(found) == 1:
-        return with_molluscs(text, {code: NeedNumber(total[0]) for code in found})
+    if len(found) == 1 and (all_of_them := _in_all(text, next(iter(found)), guests)) is not None:
+        return with_molluscs(text, dict.fromkeys(found, all_of_them))
+    total = [one for part in _parts(text) if not _PARTY.search(part) for one in _totals(part)]
     if not total:
         found |= _added(text, guests, found)
     together = sums_in(text, guests)
@@ -83,6 +89,33 @@ def need_numbers(text: str, guests: int | None = None) -> dict[str, NeedNumber]:
         if code in found and not total and one.guests is not None and one.guests > (found[code].guests or 0):
             found[code] = NeedNumber(one.guests, more=_starts_with_more(text, code, guests))
     return with_molluscs(text, {code: one for code, one in found.items() if code in listed_in(text, guests)})
+
+
+def _parts(text: str) -> list[str]:
+    """Return the parts of all sentences of a text, in small letters."""
+    plain = folded(without_places(text))
+    return [part for sentence in _SENTENCE.split(plain) for part in SEGMENT.split(sentence)]
+
+
+def _totals(text: str) -> list[int]:
+    """Return the numbers that a text says there are altogether."""
+    matches = _IN_ALL.finditer(folded(text))
+    return [number for match in matches if (number := _number(match)) is not None]
+
+
+def _in_all(text: str, code: str, guests: int | None) -> NeedNumber | None:
+    """Return how many have the one need of a text, where it says how many there are altogether.
+
+    That stands beside the need, or behind it: "one more coeliac, so 3 in all"; what else may be meant is no number.
+    """
+    named, plain = False, folded(text)
+    for part in _parts(text):
+        named = named or code in listed_in(part, guests)
+        total = _totals(part)
+        if total and not _PARTY.search(part) and (guests is None or total[0] <= guests):
+            sure = len(total) == 1 and (code in listed_in(part, guests) or (named and _SO.search(part)))
+            return NeedNumber(total[0] if sure and not any(families_in(plain)) else None)
+    return None
 
 
 def _starts_with_more(text: str, code: str, guests: int | None) -> bool:

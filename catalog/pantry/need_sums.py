@@ -11,7 +11,8 @@ from typing import Final
 
 from catalog.pantry.other_foods import families_in
 
-_NUMBER: Final = (
+#: A number in digits or words; in small letters.
+NUMBER: Final = (
     r"(?:\d{1,4}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|eins?|zwei|drei|vier|f[u\u00fc]nf|sechs"
     r"|sieben|acht|neun|zehn|un|deux|trois|quatre|cinq|sept|huit|neuf|dix)"
 )
@@ -21,8 +22,8 @@ _PLACE: Final = (
 )
 #: A number that says which table it is, or how many tables; in any letters.
 _OF_PLACE: Final = re.compile(
-    rf"\btables\s*(?:no\.?|nos\.?)?\s*#?\s*{_NUMBER}\b(?:\s*(?:,|and|&|or|to|-|\u2013)\s*{_NUMBER}\b)*"
-    rf"|\b{_PLACE}\s*(?:number|nummer|numero|nr\.?|no\.?|n\u00b0)?\s*#?\s*{_NUMBER}\b|\b{_NUMBER}\s+{_PLACE}\b",
+    rf"\btables\s*(?:no\.?|nos\.?)?\s*#?\s*{NUMBER}\b(?:\s*(?:,|and|&|or|to|-|\u2013)\s*{NUMBER}\b)*"
+    rf"|\b{_PLACE}\s*(?:number|nummer|numero|nr\.?|no\.?|n\u00b0)?\s*#?\s*{NUMBER}\b|\b{NUMBER}\s+{_PLACE}\b",
     re.IGNORECASE,
 )
 #: What is added to those named before; small letters without accents.
@@ -75,14 +76,15 @@ _WHERE: Final = re.compile(
     r"|abend|fond|bar|sa|leur|notre|au|aux|cote|la-bas|bas|soir|table|who|others?|adults?|erwachsene\w*|kinder|freunde\w*|adultes?|enfants?|amis|ushers?|bridesmaids?|seated|sitting)\b"
 )
 #: So many of them and no more are read as others with the same need, where nothing says that they have it [guests].
-_FEW: Final = 12
+FEW: Final = 12
 #: Guests who come besides, and maybe have no need: "2 more guests".
 _ANYBODY: Final = re.compile(r"\b(?:guests?|people|persons?|gaste?n?|personen|leute|invites|personnes)\b")
 #: Words of a number that nobody can count.
 _VAGUE: Final = re.compile(
     r"\b(?:a\s+couple|a\s+few|several|some|many|both|einige|ein\s+paar|mehrere|beide|quelques|plusieurs|certains?)\b"
 )
-_SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
+#: What ends a sentence of a note.
+SENTENCE_ENDS: Final = re.compile(r"[.;\n]")
 #: Words by which one of two numbers is only maybe so: "3 coeliac (4 if Lars comes)".
 _MAYBE: Final = re.compile(
     r"\b(?:if|unless|maybe|perhaps|possibly|probably|or|wenn|falls|vielleicht|oder|si|peut-etre|ou|forse|se|quizas?|als|misschien)\b"
@@ -128,7 +130,7 @@ def sums(parts: Iterable[Part]) -> dict[str, Sum]:
     """Return the needs that parts of a note name more than once, each with what they are together."""
     reader = _Reader()
     for part in parts:
-        if _SENTENCE_ENDS.search(part.after):
+        if SENTENCE_ENDS.search(part.after):
             reader.waiting, reader.listed, reader.begun, reader.somebody = 0, False, False, False
         if part.needs:
             reader.name(part)
@@ -203,10 +205,10 @@ def _follows(part: Part, *, listed: bool) -> _Mention | None:
     rest = part.text
     for known in (_MORE, _SAME, _VAGUE, _MAYBE, _FILLER):
         rest = known.sub(" ", rest)
-    words = [word for word in re.findall(r"[^\W\d_]+", rest) if not re.fullmatch(_NUMBER, word)]
+    words = [word for word in re.findall(r"[^\W\d_]+", rest) if not re.fullmatch(NUMBER, word)]
     # Others, and where they are at most: maybe of the same need, and nobody can tell.
     loose = not _WHERE.sub(" ", " ".join(words)).strip()
-    some = _VAGUE.search(part.text) is not None or 0 < max(part.numbers, default=0) <= _FEW
+    some = _VAGUE.search(part.text) is not None or 0 < max(part.numbers, default=0) <= FEW
     if not more:
         listed = listed and 0 < len(words) <= _FEW_WORDS
         return _Mention(None, more=True) if listed or (loose and some) else None

@@ -12,6 +12,7 @@ from catalog.pantry.need_sums import Part, Sum, sums, without_places
 from catalog.pantry.plain_text import plain_text
 from catalog.pantry.reaction_words import speaks_of_reaction
 from catalog.pantry.shellfish import with_molluscs
+from catalog.pantry.unclear_counts import unclear
 
 #: Other names of what a need is about -> the need; in notes and messages, and in what the kitchen claims.
 SYNONYMS: Final[Mapping[str, str]] = {
@@ -155,7 +156,7 @@ def least_needs_in(text: str, guests: int | None = None) -> dict[str, int | None
 
 
 def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
-    """Return the needs that a note names more than once, each with what they are together."""
+    """Return the needs that a note names more than once, each with what they are together, or beside other numbers."""
     text = _SHORT.sub(lambda match: f" {_SHORT_WORDS[match.group(1).upper()]} ", without_places(plain_text(text)))
     text = folded(_RAW_EGG.sub(" ", text))
     ends = [*SEGMENT.finditer(text)]
@@ -163,9 +164,8 @@ def sums_in(text: str, guests: int | None = None) -> dict[str, Sum]:
     between = ["", *(match[0] for match in ends)]
     parts = zip(starts, [*(match.start() for match in ends), len(text)], between, strict=True)
     found = [_part(text[start:end], after, guests) for start, end, after in parts]
-    return {
-        code: one if guests is None or one.least <= guests else Sum(None, guests) for code, one in sums(found).items()
-    }
+    every = sums(found) | unclear(found)
+    return {code: one if guests is None or one.least <= guests else Sum(None, guests) for code, one in every.items()}
 
 
 def _part(text: str, after: str, guests: int | None) -> Part:

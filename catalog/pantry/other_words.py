@@ -96,7 +96,8 @@ _NONE: Final = re.compile(
     r"|multiple|bees?|wasps?|insects?|stings?|bites?|cats?|dogs?|animals?|pets?|pollen|hay|dust|mites?|mold|mould|penicillin|antibiotics?"
     r"|medicines?|medication|aspirin|ibuprofen|perfumes?|nickel|dinner|lunch|breakfast|dessert\w*|cakes?|here|now|more|less|other\w*"
     r"|halal|kosher|koscher|keto|fodmaps?|diabet\w*|sweets?|late|early|time|well|enough|allerg\w*|intoleran\w*|any|no|food|severe|bad"
-    r"|mild|has|have|his|her|my|our|and|with|the|an?|got|there|full|complete|dietary|hen|bienen|wespen|katzen|hunde|staub|graser)\b"
+    r"|mild|has|have|his|her|my|our|and|with|the|an?|got|there|full|complete|dietary|hen|bienen|wespen|katzen|hunde|staub|graser"
+    rf"|can(?:'t|not)?|who|swells?|up|{'|'.join(COUNTED)})\b"
 )
 _COUNTS: Final = re.compile(
     rf"\b(?:{'|'.join(COUNTED)}|\d+|x|guests?|people|persons?|child(?:ren)?|kids?|adults?|and|the|an?|no)\b"

@@ -1,6 +1,6 @@
 """Refusals of an approval that does not answer what guests cannot eat."""
 
-from orders.records.errors import AllergensChanged, KitchenMustTell
+from orders.records.errors import AllergensChanged, KitchenMustTell, OrderError
 
 
 class NeedsNotInQuote(AllergensChanged):
@@ -19,3 +19,9 @@ class KitchenMustAnswer(KitchenMustTell):
     """The same for the customer who approves: the kitchen has to answer it first."""
 
     code = "kitchen_must_answer"
+
+
+class NameNamesNeed(OrderError):
+    """What stands where the customer's name stands may name what a guest cannot eat: the kitchen reads it first."""
+
+    code = "name_names_need"

@@ -10,7 +10,6 @@ from django.db.models import QuerySet
 from catalog.pantry.avoid_words import goes_on
 from catalog.pantry.other_words import may_name_any_need
 from orders.approvals.models import Message
-from orders.approvals.signed_names import Signed, signed_with
 from orders.quotes.draft.message_answers import check_answer, is_recognized, list_seen, of_plain
 from orders.quotes.draft.message_needs import HELD, NO_NEED, RECORDED, REPLIED, held_of, messages_open
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
@@ -22,8 +21,6 @@ from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
 A_DAY: Final = timedelta(days=1)
-#: The event where who signs states that the name is only a name.
-ONLY_NAME: Final = "state_only_name"
 #: Most messages about one quote within a day.
 MESSAGES_A_DAY: Final = 20
 #: Most of them where one more may be about an allergy: what could harm somebody is not turned away as soon.
@@ -133,25 +130,6 @@ def held_mark_read(quote: Quote, *, at: datetime) -> None:
     found = list(unread_of_number(quote))
     if held := held_of(found):
         Message.objects.filter(pk__in=held).update(seen_at=at)
-
-
-def signed_name_read(quote: Quote, signed: str, *, only_name: bool, by_customer: bool, by: str, at: datetime) -> None:
-    """Make a message of what stands where a name stands, in the caller's transaction, where it is more than a name.
-
-    It stops nothing for the customer; somebody has to state what it says. What looks like a name that nobody has on
-    record is one where who entered it states so with ``only_name``, which stays on record of a customer; otherwise it
-    is a message too.
-    """
-    name = quote.inquiry.customer.name
-    found = signed_with(signed, name)
-    if found is Signed.ON_RECORD:
-        return
-    if found is Signed.NAME and only_name:
-        if by_customer:
-            audit(quote, ONLY_NAME, by=by, at=at)
-        return
-    Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=signed, by=name, at=at)
-    quote_mail_ask("kitchen_change", quote, at=at, words=signed)
 
 
 @transaction.atomic(durable=True)

@@ -11,10 +11,11 @@ from django.utils.translation import gettext
 
 from catalog.book.selectors import book_unpriced
 from orders.approvals.errors import KitchenMustAnswer, NeedsNotInQuote, TracesChanged
-from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied, signed_name_read
+from orders.approvals.messages import A_DAY, are_too_many, held_mark_read, messages_replied
 from orders.approvals.models import Approval, Message
 from orders.approvals.placing import content_approved, in_no_transaction, place_take, with_place
 from orders.approvals.selectors import why_closed
+from orders.approvals.signing import check_signed, signed_name_read
 from orders.cooling_log.common_batches import together_answer, together_carried
 from orders.documents.content import QuoteContent, sha256_of
 from orders.documents.store import pdf_ask
@@ -39,7 +40,6 @@ from orders.records.errors import (
     ContentDiffers,
     KitchenMustTell,
     MessageMissing,
-    NameMissing,
     PdfNotStored,
     ReasonMissing,
     TooManyMessages,
@@ -85,8 +85,8 @@ def quote_approve(
     ------
     Quote.DoesNotExist
         If there is none.
-    NameMissing
-        If nobody signed.
+    NameMissing, NameNamesNeed
+        If nobody signed, or the name names a need: then it has to be a message (:func:`quote_ask_change`).
     QuoteReplaced, NewerApproved, QuoteWithdrawn, QuoteDeclined, QuoteExpired, QuoteEventOver
         If it can no longer be approved; an overdue quote counts as expired.
     ContentDiffers
@@ -126,8 +126,7 @@ def _quote_approve(
     anew: bool,
 ) -> Approval:
     quote = quote_locked(quote_id)
-    if not name.strip():
-        raise NameMissing()
+    check_signed(quote, name, by_customer=True)
     given = _given(quote)
     if given is not None and given.content_sha256 == content_sha256:
         return given
@@ -203,8 +202,7 @@ def _quote_record_approval(
     anew: bool,
 ) -> Approval:
     quote, (reason, their_words) = quote_locked(quote_id), words
-    if not name.strip():
-        raise NameMissing()
+    check_signed(quote, name, by_customer=False)
     if not reason.strip():
         raise ReasonMissing()
     given = _given(quote)

@@ -14,6 +14,7 @@ from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
+from orders.approvals.errors import NameNamesNeed
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm, OrderChangeForm
 from orders.approvals.looking import slot_check_ask
 from orders.approvals.messages import approval_held
@@ -154,6 +155,8 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm, chosen:
             chosen=chosen,
             only_name=form.cleaned_data["only_name"],
         )
+    except NameNamesNeed as refusal:
+        return _name_asked(request, found, name, refusal)
     except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
         # Their yes is not lost: the kitchen reads that they wanted to give it.
         reasons, words = stopped_sentences(found, ruled_now(found.quote)), held_words(name, refusal)
@@ -180,6 +183,16 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm, chosen:
         return _refused(request, found.quote.pk, refusal)
     name_forgotten(request, found.quote.pk)
     return redirect("quote-page", quote_id=found.quote.pk)
+
+
+def _name_asked(request: HttpRequest, found: QuotePage, name: str, refusal: OrderError) -> HttpResponse:
+    """Send the kitchen what was written beside a name, and say that it has it."""
+    name_forgotten(request, found.quote.pk)
+    try:
+        quote_ask_change(quote_id=found.quote.pk, text=name, evidence=_evidence(request, found), at=timezone.now())
+    except OrderError as too_many:
+        return _refused(request, found.quote.pk, too_many)
+    return _refused(request, found.quote.pk, refusal)
 
 
 def _refused(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpResponse:

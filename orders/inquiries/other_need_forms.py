@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from catalog.pantry.allergens import covered, need_name
-from catalog.pantry.kind_words import foods_named
+from catalog.pantry.kind_words import foods_named, maybe_made_with
 from catalog.pantry.note_needs import need_called
 from catalog.pantry.other_needs import LONGEST, other_code, other_words
 from catalog.pantry.presenters import need_words
@@ -89,6 +89,10 @@ def _need_of(words: str, known: list[str]) -> tuple[str, str]:
     held = frozenset[str]().union(*map(covered, known))
     if named := [one for one in foods_named(plain) if not covered(one) & held]:
         sentence = gettext("“%(words)s” names %(needs)s. Check that in the list, and leave this line if it says more.")
+        if set(named) <= {*maybe_made_with(plain)}:
+            sentence = gettext(
+                "“%(words)s” may be made with %(needs)s: ask the guest, and check in the list what it is."
+            )
         return "", sentence % {"words": words, "needs": need_words(named)}
     return next((one for one in known if covered(one) == covered(code)), code), ""
 

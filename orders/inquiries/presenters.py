@@ -1,6 +1,6 @@
 """The lists of inquiries in words."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -73,13 +73,16 @@ def number_words(
     noted: Iterable[NeedChange] = (),
     *,
     which: str,
+    unclear: Collection[str] = (),
 ) -> dict[str, str]:
     """Write by need what customers' messages say of the number of guests, beside the one that is recorded.
 
     ``named`` are needs that are offered, of which a number may be missing; ``noted`` is what notes say of them. An
-    allergen that is not on the kitchen's list ``which`` is said to be none of it.
+    allergen that is not on the kitchen's list ``which`` is said to be none of it. Of ``unclear`` ones the words have
+    numbers, and nobody can tell which is theirs.
     """
     found = {code: _asked(count, counts.get(code)) for code, count in named.items() if count is None or code in counts}
+    found |= dict.fromkeys((code for code, count in named.items() if count is None and code in unclear), _unclear())
     found |= {one.code: _noted(one) for one in noted if one.code in named}
     for one in wrote:
         for code in one.counted:
@@ -99,6 +102,10 @@ def _asked(number: int | None, was: int | None) -> str:
     return words % {"was": was, "number": number}
 
 
+def _unclear() -> str:
+    return gettext("The words do not say plainly which number belongs to this need. How many guests?")
+
+
 def _one_more(n: int | None) -> str:
     if n is None:
         return gettext("One more? Enter how many they are in all.")
@@ -114,7 +121,7 @@ def _noted(one: NeedChange) -> str:
     """Write what a note says of a number that somebody entered."""
     facts = {"was": one.was, "number": one.number, "all": one.guests}
     if not one.guests:
-        return gettext("You entered %(was)s; the note says %(number)s or more. How many guests?") % facts
+        return gettext("You entered %(was)s; the note may mean %(number)s. How many guests?") % facts
     if one.more:
         return (
             gettext("You entered %(was)s; the note says %(number)s more: %(all)s. Enter how many they are in all.")

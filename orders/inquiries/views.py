@@ -46,6 +46,7 @@ from orders.quotes.draft.message_needs import messages_elsewhere, messages_open,
 from orders.quotes.draft.needs_before import needs_before_of
 from orders.quotes.draft.note_needs import (
     WordsOpen,
+    counts_unclear,
     missing_counted,
     note_changes,
     note_open,
@@ -224,10 +225,16 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     missing = _missing(edit.record, request.GET.get("needs", ""))
     notes = (edit.record.allergy_note, *(one.text for one in _words_open(edit.record)))
     noted = [one for words in notes for one in note_changes(words, edit.record)]
+    context["elsewhere"] = elsewhere = messages_elsewhere([edit.record]).get(edit.record.pk, ())
+    unclear = counts_unclear([*notes, *(one.text for one in (*wrote, *elsewhere))], edit.record.guests)
     edit.forms.of_numbers = number_words(
-        wrote, edit.record.need_counts, missing, noted, which=edit.forms.kitchen.allergen_list
+        wrote,
+        edit.record.need_counts,
+        missing,
+        noted,
+        which=edit.forms.kitchen.allergen_list,
+        unclear=unclear,
     )
-    context["elsewhere"] = messages_elsewhere([edit.record]).get(edit.record.pk, ())
     context["before"] = needs_before_of(edit.record)
     context["offered"] = offered = request.GET.get("needs") == "note"
     context["words_open"] = _words_open(edit.record) if offered else ()

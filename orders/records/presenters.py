@@ -155,6 +155,10 @@ SENTENCES: Final[Sentences] = {
         "Nothing was approved: you told the kitchen of an allergy or diet after the quote was sent, and it does not "
         "answer that yet. Call or write to the kitchen."
     ),
+    "name_names_need": marked(
+        "Nothing was approved: beside your name you wrote what may be about allergies, diets or more guests. We have "
+        "sent it to the kitchen as a message. Approve with your name alone."
+    ),
     "kitchen_must_check": marked(
         "Nothing was approved: the kitchen first has to settle how some items are kept cold. Call or write to the "
         "kitchen; your quote stays as it is."

@@ -14,6 +14,7 @@ from catalog.pantry.declarations import CONTAINS, FREE
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES
 from catalog.pantry.free_by import FREE_BY, source_missing
 from catalog.pantry.free_by_words import QUESTION, missing_words, source_choices
+from catalog.pantry.kind_words import maybe_made_with
 from catalog.pantry.presenters import allergen_words
 from catalog.pantry.single_foods import is_single_food
 from catalog.taxes.models import TaxCategory
@@ -192,6 +193,11 @@ class ExtraForm(forms.Form):
                 "“%(name)s” names %(allergens)s, and the answer is that there is none in it. Change the answer, or "
                 "check that it only has the name."
             )
+            if set(inside) <= {*maybe_made_with(values["name"])}:
+                sentence = gettext(
+                    "“%(name)s” may be made with %(allergens)s, and the answer is that there is none in it. Ask, and "
+                    "change the answer, or check that it only has the name."
+                )
             self.add_error("only_named", sentence % {"name": values["name"], "allergens": allergen_words(inside)})
 
     def _check_source(self, values: dict[str, Any]) -> None:

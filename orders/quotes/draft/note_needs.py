@@ -1,7 +1,7 @@
 """What an inquiry's allergy note names and no need stands for: a note alone warns nobody of a dessert."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -9,8 +9,8 @@ from catalog.pantry.allergens import covered
 from catalog.pantry.avoid_words import names_feast
 from catalog.pantry.more_words import NeedNumber, need_numbers
 from catalog.pantry.name_words import folded
-from catalog.pantry.note_needs import least_needs_in, needs_in
-from catalog.pantry.other_words import may_name_any_need, others_in
+from catalog.pantry.note_needs import least_needs_in, needs_in, numbers_in
+from catalog.pantry.other_words import may_name_any_need, needs_named, others_in
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.message_needs import NeedChange, missing_needs
 
@@ -91,6 +91,18 @@ _GUESTS: Final = re.compile(
     r"|(?:for|fur|pour|per|para|voor)\s+(?:\w+\s+){0,3}(?:c(?:o?e)liac\w*|coeliak\w*|vegan\w*|vegetar\w*|vegetal\w*|allerg\w*)"
     r"|gaste?n?|kind(?:er)?|personen|leute|invites?|enfants?|ospiti|invitados?|gasten)\b"
 )
+
+
+def counts_unclear(texts: Iterable[str], guests: int | None) -> frozenset[str]:
+    """Return the needs that texts name in a sentence with numbers, none of which is plainly theirs."""
+    return frozenset(
+        code
+        for text in texts
+        for sentence in re.split(r"[.!?;\n]+", text)
+        if numbers_in(sentence, guests)
+        for code, count in needs_named(sentence, guests).items()
+        if count is None
+    )
 
 
 def extra_open(name: str, inquiry: Inquiry) -> WordsOpen | None:

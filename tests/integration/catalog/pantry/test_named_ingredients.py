@@ -33,18 +33,29 @@ def by_label(name: str) -> dict[str, str]:
         ("Sesam", "sesame", "sesame"),
         ("Noisette paste", "hazelnuts", "hazelnuts"),
         ("Vegetable shortening", "soybeans", "soybeans"),
+        ("Dragee pearls", "almonds", "almonds"),
     ],
 )
 @pytest.mark.parametrize("how", ["each", "all"])
 def test_free_is_asked_once_more_by_name(owner: Client, name: str, code: str, what: str, how: str) -> None:
     answers = {f"label-has-{code}": "free"} if how == "each" else {"label-all_free": "on"}
     refused = owner.post(reverse("ingredient-new"), submitted(name=name, **answers))
-    assert f"Its name says {what}. Is it free of {what}? Check it, or change the answer." in text(refused)
+    asked = f"Its name says {what}. Is it free of {what}? Check it, or change the answer."
+    if name in ("Vegetable shortening", "Dragee pearls", "Nougat"):
+        asked = f"\u201c{name}\u201d may be made with {what}: read the label, or ask. Check it, or change the answer."
+    assert asked in text(refused)
     assert not Ingredient.objects.exists()
     ticked = {f"label-named-{code}": "on", **by_label(name)}
     owner.post(reverse("ingredient-new"), submitted(name=name, **answers, **ticked))
     saved = Ingredient.objects.get()
     assert (saved.named_only[code], saved.allergen_answers[code]) == (name, "free")
+
+
+def test_what_it_may_be_made_with_reads_so_beside_other_labels(owner: Client) -> None:
+    Ingredient.objects.create(code="pearls", name="Dragee pearls")
+    words = text(owner.get(reverse("ingredient-labels")))
+    assert "it may be made with almonds: ask, and open it to answer that" in words
+    assert "its name says almonds" not in words
 
 
 def test_one_tick_for_a_whole_label_leaves_open_what_the_name_says(owner: Client) -> None:

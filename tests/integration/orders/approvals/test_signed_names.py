@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalog.kitchen.models import Kitchen
+from orders.approvals.errors import NameNamesNeed
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
@@ -50,12 +51,26 @@ def test_what_says_more_than_a_name_is_a_message_that_waits(small_kitchen: Kitch
     assert "Nothing about allergies or diets" in page
 
 
-@pytest.mark.parametrize("signed", ["Emma Has A Peanut Allergy", "Bitte Ohne Nuss Fuer Oma"])
-def test_a_name_with_a_word_of_food_approves_and_waits(small_kitchen: Kitchen, signed: str) -> None:
-    approve(sent_make(allergies=(), asked_none=True), signed)
+@pytest.mark.parametrize("signed", ["Emma Has A Peanut Allergy", "Ida Fenwick & the 3 with zoeliakie"])
+def test_a_name_that_names_a_need_approves_nothing(small_kitchen: Kitchen, signed: str) -> None:
+    with refused(NameNamesNeed, match="Approve with your name alone"):
+        approve(sent_make(allergies=(), asked_none=True), signed)
+    assert not Approval.objects.exists()
+
+
+def test_nor_does_one_that_the_owner_enters_where_the_list_lacks_it(small_kitchen: Kitchen) -> None:
+    quote = sent_make(allergies=(), asked_none=True)
+    facts = {"quote_id": quote.pk, "reason": "By phone", "by": BY, "at": NOW}
+    with refused(NeedInReason, match="peanuts"):
+        quote_record_approval(name="Ida Fenwick, no peanuts", **facts)  # type: ignore[arg-type]
+    quote_record_approval(name="Olive Fenwick", **facts)  # type: ignore[arg-type]
+
+
+def test_a_name_with_a_word_of_food_approves_and_waits(small_kitchen: Kitchen) -> None:
+    approve(sent_make(allergies=(), asked_none=True), "Ada Kiwi")
     assert Message.objects.get().seen_at is None
     page = text(signed_in().get(reverse("order", args=[Order.objects.get().pk])))
-    assert f"Add what it names to the list, or record that it names nothing. {signed}" in page
+    assert "New message, not answered yet." in page
 
 
 @pytest.mark.parametrize("signed", ["Ida Fenwick", "ida", "IDA FENWICK"])
@@ -109,6 +124,13 @@ class TestOnThePage:
 
     def test_the_name_on_record_approves_at_once(self, quote: Quote, customer: Client) -> None:
         assert self.approval(quote, customer, name="Ida Fenwick").status_code == 302
+
+    def test_a_need_beside_the_name_is_a_message_that_stops(self, quote: Quote, customer: Client) -> None:
+        page = self.approval(quote, customer, name="Ida Fenwick & the 3 with zoeliakie")
+        assert "Nothing was approved: beside your name you wrote what may be about allergies" in text(page)
+        assert Message.objects.get().text == "Ida Fenwick & the 3 with zoeliakie"
+        assert "Nothing was approved" in text(self.approval(quote, customer, name="Ida Fenwick"))
+        assert not Approval.objects.exists()
 
     @pytest.mark.parametrize(("checked", "messages"), [({"only_name": "on"}, 0), ({}, 1)])
     def test_another_is_asked_once_and_then_approves_either_way(

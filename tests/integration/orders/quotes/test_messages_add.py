@@ -142,6 +142,15 @@ def test_one_person_is_one_guest_and_of_nobody_the_number_is_asked(words: str, g
     assert ("How many guests?" in page) == (not guests)
 
 
+def test_a_number_of_another_need_is_not_proposed() -> None:
+    sent = sent_make(allergies=("other:citrus",), need_counts={"other:citrus": 2})
+    write(sent, "The two who cannot have citrus are now four, and Ode swells up after peanuts.")
+    page, needs, number = form_page(sent)
+    assert "peanuts" in needs
+    assert number == ""
+    assert "The words do not say plainly which number belongs to this need. How many guests?" in page
+
+
 @pytest.mark.parametrize(
     "words",
     ["Schwiegermutter vertr\u00e4gt keine Haselnuesse", "Pia can't eat hazelnuts", "My aunt can't eat hazelnuts"],

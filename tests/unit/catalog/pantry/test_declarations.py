@@ -141,6 +141,12 @@ def test_a_name_says_what_the_list_never_asks_for(name: str, need: str) -> None:
     assert serves(need, answered) == Serves.FREE
 
 
+def test_a_nut_that_the_law_does_not_list_is_none_free_of_nuts() -> None:
+    free = tuple((code, FREE) for code in questions(EU))
+    for name, expected in (("Pine nuts", Serves.CONTAINS), ("Pinienkerne", Serves.CONTAINS), ("Sugar", Serves.FREE)):
+        assert serves("tree-nuts", declared_of(Ingredient("it", name, allergen_answers=free), EU), EU) == expected
+
+
 @pytest.mark.parametrize(
     "name", ["Celery-free stock", "Stock without celery", "Br\u00fche ohne Sellerie", "Selleriefreie Br\u00fche"]
 )

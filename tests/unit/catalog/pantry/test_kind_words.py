@@ -3,7 +3,7 @@
 import pytest
 
 from catalog.pantry.diets import named_facts
-from catalog.pantry.kind_words import foods_named, kinds_named
+from catalog.pantry.kind_words import foods_named, kinds_named, maybe_made_with
 from tests.each import each
 
 
@@ -90,3 +90,17 @@ def test_what_some_guests_do_not_eat_is_read_too(name: str, fact: str) -> None:
 @pytest.mark.parametrize("name", ["Weißweinessig", "Alkoholfreies Bier", "Rum aroma", "White wine vinegar", "Ginger"])
 def test_its_taste_alone_is_not(name: str) -> None:
     assert "alcohol" not in dict(named_facts(name))
+
+
+@pytest.mark.parametrize(
+    ("name", "maybe"),
+    [
+        ("Dragee pearls", ("almonds",)),
+        ("Almond dragees", ()),
+        ("Nougat", ("tree-nuts", "eggs")),
+        ("Egg nougat", ("tree-nuts",)),
+        *((name, ()) for name in ("Filberts", "Topfen", "Kamut", "Seitan", "Marzipan", "Peanut brittle")),
+    ],
+)
+def test_what_is_made_with_it_or_without(name: str, maybe: tuple[str, ...]) -> None:
+    assert maybe_made_with(name) == maybe

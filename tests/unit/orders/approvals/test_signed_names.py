@@ -2,7 +2,7 @@
 
 import pytest
 
-from orders.approvals.signed_names import Signed, signed_with
+from orders.approvals.signed_names import Signed, names_need, signed_with
 
 
 @pytest.mark.parametrize(
@@ -83,3 +83,35 @@ def test_what_looks_like_a_name_and_is_not_on_record(signed: str, recorded: str)
 )
 def test_what_says_more_than_a_name(signed: str, recorded: str) -> None:
     assert signed_with(signed, recorded) is Signed.MORE
+
+
+@pytest.mark.parametrize(
+    "signed",
+    [
+        *("Mara Ilves & the 3 with zoeliakie", "Mara Ilves and 3 guests", "Mara Ilves (vegan)", "Mara Ilves kiwi"),
+        *("Mara Ilves Kiwi", "Mara Ilves, Kiwi", "mara ilves kiwi", "Ida Vegan", "ida no nuts", "Ida No Nuts"),
+        *("Mara Ilves for the two coeliacs", "Mara Ilves, drei G\u00e4ste", "Peter Olive, 2 guests", "3 Kiwi"),
+        *("Emma Has A Peanut Allergy", "Bitte Ohne Nuss Fuer Oma", "Mamie Sans Noix", "Nonna Senza Latte"),
+        *("Abuela Sin Huevo", "Oma Geen Noten", "Mara Ilves (sin gluten)", "Mara Ilves, celiaca", "Mara Ilves, Ei"),
+        *("Mara Ilves senza glutine", "Mara Ilves c\u0153liaque", "Mara Ilves - N\u00fcsse!", "Mara Ilves halal"),
+        *("Mara Ilves et 3 invit\u00e9s", "Mara Ilves y 2 personas", "Mara Ilves e 4 ospiti", "Mara Ilves nut free"),
+        *("Mara Ilves fruits \u00e0 coque", "Mara Ilves, frutos secos", "Mara Ilves nussfrei", "Anna diabetic"),
+    ],
+)
+def test_a_name_that_names_a_need_or_others_stops(signed: str) -> None:
+    assert names_need(signed, "Mara Ilves")
+    assert signed_with(signed, "Mara Ilves") is Signed.MORE
+
+
+@pytest.mark.parametrize(
+    "signed",
+    [
+        *("Anna Nutt", "Herr Weizs\u00e4cker", "Olive Barley", "Mr. Rye", "Ginger Egglestone", "Peter Pan & Co"),
+        *("Almond Family", "The Almonds", "Almond", "Rosemary Berry", "Rosa Kirsch", "Anna and Tom Rye", "TOM RYE"),
+        *("Mara & Tom Ilves", "Mara Ilves and Tom Rye", "Mr. and Mrs. Tom Rye", "Mara Rye", "Tom Rye 3rd"),
+        *("Anita Jain", "Tariq Ramadan", "Celia Free", "Gianni Frei", "Zoltan Zoli", "Algernon Fish", "Elf Otto"),
+        *("Dr. med. Anna Weiss", "Familie Weizen", "Jean-Luc Noix", "mara ilves"),
+    ],
+)
+def test_a_name_that_is_a_food_stops_nothing(signed: str) -> None:
+    assert not names_need(signed, "Mara Ilves")

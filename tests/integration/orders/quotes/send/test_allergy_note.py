@@ -124,7 +124,7 @@ def test_a_need_that_only_the_note_names_is_asked_beside_those_ticked(owner: Cli
     [
         ("Two more peanut", "You entered 1; the note says 2 more: 3. Enter how many they are in all."),
         ("2 peanut", "You entered 1; the note says 2. Enter how many they are in all."),
-        ("2 peanut at noon, 3 peanut at night", "You entered 1; the note says 3 or more. How many guests?"),
+        ("2 peanut at noon, 3 peanut at night", "You entered 1; the note may mean 3. How many guests?"),
     ],
 )
 def test_a_number_that_was_entered_stays_beside_the_words(owner: Client, note: str, words: str) -> None:
