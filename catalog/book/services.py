@@ -11,6 +11,10 @@ from catalog.book.checks import check_document
 from catalog.book.revision import catalog_changed
 from catalog.book.sections import all_sections, no_keys
 from catalog.book.selectors import book_from_rows
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
+from catalog.recipes.models import Recipe
+from catalog.records.errors import CatalogNotEmpty
 from costing.contract import Book, InputErrors, check_book, read_json, write_whole_book
 from costing.contract.problems import costing_error
 from costing.contract.whole_reader import whole_book_of
@@ -61,6 +65,26 @@ def book_import(*, data: bytes) -> dict[str, int]:
     InputErrors
         The Book has errors, or records that must stay would conflict with it.
     """
+    return _taken_over(data)
+
+
+@transaction.atomic(durable=True)
+def book_bring(*, data: bytes) -> dict[str, int]:
+    """Fill an empty catalog from a Book, as :func:`book_import` does; return the same.
+
+    Raises
+    ------
+    CatalogNotEmpty
+        An ingredient, a recipe or a product is there, which a Book would replace.
+    InputErrors
+        The Book has errors.
+    """
+    if any(model.objects.exists() for model in (Ingredient, Recipe, Product)):
+        raise CatalogNotEmpty
+    return _taken_over(data)
+
+
+def _taken_over(data: bytes) -> dict[str, int]:
     document = read_json(data, "book")
     check_document(document)
     book = whole_book_of(document)

@@ -82,6 +82,12 @@ class CannotUndo(CatalogError):
     code = "cannot_undo"
 
 
+class CatalogNotEmpty(CatalogError):
+    """A whole kitchen cannot be brought in from a file where a catalog is there already."""
+
+    code = "catalog_not_empty"
+
+
 class TouchesFood(CatalogError):
     """What a recipe uses cannot be marked as never touching the food."""
 

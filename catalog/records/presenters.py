@@ -31,6 +31,10 @@ SENTENCES: Final[Sentences] = {
         "This cannot be undone any more: it was undone already, something else has its name by now, or what it needs"
         " was deleted too. Add it again."
     ),
+    "catalog_not_empty": marked(
+        "This kitchen has a catalog already, which the file would replace. Bring the file into an empty kitchen, or"
+        " import spreadsheets."
+    ),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "source_missing": marked(
         "{what} holds {holds:perishables}. Enter under “Source” what shows that it is safe at room temperature, or"

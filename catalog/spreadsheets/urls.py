@@ -2,11 +2,12 @@
 
 from django.urls import URLPattern, path
 
-from catalog.spreadsheets import views
+from catalog.spreadsheets import kitchen_views, views
 
 urlpatterns: list[URLPattern] = [
     path("spreadsheets/", views.spreadsheets, name="spreadsheets"),
-    path("spreadsheets/export/kitchen.json", views.kitchen_export, name="kitchen-export"),
+    path("spreadsheets/export/kitchen.json", kitchen_views.kitchen_export, name="kitchen-export"),
+    path("spreadsheets/kitchen/", kitchen_views.kitchen_import, name="kitchen-import"),
     path("spreadsheets/export/<slug:holds>.<slug:kind>", views.spreadsheet_export, name="spreadsheet-export"),
     path("spreadsheets/<int:pk>/", views.spreadsheet, name="spreadsheet"),
     path("spreadsheets/<int:pk>/sheet/", views.spreadsheet_sheet, name="spreadsheet-sheet"),

@@ -11,13 +11,13 @@ from django.utils.http import content_disposition_header
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
-from catalog.book.services import book_text
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.spreadsheets import imports, presenters, services
 from catalog.spreadsheets.export_content import export_csv
 from catalog.spreadsheets.forms import SpreadsheetColumnsForm, SpreadsheetForm, answers_entered, cells_entered
 from catalog.spreadsheets.kinds import kind_of
+from catalog.spreadsheets.kitchen_form import KitchenFileForm
 from catalog.spreadsheets.models import Spreadsheet
 from catalog.spreadsheets.selectors import names_offered, reading_given_up, rows_to_correct
 from catalog.web.access import OWNER, allow
@@ -36,16 +36,35 @@ _XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.shee
 @allow(OWNER)
 def spreadsheets(request: HttpRequest) -> HttpResponse:
     """List the uploaded files and accept a new one; link the exports."""
-    initial = {"holds": request.GET.get("holds", "")}
-    form = SpreadsheetForm(submitted_data(request), request.FILES or None, initial=initial)
+    form = SpreadsheetForm(submitted_data(request), request.FILES or None, initial=_initial(request))
     if request.method == "POST" and form.is_valid():
         file, by = form.cleaned_data["file"], request.user.get_username()
         made = services.spreadsheet_upload(
             holds=form.cleaned_data["holds"], file_name=file.name, body=file.read(), by=by, at=timezone.now()
         )
         return redirect("spreadsheet", pk=made.pk)
-    context = {"form": form, "files": Spreadsheet.objects.only(*_LISTED)[:50], "kinds": Spreadsheet.Holds.choices}
-    return render(request, "catalog/spreadsheets/spreadsheets.html", context)
+    return spreadsheets_page(request, form=form)
+
+
+def spreadsheets_page(
+    request: HttpRequest,
+    *,
+    form: SpreadsheetForm | None = None,
+    kitchen_form: KitchenFileForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """Show the uploaded files, the exports, and what takes a file in."""
+    context = {
+        "form": form or SpreadsheetForm(initial=_initial(request)),
+        "kitchen_form": kitchen_form or KitchenFileForm(),
+        "files": Spreadsheet.objects.only(*_LISTED)[:50],
+        "kinds": Spreadsheet.Holds.choices,
+    }
+    return render(request, "catalog/spreadsheets/spreadsheets.html", context, status=status)
+
+
+def _initial(request: HttpRequest) -> dict[str, str]:
+    return {"holds": request.GET.get("holds", "")}
 
 
 @require_safe
@@ -61,17 +80,11 @@ def spreadsheet_export(request: HttpRequest, holds: str, kind: str) -> HttpRespo
 
         body = export_xlsx(holds, at=timezone.now())
     content_type = "text/csv; charset=utf-8" if kind == "csv" else _XLSX
-    return _download(body, content_type, f"{holds}-{timezone.localdate().isoformat()}.{kind}")
+    return downloaded(body, content_type, f"{holds}-{timezone.localdate().isoformat()}.{kind}")
 
 
-@require_safe
-@allow(OWNER)
-def kitchen_export(request: HttpRequest) -> HttpResponse:
-    """Download the whole kitchen as a Book: with molds, steps, loads and all else that no spreadsheet holds."""
-    return _download(book_text(), "application/json", f"kitchen-{timezone.localdate().isoformat()}.json")
-
-
-def _download(body: str | bytes, content_type: str, name: str) -> HttpResponse:
+def downloaded(body: str | bytes, content_type: str, name: str) -> HttpResponse:
+    """Answer with a file to save."""
     response = HttpResponse(body, content_type=content_type)
     response["Content-Disposition"] = content_disposition_header(True, name) or "attachment"
     response["Cache-Control"] = "no-store"

@@ -53,6 +53,7 @@ NOTHING_OVERWRITTEN = {
     "price-lists": "adds a price list",
     "price-list-columns": "compares the step of the list that was looked at",
     "spreadsheets": "adds a file",
+    "kitchen-import": "fills an empty catalog, and refuses another",
     "spreadsheet-sheet": "compares the step of the file that was looked at",
     "spreadsheet-columns": "compares the step of the file that was looked at",
     "spreadsheet-correct": "compares the step of the file that was looked at",
