@@ -23,3 +23,13 @@ def test_the_sheets_say_which_readings_are_due_outside_the_hours(closes: str, *,
     page = text(signed_in("kitchen").get(reverse("sheet-cold") + DAYS))
     assert "After “Bake”, planned for" in page
     assert ("outside working hours" in page) is outside
+
+
+def test_a_row_says_it_once_with_the_times() -> None:
+    deep_order()
+    OpenHours.objects.update(opens=time(9), closes=time(11))
+    catalog_changed()
+    page = text(signed_in("kitchen").get(reverse("sheet-cold") + DAYS))
+    row = page.partition("After “Bake”, planned for")[2].partition(" The times to measure by")[0]
+    assert row.count("outside working hours") == 1
+    assert row.partition("outside working hours: ")[2].count("M") >= 2, row
