@@ -16,6 +16,7 @@ from orders.cooling_log.reading_presenters import of_step, reading_sentence
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
+from orders.quotes.cooling.measuring_content import is_chosen
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.shared_presenters import void_sentence
 from orders.records.presenters import reading_words
@@ -254,7 +255,10 @@ def _alone(mark: CoolingMark, why: str) -> str:
             " by %(by)s): the owner checks it and records it again."
         )
         return text % {"why": why, "measured": measured, "by": by}
-    return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
+    words = {"why": why, "measured": measured, "by": by}
+    if not is_chosen(mark.override.measured):
+        return gettext("%(why)s. Measure it. The owner’s words: “%(measured)s”, by %(by)s.") % words
+    return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % words
 
 
 def _outdated(mark: CoolingMark, why: str) -> str:

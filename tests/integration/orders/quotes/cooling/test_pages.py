@@ -78,9 +78,9 @@ class TestPages:
         assert not CoolingOverride.objects.exists()
 
     def test_all_that_is_wrong_is_said_at_once(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, "3", "6", who="", what="other")
+        data = self.values(owner, quote, "3", "6", who="", what="")
         page = text(owner.post(reverse("quote-cooling", args=[quote.pk]), data))
-        assert "What is measured, another way: write it in your own words." in page
+        assert "Choose what is measured instead for Custard tart, 10 cm." in page
         assert "Custard tart, 10 cm: enter after how many hours it is read for 70 °F: 2 h at most." in page
         assert "Choose who measures Custard tart, 10 cm." in page
 
