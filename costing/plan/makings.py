@@ -86,7 +86,8 @@ class Makings:
     people : int
         The most people who are ever there at the same time.
     lax : bool
-        Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
+        Whether waits that nobody stated may be long, so that a no rests on what is stated alone; what is hot waits no
+        longer even so.
     """
 
     book: Book
@@ -108,7 +109,7 @@ class Makings:
             Recipes its steps take.
         """
         keeps = self._cold_wait if product.keeps_hours is None else int(product.keeps_hours * 60)
-        at_once = self._at_once(product.steps, safe=fill_is_shelf_stable(product, self.book))
+        at_once = _at_once(product.steps, safe=fill_is_shelf_stable(product, self.book))
         work = _Work(f"{LOADS}{product.code}", product.steps, amount, cold, keeps, product.places_at, at_once)
         begun = list(self._steps(work))
         mold, free = self._mold(product, amount), product.mold_free_after or len(product.steps)
@@ -154,7 +155,7 @@ class Makings:
         """
         share = recipe.kg_per_place
         places = 1 if share is None else max(1, ceil(kilograms / share))
-        at_once, hot = self._at_once(recipe.steps, safe=recipe.shelf_stable), ends_hot(recipe) and not self.lax
+        at_once, hot = _at_once(recipe.steps, safe=recipe.shelf_stable), ends_hot(recipe)
         in_cold = partial(_in_cold, places)
         work = _Work(f"recipe:{recipe.code}", recipe.steps, Amount(kilograms), cold, None, in_cold, at_once, hot)
         begun = list(self._steps(work))
@@ -233,10 +234,6 @@ class Makings:
             return max(_on_grid(least), int(step.hold_max))
         return _on_grid(least) + (self._cold_wait if step.kind in COLD else self._wait)
 
-    def _at_once(self, steps: Sequence[Step], *, safe: bool) -> tuple[bool, ...]:
-        """Return for each step whether the next begins at once; what is safe at room temperature may wait."""
-        return (False,) * len(steps) if safe or self.lax else goes_on_at_once(steps)
-
     def _mold(self, product: Product, amount: Amount) -> Use | None:
         mold = mold_of(product, self.book)
         return None if mold is None or amount.units > mold.owned else Use(f"mold:{mold.name}", ceil(amount.units))
@@ -247,6 +244,11 @@ def _at(station: Station | None, work: _Work) -> tuple[Use, ...]:
     if station is None or station.places is None:
         return ()
     return (Use(f"station:{station.code}", work.places(station.kind)),)
+
+
+def _at_once(steps: Sequence[Step], *, safe: bool) -> tuple[bool, ...]:
+    """Return for each step whether the next begins at once; what is safe at room temperature may wait."""
+    return (False,) * len(steps) if safe else goes_on_at_once(steps)
 
 
 def _in_cold(places: int, kind: str) -> int:

@@ -65,9 +65,10 @@ def test_what_follows_something_hot_begins_at_once(steps: tuple[Step, ...], at_o
 
 
 @pytest.mark.parametrize("safe", [False, True])
-def test_the_kitchens_plan_has_no_wait_after_it_either(safe: bool) -> None:
+@pytest.mark.parametrize("lax", [False, True])
+def test_the_kitchens_plan_has_no_wait_after_it_either(safe: bool, lax: bool) -> None:
     book = with_steps(BAKE, CHILL, shelf_stable=safe)
-    made = Makings(book, 1).of_product(book.product(TART), Amount(Fraction(24)), {}, ())
+    made = Makings(book, 1, lax=lax).of_product(book.product(TART), Amount(Fraction(24)), {}, ())
     waits = [each for each in made.elements if each.name.endswith("/0") and each.longest > each.least + 15]
     assert bool(waits) == safe
 
