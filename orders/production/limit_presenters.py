@@ -58,10 +58,13 @@ def limits_by_load(
     if not due(plan):
         return ""
     words = _limits_by_load(plan, ends, loads, kind, leaves)
-    outside = [] if ends is None else list(_outside(plan, ends, loads, hours, leaves))
+    written = [] if ends is None else sorted(set(_written(plan, ends, loads, leaves)))
+    outside = [moment for moment in written if not is_staffed(moment, hours)]
     if not outside:
         return words
-    times = display.joined(list(dict.fromkeys(_clock(moment, ends or moment) for moment in outside)))
+    if len(outside) == len(written):
+        return gettext("%(limits)s (outside working hours)") % {"limits": words}
+    times = display.joined([_clock(moment, ends or moment) for moment in outside])
     return gettext("%(limits)s (outside working hours: %(times)s)") % {"limits": words, "times": times}
 
 
@@ -76,15 +79,12 @@ def _limits_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: K
     return "; ".join(_each_load(plan, ends, loads, kind, leaves))
 
 
-def _outside(
-    plan: Plan, ends: datetime, loads: LoadTimes, hours: WorkingHours | None, leaves: datetime | None
-) -> Iterator[datetime]:
-    """Yield the times that are written at which nobody is there by the hours; none that is before it leaves."""
-    numbers = _named(loads) if loads.count > 1 and loads.known else (1,)
-    for number in numbers:
+def _written(plan: Plan, ends: datetime, loads: LoadTimes, leaves: datetime | None) -> Iterator[datetime]:
+    """Yield the times that are written; not what is due before it leaves."""
+    for number in _named(loads) if loads.count > 1 and loads.known else (1,):
         for _, minutes in due(plan):
             moment = load_leaves(ends, loads, number) + timedelta(minutes=minutes)
-            if (leaves is None or moment <= leaves) and not is_staffed(moment, hours):
+            if leaves is None or moment <= leaves:
                 yield moment
 
 

@@ -51,7 +51,7 @@ COOLING_SENTENCES: Final[Sentences] = {
     ),
     "start_too_early": marked(
         "{order} cannot be started yet: what is made today would be older than it keeps when the order leaves. By its "
-        "plan work begins at {planned:moment}; start from {first:moment} on. Where something keeps longer, enter the "
+        "plan work begins on {planned:moment}; start from {first:day} on. Where something keeps longer, enter the "
         "longest hold at its step."
     ),
     "start_early": marked(

@@ -114,8 +114,7 @@ class Measuring:
 
 def is_chosen(text: str) -> bool:
     """Return whether a record's text begins with what can be chosen to be measured, not with somebody's own words."""
-    with kitchen_display(kitchen()):
-        return text.startswith(tuple(gettext(words) for words in WHAT.values()))
+    return text.startswith(tuple(gettext(words) for words in WHAT.values()))
 
 
 def too_warm_of(limits: Limits) -> Iterator[tuple[str, str]]:

@@ -67,7 +67,7 @@ def test_where_nothing_can_be_made_no_tick_starts_it(order: Order) -> None:
 def test_the_page_says_from_when_on_and_has_no_button(order: Order) -> None:
     owner = signed_in("owner")
     page = text(owner.get(reverse("order", args=[order.pk])))
-    assert "By its plan work begins at " in page
+    assert "By its plan work begins on " in page
     assert "Start production</button>" not in page
     answer = owner.post(reverse("order-start", args=[order.pk]), {"early": early(order).mark})
     assert answer.status_code == 422
