@@ -24,8 +24,8 @@ def second_try_words(leaves: datetime, legs: Sequence[Leg], now: datetime) -> st
     if leaves - now >= timedelta(minutes=whole):
         return gettext(SECOND_TRY)
     text = gettext(
-        "Less than %(time)s are left before it leaves, the time in which the rule has it cold: too little to reheat it "
-        "and cool it once more. Discard it. In doubt ask your health department."
+        "No time is left to reheat it and cool it once more before it leaves: by the rule that takes up to %(time)s. "
+        "Discard it. In doubt ask your local health department."
     )
     return text % {"time": display.duration(whole)}
 
@@ -33,7 +33,7 @@ def second_try_words(leaves: datetime, legs: Sequence[Leg], now: datetime) -> st
 #: Nothing that was tried makes it cold before it is used.
 TOO_LATE: Final = marked(
     "In the time that is left no way of dividing it makes it cold: measure it, and discard it if it passes a limit. In "
-    "doubt ask your health department."
+    "doubt ask your local health department."
 )
 
 

@@ -230,7 +230,7 @@ def test_what_takes_longer_than_is_left_is_no_way_of_dividing_it(
         assert not batches.search(sentence)
         assert "make it separately for each order" not in sentence
         if mark.together is not None:
-            assert "discard it if it passes a limit. In doubt ask your health department." in sentence
+            assert "discard it if it passes a limit. In doubt ask your local health department." in sentence
         assert mark.together is None or mark.together.ways.batches is None
         assert mark.together is None or mark.together.ways.vessels is None
 
@@ -259,7 +259,7 @@ def test_a_second_attempt_is_offered_only_while_its_time_is_left(
     order = ordered()
     monkeypatch.setattr("django.utils.timezone.now", lambda: leaves_at(order) - timedelta(hours=hours))
     page = text(signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])))
-    assert ("too little to reheat it and cool it once more. Discard it." in page) is discard
+    assert ("No time is left to reheat it and cool it once more before it leaves" in page) is discard
     assert ("does not mention a second attempt" in page) is not discard
 
 
