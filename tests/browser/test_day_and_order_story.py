@@ -30,7 +30,7 @@ WIDTH, HEIGHT = 390, 844
 @pytest.fixture
 def order() -> Order:
     now = timezone.now()
-    return order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=6))
+    return order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=1))
 
 
 def in_first_screen(page: Page, *parts: str) -> None:
