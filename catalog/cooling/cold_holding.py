@@ -88,6 +88,15 @@ _OUT_TIME: Final = re.compile(
     re.IGNORECASE,
 )
 _OUT_OF: Final = re.compile(r"\b(?:out\s+of|outside)\s+(?:of\s+)?(?:the\s+)?\w+", re.IGNORECASE)
+#: What is kept outside the cold names it and is not in it: “keep out of the fridge”;
+_OUTSIDE: Final = re.compile(
+    r"\b(?:out\s+of|outside|away\s+from|protect\w*\s+(?:\w+\s+)?from)\s+(?:of\s+)?(?:(?:the|a|your|any)\s+)?\w+",
+    re.IGNORECASE,
+)
+#: but not what is taken out of it.
+_TAKEN_OUT: Final = re.compile(
+    r"\b(tak(e|es|en|ing)|remov\w+|bring|brought|lift|serv\w+|eat(en)?|time)\b", re.IGNORECASE
+)
 _FORBIDS: Final = re.compile(
     r"(\b(do\s+not|don[’']t|never|not\s+be|cannot|must\s+not|nicht|nie|ne|jamais|non|mai|nunca|niet)\b)[^.;:,]*$",
     re.IGNORECASE,
@@ -119,6 +128,7 @@ def _plain(text: str) -> str:
 def _says_cold(sentence: str) -> bool:
     if any(found <= MOST_COLD_C for found in _temperatures_c(sentence)):
         return True
+    sentence = sentence if _TAKEN_OUT.search(sentence) or _HOURS.search(sentence) else _OUTSIDE.sub(" ", sentence)
     return any(
         not _NOT.search(sentence[: found.start()]) and not _NOT_NEEDED.search(sentence[found.end() :])
         for found in _COLD.finditer(sentence)

@@ -6,7 +6,7 @@ station time without steps, plain steps are made from them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
@@ -113,6 +113,31 @@ class Step:
         if self.temperature_c is not None:
             return self.temperature_c >= HEATS_C
         return self.at_oven and bool(self.minutes or self.hands_fixed or self.hands_each)
+
+    @property
+    def leaves_hot(self) -> bool:
+        """Whether it is hot when the step ends: as stated, else because the step heats."""
+        return self.heats if self.leaves_c is None else self.leaves_c >= HEATS_C
+
+
+def goes_on_at_once(steps: Sequence[Step]) -> tuple[bool, ...]:
+    """Return for each step whether the next begins at once: it is hot then, and nobody said how long it may wait.
+
+    What is hot stands nowhere by default: neither after the step that made it hot, nor after those that follow, where a
+    stay in the cold comes. In an ice bath without one it stands until it is cold.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        Of a recipe or product, in order.
+    """
+    found, hot = [], False
+    for at, step in enumerate(steps):
+        cold_comes = any(later.kind in COLD for later in steps[at + 1 :])
+        hot = step.leaves_hot or (hot and step.leaves_c is None and step.kind not in COLD)
+        at_once = hot and (cold_comes or (step.leaves_hot and not step.ice_bath))
+        found.append(at_once and step.hold_max is None and at + 1 < len(steps))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

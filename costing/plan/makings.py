@@ -15,10 +15,10 @@ from typing import Final
 
 from costing.contract import Book, Mold, Product, Recipe, Station, Step
 from costing.contract.plan_bounds import LAX_WAIT_MIN, SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
-from costing.contract.steps import COLD
+from costing.contract.steps import COLD, goes_on_at_once
 from costing.plan.grid import GRID_MIN
 from costing.plan.problem import HANDS, Element, Making, Need, Use
-from costing.timing.chains import CoolingTime
+from costing.timing.chains import CoolingTime, ends_hot, fill_is_shelf_stable
 from costing.timing.steps import clock_minutes, hands_minutes
 
 ALONE_MIN: Final = 240
@@ -60,7 +60,10 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """What is made: its steps, how much, what cooling makes longer, how long it keeps, places it takes by station."""
+    """What is made: its steps, how much, what cooling makes longer, how long it keeps, places it takes by station.
+
+    ``at_once`` tells of each step whether the next one begins at once because it is hot; ``hot`` whether it ends so.
+    """
 
     code: str
     steps: Sequence[Step]
@@ -68,6 +71,8 @@ class _Work:
     cold: Cold
     keeps: int | None
     places: Callable[[str], int]
+    at_once: tuple[bool, ...]
+    hot: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,8 @@ class Makings:
     people : int
         The most people who are ever there at the same time.
     lax : bool
-        Whether waits that nobody stated may be long, so that a no rests on what is stated alone.
+        Whether waits that nobody stated may be long, so that a no rests on what is stated alone; what is hot waits no
+        longer even so.
     """
 
     book: Book
@@ -103,7 +109,8 @@ class Makings:
             Recipes its steps take.
         """
         keeps = self._cold_wait if product.keeps_hours is None else int(product.keeps_hours * 60)
-        work = _Work(f"{LOADS}{product.code}", product.steps, amount, cold, keeps, product.places_at)
+        at_once = _at_once(product.steps, safe=fill_is_shelf_stable(product, self.book))
+        work = _Work(f"{LOADS}{product.code}", product.steps, amount, cold, keeps, product.places_at, at_once)
         begun = list(self._steps(work))
         mold, free = self._mold(product, amount), product.mold_free_after or len(product.steps)
         if product.mold_leaves:
@@ -148,7 +155,9 @@ class Makings:
         """
         share = recipe.kg_per_place
         places = 1 if share is None else max(1, ceil(kilograms / share))
-        work = _Work(f"recipe:{recipe.code}", recipe.steps, Amount(kilograms), cold, None, partial(_in_cold, places))
+        at_once, hot = _at_once(recipe.steps, safe=recipe.shelf_stable), ends_hot(recipe)
+        in_cold = partial(_in_cold, places)
+        work = _Work(f"recipe:{recipe.code}", recipe.steps, Amount(kilograms), cold, None, in_cold, at_once, hot)
         begun = list(self._steps(work))
         return Making(tuple(element for _, element in begun), tuple(_needs(begun, taken)))
 
@@ -169,6 +178,7 @@ class Makings:
         stated = None if last is None or last.hold_max is None else int(last.hold_max)
         least = 0 if last is None else ceil(last.wait_min or 0)
         usual = self._wait if held is None else self._cold_wait
+        usual = min(usual, SAFE_WARM_WAIT_MIN) if work.hot else usual
         longest = next(each for each in (stated, work.keeps, usual) if each is not None)
         carried = last is not None and not last.waits
         name = f"{work.code}/{len(work.steps)}"
@@ -182,7 +192,7 @@ class Makings:
         if minutes:
             yield _exact(name, minutes, (Use(HANDS, people), *there), degrees, attended=True)
         stays, least = at + 1 < len(work.steps), ceil(step.wait_min or 0)
-        longest = self._longest_wait(step, least)
+        longest = _on_grid(least) if work.at_once[at] else self._longest_wait(step, least)
         if step.waits:
             if stays and alone + longest:
                 yield Element(name, alone + least, _on_grid(alone) + longest, there, degrees)
@@ -234,6 +244,11 @@ def _at(station: Station | None, work: _Work) -> tuple[Use, ...]:
     if station is None or station.places is None:
         return ()
     return (Use(f"station:{station.code}", work.places(station.kind)),)
+
+
+def _at_once(steps: Sequence[Step], *, safe: bool) -> tuple[bool, ...]:
+    """Return for each step whether the next begins at once; what is safe at room temperature may wait."""
+    return (False,) * len(steps) if safe else goes_on_at_once(steps)
 
 
 def _in_cold(places: int, kind: str) -> int:

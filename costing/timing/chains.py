@@ -13,10 +13,10 @@ from fractions import Fraction
 from math import ceil
 from zoneinfo import ZoneInfo
 
-from costing.contract import Book, Estimate
+from costing.contract import Book, Estimate, Product, Recipe
 from costing.contract.kitchen import HandOverHours, OpenHours
-from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN
-from costing.contract.steps import Step
+from costing.contract.plan_bounds import SAFE_COLD_WAIT_MIN, SAFE_WARM_WAIT_MIN
+from costing.contract.steps import Step, goes_on_at_once
 from costing.timing.schedule import LOOK_AHEAD, TimedStep, Timing, Work
 from costing.timing.spans import WorkingHours
 from costing.timing.steps import hands_minutes, whole_clock_minutes
@@ -117,15 +117,15 @@ def order_timing(
     works: dict[str, Work] = {}
     for one in estimate.recipes:
         recipe = book.recipe(one.recipe)
-        timed = [_timed(step, one.batches, one.grams / 1000, longest) for step in recipe.steps]
+        timed = _chain(recipe, recipe.shelf_stable, one.batches, one.grams / 1000, longest)
         cooled = [_cooled(step, cooling.get((f"recipe:{recipe.code}", at))) for at, step in enumerate(timed)]
-        # Nobody said that it may lie longer: as a plan has it in the cold.
-        steps = _held_as_long_as_it_keeps(cooled, SAFE_COLD_WAIT_MIN)
+        # Nobody said that it may lie longer: as a plan has it in the cold, or what is used warm out of it.
+        steps = _held_as_long_as_it_keeps(cooled, SAFE_WARM_WAIT_MIN if ends_hot(recipe) else SAFE_COLD_WAIT_MIN)
         needs = _needs(line.recipe for line in recipe.lines if line.recipe in made)
         works[f"recipe:{recipe.code}"] = Work(f"recipe:{recipe.code}", recipe.name, steps, needs)
     for line in estimate.lines:
         product = book.product(line.product)
-        timed = [_timed(step, line.loads, Fraction(line.made), longest) for step in product.steps]
+        timed = _chain(product, fill_is_shelf_stable(product, book), line.loads, Fraction(line.made), longest)
         cooled = [_cooled(step, cooling.get((product.code, at))) for at, step in enumerate(timed)]
         keeps = product.keeps_hours
         steps = _held_as_long_as_it_keeps(cooled, None if keeps is None else int(keeps * HOUR))
@@ -152,6 +152,38 @@ def longest_span(hours: WorkingHours) -> int:
         for spans in hours.weekly.values()
         for opens, closes in spans
     )
+
+
+def fill_is_shelf_stable(product: Product, book: Book) -> bool:
+    """Return whether all that a product is filled with is safe at room temperature by what was entered.
+
+    Parameters
+    ----------
+    product : Product
+        Of the Book.
+    book : Book
+        With its recipes.
+    """
+    return bool(product.fill) and all(book.recipe(fill.recipe).shelf_stable for fill in product.fill)
+
+
+def ends_hot(recipe: Recipe) -> bool:
+    """Return whether a recipe's last step states that it leaves hot, and nothing cools it or makes it safe warm.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        Any recipe.
+    """
+    last = recipe.steps[-1] if recipe.steps else None
+    stated = last is not None and last.leaves_c is not None and last.leaves_hot
+    return stated and last is not None and not last.ice_bath and not recipe.shelf_stable
+
+
+def _chain(made: Recipe | Product, safe: bool, times: int, amount: Fraction, longest: int) -> list[TimedStep]:
+    timed = [_timed(step, times, amount, longest) for step in made.steps]
+    at_once = goes_on_at_once(made.steps)
+    return [replace(each, hold_max=0) if now and not safe else each for each, now in zip(timed, at_once, strict=True)]
 
 
 def _timed(step: Step, times: int, amount: Fraction, longest: int) -> TimedStep:

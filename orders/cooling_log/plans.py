@@ -4,6 +4,7 @@ What is measured before that was made for another order, or on another day than 
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from fractions import Fraction
 from typing import Final
@@ -93,10 +94,18 @@ def _planned(order: Order, work: str, book: Book | None, at: datetime) -> tuple[
     return moment_of(min(starts), hours.zone) if starts else None, _held(timing, work)
 
 
-def first_days(order: Order, book: Book | None, *, at: datetime) -> dict[str, datetime]:
-    """Return from when on each work of an order's plan may be begun, so that it is no older than it keeps by then.
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """When a work is begun by an order's plan, and from when on it may be, so that it is no older than it keeps."""
 
-    Works are `product:CODE` and `recipe:CODE`; none where no plan can be made.
+    planned: datetime
+    first: datetime
+
+
+def beginnings(order: Order, book: Book | None, *, at: datetime) -> dict[str, Beginning]:
+    """Return when each work of an order's plan is begun, `product:CODE` and `recipe:CODE`; none without a plan.
+
+    It is begun when the kitchen's plan says so; of what has no place there, as late as the window allows.
     """
     hours = working_hours(book) if book else None
     if book is None or hours is None:
@@ -105,10 +114,17 @@ def first_days(order: Order, book: Book | None, *, at: datetime) -> dict[str, da
     if planned is None or not planned[1].ok:
         return {}
     timing, answer = planned
-    starts: dict[str, int] = {}
+    latest: dict[str, datetime] = {}
     for one in answer.schedule:
-        starts[one.work] = min(one.start, starts.get(one.work, one.start))
-    return {work: moment_of(start, hours.zone) - _held(timing, work) for work, start in starts.items()}
+        start = moment_of(one.start, hours.zone)
+        latest[one.work] = min(start, latest.get(one.work, start))
+    placed: dict[str, datetime] = {}
+    for each in planned_batches([order], book).of(order):
+        placed[each.work] = min(each.begins, placed.get(each.work, each.begins))
+    return {
+        work: Beginning(placed.get(work, start), min(placed.get(work, start), start - _held(timing, work)))
+        for work, start in latest.items()
+    }
 
 
 def _held(timing: Timing, work: str) -> timedelta:

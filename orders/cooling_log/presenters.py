@@ -1,21 +1,22 @@
 """What has to be measured of an order, and what was, in words."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_noop as marked
 
-from catalog.cooling.batch_dividing import Dividing
 from catalog.cooling.missing_presenters import note_sentence
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.open_names_content import each_open
 from orders.cooling_log.reading_presenters import of_step, reading_sentence
+from orders.cooling_log.remedies_left_presenters import TOO_LATE, ways_left
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
+from orders.quotes.cooling.measuring_content import is_chosen
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.cooling.shared_presenters import void_sentence
 from orders.records.presenters import reading_words
@@ -29,10 +30,6 @@ _DONE: Final[Mapping[str, str]] = {
     "reheated": marked("The first cooling did not meet the rule: reheated and cooled once more."),
     "discarded": marked("The first cooling did not meet the rule: discarded and made again."),
 }
-SECOND_TRY: Final = marked(
-    "The US Food Code's cooling section does not mention a second attempt. Forms of health departments reheat to "
-    "165 °F (74 °C) and cool once more, or discard. Ask yours; in doubt, discard."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +251,10 @@ def _alone(mark: CoolingMark, why: str) -> str:
             " by %(by)s): the owner checks it and records it again."
         )
         return text % {"why": why, "measured": measured, "by": by}
-    return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % {"why": why, "measured": measured, "by": by}
+    words = {"why": why, "measured": measured, "by": by}
+    if not is_chosen(mark.override.measured):
+        return gettext("%(why)s. Measure it. The owner’s words: “%(measured)s”, by %(by)s.") % words
+    return gettext("%(why)s. Measure: %(measured)s. By %(by)s.") % words
 
 
 def _outdated(mark: CoolingMark, why: str) -> str:
@@ -269,12 +269,10 @@ def _outdated(mark: CoolingMark, why: str) -> str:
 def _divide(together: Together, why: str) -> str:
     """Write what a batch breaks only as it is made for several orders at once, and how to divide it."""
     words = {"why": why, "orders": display.joined(together.numbers)}
-    ways = list(_ways(together.ways))
+    ways = ways_left(together)
     if not ways:
-        text = gettext(
-            "%(why)s when made as one batch for %(orders)s: make it separately for each order, or measure it."
-        )
-        return text % words
+        text = gettext("%(why)s when made as one batch for %(orders)s. %(late)s")
+        return text % (words | {"late": gettext(TOO_LATE)})
     text = gettext("%(why)s when made as one batch for %(orders)s: %(ways)s, or measure it.")
     return text % (words | {"ways": display.either(ways)})
 
@@ -286,20 +284,14 @@ def _larger(mark: CoolingMark, together: Together) -> str:
         words |= {"reason": mark.given.reason.rstrip(".")}
         text = gettext("As one batch for %(orders)s it has another size. Made so by the owner’s word: %(reason)s.")
         return text % words
-    words |= {"ways": display.either([*_ways(together.ways)] or [gettext("make it separately for each order")])}
+    ways = ways_left(together)
+    if not ways:
+        text = gettext("As one batch for %(orders)s it has another size and is not cold in time. %(late)s")
+        words["late"] = gettext(TOO_LATE)
+        return _sentences(text % words, "" if mark.void is None else void_sentence(mark.void))
+    words |= {"ways": display.either(ways)}
     text = gettext("As one batch for %(orders)s it has another size and is not cold in time: %(ways)s, or measure it.")
     return _sentences(text % words, "" if mark.void is None else void_sentence(mark.void))
-
-
-def _ways(found: Dividing) -> Iterator[str]:
-    if found.batches is not None:
-        yield gettext("make it in %(count)s batches, about %(time)s until the last is cold") % {
-            "count": found.batches,
-            "time": display.duration(found.minutes),
-        }
-    if found.vessels is not None:
-        words = {"count": found.vessels, "vessel": found.vessel}
-        yield gettext("divide it over %(count)s × %(vessel)s") % words
 
 
 def _cooling(mark: CoolingMark) -> tuple[str, str]:

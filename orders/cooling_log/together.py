@@ -3,7 +3,6 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 
 from django.utils import timezone
 
@@ -11,8 +10,8 @@ from catalog.cooling.amounts import batch_amounts
 from catalog.cooling.batch_dividing import Dividing, dividing
 from costing.contract import Book
 from orders.cooling_log.making_days import makings, planned_ends
-from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.sharing import hot_codes, others_of, together_units
+from orders.cooling_log.time_left import is_cold_apart, minutes_left
 from orders.orders.models import Order
 from orders.planning.planned_batches import planned_batches
 from orders.quotes.cooling.selectors import Broken, Item, judge
@@ -23,12 +22,14 @@ from orders.records.states import ORDERS_AHEAD
 class Together:
     """A batch that breaks its rule as it is made for several orders at once, and how it has to be divided.
 
-    ``ways`` are those with which it is cold before the first of the orders leaves, were it begun now.
+    ``ways`` are those with which it is cold before the first of the orders takes of it, were it begun now; ``apart``
+    tells that each order's own amount is.
     """
 
     broken: Broken
     orders: tuple[Order, ...]
     ways: Dividing
+    apart: bool = True
 
     @property
     def keys(self) -> tuple[int, ...]:
@@ -80,10 +81,6 @@ def _of_groups(groups: Sequence[tuple[str, tuple[Order, ...]]], book: Book) -> I
         for one in judged[key].broken:
             if one.item.kind == "recipe" and one.code == code:
                 ordered = tuple(sorted(group, key=lambda order: (order.window_start, order.pk)))
-                ways = dividing(code, amounts[key][code], book)
-                yield Together(one, ordered, ways.within(_minutes_left(ordered)))
-
-
-def _minutes_left(orders: Sequence[Order]) -> float:
-    """Return the minutes from now until the first of some orders leaves."""
-    return (min(map(leaves_at, orders)) - timezone.now()) / timedelta(minutes=1)
+                left = minutes_left(ordered, code, book, at=timezone.now())
+                ways = dividing(code, amounts[key][code], book).within(left)
+                yield Together(one, ordered, ways, is_cold_apart(ordered, code, book, left))

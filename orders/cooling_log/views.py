@@ -3,12 +3,14 @@
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
+from catalog.cooling.selectors import rule_in_force
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.form_data import submitted_data
@@ -17,7 +19,9 @@ from orders.cooling_log.breach_services import breach_dismiss
 from orders.cooling_log.forms import DismissForm, RecordForms
 from orders.cooling_log.measurable_presenters import begins_words, measurable_shown, shown_met_words
 from orders.cooling_log.measurables import measurable
-from orders.cooling_log.presenters import SECOND_TRY, marks_shown
+from orders.cooling_log.plans import leaves_at
+from orders.cooling_log.presenters import marks_shown
+from orders.cooling_log.remedies_left_presenters import second_try_words
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import cooling_record_add
 from orders.orders.models import Order
@@ -25,10 +29,14 @@ from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
 
+def _orders() -> QuerySet[Order]:
+    return Order.objects.select_related("quote__inquiry").prefetch_related("lines__product")
+
+
 @allow(OWNER, KITCHEN)
 def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order's cooling records, and record a measurement."""
-    order = get_object_or_404(Order.objects.prefetch_related("lines__product"), pk=pk)
+    order = get_object_or_404(_orders(), pk=pk)
     # Before the transaction of a record: the Book and the verdicts are known inside it.
     items, now, chosen = measurable(order), timezone.now(), request.GET.get("item", "")
     facts: dict[str, Any] = {"items": items, "chosen": chosen, "now": now, "address": request.path}
@@ -45,7 +53,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         "all_forms": list(forms),
         "begins": begins_words(items),
         "shown_met": shown_met_words(items),
-        "second_try": gettext(SECOND_TRY),
+        "second_try": second_try_words(leaves_at(order), rule_in_force().legs, now),
     }
     return render(request, "orders/cooling_log/cooling.html", context)
 

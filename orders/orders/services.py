@@ -132,8 +132,10 @@ def order_start(
         When the customer wrote something else that nobody has read.
     KitchenNoteUnread
         When the kitchen note may name a need that is not recorded, and nobody has read just that.
+    StartTooEarly
+        When all of it would be older than it keeps.
     StartEarly
-        When all of it would be older than it keeps, and just that was not seen.
+        When part of it would be, before the first day of its plan, and just that was not seen.
     SheetsOld
         When its sheets were opened before the change in force, and nobody says that they are not used.
     StartNever
@@ -153,7 +155,7 @@ def order_start(
         check_read_first(unread, read, note_read)
         check_sheets(old_sheets(order), sheets_seen)
         start_answer(order, together, by=by, at=at)
-        early_or_refused(early_start, early)
+        early_or_refused(order, early_start, early)
 
     params |= unread.params | ({"early": early_start.names} if early_start else {})
     transition(order, OrderEvent.START, by=by, at=at, params=params, guard=ready)

@@ -214,6 +214,7 @@ def _waiting(order: Order) -> dict[str, object]:
     asked = {"unanswered": found.unanswered, "together": found.together, "unjudged": found.unjudged}
     names: dict[str, object] = {which: [mark.name for mark in marks] for which, marks in asked.items()}
     never = [(one.name, cooling_link(one.item)) for one in found.never]
+    names["together"] = [f"{mark.name}: {mark_shown(mark).sentence}" for mark in found.together]
     waiting = names | {"asks_reason": found.asks_reason, "late": list(found.late), "never": never}
     early = too_early(order, book_now(), at=timezone.now())
     return {"waiting": waiting, "measuring": _measuring(found, None), "early": early}

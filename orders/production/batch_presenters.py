@@ -278,7 +278,7 @@ def cooling_shown(
 ) -> CoolingShown:
     """Write one cooling of batches whose step ends at ``ends``, each of ``loads`` by its own time."""
     cycle, trial = times.cycle, times.trial
-    readings = readings_by_load(cycle.plan, ends, loads, "batch", hours)
+    readings = readings_by_load(cycle.plan, ends, loads, "batch")
     verdict, short = _verdict(trial), vessels_short(cycle)
     stands_out = trial.verdict != "untimed" and (trial.never or cools_slowly(trial) or trial.verdict != _MET)
     if short is not None:

@@ -52,29 +52,48 @@ def limits_by_load(
 ) -> str:
     """Write until when each load has to be down at each limit; ``ends`` is when its step ends as planned for all.
 
-    What is due outside the ``hours`` says so: somebody has to be there to measure. What would be due only after it
-    ``leaves`` is due before that.
+    What is due outside the ``hours`` is said once, after all: somebody has to be there to measure. What would be due
+    only after it ``leaves`` is due before that.
     """
-    count = loads.count
     if not due(plan):
         return ""
+    words = _limits_by_load(plan, ends, loads, kind, leaves)
+    written = [] if ends is None else sorted(set(_written(plan, ends, loads, leaves)))
+    outside = [moment for moment in written if not is_staffed(moment, hours)]
+    if not outside:
+        return words
+    if len(outside) == len(written):
+        return gettext("%(limits)s (outside working hours)") % {"limits": words}
+    times = display.joined([_clock(moment, ends or moment) for moment in outside])
+    return gettext("%(limits)s (outside working hours: %(times)s)") % {"limits": words, "times": times}
+
+
+def _limits_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, leaves: datetime | None) -> str:
+    count = loads.count
     if ends is None or count == 1:
-        limits = display_limits(plan, ends, hours=hours, leaves=leaves)
+        limits = display_limits(plan, ends, leaves=leaves)
         return limits if count == 1 else gettext(_OWN[kind]) % {"limits": limits}
     if not loads.known:
-        facts = {"limits": display_limits(plan, load_leaves(ends, loads), hours=hours, leaves=leaves), "count": count}
+        facts = {"limits": display_limits(plan, load_leaves(ends, loads), leaves=leaves), "count": count}
         return gettext(_FROM_FIRST[kind]) % facts
-    return "; ".join(_each_load(plan, ends, loads, kind, hours, leaves))
+    return "; ".join(_each_load(plan, ends, loads, kind, leaves))
 
 
-def _each_load(
-    plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None, leaves: datetime | None
-) -> Iterator[str]:
+def _written(plan: Plan, ends: datetime, loads: LoadTimes, leaves: datetime | None) -> Iterator[datetime]:
+    """Yield the times that are written; not what is due before it leaves."""
+    for number in _named(loads) if loads.count > 1 and loads.known else (1,):
+        for _, minutes in due(plan):
+            moment = load_leaves(ends, loads, number) + timedelta(minutes=minutes)
+            if leaves is None or moment <= leaves:
+                yield moment
+
+
+def _each_load(plan: Plan, ends: datetime, loads: LoadTimes, kind: Kind, leaves: datetime | None) -> Iterator[str]:
     first = load_leaves(ends, loads)
     for number in _named(loads):
         if number == loads.count and loads.count > _EACH and loads.every_min is not None:
             yield gettext(_EVERY) % {"minutes": display.duration(loads.every_min)}
-        limits = display_limits(plan, load_leaves(ends, loads, number), first, hours, leaves)
+        limits = display_limits(plan, load_leaves(ends, loads, number), first, leaves)
         yield gettext(_NUMBERED[kind]) % {"number": number, "count": loads.count, "limits": limits}
 
 
@@ -108,33 +127,29 @@ def display_limits(
     plan: Plan,
     ends: datetime | None,
     day_of: datetime | None = None,
-    hours: WorkingHours | None = None,
     leaves: datetime | None = None,
 ) -> str:
     """Write until when it has to be down at each limit: 70 °F by 11:20 AM, 41 °F by 3:20 PM.
 
     A moment of another day than ``day_of``, else than ``ends``, is written with its day.
     """
-    return ", ".join(_by(limit_c, minutes, ends, day_of, hours, leaves) for limit_c, minutes in due(plan))
+    return ", ".join(_by(limit_c, minutes, ends, day_of, leaves) for limit_c, minutes in due(plan))
 
 
-def readings_by_load(
-    plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind, hours: WorkingHours | None = None
-) -> tuple[str, ...]:
+def readings_by_load(plan: Plan, ends: datetime | None, loads: LoadTimes, kind: Kind) -> tuple[str, ...]:
     """Write each limit that is read, with the time by which: of several loads that of the first and of the last."""
     if ends is None or loads.count == 1 or not loads.known:
         begins = None if ends is None else load_leaves(ends, loads)
-        return tuple(_by(limit_c, minutes, begins, None, hours) for limit_c, minutes in due(plan))
+        return tuple(_by(limit_c, minutes, begins, None) for limit_c, minutes in due(plan))
     return tuple(
-        f"{display.temperature(limit_c)}, {_read_by(minutes, ends, loads, kind, hours)}"
-        for limit_c, minutes in due(plan)
+        f"{display.temperature(limit_c)}, {_read_by(minutes, ends, loads, kind)}" for limit_c, minutes in due(plan)
     )
 
 
-def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind, hours: WorkingHours | None) -> str:
+def _read_by(minutes: float, ends: datetime, loads: LoadTimes, kind: Kind) -> str:
     first = load_leaves(ends, loads)
     each = (
-        {"number": number, "time": _clock(minutes, load_leaves(ends, loads, number), first, hours)}
+        {"number": number, "time": _clock(load_leaves(ends, loads, number) + timedelta(minutes=minutes), first)}
         for number in _named(loads)
     )
     return ", ".join(gettext(_READ[kind]) % one for one in each)
@@ -145,22 +160,19 @@ def _by(
     minutes: float,
     ends: datetime | None,
     day_of: datetime | None,
-    hours: WorkingHours | None,
     leaves: datetime | None = None,
 ) -> str:
     limit = display.temperature(limit_c)
     if ends is None:
         return gettext("%(limit)s within %(time)s") % {"limit": limit, "time": display.duration(minutes)}
-    if leaves is not None and ends + timedelta(minutes=minutes) > leaves:
-        return gettext("%(limit)s before it leaves at %(time)s") % {"limit": limit, "time": display.clock(leaves)}
-    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(minutes, ends, day_of or ends, hours)}
-
-
-def _clock(minutes: float, ends: datetime, day_of: datetime, hours: WorkingHours | None) -> str:
     moment = ends + timedelta(minutes=minutes)
-    same = display.day(moment) == display.day(day_of)
-    words = display.clock(moment) if same else display.moment(moment)
-    return words if is_staffed(moment, hours) else gettext("%(time)s (outside working hours)") % {"time": words}
+    if leaves is not None and moment > leaves:
+        return gettext("%(limit)s before it leaves at %(time)s") % {"limit": limit, "time": display.clock(leaves)}
+    return gettext("%(limit)s by %(time)s") % {"limit": limit, "time": _clock(moment, day_of or ends)}
+
+
+def _clock(moment: datetime, day_of: datetime) -> str:
+    return display.clock(moment) if display.day(moment) == display.day(day_of) else display.moment(moment)
 
 
 def limits_words(begun: Begun) -> str:

@@ -17,7 +17,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import clause_named
 from catalog.web import display
 from costing.chilling import COLD_C, COOKED, NOT_MET, Profile, TimeOutClause, due_times
-from orders.cooling_log.presenters import SECOND_TRY
+from orders.cooling_log.remedies_left_presenters import SECOND_TRY
 from orders.production.procedure import Procedure, ProcedureBatch, Unanswered
 from orders.production.procedure_foods_content import (
     BatchWritten,

@@ -21,18 +21,6 @@ class SaysNothing(OrderError):
     code = "says_nothing"
 
 
-class OwnWordsMissing(OrderError):
-    """Another way of measuring, or of what follows, is written in the owner's own words."""
-
-    code = "own_words_missing"
-
-
-class OwnWayUnanswered(OrderError):
-    """Whoever enters another way answers for it with a check mark."""
-
-    code = "own_way_unanswered"
-
-
 class SourceUnshown(OrderError):
     """A recipe counts as safe at room temperature by words that do not show it; ``lacks`` says why."""
 
@@ -102,8 +90,17 @@ class StartLate(OrderError):
     code = "start_late"
 
 
+class StartTooEarly(OrderError):
+    """Nothing of an order can be made yet: all would be older than it keeps.
+
+    Its plan begins at ``planned``; ``first`` is when something may be made.
+    """
+
+    code = "start_too_early"
+
+
 class StartEarly(OrderError):
-    """Production would start so early that ``items`` are older than they keep; ``first`` is when it may start."""
+    """Production would start before its plan, and ``items`` may not be made yet, as they would be too old."""
 
     code = "start_early"
 

@@ -18,8 +18,6 @@ COOLING_SENTENCES: Final[Sentences] = {
     # What is measured while an order cools.
     "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
     # What lifts a mark or a block.
-    "own_words_missing": marked("{field:noted}: write it in your own words."),
-    "own_way_unanswered": marked("{field:noted}: check the box that you answer for it, or choose a way from the list."),
     "says_nothing": marked(
         "{field:noted}: “{entered}” does not say enough. Write at least two words, or one of eight letters."
     ),
@@ -51,9 +49,14 @@ COOLING_SENTENCES: Final[Sentences] = {
         "each order, or divide it at its recipe’s step. Otherwise the owner enters why it is made all the same, and "
         "how it is measured."
     ),
+    "start_too_early": marked(
+        "{order} cannot be started yet: what is made today would be older than it keeps when the order leaves. By its "
+        "plan work begins on {planned:moment}; start from {first:day} on. Where something keeps longer, enter the "
+        "longest hold at its step."
+    ),
     "start_early": marked(
-        "Made today, {items:counted} would be older than it keeps when the order leaves. Start from {first:moment}"
-        " on, or check the box that each is made on its day."
+        "Made today, {items:counted} would be older than it keeps when the order leaves. Check the box that each is "
+        "made on its day."
     ),
     "waits_for_owner": marked(
         "{items:names}: nothing shows yet that it was cold in time. Record the measurement. Without one only the owner "
@@ -219,8 +222,6 @@ COOLING_SENTENCES: Final[Sentences] = {
 _NOTED: Final[dict[str, str]] = {
     "delivery_note": marked("Note about the delivery or pickup"),
     "dismissal": marked("Why nothing was made by those steps"),
-    "what_else": marked("What is measured, another way"),
-    "too_warm_else": marked("If it is too warm then, another way"),
     "measured_by": marked("Measured by"),
 }
 #: What was done with what did not meet its rule -> its words within a sentence.

@@ -202,9 +202,19 @@ def names_of(name: str, text: str) -> bool:
     return any(word.startswith(part[:-1] if len(part) > _NAMED else part) for part in long for word in note)
 
 
+#: What comes before a thing or an animal, and before no name.
+_NO_NAME_BEGINS: Final = frozenset(
+    ("the", "a", "an", "my", "our", "your", "this", "by", "der", "die", "das", "mein", "meine", "unser", "unsere")
+)
+_REMARKS: Final = (_FILLER | {"looks", "look", "seems", "feels", "feel", "tastes"}) - {"will"}
+
+
 def names_somebody(text: str) -> bool:
-    """Return whether a name has two letters, and does not stand for nobody, or for anybody."""
-    return any(word.casefold() not in _NOBODY for word in real_words(_plain(text)))
+    """Return whether a name has two letters, and does not stand for nobody or anybody, for a thing, or for a remark."""
+    words = [word.casefold() for word in _plain(text).split()]
+    if words and words[0] in _NO_NAME_BEGINS:
+        return False
+    return any(word.casefold() not in _NOBODY | _REMARKS for word in real_words(_plain(text)))
 
 
 def _plain(text: str) -> str:

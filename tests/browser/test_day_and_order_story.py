@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
+from catalog.products.models import ProductStep
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.approvals.models import Message
 from orders.invoices.services import invoice_issue
@@ -29,8 +30,12 @@ WIDTH, HEIGHT = 390, 844
 
 @pytest.fixture
 def order() -> Order:
+    """What is made for it keeps so long that nobody is asked about an early start."""
     now = timezone.now()
-    return order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=6))
+    made = order_make(at=now - timedelta(days=1), window_start=now + timedelta(days=6))
+    ProductStep.objects.filter(hold_max__isnull=False).update(hold_max=14_400)
+    catalog_changed()
+    return made
 
 
 def in_first_screen(page: Page, *parts: str) -> None:

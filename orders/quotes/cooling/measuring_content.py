@@ -1,6 +1,7 @@
 """What is measured instead of a cooling rule, in its parts, and the text that records store of them.
 
-Nothing judges what the words of another way mean: it says something, and is shown as the owner's own words.
+It is chosen, not written: nothing can judge whether somebody's own words measure anything. Older records have such
+words, and are shown as the owner's own, never as what is measured.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -13,7 +14,6 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
-from catalog.records.real_words import says_something
 from catalog.web import display
 from catalog.web.display.settings import kitchen_display
 from costing.chilling import Leg, due_times
@@ -22,9 +22,6 @@ from orders.records.cooling_errors import (
     MeasureMissing,
     MeasurerMissing,
     NamesNobody,
-    OwnWayUnanswered,
-    OwnWordsMissing,
-    SaysNothing,
 )
 from orders.records.errors import OrderError
 from orders.records.real_words import names_somebody
@@ -32,13 +29,11 @@ from orders.records.real_words import names_somebody
 #: The limits of a rule: how warm [°C], and by when after it leaves the heat [min].
 Limits = Sequence[tuple[float, float]]
 
-#: A choice with a text beside it.
-OTHER: Final = "other"
 #: What is measured.
 WHAT: Final[dict[str, str]] = {
     "piece": marked("Probe thermometer in the middle of the thickest piece"),
     "vessel": marked("Probe thermometer in the middle of the fullest vessel"),
-    OTHER: marked("Another way"),
+    "logger": marked("Probe of a data logger in the middle of the thickest piece or the fullest vessel"),
 }
 #: What is done if it is too warm by then; the first is the safe one. What only hastens it does not help once a limit
 #: has passed: common practice, no source.
@@ -47,7 +42,6 @@ TOO_WARM: Final[dict[str, str]] = {
     "ice_bath": marked("into an ice bath, and discard it if it passes a limit"),
     "divide": marked("divide it into shallower vessels, and discard it if it passes a limit"),
     "reheat": marked("reheat it once to 165 °F (74 °C) and cool it again, where your local code allows it"),
-    OTHER: marked("Another way"),
 }
 #: A rule of one stage leaves no second attempt; forms of health departments have it for the two stages.
 _STAGES_TO_REHEAT: Final = 2
@@ -57,19 +51,12 @@ LATEST: Final = 24 * 60
 
 @dataclass(frozen=True, slots=True)
 class Measuring:
-    """What is measured, after how many hours, what is done if it is too warm then, and by whom.
-
-    ``what_answered`` and ``too_warm_answered``: the owner answers for another way.
-    """
+    """What is measured, after how many hours, what is done if it is too warm then, and by whom."""
 
     what: str
     hours: tuple[Decimal | None, ...]
     who: str
-    what_else: str = ""
     too_warm: str = "discard"
-    too_warm_else: str = ""
-    what_answered: bool = False
-    too_warm_answered: bool = False
 
     def check(self, limits: Limits, names: Iterable[str], place: str = "") -> None:
         """Refuse what lacks a part, or is read later than a limit; ``place`` comes before the name of the field.
@@ -80,10 +67,8 @@ class Measuring:
         ------
         MeasureMissing, MeasurerMissing
             If it is not chosen what is measured, or by whom.
-        OwnWordsMissing, SaysNothing, NamesNobody
-            If another way is not written, is in no real words, or the name is none.
-        OwnWayUnanswered
-            If nobody answers for another way.
+        NamesNobody
+            If the name is none.
         HourNotInTime
             If a limit has no reading, or a late one.
         """
@@ -94,27 +79,15 @@ class Measuring:
         """Yield every refusal of it, in the order of its fields."""
         if self.what not in WHAT or self.too_warm not in dict(too_warm_of(limits)):
             yield MeasureMissing(place=f"{place}what", product=name)
-        yield from self._own_words("what", place)
         for number, (limit_c, minutes) in enumerate(limits or [(None, LATEST)]):
             hour = self.hours[number] if number < len(self.hours) else None
             if hour is None or not 0 < hour * 60 <= Decimal(minutes):
                 facts = {"product": name, "limit_c": limit_c, "minutes": minutes}
                 yield HourNotInTime(place=f"{place}hour_{number}", **facts)
-        yield from self._own_words("too_warm", place)
         if not self.who.strip():
             yield MeasurerMissing(place=f"{place}who", product=name)
         elif not names_somebody(self.who):
             yield NamesNobody(place=f"{place}who_else", field="measured_by", entered=self.who)
-
-    def _own_words(self, field: str, place: str) -> Iterator[OrderError]:
-        words = str(getattr(self, f"{field}_else"))
-        if getattr(self, field) != OTHER:
-            return
-        which = {"place": f"{place}{field}_else", "field": f"{field}_else"}
-        if not says_something(words):
-            yield SaysNothing(**which, entered=words) if words.strip() else OwnWordsMissing(**which)
-        if not getattr(self, f"{field}_answered"):
-            yield OwnWayUnanswered(place=f"{place}{field}_answered", field=f"{field}_else")
 
     def text(self, after: str = "") -> str:
         """Write what is measured, when, and what is done then, in the kitchen's language; not by whom.
@@ -126,14 +99,8 @@ class Measuring:
             text = gettext("%(what)s, %(hours)s after it leaves the heat. If it is too warm then: %(too_warm)s")
             if after:
                 text = gettext("%(what)s, %(hours)s after “%(step)s”. If it is too warm then: %(too_warm)s")
-            what = _own(self.what_else) if self.what == OTHER else gettext(WHAT[self.what])
-            too_warm = _own(self.too_warm_else) if self.too_warm == OTHER else gettext(TOO_WARM[self.too_warm])
-            text %= {"what": what[:1].upper() + what[1:], "hours": display.joined(hours), "too_warm": too_warm} | {
-                "step": after
-            }
-            # A sentence of its own: what is read in the others is not about a thermometer.
-            bare = gettext("%(text)s. Without a thermometer reading, by the owner’s word") % {"text": text}
-            return bare if self.what == OTHER else text
+            facts = {"what": gettext(WHAT[self.what]), "hours": display.joined(hours), "step": after}
+            return text % (facts | {"too_warm": gettext(TOO_WARM[self.too_warm])})
 
     def note(self) -> str:
         """Write the same with who measures."""
@@ -141,12 +108,13 @@ class Measuring:
             return gettext("%(text)s. By %(who)s") % {"text": self.text(), "who": self.who.strip()}
 
     def chosen(self) -> dict[str, object]:
-        """Return the choices and figures, as a history stores them; own words stand in its text alone."""
+        """Return the choices and figures, as a history stores them."""
         return {"what": self.what, "hours": [str(hour) for hour in self.hours], "too_warm": self.too_warm}
 
 
-def _own(words: str) -> str:
-    return gettext("in the owner’s own words: “%(words)s”") % {"words": words.strip()}
+def is_chosen(text: str) -> bool:
+    """Return whether a record's text begins with what can be chosen to be measured, not with somebody's own words."""
+    return text.startswith(tuple(gettext(words) for words in WHAT.values()))
 
 
 def too_warm_of(limits: Limits) -> Iterator[tuple[str, str]]:

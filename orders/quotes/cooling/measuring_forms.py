@@ -1,7 +1,7 @@
 """The form of what is measured instead of a cooling rule, wherever the owner records it."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from django import forms
 from django.contrib.auth.models import User
@@ -14,13 +14,15 @@ from catalog.web import display
 from catalog.web.access import ROLES
 from catalog.web.fields import NumberField
 from orders.quotes.cooling.chosen import Chosen
-from orders.quotes.cooling.measuring_content import OTHER, WHAT, Limits, Measuring, hours_of, too_warm_of
+from orders.quotes.cooling.measuring_content import TOO_WARM, WHAT, Limits, Measuring, hours_of, too_warm_of
 from orders.quotes.models import CoolingOverride
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
 #: What stands in a field before anybody chooses counts as no answer.
-_ANSWERS = ("what", "what_else", "what_answered", "too_warm_else", "too_warm_answered", "who", "who_else")
+_ANSWERS = ("what", "who", "who_else")
+#: Somebody who does not sign in.
+_OTHER: Final = "other"
 
 
 class MeasuringForm(forms.Form):
@@ -30,16 +32,10 @@ class MeasuringForm(forms.Form):
     """
 
     what = forms.ChoiceField(label=_("What is measured"), widget=forms.RadioSelect, required=False)
-    what_else = forms.CharField(label=_("Another way, in your own words"), max_length=60, required=False)
-    what_answered = forms.BooleanField(label=_("No thermometer is used, and I answer for it"), required=False)
     too_warm = forms.ChoiceField(
         label=_("If it is too warm then"),
         required=False,
         help_text=_("An ice bath or shallower vessels help only before a limit has passed: read it earlier then."),
-    )
-    too_warm_else = forms.CharField(label=_("If it is too warm, in your own words"), max_length=45, required=False)
-    too_warm_answered = forms.BooleanField(
-        label=_("It is neither discarded nor cooled again, and I answer for it"), required=False
     )
     who = forms.ChoiceField(label=_("Measured by"), required=False)
     who_else = forms.CharField(label=_("Name"), max_length=80, required=False)
@@ -52,7 +48,7 @@ class MeasuringForm(forms.Form):
         self._choices("what", [(code, gettext(words)) for code, words in WHAT.items()])
         self._choices("too_warm", [(code, words[:1].upper() + words[1:]) for code, words in too_warm_of(limits)])
         people = {person_name(user): person_name(user) for user in _people()}
-        self._choices("who", [("", gettext("Choose")), *people.items(), (OTHER, gettext("Somebody else"))])
+        self._choices("who", [("", gettext("Choose")), *people.items(), (_OTHER, gettext("Somebody else"))])
         for number, hour in enumerate(hours_of(limits)):
             self.fields[f"hour_{number}"] = NumberField(
                 what=gettext("the hours"),
@@ -97,9 +93,8 @@ class MeasuringForm(forms.Form):
     def _measuring(self) -> Measuring:
         data = self.cleaned_data
         hours: list[Decimal | None] = [data.get(each.name) for each in self.hours]
-        who = data["who_else"] if data["who"] == OTHER else data["who"]
-        own = {name: data[name] for name in ("what_else", "what_answered", "too_warm_else", "too_warm_answered")}
-        return Measuring(data["what"], tuple(hours), who, too_warm=data["too_warm"] or "discard", **own)
+        who = data["who_else"] if data["who"] == _OTHER else data["who"]
+        return Measuring(data["what"], tuple(hours), who, too_warm=data["too_warm"] or "discard")
 
 
 def _people() -> list[User]:
@@ -109,11 +104,11 @@ def _people() -> list[User]:
 
 
 def initial_of(recorded: CoolingOverride | None, chosen: Chosen) -> dict[str, Any]:
-    """Return what a record fills in, where its choices are known: in older ones they are not. Own words are not."""
+    """Return what a record fills in, where its choices are known and can still be made: in older ones they are not."""
     found = None if recorded is None else chosen.get((recorded.measured, recorded.measured_by))
-    if recorded is None or found is None:
+    if recorded is None or found is None or found["what"] not in WHAT or found["too_warm"] not in TOO_WARM:
         return {}
     hours = {f"hour_{number}": Decimal(hour) for number, hour in enumerate(found["hours"])}
     own = recorded.measured_by not in map(person_name, _people())
-    who = {"who": OTHER, "who_else": recorded.measured_by} if own else {"who": recorded.measured_by}
+    who = {"who": _OTHER, "who_else": recorded.measured_by} if own else {"who": recorded.measured_by}
     return {"what": found["what"], "too_warm": found["too_warm"], **hours, **who}

@@ -18,6 +18,7 @@ from catalog.cooling.time_used import USED_UP
 from catalog.cooling.words import likely_time, slow_time, thick_words
 from catalog.web import display
 from costing.chilling import Guidance, Trial
+from orders.quotes.cooling.measuring_content import is_chosen
 from orders.quotes.cooling.reading_presenters import due_words
 from orders.quotes.cooling.reading_times import ReadingTimes
 from orders.quotes.cooling.selectors import FREEZES, NO_SOURCE, Broken, Item, RuledTable, Unanswered
@@ -47,7 +48,7 @@ class BrokenShown:
     """One item that breaks the rule: what is recorded for it, whether that still stands, and its form.
 
     ``verdict`` says what is the matter with it, after its name; ``helps`` the first change that meets the rule; ``due``
-    when its readings fall due by the plan.
+    when its readings fall due by the plan. ``own_words``: an older record, in the owner's own words.
     """
 
     name: str
@@ -63,6 +64,12 @@ class BrokenShown:
     open: bool = False
     helps: str = ""
     due: str = ""
+    own_words: bool = False
+
+    @property
+    def recorded_as(self) -> str:
+        """What its record is: a measurement that was chosen, or words of an older one that name none for sure."""
+        return gettext("The owner’s words, not a measurement") if self.own_words else gettext("Measured instead")
 
 
 def broken_shown(
@@ -86,6 +93,7 @@ def broken_shown(
             open=one.missing is not None,
             helps=_helps(found, one),
             due=due_words((times or {}).get(one.item, ())),
+            own_words=(recorded := found.override(one)) is not None and not is_chosen(recorded.measured),
         )
         for one in found.broken
     )

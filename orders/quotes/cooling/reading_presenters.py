@@ -17,8 +17,10 @@ def due_words(found: Iterable[ReadingTimes]) -> str:
     moments = [moment for one in times for each in one.due for moment in each.moments]
     if any(moment < now for moment in moments):
         words.append(gettext("This time is past: the date cannot be kept as planned."))
-    if any(moment >= now for one in times for each in one.due for moment in each.outside):
-        words.append(gettext("Choose who measures outside working hours, or start earlier."))
+    outside = [moment for one in times for each in one.due for moment in each.moments if moment in each.outside]
+    if ahead := dict.fromkeys(display.moment(moment) for moment in outside if moment >= now):
+        text = gettext("Outside working hours: %(times)s. Choose who measures then, or start earlier.")
+        words.append(text % {"times": "; ".join(ahead)})
     return " ".join(words)
 
 
@@ -40,8 +42,6 @@ def _due(one: ReadingDue) -> str:
         time = display.moment(moment)
         if moment < timezone.now():
             time = gettext("%(time)s (past)") % {"time": time}
-        elif moment in one.outside:
-            time = gettext("%(time)s (outside working hours)") % {"time": time}
         if one.loads == 1:
             each.append(gettext("%(limit)s by %(time)s") % {"limit": limit, "time": time})
         else:

@@ -78,7 +78,7 @@ def cooling_overrides_record(
         If there is none.
     QuoteOver
         If it was declined or withdrawn, or has expired.
-    MeasureMissing, MeasurerMissing, HourNotInTime, SaysNothing, NamesNobody
+    MeasureMissing, MeasurerMissing, HourNotInTime, NamesNobody
         If one lacks a part, or is read later than a limit (:meth:`Measuring.check`).
     ChangedMeanwhile
         If one is about something that breaks no rule.

@@ -269,8 +269,13 @@ def _warnings(found: DraftEstimate, shown: DraftShown, cooling: CoolingShown, qu
         yield Issue(below % {**_margins(found), "reason": quote.override_reason}, about=gettext("Margin"))
     for row in cooling.measured:
         if row.stands and row.override:
-            stands = gettext("%(words)sMeasured instead: “%(measured)s”, by %(who)s.")
-            facts = {"words": _row_words(row), "measured": row.override.measured, "who": row.override.measured_by}
+            stands = gettext("%(words)s%(label)s: “%(measured)s”, by %(who)s.")
+            facts = {
+                "words": _row_words(row),
+                "label": row.recorded_as,
+                "measured": row.override.measured,
+                "who": row.override.measured_by,
+            }
             links = ((gettext("How it cools"), row.link), (gettext("Edit"), reverse("quote-cooling", args=[quote.pk])))
             yield Issue(stands % facts, links, gettext("Cooling"))
     for one in cooling.not_judged:

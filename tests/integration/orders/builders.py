@@ -4,12 +4,8 @@ from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.utils import timezone
-
 from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_approve
-from orders.cooling_log.selectors import book_now
-from orders.cooling_log.too_early import too_early
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.payments import payment_record
@@ -75,10 +71,3 @@ def credit(invoice: Invoice, amounts: dict[int, int] | None = None, *, at: datet
     }
     values["read"] = own_read(invoice.order.quote, facts.get("reason", values["reason"]))
     return credit_note_issue(invoice_id=invoice.pk, amounts=amounts, at=at, **{**values, **facts})
-
-
-def early_seen(order: Order) -> dict[str, str]:
-    """Return what a page sends of a start that is too early for what keeps only so long, and was ticked."""
-    rows = Order.objects.select_related("customer", "quote__inquiry").prefetch_related("lines__product")
-    found = too_early(rows.get(pk=order.pk), book_now(), at=timezone.now())
-    return {} if found is None else {"early": found.mark}

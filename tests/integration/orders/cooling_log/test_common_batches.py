@@ -16,18 +16,18 @@ from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BatchMissing, BrokenTogether, HourNotInTime, SaysNothing
+from orders.records.cooling_errors import BatchMissing, BrokenTogether, HourNotInTime, MeasureMissing
 from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import MEASURED, measuring, measuring_submitted
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 from tests.integration.catalog.kitchen_pages import text
-from tests.integration.orders.builders import YES, early_seen, order_make
+from tests.integration.orders.builders import YES, order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 from tests.sending import quote_send_seen, shares_nothing
-from tests.starting import order_start
+from tests.starting import on_its_first_day, order_start
 
 pytestmark = pytest.mark.django_db
 REASON: Final = f"{MEASURED}. By Tomas"
@@ -75,8 +75,8 @@ class TestConfirming:
         with refused(BrokenTogether, match="not cold in time as one batch with O-00001"):
             quote_record_approval(**facts)
         assert Order.objects.count() == 1
-        with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
-            quote_record_approval(**facts, together=measuring(what="other", what_else="."))
+        with refused(MeasureMissing, match="Choose what is measured instead"):
+            quote_record_approval(**facts, together=measuring(what="other"))
         with refused(HourNotInTime, match="Baked custard: enter after how many hours it is read for 70"):
             quote_record_approval(**facts, together=measuring("3", "6"))
         quote_record_approval(**facts, together=measuring())
@@ -107,10 +107,13 @@ class TestStarting:
         assert "let the owner enter why it is made all the same" in text(answer)
         assert Order.objects.get(pk=first.pk).status == OrderStatus.CONFIRMED
 
-    def test_the_owners_reason_is_of_these_orders_and_asked_once(self, custard: Item) -> None:
-        owner = signed_in("owner")
+    def test_the_owners_reason_is_of_these_orders_and_asked_once(
+        self, custard: Item, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
         first, second = order_make(**small_table()), order_make(**small_table())
-        owner.post(reverse("order-start", args=[first.pk]), measuring_submitted("together") | early_seen(first))
+        seen = on_its_first_day(first, monkeypatch)
+        owner = signed_in("owner")
+        owner.post(reverse("order-start", args=[first.pk]), measuring_submitted("together") | seen)
         assert Order.objects.get(pk=first.pk).status == OrderStatus.IN_PRODUCTION
         assert REASON in text(owner.get(reverse("order", args=[first.pk])))
         order_start(order_id=second.pk, by=BY, at=NOW)

@@ -19,7 +19,7 @@ from orders.quotes.cooling.approvable import cannot_be_approved
 from orders.quotes.cooling.measuring_content import Measuring
 from orders.quotes.cooling.selectors import Item, ruled_now
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import BrokenTogether, BrokenWithThis, SaysNothing
+from orders.records.cooling_errors import BrokenTogether, BrokenWithThis, MeasureMissing
 from orders.records.errors import KitchenMustCheck
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -89,8 +89,8 @@ def test_the_reason_given_at_sending_counts_at_the_approval(custard: Item) -> No
 
 def test_a_dot_is_no_reason(custard: Item) -> None:
     order_make(**small_table())
-    with refused(SaysNothing, match="What is measured, another way: “.” does not say enough"):
-        sent(measuring(what="other", what_else="."))
+    with refused(MeasureMissing, match="Choose what is measured instead"):
+        sent(measuring(what="other"))
 
 
 def test_it_does_not_count_once_the_steps_changed_and_every_page_says_so(custard: Item) -> None:

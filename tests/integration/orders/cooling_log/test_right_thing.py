@@ -32,7 +32,7 @@ from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, TART, deep_order, read, record, state
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
-from tests.starting import order_start
+from tests.starting import started_long_before
 
 pytestmark = pytest.mark.django_db
 
@@ -81,7 +81,7 @@ class TestDays:
     def test_production_that_was_started_counts_from_that_day_on(self) -> None:
         order = deep_order()
         begun = START - timedelta(days=6)
-        order_start(order_id=order.pk, by=BY, at=begun + timedelta(hours=3))
+        started_long_before(order, at=begun + timedelta(hours=3))
         with refused(BeforeProduction, match="is an earlier batch"):
             record(order, *earlier(6), started_at=begun)
         record(order, *earlier(6), started_at=begun, made_from=True)
@@ -93,7 +93,7 @@ class TestDays:
     ) -> None:
         order = deep_order()
         begun = START - timedelta(days=days)
-        order_start(order_id=order.pk, by=BY, at=begun)
+        started_long_before(order, at=begun)
         record(order, *earlier(days), started_at=begun, made_from=True)
         assert state(order) == "met"
         found = Order.objects.select_related("quote__inquiry", "customer").prefetch_related("lines__product")
@@ -105,7 +105,7 @@ class TestDays:
         RecipeStep.objects.filter(recipe=custard.pk).update(hold_max=None)
         catalog_changed()
         begun = START - timedelta(days=8)
-        order_start(order_id=order.pk, by=BY, at=begun)
+        started_long_before(order, at=begun)
         tub(order, custard, 0, readings=earlier(8), started_at=begun, made_from=True)
         assert mark(order, custard).aged_min == 3 * 24 * 60
 

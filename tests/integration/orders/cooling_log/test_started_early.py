@@ -11,7 +11,7 @@ from orders.records.cooling_errors import BeforePlannedDay, NotMadeYet
 from tests.factories import BY
 from tests.integration.orders.cooling_log.measuring import START, celsius, deep_order, tart
 from tests.refusals import refused
-from tests.starting import order_start
+from tests.starting import order_start, started_long_before
 
 pytestmark = pytest.mark.django_db
 EARLY = START - timedelta(days=20)
@@ -24,7 +24,7 @@ def test_a_record_of_the_day_of_the_start_is_taken() -> None:
     at = EARLY + timedelta(hours=6)
     with refused(NotMadeYet, match="is too early"):
         cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
-    order_start(order_id=order.pk, by=BY, at=EARLY)
+    started_long_before(order, at=EARLY)
     with refused(BeforePlannedDay, match="is an earlier batch"):
         cooling_record_add(order_id=order.pk, data=data, by="tomas", at=at)
     data = replace(data, made_from=True)

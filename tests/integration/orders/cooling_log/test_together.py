@@ -16,9 +16,11 @@ from catalog.recipes.models import Recipe
 from orders.cooling_log import making_days
 from orders.cooling_log.breach_services import breaches_note
 from orders.cooling_log.making_days import makings, planned_ends
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.cooling_log.time_left import minutes_left
 from orders.inquiries.models import Customer
 from orders.orders.models import Order
 from orders.planning.planned_batches import NOTHING_PLANNED
@@ -32,6 +34,7 @@ from orders.records.states import OrderStatus
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import measuring
 from tests.factories import BY, EVENT, line_make, table_make
+from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.cooling_log.measuring import AFTER, START, read
 from tests.integration.orders.register.test_register import signed_in
@@ -223,9 +226,41 @@ def test_what_takes_longer_than_is_left_is_no_way_of_dividing_it(
     assert batches.search(mark_shown(one).sentence)
     monkeypatch.setattr("django.utils.timezone.now", lambda: first.window_start - timedelta(hours=1))
     for mark in marks(first):
-        assert not batches.search(mark_shown(mark).sentence)
+        sentence = mark_shown(mark).sentence
+        assert not batches.search(sentence)
+        assert "make it separately for each order" not in sentence
+        if mark.together is not None:
+            assert "discard it if it passes a limit. In doubt ask your local health department." in sentence
         assert mark.together is None or mark.together.ways.batches is None
         assert mark.together is None or mark.together.ways.vessels is None
+
+
+def test_what_is_left_ends_when_the_batch_is_used_not_when_the_order_leaves(custard: Item) -> None:
+    """The custard goes into a tart whose own steps take hours: what was cold only after that was a way all the same."""
+    first, second = ordered(), ordered()
+    book = book_current()
+    left = first.window_start - timedelta(days=2)
+    minutes = minutes_left([first, second], custard_code(custard), book, at=left)
+    until_it_leaves = (min(map(leaves_at, (first, second))) - left) / timedelta(minutes=1)
+    product = next(one for one in book.products if one.code == "custard-tart")
+    assert minutes <= until_it_leaves - sum(float(step.minutes or 0) for step in product.steps)
+    first.status = OrderStatus.IN_PRODUCTION
+    assert minutes_left([first, second], custard_code(custard), book, at=left) > minutes
+
+
+def custard_code(custard: Item) -> str:
+    return Recipe.objects.get(pk=custard.pk).code
+
+
+@pytest.mark.parametrize(("hours", "discard"), [(7, False), (5, True)])
+def test_a_second_attempt_is_offered_only_while_its_time_is_left(
+    custard: Item, hours: int, discard: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    order = ordered()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: leaves_at(order) - timedelta(hours=hours))
+    page = text(signed_in("kitchen").get(reverse("order-cooling", args=[order.pk])))
+    assert ("No time is left to reheat it and cool it once more before it leaves" in page) is discard
+    assert ("does not mention a second attempt" in page) is not discard
 
 
 def test_dividing_it_at_the_recipe_takes_the_mark_away(custard: Item) -> None:

@@ -15,9 +15,9 @@ from orders.records.need_errors import MessagesUnread
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in
-from tests.integration.orders.builders import early_seen, order_make
+from tests.integration.orders.builders import order_make
 from tests.refusals import refused
-from tests.starting import order_start
+from tests.starting import on_its_first_day, order_start
 
 pytestmark = pytest.mark.django_db
 WORDS = "Grandmother swells from the green ones, so nothing with those."
@@ -27,8 +27,10 @@ def wrote(order: Order, words: str) -> Message:
     return quote_ask_change(quote_id=order.quote_id, text=words, evidence=ApprovalEvidence(), at=EVENT)
 
 
-def test_production_starts_once_each_message_is_read(client) -> None:  # type: ignore[no-untyped-def]
-    order, owner = order_make(allergies=()), signed_in(client, "owner")
+def test_production_starts_once_each_message_is_read(client, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    order = order_make(allergies=())
+    seen = on_its_first_day(order, monkeypatch)
+    owner = signed_in(client, "owner")
     one, other = wrote(order, "We moved the table to the barn."), wrote(order, "See you on Saturday.")
     page = text(owner.get(reverse("order", args=[order.pk])))
     assert "\u201cWe moved the table to the barn.\u201d: no allergy or diet in it is missing from the order." in page
@@ -43,10 +45,10 @@ def test_production_starts_once_each_message_is_read(client) -> None:  # type: i
     )
     with refused(MessagesUnread, match="See you on Saturday"):
         order_start(order_id=order.pk, read=[one.pk], by=BY, at=EVENT)
-    answer = owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"read": [other.pk]})
+    answer = owner.post(reverse("order-start", args=[order.pk]), seen | {"read": [other.pk]})
     assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
     assert "nobody has read it: \u201cWe moved the table to the barn.\u201d" in text(answer)
-    owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"read": [one.pk, other.pk]})
+    owner.post(reverse("order-start", args=[order.pk]), seen | {"read": [one.pk, other.pk]})
     assert Order.objects.get().status == "in_production"
     assert Message.objects.filter(seen_at=None).count() == 2, "the owner has not stated what they say"
     assert "Nothing about allergies or diets" in text(owner.get(reverse("order", args=[order.pk])))

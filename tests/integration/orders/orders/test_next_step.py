@@ -233,7 +233,8 @@ def test_a_page_has_one_main_action_and_the_cancellation_is_the_last_thing_on_it
     assert main_actions(page()) == ["Record payment"]
     assert page().partition("</main>")[0].rindex("Cancel order") > page().index("History")
     pay(order, order.deposit_minor, "deposit")
-    assert main_actions(page()) == ["Start production"]
+    assert main_actions(page()) == [], "nothing can be made yet"
+    assert "Too early." in page()
     order_start(order_id=order.pk, by=BY, at=LATER)
     assert main_actions(page()) == ["Record delivery"]
     order_deliver(order_id=order.pk, by=BY, at=LATER)

@@ -12,13 +12,18 @@ from orders.orders.services import order_cancel, order_deliver
 from orders.records.models import AuditEntry
 from tests.factories import BY, PASSWORD, user_make
 from tests.integration.forms_on_pages import save_edit
-from tests.integration.orders.builders import LATER, early_seen, invoice_make, order_make, pay
+from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+from tests.starting import on_its_first_day
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def owner(client: Client) -> Client:
+    return signed_in(client)
+
+
+def signed_in(client: Client) -> Client:
     user_make("owner", name="maren")
     assert client.login(username="maren", password=PASSWORD)
     return client
@@ -28,9 +33,13 @@ def text_of(answer: Any) -> str:
     return " ".join(answer.content.decode().split())
 
 
-def test_an_order_is_begun_and_handed_over_with_what_to_remember(owner: Client) -> None:
+def test_an_order_is_begun_and_handed_over_with_what_to_remember(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
     order = order_make()
-    page = text_of(owner.post(reverse("order-start", args=[order.pk]), early_seen(order), follow=True))
+    seen = on_its_first_day(order, monkeypatch)
+    owner = signed_in(client)
+    page = text_of(owner.post(reverse("order-start", args=[order.pk]), seen, follow=True))
     assert f"{order.number} is in production." in page
     page = text_of(owner.post(reverse("order-deliver", args=[order.pk]), {"note": "Taken by Jonas"}, follow=True))
     assert f"{order.number} is delivered." in page

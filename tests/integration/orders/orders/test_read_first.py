@@ -12,17 +12,19 @@ from orders.records.need_errors import KitchenNoteUnread, MessagesUnread
 from tests.factories import BY, EVENT
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.catalog.pantry.test_ingredients import signed_in
-from tests.integration.orders.builders import early_seen, order_make
+from tests.integration.orders.builders import order_make
 from tests.integration.orders.orders.test_messages_unread import wrote
 from tests.refusals import refused
-from tests.starting import order_start
+from tests.starting import on_its_first_day, order_start
 
 pytestmark = pytest.mark.django_db
 NOTE = "Best man phoned: his son is allergic to soya."
 
 
-def test_a_kitchen_note_that_names_a_need_is_asked_about_until_it_is_recorded(client) -> None:  # type: ignore[no-untyped-def]
-    order, owner = order_make(allergies=()), signed_in(client, "owner")
+def test_a_kitchen_note_that_names_a_need_is_asked_about_until_it_is_recorded(client, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    order = order_make(allergies=())
+    seen = on_its_first_day(order, monkeypatch)
+    owner = signed_in(client, "owner")
     order_note(order_id=order.pk, note=NOTE, by=BY, at=EVENT)
     page = text(owner.get(reverse("order", args=[order.pk])))
     assert "The kitchen note names soybeans for 1 guest, which is not among the needs." in page
@@ -35,7 +37,7 @@ def test_a_kitchen_note_that_names_a_need_is_asked_about_until_it_is_recorded(cl
     assert (answer.status_code, Order.objects.get().status) == (422, "confirmed")
     assert "Add the need, or check the box that you have read it." in text(answer)
     mark = answer.context["read_first"].note_mark
-    owner.post(reverse("order-start", args=[order.pk]), early_seen(order) | {"note_read": mark})
+    owner.post(reverse("order-start", args=[order.pk]), seen | {"note_read": mark})
     assert Order.objects.get().status == "in_production"
     assert AuditEntry.objects.get(document="order", event="start").params["note_read"] == mark
     order_deliver(order_id=order.pk, by=BY, at=EVENT)

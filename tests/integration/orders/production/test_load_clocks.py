@@ -58,7 +58,7 @@ def written() -> str:
 
 def in_hours(words: str) -> str:
     """Return words without what they say of working hours and of both clocks, which are tested by themselves."""
-    return words.replace(" (outside working hours)", "").partition(" The times to measure by")[0]
+    return re.sub(r" \(outside working hours(?:: [^)]*)?\)", "", words).partition(" The times to measure by")[0]
 
 
 @pytest.mark.parametrize("name", ["sheet-cold", "sheet-prep"])

@@ -23,3 +23,14 @@ def test_the_sheets_say_which_readings_are_due_outside_the_hours(closes: str, *,
     page = text(signed_in("kitchen").get(reverse("sheet-cold") + DAYS))
     assert "After “Bake”, planned for" in page
     assert ("outside working hours" in page) is outside
+
+
+@pytest.mark.parametrize(("closes", "words"), [("11:00", "41 °F by"), ("19:00", "(outside working hours: ")])
+def test_a_row_says_it_once_and_of_which_times_where_it_is_not_all(closes: str, words: str) -> None:
+    deep_order()
+    OpenHours.objects.update(opens=time(9), closes=time.fromisoformat(closes))
+    catalog_changed()
+    page = text(signed_in("kitchen").get(reverse("sheet-cold") + DAYS))
+    row = page.partition("After “Bake”, planned for")[2].partition(" The times to measure by")[0]
+    assert row.count("outside working hours") == 1
+    assert words in row

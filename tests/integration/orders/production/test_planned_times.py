@@ -26,7 +26,7 @@ from orders.orders.models import Order
 from orders.planning.models import KitchenPlan
 from orders.planning.planned_batches import NOTHING_PLANNED, PlannedBatch, planned_batches
 from orders.production.batches import batch_rows
-from orders.production.cold_room import cold_rows, product_coolings
+from orders.production.cold_room import ColdRow, cold_rows, product_coolings
 from orders.production.day import the_day
 from orders.production.demand import Demand, demand
 from orders.production.hand_over import hand_overs
@@ -224,21 +224,35 @@ def test_what_is_measured_load_by_load_is_by_the_times_of_the_plan(tarts: list[O
             assert (apart[work].first, apart[work].last) == (ends[0], ends[-1])
 
 
-def test_what_comes_from_the_heat_goes_into_the_cold_at_once_whatever_a_plan_lets_it_stand(
-    tarts: list[Order],
-) -> None:
-    """The rule was judged without that wait."""
+def into_the_cold(row: ColdRow, orders: list[Order]) -> tuple[list[datetime], list[datetime]]:
+    """Return when each load of a row has rested an hour after the oven, and when the plan has it go into the cold."""
+    (begun,) = row.coolings
+    assert begun.ends is not None
+    rested = [begun.ends + timedelta(minutes=60 + each) for each in begun.loads.each()]
+    batches = [one for one in planned_batches(orders, book_current()).of(row.order) if one.work.startswith("product:")]
+    return rested, sorted(one.steps[row.chill.first or 0][0] for one in batches)
+
+
+def test_what_comes_from_the_heat_is_planned_into_the_cold_at_once(tarts: list[Order]) -> None:
+    """A plan let it stand for up to an hour where nobody had stated that it may wait."""
     for row in cold_rows(found(), tasks(found()), {}, at=LATER):
-        (begun,) = row.coolings
-        assert begun.ends is not None
-        rest = timedelta(minutes=60)
-        leaves = [begun.ends + rest + timedelta(minutes=each) for each in begun.loads.each()]
-        batches = [
-            one for one in planned_batches(tarts, book_current()).of(row.order) if one.work.startswith("product:")
-        ]
-        planned = [one.steps[row.chill.first or 0][0] for one in batches]
-        assert row.sooner
-        assert row.in_plan == tuple(map(min, sorted(planned), leaves)) != tuple(sorted(planned))
+        rested, planned = into_the_cold(row, tarts)
+        assert planned == rested
+        assert (row.sooner, row.in_plan) == (False, tuple(planned))
+
+
+def test_it_goes_in_at_once_too_where_it_may_wait_by_its_steps() -> None:
+    """The rule was judged without that wait."""
+    batch_kitchen_make(depth_cm=Decimal(1))
+    Station.objects.filter(code="oven").update(places=1)
+    ProductStep.objects.filter(kind="rest").update(hold_max=60)
+    catalog_changed()
+    table = table_make(lines=(line_make("custard-tart", 48),), extras=())
+    orders = [order_make(table=table) for _ in range(2)]
+    for row in cold_rows(found(), tasks(found()), {}, at=LATER):
+        rested, planned = into_the_cold(row, orders)
+        assert row.sooner is (planned != rested)
+        assert row.in_plan == tuple(map(min, planned, rested))
 
 
 def test_more_orders_take_no_more_queries(orders: list[Order]) -> None:

@@ -18,6 +18,7 @@ from catalog.cooling.cold_holding import holds_cold, holds_hot
         "Refrigerate until serving.",
         "Keep chilled.",
         "Take it out of the refrigerator half an hour before it is served.",
+        "Out of the fridge for 2 h at most.",
         "Do not freeze. Keep in the fridge.",
         "At most 2 h out of the cold.",
     ],
@@ -38,6 +39,9 @@ def test_held_cold(text: str) -> None:
         "Warm it to 60 °C before serving",
         "Take them out of the box half an hour before they are served.",
         "Serves 5 Children or 8 Friends",
+        "Keep at room temperature, out of the fridge.",
+        "Keep in its tin, away from the refrigerator.",
+        "Protect it from cold.",
     ],
 )
 def test_not_held_cold(text: str) -> None:
