@@ -216,7 +216,7 @@ def test_the_link_in_a_mail_is_fresh_works_and_lies_nowhere_else(client: Client)
     ("wrote", "name", "words"),
     [
         ("We moved the table to the barn.", "Ida Fenwick", "We have not answered your message yet."),
-        (None, "Ida, coeliac", "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet."),
+        (None, "Ida Almond", "You wrote to us about an allergy or a diet, and we have not confirmed our answer yet."),
         (None, "Ida Fenwick", ""),
     ],
 )

@@ -27,7 +27,6 @@ from tests.refusals import refused
 from tests.sending import quote_send_seen
 
 pytestmark = pytest.mark.django_db
-SESAM = "Ann Fea, PS 3 guests can't have sesam"
 
 
 @pytest.fixture(autouse=True)
@@ -65,10 +64,12 @@ def still_open(quote: Quote) -> bool:
 
 def test_a_need_in_the_name_of_an_approval_is_not_in_the_list_because_somebody_says_so() -> None:
     sent = sent_make(allergies=("gluten", "peanuts"), need_counts={"gluten": 1, "peanuts": 1})
-    quote_approve(quote_id=sent.pk, content_sha256=sent.content_sha256, name=SESAM, evidence=ApprovalEvidence(), at=NOW)
+    quote_approve(
+        quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida Sesam", evidence=ApprovalEvidence(), at=NOW
+    )
     owner, message = signed_in(), Message.objects.get()
     words, page = press(owner, message, what="recorded")
-    assert "or for fewer guests: 3 guests: sesame. Add it to the list." in words
+    assert "or for fewer guests: sesame. Add it to the list." in words
     assert f'<a href="{reverse("inquiry-edit", args=[sent.inquiry_id])}?needs=note#id_allergies">' in page
     assert "are in the list." not in words
     assert still_open(sent)
