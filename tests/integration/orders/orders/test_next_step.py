@@ -234,7 +234,7 @@ def test_a_page_has_one_main_action_and_the_cancellation_is_the_last_thing_on_it
     assert page().partition("</main>")[0].rindex("Cancel order") > page().index("History")
     pay(order, order.deposit_minor, "deposit")
     assert main_actions(page()) == [], "nothing can be made yet"
-    assert "Too early." in page()
+    assert "What is made earlier would be older than it keeps when the order leaves." in page()
     order_start(order_id=order.pk, by=BY, at=LATER)
     assert main_actions(page()) == ["Record delivery"]
     order_deliver(order_id=order.pk, by=BY, at=LATER)

@@ -67,7 +67,8 @@ def test_where_nothing_can_be_made_no_tick_starts_it(order: Order) -> None:
 def test_the_page_says_from_when_on_and_has_no_button(order: Order) -> None:
     owner = signed_in("owner")
     page = text(owner.get(reverse("order", args=[order.pk])))
-    assert "By its plan work begins on " in page
+    assert "Production can start from " in page
+    assert "Too early" not in page, "nobody asked to start it"
     assert "Start production</button>" not in page
     answer = owner.post(reverse("order-start", args=[order.pk]), {"early": early(order).mark})
     assert answer.status_code == 422
@@ -84,8 +85,9 @@ def test_before_its_plan_what_cannot_be_made_yet_is_asked_about_once(
             order_start(order_id=order.pk, early=mark, by=BY, at=at)
     monkeypatch.setattr(timezone, "now", lambda: at)
     owner = signed_in("owner")
-    page = text(owner.get(reverse("order", args=[order.pk])))
-    assert "Made today, this would be older than it keeps when the order leaves:" in page
+    shown = owner.get(reverse("order", args=[order.pk]))
+    assert "Made today, this would be older than it keeps when the order leaves:" in text(shown)
+    assert '<details class="more"><summary>Today is too early for' in shown.content.decode()
     refusal = owner.post(reverse("order-start", args=[order.pk]), {})
     assert refusal.status_code == 422
     assert "Check the box that each is made on its day." in text(refusal)
